@@ -1,0 +1,7 @@
+"""``python -m tunneltui``."""
+
+import sys
+
+from tunneltui.cli import main
+
+sys.exit(main())

@@ -1,0 +1,1 @@
+"""What air, soil and weather ask: water, feed, frost, heat, disease weather. Pure."""

@@ -1,0 +1,70 @@
+"""A chore, a spot and a round as plain values; light enough for the first paint."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from tunneltui.journal.entry import Draft
+
+When = Literal["early and dry", "limp", "midday", "any"]
+"""``limp``: late morning or evening, when stems bend without snapping."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chore:
+    """One thing to do at one spot."""
+
+    id: str
+    """``kind about due``: the same chore has the same id whenever it is planned on its day."""
+    kind: str
+    about: str
+    """Leader's name, place, row, loop or tunnel; '' for the house."""
+    row: str
+    x_m: float
+    """Where on the row the hands are: the head, clip or fruit, not the root."""
+    u_m: float
+    when: When
+    earliest: date
+    latest: date
+    must: bool
+    minutes: float
+    overhead: bool
+    proposal: str
+    """What to do, in a few words, as shown on its line."""
+    why: str
+    """One plain sentence with its numbers."""
+    writes: tuple[Draft, ...]
+    """The entries it writes if done as proposed."""
+    leaders: tuple[str, ...] = ()
+    """Ids of the leaders it handles, in order of work; the exceptions of a row pass are taken from these."""
+    waiting: str = ""
+    """The price of waiting, where it can wait."""
+
+    @property
+    def answers(self) -> tuple[str, str, str]:
+        return (self.kind, self.about, self.latest.isoformat())
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place on the walk."""
+
+    place: str
+    row: str
+    x_m: float
+    chores: tuple[Chore, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """The walk of one day."""
+
+    day: date
+    part: Literal["day", "morning", "evening"]
+    minutes_there: float
+    minutes_planned: float
+    spots: tuple[Spot, ...]
+    later: tuple[Chore, ...]
+    """Chores that do not fit today or whose time is the other part of the day, soonest due first."""

@@ -1,0 +1,1 @@
+"""A made-up tunnel: a simulator with laws of its own, and the demo."""

@@ -1,0 +1,1 @@
+"""What will be: air, stem, truss and fruit forecasts with intervals. Pure."""

@@ -1,0 +1,92 @@
+"""What the forecasts say, as plain values. Made by ``growth.forecast``.
+
+A ``Band`` is a likely value with the two ends of a 90 % interval. Lengths in metres, heights above the soil,
+masses in kg. Mappings by day run from the outlook's own day to 14 days on unless said otherwise.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    low: float
+    mid: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class TrussOn:
+    """One truss on one day."""
+
+    number: int
+    s_m: float
+    """Where its stalk leaves the stem."""
+    z: float
+    """Development, 0 at flowering, 1 ripe (growth-forms.md section 3)."""
+    fruits: float
+    kg: float
+    """Mass on the stem today, stalk included."""
+    ripe_on: date | None
+    """None: beyond what the outlook reaches."""
+    counted: bool
+    """Its fruits were counted by the grower."""
+
+
+@dataclass(frozen=True, slots=True)
+class StemOn:
+    """One leader on one day: all that loads and chores ask of growth."""
+
+    day: date
+    length_m: Band
+    tip_z_m: Band
+    """Height of the tip, if nothing is lowered from the outlook's day on."""
+    trusses: tuple[TrussOn, ...]
+    """Trusses on the stem that flower, swell or are ripe, lowest first."""
+    flowering_truss: float
+    leaves: float
+    bare_below_m: float
+    """``s_m`` below which no leaves are left."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeaderOutlook:
+    leader: str
+    days: dict[date, StemOn]
+    measured_on: date | None
+    """Last day its length or tip was read; None: never, it follows its group."""
+    growth_m_per_week: Band
+    trusses_per_week: Band
+    """New flowering trusses in the coming seven days."""
+    at_wire: tuple[date | None, date | None, date | None]
+    """Day its tip reaches the wire or what is lower: early, likely, late; None: not within the outlook."""
+    flagged: tuple[str, ...] = ()
+    """Readings left out of learning, each a plain sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class PickOutlook:
+    cultivar: str
+    row: str
+    day: date
+    kg: Band
+    trusses: float
+    blind: bool
+    """No weighed pick of this cultivar yet: words, not figures."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outlook:
+    day: date
+    leaders: dict[str, LeaderOutlook]
+    picks: tuple[PickOutlook, ...]
+    """Next pick days, by cultivar, row and day."""
+    air_typical: bool
+    """The coming or past air rests on typical values, not on readings."""
+
+    def stem(self, leader: str, day: date) -> StemOn:
+        """A leader on a day of the outlook; beyond its end the last day stands in."""
+        days = self.leaders[leader].days
+        return days[min(day, max(days))]

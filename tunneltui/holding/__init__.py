@@ -1,0 +1,1 @@
+"""What stands: tunnels, beds, rows, loops, strings, places, cultivars and kinds of clip, twine and hook."""

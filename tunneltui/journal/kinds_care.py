@@ -1,0 +1,93 @@
+"""Entries about feed, water, air, cover and health."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from annotated_types import Ge, Le
+
+DegC = Annotated[float, Ge(-60), Le(80)]
+Percent = Annotated[float, Ge(0), Le(100)]
+
+
+@dataclass(frozen=True, slots=True)
+class Fed:
+    what: str = ""
+    cans: Annotated[float, Ge(0), Le(100_000)] | None = None
+    litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Watered:
+    litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
+    minutes: Annotated[float, Ge(0), Le(1440)] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """One local day's air; ``about`` is the tunnel or ''. The entry's day is the day spoken of."""
+
+    source: Literal["sensor", "hand", "estimate"] = "hand"
+    min_c: DegC | None = None
+    max_c: DegC | None = None
+    mean_c: DegC | None = None
+    hours_c: tuple[DegC | None, ...] = ()
+    """Mean of each local hour, oldest first: 23, 24 or 25 of them; None where nothing was read."""
+    hours_rh: tuple[Percent | None, ...] = ()
+    readings: Annotated[int, Ge(0), Le(1_000_000)] | None = None
+    """How many readings the day rests on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Weather issued for coming days, the first being the entry's day."""
+
+    issued: str
+    """ISO day on which it was issued."""
+    min_c: tuple[DegC | None, ...] = ()
+    max_c: tuple[DegC | None, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fleece:
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Doors:
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Shade:
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Scouted:
+    found: str = ""
+    leaders: tuple[str, ...] = ()
+    """Suspects: last in every walk that handles plants."""
+    over: bool = False
+    """The suspicion is over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Treated:
+    what: str
+    reentry_hours: Annotated[float, Ge(0), Le(10_000)] = 0.0
+    pick_days: Annotated[float, Ge(0), Le(400)] = 0.0
+
+
+KINDS: dict[str, type] = {
+    "fed": Fed,
+    "watered": Watered,
+    "air": Air,
+    "forecast": Forecast,
+    "fleece": Fleece,
+    "doors": Doors,
+    "shade": Shade,
+    "scouted": Scouted,
+    "treated": Treated,
+}

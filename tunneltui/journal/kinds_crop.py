@@ -1,0 +1,149 @@
+"""Entries about the work on shoots, leaves and fruit, the picks, and the end of plants."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from annotated_types import Ge, Gt, Le, Len
+
+Leaders = tuple[str, ...]
+"""Ids of leaders; a row pass lists those it took, its exceptions are simply absent."""
+Kg = Annotated[float, Ge(0), Le(20_000)]
+
+
+@dataclass(frozen=True, slots=True)
+class SideShooted:
+    leaders: Leaders
+
+
+@dataclass(frozen=True, slots=True)
+class LeaderKept:
+    """A side shoot kept as a further leader, whose id is this entry's."""
+
+    plant: str
+    letter: Annotated[str, Len(1, 1)]
+    s_m: Annotated[float, Ge(0), Le(60)] | None = None
+    """Where on the plant's first leader it springs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Deleafed:
+    leaders: Leaders
+    leaves: Annotated[int, Ge(0), Le(60)] | None = None
+    """Leaves taken from each; None: not counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrussPruned:
+    leader: str
+    truss: Annotated[int, Ge(1), Le(100)]
+    fruits: Annotated[int, Ge(0), Le(500)]
+    """Fruits left."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pollinated:
+    leaders: Leaders = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """A pick of one cultivar in a row (``about`` the row), tunnel, or from one marked leader.
+
+    Without a weight it clears the ripe fruit and never enters yields (rule 7).
+    """
+
+    cultivar: str
+    kg: Annotated[float, Ge(0), Le(20_000)] | None = None
+    count: Annotated[int, Ge(0), Le(1_000_000)] | None = None
+    grade: str = ""
+    clean: bool = True
+    """Every ripe truss was picked clean."""
+    leader: str = ""
+    trusses: Annotated[float, Ge(0), Le(10_000)] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TrussLost:
+    leader: str
+    truss: Annotated[int, Ge(1), Le(100)]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FruitLost:
+    cultivar: str
+    kg: Kg | None = None
+    count: Annotated[int, Ge(0), Le(1_000_000)] | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlantLost:
+    plant: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TipTakenOut:
+    leader: str
+
+
+@dataclass(frozen=True, slots=True)
+class LetItRun:
+    """The choice not to take a tip out, remembered all season."""
+
+    leader: str
+
+
+@dataclass(frozen=True, slots=True)
+class Removed:
+    """A plant cleared at its end."""
+
+    plant: str
+
+
+@dataclass(frozen=True, slots=True)
+class GreenStripped:
+    leaders: Leaders
+    kg: Kg | None = None
+    ripened_kg: Kg | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthTested:
+    """A bucket test of a clip."""
+
+    clip_kind: str
+    load_n: Annotated[float, Gt(0), Le(5000)]
+    held: bool
+    weeks_hung: Annotated[float, Ge(0), Le(520)] = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Stocked:
+    """Things bought, counted or thrown away; ``count`` negative for those that left."""
+
+    item: Literal["clip", "twine", "hook", "fleece", "seed", "feed"]
+    item_kind: str
+    count: Annotated[float, Ge(-1_000_000), Le(1_000_000)]
+
+
+KINDS: dict[str, type] = {
+    "side_shooted": SideShooted,
+    "leader_kept": LeaderKept,
+    "deleafed": Deleafed,
+    "truss_pruned": TrussPruned,
+    "pollinated": Pollinated,
+    "picked": Picked,
+    "truss_lost": TrussLost,
+    "fruit_lost": FruitLost,
+    "plant_lost": PlantLost,
+    "tip_taken_out": TipTakenOut,
+    "let_it_run": LetItRun,
+    "removed": Removed,
+    "green_stripped": GreenStripped,
+    "strength_tested": StrengthTested,
+    "stocked": Stocked,
+}

@@ -1,0 +1,143 @@
+"""Entries about what holds stems up, and about its failures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from annotated_types import Ge, Le
+
+OnWhat = Literal["string", "head", "wire"]
+"""``string``: a lying stem on a string; ``head``: the hanging head on its own twine; ``wire``: to the wire."""
+HowFailed = Literal["popped_open", "broke", "slid", "stem_pulled_out", "knot", "twine", "knocked"]
+Finish = Literal["well_under", "as_said", "over"]
+"""The finish keys of a lowering: where the tip hung against what was said."""
+AlongStem = Annotated[float, Ge(0), Le(60)]
+AlongLoop = Annotated[float, Ge(-5), Le(1000)]
+Height = Annotated[float, Ge(0), Le(6)]
+LetOut = Annotated[float, Ge(-6), Le(6)]
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """A leader's hook hung on the wire, or moved along it."""
+
+    leader: str
+    hook_u_m: AlongLoop
+    spare_m: Annotated[float, Ge(0), Le(100)] | None = None
+    """Twine left on the hook."""
+    hook_kind: str = ""
+    assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StringHung:
+    """``about`` is the row."""
+
+    x_m: Annotated[float, Ge(0), Le(500)]
+    number: Annotated[int, Ge(0), Le(9999)]
+    twine: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StringCut:
+    string: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clipped:
+    """A clip closed; ``z_m`` None: at the height the loop's slope gives."""
+
+    leader: str
+    s_m: AlongStem
+    on: OnWhat = "string"
+    string: str = ""
+    z_m: Height | None = None
+    clip_kind: str = ""
+    assumed: bool = False
+    """Set by a tick, not seen; never counts as a survivor until seen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tied:
+    leader: str
+    s_m: AlongStem
+    on: OnWhat = "string"
+    string: str = ""
+    z_m: Height | None = None
+    assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Unclipped:
+    fixing: str
+
+
+@dataclass(frozen=True, slots=True)
+class TwistedIn:
+    """The head wound round its twine up to the tip."""
+
+    leader: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lowered:
+    """Twine let out and the hook moved on. By ``space`` alone it is weak evidence (rule 7)."""
+
+    leader: str
+    let_out_m: LetOut | None = None
+    turns: Annotated[float, Ge(-20), Le(20)] | None = None
+    hook_u_m: AlongLoop | None = None
+    tip_under_wire_m: Annotated[float, Ge(-3), Le(6)] | None = None
+    """Measured after letting out."""
+    finish: Finish | None = None
+    as_proposed: bool = False
+    """Ticked, not measured."""
+
+
+@dataclass(frozen=True, slots=True)
+class Propped:
+    leader: str
+    s_m: AlongStem
+    z_m: Height = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class ClipFailed:
+    fixing: str
+    how: HowFailed
+    dropped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TipSnapped:
+    leader: str
+    length_left_m: AlongStem | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StemKinked:
+    leader: str
+    s_m: AlongStem | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlantDropped:
+    leader: str
+
+
+KINDS: dict[str, type] = {
+    "hung": Hung,
+    "string_hung": StringHung,
+    "string_cut": StringCut,
+    "clipped": Clipped,
+    "tied": Tied,
+    "unclipped": Unclipped,
+    "twisted_in": TwistedIn,
+    "lowered": Lowered,
+    "propped": Propped,
+    "clip_failed": ClipFailed,
+    "tip_snapped": TipSnapped,
+    "stem_kinked": StemKinked,
+    "plant_dropped": PlantDropped,
+}

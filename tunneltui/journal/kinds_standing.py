@@ -1,0 +1,119 @@
+"""Entries about what stands and how it came there: holding, raising, planting, measuring."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from annotated_types import Ge, Gt, Le, Len
+
+from tunneltui.holding.model import Training
+
+Tray = Annotated[str, Len(1, 100)]
+Count = Annotated[int, Ge(0), Le(100_000)]
+TrussNumber = Annotated[float, Ge(0), Le(100)]
+
+
+@dataclass(frozen=True, slots=True)
+class HoldingSet:
+    toml: str
+    """The whole holding; the one in force on the day governs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sown:
+    tray: Tray
+    cultivar: str
+    seeds: Count
+
+
+@dataclass(frozen=True, slots=True)
+class Germinated:
+    tray: Tray
+    count: Count
+
+
+@dataclass(frozen=True, slots=True)
+class PottedOn:
+    tray: Tray
+    count: Count
+
+
+@dataclass(frozen=True, slots=True)
+class Hardened:
+    tray: Tray
+
+
+@dataclass(frozen=True, slots=True)
+class BedMade:
+    bed: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Planted:
+    """``about`` is the place. Makes a plant and its leaders a, b, ...: the first has this entry's id, the
+    second this id followed by ``+b`` and so on."""
+
+    cultivar: str
+    leaders: Annotated[int, Ge(1), Le(4)] = 1
+    tray: str = ""
+    buried_m: Annotated[float, Ge(0), Le(2)] = 0.0
+    came_up_m: Annotated[float, Ge(0), Le(500)] | None = None
+    """``x_m`` where the stem leaves the soil, if not at the place."""
+    training: Training | None = None
+    """None: the row's."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrainingChanged:
+    plant: str
+    training: Training
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A reading of one leader; which of the fields were read is up to the grower."""
+
+    leader: str
+    length_m: Annotated[float, Ge(-5), Le(60)] | None = None
+    growth_m: Annotated[float, Ge(-5), Le(60)] | None = None
+    """Growth since the last reading."""
+    tip_under_wire_m: Annotated[float, Ge(-3), Le(6)] | None = None
+    diameter_mm: Annotated[float, Gt(0), Le(60)] | None = None
+    flowering_truss: TrussNumber | None = None
+    """Number of the youngest truss with an open flower."""
+    flowering_since: Annotated[float, Ge(-100), Le(100)] | None = None
+    """Trusses that came to flower since the last reading."""
+    lowest_truss: TrussNumber | None = None
+    """Number of the lowest truss not yet picked clean."""
+    leaves: Annotated[float, Ge(0), Le(200)] | None = None
+    """Leaves left on the stem."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrussCounted:
+    leader: str
+    truss: Annotated[int, Ge(1), Le(100)]
+    fruits: Annotated[int, Ge(0), Le(500)]
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedPlant:
+    leader: str
+    marked: bool = True
+
+
+KINDS: dict[str, type] = {
+    "holding_set": HoldingSet,
+    "sown": Sown,
+    "germinated": Germinated,
+    "potted_on": PottedOn,
+    "hardened": Hardened,
+    "bed_made": BedMade,
+    "planted": Planted,
+    "training_changed": TrainingChanged,
+    "measured": Measured,
+    "truss_counted": TrussCounted,
+    "marked_plant": MarkedPlant,
+}

@@ -1,0 +1,1 @@
+"""What does it bear: stem path, clips, strings, hooks, wire and hoops. Pure."""

@@ -1,0 +1,123 @@
+"""What bears how much on one day, as plain values in newtons. Made by ``loads.chain``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class StemPath:
+    """Where a stem runs, seen from the side, root to tip."""
+
+    points: tuple[tuple[float, float, float], ...]
+    """(u_m, z_m, s_m) of root, fixings, bend and tip; straight between them, the bend drawn sharp."""
+    hook_u_m: float
+    bend_z_m: float | None
+    """Height of the bend; None for a stem still near upright, where it cannot be told."""
+    bend_s_m: float | None
+    fault: str = ""
+    """Why the path cannot be as noted (stem shorter than its path, clip above the tip), else ''."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lump:
+    """A weight on the stem."""
+
+    s_m: float
+    newton: float
+
+
+@dataclass(frozen=True, slots=True)
+class ClipLoad:
+    id: str
+    leader: str
+    """Name of the leader."""
+    on: str
+    """Name of what it is on: string 8, head, wire."""
+    u_m: float
+    z_m: float
+    s_m: float
+    low_n: float
+    mid_n: float
+    high_n: float
+    sd_n: float
+    strength_n: float
+    """Load that 1 in 20 of its kind does not bear."""
+    share: float
+    """mid_n / strength_n."""
+    chance_7d: float
+    """Chance that it fails within seven days under the forecast loads."""
+    assumed: bool
+    weeks_hung: float
+
+
+@dataclass(frozen=True, slots=True)
+class LineLoad:
+    """A string, or a hook with its twine."""
+
+    id: str
+    row: str
+    x_m: float
+    low_n: float
+    mid_n: float
+    high_n: float
+    share: float | None
+    """Of the knotted strength of its twine; None where that is unknown."""
+
+
+@dataclass(frozen=True, slots=True)
+class WireLoad:
+    row: str
+    span: str
+    tension_n: float
+    sag_m: float
+    end_pull_n: float
+    share: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class HoopLoad:
+    tunnel: str
+    x_m: float
+    load_n: float
+    allowed_n: float | None
+    one_sided: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RowLoad:
+    row: str
+    hanging_kg: float
+    peak_kg: float
+    peak_day: date
+
+
+@dataclass(frozen=True, slots=True)
+class WeakPoint:
+    """What follows if one fixing, string or hook lets go."""
+
+    fixing: str
+    leader: str
+    drops: tuple[str, ...]
+    """Names of leaders that would drop."""
+    first_over: str
+    """What would go next, '' if nothing goes over its strength."""
+    first_over_share: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Loads:
+    """All loads of one day, nearest to its limit first within each list."""
+
+    day: date
+    clips: tuple[ClipLoad, ...]
+    lines: tuple[LineLoad, ...]
+    wires: tuple[WireLoad, ...]
+    hoops: tuple[HoopLoad, ...]
+    rows: tuple[RowLoad, ...]
+    weak_points: tuple[WeakPoint, ...]
+    paths: dict[str, StemPath]
+    """By leader id."""
+    faults: tuple[str, ...]
+    """What could not be worked out, each a sentence naming the entry or leader."""

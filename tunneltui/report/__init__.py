@@ -1,0 +1,1 @@
+"""What leaves the house: JSON, sheets and reports."""

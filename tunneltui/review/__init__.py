@@ -1,0 +1,1 @@
+"""What was learned: yields, comparisons, labour, next season. Pure."""

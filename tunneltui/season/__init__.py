@@ -1,0 +1,1 @@
+"""What is: the fold of the journal over the holding. Pure."""

@@ -1,0 +1,229 @@
+"""The season on one day, as plain values: what the journal's live entries say, and nothing forecast.
+
+Positions along a loop are ``u_m`` (holding.layout), along a stem ``s_m`` from the soil line. Everything is
+frozen; ``season.fold`` is the only maker.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from tunneltui.holding.layout import Layout
+from tunneltui.holding.model import Holding, Training
+from tunneltui.journal.body import Answers
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.journal.kinds_crop import Picked, StrengthTested
+from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One ``measured`` of a leader; fields as there."""
+
+    id: str
+    day: date
+    length_m: float | None = None
+    growth_m: float | None = None
+    tip_under_wire_m: float | None = None
+    diameter_mm: float | None = None
+    flowering_truss: float | None = None
+    flowering_since: float | None = None
+    lowest_truss: float | None = None
+    leaves: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lowering:
+    id: str
+    day: date
+    let_out_m: float | None
+    """Turns already turned into metres where the hook kind knows its turn."""
+    hook_u_m: float | None
+    tip_under_wire_m: float | None
+    finish: Finish | None
+    as_proposed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Fixing:
+    """A clip or tie that holds now."""
+
+    id: str
+    leader: str
+    on: OnWhat
+    string: str
+    """Id of the string, '' on the head's own twine."""
+    u_m: float
+    """Where it is along the loop: its string's, or the hook's for a head clip."""
+    z_m: float | None
+    """None: at the height the loop's slope gives (loads.path)."""
+    s_m: float
+    tie: bool
+    clip_kind: str
+    hung_on: date
+    assumed: bool
+    seen_on: tuple[date, ...] = ()
+    """Days on which it was seen holding, the day it was hung first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How a fixing that holds no more came to its end."""
+
+    fixing: Fixing
+    day: date
+    how: HowFailed | None
+    """None: opened by hand."""
+    dropped: bool = False
+    made_good: bool = True
+    """A later clip or tie within 0.15 m on the stem, or a lowering, stands in for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hook:
+    """A leader's place on the wire."""
+
+    number: int
+    """Numbered in the order of first hanging."""
+    u_m: float
+    spare_m: float | None
+    kind: str
+    hung_on: date
+    assumed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Accident:
+    id: str
+    kind: str
+    """tip_snapped, stem_kinked or plant_dropped."""
+    day: date
+    s_m: float | None
+    made_good: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Leader:
+    """One stem that is tended."""
+
+    id: str
+    name: str
+    """Place and letter, such as W1-07a."""
+    plant: str
+    place: str
+    row: str
+    loop: str
+    x_m: float
+    """Where it leaves the soil, along its row."""
+    u_m: float
+    cultivar: str
+    planted_on: date
+    since: date
+    """Day it began: planted, or kept as a further leader."""
+    training: Training
+    buried_m: float = 0.0
+    marked: bool = False
+    readings: tuple[Reading, ...] = ()
+    lowerings: tuple[Lowering, ...] = ()
+    hook: Hook | None = None
+    fixings: tuple[Fixing, ...] = ()
+    """Holding now, by ``s_m``."""
+    endings: tuple[Ending, ...] = ()
+    accidents: tuple[Accident, ...] = ()
+    truss_fruits: dict[int, int] = field(default_factory=dict)
+    """Fruits counted or left, by truss number."""
+    trusses_lost: frozenset[int] = frozenset()
+    picked_clean_on: date | None = None
+    """Last day on which its ripe fruit was cleared."""
+    twisted_in_on: date | None = None
+    side_shooted_on: date | None = None
+    deleafed: tuple[tuple[date, int | None], ...] = ()
+    tip_taken_out_on: date | None = None
+    let_it_run: bool = False
+    suspect: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HungString:
+    """A string that hangs now, from the holding or hung since."""
+
+    id: str
+    row: str
+    loop: str
+    number: int
+    x_m: float
+    u_m: float
+    twine: str
+    knot_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """A pick that is in force; ``row`` '' when it was said of a tunnel or the whole house."""
+
+    id: str
+    act: str
+    day: date
+    row: str
+    tunnel: str
+    picked: Picked
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A chore ticked off or put off today."""
+
+    answers: Answers
+    act: str
+    day: date
+    put_off_until: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """A live entry without what it leans on."""
+
+    entry: Entry
+    why: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Season:
+    """Everything the journal says up to and including ``day``. Mappings are in walking order."""
+
+    day: date
+    holding: Holding
+    layout: Layout
+    leaders: dict[str, Leader]
+    """Standing leaders by id."""
+    ended: dict[str, date]
+    """Leaders and plants that stand no more, with their last day."""
+    strings: dict[str, HungString]
+    airs: dict[str, dict[date, Air]]
+    """By tunnel ('' for all), one entry a day: a sensor's over a hand reading, else the later."""
+    forecasts: tuple[tuple[date, Forecast], ...]
+    picks: tuple[Pick, ...]
+    strength_tests: tuple[StrengthTested, ...]
+    done: tuple[Done, ...]
+    """Every tick and put-off of the season, in order."""
+    last: dict[tuple[str, str], date]
+    """Last day of an entry by (kind, about): feeds, water, notes, looks and so on."""
+    stock: dict[tuple[str, str], float]
+    """Count in store by (item, kind), as stocked; what is on the plants is not taken off."""
+    timings: dict[str, tuple[float, int]]
+    """Minutes and plants timed, by chore kind."""
+    fleece_on: dict[str, bool]
+    set_aside: tuple[SetAside, ...]
+    picking_blocked_until: dict[str, date] = field(default_factory=dict)
+    """By tunnel, from the label of a treatment."""
+
+    def leader_named(self, name: str) -> Leader | None:
+        return next((leader for leader in self.leaders.values() if leader.name == name), None)
+
+    def leaders_of_row(self, row: str) -> list[Leader]:
+        return [leader for leader in self.leaders.values() if leader.row == row]
+
+    def leaders_of_loop(self, loop: str) -> list[Leader]:
+        return [leader for leader in self.leaders.values() if leader.loop == loop]

@@ -1,0 +1,1 @@
+"""Where is it kept: the journal file, backups, reading and writing files."""
