@@ -1,0 +1,109 @@
+"""Feed: cans for soil growers, and on request what a label gives in mg/L.
+
+Home-made liquids are counted by volume only; their strength varies by a factor of three and is never mixed into
+the sums. Local rules, the maker's label and a soil test come first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PHOSPHORUS_OF_OXIDE = 0.4364
+POTASSIUM_OF_OXIDE = 0.8302
+CALCIUM_OF_OXIDE = 0.7147
+MAGNESIUM_OF_OXIDE = 0.6030
+"""Element mass in P2O5, K2O, CaO and MgO, from atomic masses."""
+
+PLANTS_PER_CAN = 5.0
+"""A 9 L can of made-up feed serves about this many full-grown plants. Common practice, no source."""
+REMOVED_G_PER_KG = {"N": (2.2, 2.4), "P": (0.3, 0.5), "K": (2.6, 3.6), "Mg": (0.3, 0.6)}
+"""What a kg of fruit takes out [g], low to high; P from memory."""
+EARLY_NITROGEN_MG_L = (60.0, 70.0)
+"""Nitrogen before the first trusses set; more gives leaf, cat-faced fruit and blossom-end rot. Florida HS796."""
+METER_SCALES = {"500": 500.0, "640": 640.0, "700": 700.0}
+"""ppm shown for 1 dS/m by the three scales that meters use; a ppm without its scale says nothing."""
+NEVER_MEET = (
+    ("calcium", "sulphate"),
+    ("calcium", "phosphate"),
+    ("acid", "alkali"),
+)
+"""Concentrates that set or heat when they meet; dissolve one in the full tank before adding the other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A feed as its label declares it, oxides in percent."""
+
+    n_percent: float
+    p2o5_percent: float
+    k2o_percent: float
+    by: str = "w/w"
+    """``w/w`` of the concentrate's mass, ``w/v`` grams in 100 mL."""
+    density_kg_l: float = 1.0
+    """Asked for with w/w liquids; 1.0 is a guess that may be a quarter out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    n_mg_l: float
+    p_mg_l: float
+    k_mg_l: float
+
+
+def checked_label(label: Label) -> Label:
+    """Raises ``ValueError`` with a sentence where a label cannot be true."""
+    parts = (label.n_percent, label.p2o5_percent, label.k2o_percent)
+    if min(parts) < 0 or sum(parts) > 100:
+        raise ValueError(f"a label of {parts[0]:g}-{parts[1]:g}-{parts[2]:g} adds up to more than there is")
+    if label.by not in ("w/w", "w/v") or not 0.5 <= label.density_kg_l <= 2:
+        raise ValueError("a label is by w/w or w/v, its density between 0.5 and 2 kg/L")
+    return label
+
+
+def strength_from_liquid(label: Label, ml_per_litre: float) -> Strength:
+    """Elements in the made-up feed for so many mL of liquid concentrate in each litre [mg/L]."""
+    checked_label(label)
+    dense = label.density_kg_l if label.by == "w/w" else 1.0
+    return _strength(label, ml_per_litre * dense)
+
+
+def strength_from_powder(label: Label, grams_per_litre: float) -> Strength:
+    """Elements in the made-up feed for so many grams of powder in each litre [mg/L]."""
+    return _strength(checked_label(label), grams_per_litre)
+
+
+def _strength(label: Label, grams_per_litre: float) -> Strength:
+    mg_per_percent = grams_per_litre * 10
+    return Strength(
+        label.n_percent * mg_per_percent,
+        label.p2o5_percent * mg_per_percent * PHOSPHORUS_OF_OXIDE,
+        label.k2o_percent * mg_per_percent * POTASSIUM_OF_OXIDE,
+    )
+
+
+def stock_ml_per_litre(ratio: float) -> float:
+    """Concentrate in each litre of feed for a dilution written 1:ratio, one part in ratio parts of feed."""
+    if ratio < 1:
+        raise ValueError("a dilution is written 1:r with r of at least 1")
+    return 1000 / ratio
+
+
+def ppm_from_ec(ec_ds_m: float, scale: str) -> float:
+    """What a meter of that scale shows. Raises ``KeyError`` for a scale no meter uses."""
+    return ec_ds_m * METER_SCALES[scale]
+
+
+def yield_share_in_salt(soil_ec_ds_m: float) -> float:
+    """Share of yield left at a salinity of the soil's saturation extract; tomato, Maas and Hoffman (FAO-29)."""
+    return max(0.0, min(1.0, 1 - 0.099 * (soil_ec_ds_m - 2.5)))
+
+
+def cans(plants: int) -> tuple[int, int]:
+    """Cans of made-up feed for so many plants, low to high."""
+    exact = plants / PLANTS_PER_CAN
+    return max(1, round(exact * 0.8)), max(1, round(exact * 1.2))
+
+
+def removed_g(kg_picked: float) -> dict[str, tuple[float, float]]:
+    """What the picks took out of the beds [g], low to high, by element."""
+    return {element: (low * kg_picked, high * kg_picked) for element, (low, high) in REMOVED_G_PER_KG.items()}

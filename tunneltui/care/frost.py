@@ -1,0 +1,86 @@
+"""Cold nights: what tunnel, fleece and barrels were found to add, with their spread. Never a promise.
+
+On clear still nights a tunnel or fleece may be no warmer than outside at all; the grower is asked to hang a
+minimum thermometer where the plants are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from statistics import NormalDist, mean, stdev
+
+TUNNEL_ADDS_K = (0.0, 1.3, 3.0)
+"""Night minimum of a single plastic tunnel over outside, low, mean, high: +1.3 K mean (Savage 1980), nights little
+different from outside (Guttormsen 1972). The high end is a guess."""
+FLEECE_ADDS_K = (0.0, 1.3, 2.8)
+"""Light to heavy fleece: 1.1 to 1.7 K, heavy nearly 2.8 K (extension pages); single nights none or colder
+(Oregon trials 1983-84)."""
+FROST_C = 0.0
+CHILL_C = 5.0
+"""Long stays below about this harm plants and fruit; advice, not a limit."""
+HARDENING_NIGHT_C = 10.0
+PLANTING_SOIL_C = 15.0
+BARREL_MJ_PER_M3_K = 4.186
+
+
+@dataclass(frozen=True, slots=True)
+class Night:
+    """Expected minimum among the plants, from the coldest the margins allow to the warmest."""
+
+    low_c: float
+    mid_c: float
+    high_c: float
+
+
+def night(outside_min_c: float, fleece: bool) -> Night:
+    """What a night outside may become in the tunnel, with or without fleece."""
+    added = [t + (f if fleece else 0.0) for t, f in zip(TUNNEL_ADDS_K, FLEECE_ADDS_K, strict=True)]
+    return Night(*(outside_min_c + k for k in added))
+
+
+def barrel_heat_mj(litres: float, cooling_k: float) -> float:
+    """Heat that barrels of water give while they cool [MJ]."""
+    return BARREL_MJ_PER_M3_K * litres / 1000 * cooling_k
+
+
+def tunnel_loss_mj(cover_m2: float, loss_w_m2_k: float, warmer_k: float, hours: float) -> float:
+    """Heat a tunnel loses in that time while held so much warmer than outside [MJ]."""
+    return cover_m2 * loss_w_m2_k * warmer_k * hours * 3600 / 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class LastFrosts:
+    """Last frosts of the springs on record; a day by chance only from ten springs on."""
+
+    days: tuple[date, ...]
+    springs_without: int
+    nine_in_ten_past: int | None
+    """Day of the year by which nine in ten last frosts were past; None with fewer than ten springs."""
+
+
+def last_frosts(minima: Sequence[tuple[date, float]], threshold_c: float = FROST_C) -> LastFrosts:
+    """Last day of each spring (to the end of June) at or below the threshold, from the grower's own minima."""
+    springs: dict[int, date | None] = {}
+    for day, low in minima:
+        if day.month > 6:
+            continue
+        springs.setdefault(day.year, None)
+        previous = springs[day.year]
+        if low <= threshold_c and (previous is None or day > previous):
+            springs[day.year] = day
+    days = tuple(sorted(day for day in springs.values() if day is not None))
+    return LastFrosts(days, len(springs) - len(days), _nine_in_ten(days))
+
+
+def _nine_in_ten(days: Sequence[date]) -> int | None:
+    if len(days) < 10:
+        return None
+    of_year = [day.timetuple().tm_yday for day in days]
+    return round(mean(of_year) + NormalDist().inv_cdf(0.9) * stdev(of_year))
+
+
+def frost_spread_days(half_spread_days: float) -> float:
+    """Standard deviation from the days between the 10 % and the 50 % date of a printed frost table."""
+    return half_spread_days / NormalDist().inv_cdf(0.9)
