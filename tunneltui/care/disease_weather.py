@@ -16,7 +16,7 @@ SMITH_HOURS = 11
 LEAF_MOULD_RH = 85.0
 """Below this leaf mould does not infect (Rutgers); another handbook says 90 %. 10 to 32 degC."""
 GREY_MOULD_RH, GREY_MOULD_C, GREY_MOULD_HOURS = 90.0, (15.0, 25.0), 5
-"""Prolonged hours above 90 % raise stem grey mould (HDC PC 301); infection in about five wet hours, 18 to 24 degC."""
+"""Prolonged hours above 90 % raise stem grey mould (HDC PC 301); about five wet hours at 18 to 24 degC infect."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,132 @@
+"""Feed arithmetic, frost tables and disease weather against published examples."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tunneltui.care import feed, frost
+from tunneltui.care.disease_weather import SMITH_HOURS, DayAir, blight_day, blight_weather, leaf_mould_hours
+from tunneltui.care.heat import feels, hot_day, overhead_done_by
+
+
+def test_powder_by_the_cornell_example() -> None:
+    """N. Mattson, Cornell: 20-10-20 at 150 ppm N, 1:200 takes 20.25 oz in a US gallon of concentrate; label
+    rounding, 2 %. 20.03 oz/gal is 150 g/L."""
+    per_litre = 150 / (20 * 10)
+    concentrate_g_l = per_litre * 200
+    assert concentrate_g_l == pytest.approx(20.25 * 28.3495 / 3.78541, rel=0.02)
+    assert feed.strength_from_powder(feed.Label(20, 10, 20), per_litre).n_mg_l == pytest.approx(150)
+    assert feed.stock_ml_per_litre(200) == 5
+
+
+def test_two_salts_in_one_tank() -> None:
+    """0.55 g/L of 13-0-44 and 0.37 g/L of 12-62-0 give 116 N, 101 P, 200 K (a grower's published recipe, +-1)."""
+    a = feed.strength_from_powder(feed.Label(13, 0, 44), 0.55)
+    b = feed.strength_from_powder(feed.Label(12, 62, 0), 0.37)
+    assert a.n_mg_l + b.n_mg_l == pytest.approx(116, abs=1)
+    assert a.p_mg_l + b.p_mg_l == pytest.approx(101, abs=1)
+    assert a.k_mg_l + b.k_mg_l == pytest.approx(200, abs=1)
+
+
+def test_density_moves_a_liquid_by_itself() -> None:
+    """4-3-8, 20 mL in 4.5 L: N 177.8, P 58.2, K 295.2 at density 1; 213.3 N at 1.2."""
+    thin = feed.strength_from_liquid(feed.Label(4, 3, 8), 20 / 4.5)
+    assert thin.n_mg_l == pytest.approx(177.8, abs=0.1)
+    assert thin.p_mg_l == pytest.approx(58.2, abs=0.1)
+    assert thin.k_mg_l == pytest.approx(295.2, abs=0.1)
+    dense = feed.strength_from_liquid(feed.Label(4, 3, 8, density_kg_l=1.2), 20 / 4.5)
+    assert dense.n_mg_l == pytest.approx(213.3, abs=0.1)
+    by_volume = feed.strength_from_liquid(feed.Label(4, 3, 8, by="w/v", density_kg_l=1.2), 20 / 4.5)
+    assert by_volume.n_mg_l == pytest.approx(thin.n_mg_l)
+
+
+def test_oxides_from_atomic_masses() -> None:
+    """Standard atomic masses: P 30.974, K 39.098, Ca 40.078, Mg 24.305, O 15.999."""
+    assert pytest.approx(feed.PHOSPHORUS_OF_OXIDE, abs=1e-4) == 2 * 30.974 / (2 * 30.974 + 5 * 15.999)
+    assert pytest.approx(feed.POTASSIUM_OF_OXIDE, abs=1e-4) == 2 * 39.098 / (2 * 39.098 + 15.999)
+    assert pytest.approx(feed.CALCIUM_OF_OXIDE, abs=1e-4) == 40.078 / (40.078 + 15.999)
+    assert pytest.approx(feed.MAGNESIUM_OF_OXIDE, abs=1e-4) == 24.305 / (24.305 + 15.999)
+
+
+def test_salt_by_maas_and_hoffman() -> None:
+    """FAO Irrigation and Drainage Paper 29, tomato: 90 % at 3.5 dS/m, 75 % at 5.0, 50 % at 7.6; printed in 5s."""
+    for ec, share in ((2.5, 1.0), (3.5, 0.90), (5.0, 0.75), (7.6, 0.50)):
+        assert feed.yield_share_in_salt(ec) == pytest.approx(share, abs=0.006)
+
+
+def test_ppm_needs_its_scale() -> None:
+    assert [feed.ppm_from_ec(2.5, scale) for scale in ("500", "640", "700")] == [1250, 1600, 1750]
+    with pytest.raises(KeyError):
+        feed.ppm_from_ec(2.5, "")
+
+
+def test_a_label_over_a_hundred_percent_is_refused() -> None:
+    with pytest.raises(ValueError, match="more than there is"):
+        feed.strength_from_powder(feed.Label(60, 30, 20), 1.0)
+
+
+def test_frost_table_of_delaware() -> None:
+    """Georgetown, Delaware (ESSA 1970): spring 32 degF, 10 % 10 May, 33 % 30 Apr, 50 % 25 Apr; a normal spread."""
+    sd = frost.frost_spread_days((date(2026, 5, 10) - date(2026, 4, 25)).days)
+    assert sd == pytest.approx(11.70, abs=0.01)
+    assert 0.4399 * sd == pytest.approx((date(2026, 4, 30) - date(2026, 4, 25)).days, abs=0.5)
+
+
+def test_barrels_hold_little() -> None:
+    """Specific heat of water 4.186 kJ/kg K: 200 L cooling 10 K give 8.372 MJ; a 60 m2 cover, 6 W/m2K, 2 K warmer
+    for 10 h loses 25.92 MJ."""
+    assert frost.barrel_heat_mj(200, 10) == pytest.approx(8.372)
+    assert frost.tunnel_loss_mj(60, 6, 2, 10) == pytest.approx(25.92)
+
+
+def test_few_springs_give_a_list_and_no_day() -> None:
+    springs = [(date(year, 4, 20), -1.0) for year in range(2019, 2026)] + [(date(2018, 4, 20), 2.0)]
+    seen = frost.last_frosts(springs)
+    assert seen.nine_in_ten_past is None
+    assert len(seen.days) == 7
+    assert seen.springs_without == 1
+
+
+def test_night_is_a_spread_whose_cold_end_gains_nothing() -> None:
+    expected = frost.night(-1.0, fleece=True)
+    assert expected.low_c == -1.0
+    assert expected.low_c < expected.mid_c < expected.high_c
+
+
+def _day(low_c: float, humid: int, missing: int = 0) -> DayAir:
+    rh: list[float | None] = [92.0] * humid + [None] * missing
+    return DayAir(low_c, (15.0,) * 24, tuple(rh + [60.0] * (24 - len(rh))))
+
+
+def test_blight_weather_on_the_worked_days() -> None:
+    """Hutton criteria (AHDB): two running days, 10 degC or more, six hours at 90 % or more; the Smith period
+    before it asked eleven. Day list and answers: water-feed-climate.md section 2.2."""
+    days = [_day(*d) for d in ((9.9, 12), (10, 6), (10, 6), (12, 5), (11, 11), (11, 11), (10, 24), (9.9, 24))]
+    assert [i for i, met in enumerate(blight_weather(days)) if met] == [2, 5, 6]
+    assert [i for i, met in enumerate(blight_weather(days, SMITH_HOURS)) if met] == [5, 6]
+
+
+def test_missing_hours_that_could_decide_give_unknown() -> None:
+    assert blight_day(_day(12, 5, missing=1)) is None
+    assert blight_day(_day(12, 4, missing=1)) is False
+    assert blight_day(_day(12, 6, missing=5)) is True
+    assert blight_weather([_day(12, 6), _day(12, 5, missing=1)])[1] is None
+
+
+def test_leaf_mould_needs_more_than_85_percent() -> None:
+    """Rutgers: below 85 % it does not occur."""
+    at = DayAir(12, (20.0,) * 24, (85.0,) * 24)
+    over = DayAir(12, (20.0,) * 24, (85.1,) * 24)
+    assert leaf_mould_hours(at) == (0, 0)
+    assert leaf_mould_hours(over) == (24, 24)
+
+
+def test_heat_for_set_and_person() -> None:
+    """Purdue: three hours above 40 degC on two days can fail a truss. Humidex 42.35 at 30 degC, dew point 25."""
+    assert hot_day([41.0] * 3 + [20.0] * 21, None).harms_set is True
+    assert hot_day([41.0] * 2 + [20.0] * 22, 24.0).harms_set is False
+    assert hot_day([41.0] * 2 + [None] * 22, None).harms_set is None
+    assert feels(30, 75).words.startswith("great")
+    assert overhead_done_by([20.0] * 11 + [36.0], [60.0] * 12) == 11
