@@ -13,9 +13,10 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
-from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.journal.kinds_care import Air, Fed, Forecast, Watered
 from tunneltui.journal.kinds_crop import Picked, StrengthTested
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
+from tunneltui.journal.kinds_journal import Note
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +219,13 @@ class Season:
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment."""
+    doors_open: dict[str, bool] = field(default_factory=dict)
+    """By tunnel, as last said; absent: never said."""
+    shade_on: dict[str, bool] = field(default_factory=dict)
+    waterings: tuple[tuple[date, str, Watered], ...] = ()
+    """(day, about, what was given), in order."""
+    feeds: tuple[tuple[date, str, Fed], ...] = ()
+    notes: tuple[tuple[date, str, Note], ...] = ()
 
     def leader_named(self, name: str) -> Leader | None:
         return next((leader for leader in self.leaders.values() if leader.name == name), None)
