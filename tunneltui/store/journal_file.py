@@ -1,0 +1,277 @@
+"""The journal: an append-only SQLite file that returns from ``append`` only after the commit returned."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import sqlite3
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds import VERSION as KIND_VERSION
+from tunneltui.journal.naming import act_id, entry_id
+from tunneltui.store import folders, opening, schema, seen
+from tunneltui.store.connection import connect, in_plain_words, keep_one_file, writing
+from tunneltui.store.rows import COLUMNS, PLACES, entry_of, row_of, storable
+from tunneltui.store.seen import Head
+
+Clock = Callable[[], int]
+RandomBits = Callable[[int], int]
+_INSERT = f"INSERT INTO entries ({COLUMNS}) VALUES ({PLACES})"  # noqa: S608  (constants)
+_SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
+
+
+def now_us() -> int:
+    """Microseconds since 1970 UTC by this machine's clock."""
+    return time.time_ns() // 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Differing:
+    """One id with two contents: the one kept here, and the one that was offered."""
+
+    here: Entry
+    offered: Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """What became of ready-made entries."""
+
+    new: tuple[Entry, ...]
+    same: int
+    differing: tuple[Differing, ...]
+
+
+class JournalFile:
+    """An open journal. One per thread; close it, or use it in a ``with``."""
+
+    def __init__(
+        self, path: Path, connection: sqlite3.Connection, state: Path, clock: Clock, device: str, bits: RandomBits
+    ) -> None:
+        self.path = path
+        self.device = device
+        self._connection = connection
+        self._state = state
+        self._clock = clock
+        self._bits = bits
+        self._inode = _inode(path)
+
+    @classmethod
+    def open(
+        cls,
+        path: Path,
+        *,
+        create: bool = True,
+        read_only: bool = False,
+        state_dir: Path | None = None,
+        clock: Clock = now_us,
+        device: str | None = None,
+        random_bits: RandomBits = secrets.randbits,
+        accept_older: bool = False,
+    ) -> Self:
+        """Opens the journal at ``path`` after checking it, making it where absent and ``create`` is given.
+
+        ``clock`` gives microseconds since 1970 UTC, ``random_bits(n)`` n random bits; ``device`` and ``state_dir``
+        default to this machine's.
+
+        Raises:
+            Trouble: absent, foreign, damaged, cut short, newer than this program, or older than what this machine
+                last saw (unless ``accept_older``). The file is left byte for byte as it is.
+        """
+        path = Path(path).expanduser().resolve()
+        state = state_dir or folders.state_folder()
+        with in_plain_words(path):
+            if not path.exists():
+                opening.refuse_if_gone(path, seen.last_seen(state, path), create=create and not read_only)
+                schema.create_journal(path)
+            opening.refuse_what_is_no_journal(path)
+            connection = connect(path, read_only=read_only)
+            try:
+                opening.check_sound(path, connection)
+                journal = cls(path, connection, state, clock, device or folders.device_id(state), random_bits)
+                if not accept_older:
+                    opening.refuse_if_older(path, connection, seen.last_seen(state, path))
+                    journal._remember()
+                if not read_only:
+                    keep_one_file(connection)
+            except BaseException:
+                connection.close()
+                raise
+        return journal
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Closes the file; may be called twice."""
+        self._connection.close()
+
+    def entries(self) -> list[Entry]:
+        """Every entry in the order in which they count (day, at, id)."""
+        return sorted((entry for _, entry in self.entries_after(0)), key=lambda entry: entry.order)
+
+    def entries_after(self, seq: int) -> list[tuple[int, Entry]]:
+        """Entries that arrived after ``seq``, in order of arrival, with their seq."""
+        with in_plain_words(self.path):
+            rows = self._connection.execute(f"{_SELECT} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
+        return [(row[0], self._entry(row)) for row in rows]
+
+    def known(self, ids: Iterable[str]) -> dict[str, Entry]:
+        """Those of ``ids`` that are in the journal already, with their entries."""
+        with in_plain_words(self.path):
+            return self._known(ids)
+
+    def head(self) -> Head:
+        """How far the journal reaches now."""
+        with in_plain_words(self.path):
+            self._still_here()
+            return opening.head(self._connection)
+
+    def append(self, drafts: Sequence[Draft], day: date, *, by: str = "", act: str | None = None) -> list[Entry]:
+        """Writes one act of one day; see ``append_days``."""
+        return self.append_days([(day, draft) for draft in drafts], by=by, act=act)
+
+    def append_days(
+        self, drafts: Sequence[tuple[date, Draft]], *, by: str = "", act: str | None = None
+    ) -> list[Entry]:
+        """Writes one act in one transaction and returns its new entries after the commit returned.
+
+        A draft whose given id is in the journal with the same day, kind, about and body adds nothing; so a file
+        imported twice adds nothing twice.
+
+        Raises:
+            Trouble: a given id is there with other content, or the file cannot be written; nothing was written.
+        """
+        with in_plain_words(self.path), self._transaction():
+            known = self._known(draft.id for _, draft in drafts if draft.id)
+            fresh = [(day, draft) for day, draft in drafts if not _is_known(known.get(draft.id), day, draft)]
+            entries = self._stamped(fresh, by, act) if fresh else []
+            self._insert(entries)
+        self._remember()
+        return entries
+
+    def append_entries(self, entries: Sequence[Entry]) -> int:
+        """Adds ready-made entries in one transaction; the number that were new. See ``add_entries``."""
+        return len(self.add_entries(entries).new)
+
+    def add_entries(self, entries: Sequence[Entry]) -> Added:
+        """Adds ready-made entries (merge, import, demo) in one transaction.
+
+        What is there already stays as it is: the same id with other content is reported, never overwritten.
+
+        Raises:
+            Trouble: an entry cannot be kept byte for byte, or the file cannot be written; nothing was written.
+        """
+        with in_plain_words(self.path), self._transaction():
+            added = sort_out(self._known(entry.id for entry in entries), entries)
+            self._insert(added.new)
+        self._remember()
+        return added
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        with writing(self._connection):
+            self._still_here()
+            yield
+
+    def _insert(self, entries: Iterable[Entry]) -> None:
+        self._connection.executemany(_INSERT, (row_of(storable(entry)) for entry in entries))
+
+    def _known(self, ids: Iterable[str]) -> dict[str, Entry]:
+        found = {}
+        for id_ in ids:
+            row = self._connection.execute(f"{_SELECT} WHERE id = ?", (id_,)).fetchone()
+            if row is not None:
+                found[id_] = self._entry(row)
+        return found
+
+    def _entry(self, row: Sequence[Any]) -> Entry:
+        try:
+            return entry_of(row[1:])
+        except ValueError:
+            raise Trouble(
+                f"Entry {row[0]} of the journal {self.path} has no readable day ({row[4]!r:.40}).",
+                f"`tunneltui --at {self.path} journal salvage` makes a new journal without it.",
+            ) from None
+
+    def _still_here(self) -> None:
+        """A file put in this one's place (a restore) would leave us writing where nobody looks."""
+        if _inode(self.path) != self._inode:
+            raise Trouble(
+                f"The journal {self.path} was moved or replaced while it was open.",
+                "Nothing was written. Close the program and open it again.",
+            )
+
+    def _remember(self) -> None:
+        seen.remember(self._state, self.path, opening.head(self._connection))
+
+    def _stamped(self, drafts: Sequence[tuple[date, Draft]], by: str, act: str | None) -> list[Entry]:
+        at_us = self._next_at_us()
+        act = act or act_id(at_us, self._bits)
+        made = []
+        for number, (day, draft) in enumerate(drafts):
+            at = at_us + number
+            id_ = draft.id or entry_id(at, self._bits)
+            entry = Entry(id_, act, self.device, day, at, by, draft.about, draft.kind, KIND_VERSION, draft.body)
+            made.append(storable(entry))
+        return made
+
+    def _next_at_us(self) -> int:
+        """Now, or just after this device's last entry where the clock was set back."""
+        last = self._connection.execute("SELECT max(at) FROM entries WHERE device = ?", (self.device,)).fetchone()[
+            0
+        ]
+        now = self._clock()
+        return now if last is None else max(now, last + 1)
+
+
+def sort_out(here: Mapping[str, Entry], offered: Iterable[Entry]) -> Added:
+    """Which of the offered entries are new to a journal that holds ``here``; the first of two alike ids counts."""
+    held = dict(here)
+    new: list[Entry] = []
+    same = 0
+    differing: list[Differing] = []
+    for entry in offered:
+        kept = held.get(entry.id)
+        if kept is None:
+            held[entry.id] = entry
+            new.append(entry)
+        elif kept == entry:
+            same += 1
+        else:
+            differing.append(Differing(kept, entry))
+    return Added(tuple(new), same, tuple(differing))
+
+
+def _is_known(kept: Entry | None, day: date, draft: Draft) -> bool:
+    if kept is None:
+        return False
+    if (kept.day, kept.kind, kept.about, kept.body) != (day, draft.kind, draft.about, draft.body):
+        raise Trouble(
+            f"The journal has another value for {kept.kind} of {kept.day} about {kept.about or 'the house'}.",
+            "Nothing was written. Cross the old one out and enter the new one.",
+        )
+    return True
+
+
+def _inode(path: Path) -> tuple[int, int]:
+    """Which file the name stands for now; (0, 0) where there is none."""
+    try:
+        status = os.stat(path)
+    except FileNotFoundError:
+        return (0, 0)
+    return (status.st_dev, status.st_ino)

@@ -1,0 +1,96 @@
+"""What is looked at before a journal is trusted. Every refusal leaves the file byte for byte as it is."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.store import schema
+from tunneltui.store.connection import connect, needs_recovery
+from tunneltui.store.seen import Head
+from tunneltui.store.words import AS_IT_IS, command, ways_out_of_damage
+
+
+def refuse_if_gone(path: Path, remembered: Head | None, *, create: bool) -> None:
+    """A journal that is absent is made anew only where nothing is missed by that."""
+    if remembered is not None and remembered.count:
+        raise Trouble(
+            f"The journal {path} is gone; when this machine last saw it, it held {remembered.count} entries.",
+            f"Put it back, or take a backup with {command(path, 'journal restore')}. "
+            f"To start anew in that place: {command(path, 'journal check --accept')}.",
+        )
+    if not create:
+        raise Trouble(f"There is no journal at {path}.", f"Start one with {command(path, 'new')}.")
+
+
+def refuse_what_is_no_journal(path: Path) -> None:
+    """Reads the beginning of the file without a chance of changing it."""
+    if not path.is_file():
+        raise Trouble(f"{path} is no file.", "Name a journal file.")
+    if path.stat().st_size == 0:
+        raise Trouble(
+            f"{path} is empty: no journal, or one that was cut short.",
+            f"{AS_IT_IS} Take a backup with {command(path, 'journal restore')}, or remove the file.",
+        )
+    connection = connect(path, read_only=True)
+    try:
+        _refuse_foreign(path, connection)
+    except sqlite3.OperationalError as fault:
+        # An interrupted write left its rollback journal: only a connection that may write can undo it.
+        if not needs_recovery(fault):
+            raise
+    finally:
+        connection.close()
+
+
+def check_sound(path: Path, connection: sqlite3.Connection) -> None:
+    """Ours, not newer than this program, and every page readable."""
+    _refuse_foreign(path, connection)
+    version = connection.execute("PRAGMA user_version").fetchone()[0]
+    if version > schema.VERSION:
+        raise Trouble(
+            f"The journal {path} was written by a newer version of tunneltui (file version {version}, "
+            f"this program knows {schema.VERSION}).",
+            f"{AS_IT_IS} Install the newer version.",
+        )
+    faults = connection.execute("PRAGMA quick_check(1)").fetchall()
+    if faults != [("ok",)]:
+        raise Trouble(
+            f"The journal {path} is damaged ({faults[0][0]}).",
+            ways_out_of_damage(path),
+        )
+
+
+def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Head | None) -> None:
+    """An older copy put back lacks the entry this machine saw last."""
+    if remembered is None or not remembered.count:
+        return
+    now = head(connection)
+    if now.journal_id != remembered.journal_id:
+        return
+    has_last = connection.execute("SELECT 1 FROM entries WHERE id = ?", (remembered.last_id,)).fetchone()
+    if has_last and now.count >= remembered.count:
+        return
+    missing = max(remembered.count - now.count, 1)
+    raise Trouble(
+        f"The journal {path} is older than what this machine last saw: it holds {now.count} entries, it held "
+        f"{remembered.count}; at least {missing} {'is' if missing == 1 else 'are'} missing.",
+        f"If you have the newer copy: {command(path, 'journal merge NEWER_COPY')}. "
+        f"To go on without the missing entries: {command(path, 'journal check --accept')}.",
+    )
+
+
+def head(connection: sqlite3.Connection) -> Head:
+    """How far the journal reaches now."""
+    count, last_seq = connection.execute("SELECT count(*), coalesce(max(seq), 0) FROM entries").fetchone()
+    last = connection.execute("SELECT id FROM entries WHERE seq = ?", (last_seq,)).fetchone()
+    return Head(schema.journal_id(connection), count, last_seq, last[0] if last else "")
+
+
+def _refuse_foreign(path: Path, connection: sqlite3.Connection) -> None:
+    if connection.execute("PRAGMA application_id").fetchone()[0] != schema.APPLICATION_ID:
+        raise Trouble(
+            f"{path} is an SQLite file, but no journal of tunneltui.",
+            f"{AS_IT_IS} Name the journal's own file.",
+        )

@@ -1,0 +1,20 @@
+"""Sentences about a journal file that several places say alike."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+AS_IT_IS = "It was left as it is, byte for byte."
+
+
+def command(path: Path, rest: str) -> str:
+    """A command on that journal, as it can be typed."""
+    return f"`tunneltui --at {shlex.quote(str(path))} {rest}`"
+
+
+def ways_out_of_damage(path: Path) -> str:
+    return (
+        f"{AS_IT_IS} {command(path, 'journal check')} says more, {command(path, 'journal restore')} takes the "
+        f"last good backup, {command(path, 'journal salvage')} makes a new journal from what can still be read."
+    )
