@@ -1,0 +1,87 @@
+"""Which entries count, and in what order (design.md section 5, rules 1 to 3).
+
+A mark is a ``crossed_out`` or ``restored`` entry; both name an act. The rule for marks, which ends for every
+journal however they cross: go through the marks from the last in order to the first. A mark is in force unless
+a mark in force *later in order* took its own act out. An act's fate is that of the last mark in force that
+names it. So undoing an undo works either way (crossing out the act of the ``crossed_out``, or ``restored``),
+two marks that cross out each other leave the later one, and an ordinary entry may come before or after the mark
+that names its act.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+
+from tunneltui.journal.entry import Entry
+
+CROSSED_OUT = "crossed_out"
+RESTORED = "restored"
+MARKS = frozenset({CROSSED_OUT, RESTORED})
+
+
+def live(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries that count, in the order (day, at, id).
+
+    An entry given twice counts once; unknown kinds and marks in force are kept.
+    """
+    once = one_of_each(entries)
+    out = acts_out(entry for entry in once if entry.kind in MARKS)
+    if out:
+        once = [entry for entry in once if entry.act not in out]
+    return sorted(once, key=_order)
+
+
+def one_of_each(entries: Iterable[Entry]) -> list[Entry]:
+    """Every id once. Of two different entries with one id the same one is kept whichever came first."""
+    by_id: dict[str, Entry] = {}
+    for entry in entries:
+        known = by_id.setdefault(entry.id, entry)
+        if known is not entry:
+            by_id[entry.id] = kept_of_two(known, entry)
+    return list(by_id.values())
+
+
+def kept_of_two(one: Entry, other: Entry) -> Entry:
+    """Which of two entries with one id counts: the earlier written, whatever the order of arrival."""
+    return one if _all_of(one) <= _all_of(other) else other
+
+
+def acts_out(marks: Iterable[Entry]) -> frozenset[str]:
+    """The acts that are crossed out, by the rule above. A mark without a readable act marks nothing."""
+    fate: dict[str, str] = {}
+    for mark in sorted(marks, key=_order, reverse=True):
+        if fate.get(mark.act) == CROSSED_OUT:
+            continue
+        target = act_named(mark)
+        if target is not None:
+            fate.setdefault(target, mark.kind)
+    return frozenset(act for act, kind in fate.items() if kind == CROSSED_OUT)
+
+
+def act_named(mark: Entry) -> str | None:
+    """The act that a mark names; None where its body cannot be read."""
+    try:
+        plain = json.loads(mark.body)
+    except (ValueError, RecursionError):
+        return None
+    act = plain.get("act") if isinstance(plain, dict) else None
+    return act if isinstance(act, str) else None
+
+
+def _order(entry: Entry) -> tuple[object, int, str]:
+    return (entry.day, entry.at_us, entry.id)
+
+
+def _all_of(entry: Entry) -> tuple[object, ...]:
+    return (
+        entry.day,
+        entry.at_us,
+        entry.act,
+        entry.device,
+        entry.by,
+        entry.about,
+        entry.kind,
+        entry.v,
+        entry.body,
+    )
