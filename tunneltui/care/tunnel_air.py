@@ -1,0 +1,72 @@
+"""What the journal knows of a tunnel's air: past days as read, coming days as issued, nothing filled in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.care.disease_weather import DayAir
+from tunneltui.journal.kinds_care import Air
+from tunneltui.season.state import Season
+
+RECENT_DAYS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """Recent inside extremes, the mean of the days that were read."""
+
+    min_c: float
+    max_c: float
+    rh_min: float | None
+    rh_max: float | None
+    days_read: int
+
+
+def air_on(season: Season, tunnel: str, day: date) -> Air | None:
+    """The tunnel's own air of that day, else what was noted for all tunnels."""
+    for key in (tunnel, ""):
+        found = season.airs.get(key, {}).get(day)
+        if found is not None:
+            return found
+    return None
+
+
+def day_air(season: Season, tunnel: str, day: date) -> DayAir:
+    """One day for the disease criteria; what was not read stays unknown."""
+    air = air_on(season, tunnel, day)
+    if air is None:
+        return DayAir(None, (), ())
+    return DayAir(air.min_c, air.hours_c, air.hours_rh)
+
+
+def recent_inside(season: Season, tunnel: str) -> Inside | None:
+    """The last three days before today that have both ends; None where none has."""
+    days = [season.day - timedelta(days=back) for back in range(1, RECENT_DAYS + 1)]
+    read = [air for day in days if (air := air_on(season, tunnel, day)) and air.min_c is not None]
+    ends = [(air.min_c, air.max_c) for air in read if air.min_c is not None and air.max_c is not None]
+    if not ends:
+        return None
+    humid = [rh for air in read for rh in air.hours_rh if rh is not None]
+    return Inside(
+        sum(low for low, _ in ends) / len(ends),
+        sum(high for _, high in ends) / len(ends),
+        min(humid) if humid else None,
+        max(humid) if humid else None,
+        len(ends),
+    )
+
+
+def issued_for(season: Season, day: date) -> tuple[float | None, float | None]:
+    """(minimum, maximum) outside for a day by the forecast issued last; None where nothing was issued."""
+    latest: tuple[float | None, float | None] = (None, None)
+    newest = ""
+    for first, forecast in season.forecasts:
+        ahead = (day - first).days
+        if ahead < 0 or forecast.issued < newest:
+            continue
+        low = forecast.min_c[ahead] if ahead < len(forecast.min_c) else None
+        high = forecast.max_c[ahead] if ahead < len(forecast.max_c) else None
+        if low is not None or high is not None:
+            latest, newest = (low, high), forecast.issued
+    return latest
