@@ -20,6 +20,10 @@ Answers = tuple[str, str, str]
 """(chore kind, about, due day as ISO text): the chore that an entry ticks off (rule 6)."""
 
 
+BEYOND = 1e12
+"""No quantity in a tunnel reaches this; a number that does is damage."""
+
+
 class BodyFault(ValueError):
     """A body does not fit its kind."""
 
@@ -46,7 +50,11 @@ def typed(entry: Entry | Draft) -> Body | None:
     cls = KINDS.get(entry.kind)
     if cls is None:
         return None
-    plain = parsed(entry)
+    return from_plain(entry, cls, parsed(entry))
+
+
+def from_plain(entry: Entry | Draft, cls: type, plain: dict[str, Any]) -> Body:
+    """The body of an entry whose JSON object was parsed before. Raises ``BodyFault`` as ``typed`` does."""
     known = _readers(cls)
     try:
         return cls(**{name: read(plain[name]) for name, read in known.items() if name in plain})
@@ -58,7 +66,7 @@ def parsed(entry: Entry | Draft) -> dict[str, Any]:
     """The body's JSON object. Raises ``BodyFault`` where it is none."""
     try:
         plain = json.loads(entry.body)
-    except ValueError as fault:
+    except (ValueError, RecursionError) as fault:
         raise BodyFault(f"{entry.kind} {entry.id}: {fault}") from fault
     if not isinstance(plain, dict):
         raise BodyFault(f"{entry.kind} {entry.id}: the body is no JSON object")
@@ -69,7 +77,12 @@ def answers(entry: Entry) -> Answers | None:
     """The chore this entry ticks off, if any."""
     if '"answers"' not in entry.body:
         return None
-    given = parsed(entry).get("answers")
+    return answers_in(parsed(entry))
+
+
+def answers_in(plain: dict[str, Any]) -> Answers | None:
+    """The same, of a body whose JSON object was parsed before."""
+    given = plain.get("answers")
     if isinstance(given, list) and len(given) == 3:
         return (str(given[0]), str(given[1]), str(given[2]))
     return None
@@ -98,16 +111,30 @@ def _reader(hint: Any) -> Any:
     if get_origin(hint) in (Union, UnionType):
         hint = next(part for part in get_args(hint) if part is not type(None))
     if get_origin(hint) is tuple:
-        return _a_list
+        return _list_of(get_args(hint)[0])
     if get_origin(hint) is Literal:
-        return _a_text
+        return _one_of(get_args(hint))
     return _READERS[hint]
 
 
-def _a_list(value: Any) -> tuple[Any, ...]:
-    if not isinstance(value, list):
-        raise ValueError("a list was wanted")
-    return tuple(value)
+def _list_of(hint: Any) -> Any:
+    read_one, gaps = _reader(hint), type(None) in get_args(hint)
+
+    def read(value: Any) -> tuple[Any, ...]:
+        if not isinstance(value, list):
+            raise ValueError("a list was wanted")
+        return tuple([None if one is None and gaps else read_one(one) for one in value])
+
+    return read
+
+
+def _one_of(wanted: tuple[Any, ...]) -> Any:
+    def read(value: Any) -> Any:
+        if value not in wanted:
+            raise ValueError(f"one of {', '.join(map(str, wanted))} was wanted")
+        return value
+
+    return read
 
 
 def _a_bool(value: Any) -> bool:
@@ -123,8 +150,15 @@ def _a_text(value: Any) -> str:
 
 
 def _a_number(value: Any) -> float | int:
-    if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
+    # The comparison also turns away NaN, the infinities and whole numbers of a thousand digits.
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -BEYOND < value < BEYOND:
         raise ValueError("a number was wanted")
+    return value
+
+
+def _a_whole_number(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not -BEYOND < value < BEYOND:
+        raise ValueError("a whole number was wanted")
     return value
 
 
@@ -132,6 +166,6 @@ _READERS: dict[type, Any] = {
     date: date.fromisoformat,
     bool: _a_bool,
     str: _a_text,
-    int: _a_number,
+    int: _a_whole_number,
     float: _a_number,
 }
