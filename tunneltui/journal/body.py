@@ -57,7 +57,7 @@ def from_plain(entry: Entry | Draft, cls: type, plain: dict[str, Any]) -> Body:
     """The body of an entry whose JSON object was parsed before. Raises ``BodyFault`` as ``typed`` does."""
     known = _readers(cls)
     try:
-        return cls(**{name: read(plain[name]) for name, read in known.items() if name in plain})
+        return cls(**{name: read(plain[name]) for name, read in known.items() if plain.get(name) is not None})
     except (TypeError, ValueError) as fault:
         raise BodyFault(f"{entry.kind} {entry.id}: {fault}") from fault
 
