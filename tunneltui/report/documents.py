@@ -1,0 +1,235 @@
+"""The ``--json`` documents, one function each (design.md section 11), for other programs to build on.
+
+Their bytes depend on the entries and the day only: no path, clock, locale or order of arrival. SI units,
+rounded here and nowhere earlier; ``null`` where a value is unknown.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any
+
+from tunneltui.chores.chore import Chore, Round
+from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
+from tunneltui.journal.body import BodyFault, parsed
+from tunneltui.journal.entry import Entry, written_at
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Season
+
+Document = dict[str, Any] | list[Any]
+
+
+def as_text(document: Document) -> str:
+    """One JSON document with a line end after it."""
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def round_document(walk: Round) -> Document:
+    """Today's walk: spots in walking order, then what is left for later, soonest due first."""
+    return {
+        "day": walk.day.isoformat(),
+        "minutes_there": _rounded(walk.minutes_there, 1),
+        "minutes_planned": _rounded(walk.minutes_planned, 1),
+        "spots": [
+            {
+                "place": spot.place,
+                "row": spot.row,
+                "x_m": _rounded(spot.x_m, 2),
+                "chores": [_chore(chore) for chore in spot.chores],
+            }
+            for spot in walk.spots
+        ],
+        "later": [_chore(chore) for chore in walk.later],
+    }
+
+
+def _chore(chore: Chore) -> dict[str, Any]:
+    return {
+        "id": chore.id,
+        "kind": chore.kind,
+        "about": chore.about,
+        "must": chore.must,
+        "overhead": chore.overhead,
+        "when": chore.when,
+        "minutes": _rounded(chore.minutes, 1),
+        "earliest": chore.earliest.isoformat(),
+        "latest": chore.latest.isoformat(),
+        "why": chore.why,
+        "proposal": chore.proposal,
+    }
+
+
+def loads_document(bearing: Loads) -> Document:
+    """What bears how much; within each list nearest to its limit first."""
+    return {
+        "day": bearing.day.isoformat(),
+        "clips": [
+            {
+                "id": clip.id,
+                "leader": clip.leader,
+                "on": clip.on,
+                "s_m": _rounded(clip.s_m, 3),
+                "low_n": _rounded(clip.low_n, 2),
+                "mid_n": _rounded(clip.mid_n, 2),
+                "high_n": _rounded(clip.high_n, 2),
+                "strength_n": _rounded(clip.strength_n, 2),
+                "share": _rounded(clip.share, 3),
+                "chance_7d": _rounded(clip.chance_7d, 4),
+            }
+            for clip in bearing.clips
+        ],
+        "lines": [
+            {
+                "id": line.id,
+                "row": line.row,
+                "x_m": _rounded(line.x_m, 2),
+                "low_n": _rounded(line.low_n, 2),
+                "mid_n": _rounded(line.mid_n, 2),
+                "high_n": _rounded(line.high_n, 2),
+                "share": _rounded(line.share, 3),
+            }
+            for line in bearing.lines
+        ],
+        "wires": [
+            {
+                "row": wire.row,
+                "span": wire.span,
+                "tension_n": _rounded(wire.tension_n, 1),
+                "sag_m": _rounded(wire.sag_m, 4),
+                "end_pull_n": _rounded(wire.end_pull_n, 1),
+                "share": _rounded(wire.share, 3),
+            }
+            for wire in bearing.wires
+        ],
+        "hoops": [
+            {
+                "tunnel": hoop.tunnel,
+                "x_m": _rounded(hoop.x_m, 2),
+                "load_n": _rounded(hoop.load_n, 1),
+                "allowed_n": _rounded(hoop.allowed_n, 1),
+            }
+            for hoop in bearing.hoops
+        ],
+        "rows": [
+            {
+                "row": row.row,
+                "hanging_kg": _rounded(row.hanging_kg, 2),
+                "peak_kg": _rounded(row.peak_kg, 2),
+                "peak_day": row.peak_day.isoformat(),
+            }
+            for row in bearing.rows
+        ],
+        "weak_points": [
+            {"fixing": weak.fixing, "drops": list(weak.drops), "first_over": weak.first_over or None}
+            for weak in bearing.weak_points
+        ],
+    }
+
+
+def outlook_document(season: Season, coming: Outlook) -> Document:
+    """Leaders in walking order with their next 14 days, and the next pick days by cultivar, row and day."""
+    return {
+        "day": coming.day.isoformat(),
+        "leaders": [
+            _leader(season.leaders[id_].name, season.day, coming.leaders[id_])
+            for id_ in season.leaders
+            if id_ in coming.leaders
+        ],
+        "picks": [
+            {
+                "cultivar": pick.cultivar,
+                "row": pick.row,
+                "day": pick.day.isoformat(),
+                "low_kg": _rounded(pick.kg.low, 2),
+                "mid_kg": _rounded(pick.kg.mid, 2),
+                "high_kg": _rounded(pick.kg.high, 2),
+            }
+            for pick in coming.picks
+        ],
+    }
+
+
+def _leader(name: str, day: date, one: LeaderOutlook) -> dict[str, Any]:
+    today = one.days[min(max(day, min(one.days)), max(one.days))]
+    early, likely, late = one.at_wire
+    return {
+        "leader": name,
+        "length": _metres(today.length_m),
+        "tip": [{"day": on.isoformat()} | _metres(stem.tip_z_m) for on, stem in sorted(one.days.items())],
+        "trusses": [
+            {
+                "number": truss.number,
+                "s_m": _rounded(truss.s_m, 3),
+                "z": _rounded(truss.z, 3),
+                "fruits": _rounded(truss.fruits, 1),
+                "kg": _rounded(truss.kg, 3),
+                "ripe_on": _day(truss.ripe_on),
+            }
+            for truss in today.trusses
+        ],
+        "at_wire": {"early": _day(early), "likely": _day(likely), "late": _day(late)},
+    }
+
+
+def _metres(band: Band) -> dict[str, float | None]:
+    return {"low_m": _rounded(band.low, 3), "mid_m": _rounded(band.mid, 3), "high_m": _rounded(band.high, 3)}
+
+
+def journal_document(entries: Iterable[Entry]) -> Document:
+    """Entries in the order in which they count, with their bodies as objects."""
+    return [
+        {
+            "id": entry.id,
+            "act": entry.act,
+            "day": entry.day.isoformat(),
+            "at": written_at(entry).isoformat().replace("+00:00", "Z"),
+            "by": entry.by,
+            "about": entry.about,
+            "kind": entry.kind,
+            "body": _body(entry),
+        }
+        for entry in entries
+    ]
+
+
+def _body(entry: Entry) -> Any:
+    try:
+        return parsed(entry)
+    except BodyFault:
+        return entry.body
+
+
+def air_document(season: Season) -> Document:
+    """The air of every day noted, by tunnel ('' for all), oldest first."""
+    return [
+        {
+            "tunnel": tunnel,
+            "day": day.isoformat(),
+            "source": air.source,
+            "min_c": _rounded(air.min_c, 1),
+            "mean_c": _rounded(air.mean_c, 1),
+            "max_c": _rounded(air.max_c, 1),
+            "readings": air.readings,
+        }
+        for tunnel, days in sorted(season.airs.items())
+        for day, air in sorted(days.items())
+    ]
+
+
+def _day(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
+def _rounded(value: float | None, digits: int) -> float | None:
+    """Rounded half to even; None for unknown and for what is no number; never minus nought."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(value, digits) + 0.0
+
+
+def written(acts: Sequence[Entry]) -> Document:
+    """What a command wrote: the same shape as ``journal show``."""
+    return journal_document(acts)

@@ -1,0 +1,183 @@
+"""Names a grower types, turned into ids by what stands on the day; what is not found names its nearest.
+
+Leaders are ``W1-07a`` (the letter may be left out where a place has one leader, the row where one place of the
+season has that number), fixings a leader and what it is on: ``W1-07a string 8``, ``W1-07a head``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.season.state import Fixing, Leader, Season
+
+_FIXING = re.compile(
+    r"(\S+)(?:\s+(?:(?:string\s+)?(?P<string>\d+)|(?P<on>head|wire))(?:\s+(?P<nth>[a-z]))?)?", re.I
+)
+
+
+def leader_id(season: Season, text: str) -> str:
+    """Id of the standing leader that ``text`` names.
+
+    Raises:
+        Trouble: none or several have that name; the nearest or the several are listed.
+    """
+    return leader(season, text).id
+
+
+def leader(season: Season, text: str, row: str = "") -> Leader:
+    """The standing leader that ``text`` names; a bare number is looked for in ``row``, if one is given."""
+    found = leaders_at(season, text, row)
+    if len(found) > 1:
+        say = f"{text!r} may be {_listed(one.name for one in found)}."
+        raise Trouble(say, "Say which, with the row and the letter.")
+    return found[0]
+
+
+def leaders_at(season: Season, text: str, row: str = "") -> list[Leader]:
+    """All standing leaders that ``text`` may mean: a leader's name, a place, or a place's number.
+
+    Raises:
+        Trouble: nothing stands there.
+    """
+    wanted = text.strip().lower()
+    standing = [one for one in season.leaders.values() if not row or one.row == row]
+    if text.strip() in season.leaders:
+        return [season.leaders[text.strip()]]
+    exact = [one for one in standing if wanted in (one.name.lower(), one.place.lower())]
+    if exact:
+        return exact
+    renamed = season.layout.place(text.strip())
+    if renamed is not None and (there := [one for one in standing if one.place == renamed.place.name]):
+        return there
+    short = re.fullmatch(r"0*(\d+)([a-z]?)", wanted)
+    if short and (numbered := [one for one in standing if _has_number(one, short[1], short[2])]):
+        return numbered
+    raise Trouble(
+        f"Nothing stands under the name {text.strip()!r} on {season.day}.",
+        nearest(text, [one.name for one in standing] + [one.place for one in standing]),
+    )
+
+
+def _has_number(one: Leader, number: str, letter: str) -> bool:
+    found = re.search(r"(\d+)$", one.place)
+    return found is not None and int(found[1]) == int(number) and one.name.lower().endswith(letter)
+
+
+def place_name(season: Season, text: str) -> str:
+    """A place, row or tunnel as the holding writes it; '' is the house.
+
+    Raises:
+        Trouble: the holding has none of that name.
+    """
+    if not text:
+        return ""
+    known = [*season.layout.places, *season.layout.rows, *(tunnel.key for tunnel in season.holding.tunnels)]
+    same = next((name for name in known if name.lower() == text.strip().lower()), None)
+    if same is not None:
+        return same
+    renamed = season.layout.place(text.strip())
+    if renamed is not None:
+        return renamed.place.name
+    raise Trouble(f"There is no place, row or tunnel {text.strip()!r} in the holding.", nearest(text, known))
+
+
+def cultivar_key(season: Season, text: str) -> str:
+    """A cultivar by its name, or by its fruit kind where only one has that kind.
+
+    Raises:
+        Trouble: none or several fit.
+    """
+    wanted = text.strip().lower()
+    cultivars = season.holding.cultivars
+    exact = [c.key for c in cultivars if c.key.lower() == wanted]
+    fitting = exact or [
+        c.key for c in cultivars if wanted and (c.fruit == wanted or c.key.lower().startswith(wanted))
+    ]
+    if len(fitting) == 1:
+        return fitting[0]
+    if fitting:
+        raise Trouble(f"{text.strip()!r} may be {_listed(fitting)}.", "Write its whole name.")
+    raise Trouble(f"The holding has no cultivar {text.strip()!r}.", nearest(text, [c.key for c in cultivars]))
+
+
+def string_id(season: Season, text: str, row: str = "") -> str:
+    """Id of a hung string from ``W1/8``, or from ``8`` within a row.
+
+    Raises:
+        Trouble: no such string hangs.
+    """
+    wanted = re.sub(r"^string\s+", "", text.strip(), flags=re.I)
+    if wanted in season.strings:
+        return wanted
+    hung = [one for one in season.strings.values() if not row or one.row == row]
+    fitting = [one.id for one in hung if wanted.lower() in (f"{one.row}/{one.number}".lower(), str(one.number))]
+    if len(fitting) == 1:
+        return fitting[0]
+    names = [f"{one.row}/{one.number}" for one in hung]
+    if fitting:
+        raise Trouble(f"String {text.strip()!r} hangs in several rows.", "Write row and number, such as W1/8.")
+    raise Trouble(f"No string {text.strip()!r} hangs on {season.day}.", nearest(wanted, names))
+
+
+def fixing_id(season: Season, text: str, row: str = "") -> str:
+    """Id of the clip or tie that ``text`` names, such as ``W1-07a string 8`` or ``W1-07a head``.
+
+    Raises:
+        Trouble: no or several clips fit; the several are listed as they can be typed.
+    """
+    by_id = {one.id for each in season.leaders.values() for one in each.fixings}
+    if text.strip() in by_id:
+        return text.strip()
+    said = _FIXING.fullmatch(text.strip())
+    if not said:
+        raise Trouble(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
+    where = leaders_at(season, said[1], row)
+    fitting = [(one, fixing) for one in where for fixing in one.fixings if _is_meant(season, fixing, said)]
+    if said["nth"]:
+        place = ord(said["nth"].lower()) - ord("a")
+        fitting = fitting[place : place + 1]
+    if len(fitting) == 1:
+        return fitting[0][1].id
+    all_of_them = fitting or [(one, fixing) for one in where for fixing in one.fixings]
+    choices = _listed(dict.fromkeys(typed_name(season, one, fixing) for one, fixing in all_of_them))
+    if not all_of_them:
+        raise Trouble(f"{_listed(one.name for one in where)} has no clip noted.")
+    if fitting:
+        raise Trouble(f"{text.strip()!r} may be one of several clips: {choices}.", "Say which.")
+    raise Trouble(f"{text.strip()!r} is no clip that holds now.", f"There are {choices}.")
+
+
+def _is_meant(season: Season, fixing: Fixing, said: re.Match[str]) -> bool:
+    if said["string"]:
+        hung = season.strings.get(fixing.string)
+        return fixing.on == "string" and hung is not None and hung.number == int(said["string"])
+    return fixing.on == said["on"].lower() if said["on"] else True
+
+
+def typed_name(season: Season, of: Leader, fixing: Fixing) -> str:
+    """A fixing as it can be typed: leader, what it is on, and a letter where several are alike."""
+    alike = [one.id for one in of.fixings if (one.on, one.string) == (fixing.on, fixing.string)]
+    hung = season.strings.get(fixing.string)
+    on = f"string {hung.number}" if hung is not None else fixing.on
+    letter = f" {chr(ord('a') + alike.index(fixing.id))}" if len(alike) > 1 else ""
+    return f"{of.name} {on}{letter}"
+
+
+def nearest(text: str, known: Sequence[str]) -> str:
+    """A sentence with the names nearest to what was typed."""
+    by_lower = {name.lower(): name for name in known}
+    close = get_close_matches(text.strip().lower(), list(by_lower), n=4, cutoff=0.5)
+    if close:
+        return f"Nearest: {_listed(by_lower[name] for name in close)}."
+    return (
+        f"Known: {_listed(list(by_lower.values())[:8])}{' and more' if len(by_lower) > 8 else ''}."
+        if known
+        else ""
+    )
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(names)
