@@ -49,7 +49,7 @@ def keep_one_file(connection: sqlite3.Connection) -> None:
 
 def needs_recovery(fault: sqlite3.Error) -> bool:
     """A write was interrupted and its rollback journal is still there, which a reader alone may not undo."""
-    return fault.sqlite_errorname in ("SQLITE_READONLY_ROLLBACK", "SQLITE_READONLY_RECOVERY", "SQLITE_CANTOPEN")
+    return fault.sqlite_errorname in ("SQLITE_READONLY_ROLLBACK", "SQLITE_READONLY_RECOVERY")
 
 
 @contextmanager

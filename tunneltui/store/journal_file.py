@@ -5,10 +5,8 @@ from __future__ import annotations
 import os
 import secrets
 import sqlite3
-import time
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from types import TracebackType
@@ -17,38 +15,18 @@ from typing import Any, Self
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION as KIND_VERSION
-from tunneltui.journal.naming import act_id, entry_id
+from tunneltui.journal.naming import RandomBits, act_id, entry_id
+from tunneltui.journal.order import one_of_each
 from tunneltui.store import folders, opening, schema, seen
+from tunneltui.store.adding import Added, sort_out
+from tunneltui.store.backup import bring_up_to_date
+from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import connect, in_plain_words, keep_one_file, writing
 from tunneltui.store.rows import COLUMNS, PLACES, entry_of, row_of, storable
 from tunneltui.store.seen import Head
 
-Clock = Callable[[], int]
-RandomBits = Callable[[int], int]
-_INSERT = f"INSERT INTO entries ({COLUMNS}) VALUES ({PLACES})"  # noqa: S608  (constants)
+_INSERT = f"INSERT INTO entries (version, {COLUMNS}) VALUES (?, {PLACES})"  # noqa: S608  (constants)
 _SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
-
-
-def now_us() -> int:
-    """Microseconds since 1970 UTC by this machine's clock."""
-    return time.time_ns() // 1000
-
-
-@dataclass(frozen=True, slots=True)
-class Differing:
-    """One id with two contents: the one kept here, and the one that was offered."""
-
-    here: Entry
-    offered: Entry
-
-
-@dataclass(frozen=True, slots=True)
-class Added:
-    """What became of ready-made entries."""
-
-    new: tuple[Entry, ...]
-    same: int
-    differing: tuple[Differing, ...]
 
 
 class JournalFile:
@@ -97,6 +75,9 @@ class JournalFile:
             connection = connect(path, read_only=read_only)
             try:
                 opening.check_sound(path, connection)
+                if not read_only:
+                    bring_up_to_date(path, connection)
+                opening.check_shape(path, connection)
                 journal = cls(path, connection, state, clock, device or folders.device_id(state), random_bits)
                 if not accept_older:
                     opening.refuse_if_older(path, connection, seen.last_seen(state, path))
@@ -121,11 +102,15 @@ class JournalFile:
         self._connection.close()
 
     def entries(self) -> list[Entry]:
-        """Every entry in the order in which they count (day, at, id)."""
-        return sorted((entry for _, entry in self.entries_after(0)), key=lambda entry: entry.order)
+        """Every entry in the order in which they count (day, at, id), each id once."""
+        once = one_of_each(entry for _, entry in self.entries_after(0))
+        return sorted(once, key=lambda entry: entry.order)
 
     def entries_after(self, seq: int) -> list[tuple[int, Entry]]:
-        """Entries that arrived after ``seq``, in order of arrival, with their seq."""
+        """Entries that arrived after ``seq``, in order of arrival, with their seq.
+
+        An id may come twice, where a merge brought two versions of an import; ``journal.order`` says which counts.
+        """
         with in_plain_words(self.path):
             rows = self._connection.execute(f"{_SELECT} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
         return [(row[0], self._entry(row)) for row in rows]
@@ -160,7 +145,7 @@ class JournalFile:
             known = self._known(draft.id for _, draft in drafts if draft.id)
             fresh = [(day, draft) for day, draft in drafts if not _is_known(known.get(draft.id), day, draft)]
             entries = self._stamped(fresh, by, act) if fresh else []
-            self._insert(entries)
+            self._insert((0, entry) for entry in entries)
         self._remember()
         return entries
 
@@ -171,16 +156,22 @@ class JournalFile:
     def add_entries(self, entries: Sequence[Entry]) -> Added:
         """Adds ready-made entries (merge, import, demo) in one transaction.
 
-        What is there already stays as it is: the same id with other content is reported, never overwritten.
+        What is there already stays as it is. An id with other content is kept beside the first as a further
+        version and reported.
 
         Raises:
             Trouble: an entry cannot be kept byte for byte, or the file cannot be written; nothing was written.
         """
         with in_plain_words(self.path), self._transaction():
-            added = sort_out(self._known(entry.id for entry in entries), entries)
-            self._insert(added.new)
+            added = sort_out(self._versions(entry.id for entry in entries), entries)
+            self._insert(added.rows)
         self._remember()
         return added
+
+    def compare(self, entries: Sequence[Entry]) -> Added:
+        """What ``add_entries`` would do; nothing is written."""
+        with in_plain_words(self.path):
+            return sort_out(self._versions(entry.id for entry in entries), entries)
 
     @contextmanager
     def _transaction(self) -> Iterator[None]:
@@ -188,15 +179,19 @@ class JournalFile:
             self._still_here()
             yield
 
-    def _insert(self, entries: Iterable[Entry]) -> None:
-        self._connection.executemany(_INSERT, (row_of(storable(entry)) for entry in entries))
+    def _insert(self, rows: Iterable[tuple[int, Entry]]) -> None:
+        values = ((version, *row_of(storable(entry))) for version, entry in rows)
+        self._connection.executemany(_INSERT, values)
 
     def _known(self, ids: Iterable[str]) -> dict[str, Entry]:
+        return {id_: one_of_each(versions)[0] for id_, versions in self._versions(ids).items()}
+
+    def _versions(self, ids: Iterable[str]) -> dict[str, list[Entry]]:
         found = {}
         for id_ in ids:
-            row = self._connection.execute(f"{_SELECT} WHERE id = ?", (id_,)).fetchone()
-            if row is not None:
-                found[id_] = self._entry(row)
+            rows = self._connection.execute(f"{_SELECT} WHERE id = ? ORDER BY version", (id_,)).fetchall()
+            if rows:
+                found[id_] = [self._entry(row) for row in rows]
         return found
 
     def _entry(self, row: Sequence[Any]) -> Entry:
@@ -237,24 +232,6 @@ class JournalFile:
         ]
         now = self._clock()
         return now if last is None else max(now, last + 1)
-
-
-def sort_out(here: Mapping[str, Entry], offered: Iterable[Entry]) -> Added:
-    """Which of the offered entries are new to a journal that holds ``here``; the first of two alike ids counts."""
-    held = dict(here)
-    new: list[Entry] = []
-    same = 0
-    differing: list[Differing] = []
-    for entry in offered:
-        kept = held.get(entry.id)
-        if kept is None:
-            held[entry.id] = entry
-            new.append(entry)
-        elif kept == entry:
-            same += 1
-        else:
-            differing.append(Differing(kept, entry))
-    return Added(tuple(new), same, tuple(differing))
 
 
 def _is_known(kept: Entry | None, day: date, draft: Draft) -> bool:

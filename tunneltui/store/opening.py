@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.store import schema
+from tunneltui.store import migrations, schema
 from tunneltui.store.connection import connect, needs_recovery
 from tunneltui.store.seen import Head
-from tunneltui.store.words import AS_IT_IS, command, ways_out_of_damage
+from tunneltui.store.words import AS_IT_IS, command, one_line, ways_out_of_damage
 
 
 def refuse_if_gone(path: Path, remembered: Head | None, *, create: bool) -> None:
@@ -33,31 +34,37 @@ def refuse_what_is_no_journal(path: Path) -> None:
             f"{path} is empty: no journal, or one that was cut short.",
             f"{AS_IT_IS} Take a backup with {command(path, 'journal restore')}, or remove the file.",
         )
-    connection = connect(path, read_only=True)
-    try:
+    with closing(connect(path, read_only=True)) as connection:
+        try:
+            _refuse_foreign(path, connection)
+            return
+        except sqlite3.OperationalError as fault:
+            if not needs_recovery(fault):
+                raise
+    # An interrupted write left its rollback journal: only a connection that may write can undo it.
+    with closing(connect(path)) as connection:
         _refuse_foreign(path, connection)
-    except sqlite3.OperationalError as fault:
-        # An interrupted write left its rollback journal: only a connection that may write can undo it.
-        if not needs_recovery(fault):
-            raise
-    finally:
-        connection.close()
 
 
 def check_sound(path: Path, connection: sqlite3.Connection) -> None:
-    """Ours, not newer than this program, and every page readable."""
-    _refuse_foreign(path, connection)
-    version = connection.execute("PRAGMA user_version").fetchone()[0]
-    if version > schema.VERSION:
+    """Every page readable, and a version this program knows."""
+    version = migrations.version_of(connection)
+    if version > migrations.latest():
         raise Trouble(
             f"The journal {path} was written by a newer version of tunneltui (file version {version}, "
-            f"this program knows {schema.VERSION}).",
+            f"this program knows {migrations.latest()}).",
             f"{AS_IT_IS} Install the newer version.",
         )
     faults = connection.execute("PRAGMA quick_check(1)").fetchall()
     if faults != [("ok",)]:
+        raise Trouble(f"The journal {path} is damaged ({one_line(faults[0][0])}).", ways_out_of_damage(path))
+
+
+def check_shape(path: Path, connection: sqlite3.Connection) -> None:
+    """No table, index or trigger but our own: a trigger from elsewhere could change what is written."""
+    if schema.shape(connection) != migrations.expected_shape():
         raise Trouble(
-            f"The journal {path} is damaged ({faults[0][0]}).",
+            f"The journal {path} has other tables than a journal of this version: something else changed it.",
             ways_out_of_damage(path),
         )
 

@@ -19,14 +19,17 @@ from tunneltui.store.sync import sync_file, sync_folder
 
 APPLICATION_ID = 0x544E4C31
 """Bytes 68 to 71 of the file: "TNL1"."""
-VERSION = 1
-"""``user_version`` of the files this program writes."""
+FIRST_VERSION = 1
+"""``user_version`` of a file made by ``STATEMENTS`` alone; ``migrations`` brings it up to date."""
 
 STATEMENTS = (
     # AUTOINCREMENT: a seq is never used twice, so "entries after seq n" can be trusted.
+    # ``version`` is 0 save where a merge brought a second entry of the same id (two laptops read one file): both
+    # are kept and ``journal.order.kept_of_two`` says which counts, so that every laptop ends with the same.
     """CREATE TABLE entries (
     seq INTEGER PRIMARY KEY AUTOINCREMENT,
-    id TEXT NOT NULL UNIQUE,
+    id TEXT NOT NULL,
+    version INTEGER NOT NULL,
     act TEXT NOT NULL,
     device TEXT NOT NULL,
     day TEXT NOT NULL,
@@ -35,7 +38,8 @@ STATEMENTS = (
     about TEXT NOT NULL,
     kind TEXT NOT NULL,
     v INTEGER NOT NULL,
-    body TEXT NOT NULL
+    body TEXT NOT NULL,
+    UNIQUE (id, version)
 ) STRICT""",
     "CREATE INDEX entries_by_about ON entries (about, day, at, id)",
     "CREATE INDEX entries_by_device ON entries (device, at)",
@@ -70,7 +74,7 @@ def build_empty(path: Path) -> None:
         connection.execute("PRAGMA page_size = 4096")
         with writing(connection):
             connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            connection.execute(f"PRAGMA user_version = {VERSION}")
+            connection.execute(f"PRAGMA user_version = {FIRST_VERSION}")
             for statement in STATEMENTS:
                 connection.execute(statement)
             connection.execute("INSERT INTO facts VALUES ('journal_id', ?)", (secrets.token_hex(16),))
@@ -101,3 +105,9 @@ def put_in_place(beside: Path, path: Path) -> None:
 def journal_id(connection: sqlite3.Connection) -> str:
     row = connection.execute("SELECT value FROM facts WHERE name = 'journal_id'").fetchone()
     return str(row[0]) if row else ""
+
+
+def shape(connection: sqlite3.Connection) -> frozenset[str]:
+    """The statements that made the file's tables, indexes and triggers; SQLite's own tables aside."""
+    rows = connection.execute("SELECT sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite~_%' ESCAPE '~'")
+    return frozenset(row[0] for row in rows.fetchall())

@@ -1,0 +1,72 @@
+"""Bringing an older journal file up to date: one function and one transaction each, recorded in the file.
+
+A migration changes how entries are kept, never what they say; new kinds and keys need none.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from tunneltui.store import schema
+from tunneltui.store.connection import writing
+
+
+@dataclass(frozen=True, slots=True)
+class Migration:
+    """The step that brings a file from the version before to ``version``."""
+
+    version: int
+    name: str
+    change: Callable[[sqlite3.Connection], None]
+
+
+MIGRATIONS: tuple[Migration, ...] = ()
+"""In order, without gaps, from ``schema.FIRST_VERSION + 1`` on."""
+
+
+def latest() -> int:
+    """The file version this program writes."""
+    return schema.FIRST_VERSION + len(MIGRATIONS)
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def migrate(connection: sqlite3.Connection) -> list[str]:
+    """Runs what is still to run, each in its own transaction, and returns the names of what ran.
+
+    Raises:
+        sqlite3.Error: a step failed; it and those after it did not happen.
+    """
+    return [step.name for step in MIGRATIONS if _run(connection, step)]
+
+
+def _run(connection: sqlite3.Connection, step: Migration) -> bool:
+    with writing(connection):
+        # Looked up under the write lock: another program may have run the step meanwhile.
+        if version_of(connection) >= step.version:
+            return False
+        step.change(connection)
+        connection.execute(f"PRAGMA user_version = {step.version:d}")
+        connection.execute("INSERT INTO migrations VALUES (?, ?, ?)", (step.version, step.name, _now_us()))
+    return True
+
+
+def expected_shape() -> frozenset[str]:
+    """The tables, indexes and triggers of a file of the latest version."""
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        for statement in schema.STATEMENTS:
+            connection.execute(statement)
+        migrate(connection)
+        return schema.shape(connection)
+    finally:
+        connection.close()
+
+
+def _now_us() -> int:
+    return time.time_ns() // 1000
