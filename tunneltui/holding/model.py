@@ -208,6 +208,8 @@ class Limits:
     leaves_kept: Annotated[int, Ge(1), Le(100)] = 16
     foliage_share_a_visit: Share = 1 / 3
     side_shoot_days: Annotated[int, Ge(1), Le(60)] = 7
+    deleaf_days: Annotated[int, Ge(1), Le(60)] = 7
+    """Leaves are not taken oftener than this (agronomy.md 4.14)."""
     feed_days: Annotated[int, Ge(1), Le(60)] = 7
     amber_share: Annotated[float, Gt(0), Le(5)] = 0.8
     red_share: Annotated[float, Gt(0), Le(5)] = 1.0
