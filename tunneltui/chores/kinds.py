@@ -1,0 +1,75 @@
+"""What is known of every kind of chore: how much it matters, when in the day it belongs, its place at a spot.
+
+Weights are a judgement of what waiting costs (common practice, no source): what is falling first, then what will
+fall, then fruit, then the weekly work.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+PartOfDay = Literal["morning", "evening", "either"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChoreKind:
+    says: str
+    """What the work is called on a heading."""
+    weight: float
+    part: PartOfDay = "either"
+    """Where two rounds a day are kept (design: morning for looking, fruit and leaves, evening for limp stems)."""
+
+
+KINDS: dict[str, ChoreKind] = {
+    "dropped": ChoreKind("rescue a dropped plant", 100),
+    "tip_snapped": ChoreKind("tip snapped", 60),
+    "kinked": ChoreKind("stem kinked", 60),
+    "look": ChoreKind("look for failures", 80, "morning"),
+    "repair": ChoreKind("repair", 80),
+    "fleece": ChoreKind("fleece", 90),
+    "vents": ChoreKind("doors and vents", 70),
+    "shade": ChoreKind("shade", 40),
+    "water": ChoreKind("water", 70),
+    "clip_head": ChoreKind("clip the head", 30, "evening"),
+    "twist_in": ChoreKind("twist the head in", 30, "evening"),
+    "second_clip": ChoreKind("second clip", 25, "evening"),
+    "lower": ChoreKind("lower", 50, "evening"),
+    "string": ChoreKind("hang a string", 15, "evening"),
+    "clip_to_string": ChoreKind("clip to the string", 15, "evening"),
+    "pick": ChoreKind("pick", 60, "morning"),
+    "deleaf": ChoreKind("take leaves", 15, "morning"),
+    "side_shoot": ChoreKind("side shoots", 20, "morning"),
+    "truss_prune": ChoreKind("prune trusses", 8, "morning"),
+    "prop": ChoreKind("prop trusses", 10),
+    "pollinate": ChoreKind("shake the flowers", 8),
+    "take_back_clips": ChoreKind("take back clips", 2),
+    "tip_out": ChoreKind("take the tip out", 12, "morning"),
+    "feed": ChoreKind("feed", 20),
+    "scout": ChoreKind("look for sickness", 20, "morning"),
+    "weak_plant": ChoreKind("weak one", 4, "morning"),
+    "mark_plants": ChoreKind("mark plants", 3, "morning"),
+    "put_right": ChoreKind("put the picture right", 5),
+    "raise": ChoreKind("raising", 30),
+    "plant_out": ChoreKind("plant out", 40),
+    "clearing": ChoreKind("clearing", 10),
+}
+"""In the order in which chores of one spot are done."""
+
+_ORDER = {kind: number for number, kind in enumerate(KINDS)}
+
+
+def weight(kind: str) -> float:
+    """How much a chore of that kind matters, against the others."""
+    known = KINDS.get(kind)
+    return known.weight if known else 10.0
+
+
+def order_at_a_spot(kind: str) -> int:
+    return _ORDER.get(kind, len(_ORDER))
+
+
+def belongs_to(kind: str, part: Literal["day", "morning", "evening"]) -> bool:
+    """Whether a chore of that kind is done in that round."""
+    known = KINDS.get(kind)
+    return part == "day" or known is None or known.part in ("either", part)

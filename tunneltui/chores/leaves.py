@@ -1,0 +1,119 @@
+"""Row passes in the crop: leaves from below, side shoots from above."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import date
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import at_row, in_order_of_work, make_chore, weekly_due
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import day_word, many
+from tunneltui.growth.outlook import Outlook, StemOn
+from tunneltui.holding.model import Limits
+from tunneltui.journal.kinds_crop import Deleafed, SideShooted
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Leader, Season
+
+
+def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """A row job every ``limits.side_shoot_days``; one due brings along those due within half that time."""
+    every = season.holding.limits.side_shoot_days
+    for row, (_, standing) in season.layout.rows.items():
+        leaders = season.leaders_of_row(row)
+        due = {leader.id: weekly_due(_side_shooted(leader), every, standing.work_day) for leader in leaders}
+        if not any(day <= season.day for day in due.values()):
+            continue
+        taken = [leader for leader in leaders if (season.day - _side_shooted(leader)).days * 2 > every]
+        yield _side_shoot(season, outlook, row, in_order_of_work(taken), min(due.values()))
+
+
+def _side_shooted(leader: Leader) -> date:
+    return leader.side_shooted_on or leader.since
+
+
+def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader], due: date) -> Chore:
+    oldest = max((season.day - _side_shooted(leader)).days for leader in leaders)
+    reach_m = season.holding.work.reach_m
+    tips = [outlook.stem(x.id, season.day).tip_z_m.mid for x in leaders if x.id in outlook.leaders]
+    return make_chore(
+        "side_shoot",
+        row,
+        at_row(season, row),
+        when="early and dry",
+        earliest=season.day,
+        latest=max(due, season.day),
+        minutes=minutes_for(season, "side_shoot", len(leaders)),
+        overhead=any(tip > reach_m for tip in tips),
+        proposal=f"side shoots out, {many(len(leaders), 'head')}",
+        why=f"{many(oldest, 'day')} since the side shoots of {row} were out; "
+        f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out.",
+        writes=[(row, SideShooted(tuple(leader.id for leader in leaders)))],
+        leaders=[leader.id for leader in leaders],
+        waiting="shoots over a finger long leave wounds",
+    )
+
+
+def deleaf(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Leaves below the lowest truss that still ripens, a few a visit, a backlog over several."""
+    for row, (_, standing) in season.layout.rows.items():
+        to_take: dict[str, int] = {}
+        for leader in season.leaders_of_row(row):
+            due = weekly_due(_deleafed(leader), season.holding.limits.deleaf_days, standing.work_day)
+            if due <= season.day and leader.id in outlook.leaders:
+                stem = outlook.stem(leader.id, season.day)
+                to_take[leader.id] = leaves_to_take(stem, season.holding.limits)
+        leaders = in_order_of_work(season.leaders[x] for x, leaves in to_take.items() if leaves > 0)
+        if leaders:
+            yield _deleaf(season, outlook, row, leaders, to_take)
+
+
+def _deleafed(leader: Leader) -> date:
+    return leader.deleafed[-1][0] if leader.deleafed else leader.since
+
+
+def leaves_below_ripening(stem: StemOn) -> int:
+    """Leaves under the lowest truss that is not ripe yet; leaves are spread evenly over the leafy stem."""
+    ripening = [truss.s_m for truss in stem.trusses if truss.z < 1.0]
+    leafy_m = stem.length_m.mid - stem.bare_below_m
+    if not ripening or leafy_m <= 0:
+        return 0
+    return max(0, int(stem.leaves * (min(ripening) - stem.bare_below_m) / leafy_m + 1e-9))
+
+
+def leaves_to_take(stem: StemOn, limits: Limits) -> int:
+    """As many as a visit may take: no more than asked for, a share of the foliage, or what must stay."""
+    most = min(
+        limits.leaves_a_visit,
+        int(limits.foliage_share_a_visit * stem.leaves + 1e-9),
+        int(stem.leaves - limits.leaves_kept + 1e-9),
+    )
+    return max(0, min(leaves_below_ripening(stem), most))
+
+
+def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], to_take: dict[str, int]) -> Chore:
+    below = sum(leaves_below_ripening(outlook.stem(leader.id, season.day)) for leader in leaders)
+    taken = sum(to_take[leader.id] for leader in leaders)
+    by_count: dict[int, list[str]] = defaultdict(list)
+    for leader in leaders:
+        by_count[to_take[leader.id]].append(leader.id)
+    least, most = min(by_count), max(by_count)
+    count = f"{most}" if least == most else f"{least} to {most}"
+    left = f"; {below - taken} more are left for the next visit" if below > taken else ""
+    last = max(_deleafed(leader) for leader in leaders)
+    return make_chore(
+        "deleaf",
+        row,
+        at_row(season, row),
+        when="early and dry",
+        earliest=season.day,
+        latest=season.day,
+        minutes=minutes_for(season, "deleaf", len(leaders)),
+        proposal=f"{count} {'leaf' if most == 1 else 'leaves'} off each of {many(len(leaders), 'plant')}",
+        why=f"{below} leaves on {row} hang below the lowest truss that still ripens{left}; "
+        f"last taken {day_word(last, season.day)}. Scars must be dry by evening.",
+        writes=[(row, Deleafed(tuple(ids), leaves)) for leaves, ids in sorted(by_count.items())],
+        leaders=[leader.id for leader in leaders],
+        waiting="air stands still round low leaves",
+    )

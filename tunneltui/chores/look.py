@@ -1,0 +1,115 @@
+"""Look for failures, and make good those that are noted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import at_row, in_order_of_work, make_chore, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import cm, day_word, many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_holding_up import Clipped, HowFailed, Tied
+from tunneltui.journal.kinds_journal import Looked
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Ending, Leader, Season
+
+_HOW: dict[HowFailed, str] = {
+    "popped_open": "popped open",
+    "broke": "broke",
+    "slid": "slid",
+    "stem_pulled_out": "let the stem go",
+    "knot": "came off with its knot",
+    "twine": "came down with its twine",
+    "knocked": "was knocked off",
+}
+_FIRST: dict[HowFailed, str] = {
+    "knot": "tie the twine again, then clip",
+    "twine": "hang new twine, then clip",
+    "stem_pulled_out": "clip again, under a leaf",
+    "slid": "clip again, under a leaf",
+}
+
+
+def look(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Every day, every row in which something hangs."""
+    for row in season.layout.rows:
+        if season.last.get(("looked", row)) == season.day:
+            continue
+        hanging = [leader for leader in season.leaders_of_row(row) if leader.hook or leader.fixings]
+        if hanging:
+            yield _look(season, row, in_order_of_work(hanging))
+
+
+def _look(season: Season, row: str, hanging: list[Leader]) -> Chore:
+    fixings = sum(len(leader.fixings) for leader in hanging)
+    last = season.last.get(("looked", row))
+    since = f"last looked over on {day_word(last, season.day)}" if last else "not looked over yet"
+    return make_chore(
+        "look",
+        row,
+        at_row(season, row),
+        when="any",
+        earliest=season.day,
+        latest=season.day,
+        must=True,
+        minutes=max(0.5, minutes_for(season, "look", len(hanging))),
+        proposal=f"look along {row} for what hangs loose",
+        why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}.",
+        writes=[(row, Looked(tuple(leader.id for leader in hanging)))],
+        leaders=[leader.id for leader in hanging],
+    )
+
+
+def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """A failure not made good. Plants that dropped have their own card."""
+    for leader in season.leaders.values():
+        for ending in leader.endings:
+            if ending.how is not None and not ending.made_good and not ending.dropped:
+                yield _repair(season, leader, ending, ending.how)
+
+
+def fixing_again(ending: Ending) -> Body:
+    """The clip or tie that stands in for one that ended, where that one was."""
+    was = ending.fixing
+    if was.tie:
+        return Tied(was.leader, was.s_m, was.on, was.string, was.z_m, assumed=True)
+    return Clipped(was.leader, was.s_m, was.on, was.string, was.z_m, was.clip_kind, assumed=True)
+
+
+def on_what(season: Season, on: str, string: str) -> str:
+    """string 8, head, wire: what a fixing is on, as the loads name it too."""
+    if on != "string":
+        return on
+    hung = season.strings.get(string)
+    return f"string {hung.number}" if hung else "string"
+
+
+def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> Chore:
+    was = ending.fixing
+    on = on_what(season, was.on, was.string)
+    z_m = was.z_m
+    reach_m = season.holding.work.reach_m
+    thing = "tie" if was.tie else "clip"
+    return make_chore(
+        "repair",
+        f"{leader.name} {on} at {cm(was.s_m)}",
+        on_the_loop(season, leader.loop, was.u_m),
+        when="any",
+        earliest=season.day,
+        latest=season.day,
+        must=True,
+        minutes=minutes_for(season, "repair"),
+        overhead=z_m is not None and z_m > reach_m,
+        proposal=f"{leader.name}: {_FIRST.get(how, thing + ' again')}, {on}",
+        why=f"Its {thing} on the {on}, {cm(was.s_m)} up the stem, {_HOW[how]} "
+        f"{_on(ending, season)} and nothing stands in for it; its neighbours bear its share.",
+        writes=[(leader.place, fixing_again(ending))],
+        leaders=[leader.id],
+    )
+
+
+def _on(ending: Ending, season: Season) -> str:
+    said = day_word(ending.day, season.day)
+    return said if said == "today" else f"on {said}"

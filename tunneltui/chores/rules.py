@@ -1,0 +1,39 @@
+"""All rules of the trade, asked in turn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.feeding import feed
+from tunneltui.chores.heads import heads
+from tunneltui.chores.leaves import deleaf, side_shoot
+from tunneltui.chores.look import look, repair
+from tunneltui.chores.picking import pick
+from tunneltui.growth.outlook import Outlook
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Season
+
+Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
+
+RULES: tuple[Rule, ...] = (look, repair, pick, heads, side_shoot, deleaf, feed)
+
+UNTIL_TRUE = frozenset({"repair", "dropped", "tip_snapped", "kinked", "lower", "side_shoot", "deleaf"})
+"""Kinds whose rules look at the facts themselves: a tick of today does not hide what happened after it, nor the
+heads a pass left out."""
+
+
+def chores(season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
+    """Every chore of the day, ticked and put-off ones taken off, in no order."""
+    return [c for rule in RULES for c in rule(season, outlook, loads) if not _is_answered(season, c)]
+
+
+def _is_answered(season: Season, chore: Chore) -> bool:
+    for done in season.done:
+        if done.answers[:2] != (chore.kind, chore.about):
+            continue
+        if done.put_off_until is not None and done.put_off_until > season.day:
+            return True
+        if done.put_off_until is None and done.day == season.day and chore.kind not in UNTIL_TRUE:
+            return True
+    return False

@@ -1,0 +1,90 @@
+"""Numbers as growers say them: turns of the hook, neighbours on the wire, kg on a clip, days of the week."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from tunneltui.season.state import Leader, Season
+
+G_N_PER_KG = 9.80665
+HAND_M = 0.10
+"""A hand's breadth on the wire (common practice, no source)."""
+
+
+def cm(metres: float) -> str:
+    return f"{round(metres * 100)} cm"
+
+
+def kg(newton: float) -> str:
+    """A load in kg, to 0.1 kg."""
+    return f"{newton / G_N_PER_KG:.1f} kg"
+
+
+def kg_band(low_n: float, high_n: float) -> str:
+    return f"{low_n / G_N_PER_KG:.1f} to {high_n / G_N_PER_KG:.1f} kg"
+
+
+def day_word(day: date, today: date) -> str:
+    """today, tomorrow, Sat within a week, else Sat 29 Aug."""
+    ahead = (day - today).days
+    if ahead == 0:
+        return "today"
+    if ahead == 1:
+        return "tomorrow"
+    if 1 < ahead < 7:
+        return day.strftime("%a")
+    return f"{day.strftime('%a')} {day.day} {day.strftime('%b')}"
+
+
+def many(count: int, thing: str) -> str:
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+
+
+def listed(names: Sequence[str], most: int = 4) -> str:
+    """Names with commas; past ``most`` the rest is counted."""
+    if len(names) <= most:
+        return ", ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
+
+
+def turn_m(season: Season, leader: Leader) -> float | None:
+    """Twine let out by one turn of the leader's hook, where its kind says."""
+    if leader.hook is None:
+        return None
+    kinds = {kind.key: kind.turn_m for kind in season.holding.hooks}
+    return kinds.get(leader.hook.kind)
+
+
+def let_out(metres: float, one_turn_m: float | None) -> str:
+    """``one turn``, ``1½ turns``, or centimetres where a turn's length is unknown."""
+    if one_turn_m is None:
+        return cm(metres)
+    halves = round(2 * metres / one_turn_m)
+    if halves == 1:
+        return "half a turn"
+    if halves == 2:
+        return "one turn"
+    return f"{halves // 2}{'½' if halves % 2 else ''} turns"
+
+
+def hook_place(season: Season, loop: str, u_m: float) -> str:
+    """A place on the wire by its nearest string: ``over string 9``, ``a hand past string 9``."""
+    strings = [s for s in season.strings.values() if s.loop == loop]
+    if not strings:
+        row, x_m = season.layout.loops[loop].row_at(u_m)
+        return f"at {max(x_m, 0):.1f} m on {row}"
+    nearest = min(strings, key=lambda s: abs(s.u_m - u_m))
+    return f"{_away(u_m - nearest.u_m)} string {nearest.number}"
+
+
+def _away(by_m: float) -> str:
+    hands = round(abs(by_m) / HAND_M)
+    side = "past" if by_m > 0 else "short of"
+    if hands == 0:
+        return "over"
+    if hands == 1:
+        return f"a hand {side}"
+    if hands == 2:
+        return f"two hands {side}"
+    return f"{cm(round(abs(by_m) / 0.05) * 0.05)} {side}"
