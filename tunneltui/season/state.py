@@ -218,7 +218,7 @@ class Season:
     fleece_on: dict[str, bool]
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
-    """By tunnel, from the label of a treatment."""
+    """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
     doors_open: dict[str, bool] = field(default_factory=dict)
     """By tunnel, as last said; absent: never said."""
     shade_on: dict[str, bool] = field(default_factory=dict)
@@ -226,6 +226,12 @@ class Season:
     """(day, about, what was given), in order."""
     feeds: tuple[tuple[date, str, Fed], ...] = ()
     notes: tuple[tuple[date, str, Note], ...] = ()
+    gone: dict[str, Leader] = field(default_factory=dict)
+    """Ended leaders as they were on their last day, where their place still is: what held them, and how long."""
+    ended_why: dict[str, str] = field(default_factory=dict)
+    """In plain words, for every id in ``ended``."""
+    aways: tuple[tuple[date, date], ...] = ()
+    """First and last day of each absence, those to come included."""
 
     def leader_named(self, name: str) -> Leader | None:
         return next((leader for leader in self.leaders.values() if leader.name == name), None)
