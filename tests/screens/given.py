@@ -1,0 +1,221 @@
+"""A made-up morning for the screens, and helpers that read the terminal's grid of characters."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from collections.abc import Callable, Sequence
+from datetime import date
+
+from textual.app import App
+
+from tunneltui.chores.chore import Chore, Round, Spot, When
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal import body
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_crop import Deleafed, Picked, SideShooted
+from tunneltui.journal.kinds_holding_up import Clipped, Lowered
+from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts, State
+from tunneltui.store.seen import Head
+
+DAY = date(2026, 8, 20)
+LATEST = date(2026, 8, 21)
+COLUMNS_BY_ROWS = ((80, 24), (120, 40))
+
+
+def chore(
+    kind: str,
+    about: str,
+    proposal: str,
+    *drafts: Draft,
+    x_m: float = 1.0,
+    row: str = "W1",
+    must: bool = False,
+    leaders: Sequence[str] = (),
+    why: str = "It grew 21 cm in the last week and hangs 22 cm under the wire.",
+    when: When = "any",
+    overhead: bool = False,
+    waiting: str = "",
+) -> Chore:
+    answers = (kind, about, LATEST.isoformat())
+    return Chore(
+        f"{kind} {about} {LATEST.isoformat()}",
+        kind,
+        about,
+        row,
+        x_m,
+        x_m,
+        when,
+        DAY,
+        LATEST,
+        must,
+        2.0,
+        overhead,
+        proposal,
+        why,
+        tuple(Draft(d.kind, d.about, _answering(d.body, answers)) for d in drafts),
+        tuple(leaders),
+        waiting,
+    )
+
+
+def _answering(text: str, answers: tuple[str, str, str]) -> str:
+    tail = '"answers":["' + '","'.join(answers) + '"]}'
+    return text[:-1] + ("," if text != "{}" else "") + tail
+
+
+LEADERS = {
+    f"plant{number}": LeaderFacts(
+        f"plant{number}",
+        f"W1-{number:02}a",
+        f"W1-{number:02}",
+        "W1",
+        (
+            "standard  3.4 m  9 trusses  tip 22 cm under wire",
+            "Its clip on string 8 carries 1.9 to 2.3 kg; 1 in 20 of these fails by 2.4 kg.",
+        ),
+        (
+            FixingChoice(f"clip{number}a", "clip on string 8, 140 cm up the stem, carries 1.9 to 2.3 kg"),
+            FixingChoice(f"clip{number}b", "clip on string 7, 90 cm up the stem, carries 0.4 to 0.8 kg"),
+        ),
+    )
+    for number in range(1, 13)
+}
+ROWS = {
+    "W1": RowFacts("west tunnel", ("trial standard", "trial cherry"), "Row W1, from the leading end"),
+    "W2": RowFacts("west tunnel", ("trial beef",), "Row W2, back again"),
+}
+
+LOWER = chore(
+    "lower",
+    "W1-07a",
+    "one turn, hook a hand past string 9",
+    body.draft("W1-07", Lowered("plant7", let_out_m=0.36, hook_u_m=4.4, as_proposed=True)),
+    body.draft("W1-07", Clipped("plant7", 1.9, string="W1/9", assumed=True)),
+    leaders=("plant7",),
+    must=True,
+    when="limp",
+    overhead=True,
+    x_m=4.0,
+)
+SECOND_CLIP = chore(
+    "second_clip",
+    "W1-04a",
+    "second clip, string 8",
+    body.draft("W1-04", Clipped("plant4", 1.4, string="W1/8")),
+    leaders=("plant4",),
+    must=True,
+    why="Its clip on string 8 carries 1.9 to 2.3 kg; 1 in 20 of these fails by 2.4 kg.",
+    x_m=3.0,
+)
+PICK = chore(
+    "pick",
+    "W1",
+    "trial standard, 6 to 8 kg",
+    body.draft("W1", Picked("trial standard")),
+    leaders=("plant1", "plant2"),
+    why="Eleven trusses are ripe or will be by Thursday.",
+    when="early and dry",
+    waiting="by Monday 3 kg will have split.",
+)
+DELEAF = chore(
+    "deleaf",
+    "W1",
+    "leaves off below the ripe trusses, 8 plants",
+    body.draft("W1", Deleafed(("plant1", "plant2", "plant3"), leaves=3)),
+    leaders=("plant1", "plant2", "plant3"),
+)
+SIDE_SHOOT = chore(
+    "side_shoot",
+    "W2",
+    "side shoots out, all along",
+    body.draft("W2", SideShooted(("plant10", "plant11", "plant12"))),
+    row="W2",
+    leaders=("plant10", "plant11", "plant12"),
+)
+FEED = chore("feed", "W1", "feed, two cans", row="W1", waiting="nothing is lost till Saturday.")
+
+
+def round_of(*, minutes: float = 60) -> Round:
+    spots = (
+        Spot("W1", "W1", 0.0, (PICK, DELEAF)),
+        Spot("over 8", "W1", 3.0, (SECOND_CLIP,)),
+        Spot("over 9", "W1", 4.0, (LOWER,)),
+        Spot("W2", "W2", 0.0, (SIDE_SHOOT,)),
+    )
+    return Round(DAY, "day", minutes, 10.0, spots, (FEED,))
+
+
+def picture(
+    states: dict[str, State] | None = None, *, confirmed: bool = True, plan: Round | None = None
+) -> Picture:
+    return Picture(
+        DAY,
+        "Saltmarsh Lane",
+        "11 to 26 degrees",
+        plan or round_of(),
+        states or {},
+        LEADERS,
+        ROWS,
+        {"W1": date(2026, 8, 27)},
+        confirmed=confirmed,
+    )
+
+
+class KeptInMind:
+    """A journal that lasts as long as the test; ``refuse`` makes the next write fail with this sentence."""
+
+    def __init__(self) -> None:
+        self.acts: list[tuple[Draft, ...]] = []
+        self.refuse = ""
+        self.closed = False
+
+    def head(self) -> Head | None:
+        return None
+
+    def entries(self) -> list[Entry]:
+        return []
+
+    def write(self, drafts: Sequence[Draft], day: date) -> str:
+        if self.refuse:
+            raise Trouble(self.refuse)
+        assert day == DAY
+        self.acts.append(tuple(drafts))
+        return f"act{len(self.acts)}"
+
+    def close(self) -> None:
+        self.closed = True
+
+    def kinds(self) -> list[str]:
+        return [draft.kind for act in self.acts for draft in act]
+
+    def planned(self, *_: object) -> Picture:
+        """The picture after what was written: chores whose answers were written are done."""
+        states: dict[str, State] = {}
+        crossed = {body.parsed(act[0])["act"] for act in self.acts if act[0].kind == "crossed_out"}
+        for number, act in enumerate(self.acts, start=1):
+            if f"act{number}" not in crossed:
+                for draft in act:
+                    given = body.parsed(draft).get("answers")
+                    if given:
+                        states[" ".join(given)] = "put off" if draft.kind == "put_off" else "done"
+        return picture(states)
+
+
+def an_app(keeper: KeptInMind, *, no_colour: bool = False) -> TunnelApp:
+    return TunnelApp(keeper, DAY, picture(), planner=keeper.planned, no_colour=no_colour)
+
+
+def grid(app: App[None]) -> list[str]:
+    """The characters on the screen, row by row, without trailing blanks."""
+    lines = app.screen._compositor.render_strips()
+    return [strip.text.rstrip() for strip in lines]
+
+
+async def wait_until(holds: Callable[[], bool], seconds: float = 10.0) -> None:
+    """Lets the app run until ``holds``; fails after ``seconds``."""
+    end = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < end, "it never came to be"
+        await asyncio.sleep(0.005)

@@ -1,0 +1,121 @@
+"""The one table of what can be done by key. Bindings, footer, help, palette and key checks are made from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Where = Literal["everywhere", "list", "round", "row", "loads", "picks", "plant"]
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing a key does."""
+
+    id: str
+    """Name in the settings file and of the ``action_`` method."""
+    keys: tuple[str, ...]
+    words: str
+    """In the footer and the palette."""
+    help: str
+    """One sentence for the list of keys."""
+    where: Where
+    rank: int = 0
+    """Place in the footer, first things first; 0: not in the footer."""
+
+
+LIST = (
+    Action("up", ("up", "k"), "up", "One line up.", "list"),
+    Action("down", ("down", "j"), "down", "One line down.", "list"),
+    Action("heading_before", ("left", "h"), "row before", "To the row heading before.", "list"),
+    Action("heading_after", ("right", "l"), "row after", "To the next row heading.", "list"),
+    Action("page_up", ("pageup",), "page up", "One page up.", "list"),
+    Action("page_down", ("pagedown",), "page down", "One page down.", "list"),
+    Action("first", ("home",), "first", "To the first line.", "list"),
+    Action("last", ("end",), "last", "To the last line.", "list"),
+)
+
+ROUND = (
+    Action("done", ("space",), "done", "Done as proposed; on a row heading everything below it.", "round", 1),
+    Action("changes", ("enter",), "changes", "Done with changes: all but some, amounts, how it hung.", "round", 2),
+    Action("failed", ("x",), "clip failed", "A clip failed: which one, then how.", "round", 3),
+    Action("pick", ("p",), "pick", "Note a pick: the kilograms, then enter.", "round", 4),
+    Action("put_off", ("z",), "put off", "Put this off to a later day.", "round", 5),
+    Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "round", 6),
+    Action("accident", ("a",), "accident", "A tip snapped, a stem kinked, a plant dropped.", "round", 8),
+    Action("measure", ("m",), "measure", "Note readings of this leader.", "round", 9),
+    Action("note", ("n",), "note", "Write a note about this place.", "round", 10),
+    Action("find", ("slash",), "find", "Find a place or a word in the list.", "round", 11),
+    Action("minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "round", 12),
+    Action("plan_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "round"),
+    Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "round"),
+)
+
+EVERYWHERE = (
+    Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 7),
+    Action("out", ("q", "escape"), "out", "Back, or out of the program.", "everywhere", 13),
+)
+
+ALL: tuple[Action, ...] = (*LIST, *ROUND, *EVERYWHERE)
+
+_SHOWN_KEYS = {
+    "question_mark": "?",
+    "slash": "/",
+    "pageup": "page up",
+    "pagedown": "page down",
+    "left_square_bracket": "[",
+    "right_square_bracket": "]",
+    "plus": "+",
+    "minus": "-",
+    "comma": ",",
+    "full_stop": ".",
+}
+
+
+def shown_key(key: str) -> str:
+    """A key as it is printed on the key."""
+    return _SHOWN_KEYS.get(key, key.upper() if key[:1] == "f" and key[1:].isdigit() else key)
+
+
+def of(where: Where) -> tuple[Action, ...]:
+    return tuple(action for action in ALL if action.where == where)
+
+
+def footer(actions: Sequence[Action], width: int) -> str:
+    """As many keys as fit on one line, first things first, never one cut in two."""
+    return GAP.join(_item(action) for action in fitting(actions, width))
+
+
+def fitting(actions: Sequence[Action], width: int) -> list[Action]:
+    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it."""
+    chosen: list[Action] = []
+    used = 1
+    for action in sorted((action for action in actions if action.rank), key=lambda action: action.rank):
+        cells = len(_item(action)) + (len(GAP) if chosen else 0)
+        if used + cells < width:
+            chosen.append(action)
+            used += cells
+    return chosen
+
+
+def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
+    """The action whose words stand at column ``x`` of the footer."""
+    at = 1
+    for action in fitting(actions, width):
+        if at <= x < at + len(_item(action)):
+            return action
+        at += len(_item(action)) + len(GAP)
+    return None
+
+
+GAP = "  "
+
+
+def _item(action: Action) -> str:
+    return f"{shown_key(action.keys[0])} {action.words}"
+
+
+def key_help(actions: Sequence[Action]) -> list[str]:
+    """The list of keys as plain lines."""
+    return [f"{' '.join(shown_key(key) for key in action.keys):<12}{action.help}" for action in actions]

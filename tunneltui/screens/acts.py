@@ -1,0 +1,86 @@
+"""What each key press means to write: drafts of entries from a chore and what the grower typed. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from tunneltui.chores.chore import Chore
+from tunneltui.journal import body
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds_crop import Picked
+from tunneltui.journal.kinds_holding_up import ClipFailed, HowFailed, PlantDropped, StemKinked, TipSnapped
+from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
+from tunneltui.journal.kinds_standing import Measured
+from tunneltui.screens.messages import Act
+from tunneltui.screens.picture import FixingChoice, LeaderFacts
+
+HOW_FAILED: tuple[tuple[HowFailed, str], ...] = (
+    ("popped_open", "popped open"),
+    ("broke", "broke"),
+    ("slid", "slid down the string"),
+    ("stem_pulled_out", "stem pulled out of it"),
+    ("knot", "knot gave"),
+    ("twine", "twine or string broke"),
+    ("knocked", "knocked off while working"),
+)
+ACCIDENTS = (("tip_snapped", "tip snapped"), ("stem_kinked", "stem kinked"), ("plant_dropped", "plant dropped"))
+
+
+def done(chores: Sequence[Chore]) -> Act:
+    """Done as proposed: what the chores say they write."""
+    drafts = [draft for chore in chores for draft in (chore.writes or (_tick(chore),))]
+    first = chores[0].proposal if chores else ""
+    said = first if len(chores) == 1 else f"{len(chores)} chores"
+    return Act(tuple(drafts), f"Done: {said}", tuple(chore.id for chore in chores))
+
+
+def _tick(chore: Chore) -> Draft:
+    """A chore that leaves nothing but that it was done."""
+    return body.draft(chore.about, Note(text=""), answers=chore.answers)
+
+
+def put_off(chore: Chore, until: date) -> Act:
+    draft = body.draft(chore.about, PutOff(until), answers=chore.answers)
+    return Act(
+        (draft,), f"Put off to {until:%a} {until.day} {until:%b}: {chore.proposal}", (chore.id,), put_off=True
+    )
+
+
+def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -> Act:
+    """``how`` is one of ``HOW_FAILED``."""
+    known, words = next(pair for pair in HOW_FAILED if pair[0] == how)
+    draft = body.draft(leader.place, ClipFailed(fixing.id, known, dropped))
+    tail = ", and the stem dropped" if dropped else ""
+    return Act((draft,), f"Noted: {leader.name}, {fixing.words}, {words}{tail}")
+
+
+def accident(leader: LeaderFacts, kind: str) -> Act:
+    made = {
+        "tip_snapped": TipSnapped(leader.id),
+        "stem_kinked": StemKinked(leader.id),
+        "plant_dropped": PlantDropped(leader.id),
+    }[kind]
+    return Act((body.draft(leader.place, made),), f"Noted: {leader.name}, {dict(ACCIDENTS)[kind]}")
+
+
+def picked(row: str, cultivar: str, kg: float, chore: Chore | None) -> Act:
+    """A weighed pick; it ticks off the pick chore it was made for."""
+    answers = chore.answers if chore else None
+    draft = body.draft(row, Picked(cultivar, kg=kg), answers=answers)
+    return Act((draft,), f"Picked {kg:g} kg {cultivar} in {row}", (chore.id,) if chore else ())
+
+
+def measured(leader: LeaderFacts, values: Mapping[str, float]) -> Act:
+    """``values`` by field of ``Measured``, lengths in metres."""
+    draft = body.draft(leader.place, Measured(leader.id, **values))
+    return Act((draft,), f"Noted readings of {leader.name}")
+
+
+def note(about: str, text: str) -> Act:
+    return Act((body.draft(about, Note(text)),), f"Noted about {about or 'the house'}")
+
+
+def crossed_out(act: str, said: str) -> Act:
+    words = f"Crossed out: {said}" if said else "Crossed out what was noted last"
+    return Act((body.draft("", CrossedOut(act)),), words, crosses_out=act)

@@ -1,0 +1,165 @@
+"""Done with changes: which fields a chore's entries offer, and the entries after the grower changed them."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from tunneltui.chores.chore import Chore
+from tunneltui.journal import body
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds_journal import Note
+from tunneltui.screens.forms import Field
+from tunneltui.screens.messages import Act
+from tunneltui.screens.numbers import NotANumber, number
+from tunneltui.screens.picture import LeaderFacts
+
+FINISHES = {"w": "well_under", "s": "as_said", "o": "over"}
+
+
+class _Offered(NamedTuple):
+    """A field of an entry that can be changed in a form."""
+
+    kind: str
+    key: str
+    words: str
+    least: float = 0
+    most: float = 0
+    per_unit: float = 1
+    """Typed units in one unit kept; 0: a finish letter."""
+    each: bool = False
+    """Also offered where the chore writes several such entries; the value then holds for all."""
+
+
+_OFFERED = (
+    _Offered(
+        "lowered", "finish", "Tip against what was said: w well under, s as said, o over", per_unit=0, each=True
+    ),
+    _Offered("lowered", "let_out_m", "Let out, cm", 0, 300, 100),
+    _Offered("lowered", "tip_under_wire_m", "Tip under the wire after it, cm", -100, 400, 100),
+    _Offered("lowered", "hook_u_m", "Hook place along the loop, cm", -500, 100_000, 100),
+    _Offered("picked", "kg", "Kilograms", 0, 2000),
+    _Offered("picked", "count", "Fruits", 0, 1_000_000),
+    _Offered("deleafed", "leaves", "Leaves from each", 0, 60, each=True),
+    _Offered("clipped", "s_m", "Place along the stem from the soil, cm", 0, 6000, 100),
+    _Offered("tied", "s_m", "Place along the stem from the soil, cm", 0, 6000, 100),
+    _Offered("truss_pruned", "fruits", "Fruits left", 0, 500),
+    _Offered("fed", "cans", "Cans", 0, 100_000),
+    _Offered("fed", "litres", "Litres", 0, 1_000_000),
+    _Offered("watered", "minutes", "Minutes", 0, 1440),
+    _Offered("watered", "litres", "Litres", 0, 1_000_000),
+)
+_WHOLE = {"count", "leaves", "fruits"}
+
+
+def fields_of(chore: Chore, leaders: Sequence[LeaderFacts]) -> list[Field]:
+    """What can be changed, most often needed first; a note always."""
+    fields = []
+    if len(leaders) > 1:
+        names = ", ".join(leader.name for leader in leaders)
+        fields.append(Field("all but", "All but", "", f"such as 07, 12; of {names}"))
+    for offered in _offered_by(chore):
+        fields.append(Field(f"{offered.kind} {offered.key}", offered.words, _initial(chore, offered)))
+    fields.append(Field("note", "Note"))
+    return fields
+
+
+def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> str:
+    """What is wrong with what was typed, as a sentence; '' if nothing."""
+    try:
+        act(chore, leaders, values)
+    except NotANumber as not_one:
+        return str(not_one)
+    return ""
+
+
+def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> Act:
+    """The act with the changes in it. Raises ``NotANumber`` with a sentence where something does not fit."""
+    from tunneltui.chores.exceptions import without
+
+    left_out = _named(values.get("all but", ""), leaders)
+    if left_out and len(left_out) == len(leaders):
+        raise NotANumber("All of them are left out; z puts the chore off.")
+    reduced = without(chore, frozenset(left_out)) if left_out else chore
+    drafts = list(reduced.writes)
+    for offered in _offered_by(chore):
+        typed = values.get(f"{offered.kind} {offered.key}", "")
+        if typed != _initial(chore, offered):
+            drafts = [_with(draft, offered, typed) if draft.kind == offered.kind else draft for draft in drafts]
+    if values.get("note"):
+        drafts.append(body.draft(chore.about, Note(values["note"])))
+    said = f"Done: {chore.proposal}" + (f", all but {len(left_out)}" if left_out else "")
+    return Act(tuple(drafts), said, (chore.id,))
+
+
+def _offered_by(chore: Chore) -> list[_Offered]:
+    counts: dict[str, int] = {}
+    for draft in chore.writes:
+        counts[draft.kind] = counts.get(draft.kind, 0) + 1
+    return [one for one in _OFFERED if counts.get(one.kind) == 1 or (one.each and counts.get(one.kind))]
+
+
+def _initial(chore: Chore, offered: _Offered) -> str:
+    values = {
+        _typed_form(body.parsed(draft).get(offered.key), offered)
+        for draft in chore.writes
+        if draft.kind == offered.kind
+    }
+    return values.pop() if len(values) == 1 else ""
+
+
+def _typed_form(value: Any, offered: _Offered) -> str:
+    if value is None:
+        return ""
+    if not offered.per_unit:
+        return next((letter for letter, finish in FINISHES.items() if finish == value), "")
+    return f"{value * offered.per_unit:.10g}"
+
+
+def _with(draft: Draft, offered: _Offered, typed: str) -> Draft:
+    plain = body.parsed(draft)
+    value = _value(offered, typed)
+    if value is None:
+        plain.pop(offered.key, None)
+    else:
+        plain[offered.key] = value
+    if offered.kind == "lowered" and value is not None:
+        plain.pop("as_proposed", None)
+    text = json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return replace(draft, body=text)
+
+
+def _value(offered: _Offered, typed: str) -> float | int | str | None:
+    if not typed.strip():
+        return None
+    if not offered.per_unit:
+        finish = FINISHES.get(typed.strip().lower()[:1])
+        if finish is None:
+            raise NotANumber("Tip against what was said: w, s or o was wanted.")
+        return finish
+    value = number(typed, offered.least, offered.most, offered.words) / offered.per_unit
+    return int(value) if offered.key in _WHOLE else value
+
+
+def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
+    """Ids of the leaders named by the ends of their names: ``07``, ``7``, ``W1-07`` or ``W1-07b``."""
+    found: list[str] = []
+    for word in re.split(r"[\s,;]+", text.strip()):
+        if word:
+            matching = [leader.id for leader in leaders if _is_named(word, leader)]
+            if not matching:
+                raise NotANumber(f"All but: {word} is not one of these.")
+            found += matching
+    return list(dict.fromkeys(found))
+
+
+def _is_named(word: str, leader: LeaderFacts) -> bool:
+    wanted = word.casefold()
+    names = (leader.name.casefold(), leader.place.casefold())
+    if wanted in names:
+        return True
+    tails = [name.rpartition("-")[2] for name in names]
+    return any(tail.lstrip("0") == wanted.lstrip("0") for tail in tails)

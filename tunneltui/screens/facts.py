@@ -1,0 +1,162 @@
+"""A morning in words: the picture the screens show, made from what season, outlook, loads and chores say. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Round
+from tunneltui.chores.morning import Morning
+from tunneltui.holding.model import WEEKDAYS
+from tunneltui.journal.entry import Entry
+from tunneltui.loads.result import ClipLoad
+from tunneltui.screens.picture import (
+    FixingChoice,
+    LeaderFacts,
+    Picture,
+    RowFacts,
+    State,
+    states_after,
+    with_newcomers,
+)
+from tunneltui.season.state import Fixing, Leader, Season
+
+N_PER_KG = 9.80665
+
+
+def picture_of(morning: Morning, plan: Round, last_act: str = "") -> Picture:
+    """``plan`` is this morning's order, ``morning`` what is known now."""
+    season = morning.season
+    ticked: dict[tuple[str, str, str], State] = {
+        done.answers: "put off" if done.put_off_until else "done"
+        for done in season.done
+        if done.day == morning.day
+    }
+    order = with_newcomers(plan, morning.round)
+    return Picture(
+        day=morning.day,
+        holding=season.holding.name,
+        air=air_words(season),
+        round=order,
+        states=states_after(order, morning.chores, ticked),
+        leaders=_leaders(morning),
+        rows=_rows(season),
+        next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
+        last_act=last_act,
+        morning=morning,
+    )
+
+
+def last_act_of_day(entries: Sequence[Entry], day: date) -> str:
+    """The last live act of the day, '' if there is none."""
+    from tunneltui.journal.order import live
+
+    of_day = [
+        entry for entry in live(entries) if entry.day == day and entry.kind not in ("crossed_out", "restored")
+    ]
+    return max(of_day, key=lambda entry: entry.order).act if of_day else ""
+
+
+def air_words(season: Season) -> str:
+    """The day's air: read, or as forecast."""
+    for airs in season.airs.values():
+        air = airs.get(season.day)
+        if air is not None and air.min_c is not None and air.max_c is not None:
+            return f"{air.min_c:.0f} to {air.max_c:.0f} degrees"
+    for first, forecast in reversed(season.forecasts):
+        at = (season.day - first).days
+        if 0 <= at < min(len(forecast.min_c), len(forecast.max_c)):
+            low, high = forecast.min_c[at], forecast.max_c[at]
+            if low is not None and high is not None:
+                return f"{low:.0f} to {high:.0f} forecast"
+    return ""
+
+
+def kg_band(low_n: float, high_n: float) -> str:
+    """Newtons as a band of kilograms."""
+    low, high = low_n / N_PER_KG, high_n / N_PER_KG
+    return f"{low:.1f} to {high:.1f} kg" if f"{low:.1f}" != f"{high:.1f}" else f"{low:.1f} kg"
+
+
+def _rows(season: Season) -> dict[str, RowFacts]:
+    found = {}
+    for row, (tunnel, _standing) in season.layout.rows.items():
+        cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders.values() if leader.row == row)
+        found[row] = RowFacts(tunnel.name, tuple(cultivars), f"Row {row}")
+    return found
+
+
+def _next_work_day(season: Season, row: str) -> date:
+    work_day = season.layout.rows[row][1].work_day
+    if work_day is None:
+        return season.day + timedelta(days=7)
+    ahead = (WEEKDAYS.index(work_day) - season.day.weekday() - 1) % 7 + 1
+    return season.day + timedelta(days=ahead)
+
+
+def _leaders(morning: Morning) -> dict[str, LeaderFacts]:
+    clips: dict[str, ClipLoad] = {clip.id: clip for clip in morning.loads.clips}
+    return {
+        leader.id: LeaderFacts(
+            leader.id,
+            leader.name,
+            leader.place,
+            leader.row,
+            _facts(morning, leader, clips),
+            _fixings(morning.season, leader, clips),
+        )
+        for leader in morning.season.leaders.values()
+    }
+
+
+def _facts(morning: Morning, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[str, ...]:
+    return tuple(line for line in (_stem_words(morning, leader), _load_words(leader, clips)) if line)
+
+
+def _stem_words(morning: Morning, leader: Leader) -> str:
+    words = [leader.cultivar]
+    if leader.id in morning.outlook.leaders:
+        stem = morning.outlook.stem(leader.id, morning.day)
+        wire_m = morning.season.layout.rows[leader.row][1].wire_height_m
+        words.append(f"{stem.length_m.mid:.1f} m")
+        words.append(f"{len(stem.trusses)} trusses")
+        words.append(_tip_words((wire_m - stem.tip_z_m.mid) * 100))
+    if leader.suspect:
+        words.append("suspect: last, then clean hands and knife")
+    return "  ".join(words)
+
+
+def _tip_words(under_cm: float) -> str:
+    return f"tip {under_cm:.0f} cm under wire" if under_cm >= 0 else f"tip {-under_cm:.0f} cm over wire"
+
+
+def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
+    own = [clips[fixing.id] for fixing in leader.fixings if fixing.id in clips]
+    if not own:
+        return ""
+    fullest = max(own, key=lambda clip: clip.share)
+    return (
+        f"Its clip on {fullest.on} carries {kg_band(fullest.low_n, fullest.high_n)}; "
+        f"1 in 20 of these fails by {fullest.strength_n / N_PER_KG:.1f} kg."
+    )
+
+
+def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[FixingChoice, ...]:
+    def likeliest(fixing: Fixing) -> tuple[float, float]:
+        load = clips.get(fixing.id)
+        return (-(load.share if load else 0.0), fixing.s_m)
+
+    return tuple(
+        FixingChoice(fixing.id, _fixing_words(season, fixing, clips.get(fixing.id)))
+        for fixing in sorted(leader.fixings, key=likeliest)
+    )
+
+
+def _fixing_words(season: Season, fixing: Fixing, load: ClipLoad | None) -> str:
+    what = "tie" if fixing.tie else "clip"
+    string = season.strings.get(fixing.string)
+    where = (
+        f"on string {string.number}" if string else ("on its head twine" if fixing.on == "head" else "to the wire")
+    )
+    tail = f", carries {kg_band(load.low_n, load.high_n)}" if load else ""
+    return f"{what} {where}, {fixing.s_m * 100:.0f} cm up the stem{tail}"

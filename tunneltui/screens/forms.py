@@ -1,0 +1,169 @@
+"""The forms: a lettered list, a few fields, a page to read. Each answers with a typed value or None."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import ClassVar, NamedTuple
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from tunneltui.screens.lines import Lines
+from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.text import plain
+
+LETTERS = "abcdefghijklmnoprstuvwxyz"
+"""Without q, which is the way out of everything."""
+
+
+class Choice(NamedTuple):
+    value: str
+    words: str
+
+
+class Letters(ModalScreen[tuple[str, bool] | None]):
+    """Choose by one letter. Answers with the value and whether it was a capital."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q", "dismiss_nothing", "out", show=False),
+        Binding("enter", "choose", "choose", show=False),
+    ]
+
+    def __init__(self, title: str, choices: Sequence[Choice], hint: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._choices = tuple(choices)
+        self._hint = hint
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="form"):
+            yield Static(plain(self._title), classes="form-title")
+            yield Lines(id="choices")
+            yield Static(plain(self._hint or "A letter chooses, q goes back."), classes="form-hint")
+
+    def on_mount(self) -> None:
+        lines = self.query_one(Lines)
+        lines.show(
+            [
+                Line(str(index), (Part(_letter(index), "bright", 3), Part(choice.words)))
+                for index, choice in enumerate(self._choices)
+            ]
+        )
+        lines.styles.height = min(len(self._choices), max(self.app.size.height - 6, 1))
+        lines.focus()
+
+    def on_key(self, event: events.Key) -> None:
+        letter = event.character or ""
+        if len(letter) == 1 and letter.isalpha() and letter.lower() in LETTERS:
+            event.stop()
+            event.prevent_default()
+            index = LETTERS.index(letter.lower())
+            if index < len(self._choices):
+                self.dismiss((self._choices[index].value, letter.isupper()))
+
+    def action_choose(self) -> None:
+        if self._choices:
+            self.dismiss((self._choices[self.query_one(Lines).cursor].value, False))
+
+    def action_dismiss_nothing(self) -> None:
+        self.dismiss(None)
+
+
+def _letter(index: int) -> str:
+    return LETTERS[index] if index < len(LETTERS) else " "
+
+
+class Field(NamedTuple):
+    """One thing to type."""
+
+    key: str
+    words: str
+    initial: str = ""
+    hint: str = ""
+
+
+Checked = Callable[[Mapping[str, str]], str]
+"""What is wrong with the values, as a sentence; '' if nothing."""
+
+
+class Fields(ModalScreen[dict[str, str] | None]):
+    """A few fields; enter goes on to the next and from the last one away with them."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss_nothing", "out", show=False),
+        Binding("down", "app.focus_next", "next", show=False),
+        Binding("up", "app.focus_previous", "previous", show=False),
+        Binding("f2,ctrl+s", "keep", "keep", show=False),
+    ]
+
+    def __init__(self, title: str, fields: Sequence[Field], check: Checked | None = None) -> None:
+        super().__init__()
+        self._title = title
+        self._fields = tuple(fields)
+        self._check = check
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(classes="form", can_focus=False):
+            yield Static(plain(self._title), classes="form-title")
+            for number, field in enumerate(self._fields):
+                words = Content.assemble(plain(field.words), "  ", plain(field.hint).stylize("dim"))
+                yield Static(words, classes="field-words")
+                yield Input(value=field.initial, id=f"field-{number}", compact=True, select_on_focus=True)
+            yield Static("", id="form-fault")
+            yield Static(plain(self._way_on()), classes="form-hint")
+
+    def _way_on(self) -> str:
+        return (
+            "Enter: next, at the last field done. Escape: back."
+            if len(self._fields) > 1
+            else "Enter: done. Escape: back."
+        )
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        if event.input.id == f"field-{len(self._fields) - 1}":
+            self.action_keep()
+        else:
+            self.focus_next()
+
+    def action_keep(self) -> None:
+        values = {
+            field.key: self.query_one(f"#field-{number}", Input).value.strip()
+            for number, field in enumerate(self._fields)
+        }
+        fault = self._check(values) if self._check else ""
+        if fault:
+            self.query_one("#form-fault", Static).update(plain(fault))
+        else:
+            self.dismiss(values)
+
+    def action_dismiss_nothing(self) -> None:
+        self.dismiss(None)
+
+
+class Page(ModalScreen[None]):
+    """Something to read, longer than the screen."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q,v,enter,space,question_mark", "dismiss_nothing", "out", show=False),
+    ]
+
+    def __init__(self, title: str, lines: Sequence[str]) -> None:
+        super().__init__()
+        self._title = title
+        self._text = "\n".join(lines)
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="form page"):
+            yield Static(plain(self._title), classes="form-title")
+            with VerticalScroll(id="page-text"):
+                yield Static(plain(self._text))
+            yield Static(plain("Arrows move, q goes back."), classes="form-hint")
+
+    def action_dismiss_nothing(self) -> None:
+        self.dismiss(None)

@@ -1,0 +1,200 @@
+"""A list drawn line by line: only what is in view is made, a moved cursor repaints two lines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from tunneltui.screens import actions
+from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.text import one_line, to_width
+
+CURSOR_CELLS = 2
+STYLES = ("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim")
+
+
+def bindings_for(where: actions.Where) -> list[BindingType]:
+    """The keys of the action table, hidden from Textual's own footer."""
+    return [
+        Binding(",".join(action.keys), action.id, action.words, show=False, id=action.id, tooltip=action.help)
+        for action in actions.of(where)
+    ]
+
+
+class Lines(ScrollView, can_focus=True):
+    """A list of ``Line`` with a cursor."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("list")
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", *(f"lines--{style}" for style in STYLES)}
+    ALLOW_SELECT = False
+
+    cursor: reactive[int] = reactive(0, repaint=False)
+
+    class Moved(Message):
+        """The cursor came to another line."""
+
+        def __init__(self, lines: Lines, key: str) -> None:
+            self.lines = lines
+            self.key = key
+            super().__init__()
+
+        @property
+        def control(self) -> Lines:
+            return self.lines
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id, classes=classes)
+        self._lines: tuple[Line, ...] = ()
+        self._strips: dict[tuple[int, int, bool], Strip] = {}
+        self._looks: dict[str, Style] = {}
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        return self._lines
+
+    @property
+    def line(self) -> Line | None:
+        """The line under the cursor."""
+        return self._lines[self.cursor] if 0 <= self.cursor < len(self._lines) else None
+
+    def show(self, lines: Sequence[Line]) -> None:
+        """Other lines; the cursor stays on the line it was on, wherever that is now, else near its place."""
+        kept = self.line.key if self.line else ""
+        self._lines = tuple(lines)
+        self._strips.clear()
+        self.virtual_size = Size(self.size.width, len(self._lines))
+        at = next((index for index, line in enumerate(self._lines) if line.key == kept), None)
+        self.cursor = min(self.cursor, max(len(self._lines) - 1, 0)) if at is None else at
+        self.refresh()
+
+    def replace(self, line: Line) -> None:
+        """One line with the same key in another state."""
+        for index, old in enumerate(self._lines):
+            if old.key == line.key:
+                self._lines = (*self._lines[:index], line, *self._lines[index + 1 :])
+                for lit in (True, False):
+                    self._strips.pop((index, self.size.width, lit), None)
+                self.refresh_line(index)
+
+    def move_to(self, index: int) -> None:
+        self.cursor = max(0, min(index, len(self._lines) - 1))
+
+    def move_to_key(self, key: str) -> None:
+        for index, line in enumerate(self._lines):
+            if line.key == key:
+                self.cursor = index
+
+    def watch_cursor(self, before: int, after: int) -> None:
+        for index in (before, after):
+            self.refresh_line(index)
+        self._keep_in_view()
+        if self.line is not None:
+            self.post_message(self.Moved(self, self.line.key))
+
+    def _keep_in_view(self) -> None:
+        # One line above stays in view, so that the heading of the first line is seen.
+        top = max(self.cursor - 1, 0) if self.cursor and self._lines[self.cursor - 1].heading else self.cursor
+        height = self.cursor - top + 1
+        if self.size.height >= height:
+            self.scroll_to_region(Region(0, top, 1, height), animate=False, force=True, immediate=True)
+        self._place_terminal_cursor()
+
+    def _place_terminal_cursor(self) -> None:
+        """The terminal's own cursor follows, for braille displays and input methods."""
+        if self.has_focus:
+            from textual.geometry import Offset
+
+            region = self.content_region
+            self.app.cursor_position = Offset(region.x, region.y + self.cursor - self.scroll_offset.y)
+
+    def on_focus(self) -> None:
+        self._place_terminal_cursor()
+
+    def on_resize(self) -> None:
+        self.virtual_size = Size(self.size.width, len(self._lines))
+        self._strips.clear()
+        if self._lines:
+            self._keep_in_view()
+
+    def notify_style_update(self) -> None:
+        self._strips.clear()
+        self._looks.clear()
+        super().notify_style_update()
+
+    def on_click(self, event: events.Click) -> None:
+        index = event.y + self.scroll_offset.y
+        if 0 <= index < len(self._lines):
+            self.cursor = index
+
+    def render_line(self, y: int) -> Strip:
+        width = self.size.width
+        index = y + self.scroll_offset.y
+        if not 0 <= index < len(self._lines) or width <= 0:
+            return Strip.blank(max(width, 0), self.rich_style)
+        lit = index == self.cursor
+        key = (index, width, lit)
+        if key not in self._strips:
+            self._strips[key] = self._drawn(self._lines[index], width, lit)
+        return self._strips[key]
+
+    def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
+        base = self.rich_style + self._look("cursor") if lit else self.rich_style
+        segments = [Segment("> " if lit else "  ", base)]
+        for part in line.parts:
+            segments.append(Segment(_cells(part), base + self._look(part.style) if part.style else base))
+        strip = Strip(segments)
+        return _cut(strip, width, base)
+
+    def _look(self, style: str) -> Style:
+        if style not in self._looks:
+            self._looks[style] = self.get_component_rich_style(f"lines--{style}", partial=True)
+        return self._looks[style]
+
+    def action_up(self) -> None:
+        self.move_to(self.cursor - 1)
+
+    def action_down(self) -> None:
+        self.move_to(self.cursor + 1)
+
+    def action_first(self) -> None:
+        self.move_to(0)
+
+    def action_last(self) -> None:
+        self.move_to(len(self._lines) - 1)
+
+    def action_page_up(self) -> None:
+        self.move_to(self.cursor - max(self.size.height - 1, 1))
+
+    def action_page_down(self) -> None:
+        self.move_to(self.cursor + max(self.size.height - 1, 1))
+
+    def action_heading_before(self) -> None:
+        before = [index for index in range(self.cursor) if self._lines[index].heading]
+        self.move_to(before[-1] if before else 0)
+
+    def action_heading_after(self) -> None:
+        after = [index for index in range(self.cursor + 1, len(self._lines)) if self._lines[index].heading]
+        self.move_to(after[0] if after else len(self._lines) - 1)
+
+
+def _cells(part: Part) -> str:
+    text = one_line(part.text)
+    return to_width(text, part.cells - 1) + " " if part.cells else text
+
+
+def _cut(strip: Strip, width: int, base: Style) -> Strip:
+    if strip.cell_length <= width:
+        return strip.extend_cell_length(width, base)
+    if width < 2:
+        return strip.crop_extend(0, width, base)
+    return Strip.join([strip.crop(0, width - 1), Strip([Segment("…", base)])]).crop_extend(0, width, base)

@@ -1,0 +1,66 @@
+"""What happened, told upwards. Each carries all that its handler needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.message import Message
+
+from tunneltui.journal.entry import Draft
+from tunneltui.screens.picture import Picture
+
+
+class MorningPlanned(Message):
+    """A worker has read the journal and planned."""
+
+    def __init__(self, picture: Picture) -> None:
+        self.picture = picture
+        super().__init__()
+
+
+class PlanningFailed(Message):
+    """The journal could not be read or planned; ``say`` is for the grower."""
+
+    def __init__(self, say: str) -> None:
+        self.say = say
+        super().__init__()
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """What one key press means to write."""
+
+    drafts: tuple[Draft, ...]
+    said: str
+    """Shown when it is written."""
+    chores: tuple[str, ...] = ()
+    """Ids of the chores it ticks off or puts off."""
+    put_off: bool = False
+    crosses_out: str = ""
+    """The act it crosses out, if that is what it does."""
+
+
+class ActWanted(Message):
+    """The grower pressed a key that writes."""
+
+    def __init__(self, act: Act) -> None:
+        self.act = act
+        super().__init__()
+
+
+class ActWritten(Message):
+    """The commit returned."""
+
+    def __init__(self, act: Act, act_id: str) -> None:
+        self.act = act
+        self.act_id = act_id
+        super().__init__()
+
+
+class ActFailed(Message):
+    """Nothing was written; ``say`` tells why and what to do."""
+
+    def __init__(self, act: Act, say: str) -> None:
+        self.act = act
+        self.say = say
+        super().__init__()

@@ -1,0 +1,30 @@
+"""Numbers as growers type them: a comma for a point, units left out, and sentences where one does not fit."""
+
+from __future__ import annotations
+
+import math
+import re
+
+
+class NotANumber(ValueError):
+    """What was typed is no number, or none that can be meant; its text is a sentence."""
+
+
+def number(text: str, least: float, most: float, what: str) -> float:
+    """``text`` as a number between ``least`` and ``most``.
+
+    Raises:
+        NotANumber: with a sentence that says what was wanted.
+    """
+    cleaned = text.strip().replace(",", ".").replace("−", "-")
+    if not re.fullmatch(r"[+-]?\d{0,9}(\.\d{0,6})?", cleaned, re.ASCII) or not re.search(r"\d", cleaned):
+        raise NotANumber(f"{what}: a number was wanted, such as 6.2.")
+    value = float(cleaned)
+    if not math.isfinite(value) or not least <= value <= most:
+        raise NotANumber(f"{what}: between {least:g} and {most:g} was wanted, {value:g} was typed.")
+    return value
+
+
+def optional(text: str, least: float, most: float, what: str) -> float | None:
+    """None where nothing was typed. Raises ``NotANumber``."""
+    return number(text, least, most, what) if text.strip() else None

@@ -1,0 +1,127 @@
+"""What the screens show of one morning, as one value that never changes; a new morning is a new picture.
+
+Light enough for the first paint: it may come from the cache before the journal was read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import TYPE_CHECKING, Literal
+
+from tunneltui.chores.chore import Chore, Round, Spot
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+
+State = Literal["", "writing", "done", "put off", "no longer"]
+"""'': still to do; ``no longer``: planned this morning, and the season asks for it no more."""
+
+
+@dataclass(frozen=True, slots=True)
+class FixingChoice:
+    """A clip or tie that may have failed."""
+
+    id: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeaderFacts:
+    """One leader in words."""
+
+    id: str
+    name: str
+    place: str
+    row: str
+    facts: tuple[str, ...]
+    fixings: tuple[FixingChoice, ...] = ()
+    """Most likely to fail first."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowFacts:
+    tunnel: str
+    cultivars: tuple[str, ...]
+    heading: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Picture:
+    """One morning as it is shown. ``eq=False``: two pictures are compared by identity only."""
+
+    day: date
+    holding: str
+    air: str
+    round: Round
+    """In the order planned this morning; a tick moves nothing."""
+    states: Mapping[str, State]
+    """By chore id; what is not in it is still to do."""
+    leaders: Mapping[str, LeaderFacts]
+    rows: Mapping[str, RowFacts]
+    next_work_day: Mapping[str, date] = field(default_factory=dict)
+    """By row."""
+    last_act: str = ""
+    """The last act of today that can be crossed out."""
+    confirmed: bool = True
+    """False: painted from what was kept before, the journal is still being read."""
+    morning: Morning | None = None
+
+    def leaders_of(self, chore: Chore) -> tuple[LeaderFacts, ...]:
+        """Those it handles; else those its ``about`` names."""
+        if chore.leaders:
+            return tuple(self.leaders[id_] for id_ in chore.leaders if id_ in self.leaders)
+        return tuple(leader for leader in self.leaders.values() if chore.about in (leader.name, leader.place))
+
+    def leaders_of_row(self, row: str) -> tuple[LeaderFacts, ...]:
+        return tuple(leader for leader in self.leaders.values() if leader.row == row)
+
+    def planned(self) -> list[Chore]:
+        """Every chore of the walk, in order."""
+        return [chore for spot in self.round.spots for chore in spot.chores]
+
+
+def states_after(
+    plan: Round, left: Iterable[Chore], ticked: Mapping[tuple[str, str, str], State]
+) -> dict[str, State]:
+    """What became of each planned chore: ``ticked`` by its answers, ``left`` are those still asked for."""
+    asked = {chore.answers for chore in left}
+    states: dict[str, State] = {}
+    for chore in _chores_of(plan):
+        if chore.answers in ticked:
+            states[chore.id] = ticked[chore.answers]
+        elif chore.answers not in asked:
+            states[chore.id] = "no longer"
+    return states
+
+
+def with_newcomers(plan: Round, now: Round) -> Round:
+    """The morning's order, with what came up since: a repair joins its own spot, a new spot goes where it lies."""
+    known = {chore.answers for chore in _chores_of(plan)}
+    spots = list(plan.spots)
+    for spot in now.spots:
+        for chore in spot.chores:
+            if chore.answers not in known:
+                spots = _joined(spots, spot, chore)
+    later = tuple(plan.later) + tuple(chore for chore in now.later if chore.answers not in known)
+    return replace(plan, spots=tuple(spots), later=later)
+
+
+def _joined(spots: list[Spot], where: Spot, chore: Chore) -> list[Spot]:
+    for index, spot in enumerate(spots):
+        if (spot.place, spot.row) == (where.place, where.row):
+            grown = replace(spot, chores=(*spot.chores, chore))
+            return [*spots[:index], grown, *spots[index + 1 :]]
+    fresh = Spot(where.place, where.row, where.x_m, (chore,))
+    same_row = [index for index, spot in enumerate(spots) if spot.row == where.row]
+    if not same_row:
+        return [*spots, fresh]
+    nearest = min(same_row, key=lambda index: abs(spots[index].x_m - where.x_m))
+    return [*spots[: nearest + 1], fresh, *spots[nearest + 1 :]]
+
+
+def _chores_of(plan: Round) -> Iterable[Chore]:
+    for spot in plan.spots:
+        yield from spot.chores
+    yield from plan.later

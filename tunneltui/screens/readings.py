@@ -1,0 +1,38 @@
+"""The readings form: what can be read of a leader, typed in cm and truss numbers, kept in SI."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tunneltui.screens.forms import Field
+from tunneltui.screens.numbers import NotANumber, optional
+
+_ASKED: tuple[tuple[str, str, float, float, float], ...] = (
+    # field of the entry, words, least, most, typed units in one unit kept
+    ("growth_m", "Growth since the last mark, cm", -50, 300, 100),
+    ("tip_under_wire_m", "Tip under the wire, cm (- above it)", -100, 400, 100),
+    ("flowering_truss", "Truss with the youngest open flower, number", 0, 100, 1),
+    ("lowest_truss", "Lowest truss not yet picked clean, number", 0, 100, 1),
+    ("length_m", "Whole length, cm", 0, 3000, 100),
+    ("diameter_mm", "Stem diameter, mm", 1, 60, 1),
+    ("leaves", "Leaves left on the stem", 0, 200, 1),
+)
+FIELDS = tuple(Field(key, words) for key, words, *_ in _ASKED)
+
+
+def read(typed: Mapping[str, str]) -> dict[str, float]:
+    """What was typed, in the units of the entry. Raises ``NotANumber``."""
+    read_here = {}
+    for key, words, least, most, per_unit in _ASKED:
+        value = optional(typed.get(key, ""), least, most, words)
+        if value is not None:
+            read_here[key] = value / per_unit
+    return read_here
+
+
+def fault_in(typed: Mapping[str, str]) -> str:
+    """What is wrong, as a sentence; '' if nothing."""
+    try:
+        return "" if read(typed) else "Nothing was typed. Escape goes back."
+    except NotANumber as not_one:
+        return str(not_one)

@@ -1,0 +1,449 @@
+"""The morning round: the walk as a list, the line's reasons beside it, and a key for everything that happens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, timedelta
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widgets import Static
+
+from tunneltui.chores.chore import Chore
+from tunneltui.screens.detail import detail_lines
+from tunneltui.screens.forms import Choice, Field, Fields, Letters, Page
+from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_lines import chore_line, round_lines
+from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.numbers import NotANumber, number
+from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, State
+from tunneltui.screens.text import plain
+
+NOT_YET = "Today's round is still being worked out; what is shown was kept from before."
+
+
+class RoundPane(Container):
+    """Shows one picture; tells upwards what the grower wants written."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("round")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class Said(Message):
+        """A sentence for the status line."""
+
+        def __init__(self, say: str) -> None:
+            self.say = say
+            super().__init__()
+
+    class PlanWanted(Message):
+        """Plan anew, with other minutes where given."""
+
+        def __init__(self, minutes: float | None) -> None:
+            self.minutes = minutes
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._marks: dict[str, State] = {}
+        self._sought = ""
+
+    def compose(self) -> ComposeResult:
+        yield Lines(id="walk")
+        yield Static("", id="detail")
+
+    # What is shown
+
+    def watch_picture(self, picture: Picture | None) -> None:
+        if picture is None or not self.is_mounted:
+            return
+        self._marks = {id_: mark for id_, mark in self._marks.items() if not picture.states.get(id_)}
+        self._chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
+        self._places = {spot.chores[0].id: spot.place for spot in picture.round.spots if spot.chores}
+        self._places |= {chore.id: chore.about for chore in picture.round.later}
+        walk = self.query_one("#walk", Lines)
+        first = not walk.lines
+        walk.show(round_lines(picture, self._marks))
+        if first:
+            walk.move_to(self._first_open(walk))
+        self._show_detail()
+
+    def mark(self, chores: tuple[str, ...], state: State) -> None:
+        """Marks chores before the next picture comes; '' takes the mark away."""
+        for id_ in chores:
+            self._marks[id_] = state
+            if not state:
+                del self._marks[id_]
+            chore = self._chores.get(id_)
+            if chore is not None and self.picture is not None:
+                shown = state or self.picture.states.get(id_, "")
+                self.query_one("#walk", Lines).replace(chore_line(chore, shown, self._places.get(id_, "")))
+
+    def state_of(self, chore: Chore) -> State:
+        kept: Mapping[str, State] = self.picture.states if self.picture else {}
+        return self._marks.get(chore.id) or kept.get(chore.id, "")
+
+    @property
+    def row(self) -> str:
+        """The row under the cursor."""
+        chore = self._chore()
+        if chore is not None:
+            return self._row_of(chore)
+        line = self.query_one("#walk", Lines).line
+        return line.key.removeprefix("row ") if line and line.key.startswith("row ") else ""
+
+    @on(Lines.Moved)
+    def _show_detail(self) -> None:
+        if self.picture is None:
+            return
+        chore = self._chore()
+        lines = detail_lines(self.picture, chore, self._below() if chore is None else [])
+        self.query_one("#detail", Static).update(plain("\n".join(lines)))
+
+    def _chore(self) -> Chore | None:
+        line = self.query_one("#walk", Lines).line
+        return self._chores.get(line.key) if line is not None and self.picture is not None else None
+
+    def _below(self) -> list[Chore]:
+        """Chores under the heading the cursor is on."""
+        walk = self.query_one("#walk", Lines)
+        found = []
+        for line in walk.lines[walk.cursor + 1 :]:
+            if line.heading:
+                break
+            if line.key in self._chores:
+                found.append(self._chores[line.key])
+        return found
+
+    def _first_open(self, walk: Lines) -> int:
+        for index, line in enumerate(walk.lines):
+            chore = self._chores.get(line.key)
+            if chore is not None and not self.state_of(chore):
+                return index
+        return 0
+
+    def _row_of(self, chore: Chore) -> str:
+        if self.picture is not None:
+            for spot in self.picture.round.spots:
+                if any(other.id == chore.id for other in spot.chores):
+                    return spot.row
+        return chore.row
+
+    # Writing
+
+    def _want(self, act: Act) -> None:
+        self.post_message(ActWanted(act))
+
+    def _say(self, say: str) -> None:
+        self.post_message(self.Said(say))
+
+    def _open(self) -> Chore | None:
+        """The chore under the cursor if it can be ticked, else a sentence is said."""
+        chore = self._chore()
+        if chore is None:
+            self._say("No chore is on this line.")
+        elif self.picture is not None and not self.picture.confirmed:
+            self._say(NOT_YET)
+        elif self.state_of(chore):
+            self._say(f"This is {self.state_of(chore)} already; u crosses out the last thing noted.")
+        else:
+            return chore
+        return None
+
+    def _onwards(self) -> None:
+        """On to the next line that is still to do."""
+        walk = self.query_one("#walk", Lines)
+        for index in range(walk.cursor + 1, len(walk.lines)):
+            chore = self._chores.get(walk.lines[index].key)
+            if chore is not None and not self.state_of(chore):
+                walk.move_to(index)
+                return
+
+    def action_done(self) -> None:
+        from tunneltui.screens import acts
+
+        line = self.query_one("#walk", Lines).line
+        if line is not None and line.heading:
+            self._done_below()
+            return
+        chore = self._open()
+        if chore is not None:
+            self._want(acts.done([chore]))
+
+    def _done_below(self) -> None:
+        from tunneltui.screens import acts
+
+        if self.picture is None or not self.picture.confirmed:
+            self._say(NOT_YET)
+            return
+        chores = [chore for chore in self._below() if not self.state_of(chore)]
+        if chores:
+            self._want(acts.done(chores))
+        else:
+            self._say("Nothing is left to do under this heading.")
+
+    def taken(self, act: Act) -> None:
+        """The app has taken an act for writing."""
+        self.mark(act.chores, "writing")
+        here = self._chore()
+        if act.chores and (here is None or here.id in act.chores):
+            self._onwards()
+
+    def action_changes(self) -> None:
+        from tunneltui.screens import changes
+
+        chore = self._open()
+        if chore is None or self.picture is None:
+            return
+        leaders = self.picture.leaders_of(chore)
+        form = Fields(
+            f"Done with changes: {chore.proposal}",
+            changes.fields_of(chore, leaders),
+            lambda values: changes.fault_in(chore, leaders, values),
+        )
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._want(changes.act(chore, leaders, values))
+
+        self.app.push_screen(form, keep)
+
+    # Things that happen on the way
+
+    def _with_leader(self, title: str, then: Callable[[LeaderFacts], None]) -> None:
+        """Calls ``then`` with the leader meant: the only one there, else one chosen by letter."""
+        leaders = self._leaders_here()
+        if not leaders:
+            self._say("No leader belongs to this line.")
+        elif len(leaders) == 1:
+            then(leaders[0])
+        else:
+            by_id = {leader.id: leader for leader in leaders}
+            choices = [Choice(leader.id, "  ".join((leader.name, *leader.facts[:1]))) for leader in leaders]
+
+            def chosen(answer: tuple[str, bool] | None) -> None:
+                if answer is not None:
+                    then(by_id[answer[0]])
+
+            self.app.push_screen(Letters(title, choices), chosen)
+
+    def _leaders_here(self) -> tuple[LeaderFacts, ...]:
+        if self.picture is None:
+            return ()
+        chore = self._chore()
+        if chore is None:
+            return self.picture.leaders_of_row(self.row)
+        return self.picture.leaders_of(chore) or self.picture.leaders_of_row(self._row_of(chore))
+
+    def action_failed(self) -> None:
+        fixings = [(leader, fixing) for leader in self._leaders_here() for fixing in leader.fixings]
+        if not fixings:
+            self._say("No clip or tie is noted here.")
+            return
+        several = len({leader.id for leader, _ in fixings}) > 1
+        choices = [
+            Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
+            for number, (leader, fixing) in enumerate(fixings)
+        ]
+
+        def chosen(answer: tuple[str, bool] | None) -> None:
+            if answer is not None:
+                self._ask_how(*fixings[int(answer[0])])
+
+        title = f"Which one failed at {fixings[0][0].name}?" if not several else "Which one failed?"
+        self.app.push_screen(Letters(title, choices, "Likeliest first. A letter chooses, q goes back."), chosen)
+
+    def _ask_how(self, leader: LeaderFacts, which: FixingChoice) -> None:
+        from tunneltui.screens import acts
+
+        def chosen(answer: tuple[str, bool] | None) -> None:
+            if answer is not None:
+                self._want(acts.failed(leader, which, answer[0], dropped=answer[1]))
+
+        choices = [Choice(how, words) for how, words in acts.HOW_FAILED]
+        self.app.push_screen(
+            Letters(f"How? {leader.name}, {which.words}", choices, "A capital letter: and the stem dropped."),
+            chosen,
+        )
+
+    def action_accident(self) -> None:
+        from tunneltui.screens import acts
+
+        def ask(leader: LeaderFacts) -> None:
+            def chosen(answer: tuple[str, bool] | None) -> None:
+                if answer is not None:
+                    self._want(acts.accident(leader, answer[0]))
+
+            self.app.push_screen(
+                Letters(
+                    f"What happened to {leader.name}?", [Choice(kind, words) for kind, words in acts.ACCIDENTS]
+                ),
+                chosen,
+            )
+
+        self._with_leader("To which one?", ask)
+
+    def action_pick(self) -> None:
+        if self.picture is None:
+            return
+        chore = self._chore()
+        if chore is not None and chore.kind == "pick":
+            cultivar = _cultivar_of(chore)
+            if cultivar:
+                self._ask_kg(chore.about, cultivar, chore if not self.state_of(chore) else None)
+                return
+        facts = self.picture.rows.get(self.row)
+        if facts is None or not facts.cultivars:
+            self._say("No cultivar is planted in this row.")
+        elif len(facts.cultivars) == 1:
+            self._ask_kg(self.row, facts.cultivars[0], self._pick_chore(self.row, facts.cultivars[0]))
+        else:
+            row = self.row
+
+            def chosen(answer: tuple[str, bool] | None) -> None:
+                if answer is not None:
+                    self._ask_kg(row, answer[0], self._pick_chore(row, answer[0]))
+
+            choices = [Choice(cultivar, cultivar) for cultivar in facts.cultivars]
+            self.app.push_screen(Letters(f"Picked what in {row}?", choices), chosen)
+
+    def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
+        """The open pick chore of a cultivar in a row."""
+        for chore in self._chores.values():
+            if chore.kind == "pick" and row in (chore.about, chore.row) and _cultivar_of(chore) == cultivar:
+                return None if self.state_of(chore) else chore
+        return None
+
+    def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
+        from tunneltui.screens import acts
+
+        def fault(values: Mapping[str, str]) -> str:
+            try:
+                number(values["kg"], 0, 2000, "Kilograms")
+            except NotANumber as not_one:
+                return str(not_one)
+            return ""
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._want(acts.picked(about, cultivar, number(values["kg"], 0, 2000, "Kilograms"), chore))
+
+        title = f"Picked {cultivar} in {about}"
+        self.app.push_screen(
+            Fields(title, [Field("kg", "Kilograms", "", chore.proposal if chore else "")], fault), keep
+        )
+
+    def action_measure(self) -> None:
+        from tunneltui.screens import acts, readings
+
+        def ask(leader: LeaderFacts) -> None:
+            def keep(values: dict[str, str] | None) -> None:
+                if values is not None:
+                    self._want(acts.measured(leader, readings.read(values)))
+
+            self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
+
+        self._with_leader("Readings of which one?", ask)
+
+    def action_put_off(self) -> None:
+        from tunneltui.screens import acts
+
+        chore = self._open()
+        if chore is None or self.picture is None:
+            return
+        day = self.picture.day
+        days = {
+            "tomorrow": day + timedelta(days=1),
+            "in 3 days": day + timedelta(days=3),
+            "next work day": self.picture.next_work_day.get(chore.row, day + timedelta(days=7)),
+        }
+        choices = [Choice(words, f"{words}, {_day(until)}") for words, until in days.items()]
+
+        def chosen(answer: tuple[str, bool] | None) -> None:
+            if answer is not None:
+                self._want(acts.put_off(chore, days[answer[0]]))
+
+        title = f"Put off until when? {chore.proposal}"
+        hint = f"{chore.waiting} A letter chooses, q goes back." if chore.waiting else ""
+        self.app.push_screen(Letters(title, choices, hint), chosen)
+
+    def action_note(self) -> None:
+        from tunneltui.screens import acts
+
+        chore = self._chore()
+        about = chore.about if chore is not None else self.row
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None and values["text"]:
+                self._want(acts.note(about, values["text"]))
+
+        self.app.push_screen(Fields(f"Note about {about or 'the house'}", [Field("text", "Note")]), keep)
+
+    # Finding, planning, reading
+
+    def action_find(self) -> None:
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._sought = values["words"] or self._sought
+                self._find(self._sought)
+
+        hint = f"empty: {self._sought} again" if self._sought else ""
+        self.app.push_screen(Fields("Find", [Field("words", "A place or a word", "", hint)]), keep)
+
+    def _find(self, words: str) -> None:
+        walk = self.query_one("#walk", Lines)
+        order = [*range(walk.cursor + 1, len(walk.lines)), *range(walk.cursor + 1)]
+        for index in order:
+            line = walk.lines[index]
+            chore = self._chores.get(line.key)
+            told = " ".join(part.text for part in line.parts) + (f" {chore.about} {chore.why}" if chore else "")
+            if words and words.casefold() in told.casefold():
+                walk.move_to(index)
+                return
+        self._say(f"Not found: {words}")
+
+    def action_minutes(self) -> None:
+        def fault(values: Mapping[str, str]) -> str:
+            try:
+                number(values["minutes"], 0, 1440, "Minutes")
+            except NotANumber as not_one:
+                return str(not_one)
+            return ""
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self.post_message(self.PlanWanted(number(values["minutes"], 0, 1440, "Minutes")))
+
+        there = f"{self.picture.round.minutes_there:.0f}" if self.picture else ""
+        self.app.push_screen(
+            Fields("How many minutes are there?", [Field("minutes", "Minutes", there)], fault), keep
+        )
+
+    def action_plan_anew(self) -> None:
+        self.post_message(self.PlanWanted(None))
+
+    def action_more(self) -> None:
+        if self.picture is not None:
+            chore = self._chore()
+            title = chore.proposal if chore is not None else "This row"
+            lines = detail_lines(self.picture, chore, self._below() if chore is None else [])
+            self.app.push_screen(Page(title, lines))
+
+
+def _cultivar_of(chore: Chore) -> str:
+    """The cultivar of a pick, from what it would write."""
+    from tunneltui.journal.body import parsed
+
+    for draft in chore.writes:
+        if draft.kind == "picked":
+            return str(parsed(draft).get("cultivar", ""))
+    return ""
+
+
+def _day(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b}"
