@@ -163,6 +163,9 @@ class HookKind:
     turn_m: Annotated[float, Gt(0), Le(2)] | None = None
     """Twine let out by one turn of the hook; None: let-out is said in cm."""
     turns_loaded: Annotated[float, Ge(0), Le(500)] | None = None
+    twine: str = ""
+    """Kind of twine on it; '' is unknown."""
+    knot_share: Share = 0.5
 
 
 @dataclass(frozen=True, slots=True)
