@@ -1,0 +1,100 @@
+"""What a stem weighs, and where along it: the stem itself, its leaves, and its trusses.
+
+The distributed part (stem and leaves) is handed out as three Gauss points for every straight piece: stem weight is
+quadratic along the stem and a beam's influence lines are cubic between supports, so three points are exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+from math import pi, sqrt
+
+from tunneltui.growth.outlook import StemOn
+from tunneltui.holding.model import Cultivar, FruitKind
+from tunneltui.loads.result import Lump
+
+GRAVITY_M_PER_S2 = 9.80665
+STEM_KG_PER_M3 = 950.0
+"""Green tomato stem, 900 to 1000 (mechanics.md section 5a, from memory, medium)."""
+TIP_DIAMETER_SHARE = 10 / 12
+"""Diameter at the tip over that at the base: 12 to 10 mm (loads-forms.md section 1, assumed)."""
+
+STEM_MM: dict[FruitKind, float] = {"cherry": 10.0, "cocktail": 10.5, "plum": 11.0, "standard": 12.0, "beef": 14.0}
+"""Base diameter where the cultivar gives none. Standard: loads-forms.md section 1 (assumed); others assumed."""
+LEAF_G: dict[FruitKind, float] = {"cherry": 36.0, "cocktail": 38.0, "plum": 40.0, "standard": 42.0, "beef": 50.0}
+"""Mass of a leaf where the cultivar gives none. Standard: loads-forms.md section 1; full leaves weigh 30 to 80 g
+(mechanics.md section 5a, from memory, medium); others assumed."""
+
+_GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """A stem's weight on one day, in newtons and metres along the stem."""
+
+    length_m: float
+    base_n_per_m: float
+    """Of the stem itself at the soil; it tapers to the tip."""
+    leaves_n_per_m: float
+    bare_below_m: float
+    """Leaves hang above this only, spread evenly."""
+    trusses: tuple[Lump, ...]
+
+    def stem_n(self, from_m: float, to_m: float) -> float:
+        """Weight of stem and leaves between two places on it, without trusses."""
+        return sum(newton for _, newton in _points(self, from_m, to_m))
+
+    @property
+    def total_n(self) -> float:
+        whole = self.stem_n(0.0, self.bare_below_m) + self.stem_n(self.bare_below_m, self.length_m)
+        return whole + sum(truss.newton for truss in self.trusses)
+
+
+def weights(stem: StemOn, cultivar: Cultivar | None) -> Weights:
+    """A stem's weight on its day: by diameter, leaves still on, and what each truss weighs."""
+    kind = cultivar.fruit if cultivar else "standard"
+    diameter_mm = (cultivar.stem_diameter_mm if cultivar else None) or STEM_MM[kind]
+    leaf_g = (cultivar.leaf_g if cultivar else None) or LEAF_G[kind]
+    length_m = stem.length_m.mid
+    bare_m = min(max(stem.bare_below_m, 0.0), length_m)
+    leaves_n = stem.leaves * leaf_g / 1000 * GRAVITY_M_PER_S2
+    leafy_m = length_m - bare_m
+    area_m2 = pi / 4 * (diameter_mm / 1000) ** 2
+    return Weights(
+        length_m=length_m,
+        base_n_per_m=area_m2 * STEM_KG_PER_M3 * GRAVITY_M_PER_S2,
+        leaves_n_per_m=leaves_n / leafy_m if leafy_m > 0.01 else 0.0,
+        bare_below_m=bare_m,
+        trusses=tuple(
+            Lump(min(truss.s_m, length_m), truss.kg * GRAVITY_M_PER_S2) for truss in stem.trusses if truss.kg > 0
+        ),
+    )
+
+
+def lumps(weights: Weights, breaks_m: Iterable[float] = ()) -> list[tuple[float, float]]:
+    """All weights as points (``s_m``, newton), exact for a beam supported at ``breaks_m``.
+
+    ``breaks_m`` are the places along the stem where it is held or turns. Plain pairs, for they are many.
+    """
+    length_m = weights.length_m
+    inner = {s for s in (*breaks_m, weights.bare_below_m) if 0.0 < s < length_m}
+    ends = [0.0, *sorted(inner), length_m]
+    points = [point for left, right in pairwise(ends) for point in _points(weights, left, right)]
+    points += [(truss.s_m, truss.newton) for truss in weights.trusses]
+    return points
+
+
+def _points(weights: Weights, from_m: float, to_m: float) -> list[tuple[float, float]]:
+    piece_m = to_m - from_m
+    if piece_m <= 0:
+        return []
+    leaves = weights.leaves_n_per_m if from_m >= weights.bare_below_m - 1e-9 else 0.0
+    taper_per_m = (1 - TIP_DIAMETER_SHARE) / weights.length_m
+    points = []
+    for place, share in _GAUSS:
+        s_m = from_m + place * piece_m
+        per_m = weights.base_n_per_m * (1 - taper_per_m * s_m) ** 2 + leaves
+        points.append((s_m, per_m * share * piece_m))
+    return points

@@ -1,0 +1,245 @@
+"""Where a stem runs: up from its root, along the strings, round the bend under its hook, up to its tip.
+
+Signs and letters as in loads-forms.md section 3. From the last fixing of the lying stem: ``free_m`` the stem from
+there to the tip (l), ``rise_m`` the height from there to the tip (c), ``across_m`` the way to the hook (D),
+``slope`` of the last span (a), and the stem a round bend saves against a sharp one (D_R).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import atan, hypot, pi, sqrt, tan
+
+from tunneltui.growth.outlook import StemOn
+from tunneltui.holding.layout import Layout, Loop
+from tunneltui.holding.model import Limits
+from tunneltui.loads.result import StemPath
+from tunneltui.season.state import Fixing, Leader
+
+REST_M = 0.05
+"""Height of a stem laid down on the ground or on rests."""
+UPRIGHT_M = 0.05
+"""A hook nearer than this to the last fixing, and a stem this near to its rise, make an upright stem."""
+SLACK_M = 0.05
+"""A stem may be this much shorter than its path before that is a fault: notes are made by hand's breadth."""
+LEAST_RATIO = 0.5
+"""Below this (stem free less rise)/(way across) 2 cm of tape move the bend by 5 cm or more: not shown."""
+_SLOPE_LEAST, _SLOPE_MOST = -0.3, 0.8
+"""A round bend is only reckoned between these slopes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    slope: float
+    rise_m: float
+    """Height of the bend above the last fixing, drawn sharp."""
+    saving_m: float
+    """Stem that the round bend saves."""
+    shown: bool
+    """False for a stem so near upright that the bend's height cannot be told."""
+
+
+def layer_z_m(root_u_m: float, u_m: float, limits: Limits) -> float:
+    """Height at which a stem rooted at ``root_u_m`` lies at a place on its loop: one slope for all."""
+    return limits.first_tier_m + limits.run_slope * (u_m - root_u_m)
+
+
+def saving_m(slope: float, radius_m: float) -> float:
+    """Stem saved by a bend of this radius from a span of this slope up to the vertical."""
+    turn = pi / 2 - atan(min(max(slope, _SLOPE_LEAST), _SLOPE_MOST))
+    return radius_m * (2 * tan(turn / 2) - turn)
+
+
+def bend(free_m: float, rise_m: float, across_m: float, radius_m: float) -> Bend | None:
+    """The bend of a stem whose hook hangs ``across_m`` on; None where the stem is shorter than its path.
+
+    A hook nearer than two radii leaves no room for the round bend, which is then reckoned sharp.
+    """
+    if across_m <= 0:
+        return None
+    radius_m = radius_m if across_m >= 2 * radius_m else 0.0
+    saved_m, slope = 0.0, 0.0
+    for _ in range(10):
+        ratio = (free_m + saved_m - rise_m) / across_m
+        if ratio <= 0:
+            return None
+        slope = (1 - ratio * ratio) / (2 * ratio)
+        saved_m = saving_m(slope, radius_m)
+    if slope * across_m > rise_m + SLACK_M:
+        return None
+    return Bend(slope, slope * across_m, saved_m, ratio >= LEAST_RATIO)
+
+
+def hook_across_m(spare_m: float, slope: float, radius_m: float, drop_m: float = 0.0) -> float:
+    """How far past the last fixing the hook belongs, for a bend on the sloping layer line.
+
+    ``spare_m`` is stem free less rise, with what is let out (q without the bend's saving). ``drop_m`` is how far
+    the layer line lies above the last fixing at its own place (z_l); 0 if the fixing is on the line. 0 m for a
+    stem no longer than its rise.
+    """
+    q = spare_m + saving_m(slope, radius_m)
+    if spare_m <= 0:
+        return 0.0
+    return slope * q + sqrt(slope * slope * q * q + q * q + 2 * q * drop_m)
+
+
+def bend_room_m(slope: float, run_m: float, to_head_clip_m: float) -> float:
+    """Largest radius that fits between the last fixing and the lowest head clip, either side of a bend."""
+    turn = pi / 2 - atan(slope)
+    return max(0.0, min(run_m, to_head_clip_m)) / tan(turn / 2)
+
+
+def onward_u_m(u_m: float, root_u_m: float, loop: Loop | None) -> float:
+    """A place on the loop as the stem reaches it: past the end of a closed loop it counts on."""
+    if loop is not None and loop.closed and u_m < root_u_m - loop.length_m / 2:
+        return u_m + loop.length_m
+    return u_m
+
+
+def hook_u_m(leader: Leader, loop: Loop | None) -> float:
+    """Where the head hangs: at its hook, else where its highest head clip was noted, else over its root."""
+    if leader.hook is not None:
+        return onward_u_m(leader.hook.u_m, leader.u_m, loop)
+    heads = [fixing for fixing in leader.fixings if fixing.on == "head"]
+    return onward_u_m(heads[-1].u_m, leader.u_m, loop) if heads else leader.u_m
+
+
+def lying_fixings(leader: Leader, length_m: float) -> list[Fixing]:
+    """Fixings of the lying stem, root to tip, without those noted above the tip."""
+    lying = [fixing for fixing in leader.fixings if fixing.on != "head" and fixing.s_m <= length_m + SLACK_M]
+    return sorted(lying, key=lambda fixing: fixing.s_m)
+
+
+def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_z_m: float) -> float:
+    """Noted height of a lying stem's fixing, else the wire's, the rest's or the layer's."""
+    if fixing.z_m is not None:
+        return fixing.z_m
+    if fixing.on == "wire":
+        return wire_z_m
+    if leader.training == "laid_down":
+        return REST_M
+    if leader.training == "pinched_at_wire" or abs(u_m - leader.u_m) < UPRIGHT_M:
+        return min(fixing.s_m, wire_z_m)
+    return min(layer_z_m(leader.u_m, u_m, limits), wire_z_m)
+
+
+def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
+    """A leader's path on one day. Never fails: what does not fit is told in ``fault``, the rest is drawn."""
+    loop = layout.loops.get(leader.loop)
+    limits = layout.holding.limits
+    wire_z_m = _wire_z_m(leader, layout)
+    length_m, tip_z_m = stem.length_m.mid, stem.tip_z_m.mid
+    loose_m = SLACK_M + (stem.length_m.high - stem.length_m.low) / 2
+    points = [(leader.u_m, 0.0, 0.0)]
+    faults = _above_tip(leader, length_m)
+    for fixing in lying_fixings(leader, length_m):
+        u_m = onward_u_m(fixing.u_m, leader.u_m, loop)
+        here = (u_m, fixing_z_m(fixing, leader, u_m, limits, wire_z_m), min(fixing.s_m, length_m))
+        faults += _too_short(leader, points[-1], here, loose_m)
+        points.append(here)
+    hook_m = hook_u_m(leader, loop)
+    if leader.training == "laid_down" and len(points) == 1:
+        end = _up_from_the_ground(points, hook_m, tip_z_m, length_m)
+    else:
+        end = _up_to_the_tip(leader, points, hook_m, tip_z_m, length_m, limits, loose_m)
+    points += end.points
+    return StemPath(tuple(points), hook_m, end.bend_z_m, end.bend_s_m, " ".join([*faults, *end.faults]))
+
+
+def spare_m(leader: Leader, stem: StemOn, layout: Layout) -> float:
+    """Stem that its noted fixings and hook do not account for, were the bend on its layer line and the tip no
+    higher than the wire. Positive: more was let out than was noted, or lowering is overdue."""
+    loop, limits = layout.loops.get(leader.loop), layout.holding.limits
+    wire_z_m = _wire_z_m(leader, layout)
+    length_m = stem.length_m.mid
+    lying = lying_fixings(leader, length_m)
+    u_m, z_m, s_m = leader.u_m, 0.0, 0.0
+    if lying:
+        u_m, s_m = onward_u_m(lying[-1].u_m, leader.u_m, loop), lying[-1].s_m
+        z_m = fixing_z_m(lying[-1], leader, u_m, limits, wire_z_m)
+    across_m = abs(hook_u_m(leader, loop) - u_m)
+    rise_m = max(0.0, min(stem.tip_z_m.mid, wire_z_m) - z_m)
+    slope = 0.0 if leader.training == "laid_down" else limits.run_slope
+    up_m = min(slope * across_m, rise_m)
+    return length_m - s_m - (hypot(across_m, up_m) + rise_m - up_m)
+
+
+@dataclass(frozen=True, slots=True)
+class _End:
+    points: list[tuple[float, float, float]]
+    bend_z_m: float | None = None
+    bend_s_m: float | None = None
+    faults: tuple[str, ...] = ()
+
+
+def _up_to_the_tip(
+    leader: Leader,
+    points: list[tuple[float, float, float]],
+    hook_m: float,
+    tip_z_m: float,
+    length_m: float,
+    limits: Limits,
+    loose_m: float,
+) -> _End:
+    u_m, z_m, s_m = points[-1]
+    free_m, rise_m, across_m = length_m - s_m, tip_z_m - z_m, abs(hook_m - u_m)
+    tip = (hook_m, tip_z_m, length_m)
+    if free_m <= 1e-6:
+        return _End([])
+    if leader.hook is None and not any(fixing.on == "head" for fixing in leader.fixings):
+        # Nothing holds the head: it stands on or hangs over from its last fixing.
+        return _End([(u_m, z_m + min(free_m, max(rise_m, 0.0)), length_m)])
+    missing_m = hypot(across_m, rise_m) - free_m
+    if missing_m > loose_m:
+        return _End([tip], faults=(_shorter(leader, missing_m, s_m),))
+    if across_m < UPRIGHT_M or missing_m > 0:
+        return _End([tip])
+    turn = bend(free_m, rise_m, across_m, limits.bend_radius_m)
+    if turn is None or not turn.shown:
+        return _End([tip])
+    bend_z_m = max(z_m + turn.rise_m, REST_M)
+    bend_s_m = min(s_m + hypot(across_m, bend_z_m - z_m), length_m)
+    return _End([(hook_m, bend_z_m, bend_s_m), tip], bend_z_m, bend_s_m)
+
+
+def _up_from_the_ground(
+    points: list[tuple[float, float, float]], hook_m: float, tip_z_m: float, length_m: float
+) -> _End:
+    """A laid-down stem without fixings: along the rests, then straight up under its hook."""
+    u_m, _, _ = points[-1]
+    rise_m = max(0.0, min(tip_z_m, length_m) - REST_M)
+    lying_m = max(0.0, length_m - rise_m - REST_M)
+    tip = (hook_m, tip_z_m, length_m)
+    if abs(hook_m - u_m) < UPRIGHT_M or lying_m < UPRIGHT_M:
+        return _End([tip])
+    bend_s_m = length_m - rise_m
+    return _End([(u_m, REST_M, REST_M), (hook_m, REST_M, bend_s_m), tip], REST_M, bend_s_m)
+
+
+def _above_tip(leader: Leader, length_m: float) -> list[str]:
+    return [
+        f"{leader.name}: clip {fixing.id} is noted at {fixing.s_m:.2f} m along a stem of {length_m:.2f} m, above"
+        " its tip; it is left out."
+        for fixing in leader.fixings
+        if fixing.s_m > length_m + SLACK_M
+    ]
+
+
+def _too_short(
+    leader: Leader, before: tuple[float, float, float], here: tuple[float, float, float], loose_m: float
+) -> list[str]:
+    missing_m = hypot(here[0] - before[0], here[1] - before[1]) - (here[2] - before[2])
+    return [_shorter(leader, missing_m, before[2], here[2])] if missing_m > loose_m else []
+
+
+def _shorter(leader: Leader, missing_m: float, from_s_m: float, to_s_m: float | None = None) -> str:
+    to = "its tip" if to_s_m is None else f"{to_s_m:.2f} m"
+    return (
+        f"{leader.name}: between {from_s_m:.2f} m along the stem and {to} the stem is {missing_m * 100:.0f} cm"
+        " shorter than the path noted for it; a clip, the hook or a reading is not where it was noted."
+    )
+
+
+def _wire_z_m(leader: Leader, layout: Layout) -> float:
+    found = layout.rows.get(leader.row)
+    return found[1].wire_height_m if found else 2.0

@@ -1,0 +1,303 @@
+"""How much a kind of clip bears: learned from bucket tests, failures and clips seen holding.
+
+Form, constants and checks: loads-forms.md section 5. ln strength of one clip = mu + s e - weakening x weeks hung,
+e ~ N(0, 1) of its own. Modelled loads are noisy from week to week, so a visit that found it holding has the chance
+(1 - eps) Phi((mu + s e - ln load - weakening x weeks) / tau). Strengths are on the scale of the tool's own loads:
+a lasting error of the load model ends up in mu and s.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import erfc, exp, hypot, log, pi, sqrt
+
+from tunneltui.holding.model import ClipKind, Limits
+
+FIVE_IN_HUNDRED = 1.645
+MEDIAN_SD_LN = 0.35
+TESTED_SD_LN = 0.25
+"""Of a rating whose maker says how it was tested (assumed)."""
+SPREAD_SD_LN = 0.30
+HEAD_SD_LN = 0.45
+"""Play between head clips: which of them bears the head is not known (loads-forms.md section 5)."""
+TAU_LN = 0.15
+"""Week-to-week error of modelled loads, 0.12 to 0.20 (assumed, from simulated rods)."""
+EPS = 0.0003
+"""Knocks and bad closing, per clip and week (assumed)."""
+BENCH_SD_LN = 0.15
+"""A bucket weighs truly, the model does not: how far the two scales may lie apart (assumed)."""
+
+_STEP = 1e-3
+_GRID = tuple(i / 4 for i in range(-20, 21))
+_TOTAL = sum(exp(-e * e / 2) for e in _GRID)
+_WEIGHTS = tuple(exp(-e * e / 2) / _TOTAL for e in _GRID)
+"""Step 0.25 is within 3e-6 of quadrature (loads-forms.md section 5)."""
+
+Visit = tuple[float, float]
+"""(weeks hung, load in N) at one visit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """What is believed of a kind before anything is seen, and what stays fixed."""
+
+    median_n: float = 38.0
+    median_sd_ln: float = MEDIAN_SD_LN
+    spread_ln: float = 0.35
+    spread_sd_ln: float = SPREAD_SD_LN
+    weakening_per_week: float = 0.005
+    tau_ln: float = TAU_LN
+    eps: float = EPS
+    bench_sd_ln: float = BENCH_SD_LN
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """One clip at the visits it was seen."""
+
+    held: tuple[Visit, ...]
+    window: tuple[Visit, ...] = ()
+    """Visits since it was last seen holding, up to the one where it was found failed; () if it never failed."""
+    head: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BucketTest:
+    """A clip that held ``lower_n`` and broke by ``upper_n``: equal if filled slowly, None if it never broke,
+    ``lower_n`` 0 if it broke at once."""
+
+    lower_n: float
+    upper_n: float | None
+    weeks: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """A kind's strength: mode and covariance of the posterior of (mu, ln s)."""
+
+    mu: float
+    ln_s: float
+    var_mu: float
+    cov: float
+    var_ln_s: float
+    log_posterior: float
+    """Without the prior's constants."""
+    prior: Prior
+    failures: int
+    held: int
+    tested: int
+
+    @property
+    def s(self) -> float:
+        return exp(self.ln_s)
+
+    def quantile_n(self, weeks: float = 0.0, z: float = -FIVE_IN_HUNDRED) -> float:
+        """Load that a share Phi(z) of the kind does not bear after so many weeks; 1 in 20 by default."""
+        return exp(self.mu - self.prior.weakening_per_week * weeks + z * self.s)
+
+    def quantile_sd_ln(self, z: float = -FIVE_IN_HUNDRED) -> float:
+        turn = z * self.s
+        return sqrt(max(0.0, self.var_mu + 2 * turn * self.cov + turn * turn * self.var_ln_s))
+
+    def band_n(self, z: float = -FIVE_IN_HUNDRED) -> tuple[float, float]:
+        """90 % interval of a quantile of new clips."""
+        mid, sd = log(self.quantile_n(z=z)), self.quantile_sd_ln(z)
+        return exp(mid - FIVE_IN_HUNDRED * sd), exp(mid + FIVE_IN_HUNDRED * sd)
+
+
+def prior_of(kind: ClipKind | None, limits: Limits) -> Prior:
+    """A maker's rating as the median, else the holding's default."""
+    rated = kind is not None and kind.rating_n is not None
+    return Prior(
+        median_n=kind.rating_n if kind is not None and kind.rating_n is not None else limits.clip_median_n,
+        median_sd_ln=TESTED_SD_LN if rated and kind is not None and kind.rating_tested else MEDIAN_SD_LN,
+        spread_ln=limits.clip_spread_ln,
+        weakening_per_week=limits.clip_weakening_per_week,
+    )
+
+
+def log_likelihood(history: History, mu: float, s: float, prior: Prior) -> float:
+    """ln of the chance of what was seen of one clip."""
+    return log(max(_likelihood(history, mu, s, prior), 1e-300))
+
+
+def chance(history: History, coming: Visit, strength: Strength, forecast_sd_ln: float = 0.0) -> float:
+    """Chance that a clip that has held so far fails under a coming load.
+
+    ``forecast_sd_ln`` is what the forecast adds to the error of modelled loads. How little is known of the kind
+    itself counts as a wider spread of its clips.
+    """
+    prior = strength.prior
+    s = hypot(strength.s, sqrt(strength.var_mu))
+    before = _likelihood(history, strength.mu, s, prior)
+    if before < 1e-200:
+        return chance(History((), head=history.head), coming, strength, forecast_sd_ln)
+    tau = hypot(prior.tau_ln, forecast_sd_ln)
+    after = _likelihood(history, strength.mu, s, prior, coming=coming, coming_tau=tau)
+    return min(1.0, max(0.0, 1 - after / before))
+
+
+def learn(prior: Prior, histories: Iterable[History], tests: Iterable[BucketTest] = ()) -> Strength:
+    """The most likely strength of a kind given everything seen of it. The same evidence is worked out once."""
+    counted = Counter(history for history in histories if history.held or history.window)
+    ordered = sorted(counted.items(), key=lambda item: (item[0].held, item[0].window, item[0].head))
+    return _learned(prior, tuple(ordered), tuple(tests))
+
+
+@lru_cache(maxsize=64)
+def _learned(prior: Prior, histories: tuple[tuple[History, int], ...], tests: tuple[BucketTest, ...]) -> Strength:
+    ln_median, ln_spread = log(prior.median_n), log(prior.spread_ln)
+    start = [ln_median, ln_spread, 0.0] if tests and prior.bench_sd_ln > 0 else [ln_median, ln_spread]
+
+    def log_posterior(at: Sequence[float]) -> float:
+        mu, s = at[0], exp(at[1])
+        value = -(((mu - ln_median) / prior.median_sd_ln) ** 2) / 2
+        value -= ((at[1] - ln_spread) / prior.spread_sd_ln) ** 2 / 2
+        value += sum(count * log_likelihood(history, mu, s, prior) for history, count in histories)
+        if tests:
+            bias = at[2] if len(at) == 3 else 0.0
+            value -= (bias / prior.bench_sd_ln) ** 2 / 2 if len(at) == 3 else 0.0
+            value += sum(_log_tested(test, mu + bias, s, prior) for test in tests)
+        return value
+
+    scale = [prior.median_sd_ln, prior.spread_sd_ln, prior.bench_sd_ln][: len(start)]
+    mode, covariance, best = _climb(log_posterior, start, scale)
+    return Strength(
+        mode[0],
+        mode[1],
+        covariance[0][0],
+        covariance[0][1],
+        covariance[1][1],
+        best,
+        prior,
+        failures=sum(count for history, count in histories if history.window),
+        held=sum(count for history, count in histories if not history.window),
+        tested=len(tests),
+    )
+
+
+def _likelihood(
+    history: History, mu: float, s: float, prior: Prior, coming: Visit | None = None, coming_tau: float = 1.0
+) -> float:
+    if history.head:
+        s = hypot(s, HEAD_SD_LN)
+    tau, sure = prior.tau_ln, 1 - prior.eps
+    held = [(mu - _demand(visit, prior)) / tau for visit in history.held]
+    window = [(mu - _demand(visit, prior)) / tau for visit in history.window]
+    next_at = (mu - _demand(coming, prior)) / coming_tau if coming else 0.0
+    step, next_step = s / tau, s / coming_tau
+    total = 0.0
+    for e, weight in zip(_GRID, _WEIGHTS, strict=True):
+        chance_here = weight
+        shift = step * e
+        for at in held:
+            chance_here *= sure * _phi(at + shift)
+        if window:
+            lasts = 1.0
+            for at in window:
+                lasts *= sure * _phi(at + shift)
+            chance_here *= 1 - lasts
+        if coming:
+            chance_here *= sure * _phi(next_at + next_step * e)
+        total += chance_here
+    return total
+
+
+def _demand(visit: Visit, prior: Prior) -> float:
+    weeks, load_n = visit
+    return log(max(load_n, 1e-3)) + prior.weakening_per_week * weeks
+
+
+def _phi(z: float) -> float:
+    if z > 6.0:
+        return 1.0
+    return 0.5 * erfc(-z * 0.7071067811865476)
+
+
+def _log_tested(test: BucketTest, mu: float, s: float, prior: Prior) -> float:
+    mid = mu - prior.weakening_per_week * test.weeks
+    if test.upper_n is not None and test.upper_n == test.lower_n:
+        z = (log(test.lower_n) - mid) / s
+        return -z * z / 2 - log(s * sqrt(2 * pi))
+    above = _phi((mid - log(test.lower_n)) / s) if test.lower_n > 0 else 1.0
+    beyond = _phi((mid - log(test.upper_n)) / s) if test.upper_n is not None else 0.0
+    return log(max(above - beyond, 1e-300))
+
+
+def _climb(
+    function: Callable[[Sequence[float]], float], start: list[float], scale: list[float]
+) -> tuple[list[float], list[list[float]], float]:
+    """Mode by Newton on central differences, with the inverse of minus the Hessian there and the height.
+
+    Where the surface is not bowed downward, a step along the slope measured in the prior's own spread.
+    """
+    at, best = start, function(start)
+    for _ in range(60):
+        slope, bow = _differences(function, at, best)
+        covariance = _inverse([[-value for value in row] for row in bow])
+        if covariance is None:
+            step = [min(1.0, max(-1.0, g * w)) * w for g, w in zip(slope, scale, strict=True)]
+        else:
+            step = [sum(c * g for c, g in zip(row, slope, strict=True)) for row in covariance]
+        at, best, moved = _step_up(function, at, best, step)
+        if covariance is not None and moved < 1e-7:
+            return at, covariance, best
+    slope, bow = _differences(function, at, best)
+    found = _inverse([[-value for value in row] for row in bow])
+    return at, found or [[w * w if i == j else 0.0 for j in range(len(scale))] for i, w in enumerate(scale)], best
+
+
+def _step_up(
+    function: Callable[[Sequence[float]], float], at: list[float], best: float, step: list[float]
+) -> tuple[list[float], float, float]:
+    """As much of a step as climbs; what it moved."""
+    share = min(1.0, 1.0 / max(1e-12, max(abs(move) for move in step)))
+    for _ in range(30):
+        there = [value + share * move for value, move in zip(at, step, strict=True)]
+        height = function(there)
+        if height > best:
+            return there, height, max(abs(share * move) for move in step)
+        share /= 2
+    return at, best, 0.0
+
+
+def _differences(
+    function: Callable[[Sequence[float]], float], at: list[float], here: float
+) -> tuple[list[float], list[list[float]]]:
+    n, h = len(at), _STEP
+
+    def moved(*moves: tuple[int, float]) -> float:
+        there = list(at)
+        for i, by in moves:
+            there[i] += by
+        return function(there)
+
+    up = [moved((i, h)) for i in range(n)]
+    down = [moved((i, -h)) for i in range(n)]
+    slope = [(up[i] - down[i]) / (2 * h) for i in range(n)]
+    bow = [[0.0] * n for _ in range(n)]
+    for i in range(n):
+        bow[i][i] = (up[i] - 2 * here + down[i]) / (h * h)
+        for j in range(i):
+            both = moved((i, h), (j, h)) + moved((i, -h), (j, -h))
+            bow[i][j] = bow[j][i] = (both - up[i] - down[i] - up[j] - down[j] + 2 * here) / (2 * h * h)
+    return slope, bow
+
+
+def _inverse(matrix: list[list[float]]) -> list[list[float]] | None:
+    """Inverse of a small symmetric matrix by Gauss-Jordan; None unless positive definite."""
+    n = len(matrix)
+    rows = [[*row, *(1.0 if i == j else 0.0 for j in range(n))] for i, row in enumerate(matrix)]
+    for i in range(n):
+        if not rows[i][i] > 1e-9:
+            return None
+        pivot = rows[i][i]
+        rows[i] = [value / pivot for value in rows[i]]
+        for j in range(n):
+            if j != i and rows[j][i]:
+                factor = rows[j][i]
+                rows[j] = [a - factor * b for a, b in zip(rows[j], rows[i], strict=True)]
+    return [row[n:] for row in rows]
