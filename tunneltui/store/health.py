@@ -1,0 +1,169 @@
+"""``journal check``: what is wrong with a journal file, in plain sentences, and nothing changed by looking."""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from contextlib import closing
+from pathlib import Path
+
+from tunneltui.holding.check import checked_holding
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import BodyFault, typed
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_standing import HoldingSet
+from tunneltui.season.fold import fold
+from tunneltui.store import folders, opening, seen
+from tunneltui.store.backup import backups
+from tunneltui.store.clock import Clock, local_day, now_us
+from tunneltui.store.connection import connect, in_plain_words
+from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.words import one_line
+
+_TOLD_OF_A_KIND = 10
+_DAY_US = 86_400_000_000
+
+
+def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_us) -> list[str]:
+    """Everything that is wrong with the journal at ``path``; an empty list where nothing is.
+
+    Damage comes first and alone: what a damaged file says is not worth checking.
+    """
+    path = path.expanduser().resolve()
+    state = state_dir or folders.state_folder()
+    try:
+        with JournalFile.open(path, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
+            entries = [entry for _, entry in journal.entries_after(0)]
+    except Trouble as trouble:
+        return [str(trouble), *_damage(path), *_backups_there(path)]
+    return [
+        *_older(path, state),
+        *_rights(path),
+        *_conflict_copies(path),
+        *_says_two_things(entries),
+        *_of_tomorrow(entries, clock()),
+        *_bodies(entries),
+        *_set_aside(entries),
+    ]
+
+
+def accept_as_found(path: Path, *, state_dir: Path | None = None) -> None:
+    """From now on the journal counts as it is found, also where it was newer once or is gone.
+
+    Raises:
+        Trouble: the file is there and damaged.
+    """
+    path = path.expanduser().resolve()
+    state = state_dir or folders.state_folder()
+    seen.forget(state, path)
+    if path.exists():
+        JournalFile.open(path, create=False, read_only=True, state_dir=state).close()
+
+
+def _damage(path: Path) -> Iterator[str]:
+    """All that SQLite finds, up to a hundred faults, where the file can be opened at all."""
+    try:
+        with in_plain_words(path), closing(connect(path, read_only=True)) as connection:
+            faults = connection.execute("PRAGMA integrity_check").fetchall()
+    except Trouble:
+        return
+    told = [line for (text,) in faults for line in str(text).splitlines() if line != "ok"]
+    yield from (f"SQLite says: {one_line(line, 200)}." for line in told[:_TOLD_OF_A_KIND])
+    if len(told) > _TOLD_OF_A_KIND:
+        yield f"SQLite says {len(told) - _TOLD_OF_A_KIND} more things of this sort."
+
+
+def _backups_there(path: Path) -> list[str]:
+    kept = backups(path)
+    if not kept:
+        return ["There is no backup of this journal on this machine."]
+    return [f"The newest backup is of {kept[0].day.isoformat()}; there are {len(kept)} in {kept[0].path.parent}."]
+
+
+def _older(path: Path, state: Path) -> list[str]:
+    try:
+        with closing(connect(path, read_only=True)) as connection:
+            opening.refuse_if_older(path, connection, seen.last_seen(state, path))
+    except Trouble as trouble:
+        return [str(trouble)]
+    return []
+
+
+def _rights(path: Path) -> list[str]:
+    mode = path.stat().st_mode
+    if os.name == "nt" or not mode & 0o077:
+        return []
+    return [f"Other users of this machine may read or write the journal. `chmod 600 {path}` keeps it private."]
+
+
+def _conflict_copies(path: Path) -> list[str]:
+    """Folder synchronisers leave such copies where two machines wrote one file: each may hold entries."""
+    found = [
+        other.name
+        for other in path.parent.iterdir()
+        if other != path and other.name.startswith(path.stem) and "conflict" in other.name.lower()
+    ]
+    return [
+        f"A synchroniser left the copy {name} beside the journal: it may hold entries that are missing here. "
+        "Merge it, and keep the live journal out of synchronised folders."
+        for name in sorted(found)
+    ]
+
+
+def _says_two_things(entries: Sequence[Entry]) -> list[str]:
+    says: dict[str, set[tuple[object, ...]]] = {}
+    for entry in entries:
+        says.setdefault(entry.id, set()).add((entry.day, entry.about, entry.kind, entry.v, entry.body))
+    doubles = [entry for entry in entries if len(says[entry.id]) > 1]
+    once = {entry.id: entry for entry in reversed(doubles)}
+    return _first_of(
+        f"The {one_line(entry.kind, 30)} of {entry.day} about {one_line(entry.about, 30) or 'the house'} came in "
+        "two versions by a merge; the one written first counts. Cross it out if it is the wrong one."
+        for entry in once.values()
+    )
+
+
+def _of_tomorrow(entries: Sequence[Entry], now: int) -> list[str]:
+    """A clock that ran ahead: later entries of that device are numbered on from there until the time has come."""
+    ahead = Counter(entry.device for entry in entries if entry.at_us > now + _DAY_US)
+    return [
+        f"{count} entries of the machine {one_line(device, 20)} are written later than today ({local_day(now)}): "
+        "its clock ran ahead. They count, in the order in which they were made."
+        for device, count in sorted(ahead.items())
+    ]
+
+
+def _bodies(entries: Sequence[Entry]) -> list[str]:
+    return _first_of(fault for entry in entries for fault in _body_fault(entry))
+
+
+def _body_fault(entry: Entry) -> Iterator[str]:
+    where = f"{one_line(entry.kind, 30)} of {entry.day} (entry {one_line(entry.id, 40)})"
+    try:
+        body = typed(entry)
+    except (BodyFault, RecursionError) as fault:
+        yield f"The {where} cannot be read and does not count: {one_line(fault)}."
+        return
+    if isinstance(body, HoldingSet):
+        try:
+            checked_holding(body.toml, "holding")
+        except Trouble as trouble:
+            yield f"The {where} is no holding that can be used: {one_line(trouble.say, 300)}"
+
+
+def _set_aside(entries: Sequence[Entry]) -> list[str]:
+    if not entries:
+        return []
+    season = fold(entries, max(entry.day for entry in entries))
+    return _first_of(
+        f"The {one_line(aside.entry.kind, 30)} of {aside.entry.day} about "
+        f"{one_line(aside.entry.about, 30) or 'the house'} does not count: {one_line(aside.why)}."
+        for aside in season.set_aside
+    )
+
+
+def _first_of(sentences: Iterator[str]) -> list[str]:
+    told = list(sentences)
+    more = [f"And {len(told) - _TOLD_OF_A_KIND} more like these."] if len(told) > _TOLD_OF_A_KIND else []
+    return told[:_TOLD_OF_A_KIND] + more

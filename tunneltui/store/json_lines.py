@@ -1,0 +1,165 @@
+"""The whole journal as JSON Lines and back, byte for byte: one entry a line, the body as a text inside it.
+
+The body stays a text, never taken apart, so that kinds and keys of a newer version, number shapes and spaces
+come back as they were.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Entry
+from tunneltui.store.adding import Added
+from tunneltui.store.backup import back_up
+from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.rows import storable
+from tunneltui.store.words import one_line
+
+_TEXTS = ("id", "act", "device", "by", "about", "kind", "body")
+_NUMBERS = ("at", "v")
+_KEYS = frozenset((*_TEXTS, *_NUMBERS, "day"))
+_FAULTS_TOLD = 20
+
+
+class _LineFault(ValueError):
+    pass
+
+
+def lines(entries: Iterable[Entry]) -> Iterator[str]:
+    """Each entry as one line, without line ends. Keys in a stated order."""
+    for entry in entries:
+        yield json.dumps(
+            {
+                "id": entry.id,
+                "act": entry.act,
+                "device": entry.device,
+                "day": entry.day.isoformat(),
+                "at": entry.at_us,
+                "by": entry.by,
+                "about": entry.about,
+                "kind": entry.kind,
+                "v": entry.v,
+                "body": entry.body,
+            },
+            ensure_ascii=False,
+            separators=(",", ":"),
+        )
+
+
+def entries_of(text_lines: Iterable[str]) -> list[Entry]:
+    """The entries of JSON Lines; empty lines are passed over.
+
+    Raises:
+        Trouble: every faulty line (the first 20 are told), each with its number and what is wrong.
+    """
+    entries: list[Entry] = []
+    faults: list[str] = []
+    for number, line in enumerate(text_lines, 1):
+        if not line.strip():
+            continue
+        try:
+            entries.append(_entry(line))
+        except (_LineFault, Trouble) as fault:
+            faults.append(f"line {number}: {fault.say if isinstance(fault, Trouble) else fault}")
+    if faults:
+        more = [f"and {len(faults) - _FAULTS_TOLD} more"] if len(faults) > _FAULTS_TOLD else []
+        raise Trouble("\n".join(faults[:_FAULTS_TOLD] + more), "Nothing was written. Put these lines right.")
+    return entries
+
+
+def read_lines(file: Path) -> list[Entry]:
+    """The entries of a JSON Lines file. Raises ``Trouble`` where it cannot be read or a line is faulty."""
+    try:
+        with file.open(encoding="utf-8-sig", newline="\n") as text:
+            return entries_of(text)
+    except OSError as fault:
+        raise Trouble(f"{file} cannot be read: {fault.strerror}.", "Nothing was written.") from fault
+    except UnicodeDecodeError:
+        raise Trouble(f"{file} is not UTF-8 text.", "Nothing was written. Export it anew.") from None
+
+
+def import_lines(file: Path, into: Path, *, state_dir: Path | None = None) -> Added:
+    """Adds the entries of a JSON Lines file to a journal, after a backup; all of them or, at a fault, none."""
+    entries = read_lines(file)
+    with JournalFile.open(into, state_dir=state_dir) as journal:
+        if journal.head().count:
+            back_up(into, "import")
+        return journal.add_entries(entries)
+
+
+def copy(source: Path, target: Path, *, state_dir: Path | None = None) -> int:
+    """A new journal at ``target`` with every entry of ``source`` in order of arrival; the number of rows.
+
+    Raises:
+        Trouble: ``source`` is not sound, or ``target`` is there already.
+    """
+    if target.exists():
+        raise Trouble(f"There is a file at {target} already.", "It was left as it is; choose another name.")
+    with JournalFile.open(source, create=False, read_only=True, state_dir=state_dir) as journal:
+        entries = [entry for _, entry in journal.entries_after(0)]
+    with JournalFile.open(target, state_dir=state_dir) as new:
+        return len(new.add_entries(entries).rows)
+
+
+def _entry(line: str) -> Entry:
+    plain = _parsed(line)
+    day = plain["day"]
+    return storable(
+        Entry(
+            id=plain["id"],
+            act=plain["act"],
+            device=plain["device"],
+            day=_day(day),
+            at_us=plain["at"],
+            by=plain["by"],
+            about=plain["about"],
+            kind=plain["kind"],
+            v=plain["v"],
+            body=plain["body"],
+        )
+    )
+
+
+def _parsed(line: str) -> dict[str, Any]:
+    try:
+        plain = json.loads(line, object_pairs_hook=_without_doubles)
+    except _LineFault:
+        raise
+    except (ValueError, RecursionError):
+        raise _LineFault("this is no JSON, or the line was cut short") from None
+    if not isinstance(plain, dict):
+        raise _LineFault("an object {...} was wanted")
+    # A key we cannot keep would be lost: better to stop than to lose it.
+    if missing := sorted(_KEYS - plain.keys()):
+        raise _LineFault(f"missing: {', '.join(missing)}")
+    if unknown := sorted(plain.keys() - _KEYS):
+        raise _LineFault(f"unknown: {', '.join(one_line(key, 40) for key in unknown)}")
+    for name in _TEXTS:
+        if not isinstance(plain[name], str):
+            raise _LineFault(f"{name} must be text")
+    for name in _NUMBERS:
+        if type(plain[name]) is not int:
+            raise _LineFault(f"{name} must be a whole number")
+    return plain
+
+
+def _without_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    plain = dict(pairs)
+    if len(plain) != len(pairs):
+        raise _LineFault("a key comes twice")
+    return plain
+
+
+def _day(text: Any) -> date:
+    try:
+        day = date.fromisoformat(text)
+    except (TypeError, ValueError):
+        day = None
+    if day is None or day.isoformat() != text:
+        raise _LineFault("day must be a day such as 2026-08-20")
+    return day

@@ -1,0 +1,91 @@
+"""Bringing two laptops' journals together: the union of their entries, in any order, any number of times."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from pathlib import Path
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import BodyFault, typed
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_standing import HoldingSet
+from tunneltui.journal.order import live
+from tunneltui.store.adding import Added, Differing
+from tunneltui.store.backup import back_up
+from tunneltui.store.journal_file import JournalFile
+
+SideBySide = tuple[tuple[str, str], ...]
+"""Lines of the two holdings that differ, ours first; '' where one has none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """What a merge brought, or would bring."""
+
+    new: int
+    same: int
+    differing: tuple[Differing, ...]
+    """Ids that say two things. Both are kept; the one written first counts on every laptop."""
+    holdings: SideBySide
+    """The holdings in force before the merge, where they differ: the later one governs afterwards."""
+
+
+def merge(into: Path, other: Path, *, dry_run: bool = False, state_dir: Path | None = None) -> Merged:
+    """Adds to the journal at ``into`` what the one at ``other`` has more; ``other`` is only read.
+
+    A backup of ``into`` is made first. ``dry_run`` only says what would come.
+
+    Raises:
+        Trouble: one of the files is absent, damaged, foreign or newer, both are the same file, or ``into``
+            cannot be written; nothing was changed.
+    """
+    _refuse_itself(into, other)
+    with JournalFile.open(other, create=False, read_only=True, state_dir=state_dir, accept_older=True) as theirs:
+        offered = [entry for _, entry in theirs.entries_after(0)]
+    # An older copy put back is made whole by merging the newer one: that must not be refused here.
+    with JournalFile.open(into, create=False, read_only=dry_run, state_dir=state_dir, accept_older=True) as ours:
+        holdings = side_by_side(holding_in_force(ours.entries()), holding_in_force(offered))
+        added = ours.compare(offered)
+        if not dry_run and added.rows:
+            back_up(into, "merge")
+            added = ours.add_entries(offered)
+    return _report(added, holdings)
+
+
+def holding_in_force(entries: Sequence[Entry]) -> str:
+    """The text of the last holding that counts; '' where there is none."""
+    for entry in reversed(live(entries)):
+        if entry.kind == "holding_set":
+            try:
+                body = typed(entry)
+            except BodyFault:
+                continue
+            if isinstance(body, HoldingSet):
+                return body.toml
+    return ""
+
+
+def side_by_side(ours: str, theirs: str) -> SideBySide:
+    """The differing lines of two texts, paired."""
+    left, right = ours.splitlines(), theirs.splitlines()
+    pairs: list[tuple[str, str]] = []
+    for what, a, b, c, d in SequenceMatcher(a=left, b=right, autojunk=False).get_opcodes():
+        if what != "equal":
+            height = max(b - a, d - c)
+            pairs += zip(_filled(left[a:b], height), _filled(right[c:d], height), strict=True)
+    return tuple(pairs)
+
+
+def _filled(lines: list[str], height: int) -> list[str]:
+    return lines + [""] * (height - len(lines))
+
+
+def _refuse_itself(into: Path, other: Path) -> None:
+    if into.exists() and other.exists() and into.samefile(other):
+        raise Trouble(f"{other} is this journal itself.", "Name the other laptop's journal.")
+
+
+def _report(added: Added, holdings: SideBySide) -> Merged:
+    return Merged(len(added.new), added.same, added.differing, holdings)
