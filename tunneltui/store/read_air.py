@@ -182,7 +182,14 @@ def _daily_rows(
             continue
         if any(value is not None for value in said.values()):
             seen.add(day)
-            rows.append(Row(line.number, day, tunnel, Air(source="sensor", **said)))
+            rows.append(
+                Row(
+                    line.number,
+                    day,
+                    tunnel,
+                    Air("sensor", said.get("min_c"), said.get("max_c"), said.get("mean_c")),
+                )
+            )
     return rows, refused
 
 

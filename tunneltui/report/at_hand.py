@@ -1,0 +1,105 @@
+"""What a command works on: a journal's entries, the day it speaks of, and the pen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from tunneltui.holding.model import Holding
+from tunneltui.holding.toml import from_toml
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import BodyFault, typed
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
+from tunneltui.journal.order import live
+from tunneltui.season.fold import fold
+from tunneltui.season.names import place_name
+from tunneltui.season.state import Season
+from tunneltui.store.journal_file import JournalFile
+
+NO_HOLDING = (
+    "This journal has no holding yet, so nothing stands that an entry could speak of.",
+    "`tunneltui new` asks a few questions and writes one.",
+)
+
+
+@dataclass(frozen=True)
+class AtHand:
+    path: Path
+    entries: Sequence[Entry]
+    day: date
+    """The day the command speaks of, and of what it writes."""
+    today: date
+    holding: Holding | None
+    """The one written last; None where there is none."""
+
+    @cached_property
+    def season(self) -> Season:
+        return fold(self.entries, self.day)
+
+    def shown(self, about: str | None, everything: bool = False) -> list[Entry]:
+        """Entries up to the day that count (or all), of one place, row or tunnel where one is named."""
+        chosen = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
+        chosen = [entry for entry in chosen if entry.day <= self.day]
+        if about is None:
+            return chosen
+        named = place_name(self.season, about)
+        renamed = self.season.layout.places.get(named)
+        names = {named, *(renamed.place.was if renamed else ())}
+        return [entry for entry in chosen if entry.about in names]
+
+    def write(self, drafts: Sequence[tuple[date, Draft]], by: str = "") -> list[Entry]:
+        """Writes one act.
+
+        Raises:
+            Trouble: there is no holding, a day is later than today, or the file cannot be written.
+        """
+        if self.holding is None and not any(draft.kind == "holding_set" for _, draft in drafts):
+            raise Trouble(*NO_HOLDING)
+        refuse_future(drafts, self.today)
+        with JournalFile.open(self.path, create=False) as journal:
+            return journal.append_days(drafts, by=by)
+
+
+def refuse_future(drafts: Sequence[tuple[date, Draft]], today: date) -> None:
+    """Raises ``Trouble`` where an entry's day is still to come and its kind does not speak of that (rule 9)."""
+    for day, draft in drafts:
+        if day > today and draft.kind not in SPEAKS_OF_THE_FUTURE:
+            raise Trouble(f"{day} is still to come: today is {today}.", "What has not happened is not written.")
+
+
+def at_hand(path: Path, on: date | None, now: datetime) -> AtHand:
+    """Opens a journal to read; the day is ``on``, else the demo's, else that of ``now`` in the holding's zone.
+
+    Raises:
+        Trouble: there is no journal, or it cannot be read.
+    """
+    with JournalFile.open(path, create=False, read_only=True) as journal:
+        entries = journal.entries()
+    holding = latest_holding(entries)
+    today = civil_day(holding, now)
+    return AtHand(path, entries, on or today, today, holding)
+
+
+def latest_holding(entries: Sequence[Entry]) -> Holding | None:
+    """The holding written last that can be read."""
+    for entry in reversed(live(entries)):
+        if entry.kind == "holding_set":
+            try:
+                return from_toml(typed(entry).toml)  # type: ignore[union-attr]
+            except (BodyFault, ValueError):
+                continue
+    return None
+
+
+def civil_day(holding: Holding | None, now: datetime) -> date:
+    """Today where the holding is: the day a made-up one plays on, else the local civil day."""
+    if holding is None:
+        return now.date()
+    if holding.plays_on is not None:
+        return holding.plays_on
+    return now.astimezone(ZoneInfo(holding.zone)).date()

@@ -1,0 +1,52 @@
+"""Crossing an act out and taking that back, by what a grower can type (design.md section 5, rule 3)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Literal
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_journal import CrossedOut, Restored
+from tunneltui.journal.order import MARKS, act_named, live
+
+LEAST_LETTERS = 4
+
+
+def crossing(entries: Sequence[Entry], act: str, how: Literal["cross-out", "restore"]) -> list[tuple[date, Draft]]:
+    """The mark to write for the act that ``act`` begins, or that the entry of that id belongs to.
+
+    The mark's day is that of the act's first entry, or of a later mark on it: a mistake is one from its first day.
+
+    Raises:
+        Trouble: no or several acts fit, or the act is (or is not) crossed out already.
+    """
+    named = act_of(entries, act)
+    in_force = {entry.act for entry in live(entries)}
+    if how == "cross-out" and named not in in_force:
+        raise Trouble(f"The act {named} is crossed out already.", "`tunneltui journal restore` takes that back.")
+    if how == "restore" and named in in_force:
+        raise Trouble(f"The act {named} is in force: there is nothing to restore.")
+    days = [min(entry.day for entry in entries if entry.act == named)]
+    days += [entry.day for entry in entries if entry.kind in MARKS and act_named(entry) == named]
+    mark = CrossedOut(named) if how == "cross-out" else Restored(named)
+    return [(max(days), draft("", mark))]
+
+
+def act_of(entries: Sequence[Entry], text: str) -> str:
+    """The one act whose name, or one of whose entries' ids, begins with ``text``."""
+    wanted = text.strip().lower()
+    if len(wanted) < LEAST_LETTERS:
+        raise Trouble(
+            f"{text!r} is too short for the name of an act.", f"Write at least {LEAST_LETTERS} letters of it."
+        )
+    acts = dict.fromkeys(
+        e.act for e in entries if e.act.lower().startswith(wanted) or e.id.lower().startswith(wanted)
+    )
+    if not acts:
+        raise Trouble(f"No act or entry begins with {text!r}.", "`tunneltui journal show` lists them.")
+    if len(acts) > 1:
+        raise Trouble(f"{len(acts)} acts begin with {text!r}: {', '.join(list(acts)[:4])}.", "Write more of it.")
+    return next(iter(acts))

@@ -1,0 +1,227 @@
+"""What the commands print for reading: the documents' plain-text twins, at most 80 columns wide."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.morning import Morning
+from tunneltui.growth.outlook import Band, LeaderOutlook
+from tunneltui.journal.body import BodyFault, parsed
+from tunneltui.journal.entry import Entry, written_at
+from tunneltui.loads.result import ClipLoad
+
+WIDTH = 80
+G_M_PER_S2 = 9.80665
+"""Standard gravity (CGPM 1901): loads are said in kg."""
+MOST_CLIPS = 12
+
+
+def round_text(morning: Morning) -> str:
+    """The walk: a heading, the spots row by row with each chore's reason, and what is left for later."""
+    walk = morning.round
+    lines = [_heading(morning), _minutes(walk.minutes_planned, walk.minutes_there, len(walk.spots))]
+    row = None
+    for spot in walk.spots:
+        if spot.row != row:
+            row = spot.row
+            lines += ["", f"Row {row}" if row else "The house"]
+        for chore in spot.chores:
+            lines += _chore(spot.place, chore)
+    if not walk.spots:
+        lines += ["", "Nothing is due."]
+    if walk.later:
+        lines += ["", "Later"]
+        lines += [line for chore in walk.later for line in _later(chore, walk.day)]
+    return _joined(lines)
+
+
+def _heading(morning: Morning) -> str:
+    return f"{day_words(morning.day)}  {morning.season.holding.name}"
+
+
+def day_words(day: date) -> str:
+    """Such as ``Thu 20 Aug 2026``; the names are English whatever the machine speaks."""
+    weekday = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")[day.weekday()]
+    month = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")[day.month - 1]
+    return f"{weekday} {day.day} {month} {day.year}"
+
+
+def _minutes(planned: float, there: float, spots: int) -> str:
+    over = f", {planned - there:.0f} over: every chore on it must be done today" if planned > there + 0.5 else ""
+    return f"{spots} spots, {planned:.0f} of {there:.0f} minutes{over}"
+
+
+def _chore(place: str, chore: Chore) -> Iterator[str]:
+    marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
+    said = chore.proposal if place and place in chore.proposal else f"{place}  {chore.proposal}".strip()
+    yield from _wrapped(f"[ ] {said}", "  ", "      ", keep=f"{marks}{chore.minutes:.0f} min")
+    yield from _wrapped(chore.why, "      ", "      ")
+
+
+def _later(chore: Chore, day: date) -> Iterator[str]:
+    by = "" if chore.latest <= day else f", by {day_words(chore.latest)[:-5]}"
+    yield from _wrapped(
+        f"{chore.about}  {chore.proposal}{by}".strip(), "  ", "      ", keep=f"{chore.minutes:.0f} min"
+    )
+
+
+def _wrapped(text: str, first: str, rest: str, keep: str = "") -> Iterator[str]:
+    """Lines of at most 80 columns; ``keep`` stands at the right end of the first."""
+    room = WIDTH - len(keep) - 2 if keep else WIDTH
+    lines = textwrap.wrap(plain_text(text), room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
+    if keep:
+        lines[0] = f"{lines[0]:<{room}}  {keep}"
+    yield from lines
+
+
+def plain_text(text: str) -> str:
+    """Text that cannot speak to the terminal: control signs and direction marks go, line ends are spaces."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
+def loads_text(morning: Morning) -> str:
+    """Rows, the fullest clips, strings, wires and hoops, then what could not be worked out."""
+    bearing = morning.loads
+    lines = [_heading(morning), "", "Rows: all that hangs"]
+    lines += [
+        f"  {row.row:<6} {row.hanging_kg:6.0f} kg, most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
+        for row in bearing.rows
+    ]
+    lines += ["", "Fullest clips: likely load (least to most), share of its strength, chance in 7 days"]
+    lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
+    if len(bearing.clips) > MOST_CLIPS:
+        lines.append(f"  and {len(bearing.clips) - MOST_CLIPS} that carry less; --json lists all")
+    lines += ["", "Fullest strings and hooks"]
+    lines += [
+        f"  {line.id:<12.12} {_kg(line.mid_n)} ({_kg(line.low_n)} to {_kg(line.high_n)}), {_share(line.share)}"
+        for line in bearing.lines[:8]
+    ]
+    lines += ["", "Wires"]
+    lines += [
+        f"  {wire.row} {wire.span}: pulls {_kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, "
+        f"end frame {_kg(wire.end_pull_n)}, {_share(wire.share)}"
+        for wire in bearing.wires[:8]
+    ]
+    lines += ["", "Hoops: against what their maker allows for a crop"]
+    lines += [
+        f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)} of "
+        f"{_kg(hoop.allowed_n) if hoop.allowed_n is not None else 'an unknown figure: ask the maker'}"
+        for hoop in bearing.hoops[:8]
+    ]
+    if bearing.weak_points:
+        lines += ["", "If one thing lets go"]
+        for weak in bearing.weak_points[:5]:
+            drops = f"{', '.join(weak.drops)} would drop" if weak.drops else "nothing drops"
+            then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
+            lines += _wrapped(f"{weak.leader} {weak.fixing}: {drops}{then}", "  ", "      ")
+    if bearing.faults:
+        lines += ["", "Could not be worked out"]
+        lines += [line for fault in bearing.faults for line in _wrapped(fault, "  ", "      ")]
+    return _joined(lines)
+
+
+def _clip(clip: ClipLoad) -> str:
+    band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
+    assumed = ", assumed" if clip.assumed else ""
+    return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {clip.chance_7d:5.1%}{assumed}"
+
+
+def _kg(newton: float) -> str:
+    kg = newton / G_M_PER_S2
+    return f"{kg:.0f} kg" if kg >= 10 else f"{kg:.1f} kg"
+
+
+def _share(share: float | None) -> str:
+    return "strength unknown" if share is None else f"{share:.0%} of its strength"
+
+
+def outlook_text(morning: Morning) -> str:
+    """Stems in walking order: length, tip, growth, trusses, the day at the wire; then the next picks."""
+    coming = morning.outlook
+    lines = [_heading(morning)]
+    if coming.air_typical:
+        lines.append("The air rests in part on typical values: `tunneltui air FILE` reads a logger.")
+    lines += ["", "Stem       length            a week on    growth/week   truss   at the wire"]
+    for id_, leader in morning.season.leaders.items():
+        if id_ in coming.leaders:
+            lines.append(_stem(leader.name, morning.day, coming.leaders[id_]))
+    flagged = [(morning.season.leaders[i].name, one.flagged) for i, one in coming.leaders.items() if one.flagged]
+    for name, sentences in flagged:
+        lines += [line for said in sentences for line in _wrapped(f"{name}: {said}", "  ", "      ")]
+    lines += ["", "Picks"]
+    lines += [
+        f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
+        + (
+            "what is ripe; no pick weighed yet"
+            if pick.blind
+            else f"{_span(pick.kg, 1)} kg, likely {pick.kg.mid:.1f}"
+        )
+        for pick in coming.picks
+    ]
+    if not coming.picks:
+        lines.append("  none within the next days")
+    return _joined(lines)
+
+
+def _stem(name: str, day: date, one: LeaderOutlook) -> str:
+    days = sorted(one.days)
+    today, later = one.days[min(max(day, days[0]), days[-1])], one.days[days[min(7, len(days) - 1)]]
+    likely = day_words(one.at_wire[1])[:-5] if one.at_wire[1] else "not in 14 days"
+    growth = one.growth_m_per_week
+    return (
+        f"{name:<10} {_span(today.length_m, 2)} m  {_span(later.length_m, 2)} m  "
+        f"{growth.low * 100:3.0f} to {growth.high * 100:2.0f} cm  {today.flowering_truss:5.1f}   {likely}"
+    )
+
+
+def _span(band: Band, digits: int) -> str:
+    return f"{band.low:.{digits}f} to {band.high:.{digits}f}"
+
+
+def journal_text(entries: Iterable[Entry]) -> str:
+    """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body."""
+    return _joined([line for entry in entries for line in _entry(entry)]) or "No entry.\n"
+
+
+def _entry(entry: Entry) -> Iterator[str]:
+    yield from _wrapped(f"{entry.day} {entry.act[:13]} {entry.about:<7} {entry.kind}  {_body(entry)}", "", "    ")
+
+
+def _body(entry: Entry) -> str:
+    try:
+        plain = parsed(entry)
+    except BodyFault:
+        return entry.body
+    if entry.kind == "holding_set":
+        return f"{len(str(plain.get('toml', '')).splitlines())} lines of TOML"
+    said = [f"{key}={_value(value)}" for key, value in plain.items() if key != "answers"]
+    return " ".join(said)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, list):
+        return f"{len(value)} of them" if len(value) > 4 else ",".join(str(item) for item in value)
+    return str(value)
+
+
+def written_text(written: Sequence[Entry]) -> str:
+    """What was written and how it is undone."""
+    if not written:
+        return "Nothing new."
+    kinds: dict[str, int] = {}
+    for entry in written:
+        kinds[entry.kind] = kinds.get(entry.kind, 0) + 1
+    said = ", ".join(kind if n == 1 else f"{n} {kind}" for kind, n in kinds.items())
+    return f"Written: {said}. To undo: tunneltui journal cross-out {written[0].act}"
+
+
+def at_words(entry: Entry) -> str:
+    """When an entry was written, UTC to the minute."""
+    return f"{written_at(entry):%Y-%m-%d %H:%M} UTC"
+
+
+def _joined(lines: Sequence[str]) -> str:
+    return "\n".join(line.rstrip() for line in lines) + "\n" if lines else ""

@@ -1,0 +1,84 @@
+"""One entry from ``KEY=VALUE`` words: names become ids, then the same checks as any form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.check import checked_body
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds import KINDS
+from tunneltui.journal.order import MARKS
+from tunneltui.season import names
+from tunneltui.season.state import Season
+
+_BY_COMMANDS = {"holding_set": "tunneltui holding edit", **dict.fromkeys(MARKS, "tunneltui journal cross-out")}
+"""Kinds that have a command of their own, which checks more."""
+_NEEDS_A_PLACE = frozenset({"planted"})
+_NEEDS_A_ROW = frozenset({"string_hung"})
+
+
+def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | None) -> Draft:
+    """The entry that a grower typed.
+
+    Raises:
+        Trouble: the kind, a key, a name or a value is not right; every key is named.
+    """
+    if kind in _BY_COMMANDS:
+        raise Trouble(f"{kind} is not added by hand.", f"Use `{_BY_COMMANDS[kind]}`.")
+    if kind not in KINDS:
+        raise Trouble(f"There is no kind of entry {kind!r}.", names.nearest(kind, list(KINDS)))
+    said = _mapping(kind, words)
+    place = names.place_name(season, about) if about is not None else _about(season, said)
+    _refuse_without_place(season, kind, place)
+    resolved = {key: _resolved(season, key, value, place) for key, value in said.items()}
+    return draft(place, checked_body(kind, resolved, text=True))
+
+
+def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
+    if kind == "note" and words and "=" not in words[0]:
+        return {"text": " ".join(words)}
+    said: dict[str, str] = {}
+    for word in words:
+        key, sign, value = word.partition("=")
+        if not sign or not key:
+            raise Trouble(f"{word!r} is no KEY=VALUE.", f"Write it such as: tunneltui add {kind} key=value")
+        if key in said:
+            raise Trouble(f"{key} is given twice.")
+        said[key] = value
+    return said
+
+
+def _about(season: Season, said: dict[str, str]) -> str:
+    """The place an entry is about, from what it names."""
+    if leader := said.get("leader") or said.get("plant"):
+        return names.leaders_at(season, leader)[0].place
+    if fixing := said.get("fixing"):
+        holder = names.fixing_id(season, fixing)
+        return next(one.place for one in season.leaders.values() if holder in {f.id for f in one.fixings})
+    if leaders := said.get("leaders"):
+        rows = {names.leader(season, name).row for name in leaders.split(",")}
+        return rows.pop() if len(rows) == 1 else ""
+    return ""
+
+
+def _refuse_without_place(season: Season, kind: str, place: str) -> None:
+    if kind in _NEEDS_A_PLACE and place not in season.layout.places:
+        raise Trouble(f"{kind} needs the place it is about.", "Add --about W1-07, with the place's name.")
+    if kind in _NEEDS_A_ROW and place not in season.layout.rows:
+        raise Trouble(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")
+
+
+def _resolved(season: Season, key: str, value: str, place: str) -> object:
+    standing = season.layout.places.get(place)
+    row = standing.row_id if standing else place
+    resolvers: dict[str, Callable[[], object]] = {
+        "leader": lambda: names.leader_id(season, value),
+        "leaders": lambda: [names.leader_id(season, name) for name in value.split(",")],
+        "plant": lambda: names.leaders_at(season, value)[0].plant,
+        "fixing": lambda: names.fixing_id(season, value),
+        "string": lambda: names.string_id(season, value, row) if value else "",
+        "cultivar": lambda: names.cultivar_key(season, value),
+    }
+    return resolvers[key]() if key in resolvers else value
