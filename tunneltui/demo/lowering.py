@@ -1,0 +1,115 @@
+"""The growers' whole-loop lowering: twine let out, the hook moved on, clips at the coming bend opened, the run
+clipped to the strings it has come past."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import floor
+
+from tunneltui.demo.house import EVENING, House, due, near
+from tunneltui.demo.stems_work import clip_head, close_clip
+from tunneltui.demo.trellis import (
+    Stem,
+    bend,
+    hook_place_u_m,
+    place_on_string,
+    strings_to_clip,
+)
+from tunneltui.holding.layout import StandingString
+from tunneltui.journal.kinds_holding_up import Lowered, Propped, Unclipped
+
+TIP_UNDER_WIRE_M = 0.50
+"""Where the growers want a tip after lowering."""
+TIP_LOWEST_UNDER_WIRE_M = 0.90
+TURN_M, MOST_M, LEAST_M = 0.30, 0.40, 0.20
+HOOKS_APART_M = 0.06
+
+
+def lower_loop(house: House, loop: str, day: date) -> int:
+    """The whole loop as one job, front head first; the number of heads lowered."""
+    house.diary.at(day, 18.6, EVENING)
+    strings = house.layout.strings_of_loop(house.layout.loops[loop])
+    front_first = house.in_loop(loop)
+    let_out = _plan(house, front_first)
+    ahead_u_m = 1e9
+    for stem in front_first:
+        if stem.id in let_out:
+            _lower(house, stem, let_out[stem.id], ahead_u_m, strings, day)
+        if stem.training == "tiered":
+            clip_head(house, stem, day)
+        # A weak one does not travel; heads behind it are lifted past its hook.
+        if not stem.weak:
+            ahead_u_m = stem.hook_u_m
+    return len(let_out)
+
+
+def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
+    """What is let out of each, in metres. A slow one in front is let out more, so that those behind keep their
+    order without being squeezed; it pays with a lower tip."""
+    let_out: dict[str, float] = {}
+    needed_u_m = 0.0
+    for stem in reversed(front_first):
+        if stem.training == "pinched_at_wire":
+            continue
+        want_m = stem.tip_z_m - (stem.limit_z_m - TIP_UNDER_WIRE_M)
+        out_m = 0.0 if want_m < LEAST_M else TURN_M if want_m < 0.36 else MOST_M
+        if not stem.weak:
+            could_m = floor(10 * (stem.tip_z_m - stem.limit_z_m + TIP_LOWEST_UNDER_WIRE_M)) / 10
+            while out_m + 0.1 <= min(MOST_M, could_m) and _hook_after(stem, house, out_m) < needed_u_m:
+                out_m = round(max(out_m + 0.1, LEAST_M), 2)
+            needed_u_m = _hook_after(stem, house, out_m) + HOOKS_APART_M
+        if out_m:
+            let_out[stem.id] = out_m
+    return let_out
+
+
+def _hook_after(stem: Stem, house: House, let_out_m: float) -> float:
+    if not let_out_m:
+        return stem.hook_u_m
+    return hook_place_u_m(stem, house.layout.holding.limits, let_out_m)
+
+
+def _lower(
+    house: House, stem: Stem, let_out_m: float, ahead_u_m: float, strings: list[StandingString], day: date
+) -> None:
+    limits, luck = house.layout.holding.limits, house.luck
+    tick = due("lower", stem.loop, day)
+    house.diary.act()
+    truly_m = let_out_m + luck.gauss(0, 0.012)
+    planned_u_m = hook_place_u_m(stem, limits, truly_m) + luck.gauss(0, 0.015)
+    stem.hook_u_m = near(max(stem.hook_u_m + 0.02, min(planned_u_m, ahead_u_m - HOOKS_APART_M)), 0.01)
+    stem.tip_z_m -= truly_m
+    stem.let_out_m += truly_m
+    _open_at_bend(house, stem)
+    house.diary.write(_noted(house, stem, let_out_m), stem.place, tick)
+    for string in strings_to_clip(stem, strings):
+        z_m, s_m = place_on_string(stem, string, limits, luck)
+        clip = close_clip(house, stem, day, s_m, string.id, ("lower", stem.loop))
+        clip.u_m, clip.z_m = string.u_m, z_m
+        stem.run.append(clip)
+    if stem.training == "laid_down" and stem.let_out_m > 0.5 and luck.random() < 0.3:
+        house.diary.write(Propped(stem.id, round(bend(stem).s_m * 0.6, 2), 0.05), stem.place, tick)
+
+
+def _noted(house: House, stem: Stem, let_out_m: float) -> Lowered:
+    """What is written of a lowering: mostly turns and where the tip hangs by eye, now and then a bare tick."""
+    luck = house.luck
+    in_turns = let_out_m == TURN_M and stem.training == "tiered"
+    ticked = luck.random() < 0.06
+    under_m = near(stem.limit_z_m - stem.tip_z_m + luck.gauss(0, 0.02), 0.05)
+    return Lowered(
+        stem.id,
+        let_out_m=None if in_turns else let_out_m,
+        turns=1.0 if in_turns else None,
+        hook_u_m=stem.hook_u_m,
+        tip_under_wire_m=None if ticked else under_m,
+        finish="as_said" if not ticked and luck.random() < 0.3 else None,
+        as_proposed=ticked,
+    )
+
+
+def _open_at_bend(house: House, stem: Stem) -> None:
+    free_to_m = bend(stem).s_m + 0.15
+    for clip in [clip for clip in stem.head if clip.s_m < free_to_m]:
+        house.diary.write(Unclipped(clip.id), stem.place)
+        stem.head.remove(clip)
