@@ -1,0 +1,353 @@
+"""The season as a function of the journal's live entries in order (design.md section 5, rule 1).
+
+Every live entry is filed under what it touches (``season.touch``); plants, strings, air and so on are each
+worked out from their own entries alone (``season.plant``, ``ground``, ``house``). Adding entries works out
+anew only the parts they touch, so an incremental season equals a full one whatever the order of arrival:
+
+- entries about a leader, a plant or a clip: that plant with its leaders;
+- ``looked`` and ``scouted`` without leaders, unweighed or weighed picks of a row: the plants of that stretch;
+- ``string_hung`` and ``string_cut``: the leaders clipped to that string;
+- ``planted``: the plants of that place;
+- ``holding_set``: the house;
+- air, cover, feeds, stores, times and notes: their own lists.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right, insort
+from collections.abc import Callable, Iterable, Sequence, Set
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from tunneltui.journal.entry import Entry
+from tunneltui.season import house
+from tunneltui.season.ground import NO_GROUND, Ground, Stand, StringFact, ground, strings
+from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbered
+from tunneltui.season.shelves import Shelves
+from tunneltui.season.state import Season, SetAside
+from tunneltui.season.stem import Facts, Root
+from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
+
+
+def fold(entries: Sequence[Entry], day: date) -> Season:
+    """The season up to and including ``day``, from entries in any order, crossed out ones among them."""
+    folding = Fold(day)
+    folding.add(entries)
+    return folding.season()
+
+
+@dataclass(frozen=True, slots=True)
+class Touched:
+    """What adding entries worked out anew."""
+
+    leaders: frozenset[str]
+    rows: frozenset[str]
+    house: bool
+    """The holding, or something that is said of a tunnel or the house."""
+
+
+class Fold:
+    """A season that takes entries in as they come, in any order."""
+
+    def __init__(self, day: date) -> None:
+        self.day = day
+        self._filed = Shelves(day)
+        self._here: Ground = NO_GROUND
+        self._ground_aside: list[SetAside] = []
+        self._strings: dict[str, StringFact] = {}
+        self._strings_aside: list[SetAside] = []
+        self._stands: dict[str, Stand | None] = {}
+        """By plant."""
+        self._plantings: dict[str, list[Record]] = {}
+        """By place, as it is called on the season's day."""
+        self._parts: dict[str, list[Record]] = {}
+        """Looks and scoutings by the part of the house they speak of."""
+        self._parts_aside: list[SetAside] = []
+        self._clean: dict[tuple[str, str], list[date]] = {}
+        self._first_hung: dict[str, Record] = {}
+        self._hook_numbers: dict[str, int] = {}
+        self._plants: dict[str, PlantNow] = {}
+        self._walk: list[str] | None = None
+        self._said: dict[str, tuple[Any, list[SetAside]]] = {}
+        self._season: Season | None = None
+        self._said_anew(frozenset(), whole=True)
+
+    def add(self, entries: Iterable[Entry]) -> Touched:
+        """Take entries in; those of later days are left out, those known already change nothing."""
+        self._filed.add(entries)
+        self._season = None
+        changed, records = self._filed.taken_changes()
+        whole = ("holding_set", "") in changed
+        if whole:
+            self._here, self._ground_aside = ground(self._filed.get("holding_set"))
+        dirty = self._strings_anew(changed, whole)
+        dirty |= self._plantings_anew(records, whole)
+        dirty |= self._parts_anew(records, whole)
+        dirty |= {self._plant_of(shelf, key) for shelf, key in changed}
+        dirty = set(self._stands) if whole else dirty & self._stands.keys()
+        self._hooks_anew(changed, dirty, whole)
+        self._fold_plants(dirty)
+        kinds = {shelf for shelf, _ in changed}
+        self._said_anew(kinds, whole)
+        return self._touched(dirty, records, whole or bool(kinds & _SAID_KINDS))
+
+    def season(self) -> Season:
+        """The season as it stands with all entries taken in so far."""
+        if self._season is None:
+            self._season = self._assembled()
+        return self._season
+
+    def _strings_anew(self, changed: set[tuple[str, str]], whole: bool) -> set[str]:
+        """Plants whose strings came, went or moved."""
+        if not whole and changed.isdisjoint(_STRING_SHELVES):
+            return set()
+        before = self._strings
+        hung, cut = self._filed.get("string_hung"), self._filed.get("string_cut")
+        self._strings, self._strings_aside = strings(self._here, hung, cut)
+        moved = {id_ for id_ in before.keys() | self._strings.keys() if before.get(id_) != self._strings.get(id_)}
+        leaders = set().union(*(self._filed.leaders_on.get(string, ()) for string in moved))
+        return {self._plant_of(LEADER, leader) for leader in leaders}
+
+    def _plantings_anew(self, records: list[Record], whole: bool) -> set[str]:
+        """Plants of the places where something was planted, or was not after all."""
+        planted = [record for record in records if record.entry.kind == "planted"]
+        if whole:
+            planted = self._filed.get("planted")
+            self._stands, self._plantings, self._plants = {}, {}, {}
+        places = set()
+        for record in planted:
+            before = self._stands.pop(record.id, None)
+            if before is not None:
+                self._plantings[before.name].remove(record)
+                places.add(before.name)
+            if record.id not in self._filed.records:
+                self._plants.pop(record.id, None)
+                continue
+            stand = self._here.place(record.entry.about, record.day, record.at_us)
+            self._stands[record.id] = stand
+            if stand is not None:
+                insort(self._plantings.setdefault(stand.name, []), record)
+                places.add(stand.name)
+        if planted:
+            self._walk = None
+        return {record.id for place in places for record in self._plantings[place]}
+
+    def _parts_anew(self, records: list[Record], whole: bool) -> set[str]:
+        """Plants of the stretches that were looked over, scouted or picked."""
+        kinds = {record.entry.kind for record in records}
+        if whole or "picked" in kinds:
+            self._clean = house.clean_days(self._filed.get("picked"), self._here)
+        if whole or kinds & {"looked", "scouted"}:
+            self._looks_anew()
+        parts = [self._here.part(r) for r in records if r.entry.kind != "planted"]
+        names = {part.name for part in parts if part is not None}
+        return {plant for plant in self._stands if names & self._parts_of(plant)} if names else set()
+
+    def _looks_anew(self) -> None:
+        self._parts, self._parts_aside = {}, []
+        for about in self._filed.keys(SCOPE):
+            for record in self._filed.get(SCOPE, about):
+                part = self._here.part(record)
+                if part is None:
+                    self._parts_aside.append(SetAside(record.entry, f"there is nothing called {about}"))
+                else:
+                    self._parts.setdefault(part.name, []).append(record)
+
+    def _parts_of(self, plant: str) -> set[str]:
+        stand = self._stands[plant]
+        if stand is None or stand.standing is None:
+            return set()
+        return {"", stand.standing.tunnel.key, stand.standing.row_id, stand.standing.place.name}
+
+    def _plant_of(self, shelf: str, key: str) -> str:
+        """The plant that a key on a shelf belongs to; '' where there is none."""
+        record = self._filed.records.get(key)
+        if shelf == PLANT:
+            return key
+        if shelf == FIXING:
+            return self._plant_of(LEADER, record.body.leader) if record and record.entry.kind in _FIXES else ""
+        if shelf == LEADER and record is not None and record.entry.kind == "leader_kept":
+            return str(record.body.plant)
+        return key.partition("+")[0] if shelf == LEADER else ""
+
+    def _fold_plants(self, dirty: set[str]) -> None:
+        facts = Facts(self.day, self._strings, self._turn_m())
+        for plant in dirty:
+            given = self._given(plant)
+            if given is not None:
+                self._plants[plant] = fold_plant(given, facts)
+
+    def _hooks_anew(self, changed: set[tuple[str, str]], dirty: set[str], whole: bool) -> None:
+        """Hooks are numbered in the order in which they were first hung, through the house."""
+        before = dict(self._first_hung)
+        for leader in (key for shelf, key in changed if shelf == LEADER):
+            first = next((record for record in self._filed.get(LEADER, leader) if _hangs(record)), None)
+            if first is None:
+                self._first_hung.pop(leader, None)
+            else:
+                self._first_hung[leader] = first
+        if whole or before != self._first_hung or any(shelf in ("planted", PLANT) for shelf, _ in changed):
+            self._renumber(dirty)
+
+    def _renumber(self, dirty: set[str]) -> None:
+        before = self._hook_numbers
+        known = sorted((r, leader) for leader, r in self._first_hung.items() if self._is_known(leader))
+        self._hook_numbers = numbers = {leader: number for number, (_, leader) in enumerate(known, 1)}
+        moved = {self._plant_of(LEADER, leader) for leader in numbers if before.get(leader) != numbers[leader]}
+        for plant in (moved - dirty) & self._plants.keys():
+            self._plants[plant] = renumbered(self._plants[plant], numbers)
+
+    def _is_known(self, leader: str) -> bool:
+        return self._stands.get(self._plant_of(LEADER, leader)) is not None
+
+    def _turn_m(self) -> dict[str, float | None]:
+        hooks = self._here.holding.hooks
+        only = {"": hooks[0].turn_m} if len(hooks) == 1 else {}
+        return only | {hook.key: hook.turn_m for hook in hooks}
+
+    def _given(self, plant: str) -> PlantEntries | None:
+        stand = self._stands[plant]
+        if stand is None:
+            return None
+        planted = self._filed.records[plant]
+        later = self._plantings[stand.name][bisect_right(self._plantings[stand.name], planted) :]
+        parts = [record for part in self._parts_of(plant) for record in self._parts.get(part, ())]
+        return PlantEntries(
+            planted=planted,
+            stand=stand,
+            replanted_on=later[0].day if later else None,
+            changes=self._filed.get(PLANT, plant),
+            of_leader=lambda leader: [*self._of_leader(leader), *parts],
+            picked_clean=self._picked_clean,
+            hook_numbers=self._hook_numbers,
+        )
+
+    def _of_leader(self, leader: str) -> list[Record]:
+        """Entries of a leader, of its clips, and cuts of the strings they are on."""
+        own = self._filed.get(LEADER, leader)
+        records, cuts = list(own), {}
+        for record in own:
+            if record.entry.kind in _FIXES:
+                records += self._filed.get(FIXING, record.id)
+                fact = self._strings.get(record.body.string)
+                if fact is not None and fact.cut is not None:
+                    cuts[fact.hung.id] = fact.cut
+        return [*records, *cuts.values()]
+
+    def _picked_clean(self, root: Root, until: date) -> date | None:
+        days = [
+            record.day
+            for record in self._filed.get(LEADER, root.leader)
+            if record.entry.kind == "picked" and record.body.clean and record.day <= until
+        ]
+        for part in ("", root.tunnel, root.row, root.place):
+            picked = self._clean.get((part, root.cultivar), [])
+            days += picked[: bisect_right(picked, until)][-1:]
+        last = max(days, default=None)
+        return last if last is not None and last >= root.since else None
+
+    def _said_anew(self, kinds: Set[str], whole: bool) -> None:
+        for field, (kind, work_out) in _SAID.items():
+            if whole or kind in kinds:
+                self._said[field] = work_out(self._filed.get(kind), self._here, self.day)
+
+    def _touched(self, dirty: set[str], records: list[Record], wide: bool) -> Touched:
+        leaders = {leader for plant in dirty if plant in self._plants for leader in self._plants[plant].leader_ids}
+        stands = [self._stands[plant] for plant in dirty]
+        rows = {stand.standing.row_id for stand in stands if stand is not None and stand.standing is not None}
+        parts = [self._here.part(record) for record in records]
+        rows |= {part.row for part in parts if part is not None and part.row}
+        return Touched(frozenset(leaders), frozenset(rows), wide)
+
+    def _in_walking_order(self) -> list[str]:
+        if self._walk is None:
+            self._walk = sorted(self._plants, key=self._walk_key)
+        return self._walk
+
+    def _walk_key(self, plant: str) -> tuple[Any, ...]:
+        stand, planted = self._stands[plant], self._filed.records[plant]
+        standing = stand.standing if stand is not None else None
+        if standing is None:
+            return (1, planted)
+        return (0, self._here.row_order[standing.row_id], standing.place.x_m, standing.place.name, planted)
+
+    def _assembled(self) -> Season:
+        plants = [(plant, self._plants[plant]) for plant in self._in_walking_order()]
+        leaders = {one.id: one for _, plant in plants if plant.ended is None for one in plant.leaders}
+        gone = {one.id: one for _, plant in plants if plant.ended is not None for one in plant.leaders}
+        ends = [(id_, plant) for _, plant in plants if plant.ended is not None for id_ in plant.leader_ids]
+        picks, picks_aside = house.picks(self._filed.get("picked"), self._here, leaders | gone)
+        return Season(
+            day=self.day,
+            holding=self._here.holding,
+            layout=self._here.layout,
+            leaders=leaders,
+            ended={id_: plant.ended for id_, plant in ends if plant.ended is not None},
+            strings={id_: fact.hung for id_, fact in self._strings.items() if fact.cut is None},
+            picks=picks,
+            done=house.dones(self._filed.answered),
+            last={key: max(days) for key, days in sorted(self._filed.last_days.items())},
+            set_aside=self._set_aside(picks_aside),
+            gone=gone,
+            ended_why={id_: plant.why for id_, plant in ends},
+            **{field: value for field, (value, _) in self._said.items()},
+        )
+
+    def _set_aside(self, picks_aside: list[SetAside]) -> tuple[SetAside, ...]:
+        """Each entry once, in the order of the journal."""
+        every = [*self._filed.unfit.values(), *self._ground_aside, *self._strings_aside, *self._parts_aside]
+        every += [one for _, aside in self._said.values() for one in aside]
+        every += [one for plant in self._plants.values() for one in plant.aside]
+        every += [*picks_aside, *self._loose()]
+        once: dict[str, SetAside] = {}
+        for one in sorted(every, key=lambda one: (one.entry.order, one.why)):
+            once.setdefault(one.entry.id, one)
+        return tuple(once.values())
+
+    def _loose(self) -> Iterable[SetAside]:
+        """Entries that lean on a plant, leader or clip that is not there."""
+        known = {leader for plant in self._plants.values() for leader in plant.leader_ids}
+        for plant, stand in self._stands.items():
+            if stand is None:
+                entry = self._filed.records[plant].entry
+                yield SetAside(entry, f"there is no place {entry.about}")
+        for shelf, missing, keys in (
+            (PLANT, "plant", self._filed.keys(PLANT) - self._plants.keys()),
+            (LEADER, "leader", self._filed.keys(LEADER) - known),
+            (FIXING, "clip", {key for key in self._filed.keys(FIXING) if not self._is_clip(key, known)}),
+        ):
+            for key in keys:
+                for record in self._filed.get(shelf, key):
+                    yield SetAside(record.entry, f"the {missing} it speaks of is not there")
+
+    def _is_clip(self, fixing: str, known: set[str]) -> bool:
+        record = self._filed.records.get(fixing)
+        return record is not None and record.entry.kind in _FIXES and record.body.leader in known
+
+
+def _hangs(record: Record) -> bool:
+    kind = record.entry.kind
+    return kind == "hung" or (kind == "lowered" and record.body.hook_u_m is not None)
+
+
+_FIXES = frozenset({"clipped", "tied"})
+_STRING_SHELVES = frozenset({("string_hung", ""), ("string_cut", "")})
+
+_SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any, list[SetAside]]]]] = {
+    "airs": ("air", lambda records, here, _: house.airs(records, here)),
+    "forecasts": ("forecast", lambda records, _, day: house.forecasts(records, day)),
+    "strength_tests": ("strength_tested", lambda records, _, __: (tuple(r.body for r in records), [])),
+    "stock": ("stocked", lambda records, _, __: (house.stock(records), [])),
+    "timings": ("timed", lambda records, _, __: (house.timings(records), [])),
+    "fleece_on": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
+    "doors_open": ("doors", lambda records, here, _: house.switched(records, here, lambda r: r.body.open)),
+    "shade_on": ("shade", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
+    "picking_blocked_until": ("treated", lambda records, here, _: house.blocked(records, here)),
+    "waterings": ("watered", lambda records, _, __: (house.said(records), [])),
+    "feeds": ("fed", lambda records, _, __: (house.said(records), [])),
+    "notes": ("note", lambda records, _, __: (house.said(records), [])),
+    "aways": ("away", lambda records, _, __: (tuple((r.day, r.body.until) for r in records), [])),
+}
+"""Fields of the season that are said of tunnels or the house: the kind they come from and how."""
+_SAID_KINDS = frozenset(kind for kind, _ in _SAID.values())

@@ -1,0 +1,158 @@
+"""The live entries of a journal, filed under what they touch; entries may come and go in any order."""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Iterable, KeysView
+from datetime import date
+
+from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE
+from tunneltui.journal.order import MARKS, acts_out, kept_of_two
+from tunneltui.season.state import SetAside
+from tunneltui.season.touch import SCOPE, Record, touched
+
+_HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
+"""House-wide kinds of which each changed record counts, not only that the shelf changed."""
+
+
+class Shelves:
+    """Entries up to a day, filed."""
+
+    def __init__(self, day: date) -> None:
+        self.day = day
+        self.records: dict[str, Record] = {}
+        """Live entries whose body fits, by id."""
+        self.answered: list[tuple[Record, Answers]] = []
+        self.unfit: dict[str, SetAside] = {}
+        self.leaders_on: dict[str, set[str]] = {}
+        """Leaders that were ever clipped to a string, by string; may name some whose entry counts no more."""
+        self.last_days: dict[tuple[str, str], list[date]] = {}
+        self._changed: set[tuple[str, str]] = set()
+        self._changed_records: list[Record] = []
+        self._shelves: dict[str, dict[str, list[Record]]] = {}
+        self._entries: dict[str, Entry] = {}
+        self._acts: dict[str, list[str]] = {}
+        self._marks: dict[str, Entry] = {}
+        self._out: frozenset[str] = frozenset()
+
+    def get(self, shelf: str, key: str = "") -> list[Record]:
+        """Records under a key, in the order of the journal."""
+        return self._shelves.get(shelf, {}).get(key, [])
+
+    def keys(self, shelf: str) -> KeysView[str]:
+        return self._shelves.get(shelf, {}).keys()
+
+    def taken_changes(self) -> tuple[set[tuple[str, str]], list[Record]]:
+        """What changed since this was last asked: shelves and keys, and single records where each counts."""
+        changed, records = self._changed, self._changed_records
+        self._changed, self._changed_records = set(), []
+        return changed, records
+
+    def add(self, entries: Iterable[Entry]) -> None:
+        """File entries that speak by the day; those known already change nothing."""
+        fresh = [entry for entry in entries if self._is_news(entry)]
+        marked = any(entry.kind in MARKS or entry.id in self._marks for entry in fresh)
+        for entry in fresh:
+            self._take_in(entry)
+        turned = self._marked_anew() if marked else frozenset()
+        ids = {entry.id for entry in fresh}.union(*(self._acts.get(act, ()) for act in turned))
+        for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
+            self._set(entry, entry.act not in self._out)
+
+    def _is_news(self, entry: Entry) -> bool:
+        if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:
+            return False
+        known = self._entries.get(entry.id)
+        return known is None or (known is not entry and kept_of_two(known, entry) != known)
+
+    def _take_in(self, entry: Entry) -> None:
+        known = self._entries.get(entry.id)
+        if known is not None:
+            # The same id with another text, from two laptops; ``fresh`` itself may hold both.
+            entry = kept_of_two(known, entry)
+            self._drop(known)
+        self._entries[entry.id] = entry
+        self._acts.setdefault(entry.act, []).append(entry.id)
+        if entry.kind in MARKS:
+            self._marks[entry.id] = entry
+
+    def _drop(self, entry: Entry) -> None:
+        """Forget one of two entries with one id."""
+        self._set(entry, False)
+        self._acts[entry.act].remove(entry.id)
+        self._marks.pop(entry.id, None)
+
+    def _marked_anew(self) -> frozenset[str]:
+        """Acts that turned from counting to not, or back."""
+        before, self._out = self._out, acts_out(self._marks.values())
+        return before ^ self._out
+
+    def _set(self, entry: Entry, counts: bool) -> None:
+        known = self.records.get(entry.id)
+        if counts and known is None and entry.id not in self.unfit:
+            self._file(entry)
+        elif not counts:
+            self.unfit.pop(entry.id, None)
+            if known is not None:
+                self._unfile(known)
+
+    def _file(self, entry: Entry) -> None:
+        cls = KINDS.get(entry.kind)
+        if cls is None:
+            self.unfit[entry.id] = SetAside(entry, "a newer version wrote it, this one does not know its kind")
+            return
+        try:
+            plain = parsed(entry)
+            body = from_plain(entry, cls, plain)
+        except BodyFault as fault:
+            self.unfit[entry.id] = SetAside(
+                entry, f"what it says does not fit its kind: {fault.__cause__ or fault}"
+            )
+            return
+        record = Record(entry.day, entry.at_us, entry.id, entry, body)
+        self.records[entry.id] = record
+        for shelf, key in touched(entry.kind, entry.about, body):
+            _put(self._shelves.setdefault(shelf, {}).setdefault(key, []), record)
+            self._note_change(shelf, key, record)
+        if entry.kind in ("clipped", "tied") and body.string:
+            self.leaders_on.setdefault(body.string, set()).add(body.leader)
+        given = answers_in(plain)
+        if given is not None:
+            insort(self.answered, (record, given))
+        if entry.day <= self.day and entry.kind not in MARKS:
+            self.last_days.setdefault((entry.kind, entry.about), []).append(entry.day)
+
+    def _unfile(self, record: Record) -> None:
+        entry = record.entry
+        del self.records[entry.id]
+        for shelf, key in touched(entry.kind, entry.about, record.body):
+            filed = self._shelves[shelf]
+            filed[key].remove(record)
+            if not filed[key]:
+                del filed[key]
+            self._note_change(shelf, key, record)
+        self.answered = [(one, given) for one, given in self.answered if one.id != entry.id]
+        days = self.last_days.get((entry.kind, entry.about))
+        if days is not None and entry.day in days:
+            days.remove(entry.day)
+            if not days:
+                del self.last_days[(entry.kind, entry.about)]
+
+    def _note_change(self, shelf: str, key: str, record: Record) -> None:
+        self._changed.add((shelf, key))
+        if shelf == SCOPE or shelf in _HOUSE_WIDE_CHANGES:
+            self._changed_records.append(record)
+
+
+def _order(entry: Entry) -> tuple[date, int, str]:
+    return (entry.day, entry.at_us, entry.id)
+
+
+def _put(records: list[Record], record: Record) -> None:
+    """Nearly every record comes last."""
+    if records and record < records[-1]:
+        insort(records, record)
+    else:
+        records.append(record)
