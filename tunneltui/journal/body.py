@@ -10,8 +10,11 @@ import json
 from dataclasses import fields
 from datetime import date
 from functools import cache
+from math import inf, nextafter
 from types import UnionType
-from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, Union, cast, get_args, get_origin, get_type_hints
+
+from annotated_types import Ge, Gt, Le, Len
 
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KIND_OF, KINDS, Body
@@ -103,18 +106,51 @@ def _plain(value: Any) -> Any:
 
 @cache
 def _readers(cls: type) -> dict[str, Any]:
-    return {name: _reader(hint) for name, hint in get_type_hints(cls).items()}
+    return {name: _reader(hint) for name, hint in get_type_hints(cls, include_extras=True).items()}
 
 
 def _reader(hint: Any) -> Any:
     """What turns a JSON value into a field of that type; ``X | None`` reads as ``X``."""
     if get_origin(hint) in (Union, UnionType):
         hint = next(part for part in get_args(hint) if part is not type(None))
+    if get_origin(hint) is Annotated:
+        plain, *limits = get_args(hint)
+        return _within(_reader(plain), limits)
     if get_origin(hint) is tuple:
         return _list_of(get_args(hint)[0])
     if get_origin(hint) is Literal:
         return _one_of(get_args(hint))
     return _READERS[hint]
+
+
+def _within(read_one: Any, limits: list[Any]) -> Any:
+    """Reads as before, but only within the field's limits (a text's limits are those of its length)."""
+    low, high = _limits(limits)
+    of_text = isinstance(limits[0], Len)
+
+    def read(value: Any) -> Any:
+        value = read_one(value)
+        if not low <= (len(value) if of_text else value) <= high:
+            raise ValueError("it is out of its limits")
+        return value
+
+    return read
+
+
+def _limits(limits: list[Any]) -> tuple[float, float]:
+    low, high = -inf, inf
+    for limit in limits:
+        if isinstance(limit, Len):
+            low, high = limit.min_length, inf if limit.max_length is None else limit.max_length
+        elif isinstance(limit, Gt):
+            low = nextafter(float(cast(float, limit.gt)), inf)
+        elif isinstance(limit, Ge):
+            low = cast(float, limit.ge)
+        elif isinstance(limit, Le):
+            high = cast(float, limit.le)
+        else:
+            raise TypeError(f"no reading for {limit!r}")
+    return low, high
 
 
 def _list_of(hint: Any) -> Any:
