@@ -85,6 +85,8 @@ class Outlook:
     """Next pick days, by cultivar, row and day."""
     air_typical: bool
     """The coming or past air rests on typical values, not on readings."""
+    flagged: tuple[str, ...] = ()
+    """Days of air left out, each a plain sentence; a leader's own readings are flagged with it."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader on a day of the outlook; beyond its end the last day stands in."""

@@ -1,0 +1,261 @@
+"""One mean temperature for every local day, read, filled or foreseen, each marked with what it rests on.
+
+A sensor's day goes before one typed by hand, the tunnel's own before the house's. Gaps follow the typical year
+between what was read on either side. Today and the coming days follow the weather issued where there is one,
+else the last fortnight carried on; with nothing read at all the typical year stands in. Nothing later than the
+season's day is used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import cos, pi
+from typing import Literal
+
+from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.season.state import Season
+
+Mark = Literal["sensor", "hand", "filled", "issued", "carried on", "typical"]
+
+HOURS_OF_A_DAY_READ = 20
+"""A day with fewer hours read is a part day, and its mean says little of the whole."""
+HOTTEST_HOUR_C = 60.0
+COLDEST_HOUR_C = -30.0
+HOTTEST_MEAN_C = 42.0
+"""A daily mean above it was read in the sun, typed in Fahrenheit, or is a slip."""
+FORTNIGHT = 14
+STALE_DAYS = 21
+"""After so many days without a reading the typical year stands in."""
+TUNNEL_GAIN_C = 3.0
+"""Daily mean in an unheated tunnel above outside. Common practice, no source."""
+GAIN_WORTH_DAYS = 3.0
+FOLLOWS_WORTH_C2 = 125.0
+"""How many squared degrees of the year's own change it takes to doubt that the tunnel follows it."""
+SEASON_DAYS = 56
+
+
+@dataclass(frozen=True, slots=True)
+class AirSeries:
+    """Daily means from the day ``first`` (an ordinal) on."""
+
+    first: int
+    means_c: tuple[float, ...]
+    marks: tuple[Mark, ...]
+    flagged: tuple[str, ...]
+    """Days left out, each a sentence."""
+    typical: bool
+    """No reading of the last three weeks stands behind the coming days."""
+
+    def mean_c(self, day: date) -> float:
+        """Mean temperature of a day; days outside the series take its nearest end."""
+        return self.means_c[min(max(day.toordinal() - self.first, 0), len(self.means_c) - 1)]
+
+    def mark(self, day: date) -> Mark:
+        return self.marks[min(max(day.toordinal() - self.first, 0), len(self.marks) - 1)]
+
+    def mean_over(self, first: int, last: int) -> float:
+        """Mean of the days from ``first`` to ``last``, ordinals, both included."""
+        low = min(max(first - self.first, 0), len(self.means_c) - 1)
+        high = min(max(last - self.first, low), len(self.means_c) - 1)
+        part = self.means_c[low : high + 1]
+        return sum(part) / len(part)
+
+
+def air_series(season: Season, tunnel: str, first: date, last: date) -> AirSeries:
+    """The air of a tunnel from ``first`` to ``last``, knowing what was read by the season's day."""
+    read, flagged = _readings(season, tunnel)
+    today = season.day.toordinal()
+    year = _typical_year(season.holding.latitude_deg, read, today)
+    past = range(first.toordinal(), max(first.toordinal(), today))
+    filled = _filled(read, past, year)
+    coming = _coming(season, read, today, last.toordinal(), year)
+    days = {d: m for d, m in (filled | coming).items() if first.toordinal() <= d <= last.toordinal()}
+    order = sorted(days)
+    recent = any(today - STALE_DAYS <= d <= today for d in read)
+    means = tuple(days[d][0] for d in order)
+    return AirSeries(first.toordinal(), means, tuple(days[d][1] for d in order), tuple(flagged), not recent)
+
+
+_Day = tuple[float, Mark]
+
+
+def _readings(season: Season, tunnel: str) -> tuple[dict[int, _Day], list[str]]:
+    """Whole days that were read, sensor before hand and tunnel before house."""
+    ranked: dict[int, tuple[int, _Day]] = {}
+    flagged: list[str] = []
+    for rank, about in enumerate((tunnel, "") if tunnel else ("",)):
+        for day, air in season.airs.get(about, {}).items():
+            if day > season.day or (day == season.day and not _whole(air)):
+                continue
+            mean_c = daily_mean_c(air)
+            if mean_c is None:
+                continue
+            fault = _impossible(air, mean_c)
+            if fault:
+                flagged.append(f"{day.isoformat()}: {fault}; left out")
+                continue
+            better = (rank if air.source == "sensor" else rank + 2, (mean_c, _mark(air)))
+            kept = ranked.get(day.toordinal())
+            if kept is None or better[0] < kept[0]:
+                ranked[day.toordinal()] = better
+    return {day: value for day, (_, value) in sorted(ranked.items())}, flagged
+
+
+def _mark(air: Air) -> Mark:
+    return "sensor" if air.source == "sensor" else "hand"
+
+
+def _whole(air: Air) -> bool:
+    return sum(hour is not None for hour in air.hours_c) >= HOURS_OF_A_DAY_READ
+
+
+def daily_mean_c(air: Air) -> float | None:
+    """Mean of the day: of its hours, as given, or midway between its ends; None where nothing was read."""
+    hours = [h for h in air.hours_c if h is not None and COLDEST_HOUR_C <= h <= HOTTEST_HOUR_C]
+    if len(hours) >= HOURS_OF_A_DAY_READ:
+        return sum(hours) / len(hours)
+    if air.mean_c is not None:
+        return air.mean_c
+    if air.min_c is not None and air.max_c is not None:
+        return (air.min_c + air.max_c) / 2
+    return None
+
+
+def _impossible(air: Air, mean_c: float) -> str:
+    if air.min_c is not None and air.max_c is not None and air.min_c > air.max_c:
+        return f"lowest {air.min_c:g} above highest {air.max_c:g} °C"
+    if mean_c > HOTTEST_MEAN_C or (air.max_c is not None and air.max_c > HOTTEST_HOUR_C):
+        hottest = max(mean_c, air.max_c or mean_c)
+        fahrenheit = (air.min_c if air.min_c is not None else mean_c) > 35
+        guess = "this looks like Fahrenheit" if fahrenheit else "too hot to be air in the shade"
+        return f"{hottest:g} °C read, {guess}"
+    if mean_c < COLDEST_HOUR_C:
+        return f"{mean_c:g} °C read, too cold for a tunnel with vines"
+    return ""
+
+
+def typical_c(day: int, latitude_deg: float | None) -> float:
+    """A rough tunnel's year: daily mean inside an unheated tunnel near sea level.
+
+    No source: a smooth year that fits mid-latitude coasts within some 4 K, plus the tunnel's gain.
+    """
+    latitude = 45.0 if latitude_deg is None else latitude_deg
+    mean_c = 27 - 0.0063 * latitude**2
+    half_range_c = 0.17 * abs(latitude)
+    warmest = 205 if latitude >= 0 else 22
+    return (
+        mean_c
+        + half_range_c * cos(2 * pi * (date.fromordinal(day).timetuple().tm_yday - warmest) / 365.25)
+        + (TUNNEL_GAIN_C)
+    )
+
+
+class _Year:
+    """The typical year of one tunnel: its own earlier years where they were read, else the latitude's."""
+
+    __slots__ = ("_latitude", "_own", "_today")
+
+    def __init__(self, latitude_deg: float | None, read: Mapping[int, _Day], today: int) -> None:
+        self._latitude = latitude_deg
+        self._today = today
+        self._own = {d: value[0] for d, value in read.items() if d < today - 300}
+
+    def on(self, day: int) -> float:
+        if self._own:
+            back = [day - round(365.25 * years) for years in range(30)]
+            near = [
+                self._own[d + o]
+                for d in back
+                if d < self._today - 300
+                for o in range(-10, 11)
+                if d + o in self._own
+            ]
+            if len(near) >= 10:
+                return sum(near) / len(near)
+        return typical_c(day, self._latitude)
+
+
+def _typical_year(latitude_deg: float | None, read: Mapping[int, _Day], today: int) -> _Year:
+    return _Year(latitude_deg, read, today)
+
+
+def _filled(read: Mapping[int, _Day], days: range, year: _Year) -> dict[int, _Day]:
+    """Days gone by: as read, else the typical year shifted between the readings on either side."""
+    filled: dict[int, _Day] = {}
+    known = sorted(read)
+    at = 0
+    for day in days:
+        if day in read:
+            filled[day] = read[day]
+            continue
+        while at < len(known) and known[at] < day:
+            at += 1
+        before = known[at - 1] if at > 0 else None
+        after = known[at] if at < len(known) else None
+        filled[day] = _between(read, day, before, after, year)
+    return filled
+
+
+def _between(read: Mapping[int, _Day], day: int, before: int | None, after: int | None, year: _Year) -> _Day:
+    sides = [d for d in (before, after) if d is not None and abs(d - day) <= STALE_DAYS]
+    if not sides:
+        return year.on(day), "typical"
+    weights = [1 / abs(d - day) for d in sides]
+    shift = sum(w * (read[d][0] - year.on(d)) for w, d in zip(weights, sides, strict=True)) / sum(weights)
+    return year.on(day) + shift, "filled"
+
+
+def _coming(season: Season, read: Mapping[int, _Day], today: int, last: int, year: _Year) -> dict[int, _Day]:
+    """Today and the days ahead."""
+    issued = _issued(season, read, today)
+    lately = [d for d in read if today - STALE_DAYS <= d < today][-FORTNIGHT:]
+    mean_c = sum(read[d][0] for d in lately) / len(lately) if lately else 0.0
+    usual_c = sum(year.on(d) for d in lately) / len(lately) if lately else 0.0
+    follows = 0.0 if season.holding.lit else _follows(read, today, year)
+    coming: dict[int, _Day] = {}
+    for day in range(today, last + 1):
+        if day in read:
+            coming[day] = read[day]
+        elif day in issued:
+            coming[day] = (issued[day], "issued")
+        elif lately:
+            coming[day] = (mean_c + follows * (year.on(day) - usual_c), "carried on")
+        else:
+            coming[day] = (year.on(day), "typical")
+    return coming
+
+
+def _follows(read: Mapping[int, _Day], today: int, year: _Year) -> float:
+    """How far this tunnel's air has followed the typical year's change lately: 1 wholly, 0 (heated) not at all."""
+    days = [d for d in read if today - SEASON_DAYS <= d < today]
+    if len(days) < FORTNIGHT:
+        return 1.0
+    usual = [year.on(d) for d in days]
+    own = [read[d][0] for d in days]
+    mid_usual, mid_own = sum(usual) / len(usual), sum(own) / len(own)
+    together = sum((u - mid_usual) * (o - mid_own) for u, o in zip(usual, own, strict=True))
+    spread = sum((u - mid_usual) ** 2 for u in usual)
+    return min(1.0, max(0.0, (together + FOLLOWS_WORTH_C2) / (spread + FOLLOWS_WORTH_C2)))
+
+
+def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, float]:
+    """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts."""
+    outside: dict[int, tuple[str, float]] = {}
+    for first, forecast in season.forecasts:
+        if forecast.issued > season.day.isoformat():
+            continue
+        for day, mean_c in _forecast_means(first, forecast):
+            if day not in outside or outside[day][0] <= forecast.issued:
+                outside[day] = (forecast.issued, mean_c)
+    gains = [read[d][0] - value for d, (_, value) in outside.items() if d in read and d < today]
+    gain = (sum(gains) + GAIN_WORTH_DAYS * TUNNEL_GAIN_C) / (len(gains) + GAIN_WORTH_DAYS)
+    return {day: value + gain for day, (_, value) in outside.items() if day >= today}
+
+
+def _forecast_means(first: date, forecast: Forecast) -> list[tuple[int, float]]:
+    pairs = zip(forecast.min_c, forecast.max_c, strict=False)
+    means = [(low + high) / 2 if low is not None and high is not None else None for low, high in pairs]
+    days = [(first + timedelta(days=ahead)).toordinal() for ahead in range(len(means))]
+    return [(day, mean_c) for day, mean_c in zip(days, means, strict=True) if mean_c is not None]

@@ -1,0 +1,135 @@
+"""Sums over the days of one tunnel's air, made once and read many times: stem response, truss rate, fruit age.
+
+Days are ordinals. A course reaches from well before planting to past the outlook's end; days outside take its
+nearest end.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from datetime import date
+from itertools import accumulate
+from math import ceil, log
+
+from tunneltui.growth.air import AirSeries
+from tunneltui.growth.response import day_length_h, stem_response, truss_rate, truss_warmth
+from tunneltui.growth.ripening import BLEND_BELOW_C, RipeningFactor, development_rate
+
+
+class Course:
+    """A running sum by day; ``sums[i]`` is what was gathered before the day ``first + i`` begins."""
+
+    __slots__ = ("first", "sums")
+
+    def __init__(self, first: int, daily: Sequence[float]) -> None:
+        self.first = first
+        self.sums = list(accumulate(daily, initial=0.0))
+
+    def at(self, day: float) -> float:
+        """Sum by the beginning of a day, or some way into it."""
+        place = min(max(day - self.first, 0.0), float(len(self.sums) - 1))
+        whole = int(place)
+        if whole == place:
+            return self.sums[whole]
+        return self.sums[whole] + (place - whole) * (self.sums[whole + 1] - self.sums[whole])
+
+    def between(self, start: float, end: float) -> float:
+        return self.at(end) - self.at(start)
+
+    def day_of(self, total: float) -> float:
+        """The day by which the sum comes to ``total``; the course's ends where it never does."""
+        at = bisect_right(self.sums, total) - 1
+        if at < 0:
+            return float(self.first)
+        if at >= len(self.sums) - 1:
+            return float(self.first + len(self.sums) - 1)
+        step = self.sums[at + 1] - self.sums[at]
+        return self.first + at + ((total - self.sums[at]) / step if step > 0 else 0.0)
+
+
+def stem_course(air: AirSeries, latitude_deg: float | None) -> Course:
+    """Sums of the stem's daily response; ``latitude_deg`` None: lit, or unknown, day length left out."""
+    days = range(air.first, air.first + len(air.means_c))
+    hours = [None if latitude_deg is None else day_length_h(date.fromordinal(d), latitude_deg) for d in days]
+    return Course(air.first, [stem_response(c, h) for c, h in zip(air.means_c, hours, strict=True)])
+
+
+def warmth_course(air: AirSeries) -> Course:
+    """Sums of the part of the truss rate that warmth gives, whatever the cultivar."""
+    return Course(air.first, [truss_warmth(c) for c in air.means_c])
+
+
+def truss_course(air: AirSeries, intercept: float) -> Course:
+    """Sums of the daily truss rate."""
+    return Course(air.first, [truss_rate(c, intercept) for c in air.means_c])
+
+
+class RipeCourse:
+    """Development of trusses by the day they flowered, and the day they are ripe."""
+
+    __slots__ = ("_air", "_factor", "_first", "_last", "_lines", "_warmth")
+
+    def __init__(self, air: AirSeries, factor: RipeningFactor) -> None:
+        self._air = air.means_c
+        self._first = air.first
+        self._last = air.first + len(air.means_c)
+        self._warmth = [log(c / 20) if c >= BLEND_BELOW_C else None for c in air.means_c]
+        self._factor = factor
+        self._lines: dict[int, tuple[list[float], float]] = {}
+
+    def z(self, flowered: float, day: int) -> float:
+        """Development at the beginning of a day; negative never, at most 1."""
+        whole = int(flowered)
+        share = flowered - whole
+        early, late = self._line(whole)[0], self._line(whole + 1)[0]
+        return min(1.0, (1 - share) * _of(early, day - whole) + share * _of(late, day - whole - 1))
+
+    def ripe(self, flowered: float) -> float:
+        """When a truss that flowered then is ripe; infinite where it is not within the air known."""
+        whole = int(flowered)
+        share = flowered - whole
+        if share == 0:
+            return self._line(whole)[1]
+        return (1 - share) * self._line(whole)[1] + share * self._line(whole + 1)[1]
+
+    def ripe_day(self, flowered: float) -> int | None:
+        """First day that begins with it ripe."""
+        ripe = self.ripe(flowered)
+        return None if ripe == float("inf") else ceil(ripe)
+
+    def _line(self, day: int) -> tuple[list[float], float]:
+        line = self._lines.get(day)
+        if line is None:
+            line = self._lines[day] = self._grown(day)
+        return line
+
+    def _grown(self, day: int) -> tuple[list[float], float]:
+        plain = self._run(day, 1.0)
+        if self._factor.log_factor == 0:
+            return plain
+        ripe = plain[1] if plain[1] < float("inf") else self._last
+        return self._run(day, self._factor.rate(int(ripe)))
+
+    def _run(self, day: int, factor: float) -> tuple[list[float], float]:
+        """Development at the beginning of each day from flowering on, and when it reaches 1."""
+        z, line = 0.0, [0.0]
+        for at in range(max(0, day - self._first), len(self._air)):
+            warmth = self._warmth[at]
+            if warmth is None:
+                rate = development_rate(z, self._air[at])
+            else:
+                rate = 0.0181 + warmth * (0.0392 - z * (0.213 - z * (0.451 - 0.240 * z)))
+            step = factor * max(0.0, rate)
+            if z + step >= 1:
+                line.append(1.0)
+                return line, day + len(line) - 2 + (1 - z) / step
+            z += step
+            line.append(z)
+        return line, float("inf")
+
+
+def _of(line: list[float], place: int) -> float:
+    if place <= 0:
+        return 0.0
+    return line[place] if place < len(line) else line[-1]

@@ -1,0 +1,113 @@
+"""What is assumed of a kind of fruit until the holding or the grower's own readings say otherwise.
+
+Each value has a source; "trade practice, no source" means just that. The holding's cultivar overrides every one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log
+
+from tunneltui.growth.response import STEM_CAP_C, TRUSS_INTERCEPT, truss_rate
+from tunneltui.holding.model import Cultivar, FruitKind
+
+PRACTICE = "trade practice, no source"
+STALK_CHERRY = "open data: 734 small cherry trusses, Cornell 2021, stalk 15.4 % of truss mass"
+TRUSS_RATE = "Heuvelink 1996, Ann. Bot. 77:71-80, eq. 2, after De Koning 1994"
+STEM_RATE = "open data: ten stems in Ohio 2024, cm a day at 20 degC and 12 h"
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    fruit_g: float
+    fruits: float
+    stalk_share: float
+    fruit_source: str
+    stalk_source: str
+
+
+_KINDS: dict[FruitKind, _Kind] = {
+    "cherry": _Kind(18.0, 14.0, 0.154, "open data: Ohio 2024, 17 to 21 g and 8 to 13 a truss", STALK_CHERRY),
+    "cocktail": _Kind(40.0, 8.0, 0.06, PRACTICE, PRACTICE),
+    "plum": _Kind(90.0, 6.0, 0.04, PRACTICE, PRACTICE),
+    "standard": _Kind(100.0, 5.5, 0.04, PRACTICE, PRACTICE),
+    "beef": _Kind(250.0, 3.6, 0.04, PRACTICE, PRACTICE),
+}
+
+STEM_CM_A_DAY = 3.5
+PLANTED_LENGTH_M = 0.35
+"""Stem above the soil on the day of planting. Assumed."""
+PLANTED_LENGTH_SD_M = 0.12
+PLANTED_TRUSS = 0.5
+"""Flowering truss on the day of planting: the first about to open. Assumed: planted with the truss showing."""
+PLANTED_TRUSS_SD = 1.0
+TIP_ABOVE_TRUSS_M = 0.12
+"""Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
+LEAVES_PER_TRUSS = 3.0
+"""Papadopoulos 1991; open data 2.8."""
+LEAVES_BELOW_FIRST = 9.0
+"""Papadopoulos 1991: usually 7 to 12 leaves below the first truss."""
+
+
+@dataclass(frozen=True, slots=True)
+class Traits:
+    """One cultivar's values in force, with where each comes from."""
+
+    fruit_g: float
+    fruits_per_truss: float
+    """As set at a good temperature, after pruning to the target where there is one."""
+    stalk_share: float
+    """Of the truss's whole mass."""
+    truss_intercept: float
+    stem_cm_a_day: float
+    """At 20 degC and 12 h."""
+    sources: dict[str, str]
+
+    @property
+    def truss_kg(self) -> float:
+        """Ripe fruit of one truss, without its stalk."""
+        return self.fruits_per_truss * self.fruit_g / 1000
+
+    @property
+    def ln_stem_rate(self) -> float:
+        return log(self.stem_cm_a_day)
+
+
+def traits(cultivar: Cultivar | None) -> Traits:
+    """The values in force for a cultivar; an unknown one is taken as a standard tomato."""
+    given = cultivar or Cultivar(key="unknown")
+    kind = _KINDS[given.fruit]
+    fruits = given.fruits_per_truss or kind.fruits
+    if given.truss_target is not None:
+        fruits = min(fruits, float(given.truss_target))
+    intercept = given.truss_rate_intercept
+    sources = {
+        "fruit_g": kind.fruit_source,
+        "fruits_per_truss": kind.fruit_source,
+        "stalk_share": kind.stalk_source,
+        "truss_rate_intercept": TRUSS_RATE,
+        "stem_m_per_week": STEM_RATE,
+    }
+    return Traits(
+        given.fruit_g or kind.fruit_g,
+        fruits,
+        kind.stalk_share,
+        TRUSS_INTERCEPT if intercept is None else intercept,
+        _stem_cm_a_day(given),
+        sources | _own_sources(given),
+    )
+
+
+def _stem_cm_a_day(cultivar: Cultivar) -> float:
+    if cultivar.stem_m_per_week is not None:
+        return cultivar.stem_m_per_week * 100 / 7
+    if cultivar.stem_per_truss_m is not None:
+        rate = truss_rate(STEM_CAP_C, cultivar.truss_rate_intercept or TRUSS_INTERCEPT)
+        return max(0.5, cultivar.stem_per_truss_m * 100 * rate)
+    return STEM_CM_A_DAY
+
+
+def _own_sources(cultivar: Cultivar) -> dict[str, str]:
+    names = ("fruit_g", "fruits_per_truss", "truss_rate_intercept", "stem_m_per_week", "stem_per_truss_m")
+    given = [name for name in names if getattr(cultivar, name) is not None]
+    return {name: cultivar.sources.get(name, "the holding") for name in given}

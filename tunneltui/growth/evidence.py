@@ -1,0 +1,302 @@
+"""What a leader's readings and lowerings say of its growth, its place and its trusses; what makes no sense is
+flagged and left out.
+
+Readings within a day come before lowerings: the tip is read before it is let out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from typing import Literal
+
+from tunneltui.growth.stems import READING_CM2, Grown
+from tunneltui.holding.model import Row
+from tunneltui.season.state import Accident, Leader, Lowering, Reading
+
+SHRINKS_CM = 3.0
+"""A stem read shorter by more than this did not just measure badly."""
+FASTEST_CM_A_DAY = 8.0
+TIP_READ_CM2 = 4.0
+"""A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
+TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
+"""A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (growth-forms 1.3)."""
+TARGET_UNDER_WIRE_CM = 50.0
+"""Where a lowering as proposed leaves the tip."""
+FINISH_CM2 = 25.0
+FINISH_OFF_CM = 12.0
+FINISH_OFF_CM2 = 64.0
+"""Tip well under, or over, what was said: 12 cm off with sd 8 cm. Assumed."""
+TICKED_CM2 = 100.0
+"""A lowering ticked without looking at the tip: sd 10 cm (growth-forms 1.3)."""
+LET_OUT_CM2 = 4.0
+LET_OUT_UNKNOWN_CM = 35.0
+LET_OUT_UNKNOWN_CM2 = 225.0
+DROPPED_CM2 = 2500.0
+SNAPPED_CM = 25.0
+"""Lost with a tip whose length left was not said. Assumed."""
+SNAPPED_CM2 = 225.0
+SNAPPED_READ_CM2 = 25.0
+MOST_TRUSSES_A_DAY = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """Growth read from one day to another, for learning."""
+
+    start: int
+    end: int
+    grown: Grown
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """Something that tells or changes where a leader is, on a day."""
+
+    day: int
+    what: Literal["length", "grown", "tip", "let out", "snapped", "dropped", "stopped"]
+    cm: float
+    cm2: float
+    real: bool = True
+    """A reading by the grower, not a tick or an assumption."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrussCount:
+    """New flowering trusses of a leader from one day to another."""
+
+    start: int
+    end: int
+    new: float
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    leader: str
+    growths: tuple[Growth, ...]
+    fixes: tuple[Fix, ...]
+    counts: tuple[TrussCount, ...]
+    trusses: tuple[tuple[int, float], ...]
+    """Flowering truss by day, as counted or added up."""
+    lowest: tuple[tuple[int, float], ...]
+    """Lowest truss not picked, by day."""
+    flagged: tuple[str, ...]
+    measured_on: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Anchor:
+    day: int
+    cm: float
+    cm2: float
+
+
+class _Reader:
+    """Walks through one leader's notes in order of time. Private to ``evidence``."""
+
+    def __init__(self, leader: Leader, wire_cm: float) -> None:
+        self.leader = leader
+        self.wire_cm = wire_cm
+        self.growths: list[Growth] = []
+        self.fixes: list[Fix] = []
+        self.flagged: list[str] = []
+        self.measured_on: date | None = None
+        self._since = leader.since.toordinal()
+        self._length: _Anchor | None = None
+        self._doubtful: _Anchor | None = None
+        self._tip: _Anchor | None = None
+        self._let_out_cm = 0.0
+        self._since_tip_known = True
+
+    def reading(self, reading: Reading) -> None:
+        day = reading.day.toordinal()
+        if reading.day < self.leader.since:
+            self._flag(reading.day, "read before it was planted")
+            return
+        if reading.length_m is not None:
+            self._read_length(reading.day, day, reading.length_m * 100)
+        elif reading.growth_m is not None:
+            self._read_growth(reading.day, day, reading.growth_m * 100)
+        if reading.tip_under_wire_m is not None:
+            self.measured_on = reading.day
+            self._tip_at(day, reading.tip_under_wire_m, TIP_READ_CM2, learn=reading.length_m is None)
+
+    def _read_length(self, on: date, day: int, cm: float) -> None:
+        self.measured_on = on
+        before = self._length
+        if before is None:
+            self._length = _Anchor(day, cm, READING_CM2)
+            self.fixes.append(Fix(day, "length", cm, READING_CM2))
+            return
+        fault = _fault(cm - before.cm, day - before.day)
+        if fault and self._doubtful is not None and not _fault(cm - self._doubtful.cm, day - self._doubtful.day):
+            before, fault = self._doubtful, ""
+        if fault:
+            self._flag(on, f"{cm:.0f} cm after {before.cm:.0f} cm, {fault}")
+            self._doubtful = _Anchor(day, cm, READING_CM2)
+            self.fixes.append(Fix(day, "length", cm, max(READING_CM2, (cm - before.cm) ** 2)))
+            return
+        self._learn(before, day, cm - before.cm, READING_CM2)
+        self._length, self._doubtful = _Anchor(day, cm, READING_CM2), None
+        self.fixes.append(Fix(day, "length", cm, READING_CM2))
+
+    def _read_growth(self, on: date, day: int, cm: float) -> None:
+        self.measured_on = on
+        start = self._length.day if self._length is not None else self._since
+        before = self._length.cm if self._length is not None else 0.0
+        fault = _fault(cm, day - start)
+        if fault:
+            self._flag(on, f"grew {cm:.0f} cm in {day - start} days, {fault}")
+        else:
+            self._learn(_Anchor(start, 0.0, READING_CM2), day, cm, READING_CM2)
+            self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2))
+        self._length = _Anchor(day, before + (0.0 if fault else cm), READING_CM2)
+
+    def lowering(self, lowering: Lowering) -> None:
+        day = lowering.day.toordinal()
+        let_out = lowering.let_out_m
+        if let_out is None:
+            self._since_tip_known = False
+            self.fixes.append(Fix(day, "let out", LET_OUT_UNKNOWN_CM, LET_OUT_UNKNOWN_CM2))
+        else:
+            self._let_out_cm += let_out * 100
+            self.fixes.append(Fix(day, "let out", let_out * 100, LET_OUT_CM2))
+        under = _under_wire_cm(lowering)
+        if under is None:
+            return
+        if lowering.tip_under_wire_m is not None:
+            self.measured_on = lowering.day
+        real = lowering.tip_under_wire_m is not None or lowering.finish is not None
+        self._tip_at(day, under[0] / 100, under[1], learn=True, real=real)
+
+    def _tip_at(self, day: int, under_wire_m: float, cm2: float, *, learn: bool, real: bool = True) -> None:
+        height = self.wire_cm - under_wire_m * 100
+        before = self._tip
+        if before is not None and learn and self._since_tip_known and real:
+            grown = height + self._let_out_cm - before.cm
+            fault = _fault(grown, day - before.day, slack_cm=SHRINKS_CM + 2 * (cm2 + before.cm2) ** 0.5)
+            if fault:
+                self._flag(date.fromordinal(day), f"tip {under_wire_m * 100:.0f} cm under the wire, {fault}")
+            else:
+                self._learn(before, day, grown, cm2)
+        self._tip, self._let_out_cm, self._since_tip_known = _Anchor(day, height, cm2), 0.0, True
+        self.fixes.append(Fix(day, "tip", height, cm2, real))
+
+    def _learn(self, before: _Anchor, day: int, cm: float, cm2: float) -> None:
+        if day > before.day:
+            self.growths.append(Growth(before.day, day, Grown(self.leader.id, cm, before.cm2 + cm2)))
+
+    def accident(self, accident: Accident) -> None:
+        day = accident.day.toordinal()
+        if accident.kind == "tip_snapped":
+            known = accident.s_m is not None
+            left = accident.s_m * 100 if accident.s_m is not None else -SNAPPED_CM
+            self.fixes.append(Fix(day, "snapped", left, SNAPPED_READ_CM2 if known else SNAPPED_CM2))
+            self._length = self._tip = self._doubtful = None
+            self._since = day
+        elif accident.kind == "plant_dropped":
+            self.fixes.append(Fix(day, "dropped", 0.0, DROPPED_CM2))
+            self._tip = None
+
+    def _flag(self, on: date, what: str) -> None:
+        self.flagged.append(f"{self.leader.name} {on.isoformat()}: {what}; left out")
+
+
+def _fault(grown_cm: float, days: int, slack_cm: float = SHRINKS_CM) -> str:
+    """Why a growth cannot be, or ''."""
+    if grown_cm < -slack_cm:
+        return "shorter than before (slipped, tip broken, lowered?)"
+    if days <= 0 and abs(grown_cm) > slack_cm:
+        return "two readings of one day differ"
+    if grown_cm > FASTEST_CM_A_DAY * days + slack_cm:
+        return f"more than {FASTEST_CM_A_DAY:.0f} cm a day"
+    return ""
+
+
+def _under_wire_cm(lowering: Lowering) -> tuple[float, float] | None:
+    """Where the tip hung after a lowering and the variance of that, in cm; None where nothing tells."""
+    if lowering.tip_under_wire_m is not None:
+        return lowering.tip_under_wire_m * 100, TIP_BY_EYE_CM2
+    if lowering.finish == "as_said":
+        return TARGET_UNDER_WIRE_CM, FINISH_CM2
+    if lowering.finish == "well_under":
+        return TARGET_UNDER_WIRE_CM + FINISH_OFF_CM, FINISH_OFF_CM2
+    if lowering.finish == "over":
+        return TARGET_UNDER_WIRE_CM - FINISH_OFF_CM, FINISH_OFF_CM2
+    return (TARGET_UNDER_WIRE_CM, TICKED_CM2) if lowering.as_proposed else None
+
+
+def evidence(leader: Leader, row: Row) -> Evidence:
+    """All that the journal says of one leader's growth, in order of time."""
+    reader = _Reader(leader, row.wire_height_m * 100)
+    steps: list[tuple[date, int, Callable[[], None]]] = []
+    steps += [(r.day, 0, partial(reader.reading, r)) for r in leader.readings]
+    steps += [(w.day, 1, partial(reader.lowering, w)) for w in leader.lowerings]
+    steps += [(a.day, 2, partial(reader.accident, a)) for a in leader.accidents]
+    for _, _, step in sorted(steps, key=lambda s: (s[0], s[1])):
+        step()
+    if leader.tip_taken_out_on is not None:
+        reader.fixes.append(Fix(leader.tip_taken_out_on.toordinal(), "stopped", 0.0, 0.0))
+        reader.fixes.sort(key=lambda fix: fix.day)
+    counts, trusses, lowest, flags = _truss_evidence(leader)
+    return Evidence(
+        leader.id,
+        tuple(reader.growths),
+        tuple(reader.fixes),
+        counts,
+        trusses,
+        lowest,
+        tuple(reader.flagged + flags),
+        reader.measured_on,
+    )
+
+
+_Numbers = tuple[tuple[int, float], ...]
+
+
+def _truss_evidence(leader: Leader) -> tuple[tuple[TrussCount, ...], _Numbers, _Numbers, list[str]]:
+    counts: list[TrussCount] = []
+    trusses: list[tuple[int, float]] = []
+    lowest: list[tuple[int, float]] = []
+    flags: list[str] = []
+    for reading in leader.readings:
+        day = reading.day.toordinal()
+        if reading.day < leader.since:
+            continue
+        number = _flowering(reading, trusses)
+        if number is not None:
+            fault = _count_fault(trusses, day, number)
+            if fault:
+                flags.append(f"{leader.name} {reading.day.isoformat()}: {fault}; left out")
+            else:
+                if trusses and day > trusses[-1][0]:
+                    counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1]))
+                trusses.append((day, number))
+        if reading.lowest_truss is not None:
+            if lowest and reading.lowest_truss < lowest[-1][1]:
+                fallen = f"lowest truss {reading.lowest_truss:g} after {lowest[-1][1]:g}"
+                flags.append(f"{leader.name} {reading.day.isoformat()}: {fallen}, counts do not fall; left out")
+            else:
+                lowest.append((day, reading.lowest_truss))
+    return tuple(counts), tuple(trusses), tuple(lowest), flags
+
+
+def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | None:
+    if reading.flowering_truss is not None:
+        return reading.flowering_truss
+    if reading.flowering_since is not None and before:
+        return before[-1][1] + reading.flowering_since
+    return None
+
+
+def _count_fault(before: list[tuple[int, float]], day: int, number: float) -> str:
+    if not before:
+        return ""
+    days, new = day - before[-1][0], number - before[-1][1]
+    if new < 0:
+        return f"flowering truss {number:g} after {before[-1][1]:g}, counts do not fall"
+    if new > MOST_TRUSSES_A_DAY * days + 1:
+        return f"{new:g} new trusses in {days} days"
+    return ""

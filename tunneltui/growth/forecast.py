@@ -1,0 +1,178 @@
+"""The outlook: every leader's stem, tip and trusses for the coming days, and what the next pick days bring.
+
+Nothing is lowered from the outlook's day on. Ripe trusses hang until picked; on coming pick days the ripe ones
+are taken to be picked, so that a load a week ahead is not that of a row nobody picks.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.growth.air import AirSeries, air_series
+from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
+from tunneltui.growth.defaults import Traits, traits
+from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.groups import Coming, Followed, Member, follow
+from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
+from tunneltui.growth.learning import learned_ripening, learned_truss_rate
+from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.pick_days import pick_days, pick_outlooks
+from tunneltui.growth.response import stem_sensitivity
+from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate
+from tunneltui.holding.model import Row
+from tunneltui.season.state import Leader, Season
+
+DAYS = 14
+BEFORE_PLANTING_DAYS = 60
+"""Trusses on a plant may have flowered before it was planted."""
+RIPENING_DAYS = 75
+"""How far past the outlook a truss's ripe day is followed."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _House:
+    """One tunnel's air and its sums."""
+
+    air: AirSeries
+    coming: Coming
+    warmth: Course
+    """Sums of the warmth part of the truss rate."""
+    coming_c: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kind:
+    """One cultivar: what is assumed and what was learned."""
+
+    traits: Traits
+    rate: TrussRate
+    ripening: RipeningFactor
+
+
+def outlook(season: Season, days: int = DAYS) -> Outlook:
+    """What will be, from the season's day to ``days`` on, knowing only what the season knows."""
+    found = {name: evidence(leader, _row(season, leader)) for name, leader in season.leaders.items()}
+    houses = _houses(season, days)
+    kinds = _kinds(season, found, houses)
+    followed = _followed(season, found, houses, kinds)
+    bases = _bases(season, found, houses, kinds, followed, days)
+    leaders = {name: leader_outlook(bases[name], days) for name in season.leaders}
+    ripe = {name: _to_pick(season.leaders[name], basis.trusses) for name, basis in bases.items()}
+    picks = pick_outlooks(season, ripe, {name: kind.traits for name, kind in kinds.items()}, days)
+    flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
+    return Outlook(season.day, leaders, picks, any(h.air.typical for h in houses.values()), flagged)
+
+
+def _row(season: Season, leader: Leader) -> Row:
+    return season.layout.rows[leader.row][1]
+
+
+def _tunnel(season: Season, leader: Leader) -> str:
+    return season.layout.rows[leader.row][0].key
+
+
+def _houses(season: Season, days: int) -> dict[str, _House]:
+    """The air of every tunnel that has leaders, from before their planting to past the outlook's end."""
+    since: dict[str, date] = {}
+    for leader in season.leaders.values():
+        key = _tunnel(season, leader)
+        since[key] = min(leader.planted_on, since.get(key, leader.planted_on))
+    last = season.day + timedelta(days=days + RIPENING_DAYS)
+    latitude = None if season.holding.lit else season.holding.latitude_deg
+    houses = {}
+    for key, first in since.items():
+        air = air_series(season, key, first - timedelta(days=BEFORE_PLANTING_DAYS), last)
+        today = season.day.toordinal()
+        coming_c = air.mean_over(today, today + days)
+        doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
+        coming = Coming(stem_course(air, latitude), today, doubt2)
+        houses[key] = _House(air, coming, warmth_course(air), coming_c)
+    return houses
+
+
+def _kinds(season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _House]) -> dict[str, _Kind]:
+    """Every cultivar that stands, with its truss rate and ripening as learned."""
+    by_cultivar: dict[str, list[Leader]] = defaultdict(list)
+    for leader in season.leaders.values():
+        by_cultivar[leader.cultivar].append(leader)
+    kinds = {}
+    for key, leaders in by_cultivar.items():
+        given = traits(season.layout.cultivars.get(key))
+        counts = [(found[m.id], houses[_tunnel(season, m)].warmth) for m in leaders]
+        rate = learned_truss_rate(given.truss_intercept, counts, season.day.toordinal())
+        plain = {_tunnel(season, m): houses[_tunnel(season, m)].air for m in leaders}
+        published = {name: RipeCourse(air, RipeningFactor()) for name, air in plain.items()}
+        flowering = {name: truss_course(air, rate.intercept) for name, air in plain.items()}
+        seen = [
+            (found[m.id], planted_truss_line(m, found[m.id], flowering[t]), flowering[t], published[t])
+            for m in leaders
+            for t in (_tunnel(season, m),)
+            if found[m.id].lowest
+        ]
+        kinds[key] = _Kind(given, rate, learned_ripening(seen))
+    return kinds
+
+
+def _followed(
+    season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _House], kinds: Mapping[str, _Kind]
+) -> dict[str, Followed]:
+    groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
+    for name, leader in season.leaders.items():
+        wire_cm = _row(season, leader).wire_height_m * 100
+        groups[leader.cultivar, leader.row].append(Member(leader, found[name], wire_cm))
+    followed: dict[str, Followed] = {}
+    for (cultivar, row), members in groups.items():
+        coming = houses[season.layout.rows[row][0].key].coming
+        followed |= follow(members, kinds[cultivar].traits, coming.stems, coming.today)
+    return followed
+
+
+def _bases(
+    season: Season,
+    found: Mapping[str, Evidence],
+    houses: Mapping[str, _House],
+    kinds: Mapping[str, _Kind],
+    followed: Mapping[str, Followed],
+    days: int,
+) -> dict[str, LeaderBasis]:
+    """What each leader's outlook rests on; sums of a cultivar in a tunnel are made once."""
+    warmths: dict[tuple[str, str], Course] = {}
+    ripes: dict[tuple[str, str], RipeCourse] = {}
+    picks = tuple(day.toordinal() for day in pick_days(season, days))
+    last = season.day.toordinal() + days
+    bases = {}
+    for name, leader in season.leaders.items():
+        tunnel, row = season.layout.rows[leader.row]
+        house, kind, key = houses[tunnel.key], kinds[leader.cultivar], (tunnel.key, leader.cultivar)
+        if key not in warmths:
+            warmths[key] = truss_course(house.air, kind.rate.intercept)
+            ripes[key] = RipeCourse(house.air, kind.ripening)
+        line = planted_truss_line(leader, found[name], warmths[key])
+        wire_m = row.wire_height_m
+        limit_m = wire_m if tunnel.plastic_height_m is None else min(wire_m, tunnel.plastic_height_m)
+        bases[name] = LeaderBasis(
+            leader,
+            found[name],
+            followed[name],
+            trussed(leader, line, warmths[key], ripes[key], house.air, kind.traits, last),
+            kind.traits,
+            kind.rate,
+            house.coming,
+            warmths[key],
+            ripes[key],
+            limit_m * 100,
+            wire_m * 100,
+            picks,
+            house.coming_c,
+        )
+    return bases
+
+
+def _to_pick(leader: Leader, trusses: Trussed) -> list[float]:
+    """When each truss that was not lost is ripe, those picked long since included."""
+    ripe = enumerate(trusses.ripe, start=1)
+    return [day for number, day in ripe if number not in leader.trusses_lost and day < float("inf")]

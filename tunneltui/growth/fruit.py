@@ -1,0 +1,50 @@
+"""Mass of fruits and trusses, as a function of development ``z`` alone.
+
+Gompertz curve of potential fruit growth (De Koning 1994, in Vanthoor 2011 eq. 38-39), run in days at 20 degC, so
+that a cold fruit is as heavy at the same ``z`` as a warm one; scaled to the ripe mass.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from math import exp
+
+REFERENCE_DAYS = 55.2
+"""Flower to ripe at 20 degC by the published rate."""
+
+
+def gompertz(day: float, growth_days: float) -> float:
+    """Share of its full potential mass that a fruit has on a day of its ``growth_days`` (40 to 65)."""
+    middle = -4.93 + 0.548 * growth_days
+    speed = 1 / (2.44 + 0.403 * middle)
+    return exp(-exp(-speed * (day - middle)))
+
+
+_RIPE = gompertz(REFERENCE_DAYS, REFERENCE_DAYS)
+_STEPS = 200
+_SHARES = [gompertz(REFERENCE_DAYS * step / _STEPS, REFERENCE_DAYS) / _RIPE for step in range(_STEPS + 1)]
+
+
+def mass_share(z: float) -> float:
+    """Mass at development ``z`` as a share of the ripe mass; 1 from ripe on."""
+    if z >= 1:
+        return 1.0
+    place = max(0.0, z) * _STEPS
+    below = int(place)
+    return _SHARES[below] + (place - below) * (_SHARES[below + 1] - _SHARES[below])
+
+
+def z_of_share(share: float) -> float:
+    """Development at which a fruit has that share of its ripe mass."""
+    above = bisect_right(_SHARES, share)
+    if above == 0:
+        return 0.0
+    if above > _STEPS:
+        return 1.0
+    step = (share - _SHARES[above - 1]) / (_SHARES[above] - _SHARES[above - 1])
+    return (above - 1 + step) / _STEPS
+
+
+def truss_kg(z: float, fruits: float, fruit_g: float, stalk_share: float) -> float:
+    """Mass of a truss on the stem, its stalk included, in kg."""
+    return fruits * fruit_g / 1000 * mass_share(z) / (1 - stalk_share)

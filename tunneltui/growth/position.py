@@ -1,0 +1,131 @@
+"""Where one leader's tip is: stem length and tip height, kept together.
+
+Both grow alike; letting out lowers the tip and leaves the length. Their errors are shared as far as their past
+is: a tip read under the wire tells the length of a stem that stood upright so far. In cm; variances in cm2.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from tunneltui.growth.evidence import Fix
+
+PAST_WIRE_CM = 20.0
+"""A tip foreseen this far above the wire was lowered without a note."""
+UNNOTED_SD_CM = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """A leader on the day ``day`` (an ordinal)."""
+
+    day: int
+    length_cm: float
+    tip_cm: float
+    length_cm2: float
+    shared_cm2: float
+    tip_cm2: float
+    grown_cm: float = 0.0
+    """Since its length was last read, as taken to be."""
+    grown_cm2: float = 0.0
+    lowered: bool = False
+    tip_read: bool = False
+    stopped_on: int | None = None
+
+    @staticmethod
+    def planted(day: int, length_cm: float, sd_cm: float) -> Position:
+        variance = sd_cm**2
+        return Position(day, length_cm, length_cm, variance, variance, variance)
+
+    def grow(self, day: int, cm: float, cm2: float) -> Position:
+        """The same leader later, having grown ``cm`` with variance ``cm2``."""
+        return replace(
+            self,
+            day=day,
+            length_cm=self.length_cm + cm,
+            tip_cm=self.tip_cm + cm,
+            length_cm2=self.length_cm2 + cm2,
+            shared_cm2=self.shared_cm2 + cm2,
+            tip_cm2=self.tip_cm2 + cm2,
+            grown_cm=self.grown_cm + cm,
+            grown_cm2=self.grown_cm2 + cm2,
+        )
+
+    def within_wire(self, wire_cm: float) -> Position:
+        """A tip that would stand well above the wire hangs somewhere about it: its lowerings were not noted."""
+        if self.tip_read or self.tip_cm <= wire_cm + PAST_WIRE_CM:
+            return self
+        return replace(self, tip_cm=wire_cm, shared_cm2=0.0, tip_cm2=UNNOTED_SD_CM**2, lowered=True)
+
+    def take(self, fix: Fix) -> Position:
+        """After a fix of this day."""
+        if fix.what == "length":
+            return replace(self._length_read(fix.cm, fix.cm2), grown_cm=0.0, grown_cm2=0.0)
+        if fix.what == "grown":
+            return self._growth_read(fix.cm, fix.cm2)
+        if fix.what == "tip":
+            return replace(self._tip_read(fix.cm, fix.cm2), tip_read=self.tip_read or fix.real, lowered=True)
+        if fix.what == "let out":
+            return replace(self, tip_cm=self.tip_cm - fix.cm, tip_cm2=self.tip_cm2 + fix.cm2, lowered=True)
+        if fix.what == "dropped":
+            return replace(self, tip_cm2=self.tip_cm2 + fix.cm2, lowered=True)
+        if fix.what == "stopped":
+            return replace(self, stopped_on=fix.day)
+        return self._snapped(fix)
+
+    def _length_read(self, cm: float, cm2: float) -> Position:
+        gain = self.length_cm2 / (self.length_cm2 + cm2)
+        gain_tip = self.shared_cm2 / (self.length_cm2 + cm2)
+        off = cm - self.length_cm
+        return replace(
+            self,
+            length_cm=self.length_cm + gain * off,
+            tip_cm=self.tip_cm + gain_tip * off,
+            length_cm2=self.length_cm2 * (1 - gain),
+            shared_cm2=self.shared_cm2 * (1 - gain),
+            tip_cm2=self.tip_cm2 - gain_tip * self.shared_cm2,
+        )
+
+    def _tip_read(self, cm: float, cm2: float) -> Position:
+        gain = self.tip_cm2 / (self.tip_cm2 + cm2)
+        gain_length = self.shared_cm2 / (self.tip_cm2 + cm2)
+        off = cm - self.tip_cm
+        return replace(
+            self,
+            length_cm=self.length_cm + gain_length * off,
+            tip_cm=self.tip_cm + gain * off,
+            length_cm2=self.length_cm2 - gain_length * self.shared_cm2,
+            shared_cm2=self.shared_cm2 * (1 - gain),
+            tip_cm2=self.tip_cm2 * (1 - gain),
+            grown_cm=self.grown_cm + gain_length * off,
+        )
+
+    def _growth_read(self, cm: float, cm2: float) -> Position:
+        """Growth since the last reading replaces what was foreseen for the same days."""
+        gain = self.grown_cm2 / (self.grown_cm2 + cm2)
+        off = gain * (cm - self.grown_cm)
+        known = gain * self.grown_cm2
+        return replace(
+            self,
+            length_cm=self.length_cm + off,
+            tip_cm=self.tip_cm + off,
+            length_cm2=max(1.0, self.length_cm2 - known),
+            shared_cm2=max(0.0, self.shared_cm2 - known),
+            tip_cm2=max(1.0, self.tip_cm2 - known),
+            grown_cm=0.0,
+            grown_cm2=0.0,
+        )
+
+    def _snapped(self, fix: Fix) -> Position:
+        left = self.length_cm + fix.cm if fix.cm < 0 else fix.cm
+        lost = self.length_cm - max(5.0, left)
+        return replace(
+            self,
+            length_cm=self.length_cm - lost,
+            tip_cm=self.tip_cm - lost,
+            length_cm2=fix.cm2,
+            shared_cm2=0.0 if self.lowered else fix.cm2,
+            tip_cm2=self.tip_cm2 + fix.cm2 if self.lowered else fix.cm2,
+            grown_cm=0.0,
+            grown_cm2=0.0,
+        )

@@ -1,0 +1,60 @@
+"""How fast a vine grows and flowers at a day's mean temperature and day length.
+
+Sources: flowering rate Heuvelink 1996 (Ann. Bot. 77:71-80, eq. 2, after De Koning 1994), fitted at 17 to 27
+degC. That stems answer warmth as trusses do below 20 degC and not at all above, and light in proportion to day
+length, was chosen on one season of ten stems (Ohio 2024); below 20 degC it is an assumption.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from math import acos, log, pi, sin, tan
+
+TRUSS_INTERCEPT = -0.2903
+"""Trusses per stem and day; bound to the cultivar."""
+TRUSS_SLOPE = 0.1454
+"""Trusses per stem and day for each unit of ln(degC)."""
+STEM_CAP_C = 20.0
+REFERENCE_DAY_H = 12.0
+COLDEST_C = 7.36
+"""Mean temperature at which the published flowering rate is nought; colder days count as this one."""
+
+
+def truss_rate(mean_c: float, intercept: float = TRUSS_INTERCEPT) -> float:
+    """New flowering trusses per stem and day; never below nought."""
+    if mean_c <= 0:
+        return 0.0
+    return max(0.0, intercept + TRUSS_SLOPE * log(mean_c))
+
+
+def truss_warmth(mean_c: float) -> float:
+    """The part of a day's truss rate that warmth gives; the cultivar's intercept is to be added."""
+    return TRUSS_SLOPE * log(max(mean_c, COLDEST_C))
+
+
+_AT_CAP = truss_rate(STEM_CAP_C)
+
+
+def stem_response(mean_c: float, day_h: float | None) -> float:
+    """Stem growth of a day as a share of that at 20 degC and 12 h. ``day_h`` None: lit, light left out."""
+    warmth = truss_rate(min(mean_c, STEM_CAP_C)) / _AT_CAP
+    return warmth if day_h is None else warmth * day_h / REFERENCE_DAY_H
+
+
+def stem_sensitivity(mean_c: float) -> float:
+    """Share by which stem growth changes for one degC; nought above 20 degC, where it is capped."""
+    rate = truss_rate(mean_c)
+    if mean_c >= STEM_CAP_C or rate <= 0:
+        return 0.0
+    return TRUSS_SLOPE / (mean_c * rate)
+
+
+def day_length_h(day: date, latitude_deg: float) -> float:
+    """Hours from sunrise to sunset, sun's centre on a level horizon, without refraction.
+
+    Source: Allen et al. 1998 (FAO Irrigation and Drainage Paper 56), eq. 24, 25 and 34. Refraction and the
+    sun's disc would add some 8 to 15 minutes at middle latitudes.
+    """
+    declination = 0.409 * sin(2 * pi * day.timetuple().tm_yday / 365 - 1.39)
+    reach = -tan(latitude_deg * pi / 180) * tan(declination)
+    return 24 / pi * acos(min(1.0, max(-1.0, reach)))

@@ -1,0 +1,106 @@
+"""One leader's trusses: which flowers now, when each flowered, where each hangs on the stem."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+from tunneltui.growth.courses import Course
+from tunneltui.growth.defaults import TIP_ABOVE_TRUSS_M
+from tunneltui.growth.trusses import LEADER_WALK_PER_WEEK, TrussRate
+
+COUNT_TRUSS2 = 0.125
+"""Variance of one reading of the flowering truss: half of what two readings' difference showed."""
+LEAST_GAP_M = 0.03
+LOWEST_TRUSS_M = 0.08
+
+
+@dataclass(frozen=True, slots=True)
+class TrussLine:
+    """The number of the flowering truss over time; a truss ``n`` flowers when the number reaches ``n``."""
+
+    days: tuple[int, ...]
+    numbers: tuple[float, ...]
+    variance: float
+    """Of the last number."""
+
+    def number(self, day: float, course: Course) -> float:
+        """On a day after the last reading."""
+        return self.numbers[-1] + course.between(self.days[-1], day)
+
+    def flowered(self, truss: int, course: Course) -> float:
+        """When a truss flowered or will."""
+        at = bisect_right(self.numbers, truss) - 1
+        if at < 0:
+            return course.day_of(course.at(self.days[0]) - (self.numbers[0] - truss))
+        if at == len(self.numbers) - 1:
+            return course.day_of(course.at(self.days[-1]) + truss - self.numbers[-1])
+        start, end = course.at(self.days[at]), course.at(self.days[at + 1])
+        share = (truss - self.numbers[at]) / (self.numbers[at + 1] - self.numbers[at])
+        return course.day_of(start + share * (end - start))
+
+
+def truss_line(
+    since: int, number: float, sd: float, counts: Sequence[tuple[int, float]], course: Course
+) -> TrussLine:
+    """From the number guessed for the first day and the counts since; once counted, the guess is no anchor."""
+    day, variance = since, sd**2
+    anchors: list[tuple[int, float]] = []
+    for counted_on, count in counts:
+        number += course.between(day, counted_on)
+        variance += LEADER_WALK_PER_WEEK * (counted_on - day) / 7
+        gain = variance / (variance + COUNT_TRUSS2)
+        # A whole number says that this truss is open and the next is not.
+        seen = count + 0.5 if count == int(count) else count
+        number += gain * (seen - number)
+        variance *= 1 - gain
+        day = counted_on
+        if anchors and anchors[-1][0] == day:
+            anchors.pop()
+        if anchors:
+            number = max(number, anchors[-1][1] + 1e-6)
+        anchors.append((day, number))
+    if not anchors:
+        anchors = [(since, number)]
+    return TrussLine(tuple(d for d, _ in anchors), tuple(n for _, n in anchors), variance)
+
+
+def number_sd(line: TrussLine, day: int, rate: TrussRate) -> float:
+    """Error of the flowering truss on a day, in trusses."""
+    days = max(0, day - line.days[-1])
+    return sqrt(line.variance + LEADER_WALK_PER_WEEK * days / 7 + days**2 * rate.variance)
+
+
+@dataclass(frozen=True, slots=True)
+class LengthLine:
+    """Stem length over time in m: as taken to be on days read, in proportion to the response between them."""
+
+    days: tuple[int, ...]
+    lengths_m: tuple[float, ...]
+    m_per_response: float
+    stopped_on: int | None
+
+    def at(self, day: float, course: Course) -> float:
+        if self.stopped_on is not None:
+            day = min(day, self.stopped_on)
+        at = bisect_right(self.days, day) - 1
+        if at < 0:
+            return self.lengths_m[0] - self.m_per_response * course.between(day, self.days[0])
+        if at == len(self.days) - 1:
+            return self.lengths_m[-1] + self.m_per_response * course.between(self.days[-1], day)
+        whole = course.between(self.days[at], self.days[at + 1])
+        share = course.between(self.days[at], day) / whole if whole > 0 else 1.0
+        return self.lengths_m[at] + share * (self.lengths_m[at + 1] - self.lengths_m[at])
+
+
+def truss_places(flowered: Sequence[float], line: LengthLine, course: Course) -> list[float]:
+    """Where trusses 1, 2, ... leave the stem: 12 cm under the tip of the day they flowered, in rising order."""
+    places: list[float] = []
+    lowest = LOWEST_TRUSS_M
+    for day in flowered:
+        place = max(lowest, line.at(day, course) - TIP_ABOVE_TRUSS_M)
+        places.append(place)
+        lowest = place + LEAST_GAP_M
+    return places

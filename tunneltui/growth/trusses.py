@@ -1,0 +1,55 @@
+"""How fast a cultivar comes to flower: a truss-rate intercept that drifts, learned from counts.
+
+Constants as chosen on three open registrations (growth-forms section 2): prior sd 0.02 around the published
+intercept, walk 0.006 per square root of a week, error of a mean count 0.15 trusses and 0.5 per leader.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+
+from tunneltui.growth.response import TRUSS_INTERCEPT
+
+PRIOR_SD = 0.02
+WALK_SD_PER_WEEK = 0.006
+MEAN_COUNT_SD = 0.15
+LEADER_COUNT_SD = 0.5
+LEADER_WALK_PER_WEEK = 0.20
+"""Variance in trusses by which one leader strays from its cultivar in a week."""
+WARMTH_SD_C = 1.0
+"""Error of a guessed mean temperature over the days ahead."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrussRate:
+    """The intercept and its variance, in trusses per day."""
+
+    intercept: float = TRUSS_INTERCEPT
+    variance: float = PRIOR_SD**2
+
+    def after(self, days: float) -> TrussRate:
+        """As uncertain as it will be that many days on."""
+        return TrussRate(self.intercept, self.variance + WALK_SD_PER_WEEK**2 * days / 7)
+
+    def learn(self, days: float, new_trusses: float, warmth: float, leaders: int) -> TrussRate:
+        """After a mean count of new trusses over ``leaders``; ``warmth`` is the sum of ``truss_warmth``."""
+        noise = (MEAN_COUNT_SD**2 + LEADER_COUNT_SD**2 / leaders) / days**2
+        gain = self.variance / (self.variance + noise)
+        seen = (new_trusses - warmth) / days
+        return TrussRate(self.intercept + gain * (seen - self.intercept), self.variance * (1 - gain))
+
+    def coming(self, days: float, warmth: float) -> float:
+        """New trusses in the days ahead."""
+        return max(0.0, self.intercept * days + warmth)
+
+    def coming_sd(self, days: float, leaders: int, guessed_mean_c: float | None = None) -> float:
+        """Error of a count of them, counting errors at both ends included.
+
+        ``guessed_mean_c``: mean temperature of the days ahead where it is a guess.
+        """
+        spread = days**2 * (self.variance + WALK_SD_PER_WEEK**2 * days / 21) + MEAN_COUNT_SD**2
+        spread += (LEADER_COUNT_SD**2 + LEADER_WALK_PER_WEEK * days / 7) / leaders
+        if guessed_mean_c is not None:
+            spread += (0.1454 / guessed_mean_c * WARMTH_SD_C * days) ** 2
+        return sqrt(spread)
