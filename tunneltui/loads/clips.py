@@ -7,16 +7,14 @@ what such a support bears cannot be told apart any further and is shared out by 
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 from math import exp, hypot, inf
 from typing import Literal
 
 from tunneltui.loads import beam
 from tunneltui.loads.masses import Weights, lumps
-from tunneltui.loads.path import REST_M, lying_fixings
+from tunneltui.loads.path import REST_M, SLACK_M, Along, lying_fixings
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Fixing, Leader
 
@@ -68,6 +66,18 @@ class _Station:
     z_m: float
     kind: Kind
     fixings: tuple[Fixing, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """One stem on one day: what may hold it, and its weights."""
+
+    stations: tuple[_Station, ...]
+    heaps: tuple[tuple[float, float, float], ...]
+    """(place along the stem, horizontal place, newton), root to tip."""
+    twisted: bool
+    """The head stays on its twine without clips."""
+    weighed: bool
 
 
 @dataclass(slots=True)
@@ -131,21 +141,25 @@ def shared_upright(whole: Carried, count: int) -> Carried:
     return Carried(0.0, mid_n, high_n, (high_n - mid_n) / NINETY)
 
 
-def stem_loads(
-    leader: Leader,
-    path: StemPath,
-    weights: Weights,
-    *,
-    without: Collection[str] = (),
-    hooked: bool = True,
-    weighed: bool = True,
-) -> StemLoads:
+def ready(leader: Leader, path: StemPath, weights: Weights, *, weighed: bool = True) -> Ready:
+    """A stem made ready to be solved, once or with holds let go. ``weighed`` False widens the high ends, for
+    trusses nobody has counted or weighed."""
+    along = Along(path)
+    stations = _stations(leader, path, along, weights.length_m)
+    breaks = [s_m for _, _, s_m in path.points] + [station.s_m for station in stations]
+    heaps = [(s_m, along.x_m(s_m), newton) for s_m, newton in sorted(lumps(weights, breaks))]
+    twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
+    return Ready(tuple(stations), tuple(heaps), twisted, weighed)
+
+
+def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = True) -> StemLoads:
     """Loads on one stem's fixings and hook.
 
     ``without`` leaves fixings out by id and ``hooked`` False the whole head, with the path kept, for what follows
-    when one lets go. ``weighed`` False widens the high ends, for trusses nobody has counted or weighed.
+    when one lets go.
     """
-    holds, loads = _chain(path, weights, _stations(leader, path, weights, without, hooked))
+    stations = _left(stem, without, hooked) if without or not hooked else stem.stations
+    holds, loads = _chain(stations, stem.heaps)
     xs = [hold.x_m for hold in holds]
     stiff, limp = beam.pull_only(xs, loads), beam.hinged(xs, loads)
     clips: dict[str, Carried] = {}
@@ -158,7 +172,7 @@ def stem_loads(
             whole = carried(0.0, (stiff_n + limp_n) / 2 + hold.own_n)
         else:
             whole = carried(stiff_n + hold.own_n, limp_n + hold.own_n)
-        if not weighed:
+        if not stem.weighed:
             whole = Carried(whole.low_n, whole.mid_n, whole.high_n * MASS_HIGH, whole.sd_n)
         held_n += whole.mid_n
         if hold.hook:
@@ -190,101 +204,80 @@ def _close(lying: Sequence[Fixing]) -> bool:
     return len(strings) == 1 and lying[-1].s_m - lying[0].s_m <= ONE_SUPPORT_M
 
 
-def _stations(
-    leader: Leader, path: StemPath, weights: Weights, without: Collection[str], hooked: bool
-) -> list[_Station]:
+def _stations(leader: Leader, path: StemPath, along: Along, length_m: float) -> list[_Station]:
     """Everything that may hold the stem up, root to tip."""
-    line = Line(path)
     stations = [_Station(0.0, 0.0, 0.0, "root")]
-    for fixing in lying_fixings(leader, weights.length_m):
-        if fixing.id not in without:
-            s_m = min(fixing.s_m, weights.length_m)
-            stations.append(_Station(s_m, line.x_m(s_m), line.z_m(s_m), "run", (fixing,)))
+    for fixing in lying_fixings(leader, length_m):
+        s_m = min(fixing.s_m, length_m)
+        stations.append(_Station(s_m, along.x_m(s_m), along.z_m(s_m), "run", (fixing,)))
     if leader.training == "laid_down":
-        stations += _rests(path, line)
+        stations += _rests(path, along)
         stations.sort(key=lambda station: station.s_m)
-    if hooked and (head := _head(leader, path, line, weights.length_m, without)) is not None:
+    if (head := _head(leader, path, along, length_m)) is not None:
         stations.append(head)
     return stations
 
 
-def _head(
-    leader: Leader, path: StemPath, line: Line, length_m: float, without: Collection[str]
-) -> _Station | None:
-    """The hook with the head clips left, at the lowest of them; a head without clips is twisted in."""
-    noted = [fixing for fixing in leader.fixings if fixing.on == "head" and fixing.s_m <= length_m + ONE_SUPPORT_M]
-    heads = tuple(fixing for fixing in noted if fixing.id not in without)
-    twisted = leader.hook is not None and (not noted or leader.twisted_in_on is not None)
-    if not heads and not twisted:
+def _head(leader: Leader, path: StemPath, along: Along, length_m: float) -> _Station | None:
+    """The hook with its head clips, at the lowest of them; a head without clips is twisted in."""
+    heads = tuple(f for f in leader.fixings if f.on == "head" and f.s_m <= length_m + SLACK_M)
+    if leader.hook is None and not heads:
         return None
     least_s_m = path.points[-2][2] if len(path.points) > 1 else 0.0
     s_m = min(max(heads[0].s_m if heads else least_s_m, least_s_m), length_m)
-    z_m = path.bend_z_m if path.bend_z_m is not None else line.z_m(s_m)
-    return _Station(s_m, line.x_m(s_m), z_m, "hook", heads)
+    z_m = path.bend_z_m if path.bend_z_m is not None else along.z_m(s_m)
+    return _Station(s_m, along.x_m(s_m), z_m, "hook", heads)
 
 
-def _rests(path: StemPath, line: Line) -> list[_Station]:
+def _left(stem: Ready, without: Collection[str], hooked: bool) -> list[_Station]:
+    """What still holds when some of it has let go."""
+    left = []
+    for station in stem.stations:
+        kept = tuple(fixing for fixing in station.fixings if fixing.id not in without)
+        if station.kind == "run" and kept:
+            left.append(station)
+        elif station.kind == "hook" and hooked and (kept or stem.twisted):
+            left.append(replace(station, fixings=kept))
+        elif station.kind in ("root", "ground"):
+            left.append(station)
+    return left
+
+
+def _rests(path: StemPath, along: Along) -> list[_Station]:
     """Supports that stand in for the ground, up to two bend radii short of where the stem leaves it."""
     on_ground = [(s_m, z_m) for _, z_m, s_m in path.points if z_m <= REST_M + 1e-9]
     end_s_m = on_ground[-1][0] - REST_EVERY_M
     count = int(end_s_m / REST_EVERY_M + 1e-9)
     places = [REST_EVERY_M * (i + 1) for i in range(count)]
-    return [_Station(s_m, line.x_m(s_m), line.z_m(s_m), "ground") for s_m in places]
+    return [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in places]
 
 
 def _chain(
-    path: StemPath, weights: Weights, stations: list[_Station]
+    stations: Sequence[_Station], heaps: Sequence[tuple[float, float, float]]
 ) -> tuple[list[_Hold], list[tuple[float, float]]]:
     """Supports root first, and the weights between them, both by horizontal place without the holds' own width."""
     holds: list[_Hold] = []
     for station in stations:
-        top = holds[-1].stations[-1] if holds else None
-        if top is not None and _one_hold(top, station):
+        if holds and _one_hold(holds[-1].stations[-1], station):
             holds[-1].stations.append(station)
         else:
-            x_m = holds[-1].x_m + station.x_m - top.x_m if top is not None else 0.0
+            x_m = holds[-1].x_m + station.x_m - holds[-1].stations[-1].x_m if holds else 0.0
             holds.append(_Hold([station], x_m))
-    line = Line(path)
+    starts = [hold.from_s_m for hold in holds]
+    ends = [hold.to_s_m for hold in holds]
+    moved = [hold.x_m - hold.stations[-1].x_m for hold in holds]
     between: list[tuple[float, float]] = []
-    breaks = [s_m for _, _, s_m in path.points] + [station.s_m for station in stations]
-    i = 0
-    for s_m, newton in sorted(lumps(weights, breaks)):
-        while i + 1 < len(holds) and s_m >= holds[i + 1].from_s_m:
+    i, last = 0, len(holds) - 1
+    for s_m, x_m, newton in heaps:
+        while i < last and s_m >= starts[i + 1]:
             i += 1
-        hold = holds[i]
-        if s_m <= hold.to_s_m and s_m >= hold.from_s_m:
-            hold.own_n += newton
-        elif s_m > hold.to_s_m:
-            between.append((hold.x_m + line.x_m(s_m) - hold.stations[-1].x_m, newton))
+        if s_m > ends[i]:
+            between.append((x_m + moved[i], newton))
+        elif s_m >= starts[i]:
+            holds[i].own_n += newton
     return holds, between
 
 
 def _one_hold(below: _Station, above: _Station) -> bool:
     across_m = above.x_m - below.x_m
     return across_m < _NEAR_M or (above.kind != "ground" and abs(above.z_m - below.z_m) > STEEP * across_m)
-
-
-class Line:
-    """A path's horizontal way and height by place along the stem."""
-
-    __slots__ = ("s", "x", "z")
-
-    def __init__(self, path: StemPath) -> None:
-        self.s = [s_m for _, _, s_m in path.points]
-        self.z = [z_m for _, z_m, _ in path.points]
-        self.x = [0.0]
-        for before, here in pairwise(path.points):
-            self.x.append(self.x[-1] + abs(here[0] - before[0]))
-
-    def x_m(self, s_m: float) -> float:
-        return self._at(self.x, s_m)
-
-    def z_m(self, s_m: float) -> float:
-        return self._at(self.z, s_m)
-
-    def _at(self, values: list[float], s_m: float) -> float:
-        i = min(bisect_right(self.s, s_m), len(self.s) - 1)
-        if i == 0 or s_m >= self.s[-1]:
-            return values[i]
-        share = (s_m - self.s[i - 1]) / (self.s[i] - self.s[i - 1])
-        return values[i - 1] + share * (values[i] - values[i - 1])

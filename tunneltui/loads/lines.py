@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import hypot
 
 from tunneltui.holding.layout import Layout
@@ -16,7 +17,7 @@ def hook_id(leader: Leader) -> str:
     return f"{leader.name} hook"
 
 
-def line_loads(season: Season, borne: dict[str, StemLoads]) -> list[LineLoad]:
+def line_loads(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
     """Every string and hook that carries something, in walking order: strings, then hooks."""
     return [*_strings(season, borne), *_hooks(season, borne)]
 
@@ -29,10 +30,16 @@ def twine_strength_n(layout: Layout, twine: str, knot_share: float) -> float | N
     return kind.breaking_n * knot_share * kind.age_share
 
 
-def _strings(season: Season, borne: dict[str, StemLoads]) -> list[LineLoad]:
+def hook_strength_n(season: Season, leader: Leader) -> float | None:
+    """Knotted strength of the twine on a leader's hook."""
+    kind = next((kind for kind in season.holding.hooks if leader.hook and kind.key == leader.hook.kind), None)
+    return twine_strength_n(season.layout, kind.twine, kind.knot_share) if kind is not None else None
+
+
+def _strings(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
     on_string: dict[str, list[tuple[float, float]]] = {}
     for leader in season.leaders.values():
-        clips = borne[leader.id].clips
+        clips = borne[leader.id].clips if leader.id in borne else {}
         for fixing in leader.fixings:
             if fixing.on == "string" and fixing.id in clips:
                 carried = clips[fixing.id]
@@ -47,15 +54,14 @@ def _strings(season: Season, borne: dict[str, StemLoads]) -> list[LineLoad]:
     return found
 
 
-def _hooks(season: Season, borne: dict[str, StemLoads]) -> list[LineLoad]:
+def _hooks(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
     found = []
     for leader in season.leaders.values():
-        hook = borne[leader.id].hook
+        hook = borne[leader.id].hook if leader.id in borne else None
         if hook is None:
             continue
         row, x_m = hook_place(leader, season.layout)
-        kind = next((k for k in season.holding.hooks if leader.hook and k.key == leader.hook.kind), None)
-        strength_n = twine_strength_n(season.layout, kind.twine, kind.knot_share) if kind else None
+        strength_n = hook_strength_n(season, leader)
         share = hook.mid_n / strength_n if strength_n else None
         found.append(LineLoad(hook_id(leader), row, x_m, hook.low_n, hook.mid_n, hook.high_n, share))
     return found

@@ -7,7 +7,9 @@ there to the tip (l), ``rise_m`` the height from there to the tip (c), ``across_
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import pairwise
 from math import atan, hypot, pi, sqrt, tan
 
 from tunneltui.growth.outlook import StemOn
@@ -37,6 +39,32 @@ class Bend:
     """Stem that the round bend saves."""
     shown: bool
     """False for a stem so near upright that the bend's height cannot be told."""
+
+
+class Along:
+    """Horizontal way from the root, and height, of any place along a stem."""
+
+    __slots__ = ("s", "x", "z")
+
+    def __init__(self, path: StemPath) -> None:
+        self.s = [s_m for _, _, s_m in path.points]
+        self.z = [z_m for _, z_m, _ in path.points]
+        self.x = [0.0]
+        for before, here in pairwise(path.points):
+            self.x.append(self.x[-1] + abs(here[0] - before[0]))
+
+    def x_m(self, s_m: float) -> float:
+        return self._at(self.x, s_m)
+
+    def z_m(self, s_m: float) -> float:
+        return self._at(self.z, s_m)
+
+    def _at(self, values: list[float], s_m: float) -> float:
+        i = min(bisect_right(self.s, s_m), len(self.s) - 1)
+        if i == 0 or s_m >= self.s[-1]:
+            return values[i]
+        share = (s_m - self.s[i - 1]) / (self.s[i] - self.s[i - 1])
+        return values[i - 1] + share * (values[i] - values[i - 1])
 
 
 def layer_z_m(root_u_m: float, u_m: float, limits: Limits) -> float:

@@ -1,0 +1,254 @@
+"""What every clip bore at the visits it was seen, worked back from today's picture of its stem.
+
+The journal keeps where clips, hooks and trusses were and what was let out; it keeps no old forecasts. So a past
+stem is today's wound back: shorter by its growth (or as it was read), its tip where the let-outs since put it,
+each truss younger by the pace at which today's trusses follow each other, picked ones back below the lowest.
+Two weaknesses: the pace is this week's for the whole past, and an unnoted let-out leaves a past tip too low. Both
+move a load by less than the week-to-week error the strength model allows only for the clip's first weeks, which is
+when clips are loaded and fail (loads-forms.md section 0, finding 5). Ended leaders have no stem to wind back and
+teach nothing.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import lru_cache
+from math import exp, log
+
+from tunneltui.growth.fruit import REFERENCE_DAYS, mass_share
+from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn, TrussOn
+from tunneltui.holding.layout import Layout
+from tunneltui.loads.clips import ready, stem_loads
+from tunneltui.loads.masses import weights
+from tunneltui.loads.path import stem_path
+from tunneltui.loads.strength import History, Visit
+from tunneltui.season.state import Ending, Fixing, Leader, Season
+
+WEEK = timedelta(days=7)
+FAILED = ("popped_open", "broke", "stem_pulled_out")
+"""Ways to fail that speak of the clip; slid, knocked, knot and twine end its record as held."""
+PLANTED_M = 0.35
+KEPT_SHARE = 0.4
+"""Visits at less than this of a clip's greatest load say nothing, by a chance of exp(-6 tau) (loads-forms.md)."""
+_LN_STEP = 0.05
+"""Loads are rounded to 5 %, far below their own error, so that like clips are reckoned once."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """One clip and the days it was seen: held on all, or found failed on the last."""
+
+    fixing: Fixing
+    held_on: tuple[date, ...]
+    window: tuple[date, ...]
+
+
+def clip_histories(season: Season, outlook: Outlook) -> dict[str, History]:
+    """Visits of every clip of the standing leaders, those that ended included, by fixing id.
+
+    A clip set by a tick and never seen has held nothing yet: its history is empty.
+    """
+    found: dict[str, History] = {}
+    for leader in season.leaders.values():
+        ahead = outlook.leaders.get(leader.id)
+        if ahead is None:
+            continue
+        seen = [_seen(fixing) for fixing in leader.fixings]
+        seen += [_ended(ending) for ending in leader.endings]
+        days = sorted({day for clip in seen for day in (*clip.held_on, *clip.window)})
+        past = _past_loads(leader, ahead, outlook.day, season, days)
+        for clip in seen:
+            found[clip.fixing.id] = _history(clip, past)
+    return found
+
+
+def kinds_of(season: Season) -> dict[str, list[Fixing]]:
+    """Clips standing and ended by kind, ties left out."""
+    found: dict[str, list[Fixing]] = {}
+    for leader in season.leaders.values():
+        for fixing in (*leader.fixings, *(ending.fixing for ending in leader.endings)):
+            if not fixing.tie:
+                found.setdefault(fixing.clip_kind, []).append(fixing)
+    return found
+
+
+def _seen(fixing: Fixing) -> _Seen:
+    return _Seen(fixing, () if fixing.assumed else _weekly(fixing.seen_on), ())
+
+
+def _ended(ending: Ending) -> _Seen:
+    fixing = ending.fixing
+    seen = () if fixing.assumed else tuple(day for day in fixing.seen_on if day < ending.day)
+    if ending.how in FAILED:
+        last = seen[-1] if seen else None
+        return _Seen(fixing, _weekly(seen), _window(last, fixing.hung_on, ending.day))
+    return _Seen(fixing, () if fixing.assumed else _weekly((*seen, ending.day)), ())
+
+
+def _window(last_seen: date | None, hung_on: date, found_on: date) -> tuple[date, ...]:
+    """Visits since it was last seen holding, up to the one where it was found failed; one a week."""
+    start = last_seen if last_seen is not None else hung_on - WEEK
+    missed = []
+    day = start + WEEK
+    while day < found_on:
+        missed.append(day)
+        day += WEEK
+    return (*missed, found_on)
+
+
+def _weekly(days: tuple[date, ...]) -> tuple[date, ...]:
+    """At most one visit a week, the first and the last among them: the model's errors last about a week."""
+    kept: list[date] = []
+    for day in days:
+        if not kept or day - kept[-1] >= WEEK:
+            kept.append(day)
+    if days and kept[-1] != days[-1]:
+        kept.append(days[-1])
+    return tuple(kept)
+
+
+def _history(clip: _Seen, past: Mapping[date, Mapping[str, float]]) -> History:
+    held = [_visit(clip.fixing, day, past) for day in clip.held_on]
+    window = [_visit(clip.fixing, day, past) for day in clip.window]
+    most = max((load for _, load in (*held, *window)), default=0.0)
+    kept = tuple(visit for visit in held if visit[1] >= KEPT_SHARE * most)
+    return History(kept, tuple(window), head=clip.fixing.on == "head")
+
+
+def _visit(fixing: Fixing, day: date, past: Mapping[date, Mapping[str, float]]) -> Visit:
+    load_n = past[day].get(fixing.id, 0.0)
+    rounded = exp(round(log(max(load_n, 0.1)) / _LN_STEP) * _LN_STEP)
+    return (float(round((day - fixing.hung_on).days / 7)), rounded)
+
+
+def _past_loads(
+    leader: Leader, ahead: LeaderOutlook, today: date, season: Season, days: Iterable[date]
+) -> dict[date, Mapping[str, float]]:
+    stem = ahead.days[min(ahead.days)]
+    pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
+    return {day: _load_then(_Hashed(leader), stem, pace, today, day, season.layout) for day in days}
+
+
+class _Hashed:
+    """A leader as a key: leaders hold a dict, so they are told apart by what moves loads."""
+
+    __slots__ = ("key", "leader")
+
+    def __init__(self, leader: Leader) -> None:
+        self.leader = leader
+        self.key = (
+            *(leader.id, leader.u_m, leader.training, leader.hook, leader.fixings, leader.endings),
+            *(leader.lowerings, leader.readings, leader.twisted_in_on, leader.trusses_lost),
+        )
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Hashed) and self.key == other.key
+
+
+@lru_cache(maxsize=8192)
+def _load_then(
+    of: _Hashed,
+    stem: StemOn,
+    pace: tuple[float, float],
+    today: date,
+    day: date,
+    layout: Layout,
+) -> Mapping[str, float]:
+    leader = leader_then(of.leader, day)
+    then = stem_then(of.leader, stem, pace, today, day)
+    borne = stem_loads(
+        ready(leader, stem_path(leader, then, layout), weights(then, layout.cultivars.get(leader.cultivar)))
+    )
+    return {fixing: carried.mid_n for fixing, carried in borne.clips.items()}
+
+
+def leader_then(leader: Leader, day: date) -> Leader:
+    """A leader's hook and fixings as they were at a visit; what was found failed that day still counts."""
+    hook = leader.hook
+    if hook is not None:
+        hook = replace(hook, u_m=_hook_then(leader, hook.u_m, day))
+    ended = [ending.fixing for ending in leader.endings if ending.day >= day]
+    fixings = [
+        replace(fixing, u_m=hook.u_m) if fixing.on == "head" and hook is not None else fixing
+        for fixing in (*leader.fixings, *ended)
+        if fixing.hung_on <= day
+    ]
+    return replace(leader, hook=hook, fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)))
+
+
+def _hook_then(leader: Leader, now_u_m: float, day: date) -> float:
+    """Where the hook hung: moved last by a noted lowering, before the first one over the root."""
+    moves = [(move.day, move.hook_u_m) for move in leader.lowerings if move.hook_u_m is not None]
+    if not moves or day >= moves[-1][0]:
+        return now_u_m
+    i = bisect_right([moved_on for moved_on, _ in moves], day)
+    return leader.u_m if i == 0 else moves[i - 1][1]
+
+
+def stem_then(leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date) -> StemOn:
+    """A stem wound back to an earlier day. ``pace`` is growth in m and flowering trusses, both a day."""
+    back = max(0, (today - day).days)
+    length_m = _length_then(leader, stem.length_m.mid, pace[0], today, day)
+    grown_m = stem.length_m.mid - length_m
+    let_out_m = sum(move.let_out_m or 0.0 for move in leader.lowerings if day < move.day <= today)
+    tip_z_m = min(max(stem.tip_z_m.mid - grown_m + let_out_m, 0.1), length_m)
+    return replace(
+        stem,
+        day=day,
+        length_m=Band(length_m, length_m, length_m),
+        tip_z_m=Band(tip_z_m, tip_z_m, tip_z_m),
+        trusses=_trusses_then(leader, stem.trusses, pace[1], back),
+        bare_below_m=max(0.0, stem.bare_below_m - grown_m),
+    )
+
+
+def _length_then(leader: Leader, now_m: float, m_a_day: float, today: date, day: date) -> float:
+    """Between the readings of its length around that day; else back by its present growth."""
+    read = [(reading.day, reading.length_m) for reading in leader.readings if reading.length_m is not None]
+    known = [*read, (today, now_m)]
+    before = [point for point in known if point[0] <= day]
+    after = [point for point in known if point[0] > day]
+    if before and after:
+        (start, low), (end, high) = before[-1], after[0]
+        return low + (high - low) * (day - start).days / (end - start).days
+    if not after:
+        return now_m
+    end, high = after[0]
+    return max(min(PLANTED_M, high), high - m_a_day * (end - day).days)
+
+
+def _trusses_then(
+    leader: Leader, trusses: tuple[TrussOn, ...], trusses_a_day: float, back: int
+) -> tuple[TrussOn, ...]:
+    if not trusses or back == 0:
+        return trusses
+    apart_s, apart_z = _spacing(trusses)
+    z_a_day = apart_z * trusses_a_day if trusses_a_day > 0 else 1 / REFERENCE_DAYS
+    then = [_younger(truss, truss.z - z_a_day * back) for truss in trusses]
+    lowest = trusses[0]
+    for n in range(1, lowest.number):
+        z = lowest.z + n * apart_z - z_a_day * back
+        if z >= 1 or lowest.number - n in leader.trusses_lost:
+            break
+        picked = replace(lowest, number=lowest.number - n, s_m=max(0.0, lowest.s_m - n * apart_s))
+        then.insert(0, _younger(picked, z))
+    return tuple(truss for truss in then if truss.z >= 0)
+
+
+def _spacing(trusses: tuple[TrussOn, ...]) -> tuple[float, float]:
+    """Stem and development from one truss to the next, on average."""
+    between = len(trusses) - 1
+    if between == 0:
+        return 0.25, 1 / 8
+    return (trusses[-1].s_m - trusses[0].s_m) / between, max(0.02, (trusses[0].z - trusses[-1].z) / between)
+
+
+def _younger(truss: TrussOn, z: float) -> TrussOn:
+    now = mass_share(min(1.0, max(0.02, truss.z)))
+    return replace(truss, z=z, kg=truss.kg * mass_share(min(1.0, max(0.0, z))) / now)
