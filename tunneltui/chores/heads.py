@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.fixings import clip_kind
 from tunneltui.chores.making import at_head, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, listed, many
@@ -62,11 +63,11 @@ def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
     return min(above_clip, weeks * outlook.leaders[leader.id].growth_m_per_week.mid)
 
 
-def _held(head: LooseHead, clips: bool) -> Body:
+def _held(season: Season, head: LooseHead, clips: bool) -> Body:
     if not clips:
         return TwistedIn(head.leader.id)
     top_m = round(head.stem.length_m.mid - CLIP_UNDER_TIP_M, 2)
-    kind = next((x.clip_kind for x in reversed(head.leader.fixings) if x.on == "head" and not x.tie), "")
+    kind = clip_kind(season, head.leader)
     return Clipped(head.leader.id, max(top_m, 0.0), "head", clip_kind=kind, assumed=True)
 
 
@@ -90,7 +91,7 @@ def _at_once(season: Season, head: LooseHead) -> Chore:
         proposal=f"{head.leader.name}: {work}",
         why=f"{cm(head.loose_m)} of its tip stands loose, over {cm(season.holding.limits.loose_tip_m)}: "
         "it kinks or snaps at a touch.",
-        writes=[(head.leader.place, _held(head, head.clips))],
+        writes=[(head.leader.place, _held(season, head, head.clips))],
         leaders=[head.leader.id],
     )
 
@@ -112,7 +113,7 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         proposal=f"{work} {many(len(loose), 'head')}: {names}",
         why=f"{many(len(loose), 'head')} on {row} with {cm(season.holding.limits.unheld_head_m)} or more unheld, "
         f"the longest {cm(longest)}.",
-        writes=[(head.leader.place, _held(head, clips)) for head in loose],
+        writes=[(head.leader.place, _held(season, head, clips)) for head in loose],
         leaders=[head.leader.id for head in loose],
         waiting=f"over {cm(season.holding.limits.loose_tip_m)} they kink at a touch",
     )

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.making import at_row, in_order_of_work, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, many
 from tunneltui.growth.outlook import Outlook
-from tunneltui.journal.kinds import Body
-from tunneltui.journal.kinds_holding_up import Clipped, HowFailed, Tied
+from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Ending, Leader, Season
@@ -68,22 +68,6 @@ def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         for ending in leader.endings:
             if ending.how is not None and not ending.made_good and not ending.dropped:
                 yield _repair(season, leader, ending, ending.how)
-
-
-def fixing_again(ending: Ending) -> Body:
-    """The clip or tie that stands in for one that ended, where that one was."""
-    was = ending.fixing
-    if was.tie:
-        return Tied(was.leader, was.s_m, was.on, was.string, was.z_m, assumed=True)
-    return Clipped(was.leader, was.s_m, was.on, was.string, was.z_m, was.clip_kind, assumed=True)
-
-
-def on_what(season: Season, on: str, string: str) -> str:
-    """string 8, head, wire: what a fixing is on, as the loads name it too."""
-    if on != "string":
-        return on
-    hung = season.strings.get(string)
-    return f"string {hung.number}" if hung else "string"
 
 
 def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> Chore:

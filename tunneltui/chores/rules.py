@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from tunneltui.chores.caring import caring
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.feeding import feed
 from tunneltui.chores.heads import heads
 from tunneltui.chores.leaves import deleaf, side_shoot
 from tunneltui.chores.look import look, repair
+from tunneltui.chores.lowering import lower
 from tunneltui.chores.picking import pick
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
@@ -16,7 +18,7 @@ from tunneltui.season.state import Season
 
 Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
 
-RULES: tuple[Rule, ...] = (look, repair, pick, heads, side_shoot, deleaf, feed)
+RULES: tuple[Rule, ...] = (look, repair, pick, heads, side_shoot, deleaf, lower, feed, caring)
 
 UNTIL_TRUE = frozenset({"repair", "dropped", "tip_snapped", "kinked", "lower", "side_shoot", "deleaf"})
 """Kinds whose rules look at the facts themselves: a tick of today does not hide what happened after it, nor the

@@ -1,0 +1,262 @@
+"""Lower: a loop is one job on its work day, or sooner where a head cannot wait for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.fixings import clip_kind
+from tunneltui.chores.lowering_head import height_limit, is_unnoted
+from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
+from tunneltui.chores.making import make_chore, next_weekday, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import cm, day_word, listed, many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import Loop
+from tunneltui.holding.model import Weekday
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Leader, Season
+
+AHEAD_DAYS = 7
+"""Lowerings further ahead than this are not listed yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoweringJob:
+    """One visit to one loop."""
+
+    loop: str
+    visit: date
+    next_visit: date
+    moves: tuple[LoweringMove, ...]
+    """In the order of work; those that cannot be done now have nothing to let out."""
+    first: Leader
+    """The head that is due first."""
+
+    @property
+    def doable(self) -> tuple[LoweringMove, ...]:
+        return tuple(move for move in self.moves if move.let_out_m > 0)
+
+    @property
+    def stuck(self) -> tuple[LoweringMove, ...]:
+        return tuple(move for move in self.moves if move.let_out_m <= 0)
+
+
+def lower(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    for job in lowering_jobs(season, outlook):
+        if job.doable:
+            yield _lower(season, outlook, job)
+
+
+def lowering_jobs(season: Season, outlook: Outlook) -> list[LoweringJob]:
+    """The next visit to every loop that has one within the week, with each head's move."""
+    jobs = (_job(season, outlook, loop) for loop in season.layout.loops.values())
+    return [job for job in jobs if job is not None]
+
+
+def _job(season: Season, outlook: Outlook, loop: Loop) -> LoweringJob | None:
+    due = _due_days(season, outlook, loop)
+    if not due:
+        return None
+    work_day = season.layout.rows[loop.stretches[0].row][1].work_day
+    soonest = min(due.values())
+    visit = _visit(season.day, soonest, work_day)
+    if (visit - season.day).days > AHEAD_DAYS:
+        return None
+    next_visit = _next_visit(visit, work_day)
+    taken = [
+        season.leaders[leader]
+        for leader, day in due.items()
+        if day < next_visit and _rested_on(season.leaders[leader]) <= visit
+    ]
+    unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
+    moves = plan_lowering(season, outlook, taken, visit, next_visit, unnoted=unnoted)
+    first = season.leaders[min(due, key=lambda leader: (due[leader], leader))]
+    return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, first))
+
+
+def _due_days(season: Season, outlook: Outlook, loop: Loop) -> dict[str, date]:
+    """By leader, the day by which it must be lowered; a head at rest after its last go is due when rested."""
+    due: dict[str, date] = {}
+    for leader in season.leaders_of_loop(loop.id):
+        if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders:
+            continue
+        if is_unnoted(season, outlook, leader):
+            due[leader.id] = season.day
+        elif leader.hook is not None and (day := near_limit_on(season, outlook, leader)):
+            due[leader.id] = max(day, _rested_on(leader))
+    return due
+
+
+def near_limit_on(season: Season, outlook: Outlook, leader: Leader) -> date | None:
+    """First day of the outlook with the tip within ``limits.tip_margin_m`` of wire, plastic or reach."""
+    z_m = height_limit(season, leader)[0] - season.holding.limits.tip_margin_m
+    days = outlook.leaders[leader.id].days
+    return next((day for day in sorted(days) if day >= season.day and days[day].tip_z_m.mid >= z_m - 1e-9), None)
+
+
+def _rested_on(leader: Leader) -> date:
+    return leader.lowerings[-1].day + timedelta(days=REST_DAYS) if leader.lowerings else leader.since
+
+
+def _visit(today: date, soonest: date, work_day: Weekday | None) -> date:
+    """The last work day that is not too late for the first head; where there is none, when that one is due."""
+    if work_day is None:
+        return soonest
+    work = next_weekday(today, work_day)
+    while work + timedelta(days=7) <= soonest:
+        work += timedelta(days=7)
+    return work if work <= soonest else soonest
+
+
+def _next_visit(visit: date, work_day: Weekday | None) -> date:
+    """A work day soon after a visit that was brought forward is passed over."""
+    return next_weekday(visit + timedelta(days=REST_DAYS + 1), work_day) if work_day else visit + timedelta(days=7)
+
+
+def _is_overhead(season: Season, loop: str) -> bool:
+    rows = [season.layout.rows[stretch.row][1] for stretch in season.layout.loops[loop].stretches]
+    return any(row.wire_height_m > season.holding.work.reach_m for row in rows)
+
+
+def _as_many_as_a_visit(season: Season, job: LoweringJob) -> LoweringJob | None:
+    """Overhead work is cut to what arms bear; what is left is taken up the next day, hook order intact."""
+    if not _is_overhead(season, job.loop):
+        return job
+    limits = season.holding.limits
+    most = min(limits.overhead_heads, int(limits.overhead_minutes / max(minutes_for(season, "lower"), 0.01)))
+    today = sum(
+        bool(leader.lowerings) and leader.lowerings[-1].day == season.day
+        for leader in season.leaders_of_loop(job.loop)
+    )
+    visit = job.visit
+    if visit == season.day and today:
+        most -= today
+    if most <= 0:
+        visit, most = season.day + timedelta(days=1), limits.overhead_heads
+    return LoweringJob(job.loop, visit, job.next_visit, job.moves[:most], job.first)
+
+
+def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
+    """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
+    kind = clip_kind(season, season.leaders[move.leader])
+    yield Lowered(move.leader, move.let_out_m, hook_u_m=round(move.hook_to_u_m, 2), as_proposed=True)
+    for clip in move.clips:
+        yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
+    if move.top_clip_s_m is not None:
+        yield Clipped(move.leader, move.top_clip_s_m, "head", clip_kind=kind, assumed=True)
+    for fixing in move.opens:
+        yield Unclipped(fixing)
+
+
+def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
+    doable = job.doable
+    front = doable[0]
+    minutes = minutes_for(season, "lower", len(doable))
+    return make_chore(
+        "lower",
+        job.loop,
+        on_the_loop(season, job.loop, front.hook_from_u_m),
+        when="limp",
+        earliest=job.visit,
+        latest=job.visit,
+        must=_cannot_wait(season, outlook, job),
+        minutes=minutes,
+        overhead=_is_overhead(season, job.loop),
+        proposal=_proposal(season, job),
+        why=_why(season, outlook, job),
+        writes=[(move.place, body) for move in doable for body in bodies(season, move)],
+        leaders=[move.leader for move in doable],
+        waiting=_price_of_waiting(season, outlook, job),
+    )
+
+
+def _cannot_wait(season: Season, outlook: Outlook, job: LoweringJob) -> bool:
+    """A tip that touches its limit by tomorrow makes the job a must."""
+    tomorrow = season.day + timedelta(days=1)
+    return job.visit <= season.day and any(
+        not move.unnoted and _over_m(season, outlook, season.leaders[move.leader], tomorrow) >= 0
+        for move in job.doable
+    )
+
+
+def _over_m(season: Season, outlook: Outlook, leader: Leader, day: date) -> float:
+    return outlook.stem(leader.id, day).tip_z_m.mid - height_limit(season, leader)[0]
+
+
+def _proposal(season: Season, job: LoweringJob) -> str:
+    doable = job.doable
+    closed = season.layout.loops[job.loop].closed
+    first = f"{doable[0].name} first"
+    if closed:
+        first = f"{doable[0].name} first, parked on a spare hook one place ahead"
+    passes = [move.name for move in doable if move.passes]
+    over = f"; {listed(passes)} past others on the path side" if passes else ""
+    if all(move.unnoted for move in doable):
+        return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
+    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}"
+
+
+def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:
+    noted = [move for move in job.doable if not move.unnoted]
+    parts = []
+    if noted:
+        parts.append(_why_due(season, outlook, job, noted))
+    if unnoted := [move for move in job.doable if move.unnoted]:
+        parts.append(_why_unnoted(season, outlook, unnoted))
+    if job.stuck:
+        parts.append("Not now: " + "; ".join(f"{move.name}, {move.limited_by}" for move in job.stuck[:3]))
+    return ". ".join(parts) + "."
+
+
+def _why_due(season: Season, outlook: Outlook, job: LoweringJob, noted: Sequence[LoweringMove]) -> str:
+    worst = max(noted, key=lambda m: (_over_m(season, outlook, season.leaders[m.leader], job.next_visit), m.name))
+    leader = season.leaders[worst.leader]
+    limit = height_limit(season, leader)[1]
+    now_m = _over_m(season, outlook, leader, season.day)
+    then_m = _over_m(season, outlook, leader, job.next_visit)
+    return (
+        f"{many(len(noted), 'head')} will be within {cm(season.holding.limits.tip_margin_m)} of {limit} before "
+        f"{day_word(job.next_visit, season.day)}: {worst.name}'s tip is {_under(now_m, limit)} today and "
+        f"{_under(then_m, limit)} by then"
+    )
+
+
+def _under(over_m: float, limit: str) -> str:
+    return f"{cm(-over_m)} under {limit}" if over_m < 0 else f"{cm(over_m)} over {limit}"
+
+
+def _why_unnoted(season: Season, outlook: Outlook, unnoted: Sequence[LoweringMove]) -> str:
+    longest = max(unnoted, key=lambda move: (move.let_out_m, move.name))
+    leader = season.leaders[longest.leader]
+    limit_z_m, limit = height_limit(season, leader)
+    length_m = outlook.stem(leader.id, season.day).length_m.mid
+    stems = "1 stem is" if len(unnoted) == 1 else f"{len(unnoted)} stems are"
+    return (
+        f"{stems} longer than the path noted for them and no lowering is noted: {leader.name} is {length_m:.1f} m "
+        f"long under {limit} at {limit_z_m:.1f} m, so about {longest.let_out_m:.1f} m of it must lie somewhere"
+    )
+
+
+def _price_of_waiting(season: Season, outlook: Outlook, job: LoweringJob) -> str:
+    """What three days more would do, in tips."""
+    later = job.visit + timedelta(days=REST_DAYS)
+    over = [
+        leader
+        for leader in (season.leaders[move.leader] for move in job.doable if not move.unnoted)
+        if _over_m(season, outlook, leader, later) >= 0
+    ]
+    if not over:
+        return ""
+    limit = (
+        height_limit(season, over[0])[1]
+        .replace("the wire", "at the wire")
+        .replace("the plastic", "on the plastic")
+    )
+    where = limit if limit != "your reach" else "over your reach"
+    return f"lower on {day_word(later, season.day)} instead: {many(len(over), 'tip')} {where}"

@@ -1,0 +1,115 @@
+"""What one head gets when its row is lowered, as values, and said as growers say it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, turn_m
+from tunneltui.season.state import Season
+
+THUMB_OFF_M = 0.10
+"""A hook that moves this much less than 1.0 or more than 1.2 times the let-out is flagged."""
+
+
+@dataclass(frozen=True, slots=True)
+class StringClip:
+    """A place at which a lying stem is clipped to a string."""
+
+    string: str
+    number: int
+    u_m: float
+    z_m: float
+    s_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class LoweringMove:
+    """What one head gets. ``let_out_m`` 0: nothing can be done on this visit, and ``limited_by`` says why."""
+
+    leader: str
+    name: str
+    place: str
+    hook_number: int | None
+    tip_z_m: float
+    """Before letting out."""
+    wire_z_m: float
+    let_out_m: float
+    hook_from_u_m: float
+    hook_to_u_m: float
+    bend_z_m: float
+    bend_s_m: float
+    clips: tuple[StringClip, ...] = ()
+    """String clips to close, in order; two of a string are a clip doubled."""
+    opens: tuple[str, ...] = ()
+    """Ids of the head clips that would lie in the bend."""
+    top_clip_s_m: float | None = None
+    """A new head clip, where all the old ones are opened."""
+    passes: tuple[str, ...] = ()
+    """Names of heads it goes past, on the path side."""
+    limited_by: str = ""
+    again_on: date | None = None
+    """A second go, where one is not enough."""
+    unnoted: bool = False
+    """The stem is longer than its path and no lowering is noted: the notes catch up."""
+
+    @property
+    def hook_moved_m(self) -> float:
+        return self.hook_to_u_m - self.hook_from_u_m
+
+    @property
+    def is_off_the_thumb(self) -> bool:
+        """Rule of thumb: the hook moves 1.0 to 1.2 times what is let out; off by more than 10 cm is flagged."""
+        return not self.unnoted and self.let_out_m > 0 and _off_m(self.let_out_m, self.hook_moved_m) > THUMB_OFF_M
+
+
+def _off_m(let_out_m: float, hook_moved_m: float) -> float:
+    return max(1.0 * let_out_m - hook_moved_m, hook_moved_m - 1.2 * let_out_m, 0.0)
+
+
+def says(season: Season, move: LoweringMove) -> str:
+    """One head's line: ``one turn, hook a hand past string 9``."""
+    leader = season.leaders[move.leader]
+    if move.let_out_m <= 0:
+        return f"not now, {move.limited_by}"
+    place = hook_place(season, leader.loop, move.hook_to_u_m)
+    if move.unnoted:
+        return f"note it as {cm(move.let_out_m)} let out so far, hook {place}"
+    return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook {place}"
+
+
+def detail(season: Season, move: LoweringMove) -> str:
+    """What else there is to do and to know at one head, in the order of the hands."""
+    under_cm = cm(move.wire_z_m - move.tip_z_m + move.let_out_m)
+    parts = []
+    if move.clips:
+        parts.append(f"clip to {_clips(move)}")
+    if move.opens:
+        parts.append(f"open its {_lowest(len(move.opens))}, in the coming bend")
+    if move.top_clip_s_m is not None:
+        parts.append("close one under the tip")
+    if move.passes:
+        parts.append(f"goes past {listed(move.passes)} on the path side")
+    if move.limited_by:
+        parts.append(f"held back by {move.limited_by}")
+    if move.again_on is not None:
+        parts.append(f"again on {day_word(move.again_on, season.day)}")
+    if move.is_off_the_thumb:
+        parts.append(
+            f"the hook moves {cm(move.hook_moved_m)} for {cm(move.let_out_m)} let out, unlike the rule of thumb: "
+            "look whether hook and clips hang where they are noted"
+        )
+    if not move.unnoted and move.let_out_m > 0:
+        parts.append(f"tip then {under_cm} under the wire")
+    return "; ".join(parts)
+
+
+def _clips(move: LoweringMove) -> str:
+    strings: dict[int, int] = {}
+    for clip in move.clips:
+        strings[clip.number] = strings.get(clip.number, 0) + 1
+    return listed([f"string {number}{' twice' if count > 1 else ''}" for number, count in strings.items()])
+
+
+def _lowest(count: int) -> str:
+    return "lowest head clip" if count == 1 else f"{count} lowest head clips"

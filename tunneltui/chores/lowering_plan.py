@@ -1,0 +1,214 @@
+"""The whole-row lowering worked out head by head, front head first, by one fixed slope of the lying stems.
+
+Stems of one slope from their roots are parallel lines and cannot cross, so every head has its own answer: how much
+twine to let out, and where its hook then belongs (loads-forms.md section 4). The order of the hooks is kept where
+a smaller let-out keeps it, else the heads passed are named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import floor
+
+from tunneltui.chores.heads import CLIP_UNDER_TIP_M
+from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
+from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.lowering_place import Placing, corners_passed, half_bend_m, placed
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.model import Limits
+from tunneltui.loads.path import REST_M, hook_u_m
+from tunneltui.season.state import Leader, Season
+
+HOOKS_APART_M = 0.06
+NUDGED_M = 0.18
+"""A hook is hung at most so far beside its place to be clear of others."""
+REST_DAYS = 3
+"""Days between two goes at one head."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Visit:
+    season: Season
+    day: date
+    hooks: dict[str, float]
+    """Where every hook of the loop hangs, as the visit goes on."""
+    crossed: dict[int, int]
+    """Heads taken round each corner."""
+
+    def others(self, one: Head) -> dict[str, float]:
+        return {leader: u_m for leader, u_m in self.hooks.items() if leader != one.leader.id}
+
+
+def plan_lowering(
+    season: Season,
+    outlook: Outlook,
+    leaders: Iterable[Leader],
+    visit: date,
+    next_visit: date,
+    *,
+    unnoted: Collection[str] = (),
+) -> tuple[LoweringMove, ...]:
+    """The moves of one visit to a loop, in the order of work.
+
+    ``leaders`` are those of one loop to be lowered; its others keep their hooks and are kept clear of.
+    ``unnoted`` are ids of those whose lowerings were never noted.
+    """
+    heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
+    if not heads:
+        return ()
+    loop = heads[0].loop
+    hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
+    going = _Visit(season, visit, hooks, {})
+    moves = []
+    for one in heads:
+        move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
+        for corner in corners_passed(season, loop, one.hook_u_m, move.hook_to_u_m):
+            going.crossed[corner] = going.crossed.get(corner, 0) + 1
+        going.hooks[one.leader.id] = move.hook_to_u_m
+        moves.append(move)
+    return tuple(moves)
+
+
+def front_first(heads: Sequence[Head]) -> list[Head]:
+    """Against the way round. On a closed loop the head with most room ahead begins."""
+    ordered = sorted(heads, key=lambda one: (-one.hook_u_m, one.leader.name))
+    if len(ordered) < 2 or not ordered[0].loop.closed:
+        return ordered
+    length_m = ordered[0].loop.length_m
+    room_m = [(ordered[n - 1].hook_u_m - one.hook_u_m) % length_m or length_m for n, one in enumerate(ordered)]
+    first = room_m.index(max(room_m))
+    return ordered[first:] + ordered[:first]
+
+
+def _move(going: _Visit, one: Head) -> LoweringMove:
+    legal = list(_legal(going, one))
+    if not legal:
+        return _not_now(one, _why_not(going, one))
+    let_out_m, placing = legal[0]
+    others = going.others(one)
+    enough_m = min(let_out_m, one.needed_m)
+    for less_m, nearer in legal:
+        if less_m >= enough_m - 1e-9 and _keeps_order(one, nearer.hook_u_m, others.values()):
+            held_back = _in_front(going, one, placing.hook_u_m) if less_m < let_out_m - 1e-9 else ""
+            return _as_move(going, one, less_m, nearer, held_back)
+    clear_m = _clear_of_hooks(placing.hook_u_m, others.values())
+    beside = placed(going.season, one, let_out_m, going.crossed, at_u_m=clear_m)
+    return _as_move(going, one, let_out_m, placing if beside.bad else beside, "")
+
+
+def _legal(going: _Visit, one: Head) -> Iterator[tuple[float, Placing]]:
+    """Let-outs that break no limit, the best first; by the centimetre where no whole step will do."""
+    a_visit_m = going.season.holding.limits.lower_most_m
+    found = False
+    for let_out_m in one.let_outs_m(a_visit_m):
+        placing = placed(going.season, one, let_out_m, going.crossed)
+        if not placing.bad:
+            found = True
+            yield let_out_m, placing
+    if found:
+        return
+    for let_out_cm in range(floor(one.most_m(a_visit_m) * 100 + 1e-6), 0, -1):
+        placing = placed(going.season, one, let_out_cm / 100, going.crossed)
+        if not placing.bad:
+            yield let_out_cm / 100, placing
+
+
+def _why_not(going: _Visit, one: Head) -> str:
+    most_m = one.most_m(going.season.holding.limits.lower_most_m)
+    if most_m < 0.01:
+        return "the twine: none is left on its hook"
+    bad = placed(going.season, one, most_m, going.crossed).bad
+    return bad or placed(going.season, one, min(most_m, max(one.wanted_m, 0.01)), going.crossed).bad
+
+
+def _keeps_order(one: Head, hook_m: float, others: Iterable[float]) -> bool:
+    """Still behind, and clear of, every hook that was ahead."""
+    return all(hook_m <= u_m - HOOKS_APART_M + 1e-9 for u_m in others if u_m > one.hook_u_m)
+
+
+def _in_front(going: _Visit, one: Head, hook_m: float) -> str:
+    """The nearest head that a hook there would come past or too near."""
+    near = [
+        (u_m, leader) for leader, u_m in going.others(one).items() if one.hook_u_m < u_m < hook_m + HOOKS_APART_M
+    ]
+    return f"{going.season.leaders[min(near)[1]].name} in front of it" if near else ""
+
+
+def _clear_of_hooks(hook_m: float, others: Iterable[float]) -> float:
+    """The nearest place with room to all other hooks; where there is none near enough, as it was."""
+    taken = list(others)
+    for shift_cm in range(round(NUDGED_M * 100) + 1):
+        for place_m in (hook_m - shift_cm / 100, hook_m + shift_cm / 100):
+            if all(abs(place_m - u_m) >= HOOKS_APART_M - 1e-9 for u_m in taken):
+                return place_m
+    return hook_m
+
+
+def _as_move(going: _Visit, one: Head, let_out_m: float, placing: Placing, held_back: str) -> LoweringMove:
+    limits = going.season.holding.limits
+    head_clips = [fixing for fixing in one.leader.fixings if fixing.on == "head"]
+    opens = [fixing.id for fixing in head_clips if fixing.s_m < placing.bend_s_m + half_bend_m(limits)]
+    bare = bool(head_clips) and len(opens) == len(head_clips)
+    short = let_out_m < one.needed_m - 1e-9
+    held_back = held_back or (_limited(one, limits) if short else "")
+    passed = sorted((u, x) for x, u in going.others(one).items() if one.hook_u_m < u < placing.hook_u_m)
+    own = (one.own_string,) if one.own_string else ()
+    return replace(
+        _not_now(one, held_back),
+        let_out_m=let_out_m,
+        hook_to_u_m=placing.hook_u_m,
+        bend_z_m=placing.bend_z_m,
+        bend_s_m=placing.bend_s_m,
+        clips=(*own, *placing.clips),
+        opens=tuple(opens),
+        top_clip_s_m=round(one.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,
+        passes=tuple(going.season.leaders[leader].name for _, leader in passed),
+        again_on=going.day + timedelta(days=REST_DAYS) if short and not is_out_of_twine(one, limits) else None,
+    )
+
+
+def is_out_of_twine(one: Head, limits: Limits) -> bool:
+    """Less twine left than a visit may let out."""
+    return one.most_m(limits.lower_most_m) < limits.lower_most_m
+
+
+def _limited(one: Head, limits: Limits) -> str:
+    if is_out_of_twine(one, limits):
+        return f"the twine: {round(one.most_m(limits.lower_most_m) * 100)} cm are left on its hook"
+    return f"{round(limits.lower_most_m * 100)} cm a visit"
+
+
+def _not_now(one: Head, why: str) -> LoweringMove:
+    """A head that stays as it is."""
+    return LoweringMove(
+        leader=one.leader.id,
+        name=one.leader.name,
+        place=one.leader.place,
+        hook_number=one.leader.hook.number if one.leader.hook else None,
+        tip_z_m=one.tip_z_m,
+        wire_z_m=one.wire_z_m,
+        let_out_m=0.0,
+        hook_from_u_m=one.hook_u_m,
+        hook_to_u_m=one.hook_u_m,
+        bend_z_m=one.hold.z_m,
+        bend_s_m=one.hold.s_m,
+        limited_by=why,
+    )
+
+
+def _catching_up(one: Head) -> LoweringMove:
+    """Nothing was noted of a stem that must have been lowered: all at once, what has no height lying down."""
+    lying_m = max(0.0, one.length_m - (min(one.limit_z_m, one.wire_z_m) - UNDER_WIRE_M))
+    hook_m = one.leader.u_m + lying_m
+    if not one.loop.closed:
+        hook_m = min(hook_m, max(one.loop.length_m, one.leader.u_m))
+    return replace(
+        _not_now(one, ""),
+        let_out_m=round(lying_m, 2),
+        hook_to_u_m=round(hook_m, 2),
+        bend_z_m=REST_M,
+        bend_s_m=round(lying_m, 2),
+        unnoted=True,
+    )
