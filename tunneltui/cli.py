@@ -19,8 +19,10 @@ from tunneltui.holding.trouble import Trouble
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
+    from tunneltui.holding.assumed import Assumption
     from tunneltui.journal.entry import Draft
     from tunneltui.report.at_hand import AtHand
+    from tunneltui.report.importing import Import
 
 Args = argparse.Namespace
 
@@ -74,7 +76,7 @@ def _opened(args: Args, at: Path) -> int:
         return _round(args)
     from tunneltui.screens.app import run
 
-    return run(at, on=args.on)
+    return run(at, _at_hand(args).day)
 
 
 def _round(args: Args) -> int:
@@ -120,6 +122,72 @@ def _done(args: Args) -> int:
         print("\n".join(done.says))
         return 0
     return _write(args, at_hand, done.drafts, done.says)
+
+
+def _air(args: Args) -> int:
+    from tunneltui.report import documents, plain
+    from tunneltui.report.importing import air_import
+    from tunneltui.season.names import place_name
+    from tunneltui.store.read_air import read_air
+
+    here = _at_hand(args)
+    if args.file == Path("show"):
+        season = here.season
+        return _say(args, lambda: documents.air_document(season), lambda: plain.air_text(season))
+    zone = here.holding.zone if here.holding else "UTC"
+    tunnel = place_name(here.season, args.tunnel)
+    said = read_air(args.file, zone, tunnel=tunnel, told=dict(args.map), dates=args.dates)
+    return _import(args, here, air_import(here, args.file, said, args.replace))
+
+
+def _measurements(args: Args) -> int:
+    from tunneltui.report.at_hand import begun
+    from tunneltui.report.importing import measurements_import
+    from tunneltui.store.folders import default_journal
+    from tunneltui.store.read_measurements import read_measurements
+
+    said = read_measurements(
+        args.file, told=dict(args.map), length_as=args.as_, trusses_as=args.trusses_as, dates=args.dates
+    )
+    here = begun(args.at or default_journal(), args.on, datetime.now(UTC))
+    wanted = _assumption(args)
+    return _import(args, here, measurements_import(here, args.file, said, args.replace, wanted, args.planted))
+
+
+def _assumption(args: Args) -> Assumption | None:
+    """What is to be assumed, if the grower said any of it."""
+    from tunneltui.holding.assumed import Assumption
+
+    said = {
+        "wire_m": args.wire,
+        "training": args.method,
+        "fruit": args.fruit,
+        "latitude_deg": args.latitude,
+        "zone": args.zone,
+    }
+    given = {name: value for name, value in said.items() if value is not None}
+    return Assumption(**given) if given else None
+
+
+def _picks(args: Args) -> int:
+    from tunneltui.report.importing import picks_import
+    from tunneltui.store.read_picks import read_picks
+
+    here = _at_hand(args)
+    said = read_picks(args.file, told=dict(args.map), dates=args.dates)
+    return _import(args, here, picks_import(here, args.file, said, args.replace))
+
+
+def _import(args: Args, here: AtHand, found: Import) -> int:
+    from tunneltui.report import importing, plain
+
+    if found.acts:
+        here.write(*found.acts)
+    return _say(
+        args,
+        lambda: importing.import_document(found),
+        lambda: importing.import_text(found, lambda said: list(plain.wrapped(said, "", "    "))),
+    )
 
 
 def _journal_show(args: Args) -> int:
@@ -192,10 +260,7 @@ def _a_day(text: str) -> date:
 
 
 def _minutes(text: str) -> float:
-    with suppress(ValueError):
-        if 0 <= (minutes := float(text)) <= 1440:
-            return minutes
-    raise argparse.ArgumentTypeError(f"{text!r} is no number of minutes from 0 to 1440")
+    return _between(text, 0.0, 1440.0, "a number of minutes")
 
 
 def _shared(suppressed: bool) -> argparse.ArgumentParser:
@@ -225,6 +290,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(metavar="COMMAND", title="commands")
     _add_looking(commands)
     _add_writing(commands)
+    _add_imports(commands)
     _add_journal(commands)
     return parser
 
@@ -280,6 +346,87 @@ def _add_writing(commands: Commands) -> None:
     )
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")
+
+
+def _add_imports(commands: Commands) -> None:
+    air = _command(
+        commands,
+        "air",
+        _air,
+        "read a logger's file, or show the air of every day",
+        "air logger.csv",
+    )
+    air.add_argument("file", metavar="show|FILE", type=Path, help="a CSV of readings or of days, or the word show")
+    air.add_argument("--tunnel", default="", metavar="KEY", help="the tunnel it hangs in (else all of them)")
+    stems = _command(
+        commands,
+        "measurements",
+        _measurements,
+        "read a sheet of weekly measuring; an empty journal gets an assumed holding with it",
+        "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'",
+    )
+    stems.add_argument("file", metavar="FILE", type=Path, help="a CSV with a row for each stem and visit")
+    both = ("increments", "totals")
+    stems.add_argument("--as", dest="as_", choices=both, help="what the length column says (else found out)")
+    stems.add_argument("--trusses-as", choices=both, help="what the column of flowering trusses says")
+    new = stems.add_argument_group("for an empty journal: what to assume")
+    new.add_argument("--wire", type=_metres_up, metavar="M", help="height of the top wire, 2.2 m where not said")
+    new.add_argument("--method", choices=("tiered", "laid_down", "pinched_at_wire"), help="how stems are trained")
+    new.add_argument("--fruit", choices=("cherry", "cocktail", "plum", "standard", "beef"), help="kind of fruit")
+    new.add_argument("--latitude", type=_latitude, metavar="DEG", help="degrees north")
+    new.add_argument("--zone", type=_zone, metavar="NAME", help="time zone, such as Europe/London")
+    new.add_argument(
+        "--planted", type=_a_day, metavar="DAY", help="day of planting, where it was before the sheet"
+    )
+    picks = _command(commands, "picks", _picks, "read a sheet of weighed picks", "picks picks.csv")
+    picks.add_argument("file", metavar="FILE", type=Path, help="a CSV with day, cultivar, row and kg")
+    for reader in (air, stems, picks):
+        reader.add_argument(
+            "--map",
+            action="append",
+            type=_mapped,
+            default=[],
+            metavar="NAME=COLUMN",
+            help="which column holds what",
+        )
+        reader.add_argument("--dates", type=_dates, metavar="ORDER", help="day-first or month-first")
+        reader.add_argument("--replace", action="store_true", help="where a row says otherwise now, take it")
+
+
+def _mapped(text: str) -> tuple[str, str]:
+    name, sign, column = text.partition("=")
+    if not sign:
+        raise argparse.ArgumentTypeError(f"{text!r} is no NAME=COLUMN, such as length='Stem length'")
+    return name.strip(), column.strip()
+
+
+def _dates(text: str) -> str:
+    if text not in ("day-first", "month-first"):
+        raise argparse.ArgumentTypeError(f"{text!r} is neither day-first nor month-first")
+    return text.replace("-", " ")
+
+
+def _metres_up(text: str) -> float:
+    return _between(text, 0.51, 6.0, "a height of a wire in metres")
+
+
+def _latitude(text: str) -> float:
+    return _between(text, -66.0, 66.0, "a latitude in degrees")
+
+
+def _between(text: str, least: float, most: float, what: str) -> float:
+    with suppress(ValueError):
+        if least <= (value := float(text)) <= most:
+            return value
+    raise argparse.ArgumentTypeError(f"{text!r} is not {what} from {least:g} to {most:g}")
+
+
+def _zone(text: str) -> str:
+    from zoneinfo import ZoneInfo
+
+    with suppress(Exception):
+        return ZoneInfo(text).key
+    raise argparse.ArgumentTypeError(f"there is no time zone {text!r}; write it such as Europe/London")
 
 
 def _add_journal(commands: Commands) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
@@ -12,7 +13,6 @@ from zoneinfo import ZoneInfo
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import from_toml
 from tunneltui.holding.trouble import Trouble
-from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import live
@@ -20,6 +20,7 @@ from tunneltui.season.fold import fold
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.merge import holding_in_force
 
 NO_HOLDING = (
     "This journal has no holding yet, so nothing stands that an entry could speak of.",
@@ -52,17 +53,18 @@ class AtHand:
         names = {named, *(renamed.place.was if renamed else ())}
         return [entry for entry in chosen if entry.about in names]
 
-    def write(self, drafts: Sequence[tuple[date, Draft]], by: str = "") -> list[Entry]:
-        """Writes one act.
+    def write(self, *acts: Sequence[tuple[date, Draft]]) -> list[Entry]:
+        """Writes acts one after the other, each in one transaction.
 
         Raises:
             Trouble: there is no holding, a day is later than today, or the file cannot be written.
         """
-        if self.holding is None and not any(draft.kind == "holding_set" for _, draft in drafts):
+        every = [dated for act in acts for dated in act]
+        if self.holding is None and every[:1] and every[0][1].kind != "holding_set":
             raise Trouble(*NO_HOLDING)
-        refuse_future(drafts, self.today)
-        with JournalFile.open(self.path, create=False) as journal:
-            return journal.append_days(drafts, by=by)
+        refuse_future(every, self.today)
+        with JournalFile.open(self.path, create=not self.entries) as journal:
+            return [entry for act in acts for entry in journal.append_days(act)]
 
 
 def refuse_future(drafts: Sequence[tuple[date, Draft]], today: date) -> None:
@@ -85,14 +87,18 @@ def at_hand(path: Path, on: date | None, now: datetime) -> AtHand:
     return AtHand(path, entries, on or today, today, holding)
 
 
+def begun(path: Path, on: date | None, now: datetime) -> AtHand:
+    """As ``at_hand``; a journal that is not there yet is empty, and is made by the first act written."""
+    if path.exists():
+        return at_hand(path, on, now)
+    return AtHand(path, (), on or now.date(), now.date(), None)
+
+
 def latest_holding(entries: Sequence[Entry]) -> Holding | None:
-    """The holding written last that can be read."""
-    for entry in reversed(live(entries)):
-        if entry.kind == "holding_set":
-            try:
-                return from_toml(typed(entry).toml)  # type: ignore[union-attr]
-            except (BodyFault, ValueError):
-                continue
+    """The holding written last; None where there is none that can be read."""
+    text = holding_in_force(entries)
+    with suppress(ValueError):
+        return from_toml(text) if text else None
     return None
 
 

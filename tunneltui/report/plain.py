@@ -5,18 +5,25 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.morning import Morning
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
-from tunneltui.journal.entry import Entry, written_at
+from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
+from tunneltui.store.words import one_line
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+    from tunneltui.season.state import Season
 
 WIDTH = 80
 G_M_PER_S2 = 9.80665
 """Standard gravity (CGPM 1901): loads are said in kg."""
 MOST_CLIPS = 12
+LONGEST = 20_000
+"""Letters of one text that are printed."""
 
 
 def round_text(morning: Morning) -> str:
@@ -35,7 +42,7 @@ def round_text(morning: Morning) -> str:
     if walk.later:
         lines += ["", "Later"]
         lines += [line for chore in walk.later for line in _later(chore, walk.day)]
-    return _joined(lines)
+    return joined(lines)
 
 
 def _heading(morning: Morning) -> str:
@@ -57,29 +64,30 @@ def _minutes(planned: float, there: float, spots: int) -> str:
 def _chore(place: str, chore: Chore) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     said = chore.proposal if place and place in chore.proposal else f"{place}  {chore.proposal}".strip()
-    yield from _wrapped(f"[ ] {said}", "  ", "      ", keep=f"{marks}{chore.minutes:.0f} min")
-    yield from _wrapped(chore.why, "      ", "      ")
+    yield from wrapped(f"[ ] {said}", "  ", "      ", keep=f"{marks}{minutes_words(chore.minutes)}")
+    yield from wrapped(chore.why, "      ", "      ")
 
 
 def _later(chore: Chore, day: date) -> Iterator[str]:
     by = "" if chore.latest <= day else f", by {day_words(chore.latest)[:-5]}"
-    yield from _wrapped(
-        f"{chore.about}  {chore.proposal}{by}".strip(), "  ", "      ", keep=f"{chore.minutes:.0f} min"
+    yield from wrapped(
+        f"{chore.about}  {chore.proposal}{by}".strip(), "  ", "      ", keep=minutes_words(chore.minutes)
     )
 
 
-def _wrapped(text: str, first: str, rest: str, keep: str = "") -> Iterator[str]:
+def minutes_words(minutes: float) -> str:
+    return f"{minutes:.0f} min" if minutes >= 1 else f"{max(5, round(minutes * 12) * 5)} s"
+
+
+def wrapped(text: str, first: str, rest: str, keep: str = "") -> Iterator[str]:
     """Lines of at most 80 columns; ``keep`` stands at the right end of the first."""
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    lines = textwrap.wrap(plain_text(text), room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
+    lines = textwrap.wrap(one_line(text, LONGEST), room, initial_indent=first, subsequent_indent=rest) or [
+        first.rstrip()
+    ]
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"
     yield from lines
-
-
-def plain_text(text: str) -> str:
-    """Text that cannot speak to the terminal: control signs and direction marks go, line ends are spaces."""
-    return "".join(sign if sign.isprintable() else " " for sign in text)
 
 
 def loads_text(morning: Morning) -> str:
@@ -116,11 +124,11 @@ def loads_text(morning: Morning) -> str:
         for weak in bearing.weak_points[:5]:
             drops = f"{', '.join(weak.drops)} would drop" if weak.drops else "nothing drops"
             then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
-            lines += _wrapped(f"{weak.leader} {weak.fixing}: {drops}{then}", "  ", "      ")
+            lines += wrapped(f"{weak.leader} {weak.fixing}: {drops}{then}", "  ", "      ")
     if bearing.faults:
         lines += ["", "Could not be worked out"]
-        lines += [line for fault in bearing.faults for line in _wrapped(fault, "  ", "      ")]
-    return _joined(lines)
+        lines += [line for fault in bearing.faults for line in wrapped(fault, "  ", "      ")]
+    return joined(lines)
 
 
 def _clip(clip: ClipLoad) -> str:
@@ -150,7 +158,7 @@ def outlook_text(morning: Morning) -> str:
             lines.append(_stem(leader.name, morning.day, coming.leaders[id_]))
     flagged = [(morning.season.leaders[i].name, one.flagged) for i, one in coming.leaders.items() if one.flagged]
     for name, sentences in flagged:
-        lines += [line for said in sentences for line in _wrapped(f"{name}: {said}", "  ", "      ")]
+        lines += [line for said in sentences for line in wrapped(f"{name}: {said}", "  ", "      ")]
     lines += ["", "Picks"]
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
@@ -163,7 +171,7 @@ def outlook_text(morning: Morning) -> str:
     ]
     if not coming.picks:
         lines.append("  none within the next days")
-    return _joined(lines)
+    return joined(lines)
 
 
 def _stem(name: str, day: date, one: LeaderOutlook) -> str:
@@ -181,13 +189,26 @@ def _span(band: Band, digits: int) -> str:
     return f"{band.low:.{digits}f} to {band.high:.{digits}f}"
 
 
+def air_text(season: Season) -> str:
+    """One line a day, with a mark where it rests on few readings."""
+    lines = ["day         from      least   mean   most   readings"]
+    for tunnel, days in sorted(season.airs.items()):
+        lines += [f"Tunnel {tunnel}"] if tunnel else []
+        for day, air in sorted(days.items()):
+            said = "  ".join(
+                "    -" if value is None else f"{value:5.1f}" for value in (air.min_c, air.mean_c, air.max_c)
+            )
+            lines.append(f"{day}  {air.source:<8} {said}   {'' if air.readings is None else air.readings}")
+    return joined(lines) if len(lines) > 1 else "No air was noted yet: `tunneltui air FILE` reads a logger.\n"
+
+
 def journal_text(entries: Iterable[Entry]) -> str:
     """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body."""
-    return _joined([line for entry in entries for line in _entry(entry)]) or "No entry.\n"
+    return joined([line for entry in entries for line in _entry(entry)]) or "No entry.\n"
 
 
 def _entry(entry: Entry) -> Iterator[str]:
-    yield from _wrapped(f"{entry.day} {entry.act[:13]} {entry.about:<7} {entry.kind}  {_body(entry)}", "", "    ")
+    yield from wrapped(f"{entry.day} {entry.act[:13]} {entry.about:<7} {entry.kind}  {_body(entry)}", "", "    ")
 
 
 def _body(entry: Entry) -> str:
@@ -218,10 +239,5 @@ def written_text(written: Sequence[Entry]) -> str:
     return f"Written: {said}. To undo: tunneltui journal cross-out {written[0].act}"
 
 
-def at_words(entry: Entry) -> str:
-    """When an entry was written, UTC to the minute."""
-    return f"{written_at(entry):%Y-%m-%d %H:%M} UTC"
-
-
-def _joined(lines: Sequence[str]) -> str:
+def joined(lines: Sequence[str]) -> str:
     return "\n".join(line.rstrip() for line in lines) + "\n" if lines else ""

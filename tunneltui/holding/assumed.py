@@ -1,0 +1,92 @@
+"""A holding for measurements that came without one: one row, its places taken from the labels, all of it assumed.
+
+Every assumption is a sentence in ``notes``, so that it is seen and put right with ``holding edit``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from tunneltui.holding.model import Cultivar, FruitKind, Holding, Place, Row, Training, Tunnel, Work
+
+TUNNEL, ROW = "T", 1
+SPACING_M = 0.5
+"""Between plants in the row (common practice, no source)."""
+END_M = 0.5
+WIDTH_M = 5.0
+REACH_SHORT_OF_WIRE_M = 0.1
+CULTIVAR = "unnamed"
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """What a grower may say beforehand instead of leaving it to be assumed."""
+
+    wire_m: float = 2.2
+    training: Training = "laid_down"
+    fruit: FruitKind = "standard"
+    latitude_deg: float | None = None
+    zone: str = "UTC"
+
+
+def place_of(label: str) -> str:
+    """The place a label stands for: ``11`` is T1-11, ``3`` T1-03, ``T1-11a`` its place."""
+    plain = re.sub(r"[^0-9A-Za-z]+", "", label.removeprefix(f"{TUNNEL}{ROW}-")) or "01"
+    return f"{TUNNEL}{ROW}-{plain.zfill(2) if plain.isdigit() else plain}"
+
+
+def assumed_holding(labels: Sequence[str], said: Assumption) -> Holding:
+    """One row with a place for every label, in their order."""
+    places = _placed(labels, END_M)
+    row = Row(ROW, said.wire_m, _length_m(places), training=said.training, places=places)
+    tunnel = Tunnel(TUNNEL, "assumed tunnel", row.length_m, WIDTH_M, rows=(row,))
+    return Holding(
+        "measurements without a holding",
+        zone=said.zone,
+        latitude_deg=said.latitude_deg,
+        assumed=True,
+        notes=_notes(said),
+        work=Work(reach_m=max(0.6, said.wire_m - REACH_SHORT_OF_WIRE_M)),
+        tunnels=(tunnel,),
+        cultivars=(Cultivar(CULTIVAR, said.fruit, sources={"fruit": "assumed"}),),
+    )
+
+
+def with_more_places(holding: Holding, labels: Sequence[str]) -> Holding:
+    """An assumed holding with places for labels that it has none for, after its last."""
+    tunnel = holding.tunnels[0]
+    row = tunnel.rows[0]
+    last_m = max((place.x_m for place in row.places), default=END_M - SPACING_M)
+    places = row.places + _placed(labels, last_m + SPACING_M)
+    length_m = max(row.length_m, _length_m(places))
+    row = replace(row, places=places, length_m=length_m)
+    tunnel = replace(tunnel, rows=(row, *tunnel.rows[1:]), length_m=max(tunnel.length_m, length_m))
+    return replace(holding, tunnels=(tunnel, *holding.tunnels[1:]))
+
+
+def _placed(labels: Sequence[str], from_m: float) -> tuple[Place, ...]:
+    names = dict.fromkeys(place_of(label) for label in labels)
+    return tuple(Place(name, round(from_m + SPACING_M * n, 3), CULTIVAR) for n, name in enumerate(names))
+
+
+def _length_m(places: Sequence[Place]) -> float:
+    return round(places[-1].x_m + END_M, 3)
+
+
+def _notes(said: Assumption) -> tuple[str, ...]:
+    training = {"tiered": "hung in tiers", "laid_down": "laid down", "pinched_at_wire": "pinched out at the wire"}
+    light = (
+        f"Latitude {said.latitude_deg:g}."
+        if said.latitude_deg is not None
+        else "Latitude unknown, so day length is left out."
+    )
+    return (
+        f"One row, top wire at {said.wire_m:g} m, stems {training[said.training]}.",
+        f"Places from the labels, one plant each, {SPACING_M:g} m apart.",
+        f"Fruit kind {said.fruit}, with the figures usual for it.",
+        f"Times are the local clock of {said.zone}. {light}",
+        f"Reach up to {REACH_SHORT_OF_WIRE_M * 100:.0f} cm under the wire; hoops 2 m apart, what they bear unknown.",
+        "Planted on the day of the first visit, unless said otherwise; no clip, string or hook is known.",
+    )

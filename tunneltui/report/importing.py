@@ -1,0 +1,255 @@
+"""Outside files as acts of the journal: read, resolve names by day, compare with what is known, then write.
+
+Everything is worked out before anything is written; what stands (an assumed holding and its plants) is an act of
+its own, so that readings can be crossed out and read anew without the plants losing their names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from tunneltui.holding import assumed
+from tunneltui.holding.model import Holding
+from tunneltui.holding.toml import to_toml
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds import VERSION
+from tunneltui.journal.kinds_crop import Picked
+from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
+from tunneltui.season import names
+from tunneltui.season.fold import fold
+from tunneltui.season.state import Season
+from tunneltui.store.read_again import Changed, Compared, Row, compared, put_right
+from tunneltui.store.read_air import AirFile
+from tunneltui.store.read_measurements import MeasurementsFile
+from tunneltui.store.read_picks import PicksFile
+from tunneltui.store.read_table import Refused
+
+Dated = tuple[date, Draft]
+MOST_TOLD = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Import:
+    """What a file brings: acts to write in order, and what the grower should know of it."""
+
+    file: str
+    acts: tuple[tuple[Dated, ...], ...]
+    columns: Mapping[str, str]
+    says: tuple[str, ...]
+    """What was found out and what was assumed, each a sentence."""
+    new: int
+    same: int
+    changed: tuple[Changed, ...]
+    refused: tuple[Refused, ...]
+    replaced: bool
+    """Changed rows are among the acts."""
+
+
+def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -> Import:
+    """The days of a logger's file."""
+    if here.holding is None:
+        raise Trouble(*NO_HOLDING)
+    says = [f"{said.readings} readings on {len(said.rows)} days, {said.rows[0].day} to {said.rows[-1].day}."]
+    if said.repeated:
+        says.append(f"{said.repeated} readings were given twice for one moment; the first counts.")
+    return _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
+
+
+def picks_import(here: AtHand, path: Path, said: PicksFile, replace_changed: bool) -> Import:
+    """Weighed picks, each resolved by the names that held on its day."""
+    if here.holding is None:
+        raise Trouble(*NO_HOLDING)
+    on = _Seasons(here.entries)
+    rows: list[Row] = []
+    refused = list(said.refused)
+    for pick in said.picks:
+        season = on(pick.day)
+        try:
+            about = names.place_name(season, pick.about)
+            cultivar = (
+                names.cultivar_key(season, pick.cultivar) if pick.cultivar else _only_cultivar(season, about)
+            )
+        except Trouble as trouble:
+            refused.append(Refused(pick.line, str(trouble).replace("\n", " ")))
+            continue
+        body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
+        rows.append(Row(pick.line, pick.day, about, body))
+    _refuse_if_none(path, rows, refused)
+    return _import(here, path, said.source, rows, replace_changed, said.columns, list(said.decided), refused)
+
+
+def _only_cultivar(season: Season, about: str) -> str:
+    """The cultivar of a pick that names none: the only one that stands there."""
+    rows = {about, *(row for row, (tunnel, _) in season.layout.rows.items() if tunnel.key == about)}
+    standing = {leader.cultivar for leader in season.leaders.values() if not about or leader.row in rows}
+    if len(standing) != 1:
+        raise Trouble(f"which cultivar was picked is not said, and {len(standing)} stand there.")
+    return standing.pop()
+
+
+def measurements_import(
+    here: AtHand,
+    path: Path,
+    said: MeasurementsFile,
+    replace_changed: bool,
+    wanted: assumed.Assumption | None = None,
+    planted_on: date | None = None,
+) -> Import:
+    """Weekly readings; into an empty journal they bring an assumed holding and its plants with them.
+
+    ``wanted`` and ``planted_on`` say what is to be assumed.
+
+    Raises:
+        Trouble: they are given though the journal has a holding, or no row can be taken.
+    """
+    if here.holding is not None and (wanted is not None or planted_on is not None):
+        say = "The journal has a holding already, so nothing is assumed."
+        raise Trouble(say, "Leave those flags out; `tunneltui holding edit` changes what stands.")
+    standing, holding = _standing(here, said, wanted or assumed.Assumption(), planted_on)
+    entries = [*here.entries, *_as_entries(standing)]
+    on = _Seasons(entries)
+    as_place = assumed.place_of if holding.assumed else str
+    rows: list[Row] = []
+    refused = list(said.refused)
+    for one in said.readings:
+        try:
+            leader = names.leader(on(one.day), as_place(one.label))
+        except Trouble as trouble:
+            refused.append(Refused(one.line, str(trouble).replace("\n", " ")))
+            continue
+        rows.append(Row(one.line, one.day, leader.place, replace(one.reading, leader=leader.id)))
+    _refuse_if_none(path, rows, refused)
+    says = [*said.decided, *(_assumed_words(holding) if standing else ())]
+    found = _import(here, path, said.source, rows, replace_changed, said.columns, says, refused)
+    refuse_future(standing, here.today)
+    return replace(found, acts=tuple(act for act in (tuple(standing), *found.acts) if act))
+
+
+def _assumed_words(holding: Holding) -> list[str]:
+    return ["The journal had no holding, so this was assumed:", *(f"  {note}" for note in holding.notes)]
+
+
+def _standing(
+    here: AtHand, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
+) -> tuple[list[Dated], Holding]:
+    """The holding and plants to write first, and the holding that then stands; none where all stand already."""
+    holding = here.holding
+    if holding is not None and not holding.assumed:
+        return [], holding
+    first = {label: min(one.day for one in said.readings if one.label == label) for label in said.labels}
+    if holding is None:
+        missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted)
+    else:
+        known = {place.name for tunnel in holding.tunnels for row in tunnel.rows for place in row.places}
+        missing = [label for label in said.labels if assumed.place_of(label) not in known]
+        holding = assumed.with_more_places(holding, missing) if missing else holding
+    if not missing:
+        return [], holding
+    planted = [
+        Row(0, min(planted_on or first[label], first[label]), assumed.place_of(label), Planted(assumed.CULTIVAR))
+        for label in missing
+    ]
+    since = min(row.day for row in planted)
+    return [
+        (since, draft("", HoldingSet(to_toml(holding)))),
+        *compared(here.entries, "assumed plants", planted).new,
+    ], holding
+
+
+def _as_entries(dated: Sequence[Dated]) -> list[Entry]:
+    """Drafts as if they were written: only to see what would stand then."""
+    return [
+        Entry(one.id or f"assumed {n}", "assumed", "", day, n, "", one.about, one.kind, VERSION, one.body)
+        for n, (day, one) in enumerate(dated)
+    ]
+
+
+class _Seasons:
+    """The season on each day that a file speaks of, folded once."""
+
+    def __init__(self, entries: Sequence[Entry]) -> None:
+        self._entries = entries
+        self._known: dict[date, Season] = {}
+
+    def __call__(self, day: date) -> Season:
+        if day not in self._known:
+            self._known[day] = fold(self._entries, day)
+        return self._known[day]
+
+
+def _refuse_if_none(path: Path, rows: Sequence[Row], refused: Sequence[Refused]) -> None:
+    if not rows:
+        first = f"Line {refused[0].line}: {refused[0].why}" if refused else ""
+        raise Trouble(f"No row of {path.name} could be taken, so nothing was written.", first)
+
+
+def _import(
+    here: AtHand,
+    path: Path,
+    source: str,
+    rows: Sequence[Row],
+    replace_changed: bool,
+    columns: Mapping[str, str],
+    says: Sequence[str],
+    refused: Sequence[Refused],
+) -> Import:
+    known: Compared = compared(here.entries, source, rows)
+    drafts = put_right(here.entries, source, rows) if replace_changed and known.changed else known.new
+    refuse_future(drafts, here.today)
+    return Import(
+        path.name,
+        (tuple(drafts),) if drafts else (),
+        columns,
+        tuple(says),
+        len(known.new),
+        known.same,
+        known.changed,
+        tuple(sorted(refused, key=lambda one: one.line)),
+        replace_changed,
+    )
+
+
+def import_document(found: Import) -> dict[str, Any]:
+    """What an import did, for ``--json``."""
+    return {
+        "columns": dict(found.columns),
+        "says": list(found.says),
+        "new": found.new,
+        "same": found.same,
+        "changed": [
+            {"line": one.row.line, "day": one.row.day.isoformat(), "about": one.row.about} for one in found.changed
+        ],
+        "replaced": found.replaced and bool(found.changed),
+        "refused": [{"line": one.line, "why": one.why} for one in found.refused],
+    }
+
+
+def import_text(found: Import, wrap: Callable[[str], Sequence[str]]) -> str:
+    """The same in words: columns, what was found out, counts, changed and refused rows."""
+    lines = [f"{found.file}: columns read as"]
+    lines += [f"  {name:<10} {column}" for name, column in found.columns.items()]
+    lines += [line for said in found.says for line in wrap(said)]
+    lines.append(f"{found.new} new, {found.same} known already, {len(found.changed)} changed.")
+    for one in found.changed[:MOST_TOLD]:
+        lines += wrap(
+            f"  line {one.row.line or '-'}: {one.row.day} {one.row.about or 'the house'} says otherwise now"
+        )
+    if found.changed:
+        lines.append(
+            "The file's values were taken and the old ones crossed out."
+            if found.replaced
+            else "Nothing of these was touched; --replace crosses the old ones out and takes the file's."
+        )
+    if found.refused:
+        lines.append(f"{len(found.refused)} refused:")
+        lines += [line for one in found.refused[:MOST_TOLD] for line in wrap(f"  line {one.line}: {one.why}")]
+    if len(found.refused) > MOST_TOLD:
+        lines.append(f"  and {len(found.refused) - MOST_TOLD} more; --json lists all")
+    return "\n".join(lines) + "\n"

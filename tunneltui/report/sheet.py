@@ -1,0 +1,97 @@
+"""The round on paper: one page of plain HTML in walking order, with blanks for what is read on the way.
+
+Self-contained: its style is in the page, it asks nothing of the network and runs nothing. Every text is escaped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+
+from tunneltui.chores.chore import Chore, Round
+from tunneltui.chores.morning import Morning
+from tunneltui.report.plain import LONGEST, day_words, minutes_words
+from tunneltui.store.words import one_line
+
+_STYLE = """
+@page { size: A4; margin: 11mm }
+body { font: 10.5pt/1.25 sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 46em }
+h1 { font-size: 14pt; margin: 0 } h2 { font-size: 11.5pt; margin: .7em 0 .1em; border-bottom: 1.5pt solid #000 }
+p { margin: .2em 0 } table { border-collapse: collapse; width: 100% }
+td { vertical-align: top; padding: .15em .3em; border-bottom: .5pt solid #999 }
+tr { break-inside: avoid } .box { width: 1.1em; font-size: 13pt; line-height: 1 } .at { width: 4.5em }
+.why { font-size: 8.5pt; color: #333 } .min { width: 5em; text-align: right } .must { font-weight: bold }
+.blank { display: inline-block; min-width: 4.5em; border-bottom: 1pt solid #000 }
+.later { font-size: 9pt } code { font-size: 10pt }
+"""
+_BLANKS = {
+    "look": ("failed, place and string", 16),
+    "pick": ("kg", 5),
+    "lower": ("tips under the wire, cm", 16),
+    "measure": ("read", 12),
+    "mark_plants": ("which", 12),
+    "put_right": ("seen", 16),
+}
+"""What is written by hand beside a chore of a kind, and how much room it needs in em."""
+
+
+def sheet(morning: Morning) -> str:
+    """The page as text."""
+    walk = morning.round
+    title = f"{day_words(walk.day)}, {morning.season.holding.name}"
+    return "".join(
+        (
+            '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">\n',
+            f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n",
+            f"<h1>{_text(title)}</h1>\n",
+            f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
+            *_rows(morning),
+            *_later(walk),
+            *_how_to_type(walk),
+            "</body>\n</html>\n",
+        )
+    )
+
+
+def _text(text: str) -> str:
+    return escape(one_line(text, LONGEST))
+
+
+def _rows(morning: Morning) -> Iterator[str]:
+    row = None
+    for spot in morning.round.spots:
+        if spot.row != row:
+            if row is not None:
+                yield "</table>\n"
+            row = spot.row
+            yield f"<h2>{_text(f'Row {row}' if row else 'The house')}</h2>\n<table>\n"
+        for chore in spot.chores:
+            yield _chore(spot.place, chore)
+    yield "</table>\n" if row is not None else "<p>Nothing is due.</p>\n"
+
+
+def _chore(place: str, chore: Chore) -> str:
+    marks = [word for word, said in (("must", chore.must), ("overhead", chore.overhead)) if said]
+    label, room_em = _BLANKS.get(chore.kind, ("", 0))
+    blank = f' {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
+    must = ' class="must"' if chore.must else ""
+    why = f'<br><span class="why">{_text(chore.why)}</span>'
+    return (
+        f'<tr><td class="box">☐</td><td class="at">{_text(place)}</td>'
+        f"<td><span{must}>{_text(chore.proposal)}</span>{blank}{why}</td>"
+        f'<td class="min">{_text(" ".join(marks))}<br>{minutes_words(chore.minutes)}</td></tr>\n'
+    )
+
+
+def _later(walk: Round) -> Iterator[str]:
+    if walk.later:
+        said = "; ".join(f"{chore.proposal} (by {day_words(chore.latest)[:-5]})" for chore in walk.later)
+        yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
+
+
+def _how_to_type(walk: Round) -> Iterator[str]:
+    """How the marked sheet gets into the journal."""
+    if walk.spots:
+        example = 'tunneltui done "all but 07, 12; 14 slid; cherry 6.2"'
+        yield f"<h2>Afterwards</h2>\n<p>One line: <code>{_text(example)}</code></p>\n"
