@@ -78,7 +78,7 @@ def row_water(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> tup
     out = [leader.tip_taken_out_on for leader in leaders if leader.tip_taken_out_on is not None]
     weeks_out = (season.day - min(out)).days / 7 if len(out) == len(leaders) else None
     day = _tunnel_day(season, tunnel, inside)
-    return water(day, crop_factor(flowering, weeks_out), _area_m2(tunnel, row, plants)), plants
+    return water(day, crop_factor(flowering, weeks_out), _area_m2(season, tunnel, row)), plants
 
 
 def _tunnel_day(season: Season, tunnel: Tunnel, inside: Inside) -> TunnelDay:
@@ -89,10 +89,13 @@ def _tunnel_day(season: Season, tunnel: Tunnel, inside: Inside) -> TunnelDay:
     )
 
 
-def _area_m2(tunnel: Tunnel, row: Row, plants: int) -> float:
+def _area_m2(season: Season, tunnel: Tunnel, row: Row) -> float:
+    """Ground for one plant: the bed's, shared among the plants of all rows that stand on it."""
     bed = next((bed for bed in tunnel.beds if bed.key == row.bed), None)
     if bed is None or bed.area_m2 is None:
         return AREA_PER_PLANT_M2
+    rows = [row_id(tunnel, other) for other in tunnel.rows if other.bed == row.bed]
+    plants = len({leader.plant for name in rows for leader in season.leaders_of_row(name)})
     return bed.area_m2 / max(1, plants)
 
 
