@@ -12,6 +12,7 @@ from datetime import date
 from functools import partial
 from typing import Literal
 
+from tunneltui.growth.defaults import PLANTED_LENGTH_M
 from tunneltui.growth.stems import READING_CM2, Grown
 from tunneltui.holding.model import Row
 from tunneltui.season.state import Accident, Leader, Lowering, Reading
@@ -49,6 +50,9 @@ class Growth:
     start: int
     end: int
     grown: Grown
+    seen: Literal["length", "tip"]
+    after_cm: float
+    """Length, or height of the tip after letting out, on the last day as read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,19 +142,19 @@ class _Reader:
             self._doubtful = _Anchor(day, cm, READING_CM2)
             self.fixes.append(Fix(day, "length", cm, max(READING_CM2, (cm - before.cm) ** 2)))
             return
-        self._learn(before, day, cm - before.cm, READING_CM2)
+        self._learn(before, day, cm - before.cm, READING_CM2, "length", cm)
         self._length, self._doubtful = _Anchor(day, cm, READING_CM2), None
         self.fixes.append(Fix(day, "length", cm, READING_CM2))
 
     def _read_growth(self, on: date, day: int, cm: float) -> None:
         self.measured_on = on
         start = self._length.day if self._length is not None else self._since
-        before = self._length.cm if self._length is not None else 0.0
+        before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
         fault = _fault(cm, day - start)
         if fault:
             self._flag(on, f"grew {cm:.0f} cm in {day - start} days, {fault}")
         else:
-            self._learn(_Anchor(start, 0.0, READING_CM2), day, cm, READING_CM2)
+            self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm)
             self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2))
         self._length = _Anchor(day, before + (0.0 if fault else cm), READING_CM2)
 
@@ -180,13 +184,16 @@ class _Reader:
             if fault:
                 self._flag(date.fromordinal(day), f"tip {under_wire_m * 100:.0f} cm under the wire, {fault}")
             else:
-                self._learn(before, day, grown, cm2)
+                self._learn(before, day, grown, cm2, "tip", height)
         self._tip, self._let_out_cm, self._since_tip_known = _Anchor(day, height, cm2), 0.0, True
         self.fixes.append(Fix(day, "tip", height, cm2, real))
 
-    def _learn(self, before: _Anchor, day: int, cm: float, cm2: float) -> None:
+    def _learn(
+        self, before: _Anchor, day: int, cm: float, cm2: float, seen: Literal["length", "tip"], after_cm: float
+    ) -> None:
         if day > before.day:
-            self.growths.append(Growth(before.day, day, Grown(self.leader.id, cm, before.cm2 + cm2)))
+            grown = Grown(self.leader.id, cm, before.cm2 + cm2)
+            self.growths.append(Growth(before.day, day, grown, seen, after_cm))
 
     def accident(self, accident: Accident) -> None:
         day = accident.day.toordinal()

@@ -53,18 +53,37 @@ class _Kind:
     ripening: RipeningFactor
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Basis:
+    """All that an outlook rests on."""
+
+    leaders: dict[str, LeaderBasis]
+    ripe: dict[str, list[float]]
+    """When the trusses of each leader that were not lost are ripe, those picked long since included."""
+    traits: dict[str, Traits]
+    air_typical: bool
+    flagged: tuple[str, ...]
+
+
 def outlook(season: Season, days: int = DAYS) -> Outlook:
     """What will be, from the season's day to ``days`` on, knowing only what the season knows."""
+    known = basis(season, days)
+    leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
+    picks = pick_outlooks(season, known.ripe, known.traits, days)
+    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged)
+
+
+def basis(season: Season, days: int = DAYS) -> Basis:
+    """Everything learned from the season by its day."""
     found = {name: evidence(leader, _row(season, leader)) for name, leader in season.leaders.items()}
     houses = _houses(season, days)
     kinds = _kinds(season, found, houses)
     followed = _followed(season, found, houses, kinds)
     bases = _bases(season, found, houses, kinds, followed, days)
-    leaders = {name: leader_outlook(bases[name], days) for name in season.leaders}
-    ripe = {name: _to_pick(season.leaders[name], basis.trusses) for name, basis in bases.items()}
-    picks = pick_outlooks(season, ripe, {name: kind.traits for name, kind in kinds.items()}, days)
+    ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
-    return Outlook(season.day, leaders, picks, any(h.air.typical for h in houses.values()), flagged)
+    typical = any(house.air.typical for house in houses.values())
+    return Basis(bases, ripe, {name: kind.traits for name, kind in kinds.items()}, typical, flagged)
 
 
 def _row(season: Season, leader: Leader) -> Row:

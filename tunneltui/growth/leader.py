@@ -15,7 +15,7 @@ from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.groups import WIDE, Coming, Followed, band_m, growth_over
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
-from tunneltui.growth.truss_states import LengthLine, TrussLine, truss_line, truss_places
+from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
 from tunneltui.growth.trusses import TrussRate
 from tunneltui.season.state import Leader
 
@@ -172,6 +172,7 @@ def _stem_on(basis: LeaderBasis, day: int, hanging: Sequence[_Hanging], places: 
         number,
         leaves,
         bare,
+        number_sd(basis.trusses.line, _last_flowering_day(basis, day), basis.rate),
     )
 
 
@@ -181,9 +182,13 @@ def _about_wire(tip: Band, wire_m: float) -> Band:
 
 
 def _flowering(basis: LeaderBasis, day: int) -> float:
+    return max(0.0, _number(basis.trusses.line, _last_flowering_day(basis, day), basis.warmth))
+
+
+def _last_flowering_day(basis: LeaderBasis, day: int) -> int:
+    """The day, or the one on which the tip was taken out."""
     stopped = basis.leader.tip_taken_out_on
-    until = day if stopped is None else min(day, stopped.toordinal())
-    return max(0.0, _number(basis.trusses.line, until, basis.warmth))
+    return day if stopped is None else min(day, stopped.toordinal())
 
 
 def _trusses_on(

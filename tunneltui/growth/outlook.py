@@ -46,9 +46,12 @@ class StemOn:
     trusses: tuple[TrussOn, ...]
     """Trusses on the stem that flower, swell or are ripe, lowest first."""
     flowering_truss: float
+    """Its whole part is the number of the youngest truss with an open flower."""
     leaves: float
     bare_below_m: float
     """``s_m`` below which no leaves are left."""
+    flowering_sd: float = 0.0
+    """Standard deviation of ``flowering_truss``."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from math import hypot
 
 from tunneltui.growth.defaults import Traits
-from tunneltui.growth.outlook import PickOutlook
+from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.growth.picks import BLIND_SD, Flow, Stretch, past_errors, pick_band, pick_sd, yield_factor
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.season.state import Leader, Season
@@ -49,6 +49,46 @@ class _Past:
     stretches: tuple[Stretch, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Learned:
+    """What a cultivar's weighed picks taught."""
+
+    kg_per_truss: float
+    errors: tuple[tuple[float, float], ...]
+    blind: bool
+
+    def band(self, trusses: float, days: int) -> Band:
+        sd = pick_sd(days, self.errors)
+        return pick_band(self.kg_per_truss * trusses, hypot(sd, BLIND_SD) if self.blind else sd)
+
+
+def _learned(
+    season: Season, cultivar: str, leaders: Sequence[Leader], ripe: Mapping[str, Sequence[float]], kind: Traits
+) -> _Learned:
+    past = [_past(season, cultivar, scope, leaders, ripe) for scope in _scopes(season, cultivar)]
+    weighed = [(p.flow, p.stretches) for p in past if p.stretches]
+    factor = yield_factor(weighed, season.day.toordinal(), kind.truss_kg)
+    errors = [e for flow, stretches in weighed for e in past_errors(flow, stretches, kind.truss_kg)]
+    return _Learned(factor, tuple(errors), not weighed)
+
+
+def pick_until(
+    season: Season,
+    ripe: Mapping[str, Sequence[float]],
+    kinds: Mapping[str, Traits],
+    cultivar: str,
+    scope: Scope,
+    end: int,
+) -> Band:
+    """All that will be picked in a scope from today, its last pick day, to the day ``end``."""
+    leaders = [leader for leader in season.leaders.values() if leader.cultivar == cultivar]
+    flow = Flow([ripe[leader.id] for leader in leaders if _covers(season, scope, leader.row)])
+    now = season.day.toordinal()
+    return _learned(season, cultivar, leaders, ripe, kinds[cultivar]).band(
+        max(0.0, flow.work(now, end, now)), end - now
+    )
+
+
 def _of_cultivar(
     season: Season,
     cultivar: str,
@@ -58,10 +98,7 @@ def _of_cultivar(
     coming: Sequence[date],
 ) -> list[PickOutlook]:
     now = season.day.toordinal()
-    past = [_past(season, cultivar, scope, leaders, ripe) for scope in _scopes(season, cultivar)]
-    weighed = [(p.flow, p.stretches) for p in past if p.stretches]
-    factor = yield_factor(weighed, now, kind.truss_kg)
-    errors = [e for flow, stretches in weighed for e in past_errors(flow, stretches, kind.truss_kg)]
+    learned = _learned(season, cultivar, leaders, ripe, kind)
     outlooks = []
     for row in sorted({leader.row for leader in leaders}):
         flow = Flow([ripe[leader.id] for leader in leaders if leader.row == row])
@@ -73,9 +110,8 @@ def _of_cultivar(
             if end <= start:
                 continue
             trusses = max(0.0, flow.work(start, end, now))
-            sd = pick_sd(end - start, errors)
-            band = pick_band(factor * trusses, sd if weighed else hypot(sd, BLIND_SD))
-            outlooks.append(PickOutlook(cultivar, row, day, band, trusses, not weighed))
+            band = learned.band(trusses, end - start)
+            outlooks.append(PickOutlook(cultivar, row, day, band, trusses, learned.blind))
             start = end
     return outlooks
 

@@ -1,0 +1,285 @@
+"""How good the forecasts were: each made anew as of an earlier day, knowing only entries dated by then.
+
+What then happened is held against the forecast and against persistence, the last interval's daily rate carried
+on. An outcome counts for 1 day ahead if it is exactly that, for 7 if 5 to 9, for 14 if 11 to 17 days on. With
+weekly visits 1 and 7 days ahead rest on the same reading and differ only by what is known of the weather. Readings
+scatter: with white noise nothing can gain more than 29 % on persistence unless it foresees a trend.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+from math import hypot
+from typing import Literal
+
+from tunneltui.growth.evidence import Evidence, Growth, evidence
+from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.groups import WIDE
+from tunneltui.growth.leader import leader_outlook
+from tunneltui.growth.outlook import Band, StemOn
+from tunneltui.growth.pick_days import Scope, pick_until
+from tunneltui.growth.stems import READING_CM2
+from tunneltui.growth.truss_states import COUNT_TRUSS2
+from tunneltui.growth.trusses import MEAN_COUNT_SD
+from tunneltui.journal.entry import Entry
+from tunneltui.season.fold import fold
+from tunneltui.season.state import Season
+
+What = Literal["stem", "truss", "picks"]
+WHATS: tuple[What, ...] = ("stem", "truss", "picks")
+WINDOWS: dict[int, range] = {1: range(1, 2), 7: range(5, 10), 14: range(11, 18)}
+LONGEST = 17
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Forecasts of one horizon, in m, trusses or kg; None where nothing was to be scored."""
+
+    days: int
+    n: int
+    mae: float | None
+    mae_persistence: float | None
+    inside_90: float | None
+    """Share of outcomes inside the 90 % interval."""
+    width: float | None
+    """Mean width of that interval."""
+
+
+@dataclass(frozen=True, slots=True)
+class Backtest:
+    what: What
+    cultivar: str
+    """'' is all of them together."""
+    horizons: tuple[Score, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Backtests:
+    day: date
+    backtests: tuple[Backtest, ...]
+    """First of all cultivars, then of each; stem, truss and picks in that order."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """Something that happened, and from when it is to be foreseen."""
+
+    what: What
+    cultivar: str
+    horizon: int
+    origin: date
+    on: date
+    about: str
+    """Leader's id, or ''."""
+    scope: Scope
+    seen: str
+    actual: float
+    persistence: float
+    reading_sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Scored:
+    what: What
+    cultivar: str
+    horizon: int
+    error: float
+    persistence_error: float
+    inside: bool
+    width: float
+
+
+def backtest(entries: Sequence[Entry], day: date) -> Backtests:
+    """Score every forecast that could have been made up to ``day`` and whose outcome is known by then."""
+    by_origin: dict[date, list[_Outcome]] = defaultdict(list)
+    for outcome in outcomes(fold(entries, day)):
+        by_origin[outcome.origin].append(outcome)
+    scored: list[_Scored] = []
+    for origin in sorted(by_origin):
+        scored += _score(fold(entries, origin), by_origin[origin])
+    cultivars = sorted({one.cultivar for one in scored})
+    return Backtests(day, tuple(_gathered(scored, what, key) for key in ["", *cultivars] for what in WHATS))
+
+
+def _gathered(scored: Iterable[_Scored], what: What, cultivar: str) -> Backtest:
+    own = [one for one in scored if one.what == what and cultivar in ("", one.cultivar)]
+    return Backtest(
+        what, cultivar, tuple(_horizon(days, [s for s in own if s.horizon == days]) for days in WINDOWS)
+    )
+
+
+def _horizon(days: int, scored: Sequence[_Scored]) -> Score:
+    n = len(scored)
+    if n == 0:
+        return Score(days, 0, None, None, None, None)
+    return Score(
+        days,
+        n,
+        sum(abs(s.error) for s in scored) / n,
+        sum(abs(s.persistence_error) for s in scored) / n,
+        sum(s.inside for s in scored) / n,
+        sum(s.width for s in scored) / n,
+    )
+
+
+def outcomes(season: Season) -> Iterator[_Outcome]:
+    """Everything that happened and can be held against a forecast."""
+    for leader in season.leaders.values():
+        found = evidence(leader, season.layout.rows[leader.row][1])
+        yield from _stem_outcomes(found, leader.cultivar)
+        yield from _truss_outcomes(found, leader.cultivar)
+    yield from _pick_outcomes(season)
+
+
+def _origins(known: Sequence[int], end: int) -> Iterator[tuple[int, int, int]]:
+    """(horizon, origin, index of the last reading by then) for an outcome on the day ``end``.
+
+    ``known`` are the days read before it. A week or a fortnight ahead is foreseen on a day that was read, the one
+    nearest to the horizon.
+    """
+    before = [at for at, day in enumerate(known) if day <= end - 1]
+    if before:
+        yield 1, end - 1, before[-1]
+    for horizon in (7, 14):
+        within = [at for at in before if end - known[at] in WINDOWS[horizon]]
+        if within:
+            at = min(within, key=lambda i: (abs(end - known[i] - horizon), i))
+            yield horizon, known[at], at
+
+
+def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
+    for chain in _chains(found.growths):
+        days = [growth.end for growth in chain]
+        for at, growth in enumerate(chain):
+            for horizon, origin, last in _origins(days[:at], growth.end):
+                base = chain[last]
+                rate = base.grown.cm / (base.end - base.start)
+                grown = sum(g.grown.cm for g in chain[last + 1 : at + 1])
+                reading_sd = max(READING_CM2, growth.grown.reading_cm2 / 2) ** 0.5
+                yield _Outcome(
+                    "stem",
+                    cultivar,
+                    horizon,
+                    date.fromordinal(origin),
+                    date.fromordinal(growth.end),
+                    found.leader,
+                    ("", ""),
+                    growth.seen,
+                    (base.after_cm + grown) / 100,
+                    (base.after_cm + rate * (growth.end - base.end)) / 100,
+                    reading_sd / 100,
+                )
+
+
+def _chains(growths: Sequence[Growth]) -> Iterator[list[Growth]]:
+    """Readings of one kind that follow each other without a break."""
+    for seen in ("length", "tip"):
+        chain: list[Growth] = []
+        for growth in (g for g in growths if g.seen == seen):
+            if chain and chain[-1].end != growth.start:
+                yield chain
+                chain = []
+            chain.append(growth)
+        if chain:
+            yield chain
+
+
+def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
+    counted = found.trusses
+    for at in range(2, len(counted)):
+        end, number = counted[at]
+        for horizon, origin, last in _origins([day for day, _ in counted[1:at]], end):
+            (start, before), (known, then) = counted[last], counted[last + 1]
+            if known == start:
+                continue
+            persisted = then + (then - before) / (known - start) * (end - known)
+            yield _Outcome(
+                "truss",
+                cultivar,
+                horizon,
+                date.fromordinal(origin),
+                date.fromordinal(end),
+                found.leader,
+                ("", ""),
+                "number",
+                number + _half(number),
+                persisted + _half(number),
+                hypot(COUNT_TRUSS2**0.5, MEAN_COUNT_SD),
+            )
+
+
+def _half(number: float) -> float:
+    """A whole number says that this truss is open and the next is not."""
+    return 0.5 if number == int(number) else 0.0
+
+
+def _pick_outcomes(season: Season) -> Iterator[_Outcome]:
+    kg: dict[tuple[str, Scope], dict[int, float]] = defaultdict(lambda: defaultdict(float))
+    for pick in season.picks:
+        if pick.picked.kg is not None and not pick.picked.leader:
+            kg[pick.picked.cultivar, (pick.row, pick.tunnel)][pick.day.toordinal()] += pick.picked.kg
+    for (cultivar, scope), days in sorted(kg.items()):
+        order = sorted(days)
+        for before, origin in pairwise(order):
+            rate = days[origin] / (origin - before)
+            for horizon, window in WINDOWS.items():
+                ends = [day for day in order if day - origin in window]
+                if not ends:
+                    continue
+                end = min(ends, key=lambda day: abs(day - origin - horizon))
+                yield _Outcome(
+                    "picks",
+                    cultivar,
+                    horizon,
+                    date.fromordinal(origin),
+                    date.fromordinal(end),
+                    "",
+                    scope,
+                    "kg",
+                    sum(days[day] for day in order if origin < day <= end),
+                    rate * (end - origin),
+                    0.0,
+                )
+
+
+def _score(season: Season, wanted: Sequence[_Outcome]) -> Iterator[_Scored]:
+    known = basis(season, LONGEST)
+    stems: dict[str, dict[date, StemOn]] = {}
+    for outcome in wanted:
+        foreseen = _foreseen(season, known, stems, outcome)
+        if foreseen is None:
+            continue
+        low = foreseen.mid - hypot(foreseen.mid - foreseen.low, WIDE * outcome.reading_sd)
+        high = foreseen.mid + hypot(foreseen.high - foreseen.mid, WIDE * outcome.reading_sd)
+        yield _Scored(
+            outcome.what,
+            outcome.cultivar,
+            outcome.horizon,
+            foreseen.mid - outcome.actual,
+            outcome.persistence - outcome.actual,
+            low <= outcome.actual <= high,
+            high - low,
+        )
+
+
+def _foreseen(
+    season: Season, known: Basis, stems: dict[str, dict[date, StemOn]], outcome: _Outcome
+) -> Band | None:
+    if outcome.what == "picks":
+        if all(leader.cultivar != outcome.cultivar for leader in season.leaders.values()):
+            return None
+        end = outcome.on.toordinal()
+        return pick_until(season, known.ripe, known.traits, outcome.cultivar, outcome.scope, end)
+    if outcome.about not in known.leaders:
+        return None
+    if outcome.about not in stems:
+        stems[outcome.about] = leader_outlook(known.leaders[outcome.about], LONGEST).days
+    stem = stems[outcome.about][outcome.on]
+    if outcome.what == "truss":
+        reach = WIDE * stem.flowering_sd
+        return Band(stem.flowering_truss - reach, stem.flowering_truss, stem.flowering_truss + reach)
+    return stem.length_m if outcome.seen == "length" else stem.tip_z_m
