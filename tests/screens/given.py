@@ -83,8 +83,8 @@ LEADERS = {
     for number in range(1, 13)
 }
 ROWS = {
-    "W1": RowFacts("west tunnel", ("trial standard", "trial cherry"), "Row W1, from the leading end"),
-    "W2": RowFacts("west tunnel", ("trial beef",), "Row W2, back again"),
+    "W1": RowFacts("west tunnel", ("trial standard", "trial cherry")),
+    "W2": RowFacts("west tunnel", ("trial beef",)),
 }
 
 LOWER = chore(
@@ -152,7 +152,10 @@ def picture(
 ) -> Picture:
     return Picture(
         DAY,
+        DAY,
         "Saltmarsh Lane",
+        "UTC",
+        None,
         "11 to 26 degrees",
         plan or round_of(),
         states or {},
@@ -204,7 +207,7 @@ class KeptInMind:
 
 
 def an_app(keeper: KeptInMind, *, no_colour: bool = False) -> TunnelApp:
-    return TunnelApp(keeper, DAY, picture(), planner=keeper.planned, no_colour=no_colour)
+    return TunnelApp(keeper, on=DAY, first=picture(), planner=keeper.planned, no_colour=no_colour)
 
 
 def grid(app: App[None]) -> list[str]:

@@ -42,7 +42,6 @@ ROUND = (
     Action("failed", ("x",), "clip failed", "A clip failed: which one, then how.", "round", 3),
     Action("pick", ("p",), "pick", "Note a pick: the kilograms, then enter.", "round", 4),
     Action("put_off", ("z",), "put off", "Put this off to a later day.", "round", 5),
-    Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "round", 6),
     Action("accident", ("a",), "accident", "A tip snapped, a stem kinked, a plant dropped.", "round", 8),
     Action("measure", ("m",), "measure", "Note readings of this leader.", "round", 9),
     Action("note", ("n",), "note", "Write a note about this place.", "round", 10),
@@ -53,12 +52,15 @@ ROUND = (
 )
 
 EVERYWHERE = (
+    Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
     Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 7),
     Action("out", ("q", "escape"), "out", "Back, or out of the program.", "everywhere", 13),
 )
 
 ALL: tuple[Action, ...] = (*LIST, *ROUND, *EVERYWHERE)
 
+GAP = "  "
+"""Between two actions of the footer."""
 _SHOWN_KEYS = {
     "question_mark": "?",
     "slash": "/",
@@ -107,9 +109,6 @@ def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
             return action
         at += len(_item(action)) + len(GAP)
     return None
-
-
-GAP = "  "
 
 
 def _item(action: Action) -> str:

@@ -12,6 +12,7 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, HowFailed, PlantDropped, StemKinked, TipSnapped
 from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import Act
 from tunneltui.screens.picture import FixingChoice, LeaderFacts
 
@@ -42,9 +43,7 @@ def _tick(chore: Chore) -> Draft:
 
 def put_off(chore: Chore, until: date) -> Act:
     draft = body.draft(chore.about, PutOff(until), answers=chore.answers)
-    return Act(
-        (draft,), f"Put off to {until:%a} {until.day} {until:%b}: {chore.proposal}", (chore.id,), put_off=True
-    )
+    return Act((draft,), f"Put off to {day_words(until)}: {chore.proposal}", (chore.id,), put_off=True)
 
 
 def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -> Act:

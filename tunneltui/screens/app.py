@@ -5,41 +5,47 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from datetime import date
+from datetime import UTC, date, datetime
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on, work
-from textual.app import App, ComposeResult
-from textual.binding import BindingType
+from textual.app import App, ComposeResult, SystemCommand
+from textual.binding import Binding, BindingType
 from textual.reactive import reactive
+from textual.screen import Screen
 from textual.widgets import ContentSwitcher, Static
-from textual.worker import Worker, WorkerState
+from textual.worker import Worker, WorkerState, get_current_worker
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.screens import actions
-from tunneltui.screens.footer import KeysLine
+from tunneltui.screens import actions, cache
+from tunneltui.screens.edges import HeaderLine, KeysLine
 from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import FileKeeper, Keeper
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import header_parts
+from tunneltui.screens.list_lines import day_words, header_words
 from tunneltui.screens.messages import Act, ActFailed, ActWanted, ActWritten, MorningPlanned, PlanningFailed
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.round_pane import RoundPane
-from tunneltui.screens.text import one_line, plain, to_width
+from tunneltui.screens.round_pane import NOT_YET, RoundPane
+from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
+from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
 
 if TYPE_CHECKING:
-    from tunneltui.chores.chore import Round
     from tunneltui.journal.entry import Entry
+    from tunneltui.store.seen import Head
 
+IDLE_SECONDS = 10.0
+"""Without a key that writes, before the coming days are worked out."""
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
+TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
 
-Planner = Callable[[Sequence["Entry"], date, "Round | None", float | None, bool], Picture]
+Planner = Callable[[Sequence["Entry"], "Asked"], Picture]
 """``work.morning_picture`` or what stands in for it."""
 
 
@@ -51,18 +57,22 @@ class TunnelApp(App[None]):
     ENABLE_COMMAND_PALETTE = True
     ALLOW_SELECT = False
     AUTO_FOCUS = "#walk"
-    BINDINGS: ClassVar[list[BindingType]] = bindings_for("everywhere")
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012  (Textual's own declaration)
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (16, "-high")]  # noqa: RUF012
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings_for("everywhere"),
+        Binding("ctrl+q", "leave", show=False, priority=True),
+    ]
+    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (100, "-wide")]  # noqa: RUF012  (Textual's own declaration)
+    VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (16, "-high")]  # noqa: RUF012
 
     picture: reactive[Picture | None] = reactive(None)
 
     def __init__(
         self,
         keeper: Keeper,
-        day: date,
-        first: Picture | None = None,
         *,
+        on: date | None = None,
+        first: Picture | None = None,
+        cache_folder: Path | None = None,
         planner: Planner | None = None,
         theme: str = "evening",
         no_colour: bool = False,
@@ -70,11 +80,13 @@ class TunnelApp(App[None]):
         super().__init__(ansi_color=True if no_colour else None)
         self.animation_level = "none"
         self._keeper = keeper
-        self._day = day
+        self._on = on
         self._first = first
+        self._cache_folder = cache_folder
         self._planner = planner
         self._minutes: float | None = None
-        self._acts: asyncio.Queue[Act | None] = asyncio.Queue()
+        self._part: Part = "day"
+        self._acts: asyncio.Queue[tuple[Act, date] | None] = asyncio.Queue()
         self._pen = ThreadPoolExecutor(1, thread_name_prefix="pen")
         self._written: list[tuple[str, str]] = []
         self._planning = False
@@ -85,16 +97,18 @@ class TunnelApp(App[None]):
         self.theme = "ansi-dark" if no_colour else theme
 
     def compose(self) -> ComposeResult:
-        yield Static("", id="header")
+        yield Static(TOO_SMALL, id="too-small", markup=False)
+        yield HeaderLine(id="header")
         with ContentSwitcher(initial="round", id="panes"):
             yield RoundPane(id="round")
         yield Static("", id="status")
-        yield KeysLine((*actions.of("round"), *actions.of("everywhere")), id="keys-line")
+        yield KeysLine(self._actions_here(), id="keys-line")
 
     def on_mount(self) -> None:
         self.picture = self._first
         if self._first is None:
             self._say("Reading the journal and working out today's round…")
+        self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
         self.run_worker(self._write_acts(), group="writing", exit_on_error=False, description="Writing acts")
         self.plan()
 
@@ -111,18 +125,13 @@ class TunnelApp(App[None]):
 
     @on(Lines.Moved)
     def _show_header(self) -> None:
-        if self.picture is None:
-            return
-        width = self.size.width
-        left, right = header_parts(self.picture, self.round_pane.row, width)
-        if not self.picture.confirmed:
-            right = f"not yet confirmed   {right}"
-        left = one_line(left)
-        room = width - len(right) - 3
-        self.query_one("#header", Static).update(plain(" " + to_width(left, max(room, 1)) + " " + right + " "))
+        if self.picture is not None:
+            left, right = header_words(self.picture, self.round_pane.row)
+            self.query_one(HeaderLine).show(left, right)
 
-    def on_resize(self) -> None:
-        self._show_header()
+    @on(KeysLine.Clicked)
+    async def _keys_clicked(self, event: KeysLine.Clicked) -> None:
+        await self.act(event.action)
 
     @on(RoundPane.Said)
     def _said(self, event: RoundPane.Said) -> None:
@@ -137,16 +146,24 @@ class TunnelApp(App[None]):
 
     @on(ActWanted)
     def _act_wanted(self, event: ActWanted) -> None:
+        picture = self.picture
+        if picture is None or not picture.confirmed:
+            self._say(NOT_YET)
+            return
+        if picture.day > picture.today:
+            self._say(f"{day_words(picture.day)} is still to come: what has not happened is not written.")
+            return
         self._say(f"Writing: {event.act.said}")
-        self._acts.put_nowait(event.act)
+        self._acts.put_nowait((event.act, picture.day))
         self.round_pane.taken(event.act)
 
     async def _write_acts(self) -> None:
         """Acts one after the other, each in one transaction, in the one thread that holds the pen."""
         loop = asyncio.get_running_loop()
-        while (act := await self._acts.get()) is not None:
+        while (next_one := await self._acts.get()) is not None:
+            act, day = next_one
             try:
-                act_id = await loop.run_in_executor(self._pen, self._keeper.write, act.drafts, self._day)
+                act_id = await loop.run_in_executor(self._pen, self._keeper.write, act.drafts, day)
             except Trouble as trouble:
                 self.post_message(ActFailed(act, str(trouble)))
             except Exception as fault:  # whatever it was, the mark must be withdrawn and the grower told
@@ -188,6 +205,7 @@ class TunnelApp(App[None]):
     @on(RoundPane.PlanWanted)
     def _plan_wanted_anew(self, event: RoundPane.PlanWanted) -> None:
         self._minutes = event.minutes if event.minutes is not None else self._minutes
+        self._part = event.part or self._part
         self._plan_anew = True
         self._say("Planning anew…")
         self.plan()
@@ -198,19 +216,37 @@ class TunnelApp(App[None]):
             self._plan_wanted = True
             return
         self._planning, self._plan_wanted = True, False
+        self._idle.pause()
+        self.workers.cancel_group(self, "ahead")
         anew, self._plan_anew = self._plan_anew, False
         known = self.picture.round if self.picture is not None and self.picture.confirmed else None
-        self._plan(known, self._minutes, anew)
+        self._plan(Asked(self._on, datetime.now(UTC), self._minutes, self._part, known, anew))
 
     @work(thread=True, group="planning", exit_on_error=False, description="Working out the round")
-    def _plan(self, known: Round | None, minutes: float | None, anew: bool) -> None:
+    def _plan(self, asked: Asked) -> None:
+        head = self._keeper.head()
+        entries = self._keeper.entries()
         try:
-            planner = self._planner or _planner()
-            picture = planner(self._keeper.entries(), self._day, known, minutes, anew)
+            picture = (self._planner or morning_picture)(entries, asked)
         except Trouble as trouble:
             self.post_message(PlanningFailed(str(trouble)))
-        else:
-            self.post_message(MorningPlanned(picture))
+            return
+        self.post_message(MorningPlanned(picture))
+        self._keep(head, [picture])
+
+    def _keep(self, head: Head | None, pictures: Sequence[Picture]) -> None:
+        """For the next first paint, if the journal stood still meanwhile."""
+        if self._cache_folder is not None and head is not None and head == self._keeper.head():
+            cache.write(self._cache_folder, head, pictures)
+
+    @work(thread=True, exclusive=True, group="ahead", exit_on_error=False, description="Rounds of the coming days")
+    def _plan_ahead(self, today: Picture) -> None:
+        worker = get_current_worker()
+        head = self._keeper.head()
+        entries = self._keeper.entries()
+        coming = list(coming_pictures(entries, today, cache.DAYS_AHEAD, lambda: worker.is_cancelled))
+        if not worker.is_cancelled:
+            self._keep(head, [today, *coming])
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
@@ -235,14 +271,48 @@ class TunnelApp(App[None]):
         self._planning = False
         if self._plan_wanted or self._plan_anew:
             self.plan()
+        elif self._cache_folder is not None and self.picture is not None:
+            self._idle.reset()
+            self._idle.resume()
+
+    def _look_ahead(self) -> None:
+        """Nothing was noted for a while: there is time for the days to come."""
+        self._idle.pause()
+        if self.picture is not None and not self._planning:
+            self._plan_ahead(self.picture)
 
     # Out
 
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:  # noqa: ARG002
+        """The palette holds what the keys do."""
+        for action in self._actions_here():
+            words = action.words[:1].upper() + action.words[1:]
+            yield SystemCommand(words, action.help, partial(self.act, action))
+        for ours in THEMES:
+            yield SystemCommand(
+                f"Colours: {ours.name}", "Change the colours.", partial(setattr, self, "theme", ours.name)
+            )
+
+    def _actions_here(self) -> tuple[actions.Action, ...]:
+        return (*actions.of("round"), *actions.of("everywhere"))
+
+    async def act(self, action: actions.Action) -> None:
+        """Does what the action's key would do where the focus is."""
+        here = self.focused or self.screen
+        for node in here.ancestors_with_self:
+            if hasattr(node, f"action_{action.id}"):
+                await self.run_action(action.id, node)
+                return
+
     def action_keys(self) -> None:
-        shown = (*actions.of("round"), *actions.of("list"), *actions.of("everywhere"))
+        shown = (*self._actions_here(), *actions.of("list"))
         self.push_screen(Page("Keys", actions.key_help(shown)))
 
     async def action_out(self) -> None:
+        """Back; from the round out of the program."""
+        await self.action_leave()
+
+    async def action_leave(self) -> None:
         """Leaves when everything that was noted is written."""
         self._say("Writing the last of it…")
         await self._acts.join()
@@ -255,21 +325,21 @@ class TunnelApp(App[None]):
         self._pen.shutdown(wait=False)
 
 
-def _planner() -> Planner:
-    from tunneltui.screens.work import morning_picture
-
-    return morning_picture
-
-
-def run(path: Path, day: date, *, theme: str = "evening", mouse: bool = False) -> int:
-    """Opens the journal at ``path`` on the grower's ``day``; the program's exit code."""
-    from tunneltui.screens import cache
+def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bool = False) -> int:
+    """Opens the journal at ``path`` on the day ``on``, else on the holding's today; the program's exit code."""
+    from tunneltui.store.folders import cache_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
     sys.setswitchinterval(0.0005)
     keeper = FileKeeper(path)
+    folder = cache_folder()
     app = TunnelApp(
-        keeper, day, cache.read(keeper.head(), day), theme=theme, no_colour=os.environ.get("NO_COLOR") is not None
+        keeper,
+        on=on,
+        first=cache.read(folder, keeper.head(), on, datetime.now(UTC)),
+        cache_folder=folder,
+        theme=theme,
+        no_colour=os.environ.get("NO_COLOR") is not None,
     )
     app.run(mouse=mouse)
     return app.return_code or 0

@@ -1,15 +1,136 @@
-"""What is kept for the first paint: today's picture and those of the coming days, as JSON in the cache folder."""
+"""What is kept for the first paint: today's picture and those of the coming days, as JSON in the cache folder.
+
+It holds only for the journal exactly as it was (its id, count, last seq and id) and for this version of the
+program; anything else is thrown away unread. It may be lost at any time.
+"""
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING
+import hashlib
+import json
+import os
+import secrets
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import asdict, replace
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
 
-from tunneltui.screens.picture import Picture
+from tunneltui import __version__
+from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.journal.entry import Draft
+from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
 if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
+DAYS_AHEAD = 7
+_FORM = 1
+"""Form of the file; raised when a field of it changes its meaning."""
 
-def read(head: Head | None, day: date) -> Picture | None:  # noqa: ARG001
-    return None
+
+def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Picture | None:
+    """The picture kept for the day ``on``, else for today where the holding is; unconfirmed. None where none is
+    kept or it is of another state of the journal."""
+    if head is None:
+        return None
+    try:
+        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"))
+        if kept["key"] != _key(head):
+            return None
+        day = on or _today(kept, now)
+        found = kept["pictures"].get(day.isoformat())
+        return _picture(found) if found is not None else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
+    """Keeps ``pictures`` for the journal as ``head`` says it is; what cannot be written is left out silently,
+    since nothing but speed rests on it."""
+    kept = {
+        "key": _key(head),
+        "zone": pictures[0].zone,
+        "plays_on": pictures[0].plays_on.isoformat() if pictures[0].plays_on else None,
+        "pictures": {picture.day.isoformat(): _plain(picture) for picture in pictures},
+    }
+    file = _file(folder, head.journal_id)
+    with suppress(OSError, UnicodeEncodeError):
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        spare = file.with_name(f".{file.name}.{secrets.token_hex(4)}")
+        handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8") as out:
+            json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=_day_text)
+        spare.replace(file)
+
+
+def _file(folder: Path, journal_id: str) -> Path:
+    return folder / f"morning-{hashlib.sha256(journal_id.encode()).hexdigest()[:16]}.json"
+
+
+def _key(head: Head) -> list[Any]:
+    return [_FORM, __version__, head.journal_id, head.count, head.last_seq, head.last_id]
+
+
+def _today(kept: Mapping[str, Any], now: datetime) -> date:
+    if kept["plays_on"] is not None:
+        return date.fromisoformat(kept["plays_on"])
+    return now.astimezone(ZoneInfo(kept["zone"])).date()
+
+
+def _plain(picture: Picture) -> dict[str, Any]:
+    plain = asdict(replace(picture, morning=None))
+    return {key: value for key, value in plain.items() if key not in ("morning", "confirmed")}
+
+
+def _day_text(value: object) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    raise TypeError(f"{type(value)} cannot be kept")
+
+
+def _picture(plain: Mapping[str, Any]) -> Picture:
+    return Picture(
+        day=date.fromisoformat(plain["day"]),
+        today=date.fromisoformat(plain["today"]),
+        holding=plain["holding"],
+        zone=plain["zone"],
+        plays_on=date.fromisoformat(plain["plays_on"]) if plain["plays_on"] else None,
+        air=plain["air"],
+        round=_round(plain["round"]),
+        states=plain["states"],
+        leaders={id_: _leader(leader) for id_, leader in plain["leaders"].items()},
+        rows={row: RowFacts(facts["tunnel"], tuple(facts["cultivars"])) for row, facts in plain["rows"].items()},
+        next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
+        last_act=plain["last_act"],
+        confirmed=False,
+    )
+
+
+def _leader(plain: Mapping[str, Any]) -> LeaderFacts:
+    fixings = tuple(FixingChoice(**fixing) for fixing in plain["fixings"])
+    return LeaderFacts(**{**plain, "facts": tuple(plain["facts"]), "fixings": fixings})
+
+
+def _round(plain: Mapping[str, Any]) -> Round:
+    spots = tuple(Spot(**{**spot, "chores": _chores(spot["chores"])}) for spot in plain["spots"])
+    return Round(
+        **{**plain, "day": date.fromisoformat(plain["day"]), "spots": spots, "later": _chores(plain["later"])}
+    )
+
+
+def _chores(plain: Iterable[Mapping[str, Any]]) -> tuple[Chore, ...]:
+    return tuple(
+        Chore(
+            **{
+                **chore,
+                "earliest": date.fromisoformat(chore["earliest"]),
+                "latest": date.fromisoformat(chore["latest"]),
+                "writes": tuple(Draft(**draft) for draft in chore["writes"]),
+                "leaders": tuple(chore["leaders"]),
+            }
+        )
+        for chore in plain
+    )

@@ -5,38 +5,35 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tunneltui.chores.chore import Chore
+from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.picture import Picture
 
-MOST_LEADERS = 3
-"""Leaders told of beside one chore; a row pass has dozens."""
 
-
-def detail_lines(picture: Picture, chore: Chore | None, below: Sequence[Chore]) -> list[str]:
-    """The lines for one chore, or for a heading with the chores ``below`` it."""
+def detail_lines(
+    picture: Picture, chore: Chore | None, below: Sequence[Chore], *, every: bool = False
+) -> list[str]:
+    """The lines for one chore, or for a heading with the chores ``below`` it. ``every``: each stem of a row job
+    with its own facts, where otherwise only their names stand."""
     if chore is None:
         return _heading(picture, below)
     when = "" if chore.when == "any" else f"  ({chore.when})"
     lines = [f"{chore.proposal}{when}", chore.why]
     if chore.waiting:
         lines.append(f"If it waits: {chore.waiting}")
-    leaders = picture.leaders_of(chore)
-    for leader in leaders[:MOST_LEADERS]:
-        lines += ["  ".join((leader.name, *leader.facts[:1])), *leader.facts[1:]]
-    if len(leaders) > MOST_LEADERS:
-        rest = [leader.name for leader in leaders[MOST_LEADERS:]]
-        lines.append(f"and {len(rest)} more: {', '.join(rest)}")
     lines.append(_how_long(chore))
+    leaders = picture.leaders_of(chore)
+    if len(leaders) > 1 and not every:
+        lines.append(f"{len(leaders)} stems: {', '.join(leader.name for leader in leaders)}")
+    else:
+        for leader in leaders:
+            lines += ["  ".join((leader.name, *leader.facts[:1])), *leader.facts[1:]]
     return [line for line in lines if line]
 
 
 def _how_long(chore: Chore) -> str:
+    minutes = f"About {chore.minutes:.0f} min" if chore.minutes >= 1 else "Under a minute"
     overhead = ", overhead" if chore.overhead else ""
-    latest = f"{chore.latest:%a} {chore.latest.day} {chore.latest:%b}"
-    return (
-        f"About {chore.minutes:.0f} min{overhead}; at the latest {latest}."
-        if chore.minutes >= 1
-        else (f"Under a minute{overhead}; at the latest {latest}.")
-    )
+    return f"{minutes}{overhead}; at the latest {day_words(chore.latest)}."
 
 
 def _heading(picture: Picture, below: Sequence[Chore]) -> list[str]:

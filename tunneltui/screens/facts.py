@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.chore import Round
 from tunneltui.chores.morning import Morning
+from tunneltui.chores.wording import kg, kg_band
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
@@ -21,10 +22,8 @@ from tunneltui.screens.picture import (
 )
 from tunneltui.season.state import Fixing, Leader, Season
 
-N_PER_KG = 9.80665
 
-
-def picture_of(morning: Morning, plan: Round, last_act: str = "") -> Picture:
+def picture_of(morning: Morning, plan: Round, today: date, last_act: str = "") -> Picture:
     """``plan`` is this morning's order, ``morning`` what is known now."""
     season = morning.season
     ticked: dict[tuple[str, str, str], State] = {
@@ -35,7 +34,10 @@ def picture_of(morning: Morning, plan: Round, last_act: str = "") -> Picture:
     order = with_newcomers(plan, morning.round)
     return Picture(
         day=morning.day,
+        today=today,
         holding=season.holding.name,
+        zone=season.holding.zone,
+        plays_on=season.holding.plays_on,
         air=air_words(season),
         round=order,
         states=states_after(order, morning.chores, ticked),
@@ -72,17 +74,11 @@ def air_words(season: Season) -> str:
     return ""
 
 
-def kg_band(low_n: float, high_n: float) -> str:
-    """Newtons as a band of kilograms."""
-    low, high = low_n / N_PER_KG, high_n / N_PER_KG
-    return f"{low:.1f} to {high:.1f} kg" if f"{low:.1f}" != f"{high:.1f}" else f"{low:.1f} kg"
-
-
 def _rows(season: Season) -> dict[str, RowFacts]:
     found = {}
     for row, (tunnel, _standing) in season.layout.rows.items():
         cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders.values() if leader.row == row)
-        found[row] = RowFacts(tunnel.name, tuple(cultivars), f"Row {row}")
+        found[row] = RowFacts(tunnel.name, tuple(cultivars))
     return found
 
 
@@ -137,7 +133,7 @@ def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
     fullest = max(own, key=lambda clip: clip.share)
     return (
         f"Its clip on {fullest.on} carries {kg_band(fullest.low_n, fullest.high_n)}; "
-        f"1 in 20 of these fails by {fullest.strength_n / N_PER_KG:.1f} kg."
+        f"1 in 20 of these fails by {kg(fullest.strength_n)}."
     )
 
 

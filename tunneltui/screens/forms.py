@@ -94,6 +94,8 @@ Checked = Callable[[Mapping[str, str]], str]
 class Fields(ModalScreen[dict[str, str] | None]):
     """A few fields; enter goes on to the next and from the last one away with them."""
 
+    AUTO_FOCUS = "Input"
+
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss_nothing", "out", show=False),
         Binding("down", "app.focus_next", "next", show=False),
@@ -148,6 +150,8 @@ class Fields(ModalScreen[dict[str, str] | None]):
 
 class Page(ModalScreen[None]):
     """Something to read, longer than the screen."""
+
+    AUTO_FOCUS = "#page-text"
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q,v,enter,space,question_mark", "dismiss_nothing", "out", show=False),

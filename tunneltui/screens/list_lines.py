@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
@@ -54,9 +55,15 @@ def round_lines(picture: Picture, marks: Mapping[str, State] | None = None) -> l
 
 
 def heading_line(picture: Picture, row: str) -> Line:
+    """The row, its tunnel, and from which end it is walked."""
+    words = [f"Row {row}" if row else "The whole house"]
     facts = picture.rows.get(row)
-    words = facts.heading if facts else (f"Row {row}" if row else "The whole house")
-    return Line(f"row {row}", (Part(f" {words}", "heading"),), heading=True)
+    if facts is not None:
+        words.append(facts.tunnel)
+    reached = [spot.x_m for spot in picture.round.spots if spot.row == row]
+    if reached and reached[-1] != reached[0]:
+        words.append("from the leading end" if reached[-1] > reached[0] else "from the far end")
+    return Line(f"row {row}", (Part(f" {', '.join(words)}", "heading"),), heading=True)
 
 
 def chore_line(chore: Chore, state: State, place: str) -> Line:
@@ -73,20 +80,23 @@ def chore_line(chore: Chore, state: State, place: str) -> Line:
     )
 
 
-def header_parts(picture: Picture, row: str, width: int) -> tuple[str, str]:
-    """Left and right half of the header: where and when, and how far."""
+def header_words(picture: Picture, row: str) -> tuple[list[str], str]:
+    """The header: where and when, what is needed least last; and how far."""
     round_ = picture.round
     planned = picture.planned()
-    done = sum(1 for chore in planned if picture.states.get(chore.id) in ("done", "put off", "no longer"))
-    left_minutes = sum(chore.minutes for chore in planned if not picture.states.get(chore.id))
+    done = sum(1 for chore in planned if picture.states.get(chore.id))
+    minutes = sum(chore.minutes for chore in planned if not picture.states.get(chore.id))
     tunnel = picture.rows[row].tunnel if row in picture.rows else ""
-    where = picture.holding + (f", {tunnel}" if tunnel else "")
-    day = picture.day
-    left = [f"{day:%a} {day.day} {day:%b}", where]
-    if picture.air and width >= 100:
-        left.append(picture.air)
+    left = [day_words(picture.day), picture.holding + (f", {tunnel}" if tunnel else "")]
     if round_.part != "day":
         left.append(round_.part)
-    over = " of " + f"{round_.minutes_there:.0f}" if left_minutes > round_.minutes_there else ""
-    right = f"{done} of {len(planned)} done   {left_minutes:.0f}{over} min left"
-    return "  ".join(left), right
+    if picture.air:
+        left.append(picture.air)
+    there = f" of {round_.minutes_there:.0f}" if minutes > round_.minutes_there + 0.5 else ""
+    unsure = "" if picture.confirmed else "not yet confirmed   "
+    return left, f"{unsure}{done} of {len(planned)} done   {minutes:.0f}{there} min left"
+
+
+def day_words(day: date) -> str:
+    """Such as ``Thu 20 Aug``."""
+    return f"{day:%a} {day.day} {day:%b}"

@@ -42,9 +42,10 @@ class LeaderFacts:
 
 @dataclass(frozen=True, slots=True)
 class RowFacts:
+    """One row in words."""
+
     tunnel: str
     cultivars: tuple[str, ...]
-    heading: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,7 +53,13 @@ class Picture:
     """One morning as it is shown. ``eq=False``: two pictures are compared by identity only."""
 
     day: date
+    today: date
+    """Nothing is written on a day later than this."""
     holding: str
+    zone: str
+    """IANA name of the holding's time zone."""
+    plays_on: date | None
+    """A made-up holding: the day that is always its today."""
     air: str
     round: Round
     """In the order planned this morning; a tick moves nothing."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import ClassVar
 
 from textual import on
@@ -18,12 +18,14 @@ from tunneltui.chores.chore import Chore
 from tunneltui.screens.detail import detail_lines
 from tunneltui.screens.forms import Choice, Field, Fields, Letters, Page
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import chore_line, round_lines
+from tunneltui.screens.list_lines import chore_line, day_words, round_lines
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, State
 from tunneltui.screens.text import plain
+from tunneltui.screens.work import Part
 
+PARTS: dict[str, Part] = {"d": "day", "m": "morning", "e": "evening"}
 NOT_YET = "Today's round is still being worked out; what is shown was kept from before."
 
 
@@ -44,8 +46,9 @@ class RoundPane(Container):
     class PlanWanted(Message):
         """Plan anew, with other minutes where given."""
 
-        def __init__(self, minutes: float | None) -> None:
+        def __init__(self, minutes: float | None = None, part: Part | None = None) -> None:
             self.minutes = minutes
+            self.part = part
             super().__init__()
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
@@ -362,7 +365,7 @@ class RoundPane(Container):
             "in 3 days": day + timedelta(days=3),
             "next work day": self.picture.next_work_day.get(chore.row, day + timedelta(days=7)),
         }
-        choices = [Choice(words, f"{words}, {_day(until)}") for words, until in days.items()]
+        choices = [Choice(words, f"{words}, {day_words(until)}") for words, until in days.items()]
 
         def chosen(answer: tuple[str, bool] | None) -> None:
             if answer is not None:
@@ -413,25 +416,28 @@ class RoundPane(Container):
                 number(values["minutes"], 0, 1440, "Minutes")
             except NotANumber as not_one:
                 return str(not_one)
-            return ""
+            return "" if values["part"][:1].lower() in PARTS else "Part of the day: d, m or e was wanted."
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(self.PlanWanted(number(values["minutes"], 0, 1440, "Minutes")))
+                minutes = number(values["minutes"], 0, 1440, "Minutes")
+                self.post_message(self.PlanWanted(minutes, PARTS[values["part"][:1].lower()]))
 
-        there = f"{self.picture.round.minutes_there:.0f}" if self.picture else ""
-        self.app.push_screen(
-            Fields("How many minutes are there?", [Field("minutes", "Minutes", there)], fault), keep
-        )
+        plan = self.picture.round if self.picture else None
+        fields = [
+            Field("minutes", "Minutes there are", f"{plan.minutes_there:.0f}" if plan else ""),
+            Field("part", "Part of the day: d the whole day, m morning, e evening", plan.part[0] if plan else "d"),
+        ]
+        self.app.push_screen(Fields("How many minutes are there?", fields, fault), keep)
 
     def action_plan_anew(self) -> None:
-        self.post_message(self.PlanWanted(None))
+        self.post_message(self.PlanWanted())
 
     def action_more(self) -> None:
         if self.picture is not None:
             chore = self._chore()
             title = chore.proposal if chore is not None else "This row"
-            lines = detail_lines(self.picture, chore, self._below() if chore is None else [])
+            lines = detail_lines(self.picture, chore, self._below() if chore is None else [], every=True)
             self.app.push_screen(Page(title, lines))
 
 
@@ -443,7 +449,3 @@ def _cultivar_of(chore: Chore) -> str:
         if draft.kind == "picked":
             return str(parsed(draft).get("cultivar", ""))
     return ""
-
-
-def _day(day: date) -> str:
-    return f"{day:%a} {day.day} {day:%b}"

@@ -26,11 +26,7 @@ def plain(text: str) -> Content:
 def to_width(text: str, width: int) -> str:
     """Cut or padded to ``width`` cells, wide characters counted as two."""
     if cell_len(text) > width > 1:
-        return (
-            set_cell_size(text, width - 1).rstrip()
-            + "…"
-            + " " * (width - 1 - cell_len(set_cell_size(text, width - 1).rstrip()))
-        )
+        return set_cell_size(set_cell_size(text, width - 1).rstrip() + "…", width)
     return set_cell_size(text, width)
 
 

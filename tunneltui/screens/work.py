@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tunneltui.chores.chore import Round
 from tunneltui.screens.picture import Picture
@@ -12,21 +13,41 @@ from tunneltui.screens.picture import Picture
 if TYPE_CHECKING:
     from tunneltui.journal.entry import Entry
 
+Part = Literal["day", "morning", "evening"]
 
-def morning_picture(
-    entries: Sequence[Entry], day: date, plan: Round | None, minutes: float | None, anew: bool = False
-) -> Picture:
-    """The picture of ``day``. ``plan`` is this morning's order if it is known; ``anew`` makes another order."""
+
+class Asked(NamedTuple):
+    """What a plan is asked for."""
+
+    on: date | None
+    """None: today, where the holding is."""
+    now: datetime
+    minutes: float | None = None
+    """None: the holding's."""
+    part: Part = "day"
+    plan: Round | None = None
+    """This morning's order where it is known already."""
+    anew: bool = False
+    """Make another order from what is known now."""
+
+
+def morning_picture(entries: Sequence[Entry], asked: Asked) -> Picture:
+    """The picture of the day that is asked for."""
     from tunneltui.chores.morning import plan_morning
+    from tunneltui.report.at_hand import civil_day, latest_holding
     from tunneltui.screens.facts import last_act_of_day, picture_of
 
-    now = plan_morning(entries, day, minutes=minutes)
-    if anew:
+    today = civil_day(latest_holding(entries), asked.now)
+    day = asked.on or today
+    now = plan_morning(entries, day, minutes=asked.minutes, part=asked.part)
+    plan = asked.plan
+    if asked.anew:
         plan = now.round
-    elif plan is None:
+    elif plan is None or plan.day != day:
         before = before_ticks(entries, day)
-        plan = now.round if len(before) == len(entries) else plan_morning(before, day, minutes=minutes).round
-    return picture_of(now, plan, last_act_of_day(entries, day))
+        unticked = len(before) == len(entries)
+        plan = now.round if unticked else plan_morning(before, day, minutes=asked.minutes, part=asked.part).round
+    return picture_of(now, plan, today, last_act_of_day(entries, day))
 
 
 def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:
@@ -35,3 +56,15 @@ def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:
     from tunneltui.journal.body import answers
 
     return [entry for entry in entries if entry.day != day or answers(entry) is None]
+
+
+def coming_pictures(
+    entries: Sequence[Entry], today: Picture, days: int, stopped: Callable[[], bool]
+) -> Iterator[Picture]:
+    """Pictures of the days after ``today``, as they would be if nothing were noted till then; ends early when
+    ``stopped`` says so."""
+    for ahead in range(1, days + 1):
+        if stopped():
+            return
+        day = today.day + timedelta(days=ahead)
+        yield replace(morning_picture(entries, Asked(day, datetime.now().astimezone())), today=day)

@@ -1,0 +1,289 @@
+"""The Round screen: one key for a usual chore, three for a failed clip, two and the digits for a pick."""
+
+from __future__ import annotations
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.screens.given import (
+    DELEAF,
+    FEED,
+    LOWER,
+    PICK,
+    SECOND_CLIP,
+    SIDE_SHOOT,
+    KeptInMind,
+    an_app,
+    grid,
+    wait_until,
+)
+from tunneltui.journal import body
+from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.forms import Fields, Letters, Page
+from tunneltui.screens.lines import Lines
+
+
+def walk(app: TunnelApp) -> Lines:
+    return app.query_one("#walk", Lines)
+
+
+def line_of(app: TunnelApp, words: str) -> str:
+    return next(line for line in grid(app) if words in line)
+
+
+async def at(app: TunnelApp, pilot: Pilot[None], chore_id: str) -> None:
+    await wait_until(lambda: bool(walk(app).lines))
+    walk(app).move_to_key(chore_id)
+    await pilot.pause()
+
+
+async def test_a_usual_chore_costs_one_key_and_the_cursor_goes_on() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("space")
+        await wait_until(lambda: "✓ done" in line_of(app, "one turn, hook a hand"))
+        assert kept.kinds() == ["lowered", "clipped"]
+        assert [body.parsed(draft)["answers"] for draft in kept.acts[0]] == [list(LOWER.answers)] * 2
+        assert walk(app).line is not None
+        assert walk(app).line.key == SIDE_SHOOT.id
+
+
+async def test_a_tick_moves_nothing_else() -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, DELEAF.id)
+        before = [line.key for line in walk(app).lines]
+        await pilot.press("space")
+        await wait_until(lambda: "✓ done" in line_of(app, "leaves off"))
+        assert [line.key for line in walk(app).lines] == before
+
+
+async def test_a_failed_clip_costs_three_keys() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("x", "a", "b")
+        await wait_until(lambda: bool(kept.acts))
+        assert kept.kinds() == ["clip_failed"]
+        assert body.parsed(kept.acts[0][0]) == {"fixing": "clip7a", "how": "broke"}
+        assert walk(app).line is not None
+        assert walk(app).line.key == LOWER.id, "a failure ticks nothing off"
+
+
+async def test_a_capital_letter_says_that_the_stem_dropped() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("x", "b", "A")
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0]) == {"fixing": "clip7b", "how": "popped_open", "dropped": True}
+
+
+async def test_a_pick_costs_two_keys_and_the_digits() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, PICK.id)
+        await pilot.press("p", "6", ",", "2", "enter")
+        await wait_until(lambda: bool(kept.acts))
+        assert kept.kinds() == ["picked"]
+        assert body.parsed(kept.acts[0][0]) == {
+            "cultivar": "trial standard",
+            "kg": 6.2,
+            "answers": list(PICK.answers),
+        }
+        await wait_until(lambda: "✓ done" in line_of(app, "trial standard, 6 to 8 kg"))
+
+
+@pytest.mark.parametrize("typed", ["-3", "99999", "six", "1e3", "", "."])
+async def test_a_weight_that_cannot_be_is_refused_with_a_sentence(typed: str) -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, PICK.id)
+        await pilot.press("p", *typed, "enter")
+        await wait_until(lambda: any("wanted" in line for line in grid(app)))
+        assert isinstance(app.screen, Fields)
+        assert not kept.acts
+
+
+async def test_space_on_a_row_heading_ticks_all_below_it_as_one_act() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, "row W1")
+        await pilot.press("space")
+        await wait_until(lambda: bool(kept.acts))
+        assert len(kept.acts) == 1
+        assert kept.kinds() == ["picked", "deleafed", "clipped", "lowered", "clipped"]
+        await pilot.press("u")
+        await wait_until(lambda: len(kept.acts) == 2)
+        assert body.parsed(kept.acts[1][0]) == {"act": "act1"}
+        await wait_until(lambda: not any("✓ done" in line for line in grid(app)))
+
+
+async def test_all_but_some() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, DELEAF.id)
+        await pilot.press("enter")
+        await pilot.press("2", "enter", "backspace", "4", "enter", "enter")
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0]) == {
+            "leaders": ["plant1", "plant3"],
+            "leaves": 4,
+            "answers": list(DELEAF.answers),
+        }
+
+
+async def test_the_finish_key_of_a_lowering() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("enter", "o", "f2")
+        await wait_until(lambda: bool(kept.acts))
+        lowered = body.parsed(kept.acts[0][0])
+        assert lowered["finish"] == "over"
+        assert lowered["let_out_m"] == 0.36
+
+
+async def test_a_commit_that_fails_is_told_and_its_mark_withdrawn() -> None:
+    kept = KeptInMind()
+    kept.refuse = "The disk is full."
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, SECOND_CLIP.id)
+        await pilot.press("space")
+        await wait_until(lambda: any("The disk is full." in line for line in grid(app)))
+        assert "! must" in line_of(app, "second clip, string 8")
+        kept.refuse = ""
+        walk(app).move_to_key(SECOND_CLIP.id)
+        await pilot.press("space")
+        await wait_until(lambda: "✓ done" in line_of(app, "second clip, string 8"))
+
+
+async def test_writing_is_shown_until_the_commit_returns() -> None:
+    from threading import Event
+
+    go = Event()
+
+    class Slow(KeptInMind):
+        def write(self, *given: object) -> str:
+            go.wait(10)
+            return super().write(*given)  # type: ignore[arg-type]
+
+    app = an_app(Slow())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, SECOND_CLIP.id)
+        await pilot.press("space")
+        try:
+            await wait_until(lambda: "… writing" in line_of(app, "second clip, string 8"))
+            assert "✓ done" not in line_of(app, "second clip, string 8")
+        finally:
+            go.set()
+        await wait_until(lambda: "✓ done" in line_of(app, "second clip, string 8"))
+
+
+async def test_put_off_asks_for_one_letter_and_tells_the_price_of_waiting() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, PICK.id)
+        await pilot.press("z")
+        await wait_until(lambda: any("by Monday 3 kg will have split." in line for line in grid(app)))
+        await pilot.press("c")
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0]) == {"until": "2026-08-27", "answers": list(PICK.answers)}
+        await wait_until(lambda: "» put off" in line_of(app, "trial standard, 6 to 8 kg"))
+
+
+async def test_accident_measure_and_note() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("a", "b")
+        await pilot.press("m", "2", "4", "down", "down", "9", "f2")
+        await pilot.press("n", "d", "r", "y", "enter")
+        await wait_until(lambda: len(kept.acts) == 3)
+        assert kept.kinds() == ["stem_kinked", "measured", "note"]
+        assert body.parsed(kept.acts[1][0]) == {"leader": "plant7", "growth_m": 0.24, "flowering_truss": 9}
+        assert kept.acts[2][0].about == "W1-07a"
+
+
+async def test_find_wraps_around() -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, FEED.id)
+        await pilot.press("slash", *"hook", "enter")
+        await pilot.pause()
+        assert walk(app).line is not None
+        assert walk(app).line.key == LOWER.id
+
+
+async def test_undo_without_anything_says_so() -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("u")
+        await wait_until(lambda: any("Nothing was noted today." in line for line in grid(app)))
+
+
+async def test_leaving_waits_for_what_is_being_written() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("space", "q")
+    assert kept.kinds() == ["lowered", "clipped"]
+    assert kept.closed
+
+
+@pytest.mark.parametrize("key", ["q", "escape"])
+async def test_every_form_goes_away_without_writing(key: str) -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        for opens in ("x", "a", "z", "question_mark", "v"):
+            await pilot.press(opens)
+            assert isinstance(app.screen, Letters | Page)
+            await pilot.press(key)
+            assert not isinstance(app.screen, Letters | Page), opens
+        for opens in ("p", "m", "n", "t", "slash", "enter"):
+            await pilot.press(opens)
+            if isinstance(app.screen, Letters):
+                await pilot.press("a")
+            assert isinstance(app.screen, Fields), opens
+            await pilot.press("escape")
+            assert not isinstance(app.screen, Fields | Letters), opens
+        assert not kept.acts
+
+
+async def test_the_palette_does_what_the_keys_do() -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        await pilot.press("ctrl+p", *"clip failed")
+        await wait_until(lambda: any("A clip failed" in line for line in grid(app)))
+        await pilot.press("enter")
+        await wait_until(lambda: isinstance(app.screen, Letters))
+
+
+async def test_the_mouse_moves_the_cursor_and_presses_the_keys_line() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, PICK.id)
+        await pilot.click("#walk", offset=(30, 4))
+        assert walk(app).line is not None
+        assert walk(app).line.key == LOWER.id
+        await pilot.click("#keys-line", offset=(3, 0))
+        await wait_until(lambda: bool(kept.acts))
+        assert kept.kinds() == ["lowered", "clipped"]
