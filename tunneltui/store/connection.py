@@ -109,7 +109,7 @@ _MEANINGS = (
     (
         "SQLITE_IOERR",
         "The disk reported a fault while the journal {path} was read or written.",
-        "The entry does not count as done. Copy the journal to another disk before going on.",
+        "What was being entered does not count as done. Copy the journal to another disk before going on.",
     ),
     (
         "SQLITE_NOTADB",

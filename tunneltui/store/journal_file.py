@@ -141,11 +141,18 @@ class JournalFile:
         Raises:
             Trouble: a given id is there with other content, or the file cannot be written; nothing was written.
         """
-        with in_plain_words(self.path), self._transaction():
-            known = self._known(draft.id for _, draft in drafts if draft.id)
-            fresh = [(day, draft) for day, draft in drafts if not _is_known(known.get(draft.id), day, draft)]
-            entries = self._stamped(fresh, by, act) if fresh else []
-            self._insert((0, entry) for entry in entries)
+        with in_plain_words(self.path):
+            entries: list[Entry] = []
+            try:
+                with self._transaction():
+                    known = self._known(draft.id for _, draft in drafts if draft.id)
+                    fresh = [pair for pair in drafts if not _is_known(known.get(pair[1].id), *pair)]
+                    entries = self._stamped(fresh, by, act) if fresh else []
+                    self._insert((0, entry) for entry in entries)
+            except sqlite3.Error as fault:
+                if entries and self._came_through(entries[0]):
+                    raise _written_and_doubtful(self.path) from fault
+                raise
         self._remember()
         return entries
 
@@ -178,6 +185,13 @@ class JournalFile:
         with writing(self._connection):
             self._still_here()
             yield
+
+    def _came_through(self, entry: Entry) -> bool:
+        """Whether a commit that reported a fault took effect all the same."""
+        try:
+            return entry.id in self._known([entry.id])
+        except sqlite3.Error:
+            return False
 
     def _insert(self, rows: Iterable[tuple[int, Entry]]) -> None:
         values = ((version, *row_of(storable(entry))) for version, entry in rows)
@@ -232,6 +246,14 @@ class JournalFile:
         ]
         now = self._clock()
         return now if last is None else max(now, last + 1)
+
+
+def _written_and_doubtful(path: Path) -> Trouble:
+    return Trouble(
+        f"The disk reported a fault after the entry was written to the journal {path}: it is there, but a "
+        "power cut may take it back.",
+        "Do not enter it again. Copy the journal to another disk before going on.",
+    )
 
 
 def _is_known(kept: Entry | None, day: date, draft: Draft) -> bool:

@@ -34,16 +34,13 @@ def refuse_what_is_no_journal(path: Path) -> None:
             f"{path} is empty: no journal, or one that was cut short.",
             f"{AS_IT_IS} Take a backup with {command(path, 'journal restore')}, or remove the file.",
         )
-    with closing(connect(path, read_only=True)) as connection:
-        try:
-            _refuse_foreign(path, connection)
-            return
-        except sqlite3.OperationalError as fault:
-            if not needs_recovery(fault):
-                raise
-    # An interrupted write left its rollback journal: only a connection that may write can undo it.
-    with closing(connect(path)) as connection:
-        _refuse_foreign(path, connection)
+    try:
+        _refuse_foreign_file(path, read_only=True)
+    except sqlite3.OperationalError as fault:
+        if not needs_recovery(fault):
+            raise
+        # An interrupted write left its rollback journal: only a connection that may write can undo it.
+        _refuse_foreign_file(path, read_only=False)
 
 
 def check_sound(path: Path, connection: sqlite3.Connection) -> None:
@@ -95,9 +92,10 @@ def head(connection: sqlite3.Connection) -> Head:
     return Head(schema.journal_id(connection), count, last_seq, last[0] if last else "")
 
 
-def _refuse_foreign(path: Path, connection: sqlite3.Connection) -> None:
-    if connection.execute("PRAGMA application_id").fetchone()[0] != schema.APPLICATION_ID:
-        raise Trouble(
-            f"{path} is an SQLite file, but no journal of tunneltui.",
-            f"{AS_IT_IS} Name the journal's own file.",
-        )
+def _refuse_foreign_file(path: Path, *, read_only: bool) -> None:
+    with closing(connect(path, read_only=read_only)) as connection:
+        if connection.execute("PRAGMA application_id").fetchone()[0] != schema.APPLICATION_ID:
+            raise Trouble(
+                f"{path} is an SQLite file, but no journal of tunneltui.",
+                f"{AS_IT_IS} Name the journal's own file.",
+            )

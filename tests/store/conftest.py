@@ -1,0 +1,22 @@
+"""Every test has data, state and cache folders of its own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tunneltui.store.folders import HOME_VARIABLE
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    folder = tmp_path / "home"
+    monkeypatch.setenv(HOME_VARIABLE, str(folder))
+    return folder
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Where a journal may be made."""
+    return tmp_path / "journal.db"
