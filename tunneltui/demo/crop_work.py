@@ -8,6 +8,7 @@ from itertools import groupby
 from tunneltui.demo.house import EVENING, MORNING, House, due, near
 from tunneltui.demo.plant import Truss
 from tunneltui.demo.trellis import Stem
+from tunneltui.journal.body import Answers
 from tunneltui.journal.kinds_crop import (
     Deleafed,
     FruitLost,
@@ -17,9 +18,11 @@ from tunneltui.journal.kinds_crop import (
     TipTakenOut,
     TrussPruned,
 )
+from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.journal.kinds_standing import Measured, TrussCounted
 
 _LEAST_PICK_KG = 0.15
+_MISTYPED, _NOT_WEIGHED = 0.02, 0.02
 _TIP_OUT_UNDER_WIRE_M = 0.06
 
 
@@ -45,11 +48,20 @@ def _pick_one(house: House, row: str, cultivar: str, stems: list[Stem], day: dat
     split_kg = 0.05 * kg if house.luck.random() < 0.12 else 0.0
     house.picked_kg[day, row, cultivar] = kg - split_kg
     weighed = near(max(0.05, (kg - split_kg) * house.luck.gauss(1, 0.01)), 0.05)
-    forgot_to_weigh = house.luck.random() < 0.02
-    body = Picked(cultivar, None if forgot_to_weigh else weighed)
-    house.diary.write(body, row, due("pick", f"{row} {cultivar}", day))
+    tick = due("pick", f"{row} {cultivar}", day)
+    slip = house.luck.random()
+    if slip < _MISTYPED:
+        _mistype(house, row, Picked(cultivar, near(10 * weighed, 0.5)), tick)
+    house.diary.write(Picked(cultivar, None if slip > 1 - _NOT_WEIGHED else weighed), row, tick)
     if split_kg >= 0.05:
         house.diary.write(FruitLost(cultivar, near(split_kg, 0.05), why="split"), row)
+
+
+def _mistype(house: House, row: str, wrong: Picked, tick: Answers) -> None:
+    """A point forgotten, seen at once and crossed out; the right weight follows."""
+    house.diary.write(wrong, row, tick)
+    house.diary.alone(CrossedOut(house.diary.this_act))
+    house.diary.act()
 
 
 def _third_kg(stem: Stem, truss: Truss) -> float:

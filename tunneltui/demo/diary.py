@@ -26,7 +26,8 @@ class Diary:
         self._day = date.min
         self._by = ""
         self._at_us = 0
-        self._act = ""
+        self.this_act = ""
+        """Name of the key press being written."""
 
     def at(self, day: date, hour: float, by: str) -> None:
         """Go on at this local hour, or now where it is later already."""
@@ -38,8 +39,8 @@ class Diary:
     def act(self) -> str:
         """The next key press, some seconds on; its name."""
         self._at_us += self._pace.randrange(2_000_000, 15_000_000)
-        self._act = act_id(self._at_us, self._bits)
-        return self._act
+        self.this_act = act_id(self._at_us, self._bits)
+        return self.this_act
 
     def write(self, body: Body, about: str = "", answers: Answers | None = None) -> str:
         """One more entry of the present act; its id."""
@@ -48,7 +49,7 @@ class Diary:
         kind = KIND_OF[type(body)]
         text = to_json(body, answers)
         self.entries.append(
-            Entry(name, self._act, DEVICE, self._day, self._at_us, self._by, about, kind, VERSION, text)
+            Entry(name, self.this_act, DEVICE, self._day, self._at_us, self._by, about, kind, VERSION, text)
         )
         return name
 

@@ -27,6 +27,8 @@ class House:
     """Today's, by tunnel."""
     failed: list[tuple[Stem, Clip]] = field(default_factory=list)
     """Clips found failed and not yet made good."""
+    fleeced: set[str] = field(default_factory=set)
+    """Tunnels with the fleece on."""
     picked_kg: dict[tuple[date, str, str], float] = field(default_factory=dict)
     """True weight taken, by day, row and cultivar."""
 

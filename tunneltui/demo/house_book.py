@@ -8,13 +8,13 @@ from random import Random
 from tunneltui.demo.house import EVENING, MORNING, House, due, near
 from tunneltui.demo.plant import Line, young_plant
 from tunneltui.demo.trellis import Stem
-from tunneltui.demo.weather import TunnelDay
+from tunneltui.demo.weather import Outside, TunnelDay
 from tunneltui.holding.layout import Standing
 from tunneltui.holding.model import Tunnel
-from tunneltui.journal.kinds_care import Air, Doors, Fed, Fleece, Scouted, Watered
+from tunneltui.journal.kinds_care import Air, Doors, Fed, Fleece, Forecast, Watered
 from tunneltui.journal.kinds_crop import Stocked, StrengthTested
 from tunneltui.journal.kinds_holding_up import Hung
-from tunneltui.journal.kinds_journal import Note, Timed
+from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import (
     BedMade,
     Germinated,
@@ -29,8 +29,8 @@ from tunneltui.journal.kinds_standing import (
 RAISING_DAYS = 54
 """From sowing to planting."""
 WEAK_VIGOUR = 0.42
+COLD_C = 6.0
 _LOGGER_FROM = (5, 12)
-_HOURS_KEPT_DAYS = 30
 
 
 def open_book(house: House, day: date, toml: str) -> None:
@@ -155,9 +155,16 @@ def feed(house: House, tunnel: str, plants: int, day: date) -> None:
     house.diary.alone(body, tunnel, due("feed", tunnel, day))
 
 
-def cover(house: House, tunnel: str, day: date, on: bool) -> None:
-    house.diary.at(day, 20.0 if on else 7.5, EVENING if on else MORNING)
-    house.diary.alone(Fleece(on), tunnel, due("fleece", tunnel, day))
+def cover(house: House, tunnel: str, air: TunnelDay, young: bool) -> None:
+    """Fleece over young plants on the evening of a cold day, off again in the morning."""
+    if tunnel in house.fleeced:
+        house.diary.at(air.day, 7.5, MORNING)
+        house.diary.alone(Fleece(False), tunnel, due("fleece", tunnel, air.day))
+        house.fleeced.remove(tunnel)
+    if young and air.min_c < COLD_C:
+        house.diary.at(air.day, 20.0, EVENING)
+        house.diary.alone(Fleece(True), tunnel, due("fleece", tunnel, air.day))
+        house.fleeced.add(tunnel)
 
 
 def open_doors(house: House, tunnel: str, day: date) -> None:
@@ -170,31 +177,15 @@ def time_a_job(house: House, chore: str, plants: int, minutes_each: float) -> No
     house.diary.alone(Timed(chore, near(max(1.0, minutes), 0.5), plants))
 
 
-def scout(house: House, row: str, found: str, leaders: tuple[str, ...], over: bool, day: date) -> None:
-    house.diary.at(day, 19.0, EVENING)
-    house.diary.alone(Scouted(found, leaders, over), row)
-
-
-NOTES: tuple[tuple[int, int, str, str, str], ...] = (
-    (4, 18, "", "raising", "The line got as a gift is behind the others in the tray, two leaves fewer."),
-    (4, 25, "W1", "planting", "Soil 13 degC at a hand's depth. Put the gift plant into the gap at W1-05."),
-    (5, 9, "", "before_first_pick", "Two cold nights running, fleece on over the young rows."),
-    (6, 3, "W1", "before_first_pick", "W1-05 half as high as its neighbours already. Wrong place for it."),
-    (6, 20, "", "before_first_pick", "First heads near the wire in the west tunnel. Steps oiled, hooks loaded."),
-    (6, 29, "E2", "planting", "Peas cleared, the late plants in the same day."),
-    (7, 3, "", "before_first_pick", "The kept clips are used up, new ones from now on."),
-    (7, 12, "W1", "picking", "Heads went past W1-05 on the path side, easier with two pairs of hands."),
-    (7, 26, "W2", "picking", "Wire in W1 hangs lower at mid span than it did in June."),
-    (8, 9, "", "picking", "Hot and dry all week. Stems bent easily after seven in the evening."),
-    (8, 18, "E2", "picking", "Tips in E2 a hand or two under the wire. Decide this week."),
-)
-
-
-def write_notes(house: House, day: date) -> None:
-    for month, day_of_month, about, stage, text in NOTES:
-        if (day.month, day.day) == (month, day_of_month):
-            house.diary.at(day, 20.5, EVENING)
-            house.diary.alone(Note(text, stage), about)  # type: ignore[arg-type]
+def note_forecast(house: House, coming: list[Outside]) -> None:
+    """The weather issued this morning for outside, surer of today than of the days after."""
+    house.diary.at(coming[0].day, 6.2, MORNING)
+    lows, highs = [], []
+    for ahead, out in enumerate(coming):
+        missed_c = house.luck.gauss(0, 0.7 + 0.35 * ahead)
+        lows.append(float(round(out.min_c + missed_c)))
+        highs.append(float(round(out.max_c + missed_c)))
+    house.diary.alone(Forecast(coming[0].day.isoformat(), tuple(lows), tuple(highs)))
 
 
 def days_between(first: date, last: date) -> list[date]:

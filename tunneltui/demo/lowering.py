@@ -16,13 +16,15 @@ from tunneltui.demo.trellis import (
     strings_to_clip,
 )
 from tunneltui.holding.layout import StandingString
-from tunneltui.journal.kinds_holding_up import Lowered, Propped, Unclipped
+from tunneltui.journal.kinds_holding_up import Lowered, Propped, StemKinked, Tied, Unclipped
 
 TIP_UNDER_WIRE_M = 0.50
 """Where the growers want a tip after lowering."""
 TIP_LOWEST_UNDER_WIRE_M = 0.90
+TIP_ROOM_M = 0.30
 TURN_M, MOST_M, LEAST_M = 0.30, 0.40, 0.20
 HOOKS_APART_M = 0.06
+_KINKS, _TICKED = 0.008, 0.06
 
 
 def lower_loop(house: House, loop: str, day: date) -> int:
@@ -31,16 +33,18 @@ def lower_loop(house: House, loop: str, day: date) -> int:
     strings = house.layout.strings_of_loop(house.layout.loops[loop])
     front_first = house.in_loop(loop)
     let_out = _plan(house, front_first)
-    ahead_u_m = 1e9
+    lowered, ahead_u_m = 0, 1e9
     for stem in front_first:
-        if stem.id in let_out:
-            _lower(house, stem, let_out[stem.id], ahead_u_m, strings, day)
+        out_m = _fitting(house, stem, let_out.get(stem.id, 0.0), ahead_u_m)
+        if out_m:
+            _lower(house, stem, out_m, ahead_u_m, strings, day)
+            lowered += 1
         if stem.training == "tiered":
             clip_head(house, stem, day)
         # A weak one does not travel; heads behind it are lifted past its hook.
         if not stem.weak:
             ahead_u_m = stem.hook_u_m
-    return len(let_out)
+    return lowered
 
 
 def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
@@ -61,6 +65,17 @@ def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
         if out_m:
             let_out[stem.id] = out_m
     return let_out
+
+
+def _fitting(house: House, stem: Stem, let_out_m: float, ahead_u_m: float) -> float:
+    """Less is let out of a head that has no room behind the one ahead, as long as its tip has room above."""
+    while (
+        let_out_m > LEAST_M
+        and _hook_after(stem, house, let_out_m) > ahead_u_m - HOOKS_APART_M
+        and stem.tip_z_m - let_out_m + 0.1 < stem.limit_z_m - TIP_ROOM_M
+    ):
+        let_out_m = round(let_out_m - 0.1, 2)
+    return let_out_m
 
 
 def _hook_after(stem: Stem, house: House, let_out_m: float) -> float:
@@ -87,15 +102,24 @@ def _lower(
         clip = close_clip(house, stem, day, s_m, string.id, ("lower", stem.loop))
         clip.u_m, clip.z_m = string.u_m, z_m
         stem.run.append(clip)
+    if luck.random() < _KINKS:
+        _splint(house, stem)
     if stem.training == "laid_down" and stem.let_out_m > 0.5 and luck.random() < 0.3:
         house.diary.write(Propped(stem.id, round(bend(stem).s_m * 0.6, 2), 0.05), stem.place, tick)
+
+
+def _splint(house: House, stem: Stem) -> None:
+    """A crack at the bend, tied up at once; the stem goes on."""
+    at_m = round(bend(stem).s_m + 0.05, 2)
+    house.diary.alone(StemKinked(stem.id, at_m), stem.place)
+    house.diary.write(Tied(stem.id, at_m, "head"), stem.place)
 
 
 def _noted(house: House, stem: Stem, let_out_m: float) -> Lowered:
     """What is written of a lowering: mostly turns and where the tip hangs by eye, now and then a bare tick."""
     luck = house.luck
     in_turns = let_out_m == TURN_M and stem.training == "tiered"
-    ticked = luck.random() < 0.06
+    ticked = luck.random() < _TICKED
     under_m = near(stem.limit_z_m - stem.tip_z_m + luck.gauss(0, 0.02), 0.05)
     return Lowered(
         stem.id,

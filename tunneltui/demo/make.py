@@ -13,9 +13,11 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import from_toml
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
+from tunneltui.store import folders, seen
 from tunneltui.store.journal_file import JournalFile
 
 SEED = 7
+"""Of the demo's season. Chosen so that the morning it plays on shows what a first look should see."""
 
 
 def saltmarsh_toml() -> str:
@@ -31,7 +33,8 @@ def saltmarsh() -> Holding:
 def demo_entries(seed: int = SEED) -> list[Entry]:
     """The demo's season up to the evening before the day it plays on."""
     holding = saltmarsh()
-    assert holding.plays_on is not None  # noqa: S101 - package data, a test reads it
+    if holding.plays_on is None:
+        raise ValueError("the demo's holding says no day to play on")
     return simulate(holding, seed, holding.plays_on - timedelta(days=1), toml=saltmarsh_toml())
 
 
@@ -42,18 +45,41 @@ def is_demo(entries: Iterable[Entry]) -> bool:
 
 
 def make_demo(path: Path) -> None:
-    """Writes the demo into a new file; an existing demo is left as it is.
+    """Writes the demo into a new file; an existing demo is left as it is, with whatever was added to it.
 
     Raises:
-        Trouble: the file is there and no demo made it; nothing is changed.
+        Trouble: the file is there and no demo made it, or it cannot be written; nothing is changed.
     """
-    if path.exists():
-        with JournalFile.open(path, create=False) as journal:
-            if not is_demo(journal.entries()):
-                raise Trouble(
-                    f"{path} is there already and was not made by the demo.",
-                    "Name another file: tunneltui demo --at other.db",
-                )
+    path = Path(path).expanduser().resolve()
+    if path.exists() and not _begun_and_left(path):
+        _refuse_another(path)
         return
+    entries = demo_entries()
+    _forget_a_demo(path, entries)
     with JournalFile.open(path) as journal:
-        journal.append_entries(demo_entries())
+        journal.append_entries(entries)
+
+
+def _refuse_another(path: Path) -> None:
+    with JournalFile.open(path, create=False) as journal:
+        if not is_demo(journal.entries()):
+            raise Trouble(
+                f"{path} is there already and was not made by the demo.",
+                "It was left as it is. Name another file: tunneltui demo --at another.db",
+            )
+
+
+def _begun_and_left(path: Path) -> bool:
+    """The demo's own file, made but never filled: the program was stopped in between."""
+    if path != folders.demo_journal().resolve():
+        return False
+    with JournalFile.open(path, create=False) as journal:
+        return journal.head().count == 0
+
+
+def _forget_a_demo(path: Path, entries: list[Entry]) -> None:
+    """A demo that was thrown away is missed by nobody; a grower's journal that is gone still is."""
+    state = folders.state_folder()
+    last = seen.last_seen(state, path)
+    if last is not None and (path == folders.demo_journal().resolve() or last.last_id == entries[-1].id):
+        seen.forget(state, path)

@@ -22,7 +22,7 @@ _NODES_A_DAY = 0.485
 _RIPENING_BASE_C, _RIPENING_CAP_C = 6.0, 27.0
 _NODES_TO_FLOWER = 2.2
 _LEAF_AREA_M2, _STEMS_A_M2, _CATCH = 0.055, 2.4, 0.7
-_DRY_G_A_MJ_PAR = 3.1
+_DRY_G_A_MJ_PAR = 2.9
 _NODE_DRY_G = 2.6
 _LOGISTIC_STEEP, _LOGISTIC_MIDDLE = 8.5, 0.45
 RIPE_AT = (0.97, 1.0, 1.05)
@@ -47,7 +47,7 @@ LINES: dict[FruitKind, Line] = {
     "cocktail": Line(0.073, 9.0, 2.8, 0.072, 760.0),
     "plum": Line(0.071, 7.0, 4.4, 0.060, 780.0),
     "standard": Line(0.072, 6.2, 5.0, 0.056, 780.0),
-    "beef": Line(0.071, 4.4, 11.8, 0.052, 815.0, 0.98),
+    "beef": Line(0.071, 4.3, 10.4, 0.052, 815.0, 0.98),
 }
 
 

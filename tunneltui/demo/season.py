@@ -12,14 +12,14 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 
-from tunneltui.demo import crop_work, house_book, lowering, stems_work
+from tunneltui.demo import crop_work, happenings, house_book, lowering, stems_work
 from tunneltui.demo.diary import Diary
-from tunneltui.demo.house import EVENING, MORNING, House
+from tunneltui.demo.house import MORNING, House
 from tunneltui.demo.plant import Drive, Line, drive, grow, season_line
 from tunneltui.demo.trellis import Stem
-from tunneltui.demo.weather import TunnelDay, inside, outside
+from tunneltui.demo.weather import Outside, TunnelDay, inside, outside
 from tunneltui.holding.layout import Standing, layout
-from tunneltui.holding.model import WEEKDAYS, Holding, Weekday
+from tunneltui.holding.model import WEEKDAYS, Holding, Tunnel, Weekday
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.entry import Entry
 
@@ -34,6 +34,7 @@ TWISTED_ON = (10, 20, 30)
 """Days of the month on which unclipped heads are wound round their twine."""
 WEAK = frozenset({"cherry 4"})
 _OPENED_DAYS_BEFORE_SOWING = 4
+FORECAST_AHEAD = timedelta(days=5)
 
 
 @dataclass(slots=True)
@@ -59,6 +60,7 @@ class Truth:
     picked_kg: dict[tuple[date, str, str], float] = field(default_factory=dict)
     """By day, row and cultivar, before the scale."""
     airs: dict[str, dict[date, TunnelDay]] = field(default_factory=dict)
+    """By tunnel; some days beyond the last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,37 +94,32 @@ def made_season(
     house_book.open_book(house, begin, toml or to_toml(holding))
     lines = {c.key: season_line(c.fruit, Random(f"{seed}/{c.key}")) for c in holding.cultivars}
     truth = Truth(picked_kg=house.picked_kg)
-    airs = _airs(holding, seed, begin, until)
-    for day in house_book.days_between(begin, until):
-        house.airs = {tunnel: days[day] for tunnel, days in airs.items()}
+    weather = outside(begin, until + FORECAST_AHEAD, holding.latitude_deg or 51.5, Random(f"{seed}/weather"))
+    truth.airs = {tunnel.key: _tunnel_airs(weather, tunnel, seed) for tunnel in holding.tunnels}
+    for number, day in enumerate(house_book.days_between(begin, until)):
+        house.airs = {tunnel: days[day] for tunnel, days in truth.airs.items()}
         _raise_and_plant(house, day, batches, lines, weak, seed)
         if house.stems:
-            drives = {tunnel: drive(air) for tunnel, air in house.airs.items()}
-            _grow(house, drives)
+            house_book.note_forecast(house, weather[number : number + FORECAST_AHEAD.days])
+            _grow(house, {tunnel: drive(air) for tunnel, air in house.airs.items()})
             _work(house, day)
             _remember(house, day, truth)
-        house_book.write_notes(house, day)
-    truth.airs = airs
+        happenings.happen(house, day)
     return MadeSeason(house.diary.entries, truth, house.stems)
 
 
-def _airs(holding: Holding, seed: int, first: date, last: date) -> dict[str, dict[date, TunnelDay]]:
-    days = outside(first, last, holding.latitude_deg or 51.5, Random(f"{seed}/weather"))
-    return {
-        tunnel.key: _tunnel_airs(days, tunnel.film_light_share, Random(f"{seed}/air {tunnel.key}"))
-        for tunnel in holding.tunnels
-    }
-
-
-def _tunnel_airs(days: list, film_light_share: float, rng: Random) -> dict[date, TunnelDay]:  # type: ignore[type-arg]
+def _tunnel_airs(weather: list[Outside], tunnel: Tunnel, seed: int) -> dict[date, TunnelDay]:
+    rng = Random(f"{seed}/air {tunnel.key}")
     warmer_c = rng.gauss(0.6, 0.3)
-    return {out.day: inside(out, film_light_share, warmer_c, rng) for out in days}
+    return {out.day: inside(out, tunnel.film_light_share, warmer_c, rng) for out in weather}
 
 
 def _batches(places: list[Standing], planted: date, late: date) -> dict[tuple[date, str], list[Standing]]:
-    """Places by planting day and tunnel."""
+    """Places by planting day and tunnel; a place without a cultivar stays empty."""
     batches: dict[tuple[date, str], list[Standing]] = {}
     for standing in places:
+        if not standing.place.cultivar:
+            continue
         first = planted if standing.tunnel is places[0].tunnel else planted + timedelta(days=1)
         day = late if standing.row.training == "pinched_at_wire" else first
         batches.setdefault((day, standing.tunnel.key), []).append(standing)
@@ -235,8 +232,7 @@ def _tend_tunnel(house: House, tunnel: str, day: date) -> None:
         house_book.water(house, tunnel, len(stems), air, since < 14)
     if WEEKDAYS[day.weekday()] == "Thu" and since > 24:
         house_book.feed(house, tunnel, len(stems), day)
-    if since < 30 and air.min_c < 5:
-        house_book.cover(house, tunnel, day, on=True)
+    house_book.cover(house, tunnel, air, young=since < 30)
     if air.max_c > 29 and day.toordinal() % 3 == 0:
         house_book.open_doors(house, tunnel, day)
 
@@ -252,6 +248,3 @@ def _remember(house: House, day: date, truth: Truth) -> None:
                 kept.flowered[truss.number] = day
             if truss.ripened == day:
                 kept.ripened[truss.number] = day
-
-
-__all__ = ["EVENING", "MORNING", "MadeSeason", "StemTruth", "Truth", "made_season", "simulate"]

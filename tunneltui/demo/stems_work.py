@@ -6,7 +6,7 @@ from datetime import date
 from math import exp, log
 
 from tunneltui.demo.house import EVENING, MORNING, House, due
-from tunneltui.demo.trellis import HEAD_CLIP_EVERY_M, Clip, Stem, bend, borne_n
+from tunneltui.demo.trellis import LOOSE_HEAD_M, Clip, Stem, bend, borne_n
 from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, HowFailed, OnWhat, TwistedIn
 from tunneltui.journal.kinds_journal import Looked
 
@@ -14,7 +14,7 @@ _CLIP_MEDIAN_N, _CLIP_SPREAD_LN, _LOAD_NOISE_LN, _WEAKENING_A_WEEK = 38.0, 0.33,
 _HOW: tuple[HowFailed, ...] = ("popped_open", "popped_open", "broke", "slid", "stem_pulled_out")
 _NEW_CLIPS_FROM_MONTH = 7
 _SECOND_CLIP_OVER_N = 15.0
-SECOND_CLIP_BELOW_M = 0.06
+SECOND_CLIP_BELOW_M = 0.03
 
 
 def close_clip(house: House, stem: Stem, day: date, s_m: float, string: str, tick: tuple[str, str]) -> Clip:
@@ -28,9 +28,9 @@ def close_clip(house: House, stem: Stem, day: date, s_m: float, string: str, tic
 
 
 def clip_head(house: House, stem: Stem, day: date) -> None:
-    """A clip below the tip, where the last one is far down."""
+    """A clip below the tip, where the last one is a hand or more down."""
     top_m = max((clip.s_m for clip in stem.head), default=bend(stem).s_m)
-    if stem.length_m - top_m >= HEAD_CLIP_EVERY_M + 0.06:
+    if stem.length_m - top_m >= LOOSE_HEAD_M:
         house.diary.act()
         tick = ("clip_head", stem.row)
         stem.head.append(close_clip(house, stem, day, stem.length_m - 0.12, "", tick))
@@ -78,7 +78,8 @@ def repair(house: House, day: date) -> None:
         clip = close_clip(house, stem, day, old.s_m, old.string, tick)
         clip.u_m, clip.z_m = old.u_m, old.z_m
         stem.run = sorted([*stem.run, clip], key=lambda c: c.s_m)
-        if borne_n(stem, clip) > _SECOND_CLIP_OVER_N:
+        alone = all(abs(other.s_m - clip.s_m) > 0.10 for other in stem.run if other is not clip)
+        if alone and borne_n(stem, clip) > _SECOND_CLIP_OVER_N:
             _second_clip(house, stem, clip, day)
     house.failed.clear()
 

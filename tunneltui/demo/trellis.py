@@ -23,7 +23,7 @@ REST_M = 0.05
 BEND_CLEAR_M = 0.30
 """A stem is not clipped to a string until its hook is this far past it, else the bend does not fit."""
 BEND_RADIUS_M = 0.15
-HEAD_CLIP_EVERY_M = 0.28
+LOOSE_HEAD_M = 0.20
 _STEM_KG_M, _LEAF_KG, _G = 0.10, 0.042, 9.81
 
 

@@ -51,6 +51,19 @@ class Outside:
     sun_mj: float
     day_length_h: float
 
+    @property
+    def swing_c(self) -> float:
+        """Half the way from night to afternoon: clear days swing wide."""
+        return 2.0 + 6.0 * self.clearness
+
+    @property
+    def min_c(self) -> float:
+        return self.mean_c - self.swing_c
+
+    @property
+    def max_c(self) -> float:
+        return self.mean_c + self.swing_c
+
 
 def sun_at_top_mj(day: date, latitude_deg: float) -> tuple[float, float]:
     """Radiation at the top of the air (MJ/m2 a day) and day length (h), FAO 56 equations 21, 34."""
@@ -80,19 +93,17 @@ def outside(first: date, last: date, latitude_deg: float, rng: Random) -> list[O
 
 def inside(out: Outside, film_light_share: float, warmer_c: float, rng: Random) -> TunnelDay:
     """A tunnel's hours: the outside wave, the sun caught under the film, less what the open doors let go."""
-    swing_c = 2.0 + 6.0 * out.clearness
     rise_h = 13.0 - out.day_length_h / 2
     hours_c, hours_rh = [], []
-    night_c = out.mean_c - swing_c
     for hour in range(24):
         part = (hour + 0.5 - rise_h) / out.day_length_h
         sun = sin(pi * part) if 0 < part < 1 else 0.0
         wave = cos(2 * pi * (hour + 0.5 - 15.0) / 24)
         caught_c = 15.0 * film_light_share * out.clearness * sun
-        air_c = out.mean_c + swing_c * wave + caught_c + warmer_c + rng.gauss(0, 0.35)
+        air_c = out.mean_c + out.swing_c * wave + caught_c + warmer_c + rng.gauss(0, 0.35)
         if air_c > _VENT_FROM_C:
             air_c = _VENT_FROM_C + _VENT_LEAVES * (air_c - _VENT_FROM_C)
         hours_c.append(round(air_c, 1))
-        damp = 97 - 2.6 * max(0.0, air_c - night_c) + rng.gauss(0, 2)
+        damp = 97 - 2.6 * max(0.0, air_c - out.min_c) + rng.gauss(0, 2)
         hours_rh.append(float(round(max(35.0, min(99.0, damp)))))
     return TunnelDay(out.day, tuple(hours_c), tuple(hours_rh), out.sun_mj * film_light_share)
