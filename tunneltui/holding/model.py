@@ -202,6 +202,8 @@ class Limits:
     tier_gap_m: Annotated[float, Gt(0), Le(1)] = 0.09
     string_span_m: Annotated[float, Gt(0), Le(3)] = 0.60
     """Strings nearer than this are clipped every second one."""
+    string_gap_m: Annotated[float, Gt(0), Le(5)] = 0.80
+    """A lying stem should not cross a wider gap between strings: its clip loads are rough there."""
     head_least_m: Annotated[float, Ge(0), Le(2)] = 0.70
     """Tiers are full when a head would hang shorter than this."""
     bend_diameters: Annotated[float, Gt(0), Le(100)] = 20.0
@@ -214,6 +216,15 @@ class Limits:
     deleaf_days: Annotated[int, Ge(1), Le(60)] = 7
     """Leaves are not taken oftener than this (agronomy.md 4.14)."""
     feed_days: Annotated[int, Ge(1), Le(60)] = 7
+    pollinate_days: Annotated[int, Ge(1), Le(60)] = 2
+    pollinate_set_share: Share = 0.80
+    """Flowers are shaken where a cool week lets fewer of them set than this."""
+    weak_share: Share = 0.50
+    """A plant that makes no more than this of its neighbours' growth is a weak one."""
+    marked_plants: Annotated[int, Ge(0), Le(100)] = 2
+    """Marked plants wanted of each cultivar on a loop."""
+    assumed_share: Share = 0.50
+    """Past this share of clips and hooks set by ticks and not seen, the picture is to be put right."""
     amber_share: Annotated[float, Gt(0), Le(5)] = 0.8
     red_share: Annotated[float, Gt(0), Le(5)] = 1.0
     amber_chance: Share = 0.02
