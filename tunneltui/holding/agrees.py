@@ -1,0 +1,204 @@
+"""Whether the parts of a holding agree: names used and given, places within their rows, loops, the zone.
+
+Works on the table that TOML gave, faulty as it may be, so that these faults are told together with the others.
+Anything that is not of its kind is passed over here; the types tell of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Set
+from dataclasses import dataclass
+from typing import Any
+
+from tunneltui.holding.lines import Path
+from tunneltui.holding.wanted import nearest
+
+_ROUNDING_M = 0.005
+"""Two lengths measured by tape agree when they differ by less."""
+
+
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    path: Path
+    found: str
+    wanted: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """A table of the text and where it stands."""
+
+    path: Path
+    of: dict[str, Any]
+
+    def tables(self, key: str) -> list[_Table]:
+        listed = self.of.get(key)
+        elements = enumerate(listed) if isinstance(listed, list) else ()
+        return [_Table((*self.path, key, n), item) for n, item in elements if isinstance(item, dict)]
+
+    def text(self, key: str) -> str:
+        value = self.of.get(key)
+        return value if isinstance(value, str) else ""
+
+    def number(self, key: str) -> float | None:
+        value = self.of.get(key)
+        return value if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+    def fault(self, key: str, found: str, wanted: str) -> Disagreement:
+        return Disagreement((*self.path, key), found, wanted)
+
+
+def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreement]:
+    """Everything in a holding's table that does not agree with something else in it, or with the known zones."""
+    holding = _Table((), table)
+    yield from _zone(holding, zones)
+    yield from _limits(holding)
+    for key in ("tunnels", "cultivars", "clips", "twines", "hooks"):
+        yield from _twice(holding.tables(key), "key")
+    yield from _names_of_the_walk(holding)
+    cultivars, twines = _given(holding.tables("cultivars")), _given(holding.tables("twines"))
+    for hook in holding.tables("hooks"):
+        yield from _known(hook, "twine", twines)
+    for tunnel in holding.tables("tunnels"):
+        yield from _twice(tunnel.tables("beds"), "key")
+        yield from _twice(tunnel.tables("rows"), "number")
+        yield from _loops(tunnel)
+        for row in tunnel.tables("rows"):
+            yield from _known(row, "bed", _given(tunnel.tables("beds")))
+            yield from _row_in_tunnel(row, tunnel)
+            yield from _row(row, tunnel, cultivars, twines)
+
+
+def _zone(holding: _Table, zones: Set[str]) -> Iterator[Disagreement]:
+    zone = holding.text("zone")
+    if zone and zone not in zones:
+        near = nearest(zone, zones)
+        yield holding.fault("zone", f'"{zone}"', f"an IANA time zone{f' ({near}?)' if near else ''}")
+
+
+def _limits(holding: _Table) -> Iterator[Disagreement]:
+    given = holding.of.get("limits")
+    if not isinstance(given, dict):
+        return
+    limits = _Table(("limits",), given)
+    for amber, red in (
+        ("amber_share", "red_share"),
+        ("amber_chance", "red_chance"),
+        ("string_amber_share", "string_red_share"),
+    ):
+        first, second = limits.number(amber), limits.number(red)
+        if first is not None and second is not None and first > second:
+            yield limits.fault(amber, f"{first}, over {red}", f"at most {second}")
+
+
+def _twice(tables: Iterable[_Table], key: str) -> Iterator[Disagreement]:
+    seen: set[Any] = set()
+    for table in tables:
+        name = table.of.get(key)
+        if not isinstance(name, str | int):
+            continue
+        if name in seen:
+            yield table.fault(key, f'"{name}" a second time', f"each {key} once")
+        seen.add(name)
+
+
+def _names_of_the_walk(holding: _Table) -> Iterator[Disagreement]:
+    """Tunnels, rows and places share one set of names, by which entries speak of them."""
+    taken: dict[str, str] = {}
+    for tunnel in holding.tables("tunnels"):
+        taken.setdefault(tunnel.text("key"), "a tunnel")
+    places: list[_Table] = []
+    for tunnel in holding.tables("tunnels"):
+        for row in tunnel.tables("rows"):
+            name = f"{tunnel.text('key')}{row.of.get('number')}"
+            if taken.get(name, "a row") != "a row":
+                yield row.fault("number", f'row "{name}"', f"another name, {taken[name]} has this one")
+            taken.setdefault(name, "a row")
+            places += row.tables("places")
+    present = {place.text("name") for place in places}
+    for place in places:
+        name = place.text("name")
+        if name and name in taken:
+            yield place.fault("name", f'"{name}"', f"another name, {taken[name]} has this one")
+        taken.setdefault(name, "a place")
+    yield from _earlier_names(places, present)
+
+
+def _earlier_names(places: Iterable[_Table], present: set[str]) -> Iterator[Disagreement]:
+    used: dict[str, str] = {}
+    for place in places:
+        was = place.of.get("was")
+        for old in was if isinstance(was, list) else ():
+            if not isinstance(old, str):
+                continue
+            if old == place.text("name"):
+                yield place.fault("was", f'"{old}", its present name', "earlier names only")
+            if old in used:
+                yield place.fault("was", f'"{old}", which {used[old]} also was', "an earlier name of one place")
+            used.setdefault(old, place.text("name") if place.text("name") in present else "another place")
+
+
+def _given(tables: Iterable[_Table]) -> set[str]:
+    return {table.text("key") for table in tables}
+
+
+def _known(table: _Table, key: str, given: set[str]) -> Iterator[Disagreement]:
+    name = table.text(key)
+    if name and name not in given:
+        near = nearest(name, given)
+        meant = near or ", ".join(sorted(given)[:8]) or "none is listed"
+        yield table.fault(
+            key, f'the unknown {key} "{name}"', f"a {key} of this file ({meant}{'?' if near else ''})"
+        )
+
+
+def _loops(tunnel: _Table) -> Iterator[Disagreement]:
+    partner = {row.of.get("number"): row.of.get("loop_with") for row in tunnel.tables("rows") if _hashable(row)}
+    for row in tunnel.tables("rows"):
+        number, other = row.number("number"), row.number("loop_with")
+        if other is None or number is None:
+            continue
+        if other == number:
+            yield row.fault("loop_with", f"{other}, the row itself", "the number of the row at its end")
+        elif other not in partner:
+            yield row.fault(
+                "loop_with", f"{other}, which is no row of this tunnel", "the number of the row at its end"
+            )
+        elif partner[other] != number:
+            says = "names none" if partner[other] is None else f"names {partner[other]}"
+            yield row.fault(
+                "loop_with", f"{other}, but row {other} {says}", f"loop_with = {number} in row {other}"
+            )
+
+
+def _hashable(row: _Table) -> bool:
+    return all(not isinstance(row.of.get(key), dict | list) for key in ("number", "loop_with"))
+
+
+def _row_in_tunnel(row: _Table, tunnel: _Table) -> Iterator[Disagreement]:
+    length_m, inside_m = row.number("length_m"), tunnel.number("length_m")
+    start_m = row.number("start_m") or 0.0
+    if length_m is not None and inside_m is not None and start_m + length_m > inside_m + _ROUNDING_M:
+        yield row.fault("length_m", f"{length_m} m from {start_m} m on", f"a row that ends within {inside_m} m")
+    across_m, width_m = row.number("across_m"), tunnel.number("width_m")
+    if across_m is not None and width_m is not None and across_m > width_m + _ROUNDING_M:
+        yield row.fault("across_m", f"{across_m} m", f"within the tunnel's width, {width_m} m")
+
+
+def _row(row: _Table, tunnel: _Table, cultivars: set[str], twines: set[str]) -> Iterator[Disagreement]:
+    yield from _twice(row.tables("strings"), "number")
+    for string in row.tables("strings"):
+        yield from _known(string, "twine", twines)
+        yield from _beyond(string, row)
+    for place in row.tables("places"):
+        yield from _known(place, "cultivar", cultivars)
+        yield from _beyond(place, row)
+        key, name = tunnel.text("key"), place.text("name")
+        if key and name and not name.startswith(key):
+            yield place.fault("name", f'"{name}"', f"a name beginning with its tunnel's key, {key}")
+
+
+def _beyond(thing: _Table, row: _Table) -> Iterator[Disagreement]:
+    x_m, length_m = thing.number("x_m"), row.number("length_m")
+    if x_m is not None and length_m is not None and x_m > length_m + _ROUNDING_M:
+        yield thing.fault("x_m", f"{x_m} m", f"within the row's length, {length_m} m")

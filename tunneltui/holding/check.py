@@ -1,0 +1,238 @@
+"""A holding's text from outside, checked: every fault at once, with file, line, key, what was found and wanted.
+
+One of the two modules that import pydantic; only the edge of the program imports it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass, is_dataclass
+from functools import cache
+from itertools import islice
+from typing import Any, TypeVar, cast, get_args, get_origin
+from zoneinfo import available_timezones
+
+from pydantic import TypeAdapter, ValidationError
+
+from tunneltui.holding.agrees import disagreements
+from tunneltui.holding.lines import Path, key_lines, nearest_line
+from tunneltui.holding.model import Holding
+from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.wanted import core, hints, nearest, wanted
+
+_T = TypeVar("_T")
+
+LONGEST_TEXT = 4_000_000
+"""Letters; twenty thousand places written out take about half of it."""
+MOST_FAULTS = 300
+"""Of one sort; nobody reads more."""
+_BEYOND = 1e9
+"""No length, load or count of a holding reaches this."""
+_AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that is wrong in a file."""
+
+    file: str
+    line: int
+    key: str
+    found: str
+    wanted: str
+
+    def __str__(self) -> str:
+        where = f"{self.file}, line {self.line}"
+        return f"{where}{', ' if self.key else ''}{self.key}: found {self.found}, wanted {self.wanted}"
+
+
+class HoldingFaults(Trouble):
+    """Every fault of a holding's text, each on a line."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(map(str, self.faults)), "Nothing was changed. Put this right and try again.")
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A fault before its line is known."""
+
+    path: Path
+    found: str
+    wanted: str
+
+
+def checked_holding(text: str, file: str = "holding.toml") -> Holding:
+    """The holding a text describes.
+
+    Raises:
+        HoldingFaults: with every fault of the text; only the first where it is not TOML at all.
+    """
+    try:
+        return _checked(text, file)
+    except RecursionError:
+        deep = Fault(file, 1, "", "tables or lists within each other hundreds deep", "a holding")
+        raise HoldingFaults([deep]) from None
+
+
+def _checked(text: str, file: str) -> Holding:
+    table = _read(text, file)
+    found = [*_first(_unfit_values(table, ())), *_first(_unknown_keys(Holding, table, ()))]
+    holding: Holding | None = None
+    try:
+        holding = _adapter().validate_json(json.dumps(table, default=str), strict=True)
+    except ValidationError as fault:
+        found += _first(_of_their_kind(fault))
+    except ValueError:
+        # A whole number of thousands of digits; it is among the unfit values.
+        holding = None
+    found += [_Found(d.path, d.found, d.wanted) for d in _first(disagreements(table, _zones()))]
+    if found or holding is None:
+        raise HoldingFaults(_with_lines(found, text, file, table))
+    return holding
+
+
+def _read(text: str, file: str) -> dict[str, Any]:
+    if len(text) > LONGEST_TEXT:
+        raise HoldingFaults([Fault(file, 1, "", f"{len(text):,} letters", f"at most {LONGEST_TEXT:,}")])
+    try:
+        return tomllib.loads(text)
+    except ValueError as fault:
+        raise HoldingFaults([_not_toml(str(fault), text, file)]) from None
+
+
+def _not_toml(says: str, text: str, file: str) -> Fault:
+    place = _AT_LINE.search(says)
+    lines = text.split("\n")
+    line = int(place[1]) if place and place[1] else len(lines)
+    says = _AT_LINE.sub("", says)
+    return Fault(file, line, "", _shown(lines[line - 1].strip()), f"TOML ({_shortened(says)})")
+
+
+def _first(faults: Iterable[_T]) -> list[_T]:
+    """Each fault may cost a search for the nearest name: what is wrong everywhere is not read to its end."""
+    return list(islice(faults, MOST_FAULTS))
+
+
+@cache
+def _zones() -> frozenset[str]:
+    return frozenset(available_timezones())
+
+
+@cache
+def _adapter() -> TypeAdapter[Holding]:
+    return TypeAdapter(Holding)
+
+
+def _unfit_values(value: Any, path: Path) -> Iterable[_Found]:
+    """Numbers and texts that no field could want, wherever they stand."""
+    if isinstance(value, dict):
+        for key, item in value.items():
+            yield from _unfit_values(item, (*path, key))
+    elif isinstance(value, list):
+        for number, item in enumerate(value):
+            yield from _unfit_values(item, (*path, number))
+    elif isinstance(value, int | float) and not -_BEYOND < value < _BEYOND:
+        yield _Found(path, _shown(value), "a number that can be")
+    elif isinstance(value, str) and not all(c.isprintable() or c in "\n\t" for c in value):
+        yield _Found(path, _shown(value), "text without control characters")
+
+
+def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_Found]:
+    if not isinstance(table, dict):
+        return
+    known = hints(cls)
+    for key, value in table.items():
+        if key not in known:
+            near = nearest(key, known)
+            meant = f"{near}?" if near else f"one of {', '.join(known)}"
+            yield _Found((*path, key), f"the unknown key {_shown(key)}", meant)
+            continue
+        hint = core(known[key])
+        if is_dataclass(hint):
+            yield from _unknown_keys(hint, value, (*path, key))
+        elif get_origin(hint) is tuple and isinstance(value, list):
+            for number, item in enumerate(value):
+                inner = core(get_args(hint)[0])
+                yield from _unknown_keys(inner, item, (*path, key, number)) if is_dataclass(inner) else ()
+
+
+def _of_their_kind(fault: ValidationError) -> Iterable[_Found]:
+    """Values of a wrong kind, out of their limits, or missing."""
+    for error in fault.errors(include_url=False, include_context=False):
+        path = tuple(error["loc"])
+        want = _wanted_at(path)
+        missing = error["type"] in ("missing", "missing_argument")
+        yield _Found(path, "nothing" if missing else _shown(error["input"]), want)
+
+
+def _wanted_at(path: Path) -> str:
+    hint: Any = Holding
+    for part in path:
+        inner = core(hint)
+        if isinstance(part, int):
+            hint = get_args(inner)[0]
+        elif is_dataclass(inner):
+            hint = hints(cast(Any, inner))[part]
+        else:
+            hint = get_args(inner)[1]
+    return wanted(hint)
+
+
+def _with_lines(found: Iterable[_Found], text: str, file: str, table: dict[str, Any]) -> list[Fault]:
+    """In the order of the file; the first fault of a key tells of it."""
+    lines = key_lines(text)
+    once: dict[Path, _Found] = {}
+    for one in found:
+        once.setdefault(one.path, one)
+    faults = [
+        Fault(file, nearest_line(lines, path), _named(path, table), one.found, one.wanted)
+        for path, one in once.items()
+    ]
+    return sorted(faults, key=lambda fault: fault.line)
+
+
+def _named(path: Path, table: Any) -> str:
+    """Such as ``tunnels W, rows 1, places W1-07, x_m``: elements by their own names where they have one."""
+    words: list[str] = []
+    for part in path:
+        if not isinstance(part, int):
+            words.append(str(part))
+            table = table.get(part) if isinstance(table, dict) else None
+            continue
+        table = table[part] if isinstance(table, list) and part < len(table) else None
+        words[-1] += f" {_name_of(table, part)}"
+    return ", ".join(_shortened(word) for word in words)
+
+
+def _name_of(element: Any, number: int) -> str:
+    if isinstance(element, dict):
+        for key in ("key", "name", "number"):
+            if isinstance(element.get(key), str | int):
+                return str(element[key])
+    return f"no. {number + 1}"
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, int) and not -_BEYOND < value < _BEYOND:
+        return "a huge number"
+    # ascii() also shows what would hide or turn the text around it: control and right-to-left marks.
+    plain = json.dumps(value, default=str) if not isinstance(value, str) else _quoted(value)
+    return _shortened(plain)
+
+
+def _quoted(text: str) -> str:
+    return f'"{text}"' if text.isprintable() else ascii(text)
+
+
+def _shortened(text: str) -> str:
+    text = text if text.isprintable() else ascii(text)
+    return text if len(text) <= 80 else f"{text[:77]}..."

@@ -1,0 +1,188 @@
+"""A body from outside, checked: from a form, a command line, JSON or TOML.
+
+One of the two modules that import pydantic; only the edge of the program imports it. JSON and TOML are held to
+their types, text typed by hand is read as what the field wants. Unknown keys are refused.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from datetime import date, timedelta
+from functools import cache
+from typing import Any, get_origin
+
+from pydantic import TypeAdapter, ValidationError
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.wanted import core, hints, nearest, needed, wanted
+from tunneltui.journal.body import BEYOND
+from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
+
+LONGEST_TEXT = 20_000
+"""Letters of one value; a note may be as long. A holding is longer and has its own check."""
+_HAS_ITS_OWN_CHECK = frozenset({"toml"})
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of a kind, for forms and help."""
+
+    name: str
+    wanted: str
+    needed: bool
+
+
+def keys_of(kind: str) -> tuple[Key, ...]:
+    """What may be said in an entry of that kind. Raises ``Trouble`` where there is no such kind."""
+    cls = _cls(kind)
+    known = hints(cls)
+    return tuple(Key(f.name, wanted(known[f.name]), needed(f)) for f in fields(cls))
+
+
+def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
+    """The body that a mapping of keys to values describes.
+
+    With ``text`` the values are as typed by hand: "6.2" is a number, "no" is false, lists are parted by commas.
+
+    Raises:
+        Trouble: there is no such kind, or one plain sentence for each key that does not fit.
+    """
+    cls = _cls(kind)
+    known = hints(cls)
+    says = [_unknown(kind, key, known) for key in mapping if key not in known]
+    given = {key: value for key, value in mapping.items() if key in known}
+    says += [say for key, value in given.items() if (say := _unfit(key, value) or _no_day(key, value, known))]
+    if says:
+        raise _trouble(kind, says)
+    try:
+        return _read(cls, given, text)
+    except ValidationError as fault:
+        raise _trouble(kind, _sentences(fault, known)) from None
+    except (RecursionError, OverflowError, TypeError):
+        raise _trouble(kind, ["these values cannot be read at all."]) from None
+
+
+def checked_day(kind: str, day: date, today: date) -> date:
+    """The day, which may lie ahead only where the kind speaks of the future (rule 9).
+
+    Raises:
+        Trouble: the day is later than ``today``, or more than a year ahead.
+    """
+    if kind not in SPEAKS_OF_THE_FUTURE and day > today:
+        raise Trouble(
+            f"{day.isoformat()} is still to come, today is {today.isoformat()}.",
+            "Only what has happened is noted; give today's day or an earlier one.",
+        )
+    if day > today + timedelta(days=366):
+        raise Trouble(f"{day.isoformat()} is more than a year ahead.", "Give a nearer day.")
+    return day
+
+
+def _cls(kind: str) -> type:
+    cls = KINDS.get(kind)
+    if cls is None:
+        near = nearest(kind, KINDS)
+        hint = f"Did you mean {near}?" if near else f"Kinds: {', '.join(KINDS)}."
+        raise Trouble(f"There is no kind of entry called {_shown(kind)}.", hint)
+    return cls
+
+
+def _trouble(kind: str, says: Iterable[str]) -> Trouble:
+    return Trouble("\n".join(f"{kind}: {say}" for say in says), "Nothing was written.")
+
+
+def _unknown(kind: str, key: str, known: Mapping[str, Any]) -> str:
+    near = nearest(str(key), known)
+    meant = f"did you mean {near}?" if near else f"{kind} has {', '.join(known) or 'no keys'}."
+    return f"{_shown(key)} is not known here, {meant}"
+
+
+def _unfit(key: str, value: Any) -> str:
+    """Why no field could take a value, whatever it wants; '' where one could."""
+    if isinstance(value, str):
+        return "" if key in _HAS_ITS_OWN_CHECK else _unfit_text(key, value)
+    if isinstance(value, int | float):
+        return "" if -BEYOND < value < BEYOND else f"{key} is {_shown(value)}, a number that can be was wanted."
+    if isinstance(value, list | tuple):
+        return next((say for one in value if (say := _unfit(key, one))), "")
+    return ""
+
+
+def _unfit_text(key: str, value: str) -> str:
+    if len(value) > LONGEST_TEXT:
+        return f"{key} has {len(value):,} letters, at most {LONGEST_TEXT:,} can be kept."
+    if not _can_be_written(value):
+        return f"{key} holds half a character, it cannot be kept."
+    return ""
+
+
+def _no_day(key: str, value: Any, known: Mapping[str, Any]) -> str:
+    # pydantic would take "2026" for seconds since 1970.
+    if core(known[key]) is not date or not isinstance(value, str):
+        return ""
+    try:
+        date.fromisoformat(value.strip())
+    except ValueError:
+        return f"{key} is {_shown(value)}, {wanted(known[key])} was wanted."
+    return ""
+
+
+def _can_be_written(value: str) -> bool:
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _read(cls: type, given: Mapping[str, Any], text: bool) -> Body:
+    if text:
+        return _adapter(cls).validate_python({key: _typed(cls, key, value) for key, value in given.items()})
+    return _adapter(cls).validate_json(json.dumps(given, default=_plain), strict=True)
+
+
+def _plain(value: Any) -> str:
+    """TOML gives days as days."""
+    if isinstance(value, date):
+        return value.isoformat()
+    raise TypeError(f"{type(value)} is no value of JSON or TOML")
+
+
+def _typed(cls: type, key: str, value: Any) -> Any:
+    """Text by hand, made ready where pydantic would read it otherwise than a grower means it."""
+    if not isinstance(value, str):
+        return value
+    kind = core(hints(cls)[key])
+    if get_origin(kind) is tuple:
+        return [part.strip() for part in value.split(",") if part.strip()]
+    if kind is date:
+        return date.fromisoformat(value.strip())
+    return value if kind is str else value.strip()
+
+
+@cache
+def _adapter(cls: type) -> TypeAdapter[Body]:
+    return TypeAdapter(cls)
+
+
+def _sentences(fault: ValidationError, known: Mapping[str, Any]) -> list[str]:
+    says: dict[str, str] = {}
+    for error in fault.errors(include_url=False, include_context=False):
+        key = str(error["loc"][0])
+        if error["type"].startswith("missing"):
+            says.setdefault(key, f"{key} is missing, {wanted(known[key])} was wanted.")
+        else:
+            says.setdefault(key, f"{key} is {_shown(error['input'])}, {wanted(known[key])} was wanted.")
+    return list(says.values())
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, list | tuple | dict):
+        return "a list" if not isinstance(value, dict) else "a table"
+    if isinstance(value, int) and not -BEYOND < value < BEYOND:
+        return "a huge number"
+    plain = value if isinstance(value, str) and value.isprintable() else ascii(value)
+    shown = plain if len(plain) <= 80 else f"{plain[:77]}..."
+    return f'"{shown}"' if isinstance(value, str) else shown
