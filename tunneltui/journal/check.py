@@ -102,7 +102,7 @@ def _unknown(kind: str, key: str, known: Mapping[str, Any]) -> str:
 def _unfit(key: str, value: Any) -> str:
     """Why no field could take a value, whatever it wants; '' where one could."""
     if isinstance(value, str):
-        return "" if key in _HAS_ITS_OWN_CHECK else _unfit_text(key, value)
+        return _unfit_text(key, value)
     if isinstance(value, int | float):
         return "" if -BEYOND < value < BEYOND else f"{key} is {_shown(value)}, a number that can be was wanted."
     if isinstance(value, list | tuple):
@@ -111,7 +111,7 @@ def _unfit(key: str, value: Any) -> str:
 
 
 def _unfit_text(key: str, value: str) -> str:
-    if len(value) > LONGEST_TEXT:
+    if len(value) > LONGEST_TEXT and key not in _HAS_ITS_OWN_CHECK:
         return f"{key} has {len(value):,} letters, at most {LONGEST_TEXT:,} can be kept."
     if not _can_be_written(value):
         return f"{key} holds half a character, it cannot be kept."
@@ -170,6 +170,8 @@ def _adapter(cls: type) -> TypeAdapter[Body]:
 def _sentences(fault: ValidationError, known: Mapping[str, Any]) -> list[str]:
     says: dict[str, str] = {}
     for error in fault.errors(include_url=False, include_context=False):
+        if not error["loc"]:
+            return ["these values cannot be read at all."]
         key = str(error["loc"][0])
         if error["type"].startswith("missing"):
             says.setdefault(key, f"{key} is missing, {wanted(known[key])} was wanted.")
