@@ -55,8 +55,7 @@ def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
     for stem in reversed(front_first):
         if stem.training == "pinched_at_wire":
             continue
-        want_m = stem.tip_z_m - (stem.limit_z_m - TIP_UNDER_WIRE_M)
-        out_m = 0.0 if want_m < LEAST_M else TURN_M if want_m < 0.36 else MOST_M
+        out_m = _wanted_m(stem)
         if not stem.weak:
             could_m = floor(10 * (stem.tip_z_m - stem.limit_z_m + TIP_LOWEST_UNDER_WIRE_M)) / 10
             while out_m + 0.1 <= min(MOST_M, could_m) and _hook_after(stem, house, out_m) < needed_u_m:
@@ -65,6 +64,16 @@ def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
         if out_m:
             let_out[stem.id] = out_m
     return let_out
+
+
+def _wanted_m(stem: Stem) -> float:
+    """What brings the tip back to its place: tiered heads by the turn, laid-down ones by tens of cm."""
+    want_m = stem.tip_z_m - (stem.limit_z_m - TIP_UNDER_WIRE_M)
+    if want_m < 0.12:
+        return 0.0
+    if want_m >= 0.36:
+        return MOST_M
+    return LEAST_M if stem.training == "laid_down" and want_m < 0.25 else TURN_M
 
 
 def _fitting(house: House, stem: Stem, let_out_m: float, ahead_u_m: float) -> float:

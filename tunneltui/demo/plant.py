@@ -24,6 +24,7 @@ _NODES_TO_FLOWER = 2.2
 _LEAF_AREA_M2, _STEMS_A_M2, _CATCH = 0.055, 2.4, 0.7
 _DRY_G_A_MJ_PAR = 2.9
 _NODE_DRY_G = 2.6
+_LUCK_SHAPE = 6.0
 _LOGISTIC_STEEP, _LOGISTIC_MIDDLE = 8.5, 0.45
 RIPE_AT = (0.97, 1.0, 1.05)
 """Development at which each third of a truss is ripe."""
@@ -165,8 +166,9 @@ def grow(plant: Plant, today: Drive, rng: Random) -> float:
     new_nodes = today.nodes * plant.line.pace * (0.5 + 0.5 * plant.vigour) if plant.growing else 0.0
     fed = _share_out(plant, today, new_nodes)
     stretch = 0.70 + 0.30 * min(1.25, fed)
-    # Days differ from stem to stem for reasons no one sees; a gamma keeps growth above zero.
-    luck = rng.gammavariate(11.0, 1 / 11.0)
+    # Days differ from stem to stem for reasons no one sees (open registrations: sd about 3 cm a week for each
+    # stem, ten stems in Ohio 2024); a gamma keeps growth above zero.
+    luck = rng.gammavariate(_LUCK_SHAPE, 1 / _LUCK_SHAPE)
     grown_m = new_nodes * plant.line.internode_m * (0.35 + 0.65 * plant.vigour) * stretch * luck
     plant.nodes += new_nodes
     plant.length_m += grown_m
