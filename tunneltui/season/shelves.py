@@ -5,10 +5,11 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Iterable, KeysView
 from datetime import date
+from functools import lru_cache
 
 from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed
-from tunneltui.journal.entry import Entry
-from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
@@ -99,13 +100,11 @@ class Shelves:
                 self._unfile(known)
 
     def _file(self, entry: Entry) -> None:
-        cls = KINDS.get(entry.kind)
-        if cls is None:
+        if entry.kind not in KINDS:
             self.unfit[entry.id] = SetAside(entry, "a newer version wrote it, this one does not know its kind")
             return
         try:
-            plain = parsed(entry)
-            body = from_plain(entry, cls, plain)
+            body, given = _read(entry.kind, entry.body)
         except BodyFault as fault:
             self.unfit[entry.id] = SetAside(
                 entry, f"what it says does not fit its kind: {fault.__cause__ or fault}"
@@ -118,7 +117,6 @@ class Shelves:
             self._note_change(shelf, key, record)
         if entry.kind in ("clipped", "tied") and body.string:
             self.leaders_on.setdefault(body.string, set()).add(body.leader)
-        given = answers_in(plain)
         if given is not None:
             insort(self.answered, (record, given))
         if entry.day <= self.day and entry.kind not in MARKS:
@@ -144,6 +142,14 @@ class Shelves:
         self._changed.add((shelf, key))
         if shelf == SCOPE or shelf in _HOUSE_WIDE_CHANGES:
             self._changed_records.append(record)
+
+
+@lru_cache(maxsize=50_000)
+def _read(kind: str, text: str) -> tuple[Body, Answers | None]:
+    # Remembered because a backtest folds the same journal at many days, and reading bodies is half the work.
+    unfiled = Draft(kind, "", text)
+    plain = parsed(unfiled)
+    return from_plain(unfiled, KINDS[kind], plain), answers_in(plain)
 
 
 def _order(entry: Entry) -> tuple[date, int, str]:
