@@ -87,6 +87,7 @@ def _notes(said: Assumption) -> tuple[str, ...]:
         f"Places from the labels, one plant each, {SPACING_M:g} m apart.",
         f"Fruit kind {said.fruit}, with the figures usual for it.",
         f"Times are the local clock of {said.zone}. {light}",
-        f"Reach up to {REACH_SHORT_OF_WIRE_M * 100:.0f} cm under the wire; hoops 2 m apart, what they bear unknown.",
+        f"Reach up to {REACH_SHORT_OF_WIRE_M * 100:.0f} cm under the wire.",
+        "Hoops 2 m apart; what crop they may bear is not known.",
         "Planted on the day of the first visit, unless said otherwise; no clip, string or hook is known.",
     )

@@ -42,6 +42,23 @@ class AtHand:
     def season(self) -> Season:
         return fold(self.entries, self.day)
 
+    def ready_season(self) -> Season:
+        """The season; refuses where there is no holding yet that it could speak of."""
+        if self.holding is None:
+            raise Trouble(*NO_HOLDING)
+        return self.season
+
+    def holding_text(self) -> str:
+        """The TOML in force on the day, as it was written.
+
+        Raises:
+            Trouble: nothing is in force then.
+        """
+        text = holding_in_force([entry for entry in self.entries if entry.day <= self.day])
+        if not text:
+            raise Trouble(*NO_HOLDING)
+        return text
+
     def shown(self, about: str | None, everything: bool = False) -> list[Entry]:
         """Entries up to the day that count (or all), of one place, row or tunnel where one is named."""
         chosen = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
@@ -60,7 +77,9 @@ class AtHand:
             Trouble: there is no holding, a day is later than today, or the file cannot be written.
         """
         every = [dated for act in acts for dated in act]
-        if self.holding is None and every[:1] and every[0][1].kind != "holding_set":
+        if not every:
+            return []
+        if self.holding is None and every[0][1].kind != "holding_set":
             raise Trouble(*NO_HOLDING)
         refuse_future(every, self.today)
         with JournalFile.open(self.path, create=not self.entries) as journal:

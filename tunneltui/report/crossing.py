@@ -15,7 +15,9 @@ from tunneltui.journal.order import MARKS, act_named, live
 LEAST_LETTERS = 4
 
 
-def crossing(entries: Sequence[Entry], act: str, how: Literal["cross-out", "restore"]) -> list[tuple[date, Draft]]:
+def crossing(
+    entries: Sequence[Entry], act: str, how: Literal["cross-out", "restore-act"]
+) -> list[tuple[date, Draft]]:
     """The mark to write for the act that ``act`` begins, or that the entry of that id belongs to.
 
     The mark's day is that of the act's first entry, or of a later mark on it: a mistake is one from its first day.
@@ -26,8 +28,10 @@ def crossing(entries: Sequence[Entry], act: str, how: Literal["cross-out", "rest
     named = act_of(entries, act)
     in_force = {entry.act for entry in live(entries)}
     if how == "cross-out" and named not in in_force:
-        raise Trouble(f"The act {named} is crossed out already.", "`tunneltui journal restore` takes that back.")
-    if how == "restore" and named in in_force:
+        raise Trouble(
+            f"The act {named} is crossed out already.", "`tunneltui journal restore-act` takes that back."
+        )
+    if how == "restore-act" and named in in_force:
         raise Trouble(f"The act {named} is in force: there is nothing to restore.")
     days = [min(entry.day for entry in entries if entry.act == named)]
     days += [entry.day for entry in entries if entry.kind in MARKS and act_named(entry) == named]

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
@@ -18,6 +18,9 @@ from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
+
+if TYPE_CHECKING:
+    from tunneltui.growth.backtest import Backtests
 
 Document = dict[str, Any] | list[Any]
 
@@ -178,6 +181,31 @@ def _metres(band: Band) -> dict[str, float | None]:
     return {"low_m": _rounded(band.low, 3), "mid_m": _rounded(band.mid, 3), "high_m": _rounded(band.high, 3)}
 
 
+def backtest_document(held: Backtests) -> Document:
+    """How good the forecasts were, of all cultivars together; null where nothing was to be scored."""
+    return {
+        "day": held.day.isoformat(),
+        "backtests": [
+            {
+                "what": one.what,
+                "horizons": [
+                    {
+                        "days": score.days,
+                        "n": score.n,
+                        "mae": _rounded(score.mae, 4),
+                        "mae_persistence": _rounded(score.mae_persistence, 4),
+                        "inside_90": _rounded(score.inside_90, 3),
+                        "width": _rounded(score.width, 4),
+                    }
+                    for score in one.horizons
+                ],
+            }
+            for one in held.backtests
+            if not one.cultivar
+        ],
+    }
+
+
 def journal_document(entries: Iterable[Entry]) -> Document:
     """Entries in the order in which they count, with their bodies as objects."""
     return [
@@ -228,8 +256,3 @@ def _rounded(value: float | None, digits: int) -> float | None:
     if value is None or not math.isfinite(value):
         return None
     return round(value, digits) + 0.0
-
-
-def written(acts: Sequence[Entry]) -> Document:
-    """What a command wrote: the same shape as ``journal show``."""
-    return journal_document(acts)

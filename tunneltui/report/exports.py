@@ -1,13 +1,20 @@
-"""What the ``export`` command writes besides the sheet: entries and picks as tables."""
+"""What the ``export`` command writes: the sheet, and picks, chores and entries for other programs."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from datetime import datetime
 from typing import Any
 
+from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
+from tunneltui.report.at_hand import AtHand
+from tunneltui.report.calendar import chores_calendar
+from tunneltui.report.documents import as_text, journal_document, round_document
+from tunneltui.report.sheet import sheet
 from tunneltui.report.tables import csv_text
 from tunneltui.season.state import Season
+from tunneltui.store.journal_file import JournalFile
 
 
 def entries_table(entries: Iterable[Entry]) -> str:
@@ -43,3 +50,37 @@ def picks_document(season: Season) -> list[dict[str, Any]]:
         for pick in season.picks
         if pick.picked.kg is not None
     ]
+
+
+def _sheet(here: AtHand, as_json: bool, _now: datetime) -> str:
+    morning = plan_morning(here.entries, here.day)
+    return as_text(round_document(morning.round)) if as_json else sheet(morning)
+
+
+def _picks(here: AtHand, as_json: bool, _now: datetime) -> str:
+    season = here.ready_season()
+    return as_text(picks_document(season)) if as_json else picks_table(season)
+
+
+def _chores(here: AtHand, as_json: bool, now: datetime) -> str:
+    """Every chore on its latest day, as a calendar."""
+    morning = plan_morning(here.entries, here.day)
+    if as_json:
+        return as_text(round_document(morning.round))
+    with JournalFile.open(here.path, create=False, read_only=True) as journal:
+        head = journal.head()
+    return chores_calendar(morning.chores, now, head.journal_id, sequence=head.count)
+
+
+def _entries(here: AtHand, as_json: bool, _now: datetime) -> str:
+    entries = here.shown(None)
+    return as_text(journal_document(entries)) if as_json else entries_table(entries)
+
+
+CONTENTS: dict[str, Callable[[AtHand, bool, datetime], str]] = {
+    "sheet": _sheet,
+    "picks": _picks,
+    "chores": _chores,
+    "entries": _entries,
+}
+"""By the word after ``export``; given what is at hand, whether JSON is wanted, and the clock."""

@@ -16,6 +16,7 @@ from tunneltui.store.words import one_line
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
+    from tunneltui.growth.backtest import Backtests
     from tunneltui.season.state import Season
 
 WIDTH = 80
@@ -187,6 +188,29 @@ def _stem(name: str, day: date, one: LeaderOutlook) -> str:
 
 def _span(band: Band, digits: int) -> str:
     return f"{band.low:.{digits}f} to {band.high:.{digits}f}"
+
+
+_UNITS = {"stem": ("cm", 100.0), "truss": ("trusses", 1.0), "picks": ("kg", 1.0)}
+
+
+def backtest_text(held: Backtests) -> str:
+    """Mean error against carrying the last rate on, and how often the 90 % interval held."""
+    lines = [f"Forecasts up to {day_words(held.day)}, each made from the past alone"]
+    for one in held.backtests:
+        unit, factor = _UNITS[one.what]
+        lines += ["", f"{one.what}, {one.cultivar or 'all cultivars'}: error in {unit}"]
+        for score in one.horizons:
+            if score.mae is None:
+                lines.append(f"  {score.days:2d} days on: nothing to score yet")
+                continue
+            last = "-" if score.mae_persistence is None else f"{score.mae_persistence * factor:.2f}"
+            inside = "-" if score.inside_90 is None else f"{score.inside_90:.0%}"
+            width = "-" if score.width is None else f"{score.width * factor:.1f}"
+            lines.append(
+                f"  {score.days:2d} days on: {score.mae * factor:.2f} (last rate carried on: {last}), "
+                f"{inside} inside 90 %, {width} wide, n {score.n}"
+            )
+    return joined(lines)
 
 
 def air_text(season: Season) -> str:

@@ -1,0 +1,274 @@
+"""What each command does: gather what it works on, ask the part that knows, print or write what comes of it.
+
+``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. What a command needs is imported in it, so
+that none waits for another's.
+"""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace as Args
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tunneltui.holding.trouble import Trouble
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+    from tunneltui.holding.assumed import Assumption
+    from tunneltui.journal.entry import Draft
+    from tunneltui.report.at_hand import AtHand
+    from tunneltui.report.importing import Import
+    from tunneltui.report.keeping import Kept
+
+DONE, AT_FAULT = 0, 1
+
+
+def walk(args: Args) -> int:
+    from tunneltui.report import documents, plain
+
+    morning = _morning(args)
+    return _say(args, lambda: documents.round_document(morning.round), lambda: plain.round_text(morning))
+
+
+def loads(args: Args) -> int:
+    from tunneltui.report import documents, plain
+
+    morning = _morning(args)
+    return _say(args, lambda: documents.loads_document(morning.loads), lambda: plain.loads_text(morning))
+
+
+def outlook(args: Args) -> int:
+    from tunneltui.report import documents, plain
+
+    now = _morning(args)
+    return _say(args, lambda: documents.outlook_document(now.season, now.outlook), lambda: plain.outlook_text(now))
+
+
+def backtest(args: Args) -> int:
+    from tunneltui.growth.backtest import backtest
+    from tunneltui.report import documents, plain
+
+    here = _at_hand(args)
+    held = backtest(here.entries, here.day)
+    return _say(args, lambda: documents.backtest_document(held), lambda: plain.backtest_text(held))
+
+
+def export(args: Args) -> int:
+    from tunneltui.report import exports
+
+    content = exports.CONTENTS[args.what](_at_hand(args), args.json, args.now)
+    if args.to is None:
+        sys.stdout.write(content)
+        return DONE
+    from tunneltui.store.write_file import write_file
+
+    print(f"Written: {write_file(args.to, content)}")
+    return DONE
+
+
+def add(args: Args) -> int:
+    from tunneltui.report.typed_entry import typed_entry
+
+    here = _at_hand(args)
+    made = typed_entry(here.ready_season(), args.kind, args.values, args.about)
+    return _write(args, here, [(here.day, made)])
+
+
+def done(args: Args) -> int:
+    from tunneltui.report.done_line import done_line
+
+    here = _at_hand(args)
+    done = done_line(" ".join(args.line), _morning(args, here))
+    if args.look:
+        print("\n".join(done.says))
+        return DONE
+    return _write(args, here, [(here.day, draft) for draft in done.drafts], done.says)
+
+
+def air(args: Args) -> int:
+    from tunneltui.report import documents, plain
+    from tunneltui.report.importing import air_import
+    from tunneltui.season.names import place_name
+    from tunneltui.store.read_air import read_air
+
+    here = _at_hand(args)
+    season = here.ready_season()
+    if args.file == Path("show"):
+        return _say(args, lambda: documents.air_document(season), lambda: plain.air_text(season))
+    tunnel = place_name(season, args.tunnel)
+    said = read_air(args.file, season.holding.zone, tunnel=tunnel, told=dict(args.map), dates=args.dates)
+    return _import(args, here, air_import(here, args.file, said, args.replace))
+
+
+def measurements(args: Args) -> int:
+    from tunneltui.report.at_hand import begun
+    from tunneltui.report.importing import measurements_import
+    from tunneltui.store.read_measurements import read_measurements
+
+    said = read_measurements(
+        args.file, told=dict(args.map), length_as=args.as_, trusses_as=args.trusses_as, dates=args.dates
+    )
+    here = begun(_at(args), args.on, args.now)
+    wanted = _assumption(args)
+    return _import(args, here, measurements_import(here, args.file, said, args.replace, wanted, args.planted))
+
+
+def _assumption(args: Args) -> Assumption | None:
+    """What is to be assumed, where the grower said any of it."""
+    from tunneltui.holding.assumed import Assumption
+
+    said = {
+        "wire_m": args.wire,
+        "training": args.method,
+        "fruit": args.fruit,
+        "latitude_deg": args.latitude,
+        "zone": args.zone,
+    }
+    given = {name: value for name, value in said.items() if value is not None}
+    return Assumption(**given) if given else None
+
+
+def picks(args: Args) -> int:
+    from tunneltui.report.importing import picks_import
+    from tunneltui.store.read_picks import read_picks
+
+    here = _at_hand(args)
+    said = read_picks(args.file, told=dict(args.map), dates=args.dates)
+    return _import(args, here, picks_import(here, args.file, said, args.replace))
+
+
+def _import(args: Args, here: AtHand, found: Import) -> int:
+    from tunneltui.report import importing, plain
+
+    if found.acts:
+        here.write(*found.acts)
+    return _say(
+        args,
+        lambda: importing.import_document(found),
+        lambda: importing.import_text(found, lambda said: list(plain.wrapped(said, "", "    "))),
+    )
+
+
+def holding_show(args: Args) -> int:
+    text = _at_hand(args).holding_text()
+    return _say(args, lambda: {"toml": text}, lambda: text)
+
+
+def holding_check(args: Args) -> int:
+    from tunneltui.report.editing import right_holding
+
+    right_holding(args.file)
+    return _say(args, lambda: {"faults": []}, lambda: f"{args.file} is a holding without a fault.\n")
+
+
+def holding_edit(args: Args) -> int:
+    from tunneltui.report import editing
+    from tunneltui.report.at_hand import begun
+
+    here = begun(_at(args), args.on, args.now) if args.from_ else _at_hand(args)
+    text = editing.right_holding(args.from_) if args.from_ else editing.edited_holding(here.holding_text(), _again)
+    return _write(args, here, editing.holding_drafts(here, text))
+
+
+def _again(trouble: Trouble) -> bool:
+    print(trouble.say, file=sys.stderr)
+    return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
+
+
+def journal_show(args: Args) -> int:
+    from tunneltui.report import documents, plain
+
+    entries = _at_hand(args).shown(args.about, everything=args.all)
+    return _say(args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries))
+
+
+def journal_mark(args: Args) -> int:
+    from tunneltui.report.crossing import crossing
+
+    here = _at_hand(args)
+    return _write(args, here, crossing(here.entries, args.act, args.word))
+
+
+def journal_check(args: Args) -> int:
+    from tunneltui.report import keeping
+
+    return _kept(args, keeping.checked(_at(args), args.accept))
+
+
+def journal_backup(args: Args) -> int:
+    from tunneltui.report import keeping
+
+    return _kept(args, keeping.backed_up(_at(args)))
+
+
+def journal_restore(args: Args) -> int:
+    from tunneltui.report import keeping
+
+    return _kept(args, keeping.put_back(_at(args), args.file))
+
+
+def journal_merge(args: Args) -> int:
+    from tunneltui.report import keeping
+
+    return _kept(args, keeping.merged(_at(args), args.file, args.look))
+
+
+def journal_copy(args: Args) -> int:
+    from tunneltui.report import keeping
+
+    return _kept(args, keeping.copied(_at(args), args.file))
+
+
+def journal_salvage(args: Args) -> int:
+    from tunneltui.report import keeping
+
+    return _kept(args, keeping.salvaged(_at(args), args.to))
+
+
+def _at(args: Args) -> Path:
+    from tunneltui.store.folders import default_journal
+
+    return args.at or default_journal()
+
+
+def _at_hand(args: Args) -> AtHand:
+    """The journal's entries and the day of the command."""
+    from tunneltui.report.at_hand import at_hand
+
+    return at_hand(_at(args), args.on, args.now)
+
+
+def _morning(args: Args, here: AtHand | None = None) -> Morning:
+    from tunneltui.chores.morning import plan_morning
+
+    here = here or _at_hand(args)
+    here.ready_season()
+    return plan_morning(
+        here.entries, here.day, minutes=getattr(args, "minutes", None), part=getattr(args, "part", "day")
+    )
+
+
+def _write(args: Args, here: AtHand, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
+    from tunneltui.report import documents, plain
+
+    written = here.write(drafts)
+    return _say(
+        args,
+        lambda: documents.journal_document(written),
+        lambda: plain.joined([*says, plain.written_text(written)]),
+    )
+
+
+def _kept(args: Args, kept: Kept) -> int:
+    _say(args, lambda: kept.document, lambda: "\n".join(kept.lines) + "\n")
+    return DONE if kept.sound else AT_FAULT
+
+
+def _say(args: Args, document: Callable[[], Any], text: Callable[[], str]) -> int:
+    from tunneltui.report.documents import as_text
+
+    sys.stdout.write(as_text(document()) if args.json else text())
+    return DONE

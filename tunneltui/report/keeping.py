@@ -1,0 +1,114 @@
+"""The ``journal`` commands that keep the file itself, each with what is printed of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tunneltui.store import backup, health, json_lines, restore, salvage
+from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.merge import merge
+from tunneltui.store.write_file import write_file
+
+MOST_TOLD = 20
+_LINES = (".jsonl", ".ndjson")
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What was done, as a document and in words; not ``sound`` ends the command with 1."""
+
+    document: dict[str, Any]
+    lines: tuple[str, ...]
+    sound: bool = True
+
+
+def checked(path: Path, accept: bool) -> Kept:
+    """Everything that is wrong with the file; ``accept`` takes it as it is found from now on."""
+    if accept:
+        health.accept_as_found(path)
+        return Kept({"accepted": True}, ("From now on it counts as it is found.",))
+    faults = tuple(health.check_file(path))
+    return Kept({"faults": list(faults)}, faults or ("Nothing is wrong with it.",), not faults)
+
+
+def backed_up(path: Path) -> Kept:
+    with JournalFile.open(path, create=False, read_only=True) as journal:
+        entries = journal.head().count
+    made = backup.back_up(path, "asked")
+    every = backup.backups(path)
+    lines = (
+        f"{entries} entries copied to {made.path}",
+        f"{len(every)} backups are kept, the oldest of {every[-1].day}.",
+    )
+    return Kept({"backup": str(made.path), "entries": entries, "kept": len(every)}, lines)
+
+
+def put_back(path: Path, source: Path | None) -> Kept:
+    done = restore.restore(path, source)
+    lines = [f"Passed over: {why}" for why in done.passed_over]
+    lines.append(f"{done.entries} entries are back, from {done.source}")
+    if done.kept:
+        lines.append(f"What was there is kept at {done.kept}; `journal merge` takes over what it has more.")
+    document = {
+        "source": str(done.source),
+        "entries": done.entries,
+        "kept": str(done.kept) if done.kept else None,
+        "passed_over": list(done.passed_over),
+    }
+    return Kept(document, tuple(lines))
+
+
+def merged(path: Path, other: Path, look: bool) -> Kept:
+    """What another journal, or a JSON Lines file, has more."""
+    if other.suffix in _LINES:
+        added = json_lines.import_lines(other, path)
+        document = {"new": len(added.new), "same": added.same, "differing": len(added.differing)}
+        return Kept(document, (_counts(len(added.new), added.same, len(added.differing)),))
+    done = merge(path, other, dry_run=look)
+    lines = [
+        f"Would bring: {_counts(done.new, done.same, len(done.differing))}"
+        if look
+        else _counts(done.new, done.same, len(done.differing))
+    ]
+    for one in done.differing[:MOST_TOLD]:
+        lines.append(f"  {one.here.kind} of {one.here.day} about {one.here.about or 'the house'} says two things")
+    if done.holdings:
+        lines.append("The two holdings differ (this one, the other); the later one governs:")
+        lines += [f"  {ours or '-':<36} | {theirs or '-'}" for ours, theirs in done.holdings[:MOST_TOLD]]
+    document = {"new": done.new, "same": done.same, "differing": len(done.differing), "look": look}
+    return Kept(document, tuple(lines))
+
+
+def _counts(new: int, same: int, differing: int) -> str:
+    return f"{new} new, {same} here already, {differing} that say something else."
+
+
+def copied(path: Path, target: Path) -> Kept:
+    """A new journal with every entry, or JSON Lines where the name ends so."""
+    if target.suffix in _LINES:
+        with JournalFile.open(path, create=False, read_only=True) as journal:
+            entries = [entry for _, entry in journal.entries_after(0)]
+        write_file(target, "".join(f"{line}\n" for line in json_lines.lines(entries)))
+        rows = len(entries)
+    else:
+        rows = json_lines.copy(path, target)
+    return Kept({"rows": rows, "to": str(target)}, (f"{rows} entries copied to {target}",))
+
+
+def salvaged(path: Path, into: Path | None) -> Kept:
+    done = salvage.salvage(path, into)
+    lines: Sequence[str] = (
+        f"{done.entries} entries saved into {done.into}",
+        f"{done.unreadable} could not be read, at least {done.missing} are missing.",
+        "The damaged file was left as it is, byte for byte.",
+    )
+    document = {
+        "into": str(done.into),
+        "entries": done.entries,
+        "unreadable": done.unreadable,
+        "missing": done.missing,
+    }
+    return Kept(document, tuple(lines))

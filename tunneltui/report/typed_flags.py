@@ -1,0 +1,54 @@
+"""What may stand behind a flag of a command, checked as it is typed. Imports nothing but argparse."""
+
+from __future__ import annotations
+
+from argparse import ArgumentTypeError
+from contextlib import suppress
+from datetime import date
+
+
+def a_day(text: str) -> date:
+    with suppress(ValueError):
+        return date.fromisoformat(text)
+    raise ArgumentTypeError(f"{text!r} is no day; write year-month-day, such as 2026-08-20")
+
+
+def minutes(text: str) -> float:
+    return _between(text, 0.0, 1440.0, "a number of minutes")
+
+
+def wire_m(text: str) -> float:
+    return _between(text, 0.51, 6.0, "a height of a wire in metres")
+
+
+def latitude_deg(text: str) -> float:
+    return _between(text, -66.0, 66.0, "a latitude in degrees")
+
+
+def _between(text: str, least: float, most: float, what: str) -> float:
+    with suppress(ValueError):
+        if least <= (value := float(text)) <= most:
+            return value
+    raise ArgumentTypeError(f"{text!r} is not {what} from {least:g} to {most:g}")
+
+
+def zone(text: str) -> str:
+    from zoneinfo import ZoneInfo
+
+    with suppress(ValueError, OSError, KeyError):
+        return ZoneInfo(text).key
+    raise ArgumentTypeError(f"there is no time zone {text!r}; write it such as Europe/London")
+
+
+def column(text: str) -> tuple[str, str]:
+    """``length='Stem length'``: what is meant, and the column that holds it."""
+    name, sign, heading = text.partition("=")
+    if not sign:
+        raise ArgumentTypeError(f"{text!r} is no NAME=COLUMN, such as length='Stem length'")
+    return name.strip(), heading.strip()
+
+
+def date_order(text: str) -> str:
+    if text not in ("day-first", "month-first"):
+        raise ArgumentTypeError(f"{text!r} is neither day-first nor month-first")
+    return text.replace("-", " ")
