@@ -36,6 +36,8 @@ KINDS: dict[str, ChoreKind] = {
     "second_clip": ChoreKind("second clip", 25, "evening"),
     "lower": ChoreKind("lower", 120, "evening"),
     "string": ChoreKind("hang a string", 15, "evening"),
+    "cross_wire": ChoreKind("put up a cross wire", 60),
+    "twine": ChoreKind("more twine", 15, "evening"),
     "clip_to_string": ChoreKind("clip to the string", 15, "evening"),
     "pick": ChoreKind("pick", 60, "morning"),
     "deleaf": ChoreKind("take leaves", 15, "morning"),

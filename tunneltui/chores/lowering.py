@@ -25,6 +25,11 @@ from tunneltui.season.state import Leader, Season
 AHEAD_DAYS = 7
 """Lowerings further ahead than this are not listed yet."""
 
+SPLINT_DAYS = 10
+"""A splinted stem waits so long before it is lowered (common practice, no source)."""
+CRACKS_STOP = 2
+"""Stems that kinked today in a loop: then it is not lowered before tomorrow."""
+
 
 @dataclass(frozen=True, slots=True)
 class LoweringJob:
@@ -66,6 +71,8 @@ def _job(season: Season, outlook: Outlook, loop: Loop) -> LoweringJob | None:
     work_day = season.layout.rows[loop.stretches[0].row][1].work_day
     soonest = min(due.values())
     visit = _visit(season.day, soonest, work_day)
+    if _cracked_today(season, loop.id) >= CRACKS_STOP:
+        visit = max(visit, season.day + timedelta(days=1))
     if (visit - season.day).days > AHEAD_DAYS:
         return None
     next_visit = _next_visit(visit, work_day)
@@ -101,7 +108,18 @@ def near_limit_on(season: Season, outlook: Outlook, leader: Leader) -> date | No
 
 
 def _rested_on(leader: Leader) -> date:
-    return leader.lowerings[-1].day + timedelta(days=REST_DAYS) if leader.lowerings else leader.since
+    """After its last go, and after a kink was splinted, a stem waits."""
+    waits = [leader.lowerings[-1].day + timedelta(days=REST_DAYS)] if leader.lowerings else []
+    waits += [a.day + timedelta(days=SPLINT_DAYS) for a in leader.accidents if a.kind == "stem_kinked"]
+    return max(waits, default=leader.since)
+
+
+def _cracked_today(season: Season, loop: str) -> int:
+    return sum(
+        accident.kind == "stem_kinked" and accident.day == season.day
+        for leader in season.leaders_of_loop(loop)
+        for accident in leader.accidents
+    )
 
 
 def _visit(today: date, soonest: date, work_day: Weekday | None) -> date:

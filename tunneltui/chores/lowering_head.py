@@ -113,7 +113,7 @@ def head(season: Season, outlook: Outlook, leader: Leader, visit: date, next_vis
     strings = strings_along(season, leader, loop)
     stem = outlook.stem(leader.id, visit)
     wire_z_m = season.layout.rows[leader.row][1].wire_height_m
-    hold = _last_hold(season, leader, stem, wire_z_m, loop)
+    hold = last_hold(season, leader, stem)
     own = _own_string(season, leader, strings, stem) if hold is None else None
     turn = turn_m(season, leader)
     return Head(
@@ -131,14 +131,15 @@ def head(season: Season, outlook: Outlook, leader: Leader, visit: date, next_vis
     )
 
 
-def _last_hold(season: Season, leader: Leader, stem: StemOn, wire_z_m: float, loop: Loop) -> Hold | None:
+def last_hold(season: Season, leader: Leader, stem: StemOn) -> Hold | None:
     """None for a stem held only by its head."""
     if leader.training == "laid_down":
         return Hold(leader.u_m, REST_M, REST_M)
     lying = lying_fixings(leader, stem.length_m.mid)
     if not lying:
         return None
-    u_m = onward_u_m(lying[-1].u_m, leader.u_m, loop)
+    wire_z_m = season.layout.rows[leader.row][1].wire_height_m
+    u_m = onward_u_m(lying[-1].u_m, leader.u_m, season.layout.loops[leader.loop])
     return Hold(u_m, fixing_z_m(lying[-1], leader, u_m, season.holding.limits, wire_z_m), lying[-1].s_m)
 
 

@@ -69,6 +69,8 @@ def _how_much(coming: PickOutlook) -> str:
     if coming.blind:
         return "what is ripe"
     low, high = _kg(coming.kg.low), _kg(coming.kg.high)
+    if low == "0.0":
+        return f"up to {high} kg"
     return f"{low} kg" if low == high else f"{low} to {high} kg"
 
 

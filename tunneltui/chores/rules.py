@@ -4,21 +4,53 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from tunneltui.chores.accidents import accidents
 from tunneltui.chores.caring import caring
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.clips import second_clip, take_back_clips
 from tunneltui.chores.feeding import feed
+from tunneltui.chores.habit import mark_plants, put_right
 from tunneltui.chores.heads import heads
 from tunneltui.chores.leaves import deleaf, side_shoot
 from tunneltui.chores.look import look, repair
 from tunneltui.chores.lowering import lower
 from tunneltui.chores.picking import pick
+from tunneltui.chores.strings import clip_to_string, cross_wire, hang_strings, more_twine, tiers_full
+from tunneltui.chores.tips import tip_out
+from tunneltui.chores.trusses import pollinate, prop, truss_prune
+from tunneltui.chores.weak import weak_plant
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
 Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
 
-RULES: tuple[Rule, ...] = (look, repair, pick, heads, side_shoot, deleaf, lower, feed, caring)
+RULES: tuple[Rule, ...] = (
+    accidents,
+    look,
+    repair,
+    heads,
+    second_clip,
+    lower,
+    clip_to_string,
+    hang_strings,
+    more_twine,
+    cross_wire,
+    tiers_full,
+    pick,
+    side_shoot,
+    deleaf,
+    truss_prune,
+    prop,
+    pollinate,
+    take_back_clips,
+    tip_out,
+    weak_plant,
+    feed,
+    caring,
+    mark_plants,
+    put_right,
+)
 
 UNTIL_TRUE = frozenset({"repair", "dropped", "tip_snapped", "kinked", "lower", "side_shoot", "deleaf"})
 """Kinds whose rules look at the facts themselves: a tick of today does not hide what happened after it, nor the

@@ -1,0 +1,147 @@
+"""What happened to a stem: tip snapped, stem kinked, plant dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.fixings import fixing_again, on_what
+from tunneltui.chores.making import Where, at_head, at_root, make_chore, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import cm, day_word, hook_place, listed
+from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_holding_up import Hung, Propped, Tied
+from tunneltui.loads.path import Along, hook_u_m
+from tunneltui.loads.result import Loads, StemPath
+from tunneltui.season.state import Accident, Ending, Leader, Season
+
+BELOW_BREAK_M = 0.10
+"""The strongest shoot is tied so far under a snapped tip (common practice, no source)."""
+
+
+def accidents(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
+    """Every accident not made good, one chore a leader and kind."""
+    for leader in season.leaders.values():
+        open_kinds = {accident.kind: accident for accident in leader.accidents if not accident.made_good}
+        if snapped := open_kinds.get("tip_snapped"):
+            yield _tip_snapped(season, outlook, leader, snapped)
+        if kinked := open_kinds.get("stem_kinked"):
+            yield _kinked(season, loads, leader, kinked)
+        let_go = [ending for ending in leader.endings if ending.dropped and not ending.made_good]
+        if let_go or "plant_dropped" in open_kinds:
+            yield _dropped(season, leader, let_go)
+
+
+def _accident_chore(
+    season: Season, leader: Leader, kind: str, where: Where, proposal: str, why: str, writes: list[Body]
+) -> Chore:
+    return make_chore(
+        kind,
+        leader.name,
+        where,
+        when="any",
+        earliest=season.day,
+        latest=season.day,
+        must=True,
+        minutes=minutes_for(season, kind),
+        proposal=f"{leader.name}: {proposal}",
+        why=why,
+        writes=[(leader.place, body) for body in writes],
+        leaders=[leader.id],
+    )
+
+
+def _tip_snapped(season: Season, outlook: Outlook, leader: Leader, accident: Accident) -> Chore:
+    left_m = accident.s_m
+    if left_m is None and leader.id in outlook.leaders:
+        left_m = outlook.stem(leader.id, season.day).length_m.mid
+    tie_m = round(max(0.0, (left_m or 0.0) - BELOW_BREAK_M), 2)
+    noted = f"{cm(accident.s_m)} of stem are left" if accident.s_m is not None else "nothing grows on from it"
+    return _accident_chore(
+        season,
+        leader,
+        "tip_snapped",
+        at_head(season, leader),
+        "keep the strongest shoot under the break, tie it to the twine",
+        f"The tip snapped {day_word(accident.day, season.day)}: {noted}; a shoot takes some weeks to lead.",
+        [Tied(leader.id, tie_m, "head", assumed=True)],
+    )
+
+
+def _kinked(season: Season, loads: Loads, leader: Leader, accident: Accident) -> Chore:
+    path = loads.paths.get(leader.id)
+    s_m = accident.s_m if accident.s_m is not None else (path.bend_s_m if path else None)
+    where = _on_stem(season, leader, path, s_m)
+    at = f"{cm(s_m)} up the stem" if s_m is not None else "at its bend"
+    return _accident_chore(
+        season,
+        leader,
+        "kinked",
+        where,
+        "splint the kink and tie it on both sides",
+        f"Kinked {at}, {day_word(accident.day, season.day)}; splinted at once it mostly heals, and is not "
+        "lowered for ten days.",
+        [Propped(leader.id, round(s_m or 0.0, 2), round(_z_m(path, s_m), 2))],
+    )
+
+
+def _on_stem(season: Season, leader: Leader, path: StemPath | None, s_m: float | None) -> Where:
+    """Where a place on the stem is along the row now."""
+    if path is None or s_m is None:
+        return at_head(season, leader)
+    before = leader.u_m, 0.0
+    for u_m, _, here_s_m in path.points:
+        if here_s_m >= s_m:
+            share = (s_m - before[1]) / (here_s_m - before[1]) if here_s_m > before[1] else 0.0
+            return on_the_loop(season, leader.loop, before[0] + share * (u_m - before[0]))
+        before = u_m, here_s_m
+    return at_head(season, leader)
+
+
+def _z_m(path: StemPath | None, s_m: float | None) -> float:
+    return Along(path).z_m(s_m) if path is not None and s_m is not None else 0.0
+
+
+def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:
+    hook_m = hook_u_m(leader, season.layout.loops.get(leader.loop))
+    again: list[Body] = [fixing_again(ending) for ending in let_go]
+    if not again:
+        again = [Hung(leader.id, hook_m, hook_kind=leader.hook.kind if leader.hook else "", assumed=True)]
+    fell = [on_what(season, ending.fixing.on, ending.fixing.string) for ending in let_go]
+    cause = f"Its hold on {listed(fell)} let go" if fell else "It came down"
+    day = max([e.day for e in let_go] + [a.day for a in leader.accidents if a.kind == "plant_dropped"])
+    return _accident_chore(
+        season,
+        leader,
+        "dropped",
+        at_head(season, leader) if leader.hook else at_root(leader),
+        "prop the head first, then hang it again",
+        f"{cause} {day_word(day, season.day)}. {' '.join(rescue_card(season, leader))}",
+        again,
+    )
+
+
+def rescue_card(season: Season, leader: Leader) -> list[str]:
+    """What to do after a drop, in order: prop, leave, tie the neighbours, hang again."""
+    holding = [f"{on_what(season, f.on, f.string)} at {cm(f.s_m)}" for f in leader.fixings]
+    neighbours = _neighbours(season, leader)
+    hook_m = hook_u_m(leader, season.layout.loops.get(leader.loop))
+    card = ["Prop the head and the heaviest trusses before you pull anything."]
+    if holding:
+        card.append(f"Leave what still holds: {listed(holding)}.")
+    if neighbours:
+        card.append(f"Tie {listed(neighbours)} before you touch them.")
+    card.append(f"Hang it again from the root up, the hook {hook_place(season, leader.loop, hook_m)} last.")
+    return card
+
+
+def _neighbours(season: Season, leader: Leader) -> list[str]:
+    """Leaders that share a string with it: what moves it moves them."""
+    strings = {fixing.string for fixing in leader.fixings if fixing.string}
+    strings |= {ending.fixing.string for ending in leader.endings if ending.fixing.string and ending.dropped}
+    return [
+        other.name
+        for other in season.leaders_of_loop(leader.loop)
+        if other.id != leader.id and any(fixing.string in strings for fixing in other.fixings)
+    ]

@@ -1,0 +1,211 @@
+"""Second clips where one carries too much or may fail, and clips taken back where they do nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+from math import ceil
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.fixings import clip_kind
+from tunneltui.chores.making import at_row, make_chore, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import day_word, kg, kg_band, many
+from tunneltui.growth.outlook import Outlook, StemOn
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
+from tunneltui.loads.clips import PAIR_HIGH, PAIR_LOW, Carried
+from tunneltui.loads.path import ONE_SUPPORT_M
+from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.loads.stem import stem_on
+from tunneltui.season.state import Fixing, Leader, Season
+
+WEEK_DAYS = 7
+BESIDE_M = 0.08
+"""A second clip goes so far above the first: two within 15 cm are one support."""
+MOST_IN_ONE_PLACE = 3
+"""Clip, second clip, tie: more does not help there."""
+BARE_FREE_M = 1.2
+"""Bare stem may lie free over no more than this when clips are taken back; over 1.5 m counts as dropped."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    """A clip that carries too much, or may fail, within the week."""
+
+    clip: ClipLoad
+    fixing: Fixing
+    leader: Leader
+    day: date
+    """The first on which it does."""
+    then: Carried
+    """What it carries on that day."""
+
+
+def second_clip(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
+    """Share of its strength or chance of failing at its limit, now or within seven days."""
+    by_name = {leader.name: leader for leader in season.leaders.values()}
+    for clip in loads.clips:
+        leader = by_name.get(clip.leader)
+        fixing = next((f for f in leader.fixings if f.id == clip.id), None) if leader else None
+        if leader is None or fixing is None:
+            continue
+        beside = _beside(leader, fixing)
+        # Of several in one place the lowest speaks for all.
+        if len(beside) >= MOST_IN_ONE_PLACE or beside[0].id != fixing.id:
+            continue
+        over = _over(season, outlook, clip, fixing, leader)
+        if over is not None:
+            yield _second_clip(season, over, len(beside))
+
+
+def _beside(leader: Leader, fixing: Fixing) -> list[Fixing]:
+    """Fixings in the same place: on one string within a hand of each other."""
+    return [
+        other
+        for other in leader.fixings
+        if other.on == fixing.on
+        and other.string == fixing.string
+        and abs(other.s_m - fixing.s_m) <= ONE_SUPPORT_M + 1e-9
+    ]
+
+
+def _over(season: Season, outlook: Outlook, clip: ClipLoad, fixing: Fixing, leader: Leader) -> _Over | None:
+    limits = season.holding.limits
+    now = Carried(clip.low_n, clip.mid_n, clip.high_n, clip.sd_n)
+    if clip.share >= limits.amber_share:
+        return _Over(clip, fixing, leader, season.day, now)
+    then = _carried_on(season, outlook, leader, clip.id, WEEK_DAYS)
+    allowed_n = limits.amber_share * clip.strength_n
+    if then is not None and then.mid_n >= allowed_n:
+        days = ceil(WEEK_DAYS * (allowed_n - now.mid_n) / (then.mid_n - now.mid_n) - 1e-9)
+        on_the_day = _carried_on(season, outlook, leader, clip.id, days) or then
+        return _Over(clip, fixing, leader, season.day + timedelta(days=days), on_the_day)
+    if clip.chance_7d >= limits.amber_chance:
+        return _Over(clip, fixing, leader, season.day, now)
+    return None
+
+
+def _carried_on(season: Season, outlook: Outlook, leader: Leader, fixing: str, days: int) -> Carried | None:
+    if leader.id not in outlook.leaders:
+        return None
+    grown = outlook.stem(leader.id, season.day + timedelta(days=days))
+    return stem_on(season, leader, grown).borne.clips.get(fixing)
+
+
+def _second_clip(season: Season, over: _Over, there: int) -> Chore:
+    limits = season.holding.limits
+    clip, leader = over.clip, over.leader
+    red = clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
+    tie = there > 1
+    again = "tie" if tie else "second clip"
+    return make_chore(
+        "second_clip",
+        f"{leader.name} {clip.on} at {round(clip.s_m * 100)} cm",
+        on_the_loop(season, leader.loop, clip.u_m),
+        when="any",
+        earliest=season.day,
+        latest=over.day,
+        must=red,
+        minutes=minutes_for(season, "second_clip"),
+        overhead=clip.z_m > season.holding.work.reach_m,
+        proposal=f"{leader.name}: {again}, {clip.on}",
+        why=_why(season, over, there),
+        writes=[(leader.place, _another(season, over, tie))],
+        leaders=[leader.id],
+        waiting=_chance(clip),
+    )
+
+
+def _another(season: Season, over: _Over, tie: bool) -> Body:
+    was = over.fixing
+    s_m = round(was.s_m + BESIDE_M, 2)
+    if tie:
+        return Tied(was.leader, round(was.s_m + BESIDE_M / 2, 2), was.on, was.string, was.z_m, assumed=True)
+    kind = was.clip_kind or clip_kind(season, over.leader)
+    return Clipped(was.leader, s_m, was.on, was.string, was.z_m, kind, assumed=True)
+
+
+def _why(season: Season, over: _Over, there: int) -> str:
+    clip = over.clip
+    when = day_word(over.day, season.day)
+    thing = "clip" if there == 1 else "lower clip"
+    says = (
+        f"{over.leader.name}'s {thing} on {_the(clip.on)} carries {kg_band(over.then.low_n, over.then.high_n)} "
+        f"{when if over.day == season.day else 'by ' + when}; 1 in 20 of these fails by {kg(clip.strength_n)}"
+    )
+    if there == 1:
+        each = kg_band(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n)
+        says += f". With a second clip {each} each"
+    if clip.chance_7d >= season.holding.limits.amber_chance:
+        says += f". {_chance(clip).capitalize()}"
+    return says + "."
+
+
+def _the(on: str) -> str:
+    return on if on.startswith("string ") else f"the {on}"
+
+
+def _chance(clip: ClipLoad) -> str:
+    """A chance as a grower says it: 1 in so many."""
+    if clip.chance_7d <= 0.001:
+        return ""
+    return f"about 1 in {max(1, round(1 / clip.chance_7d))} like it fails within a week"
+
+
+def take_back_clips(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
+    """Head clips that came to lie in the bend, and every clip on bare stem that it can do without."""
+    for row in season.layout.rows:
+        idle = [
+            fixing
+            for leader in season.leaders_of_row(row)
+            if leader.id in outlook.leaders
+            for fixing in _idle(leader, outlook.stem(leader.id, season.day), loads)
+        ]
+        if idle:
+            yield _take_back(season, row, idle)
+
+
+def _idle(leader: Leader, stem: StemOn, loads: Loads) -> list[Fixing]:
+    path = loads.paths.get(leader.id)
+    bend_s_m = path.bend_s_m if path and path.bend_s_m is not None else 0.0
+    in_the_bend = [f for f in leader.fixings if f.on == "head" and f.s_m < bend_s_m]
+    return [*in_the_bend, *_idle_on_bare_stem(leader, stem)]
+
+
+def _idle_on_bare_stem(leader: Leader, stem: StemOn) -> list[Fixing]:
+    """Lying clips below leaves and fruit, as long as what is left free stays short. The first hold stays."""
+    bare_m = min([stem.bare_below_m, *(truss.s_m for truss in stem.trusses)])
+    lying = [f for f in leader.fixings if f.on == "string"]
+    idle: list[Fixing] = []
+    kept_s_m = lying[0].s_m if lying else 0.0
+    for fixing, after in pairwise(lying[1:]):
+        if after.s_m <= bare_m and after.s_m - kept_s_m <= BARE_FREE_M + 1e-9:
+            idle.append(fixing)
+        else:
+            kept_s_m = fixing.s_m
+    return idle
+
+
+def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
+    places = {fixing.leader: season.leaders[fixing.leader].place for fixing in idle}
+    in_the_bend = sum(fixing.on == "head" for fixing in idle)
+    on_bare = len(idle) - in_the_bend
+    found = [
+        f"{many(in_the_bend, 'head clip')} of {row} came to lie in the bend" if in_the_bend else "",
+        f"{many(on_bare, 'clip')} of {row} hold bare stem that its neighbours can hold" if on_bare else "",
+    ]
+    return make_chore(
+        "take_back_clips",
+        row,
+        at_row(season, row),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=minutes_for(season, "take_back_clips", len(idle)),
+        proposal=f"take {many(len(idle), 'clip')} back to the pocket",
+        why=" and ".join(part for part in found if part) + "; they are wanted higher up.",
+        writes=[(places[fixing.leader], Unclipped(fixing.id)) for fixing in idle],
+    )

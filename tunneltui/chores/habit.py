@@ -1,0 +1,128 @@
+"""The least that forecasts and loads live on: marked plants read weekly, and a picture that is true."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import at_head, make_chore, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import day_word, listed, many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_holding_up import Hung
+from tunneltui.journal.kinds_journal import Looked, Note
+from tunneltui.journal.kinds_standing import MarkedPlant
+from tunneltui.loads.path import hook_u_m
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Leader, Season
+
+BLIND_DAYS = 10
+"""A weekly reading three days late: from then on a cultivar's forecasts run blind."""
+WEEK_DAYS = 7
+FEWEST_HELD = 4
+"""A picture of fewer clips and hooks than this is put right by looking."""
+
+
+def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Once a week, for every loop and cultivar whose stems nobody has read lately."""
+    for (loop, cultivar), leaders in _by_loop_and_cultivar(season, outlook).items():
+        read_on = max((d for x in leaders if (d := outlook.leaders[x.id].measured_on)), default=None)
+        if read_on is not None and (season.day - read_on).days < BLIND_DAYS:
+            continue
+        marked = [leader for leader in leaders if leader.marked]
+        lately = [season.last.get(("marked_plant", leader.place)) for leader in leaders]
+        if any(day is not None and (season.day - day).days < WEEK_DAYS for day in lately):
+            continue
+        yield _mark_plants(season, loop, cultivar, leaders, marked, read_on)
+
+
+def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
+    groups: dict[tuple[str, str], list[Leader]] = defaultdict(list)
+    for leader in season.leaders.values():
+        if leader.id in outlook.leaders and leader.tip_taken_out_on is None:
+            groups[(leader.loop, leader.cultivar)].append(leader)
+    return groups
+
+
+def _mark_plants(
+    season: Season, loop: str, cultivar: str, leaders: list[Leader], marked: list[Leader], read_on: date | None
+) -> Chore:
+    wanted = max(1, min(season.holding.limits.marked_plants, len(leaders)))
+    chosen = marked[:wanted] if len(marked) >= wanted else _typical(leaders, marked, wanted)
+    read = f"last read {day_word(read_on, season.day)}" if read_on else "never read"
+    names = listed([leader.name for leader in chosen])
+    return make_chore(
+        "mark_plants",
+        f"{loop} {cultivar}",
+        at_head(season, chosen[0]),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=minutes_for(season, "mark_plants", len(chosen)),
+        proposal=f"mark {names}, read growth since the last mark, flowering truss, lowest unpicked",
+        why=f"{many(len(leaders), 'stem')} of {cultivar} on {loop}, {read}: the forecast rests on weather alone.",
+        writes=[(leader.place, MarkedPlant(leader.id)) for leader in chosen],
+        leaders=[leader.id for leader in chosen],
+    )
+
+
+def _typical(leaders: list[Leader], marked: list[Leader], wanted: int) -> list[Leader]:
+    """Those marked already, filled up with plants spread evenly along the loop, ends left out."""
+    along = sorted((x for x in leaders if x not in marked), key=lambda leader: (leader.u_m, leader.name))
+    more = wanted - len(marked)
+    picked = [along[(2 * n + 1) * len(along) // (2 * more)] for n in range(more)] if along else []
+    return [*marked, *dict.fromkeys(picked)]
+
+
+def put_right(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
+    """A loop of which more was ticked than seen, and stems that cannot be where they are noted."""
+    for loop in season.layout.loops:
+        leaders = season.leaders_of_loop(loop)
+        held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
+        held += [leader.hook.assumed for leader in leaders if leader.hook]
+        share = sum(held) / len(held) if held else 0.0
+        if len(held) >= FEWEST_HELD and share > season.holding.limits.assumed_share:
+            yield _put_right(season, loop, leaders, sum(held), len(held))
+    for leader in season.leaders.values():
+        path = loads.paths.get(leader.id)
+        if path is not None and path.fault:
+            yield _fault(season, leader, path.fault)
+
+
+def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, held: int) -> Chore:
+    writes: list[tuple[str, Body]] = []
+    for row in dict.fromkeys(leader.row for leader in leaders):
+        writes.append((row, Looked(tuple(leader.id for leader in leaders if leader.row == row))))
+    writes += [(x.place, Hung(x.id, x.hook.u_m)) for x in leaders if x.hook and x.hook.assumed]
+    return make_chore(
+        "put_right",
+        loop,
+        on_the_loop(season, loop, leaders[0].u_m),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=max(1.0, minutes_for(season, "put_right", held)),
+        proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
+        why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
+        writes=writes,
+    )
+
+
+def _fault(season: Season, leader: Leader, fault: str) -> Chore:
+    loop = season.layout.loops[leader.loop]
+    return make_chore(
+        "put_right",
+        leader.name,
+        on_the_loop(season, leader.loop, hook_u_m(leader, loop)),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=1.0,
+        proposal=f"{leader.name}: see where its hook and clips hang, and note it",
+        why=fault,
+        writes=[(leader.place, Note(f"{leader.name}: looked at, hook and clips still to be noted"))],
+        leaders=[leader.id],
+    )

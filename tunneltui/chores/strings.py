@@ -1,0 +1,219 @@
+"""Strings: clip to those the run has come past, hang what is missing, and what to do when the tiers are full."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from itertools import pairwise
+from math import ceil, hypot
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.fixings import clip_kind
+from tunneltui.chores.lowering import lowering_jobs
+from tunneltui.chores.lowering_head import UNDER_WIRE_M, Hold, last_hold, strings_along
+from tunneltui.chores.lowering_place import SLACK, next_string
+from tunneltui.chores.making import Where, at_head, make_chore, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import cm, day_word, listed, many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import Loop
+from tunneltui.journal.kinds_crop import TipTakenOut
+from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
+from tunneltui.journal.kinds_journal import Note
+from tunneltui.loads.path import hook_u_m, layer_z_m
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import HungString, Leader, Season
+
+MORE_TWINE_WEEKS = 8
+"""Twine tied on should last so long (common practice, no source)."""
+
+
+def clip_to_string(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """A run that has come two bend radii past a string it should be clipped to, unless it is lowered today."""
+    today = {
+        move.leader for job in lowering_jobs(season, outlook) if job.visit == season.day for move in job.doable
+    }
+    for leader in season.leaders.values():
+        if leader.training != "tiered" or leader.hook is None or leader.id in today:
+            continue
+        if leader.id not in outlook.leaders:
+            continue
+        hold = last_hold(season, leader, outlook.stem(leader.id, season.day))
+        if hold is None:
+            continue
+        loop = season.layout.loops[leader.loop]
+        limits = season.holding.limits
+        clear_m = hook_u_m(leader, loop) - 2 * limits.bend_radius_m
+        string = next_string(strings_along(season, leader, loop), hold.u_m, clear_m, limits.string_span_m)
+        if string is not None:
+            yield _clip_to_string(season, leader, hold, string)
+
+
+def _clip_to_string(season: Season, leader: Leader, hold: Hold, string: HungString) -> Chore:
+    z_m = layer_z_m(leader.u_m, string.u_m, season.holding.limits)
+    s_m = round(hold.s_m + SLACK * hypot(string.u_m - hold.u_m, z_m - hold.z_m), 2)
+    hook_m = hook_u_m(leader, season.layout.loops[leader.loop])
+    return make_chore(
+        "clip_to_string",
+        f"{leader.name} string {string.number}",
+        on_the_loop(season, leader.loop, string.u_m),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=2),
+        minutes=minutes_for(season, "clip_to_string"),
+        overhead=z_m > season.holding.work.reach_m,
+        proposal=f"{leader.name}: clip to string {string.number}, {cm(z_m)} up",
+        why=f"Its run hangs free over {cm(hook_m - hold.u_m)} from its last clip to its hook, and has come "
+        f"{cm(hook_m - string.u_m)} past string {string.number}.",
+        writes=[
+            (
+                leader.place,
+                Clipped(leader.id, s_m, "string", string.id, clip_kind=clip_kind(season, leader), assumed=True),
+            )
+        ],
+        leaders=[leader.id],
+    )
+
+
+def hang_strings(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Gaps between strings, and row ends without one, that lying stems already cross."""
+    for loop in season.layout.loops.values():
+        lying = [
+            (leader, leader.u_m, hook_u_m(leader, loop))
+            for leader in season.leaders_of_loop(loop.id)
+            if leader.training == "tiered" and leader.hook
+        ]
+        for from_m, to_m in _gaps(season, loop):
+            across = [leader.name for leader, root_m, hook_m in lying if root_m < from_m and hook_m > to_m]
+            if across:
+                yield _hang_string(season, loop, from_m, to_m, across)
+
+
+def _gaps(season: Season, loop: Loop) -> Iterator[tuple[float, float]]:
+    """Stretches of a loop's rows wider than ``limits.string_gap_m`` without a string, as two ``u_m``."""
+    for stretch in loop.stretches:
+        end_m = stretch.u_start_m + season.layout.rows[stretch.row][1].length_m
+        places = sorted(s.u_m for s in season.strings.values() if s.row == stretch.row)
+        # Behind the last string a stem only needs one where it goes on round the corner.
+        goes_on = stretch is not loop.stretches[-1] or loop.closed
+        for from_m, to_m in pairwise([*places, end_m] if goes_on else places):
+            if to_m - from_m > season.holding.limits.string_gap_m + 1e-9:
+                yield from_m, to_m
+
+
+def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across: list[str]) -> Chore:
+    where = on_the_loop(season, loop.id, _middle(season, loop, from_m, to_m))
+    of_row = [string for string in season.strings.values() if string.row == where.row]
+    number = max((string.number for string in of_row), default=0) + 1
+    twine = of_row[0].twine if of_row else ""
+    return make_chore(
+        "string",
+        f"{where.row} {where.x_m:.2f} m",
+        where,
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=7),
+        minutes=minutes_for(season, "string"),
+        overhead=season.layout.rows[where.row][1].wire_height_m > season.holding.work.reach_m,
+        proposal=f"hang string {number} at {where.x_m:.2f} m on {where.row}",
+        why=f"{listed(across)} cross {cm(to_m - from_m)} there without a string; "
+        f"over {cm(season.holding.limits.string_gap_m)} their clips carry much more.",
+        writes=[(where.row, StringHung(round(where.x_m, 2), number, twine))],
+    )
+
+
+def _middle(season: Season, loop: Loop, from_m: float, to_m: float) -> float:
+    """The middle of a gap, or the row's end where the gap lies before it."""
+    ends = [s.u_start_m + season.layout.rows[s.row][1].length_m for s in loop.stretches]
+    return to_m if any(abs(to_m - end_m) < 1e-9 for end_m in ends) else (from_m + to_m) / 2
+
+
+def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """A hook with less twine than one lowering may need."""
+    most_m = season.holding.limits.lower_most_m
+    for leader in season.leaders.values():
+        if leader.training == "pinched_at_wire" or leader.tip_taken_out_on or leader.id not in outlook.leaders:
+            continue
+        hook = leader.hook
+        if hook is not None and hook.spare_m is not None and hook.spare_m < most_m:
+            weekly_m = outlook.leaders[leader.id].growth_m_per_week.mid
+            more_m = max(1.0, ceil(2 * MORE_TWINE_WEEKS * weekly_m) / 2)
+            yield make_chore(
+                "twine",
+                leader.name,
+                at_head(season, leader),
+                when="any",
+                earliest=season.day,
+                latest=season.day + timedelta(days=7),
+                minutes=minutes_for(season, "string"),
+                overhead=season.layout.rows[leader.row][1].wire_height_m > season.holding.work.reach_m,
+                proposal=f"{leader.name}: tie {more_m:g} m more twine to hook {hook.number}",
+                why=f"{cm(hook.spare_m)} of twine are left on it, {leader.name} grows {cm(weekly_m)} a week and "
+                f"one lowering takes up to {cm(most_m)}.",
+                writes=[(leader.place, Hung(leader.id, hook.u_m, round(hook.spare_m + more_m, 2), hook.kind))],
+                leaders=[leader.id],
+            )
+
+
+def cross_wire(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Heads have come to a row's end with nothing overhead to hang them from on the way round."""
+    for job in lowering_jobs(season, outlook):
+        waiting = [move for move in job.stuck if move.limited_by.startswith("the corner: nothing")]
+        if waiting:
+            loop = season.layout.loops[job.loop]
+            first = loop.stretches[0]
+            end_m = first.u_start_m + season.layout.rows[first.row][1].length_m
+            yield make_chore(
+                "cross_wire",
+                job.loop,
+                on_the_loop(season, job.loop, end_m),
+                when="any",
+                earliest=season.day,
+                latest=job.visit,
+                must=True,
+                minutes=30.0,
+                overhead=True,
+                proposal=f"put up a cross wire over the end of {first.row}, then note it in the holding",
+                why=f"{listed([move.name for move in waiting])} must go round the end of {first.row} by "
+                f"{day_word(job.visit, season.day)}, and nothing is overhead there to hang them from; it pulls "
+                "sideways on the end frame.",
+                writes=[
+                    (first.row, Note("cross wire put up over the row's end; corner to be set in the holding"))
+                ],
+            )
+
+
+def tiers_full(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Where the next lowering would leave too short a head, every third plant's tip may come out."""
+    least_m = season.holding.limits.head_least_m
+    for job in lowering_jobs(season, outlook):
+        short = {
+            move.leader: move.wire_z_m - UNDER_WIRE_M - move.bend_z_m
+            for move in job.doable
+            if season.leaders[move.leader].training == "tiered"
+            and move.wire_z_m - UNDER_WIRE_M - move.bend_z_m < least_m - 1e-9
+        }
+        third = [season.leaders[leader] for leader in short][::3]
+        third = [leader for leader in third if not leader.let_it_run and leader.tip_taken_out_on is None]
+        if third:
+            yield _tiers_full(season, job.loop, short, third)
+
+
+def _tiers_full(season: Season, loop: str, short: dict[str, float], third: list[Leader]) -> Chore:
+    shortest = min(short, key=lambda leader: short[leader])
+    where: Where = at_head(season, third[0])
+    return make_chore(
+        "tip_out",
+        f"{loop} tiers",
+        where,
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=7),
+        minutes=minutes_for(season, "tip_out", len(third)),
+        proposal=f"tiers full: bare lowest tier down first, else the tip out of {listed([x.name for x in third])}",
+        why=f"The next lowering leaves {many(len(short), 'head')} of {loop} under "
+        f"{cm(season.holding.limits.head_least_m)} long, {season.leaders[shortest].name} {cm(short[shortest])}; "
+        "a third fewer tips keeps the others growing.",
+        writes=[(leader.place, TipTakenOut(leader.id)) for leader in third],
+        leaders=[leader.id for leader in third],
+    )

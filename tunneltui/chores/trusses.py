@@ -1,0 +1,143 @@
+"""Trusses: pruned to their target, propped where that is too late, flowers shaken in cool or still weeks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import at_row, in_order_of_work, make_chore
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import many
+from tunneltui.growth.air import daily_mean_c
+from tunneltui.growth.fruit_set import set_share
+from tunneltui.growth.outlook import Outlook, TrussOn
+from tunneltui.journal.kinds_crop import Pollinated, TrussPruned
+from tunneltui.journal.kinds_holding_up import Propped
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Leader, Season
+
+SET_FROM_Z, PRUNED_BY_Z = 0.08, 0.40
+"""Fruits can be told apart some days after flowering, and are cut while small (common practice, no source)."""
+PROP_AGAIN_DAYS = 28
+WEEK_DAYS = 7
+COOL_C = 18.0
+"""Above this mean a poor set comes from heat, which shaking does not mend (Marcelis et al. 2009)."""
+
+
+def truss_prune(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Young trusses with more fruits than their cultivar's target, row by row."""
+    for row in season.layout.rows:
+        over = [
+            (leader, truss, target)
+            for leader in in_order_of_work(season.leaders_of_row(row))
+            for truss, target in _over_target(season, outlook, leader)
+            if SET_FROM_Z <= truss.z <= PRUNED_BY_Z
+        ]
+        if over:
+            yield _truss_prune(season, row, over)
+
+
+def _over_target(season: Season, outlook: Outlook, leader: Leader) -> Iterator[tuple[TrussOn, int]]:
+    cultivar = season.layout.cultivars.get(leader.cultivar)
+    if cultivar is None or cultivar.truss_target is None or leader.id not in outlook.leaders:
+        return
+    for truss in outlook.stem(leader.id, season.day).trusses:
+        if truss.fruits > cultivar.truss_target + 1e-9:
+            yield truss, cultivar.truss_target
+
+
+def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int]]) -> Chore:
+    leader, truss, target = max(over, key=lambda one: (one[1].fruits, one[0].name))
+    return make_chore(
+        "truss_prune",
+        row,
+        at_row(season, row),
+        when="early and dry",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=minutes_for(season, "truss_prune", len(over)),
+        proposal=f"cut {many(len(over), 'truss')} back to target".replace("trusss", "trusses"),
+        why=f"Truss {truss.number} of {leader.name} has about {truss.fruits:.0f} fruits, its target is {target}; "
+        f"{len(over)} on {row} are over.",
+        writes=[(one.place, TrussPruned(one.id, truss.number, target)) for one, truss, target in over],
+        leaders=list(dict.fromkeys(one.id for one, _, _ in over)),
+    )
+
+
+def prop(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Trusses over their target and too big to prune: their stalks kink."""
+    for leader in season.leaders.values():
+        last = season.last.get(("propped", leader.place))
+        if last is not None and (season.day - last).days < PROP_AGAIN_DAYS:
+            continue
+        heavy = [truss for truss, _ in _over_target(season, outlook, leader) if PRUNED_BY_Z < truss.z < 1.0]
+        if heavy:
+            yield _prop(season, leader, max(heavy, key=lambda truss: truss.kg))
+
+
+def _prop(season: Season, leader: Leader, truss: TrussOn) -> Chore:
+    return make_chore(
+        "prop",
+        f"{leader.name} truss {truss.number}",
+        at_row(season, leader.row),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=minutes_for(season, "prop"),
+        proposal=f"{leader.name}: prop truss {truss.number}",
+        why=f"Truss {truss.number} weighs about {truss.kg:.1f} kg with {truss.fruits:.0f} fruits, over its target "
+        "and too far on to prune; its stalk kinks first.",
+        writes=[(leader.place, Propped(leader.id, round(truss.s_m, 2)))],
+        leaders=[leader.id],
+    )
+
+
+def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Flowers shaken at midday in a cool week, or while doors stay shut."""
+    for row, (tunnel, _) in season.layout.rows.items():
+        last = season.last.get(("pollinated", row))
+        if last is not None and (season.day - last).days < season.holding.limits.pollinate_days:
+            continue
+        flowering = [
+            leader
+            for leader in in_order_of_work(season.leaders_of_row(row))
+            if leader.id in outlook.leaders and outlook.stem(leader.id, season.day).flowering_truss >= 1
+        ]
+        reason = _poor_set(season, tunnel.key)
+        if flowering and reason:
+            yield make_chore(
+                "pollinate",
+                row,
+                at_row(season, row),
+                when="midday",
+                earliest=season.day,
+                latest=season.day + timedelta(days=1),
+                minutes=max(1.0, minutes_for(season, "pollinate", len(flowering))),
+                proposal=f"shake the flowers of {many(len(flowering), 'plant')} at midday",
+                why=reason,
+                writes=[(row, Pollinated(tuple(leader.id for leader in flowering)))],
+                leaders=[leader.id for leader in flowering],
+            )
+
+
+def _poor_set(season: Season, tunnel: str) -> str:
+    """Why flowers set poorly without a hand, else ''."""
+    week_c = _week_mean_c(season, tunnel)
+    if week_c is not None and week_c < COOL_C and set_share(week_c) < season.holding.limits.pollinate_set_share:
+        return f"The last week was {week_c:.0f} degC on average: {100 * set_share(week_c):.0f} % of flowers set."
+    if season.doors_open.get(tunnel) is False:
+        return "The doors are shut and the air stands still; shaken flowers set better."
+    return ""
+
+
+def _week_mean_c(season: Season, tunnel: str) -> float | None:
+    """Mean of the days read in the last week, from four on."""
+    means = []
+    for back in range(1, WEEK_DAYS + 1):
+        day: date = season.day - timedelta(days=back)
+        read = season.airs.get(tunnel, {}).get(day) or season.airs.get("", {}).get(day)
+        mean_c = daily_mean_c(read) if read is not None else None
+        if mean_c is not None:
+            means.append(mean_c)
+    return sum(means) / len(means) if 2 * len(means) > WEEK_DAYS else None

@@ -1,0 +1,64 @@
+"""A weak plant among vigorous ones: pinch it out or take it out, before its neighbours must pass it all season."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from statistics import median
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import at_head, make_chore
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import cm
+from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds_crop import TipTakenOut
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Leader, Season
+
+NEIGHBOURS = 4
+"""The nearest on its loop, two on either side in the middle of a row."""
+SETTLED_DAYS = 60
+"""A plant has so long to find its pace: planted in spring, judged in July (common practice, no source)."""
+PASSES_SAVED = 4.5
+"""Passes a half-vigour plant costs its neighbours in a season (loads-forms.md section 4)."""
+
+
+def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Growth no more than ``limits.weak_share`` of its neighbours'."""
+    for leader in season.leaders.values():
+        settled = (season.day - leader.since).days >= SETTLED_DAYS
+        if not settled or leader.let_it_run or leader.tip_taken_out_on or leader.id not in outlook.leaders:
+            continue
+        around = _neighbours(season, outlook, leader)
+        if len(around) < 2:
+            continue
+        usual_m = median(outlook.leaders[other.id].growth_m_per_week.mid for other in around)
+        own_m = outlook.leaders[leader.id].growth_m_per_week.mid
+        if usual_m > 0 and own_m <= season.holding.limits.weak_share * usual_m + 1e-9:
+            yield _weak_plant(season, leader, own_m, usual_m)
+
+
+def _neighbours(season: Season, outlook: Outlook, leader: Leader) -> list[Leader]:
+    others = [
+        other
+        for other in season.leaders_of_loop(leader.loop)
+        if other.plant != leader.plant and other.tip_taken_out_on is None and other.id in outlook.leaders
+    ]
+    return sorted(others, key=lambda other: (abs(other.u_m - leader.u_m), other.name))[:NEIGHBOURS]
+
+
+def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) -> Chore:
+    passes = f"; its neighbours pass it about {PASSES_SAVED:.0f} times more" if leader.training == "tiered" else ""
+    return make_chore(
+        "weak_plant",
+        leader.name,
+        at_head(season, leader),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=14),
+        minutes=minutes_for(season, "weak_plant"),
+        proposal=f"{leader.name}: take its tip out, or the plant, or let it run",
+        why=f"It grows {cm(own_m)} a week where its neighbours make {cm(usual_m)}{passes}.",
+        writes=[(leader.place, TipTakenOut(leader.id))],
+        leaders=[leader.id],
+    )
