@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -52,19 +52,20 @@ class LoweringJob:
         return tuple(move for move in self.moves if move.let_out_m <= 0)
 
 
-def lower(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    for job in lowering_jobs(season, outlook):
+def lower(season: Season, outlook: Outlook, jobs: Iterable[LoweringJob]) -> Iterator[Chore]:
+    """One chore a loop, with the entries of every head that can be lowered."""
+    for job in jobs:
         if job.doable:
             yield _lower(season, outlook, job)
 
 
-def lowering_jobs(season: Season, outlook: Outlook) -> list[LoweringJob]:
+def lowering_jobs(season: Season, outlook: Outlook, loads: Loads | None = None) -> list[LoweringJob]:
     """The next visit to every loop that has one within the week, with each head's move."""
-    jobs = (_job(season, outlook, loop) for loop in season.layout.loops.values())
+    jobs = (_job(season, outlook, loads, loop) for loop in season.layout.loops.values())
     return [job for job in jobs if job is not None]
 
 
-def _job(season: Season, outlook: Outlook, loop: Loop) -> LoweringJob | None:
+def _job(season: Season, outlook: Outlook, loads: Loads | None, loop: Loop) -> LoweringJob | None:
     due = _due_days(season, outlook, loop)
     if not due:
         return None
@@ -82,7 +83,7 @@ def _job(season: Season, outlook: Outlook, loop: Loop) -> LoweringJob | None:
         if day < next_visit and _rested_on(season.leaders[leader]) <= visit
     ]
     unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
-    moves = plan_lowering(season, outlook, taken, visit, next_visit, unnoted=unnoted)
+    moves = plan_lowering(season, outlook, taken, visit, next_visit, loads=loads, unnoted=unnoted)
     first = season.leaders[min(due, key=lambda leader: (due[leader], leader))]
     return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, first))
 
@@ -164,7 +165,7 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
     yield Lowered(move.leader, move.let_out_m, hook_u_m=round(move.hook_to_u_m, 2), as_proposed=True)
-    for clip in move.clips:
+    for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
     if move.top_clip_s_m is not None:
         yield Clipped(move.leader, move.top_clip_s_m, "head", clip_kind=kind, assumed=True)

@@ -11,7 +11,7 @@ from tunneltui.chores.lowering_move import StringClip
 from tunneltui.chores.wording import turn_m
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.layout import Loop
-from tunneltui.loads.path import REST_M, fixing_z_m, hook_u_m, layer_z_m, lying_fixings, onward_u_m
+from tunneltui.loads.path import REST_M, fixing_z_m, hold_s_m, hook_u_m, layer_z_m, lying_holds, onward_u_m
 from tunneltui.season.state import HungString, Leader, Season
 
 UNDER_WIRE_M = 0.50
@@ -135,12 +135,14 @@ def last_hold(season: Season, leader: Leader, stem: StemOn) -> Hold | None:
     """None for a stem held only by its head."""
     if leader.training == "laid_down":
         return Hold(leader.u_m, REST_M, REST_M)
-    lying = lying_fixings(leader, stem.length_m.mid)
+    lying = lying_holds(leader, stem.length_m.mid)
     if not lying:
         return None
+    last = lying[-1]
     wire_z_m = season.layout.rows[leader.row][1].wire_height_m
-    u_m = onward_u_m(lying[-1].u_m, leader.u_m, season.layout.loops[leader.loop])
-    return Hold(u_m, fixing_z_m(lying[-1], leader, u_m, season.holding.limits, wire_z_m), lying[-1].s_m)
+    u_m = onward_u_m(last[0].u_m, leader.u_m, season.layout.loops[leader.loop])
+    z_m = fixing_z_m(last[0], leader, u_m, season.holding.limits, wire_z_m)
+    return Hold(u_m, z_m, hold_s_m(last, stem.length_m.mid))
 
 
 def strings_along(season: Season, leader: Leader, loop: Loop) -> tuple[HungString, ...]:

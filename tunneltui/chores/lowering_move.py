@@ -41,6 +41,8 @@ class LoweringMove:
     bend_s_m: float
     clips: tuple[StringClip, ...] = ()
     """String clips to close, in order; two of a string are a clip doubled."""
+    second: tuple[StringClip, ...] = ()
+    """Second clips beside those that would carry too much."""
     opens: tuple[str, ...] = ()
     """Ids of the head clips that would lie in the bend."""
     top_clip_s_m: float | None = None
@@ -72,7 +74,7 @@ def says(season: Season, move: LoweringMove) -> str:
     leader = season.leaders[move.leader]
     if move.let_out_m <= 0:
         return f"not now, {move.limited_by}"
-    place = hook_place(season, leader.loop, move.hook_to_u_m)
+    place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
     if move.unnoted:
         return f"note it as {cm(move.let_out_m)} let out so far, hook {place}"
     return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook {place}"
@@ -83,7 +85,11 @@ def detail(season: Season, move: LoweringMove) -> str:
     under_cm = cm(move.wire_z_m - move.tip_z_m + move.let_out_m)
     parts = []
     if move.clips:
-        parts.append(f"clip to {_clips(move)}")
+        parts.append(f"clip to {_clips(season, move)}")
+    if move.second:
+        parts.append(
+            f"second clip on {listed([_string(season, move, clip) for clip in move.second])}, else too full"
+        )
     if move.opens:
         parts.append(f"open its {_lowest(len(move.opens))}, in the coming bend")
     if move.top_clip_s_m is not None:
@@ -104,11 +110,18 @@ def detail(season: Season, move: LoweringMove) -> str:
     return "; ".join(parts)
 
 
-def _clips(move: LoweringMove) -> str:
-    strings: dict[int, int] = {}
+def _clips(season: Season, move: LoweringMove) -> str:
+    strings: dict[str, int] = {}
     for clip in move.clips:
-        strings[clip.number] = strings.get(clip.number, 0) + 1
-    return listed([f"string {number}{' twice' if count > 1 else ''}" for number, count in strings.items()])
+        name = _string(season, move, clip)
+        strings[name] = strings.get(name, 0) + 1
+    return listed([f"{name}{' twice' if count > 1 else ''}" for name, count in strings.items()])
+
+
+def _string(season: Season, move: LoweringMove, clip: StringClip) -> str:
+    row = season.strings[clip.string].row
+    own = row == season.leaders[move.leader].row
+    return f"string {clip.number}" if own else f"string {clip.number} of {row}"
 
 
 def _lowest(count: int) -> str:

@@ -14,11 +14,13 @@ from math import floor
 
 from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
+from tunneltui.chores.lowering_loads import MORE_M, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_place import Placing, corners_passed, half_bend_m, placed
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Limits
 from tunneltui.loads.path import REST_M, hook_u_m
+from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
 HOOKS_APART_M = 0.06
@@ -31,6 +33,7 @@ REST_DAYS = 3
 @dataclass(frozen=True, slots=True)
 class _Visit:
     season: Season
+    loads: Loads | None
     day: date
     hooks: dict[str, float]
     """Where every hook of the loop hangs, as the visit goes on."""
@@ -48,19 +51,20 @@ def plan_lowering(
     visit: date,
     next_visit: date,
     *,
+    loads: Loads | None = None,
     unnoted: Collection[str] = (),
 ) -> tuple[LoweringMove, ...]:
     """The moves of one visit to a loop, in the order of work.
 
     ``leaders`` are those of one loop to be lowered; its others keep their hooks and are kept clear of.
-    ``unnoted`` are ids of those whose lowerings were never noted.
+    ``unnoted`` are ids of those whose lowerings were never noted. Without ``loads`` no clip is looked at.
     """
     heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
     if not heads:
         return ()
     loop = heads[0].loop
     hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
-    going = _Visit(season, visit, hooks, {})
+    going = _Visit(season, loads, visit, hooks, {})
     moves = []
     for one in heads:
         move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
@@ -91,11 +95,29 @@ def _move(going: _Visit, one: Head) -> LoweringMove:
     enough_m = min(let_out_m, one.needed_m)
     for less_m, nearer in legal:
         if less_m >= enough_m - 1e-9 and _keeps_order(one, nearer.hook_u_m, others.values()):
-            held_back = _in_front(going, one, placing.hook_u_m) if less_m < let_out_m - 1e-9 else ""
-            return _as_move(going, one, less_m, nearer, held_back)
+            if less_m < let_out_m - 1e-9:
+                return _as_move(going, one, less_m, nearer, _in_front(going, one, placing.hook_u_m))
+            return _for_its_clips(going, one, legal, less_m, nearer)
     clear_m = _clear_of_hooks(placing.hook_u_m, others.values())
     beside = placed(going.season, one, let_out_m, going.crossed, at_u_m=clear_m)
     return _as_move(going, one, let_out_m, placing if beside.bad else beside, "")
+
+
+def _for_its_clips(
+    going: _Visit, one: Head, legal: Sequence[tuple[float, Placing]], let_out_m: float, placing: Placing
+) -> LoweringMove:
+    """Up to 20 cm more let out where a clip would carry too much, if that spares it; else a second clip."""
+    if going.loads is None:
+        return _as_move(going, one, let_out_m, placing, "")
+    second = too_much(going.season, going.loads, one, let_out_m, placing)
+    if second:
+        more = [(m, p) for m, p in legal if let_out_m + 1e-9 < m <= let_out_m + MORE_M + 1e-9]
+        for more_m, farther in sorted(more, key=lambda tried: tried[0]):
+            in_order = _keeps_order(one, farther.hook_u_m, going.others(one).values())
+            if in_order and not too_much(going.season, going.loads, one, more_m, farther):
+                return _as_move(going, one, more_m, farther, "")
+    move = _as_move(going, one, let_out_m, placing, "")
+    return replace(move, second=tuple(clip.beside for clip in second))
 
 
 def _legal(going: _Visit, one: Head) -> Iterator[tuple[float, Placing]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from tunneltui.chores.accidents import accidents
 from tunneltui.chores.caring import caring
@@ -13,7 +13,7 @@ from tunneltui.chores.habit import mark_plants, put_right
 from tunneltui.chores.heads import heads
 from tunneltui.chores.leaves import deleaf, side_shoot
 from tunneltui.chores.look import look, repair
-from tunneltui.chores.lowering import lower
+from tunneltui.chores.lowering import lower, lowering_jobs
 from tunneltui.chores.picking import pick
 from tunneltui.chores.strings import clip_to_string, cross_wire, hang_strings, more_twine, tiers_full
 from tunneltui.chores.tips import tip_out
@@ -25,18 +25,25 @@ from tunneltui.season.state import Season
 
 Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
 
+
+def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
+    """Everything that follows from where the next lowerings bring the heads."""
+    jobs = lowering_jobs(season, outlook, loads)
+    yield from lower(season, outlook, jobs)
+    yield from clip_to_string(season, outlook, jobs)
+    yield from cross_wire(season, jobs)
+    yield from tiers_full(season, jobs)
+
+
 RULES: tuple[Rule, ...] = (
     accidents,
     look,
     repair,
     heads,
     second_clip,
-    lower,
-    clip_to_string,
+    along_the_wire,
     hang_strings,
     more_twine,
-    cross_wire,
-    tiers_full,
     pick,
     side_shoot,
     deleaf,

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise
 from math import ceil, hypot
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.fixings import clip_kind
-from tunneltui.chores.lowering import lowering_jobs
+from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Hold, last_hold, strings_along
 from tunneltui.chores.lowering_place import SLACK, next_string
 from tunneltui.chores.making import Where, at_head, make_chore, on_the_loop
@@ -28,11 +28,9 @@ MORE_TWINE_WEEKS = 8
 """Twine tied on should last so long (common practice, no source)."""
 
 
-def clip_to_string(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+def clip_to_string(season: Season, outlook: Outlook, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
     """A run that has come two bend radii past a string it should be clipped to, unless it is lowered today."""
-    today = {
-        move.leader for job in lowering_jobs(season, outlook) if job.visit == season.day for move in job.doable
-    }
+    today = {move.leader for job in jobs if job.visit == season.day for move in job.doable}
     for leader in season.leaders.values():
         if leader.training != "tiered" or leader.hook is None or leader.id in today:
             continue
@@ -155,9 +153,9 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
             )
 
 
-def cross_wire(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+def cross_wire(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
     """Heads have come to a row's end with nothing overhead to hang them from on the way round."""
-    for job in lowering_jobs(season, outlook):
+    for job in jobs:
         waiting = [move for move in job.stuck if move.limited_by.startswith("the corner: nothing")]
         if waiting:
             loop = season.layout.loops[job.loop]
@@ -183,10 +181,10 @@ def cross_wire(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
             )
 
 
-def tiers_full(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+def tiers_full(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
     """Where the next lowering would leave too short a head, every third plant's tip may come out."""
     least_m = season.holding.limits.head_least_m
-    for job in lowering_jobs(season, outlook):
+    for job in jobs:
         short = {
             move.leader: move.wire_z_m - UNDER_WIRE_M - move.bend_z_m
             for move in job.doable

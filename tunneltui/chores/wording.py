@@ -68,14 +68,18 @@ def let_out(metres: float, one_turn_m: float | None) -> str:
     return f"{halves // 2}{'½' if halves % 2 else ''} turns"
 
 
-def hook_place(season: Season, loop: str, u_m: float) -> str:
-    """A place on the wire by its nearest string: ``over string 9``, ``a hand past string 9``."""
+def hook_place(season: Season, loop: str, u_m: float, row: str = "") -> str:
+    """A place on the wire by its nearest string: ``over string 9``, ``a hand past string 9``.
+
+    Strings of another row than ``row`` are named with theirs: numbers begin anew in every row.
+    """
     strings = [s for s in season.strings.values() if s.loop == loop]
     if not strings:
-        row, x_m = season.layout.loops[loop].row_at(u_m)
-        return f"at {max(x_m, 0):.1f} m on {row}"
+        here, x_m = season.layout.loops[loop].row_at(u_m)
+        return f"at {max(x_m, 0):.1f} m on {here}"
     nearest = min(strings, key=lambda s: abs(s.u_m - u_m))
-    return f"{_away(u_m - nearest.u_m)} string {nearest.number}"
+    other_row = f" of {nearest.row}" if row and nearest.row != row else ""
+    return f"{_away(u_m - nearest.u_m)} string {nearest.number}{other_row}"
 
 
 def _away(by_m: float) -> str:
