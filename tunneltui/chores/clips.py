@@ -47,29 +47,26 @@ class _Over:
 def second_clip(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
     """Share of its strength or chance of failing at its limit, now or within seven days."""
     by_name = {leader.name: leader for leader in season.leaders.values()}
+    spoken_for: set[str] = set()
     for clip in loads.clips:
         leader = by_name.get(clip.leader)
         fixing = next((f for f in leader.fixings if f.id == clip.id), None) if leader else None
-        if leader is None or fixing is None:
+        if leader is None or fixing is None or fixing.id in spoken_for:
             continue
         beside = _beside(leader, fixing)
-        # Of several in one place the lowest speaks for all.
-        if len(beside) >= MOST_IN_ONE_PLACE or beside[0].id != fixing.id:
-            continue
         over = _over(season, outlook, clip, fixing, leader)
-        if over is not None:
+        if over is not None and len(beside) < MOST_IN_ONE_PLACE:
+            # Of several in one place the fullest speaks for all.
+            spoken_for |= {other.id for other in beside}
             yield _second_clip(season, over, len(beside))
 
 
 def _beside(leader: Leader, fixing: Fixing) -> list[Fixing]:
-    """Fixings in the same place: on one string within a hand of each other."""
-    return [
-        other
-        for other in leader.fixings
-        if other.on == fixing.on
-        and other.string == fixing.string
-        and abs(other.s_m - fixing.s_m) <= ONE_SUPPORT_M + 1e-9
-    ]
+    """Fixings that bear together: on one string within a hand of each other, or on one head."""
+    together = [f for f in leader.fixings if (f.on, f.string) == (fixing.on, fixing.string)]
+    if fixing.on == "head":
+        return together
+    return [f for f in together if abs(f.s_m - fixing.s_m) <= ONE_SUPPORT_M + 1e-9]
 
 
 def _over(season: Season, outlook: Outlook, clip: ClipLoad, fixing: Fixing, leader: Leader) -> _Over | None:
@@ -98,9 +95,11 @@ def _carried_on(season: Season, outlook: Outlook, leader: Leader, fixing: str, d
 def _second_clip(season: Season, over: _Over, there: int) -> Chore:
     limits = season.holding.limits
     clip, leader = over.clip, over.leader
-    red = clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
-    tie = there > 1
-    again = "tie" if tie else "second clip"
+    # Which clip of a head bears what cannot be told, so their chance alone does not make a must.
+    risky = clip.chance_7d >= limits.red_chance and over.fixing.on != "head"
+    red = clip.share >= limits.red_share or risky
+    tie = there > 1 and over.fixing.on != "head"
+    again = "tie" if tie else "second clip" if there == 1 else "one more clip"
     return make_chore(
         "second_clip",
         f"{leader.name} {clip.on} at {round(clip.s_m * 100)} cm",
@@ -131,7 +130,7 @@ def _another(season: Season, over: _Over, tie: bool) -> Body:
 def _why(season: Season, over: _Over, there: int) -> str:
     clip = over.clip
     when = day_word(over.day, season.day)
-    thing = "clip" if there == 1 else "lower clip"
+    thing = "clip" if there == 1 else "fullest clip"
     says = (
         f"{over.leader.name}'s {thing} on {_the(clip.on)} carries {kg_band(over.then.low_n, over.then.high_n)} "
         f"{when if over.day == season.day else 'by ' + when}; 1 in 20 of these fails by {kg(clip.strength_n)}"

@@ -14,8 +14,8 @@ from tunneltui.journal.entry import Draft
 def without(chore: Chore, leader_ids: Collection[str]) -> Chore:
     """The chore without some of its leaders.
 
-    Entries that list leaders lose those, and go if none is left; entries about one of them, or about a fixing
-    of one (named in the chore's own drafts), go. The chore keeps its id and ``answers``: it is the same pass.
+    Entries that list leaders lose those, and go if none is left; entries about one of them go, with the clips
+    opened on it. The chore keeps its id and ``answers``: it is the same pass.
     """
     left_out = frozenset(leader_ids)
     kept = tuple(leader for leader in chore.leaders if leader not in left_out)
@@ -29,9 +29,12 @@ def without(chore: Chore, leader_ids: Collection[str]) -> Chore:
 
 
 def _kept(drafts: tuple[Draft, ...], left_out: frozenset[str]) -> Iterator[Draft]:
+    of = ""
     for draft in drafts:
         body = parsed(draft)
-        if body.get("leader") in left_out:
+        # An opened clip is named by its fixing alone and follows the leader it is on.
+        of = body.get("leader", of) if draft.kind != "unclipped" else of
+        if (draft.kind == "unclipped" or "leader" in body) and of in left_out:
             continue
         if isinstance(body.get("leaders"), list):
             body["leaders"] = [leader for leader in body["leaders"] if leader not in left_out]

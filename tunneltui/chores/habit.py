@@ -73,8 +73,8 @@ def _typical(leaders: list[Leader], marked: list[Leader], wanted: int) -> list[L
     """Those marked already, filled up with plants spread evenly along the loop, ends left out."""
     along = sorted((x for x in leaders if x not in marked), key=lambda leader: (leader.u_m, leader.name))
     more = wanted - len(marked)
-    picked = [along[(2 * n + 1) * len(along) // (2 * more)] for n in range(more)] if along else []
-    return [*marked, *dict.fromkeys(picked)]
+    spread = {(2 * n + 1) * len(along) // (2 * more) for n in range(more)} if along else set()
+    return [*marked, *(along[n] for n in sorted(spread))]
 
 
 def put_right(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:

@@ -71,7 +71,8 @@ def _job(season: Season, outlook: Outlook, loads: Loads | None, loop: Loop) -> L
         return None
     work_day = season.layout.rows[loop.stretches[0].row][1].work_day
     soonest = min(due.values())
-    visit = _visit(season.day, soonest, work_day)
+    ready = max(season.day, min(_rested_on(season.leaders[leader]) for leader in due))
+    visit = _visit(ready, soonest, work_day)
     if _cracked_today(season, loop.id) >= CRACKS_STOP:
         visit = max(visit, season.day + timedelta(days=1))
     if (visit - season.day).days > AHEAD_DAYS:
@@ -123,11 +124,14 @@ def _cracked_today(season: Season, loop: str) -> int:
     )
 
 
-def _visit(today: date, soonest: date, work_day: Weekday | None) -> date:
-    """The last work day that is not too late for the first head; where there is none, when that one is due."""
+def _visit(ready: date, soonest: date, work_day: Weekday | None) -> date:
+    """The last work day that is not too late for the first head; where there is none, when that one is due.
+
+    ``ready`` is the first day on which a head may be lowered.
+    """
     if work_day is None:
         return soonest
-    work = next_weekday(today, work_day)
+    work = next_weekday(ready, work_day)
     while work + timedelta(days=7) <= soonest:
         work += timedelta(days=7)
     return work if work <= soonest else soonest

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -20,7 +20,7 @@ from tunneltui.journal.kinds_crop import LetItRun, TipTakenOut
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
-LOOK_BACK_DAYS = 60
+LOOK_BACK_DAYS = 100
 """A last useful flowering day further back than this is not looked for: nothing in flower will ripen."""
 LATER_DAYS = 7
 
@@ -56,7 +56,7 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 def last_useful_flower(season: Season, tunnel: Tunnel) -> LastFlower | None:
     """From the air read and to come; None where no day is said for the bed (agronomy.md 9.1).
 
-    A flower of the day after would still be green on the bed's day. Never earlier than 60 days ago.
+    A flower of the day after would still be green on the bed's day. Never earlier than 100 days ago.
     """
     bed_back = season.holding.work.bed_wanted_back
     if bed_back is None:
@@ -65,13 +65,16 @@ def last_useful_flower(season: Season, tunnel: Tunnel) -> LastFlower | None:
     if bed_back <= first:
         return LastFlower(first, bed_back)
     air = air_series(season, tunnel.key, first, bed_back)
-    for back in range((bed_back - first).days):
-        flowered = bed_back - timedelta(days=back)
-        days = (bed_back - flowered).days
-        means_c = [air.mean_c(flowered + timedelta(days=n)) for n in range(days)]
-        if days_to_ripe(means_c) is not None:
-            return LastFlower(flowered, bed_back)
-    return LastFlower(first, bed_back)
+    means_c = [air.mean_c(first + timedelta(days=n)) for n in range((bed_back - first).days)]
+    return LastFlower(first + timedelta(days=last_flower(means_c)), bed_back)
+
+
+def last_flower(means_c: Sequence[float]) -> int:
+    """Index of the last day on which a truss may flower to be ripe by the end of these days; 0 if none."""
+    for flowered in range(len(means_c) - 1, 0, -1):
+        if days_to_ripe(means_c[flowered:]) is not None:
+            return flowered
+    return 0
 
 
 def _season_ends(season: Season, row: str, leaders: list[Leader], last: LastFlower) -> Chore:

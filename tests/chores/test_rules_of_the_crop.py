@@ -1,0 +1,270 @@
+"""Rules for fruit, leaves, shoots, feed, tips, weak plants and the weekly habit, at thresholds and beyond."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from tests.chores.given import (
+    DAY,
+    bodies,
+    fixing,
+    holding,
+    leader,
+    loads,
+    of_kind,
+    outlook,
+    row,
+    season,
+    stem,
+    truss,
+)
+from tunneltui.chores.rules import chores
+from tunneltui.chores.tips import last_flower, let_run
+from tunneltui.growth.outlook import Band, PickOutlook
+from tunneltui.holding.model import Work
+from tunneltui.journal.kinds_care import Air, Fed
+from tunneltui.journal.kinds_crop import (
+    Deleafed,
+    LetItRun,
+    Picked,
+    Pollinated,
+    SideShooted,
+    TipTakenOut,
+    TrussPruned,
+)
+from tunneltui.journal.kinds_holding_up import Hung
+from tunneltui.journal.kinds_journal import Looked
+from tunneltui.journal.kinds_standing import MarkedPlant
+from tunneltui.loads.result import StemPath
+from tunneltui.season.state import Done, Hook, Pick
+
+
+def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
+    return PickOutlook("round", "W1", day, Band(0.8 * kg, kg, 1.2 * kg), 6.0, blind)
+
+
+def test_pick_on_pick_days_only_and_not_twice() -> None:
+    here = season([leader(3)])
+    (chore,) = of_kind(chores(here, outlook({}, picks=[pick_of(5.0)]), loads()), "pick")
+    assert bodies(chore.writes) == [Picked("round")]
+    assert chore.proposal == "pick W1 round, 4 to 6 kg"
+    # 25 kg an hour of the larger kinds, 8 kg of cherries (common practice, no source).
+    assert chore.minutes == pytest.approx(60 * 5 / 25)
+    tomorrow = pick_of(5.0, DAY + timedelta(days=4))
+    assert not of_kind(chores(here, outlook({}, picks=[tomorrow]), loads()), "pick")
+    picked = replace(here, picks=(Pick("p", "a", DAY, "W1", "W", Picked("round", kg=5.0)),))
+    assert not of_kind(chores(picked, outlook({}, picks=[pick_of(5.0)]), loads()), "pick")
+
+
+def test_a_blind_pick_promises_no_kg() -> None:
+    (chore,) = of_kind(chores(season([leader(3)]), outlook({}, picks=[pick_of(5.0, blind=True)]), loads()), "pick")
+    assert "kg" not in chore.proposal
+    assert "no kg is promised" in chore.why
+
+
+def test_a_treatment_keeps_fruit_on_the_plant_until_its_day() -> None:
+    for until, earliest in ((DAY, DAY), (DAY + timedelta(days=2), DAY + timedelta(days=2))):
+        here = season([leader(3)], picking_blocked_until={"W": until})
+        (chore,) = of_kind(chores(here, outlook({}, picks=[pick_of(5.0)]), loads()), "pick")
+        assert chore.earliest == earliest
+    assert "Sat" in chore.why
+
+
+@pytest.mark.parametrize(("days", "arises"), [(6, False), (7, True), (9, True)])
+def test_side_shoots_are_a_weekly_row_job(days: int, arises: bool) -> None:
+    late, early = leader(3, side_shooted_on=DAY - timedelta(days=days)), leader(4)
+    found = of_kind(chores(season([late, early]), outlook({}), loads()), "side_shoot")
+    assert bool(found) is arises
+    if arises:
+        assert bodies(found[0].writes) == [SideShooted((late.id,))]
+        assert f"{days} days" in found[0].why
+
+
+def test_a_row_with_a_work_day_is_worked_on_it() -> None:
+    # Done last Friday, a day late: due again on Thursday, its day, not on Friday.
+    one = leader(3, side_shooted_on=DAY - timedelta(days=6))
+    thursdays = holding(row(work_day="Thu"))
+    assert of_kind(chores(season([one], thursdays), outlook({}), loads()), "side_shoot")
+    assert not of_kind(chores(season([one]), outlook({}), loads()), "side_shoot")
+
+
+@pytest.mark.parametrize(
+    ("leaves", "lowest_ripening_m", "taken"),
+    [
+        (20.0, 0.50, 4),  # five hang below; four a visit at most
+        (20.0, 0.30, 3),  # as many as hang below
+        (18.0, 1.00, 2),  # sixteen stay
+        (16.0, 1.00, 0),
+        (20.0, 0.09, 0),
+    ],
+)
+def test_leaves_below_the_lowest_truss_that_ripens(leaves: float, lowest_ripening_m: float, taken: int) -> None:
+    one = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    grown = stem(2.0, 1.5, leaves=leaves, trusses=(truss(1, 0.05, z=1.0), truss(2, lowest_ripening_m, z=0.9)))
+    found = of_kind(chores(season([one]), outlook({one.id: grown}), loads()), "deleaf")
+    assert [body for chore in found for body in bodies(chore.writes)] == (
+        [Deleafed((one.id,), taken)] if taken else []
+    )
+
+
+def test_leaves_are_not_taken_oftener_than_weekly_and_no_more_than_a_third() -> None:
+    grown = stem(2.0, 1.5, leaves=20.0, trusses=(truss(2, 0.5),))
+    six = leader(3, deleafed=((DAY - timedelta(days=6), 3),))
+    assert not of_kind(chores(season([six]), outlook({six.id: grown}), loads()), "deleaf")
+    few = holding()
+    few = replace(few, limits=replace(few.limits, leaves_kept=1))
+    seven = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    sparse = replace(grown, leaves=8.0, trusses=(truss(2, 1.9),))
+    (chore,) = of_kind(chores(season([seven], few), outlook({seven.id: sparse}), loads()), "deleaf")
+    assert bodies(chore.writes) == [Deleafed((seven.id,), 2)]
+
+
+@pytest.mark.parametrize(("days", "arises"), [(6, False), (7, True)])
+def test_feed_by_days_once_fruit_is_on(days: int, arises: bool) -> None:
+    one = leader(3)
+    here = season([one], last={("fed", "W"): DAY - timedelta(days=days), ("looked", "W1"): DAY})
+    bearing = stem(1.5, 1.4, trusses=(truss(1, 0.5),))
+    found = of_kind(chores(here, outlook({one.id: bearing}), loads()), "feed")
+    assert bool(found) is arises
+    assert not arises or bodies(found[0].writes) == [Fed()]
+    assert not of_kind(chores(here, outlook({one.id: stem(1.5, 1.4)}), loads()), "feed")
+
+
+@pytest.mark.parametrize(("fruits", "z", "arises"), [(4.0, 0.2, False), (5.0, 0.2, True), (5.0, 0.5, False)])
+def test_trusses_over_their_target_are_pruned_while_small(fruits: float, z: float, arises: bool) -> None:
+    one = leader(3, cultivar="big")
+    grown = stem(1.5, 1.4, trusses=(truss(4, 1.0, z=z, fruits=fruits),))
+    found = of_kind(chores(season([one]), outlook({one.id: grown}), loads()), "truss_prune")
+    assert bool(found) is arises
+    assert not arises or bodies(found[0].writes) == [TrussPruned(one.id, 4, 4)]
+
+
+def test_flowers_are_shaken_in_a_cool_week_at_midday() -> None:
+    one = leader(3)
+    coming = outlook({one.id: stem(1.5, 1.4, flowering_truss=3.0)})
+    cool, warm = (
+        {"W": {DAY - timedelta(days=n): Air("hand", mean_c=mean_c) for n in range(1, 8)}}
+        for mean_c in (14.0, 18.0)
+    )
+    last = {("looked", "W1"): DAY}
+    (chore,) = of_kind(chores(season([one], airs=cool, last=last), coming, loads()), "pollinate")
+    assert chore.when == "midday"
+    assert bodies(chore.writes) == [Pollinated((one.id,))]
+    # Set at 14 degC is 59 % of that at 22 (Adams 2001, in Vanthoor 2011 table 3.1).
+    assert "59 %" in chore.why
+    assert not of_kind(chores(season([one], airs=warm, last=last), coming, loads()), "pollinate")
+
+
+@pytest.mark.parametrize(
+    ("mean_c", "flowered"), [(14.0, date(2026, 7, 28)), (18.0, date(2026, 8, 27)), (20.0, date(2026, 9, 5))]
+)
+def test_last_useful_flowering_day(mean_c: float, flowered: date) -> None:
+    """Last pick 31 Oct: 27 Aug at 18 and 5 Sep at 20 degC (agronomy.md 9.1, whole days of Heuvelink 1996 eq. 3);
+    95 days at 14 degC (Adams et al. 2001) make it 28 Jul."""
+    first = date(2026, 7, 1)
+    means_c = [mean_c] * (date(2026, 10, 31) - first).days
+    assert abs((first + timedelta(days=last_flower(means_c)) - flowered).days) <= 1
+
+
+def test_the_tip_comes_out_once_no_new_truss_can_ripen_unless_let_run() -> None:
+    one = leader(3)
+    coming = outlook({one.id: stem(1.5, 1.4)})
+    for bed_back, arises in ((DAY + timedelta(days=20), True), (DAY + timedelta(days=120), False)):
+        here = season([one], holding(work=Work(reach_m=2.3, bed_wanted_back=bed_back)))
+        found = of_kind(chores(here, coming, loads()), "tip_out")
+        assert bool(found) is arises
+        if arises:
+            assert bodies(found[0].writes) == [TipTakenOut(one.id)]
+            assert "picked green" in found[0].why
+            assert bodies(let_run(here, found[0])) == [LetItRun(one.id)]
+            runs = replace(here, leaders={one.id: replace(one, let_it_run=True)})
+            assert not of_kind(chores(runs, coming, loads()), "tip_out")
+
+
+@pytest.mark.parametrize(("tip_m", "arises"), [(1.94, False), (1.95, True)])
+def test_tips_to_be_stopped_at_the_wire(tip_m: float, arises: bool) -> None:
+    one = leader(3, training="pinched_at_wire")
+    found = of_kind(chores(season([one]), outlook({one.id: stem(tip_m, tip_m)}), loads()), "tip_out")
+    assert bool(found) is arises
+
+
+@pytest.mark.parametrize(("own_m", "arises"), [(0.13, False), (0.125, True)])
+def test_a_weak_one_makes_half_its_neighbours_growth(own_m: float, arises: bool) -> None:
+    row_of = [leader(n) for n in range(1, 6)]
+    pace = {one.id: 0.25 for one in row_of} | {row_of[2].id: own_m}
+    coming = outlook({one.id: stem(1.5, 1.4) for one in row_of}, m_per_week=pace)
+    found = of_kind(chores(season(row_of), coming, loads()), "weak_plant")
+    assert [chore.about for chore in found] == (["W1-03a"] if arises else [])
+
+
+@pytest.mark.parametrize(("days", "arises"), [(9, False), (10, True)])
+def test_plants_are_marked_when_forecasts_run_blind(days: int, arises: bool) -> None:
+    row_of = [leader(n) for n in range(1, 7)]
+    stems = {one.id: stem(1.5, 1.4) for one in row_of}
+    coming = outlook(stems, measured_on=DAY - timedelta(days=days))
+    found = of_kind(chores(season(row_of), coming, loads()), "mark_plants")
+    assert bool(found) is arises
+    if arises:
+        assert bodies(found[0].writes) == [MarkedPlant(row_of[1].id), MarkedPlant(row_of[4].id)]
+    lately = season(row_of, last={("marked_plant", "W1-02"): DAY - timedelta(days=6)})
+    assert not of_kind(chores(lately, coming, loads()), "mark_plants")
+
+
+@pytest.mark.parametrize(("assumed", "arises"), [(2, False), (3, True)])
+def test_the_picture_is_put_right_once_over_half_is_assumed(assumed: int, arises: bool) -> None:
+    row_of = [leader(n, hook=Hook(n, 0.58 * n, 6.0, "plain", DAY, assumed=n <= assumed)) for n in range(1, 5)]
+    found = of_kind(chores(season(row_of), outlook({}), loads()), "put_right")
+    assert bool(found) is arises
+    if arises:
+        ids = tuple(one.id for one in row_of)
+        assert bodies(found[0].writes) == [Looked(ids), *(Hung(x, 0.58 * n) for n, x in enumerate(ids[:3], 1))]
+
+
+def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:
+    one = leader(3)
+    fault = StemPath((), 1.7, None, None, "W1-03a: the stem is 20 cm shorter than the path noted for it.")
+    (chore,) = of_kind(chores(season([one]), outlook({}), loads(paths={one.id: fault})), "put_right")
+    assert chore.why == fault.fault
+
+
+def test_two_leaders_alike_but_for_one_fact_give_other_numbers() -> None:
+    """One more truss, one clip less, a warmer week: each changes the sentence."""
+    one = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    grown = stem(2.0, 1.5, leaves=20.0, trusses=(truss(1, 0.5), truss(2, 0.8)))
+    one_more = replace(grown, trusses=(truss(1, 0.3), *grown.trusses))
+    whys = [
+        of_kind(chores(season([one]), outlook({one.id: s}), loads()), "deleaf")[0].why for s in (grown, one_more)
+    ]
+    assert whys[0] != whys[1]
+    two = leader(3, fixings=(), twisted_in_on=None)
+    clips = (fixing("a", two, 0.9), fixing("b", two, 1.1))
+    whys = [
+        of_kind(
+            chores(season([replace(two, fixings=held)]), outlook({two.id: stem(1.5, 1.4)}), loads()), "clip_head"
+        )[0].why
+        for held in (clips[:1], clips)
+    ]
+    assert whys[0] != whys[1]
+    three = leader(3, twisted_in_on=DAY - timedelta(days=7))
+    whys = [
+        of_kind(
+            chores(season([three]), outlook({three.id: stem(1.5, 1.4)}, m_per_week=pace), loads()), "twist_in"
+        )[0].why
+        for pace in (0.31, 0.36)
+    ]
+    assert whys[0] != whys[1]
+
+
+def test_done_today_and_put_off_chores_are_gone_until_their_day() -> None:
+    one = leader(3)
+    here = season([one], last={("fed", "W"): DAY - timedelta(days=7), ("looked", "W1"): DAY})
+    coming = outlook({one.id: stem(1.5, 1.4, trusses=(truss(1, 0.5),))})
+    (chore,) = of_kind(chores(here, coming, loads()), "feed")
+    for until, there in ((None, False), (DAY + timedelta(days=1), False), (DAY, True)):
+        done = replace(here, done=(Done(chore.answers, "act", DAY, until),))
+        assert bool(of_kind(chores(done, coming, loads()), "feed")) is there
+    yesterday = replace(here, done=(Done(chore.answers, "act", DAY - timedelta(days=1)),))
+    assert of_kind(chores(yesterday, coming, loads()), "feed")
