@@ -14,7 +14,7 @@ from typing import Literal
 
 from tunneltui.loads import beam
 from tunneltui.loads.masses import Weights, lumps
-from tunneltui.loads.path import REST_M, SLACK_M, Along, lying_fixings
+from tunneltui.loads.path import REST_M, SLACK_M, Along, hold_s_m, lying_holds
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Fixing, Leader
 
@@ -25,8 +25,6 @@ LEAST_SD_SHARE = 0.10
 """Loads-forms.md section 2: with these the band held 91 % of 900 simulated stems."""
 MASS_HIGH = exp(1.28 * 0.15)
 """High ends rise by this where no truss of the stem was ever weighed or counted (loads-forms.md, assumed)."""
-ONE_SUPPORT_M = 0.15
-"""Fixings of one stem on one string nearer than this along the stem are one support."""
 PAIR_LOW, PAIR_HIGH = 0.35, 0.65
 """What one of two such fixings carries of both; more than two share around their even part alike."""
 HEAD_HIGH = 0.8
@@ -192,24 +190,19 @@ def _hook_part(hold: _Hold, whole: Carried) -> Carried:
 
 def _clip_parts(hold: _Hold, whole: Carried) -> dict[str, Carried]:
     lying = hold.lying
-    if not hold.hook and _close(lying):
+    if not hold.hook and sum(station.kind == "run" for station in hold.stations) == 1:
         return {fixing.id: shared_close(whole, len(lying)) for fixing in lying}
     twisted = 1 if hold.hook and not hold.heads else 0
     part = shared_upright(whole, len(lying) + len(hold.heads) + twisted)
     return {fixing.id: part for fixing in (*lying, *hold.heads)}
 
 
-def _close(lying: Sequence[Fixing]) -> bool:
-    strings = {(fixing.on, fixing.string) for fixing in lying}
-    return len(strings) == 1 and lying[-1].s_m - lying[0].s_m <= ONE_SUPPORT_M
-
-
 def _stations(leader: Leader, path: StemPath, along: Along, length_m: float) -> list[_Station]:
     """Everything that may hold the stem up, root to tip."""
     stations = [_Station(0.0, 0.0, 0.0, "root")]
-    for fixing in lying_fixings(leader, length_m):
-        s_m = min(fixing.s_m, length_m)
-        stations.append(_Station(s_m, along.x_m(s_m), along.z_m(s_m), "run", (fixing,)))
+    for hold in lying_holds(leader, length_m):
+        s_m = hold_s_m(hold, length_m)
+        stations.append(_Station(s_m, along.x_m(s_m), along.z_m(s_m), "run", tuple(hold)))
     if leader.training == "laid_down":
         stations += _rests(path, along)
         stations.sort(key=lambda station: station.s_m)
@@ -235,7 +228,7 @@ def _left(stem: Ready, without: Collection[str], hooked: bool) -> list[_Station]
     for station in stem.stations:
         kept = tuple(fixing for fixing in station.fixings if fixing.id not in without)
         if station.kind == "run" and kept:
-            left.append(station)
+            left.append(station if kept == station.fixings else replace(station, fixings=kept))
         elif station.kind == "hook" and hooked and (kept or stem.twisted):
             left.append(replace(station, fixings=kept))
         elif station.kind in ("root", "ground"):

@@ -20,6 +20,8 @@ from tunneltui.season.state import Fixing, Leader
 
 REST_M = 0.05
 """Height of a stem laid down on the ground or on rests."""
+ONE_SUPPORT_M = 0.15
+"""Fixings of one stem on one string nearer than this along the stem are one support."""
 UPRIGHT_M = 0.05
 """A hook nearer than this to the last fixing, and a stem this near to its rise, make an upright stem."""
 SLACK_M = 0.05
@@ -138,6 +140,27 @@ def lying_fixings(leader: Leader, length_m: float) -> list[Fixing]:
     return sorted(lying, key=lambda fixing: fixing.s_m)
 
 
+def lying_holds(leader: Leader, length_m: float) -> list[list[Fixing]]:
+    """The lying stem's fixings, those within a hand of each other on one string together."""
+    holds: list[list[Fixing]] = []
+    for fixing in lying_fixings(leader, length_m):
+        first = holds[-1][0] if holds else None
+        if (
+            first is not None
+            and (first.on, first.string) == (fixing.on, fixing.string)
+            and fixing.s_m - first.s_m <= ONE_SUPPORT_M
+        ):
+            holds[-1].append(fixing)
+        else:
+            holds.append([fixing])
+    return holds
+
+
+def hold_s_m(hold: list[Fixing], length_m: float) -> float:
+    """Where along the stem a hold is: midway between its fixings."""
+    return min((hold[0].s_m + hold[-1].s_m) / 2, length_m)
+
+
 def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_z_m: float) -> float:
     """Noted height of a lying stem's fixing, else the wire's, the rest's or the layer's."""
     if fixing.z_m is not None:
@@ -160,9 +183,9 @@ def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
     loose_m = SLACK_M + (stem.length_m.high - stem.length_m.low) / 2
     points = [(leader.u_m, 0.0, 0.0)]
     faults = _above_tip(leader, length_m)
-    for fixing in lying_fixings(leader, length_m):
-        u_m = onward_u_m(fixing.u_m, leader.u_m, loop)
-        here = (u_m, fixing_z_m(fixing, leader, u_m, limits, wire_z_m), min(fixing.s_m, length_m))
+    for hold in lying_holds(leader, length_m):
+        u_m = onward_u_m(hold[0].u_m, leader.u_m, loop)
+        here = (u_m, fixing_z_m(hold[0], leader, u_m, limits, wire_z_m), hold_s_m(hold, length_m))
         faults += _too_short(leader, points[-1], here, loose_m)
         points.append(here)
     hook_m = hook_u_m(leader, loop)

@@ -35,6 +35,10 @@ _GRID = tuple(i / 4 for i in range(-20, 21))
 _TOTAL = sum(exp(-e * e / 2) for e in _GRID)
 _WEIGHTS = tuple(exp(-e * e / 2) / _TOTAL for e in _GRID)
 """Step 0.25 is within 3e-6 of quadrature (loads-forms.md section 5)."""
+_WEIGHTS_FROM = tuple(sum(_WEIGHTS[i:]) for i in range(len(_WEIGHTS)))
+_SURE = 6.0
+"""Standard deviations beyond which a chance counts as 1."""
+_ROOT_HALF = sqrt(0.5)
 
 Visit = tuple[float, float]
 """(weeks hung, load in N) at one visit."""
@@ -182,28 +186,35 @@ def _learned(prior: Prior, histories: tuple[tuple[History, int], ...], tests: tu
 def _likelihood(
     history: History, mu: float, s: float, prior: Prior, coming: Visit | None = None, coming_tau: float = 1.0
 ) -> float:
+    """Chance of what was seen, over all clips of the kind; with ``coming``, and of holding that as well."""
     if history.head:
         s = hypot(s, HEAD_SD_LN)
-    tau, sure = prior.tau_ln, 1 - prior.eps
-    held = [(mu - _demand(visit, prior)) / tau for visit in history.held]
-    window = [(mu - _demand(visit, prior)) / tau for visit in history.window]
-    next_at = (mu - _demand(coming, prior)) / coming_tau if coming else 0.0
-    step, next_step = s / tau, s / coming_tau
+    # Each visit as (margin at e = 0, rise of the margin with e), in units of its own noise.
+    tau = prior.tau_ln
+    held = [((mu - _demand(visit, prior)) / tau, s / tau) for visit in history.held]
+    if coming:
+        held.append(((mu - _demand(coming, prior)) / coming_tau, s / coming_tau))
+    window = [((mu - _demand(visit, prior)) / tau, s / tau) for visit in history.window]
+    lasts = (1 - prior.eps) ** len(window)
     total = 0.0
-    for e, weight in zip(_GRID, _WEIGHTS, strict=True):
-        chance_here = weight
-        shift = step * e
-        for at in held:
-            chance_here *= sure * _phi(at + shift)
+    for i, e in enumerate(_GRID):
+        here, doubtful = _WEIGHTS[i], False
+        for margin, rise in held:
+            at = margin + rise * e
+            if at < _SURE:
+                here *= 0.5 * erfc(-at * _ROOT_HALF)
+                doubtful = True
         if window:
-            lasts = 1.0
-            for at in window:
-                lasts *= sure * _phi(at + shift)
-            chance_here *= 1 - lasts
-        if coming:
-            chance_here *= sure * _phi(next_at + next_step * e)
-        total += chance_here
-    return total
+            through = lasts
+            for margin, rise in window:
+                through *= _phi(margin + rise * e)
+            here *= 1 - through
+        elif not doubtful:
+            # Every stronger clip holds as surely: the rest of the kind counts whole.
+            total += _WEIGHTS_FROM[i]
+            break
+        total += here
+    return total * (1 - prior.eps) ** len(held)
 
 
 def _demand(visit: Visit, prior: Prior) -> float:
@@ -212,9 +223,7 @@ def _demand(visit: Visit, prior: Prior) -> float:
 
 
 def _phi(z: float) -> float:
-    if z > 6.0:
-        return 1.0
-    return 0.5 * erfc(-z * 0.7071067811865476)
+    return 1.0 if z > _SURE else 0.5 * erfc(-z * _ROOT_HALF)
 
 
 def _log_tested(test: BucketTest, mu: float, s: float, prior: Prior) -> float:
