@@ -63,6 +63,11 @@ class Head:
         return self.stem.tip_z_m.mid
 
     @property
+    def is_upright(self) -> bool:
+        """Not held by any string yet."""
+        return self.own_string is not None or self.hold.s_m == 0.0
+
+    @property
     def spare_twine_m(self) -> float | None:
         return self.leader.hook.spare_m if self.leader.hook else None
 

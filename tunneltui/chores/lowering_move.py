@@ -55,6 +55,9 @@ class LoweringMove:
     unnoted: bool = False
     """The stem is longer than its path and no lowering is noted: the notes catch up."""
 
+    first: bool = False
+    """Its first go: an upright stem leans over, and the hook moves further than it will later."""
+
     @property
     def hook_moved_m(self) -> float:
         return self.hook_to_u_m - self.hook_from_u_m
@@ -62,7 +65,8 @@ class LoweringMove:
     @property
     def is_off_the_thumb(self) -> bool:
         """Rule of thumb: the hook moves 1.0 to 1.2 times what is let out; off by more than 10 cm is flagged."""
-        return not self.unnoted and self.let_out_m > 0 and _off_m(self.let_out_m, self.hook_moved_m) > THUMB_OFF_M
+        unusual = self.unnoted or self.first or self.let_out_m <= 0
+        return not unusual and _off_m(self.let_out_m, self.hook_moved_m) > THUMB_OFF_M + 1e-9
 
 
 def _off_m(let_out_m: float, hook_moved_m: float) -> float:

@@ -24,8 +24,9 @@ from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
 HOOKS_APART_M = 0.06
-NUDGED_M = 0.18
-"""A hook is hung at most so far beside its place to be clear of others."""
+NUDGED_M = 0.08
+"""A hook is hung at most so far beside its place to be clear of others: its bend moves as much, and stems of the
+next places lie 10 cm above and below."""
 REST_DAYS = 3
 """Days between two goes at one head."""
 
@@ -90,17 +91,20 @@ def _move(going: _Visit, one: Head) -> LoweringMove:
     legal = list(_legal(going, one))
     if not legal:
         return _not_now(one, _why_not(going, one))
-    let_out_m, placing = legal[0]
-    others = going.others(one)
-    enough_m = min(let_out_m, one.needed_m)
-    for less_m, nearer in legal:
-        if less_m >= enough_m - 1e-9 and _keeps_order(one, nearer.hook_u_m, others.values()):
-            if less_m < let_out_m - 1e-9:
-                return _as_move(going, one, less_m, nearer, _in_front(going, one, placing.hook_u_m))
-            return _for_its_clips(going, one, legal, less_m, nearer)
-    clear_m = _clear_of_hooks(placing.hook_u_m, others.values())
-    beside = placed(going.season, one, let_out_m, going.crossed, at_u_m=clear_m)
-    return _as_move(going, one, let_out_m, placing if beside.bad else beside, "")
+    best_m, best = legal[0]
+    others = going.others(one).values()
+    enough = [(m, p) for m, p in legal if m >= min(best_m, one.needed_m) - 1e-9]
+    in_order = next(((m, p) for m, p in enough if _keeps_order(one, p.hook_u_m, others)), None)
+    if in_order is not None and in_order[0] < best_m - 1e-9:
+        return _as_move(going, one, *in_order, _in_front(going, one, best.hook_u_m))
+    passing = in_order or next(((m, p) for m, p in enough if _is_clear(p.hook_u_m, others)), None)
+    if passing is not None:
+        return _for_its_clips(going, one, legal, *passing)
+    # Off its line a stem comes near the next one's, so a hook goes beside its place only as a last resort.
+    at_m = _most_room(best.hook_u_m, others)
+    beside = placed(going.season, one, best_m, going.crossed, at_u_m=at_m)
+    crowded = "" if _is_clear(at_m, others) else "crowded hooks: hang it close beside the next"
+    return _as_move(going, one, best_m, best if beside.bad else beside, crowded)
 
 
 def _for_its_clips(
@@ -112,9 +116,11 @@ def _for_its_clips(
     second = too_much(going.season, going.loads, one, let_out_m, placing)
     if second:
         more = [(m, p) for m, p in legal if let_out_m + 1e-9 < m <= let_out_m + MORE_M + 1e-9]
+        others = going.others(one).values()
+        behind = _keeps_order(one, placing.hook_u_m, others)
         for more_m, farther in sorted(more, key=lambda tried: tried[0]):
-            in_order = _keeps_order(one, farther.hook_u_m, going.others(one).values())
-            if in_order and not too_much(going.season, going.loads, one, more_m, farther):
+            keeps = _keeps_order(one, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
+            if keeps and not too_much(going.season, going.loads, one, more_m, farther):
                 return _as_move(going, one, more_m, farther, "")
     move = _as_move(going, one, let_out_m, placing, "")
     return replace(move, second=tuple(clip.beside for clip in second))
@@ -150,6 +156,10 @@ def _keeps_order(one: Head, hook_m: float, others: Iterable[float]) -> bool:
     return all(hook_m <= u_m - HOOKS_APART_M + 1e-9 for u_m in others if u_m > one.hook_u_m)
 
 
+def _is_clear(hook_m: float, others: Iterable[float]) -> bool:
+    return all(abs(hook_m - u_m) >= HOOKS_APART_M - 1e-9 for u_m in others)
+
+
 def _in_front(going: _Visit, one: Head, hook_m: float) -> str:
     """The nearest head that a hook there would come past or too near."""
     near = [
@@ -158,14 +168,12 @@ def _in_front(going: _Visit, one: Head, hook_m: float) -> str:
     return f"{going.season.leaders[min(near)[1]].name} in front of it" if near else ""
 
 
-def _clear_of_hooks(hook_m: float, others: Iterable[float]) -> float:
-    """The nearest place with room to all other hooks; where there is none near enough, as it was."""
+def _most_room(hook_m: float, others: Iterable[float]) -> float:
+    """The nearest place clear of all other hooks, else the one with most room, within ``NUDGED_M``."""
     taken = list(others)
-    for shift_cm in range(round(NUDGED_M * 100) + 1):
-        for place_m in (hook_m - shift_cm / 100, hook_m + shift_cm / 100):
-            if all(abs(place_m - u_m) >= HOOKS_APART_M - 1e-9 for u_m in taken):
-                return place_m
-    return hook_m
+    beside = range(round(NUDGED_M * 100) + 1)
+    places = [hook_m + side * shift_cm / 100 for shift_cm in beside for side in (-1, 1)]
+    return max(places, key=lambda place_m: min(HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)))
 
 
 def _as_move(going: _Visit, one: Head, let_out_m: float, placing: Placing, held_back: str) -> LoweringMove:
@@ -184,6 +192,7 @@ def _as_move(going: _Visit, one: Head, let_out_m: float, placing: Placing, held_
         bend_z_m=placing.bend_z_m,
         bend_s_m=placing.bend_s_m,
         clips=(*own, *placing.clips),
+        first=one.is_upright,
         opens=tuple(opens),
         top_clip_s_m=round(one.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,
         passes=tuple(going.season.leaders[leader].name for _, leader in passed),
