@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import date
+from pathlib import Path
+from threading import Event
 
 from textual.app import App
 
@@ -76,8 +80,8 @@ LEADERS = {
             "Its clip on string 8 carries 1.9 to 2.3 kg; 1 in 20 of these fails by 2.4 kg.",
         ),
         (
-            FixingChoice(f"clip{number}a", "clip on string 8, 140 cm up the stem, carries 1.9 to 2.3 kg"),
-            FixingChoice(f"clip{number}b", "clip on string 7, 90 cm up the stem, carries 0.4 to 0.8 kg"),
+            FixingChoice(f"clip{number}a", "clip, string 8, 1.9 to 2.3 kg, 140 cm up the stem", 0.9),
+            FixingChoice(f"clip{number}b", "clip, string 7, 0.4 to 0.8 kg, 90 cm up the stem", 0.2),
         ),
     )
     for number in range(1, 13)
@@ -173,6 +177,9 @@ class KeptInMind:
         self.acts: list[tuple[Draft, ...]] = []
         self.refuse = ""
         self.closed = False
+        self.may_write = Event()
+        self.may_write.set()
+        self._pen = ThreadPoolExecutor(1)
 
     def head(self) -> Head | None:
         return None
@@ -180,14 +187,22 @@ class KeptInMind:
     def entries(self) -> list[Entry]:
         return []
 
-    def write(self, drafts: Sequence[Draft], day: date) -> str:
+    def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
+        return self._pen.submit(self._write, tuple(drafts), day)
+
+    def _write(self, drafts: tuple[Draft, ...], day: date) -> list[Entry]:
+        self.may_write.wait(10)
         if self.refuse:
             raise Trouble(self.refuse)
         assert day == DAY
-        self.acts.append(tuple(drafts))
-        return f"act{len(self.acts)}"
+        self.acts.append(drafts)
+        act = f"act{len(self.acts)}"
+        return [
+            Entry(f"{act}-{n}", act, "d", day, n, "", d.about, d.kind, 1, d.body) for n, d in enumerate(drafts)
+        ]
 
     def close(self) -> None:
+        self._pen.shutdown()
         self.closed = True
 
     def kinds(self) -> list[str]:
@@ -214,6 +229,15 @@ def grid(app: App[None]) -> list[str]:
     """The characters on the screen, row by row, without trailing blanks."""
     lines = app.screen._compositor.render_strips()
     return [strip.text.rstrip() for strip in lines]
+
+
+def as_kept(name: str, lines: Sequence[str]) -> None:
+    """The lines are those of ``grids/<name>.txt``; KEEP_GRIDS=1 keeps them anew, to be read in the diff."""
+    file = Path(__file__).parent / "grids" / f"{name}.txt"
+    text = "\n".join(lines) + "\n"
+    if os.environ.get("KEEP_GRIDS"):
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
 
 
 async def wait_until(holds: Callable[[], bool], seconds: float = 10.0) -> None:

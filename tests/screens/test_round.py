@@ -27,6 +27,11 @@ def walk(app: TunnelApp) -> Lines:
     return app.query_one("#walk", Lines)
 
 
+def cursor_key(app: TunnelApp) -> str:
+    line = walk(app).line
+    return line.key if line is not None else ""
+
+
 def line_of(app: TunnelApp, words: str) -> str:
     return next(line for line in grid(app) if words in line)
 
@@ -46,8 +51,7 @@ async def test_a_usual_chore_costs_one_key_and_the_cursor_goes_on() -> None:
         await wait_until(lambda: "✓ done" in line_of(app, "one turn, hook a hand"))
         assert kept.kinds() == ["lowered", "clipped"]
         assert [body.parsed(draft)["answers"] for draft in kept.acts[0]] == [list(LOWER.answers)] * 2
-        assert walk(app).line is not None
-        assert walk(app).line.key == SIDE_SHOOT.id
+        assert cursor_key(app) == SIDE_SHOOT.id
 
 
 async def test_a_tick_moves_nothing_else() -> None:
@@ -69,8 +73,7 @@ async def test_a_failed_clip_costs_three_keys() -> None:
         await wait_until(lambda: bool(kept.acts))
         assert kept.kinds() == ["clip_failed"]
         assert body.parsed(kept.acts[0][0]) == {"fixing": "clip7a", "how": "broke"}
-        assert walk(app).line is not None
-        assert walk(app).line.key == LOWER.id, "a failure ticks nothing off"
+        assert cursor_key(app) == LOWER.id, "a failure ticks nothing off"
 
 
 async def test_a_capital_letter_says_that_the_stem_dropped() -> None:
@@ -169,16 +172,9 @@ async def test_a_commit_that_fails_is_told_and_its_mark_withdrawn() -> None:
 
 
 async def test_writing_is_shown_until_the_commit_returns() -> None:
-    from threading import Event
-
-    go = Event()
-
-    class Slow(KeptInMind):
-        def write(self, *given: object) -> str:
-            go.wait(10)
-            return super().write(*given)  # type: ignore[arg-type]
-
-    app = an_app(Slow())
+    kept = KeptInMind()
+    kept.may_write.clear()
+    app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, SECOND_CLIP.id)
         await pilot.press("space")
@@ -186,7 +182,7 @@ async def test_writing_is_shown_until_the_commit_returns() -> None:
             await wait_until(lambda: "… writing" in line_of(app, "second clip, string 8"))
             assert "✓ done" not in line_of(app, "second clip, string 8")
         finally:
-            go.set()
+            kept.may_write.set()
         await wait_until(lambda: "✓ done" in line_of(app, "second clip, string 8"))
 
 
@@ -223,8 +219,7 @@ async def test_find_wraps_around() -> None:
         await at(app, pilot, FEED.id)
         await pilot.press("slash", *"hook", "enter")
         await pilot.pause()
-        assert walk(app).line is not None
-        assert walk(app).line.key == LOWER.id
+        assert cursor_key(app) == LOWER.id
 
 
 async def test_undo_without_anything_says_so() -> None:
@@ -282,8 +277,7 @@ async def test_the_mouse_moves_the_cursor_and_presses_the_keys_line() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, PICK.id)
         await pilot.click("#walk", offset=(30, 4))
-        assert walk(app).line is not None
-        assert walk(app).line.key == LOWER.id
+        assert cursor_key(app) == LOWER.id
         await pilot.click("#keys-line", offset=(3, 0))
         await wait_until(lambda: bool(kept.acts))
         assert kept.kinds() == ["lowered", "clipped"]

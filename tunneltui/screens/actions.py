@@ -53,7 +53,7 @@ ROUND = (
 
 EVERYWHERE = (
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
-    Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 7),
+    Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 1),
     Action("out", ("q", "escape"), "out", "Back, or out of the program.", "everywhere", 13),
 )
 
@@ -90,7 +90,8 @@ def footer(actions: Sequence[Action], width: int) -> str:
 
 
 def fitting(actions: Sequence[Action], width: int) -> list[Action]:
-    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it."""
+    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it. The way to
+    the list of keys is always there, at the end."""
     chosen: list[Action] = []
     used = 1
     for action in sorted((action for action in actions if action.rank), key=lambda action: action.rank):
@@ -98,7 +99,7 @@ def fitting(actions: Sequence[Action], width: int) -> list[Action]:
         if used + cells < width:
             chosen.append(action)
             used += cells
-    return chosen
+    return sorted(chosen, key=lambda action: action.id == "keys")
 
 
 def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:

@@ -6,7 +6,7 @@ import asyncio
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from tunneltui.journal.entry import Entry
     from tunneltui.store.seen import Head
 
-IDLE_SECONDS = 10.0
+IDLE_SECONDS = 2.0
 """Without a key that writes, before the coming days are worked out."""
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
@@ -52,7 +52,7 @@ Planner = Callable[[Sequence["Entry"], "Asked"], Picture]
 class TunnelApp(App[None]):
     """The morning round of one journal on one day."""
 
-    CSS_PATH = "tunneltui.tcss"
+    CSS_PATH = Path(__file__).with_name("tunneltui.tcss")
     TITLE = "tunneltui"
     ENABLE_COMMAND_PALETTE = True
     ALLOW_SELECT = False
@@ -86,8 +86,7 @@ class TunnelApp(App[None]):
         self._planner = planner
         self._minutes: float | None = None
         self._part: Part = "day"
-        self._acts: asyncio.Queue[tuple[Act, date] | None] = asyncio.Queue()
-        self._pen = ThreadPoolExecutor(1, thread_name_prefix="pen")
+        self._pending: list[Future[list[Entry]]] = []
         self._written: list[tuple[str, str]] = []
         self._planning = False
         self._plan_wanted = False
@@ -109,7 +108,6 @@ class TunnelApp(App[None]):
         if self._first is None:
             self._say("Reading the journal and working out today's round…")
         self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
-        self.run_worker(self._write_acts(), group="writing", exit_on_error=False, description="Writing acts")
         self.plan()
 
     # What is shown
@@ -154,24 +152,19 @@ class TunnelApp(App[None]):
             self._say(f"{day_words(picture.day)} is still to come: what has not happened is not written.")
             return
         self._say(f"Writing: {event.act.said}")
-        self._acts.put_nowait((event.act, picture.day))
+        written = self._keeper.submit(event.act.drafts, picture.day)
+        self._pending = [one for one in self._pending if not one.done()] + [written]
+        written.add_done_callback(partial(self._settled, event.act))
         self.round_pane.taken(event.act)
 
-    async def _write_acts(self) -> None:
-        """Acts one after the other, each in one transaction, in the one thread that holds the pen."""
-        loop = asyncio.get_running_loop()
-        while (next_one := await self._acts.get()) is not None:
-            act, day = next_one
-            try:
-                act_id = await loop.run_in_executor(self._pen, self._keeper.write, act.drafts, day)
-            except Trouble as trouble:
-                self.post_message(ActFailed(act, str(trouble)))
-            except Exception as fault:  # whatever it was, the mark must be withdrawn and the grower told
-                self.post_message(ActFailed(act, f"Nothing was written: {fault}"))
-            else:
-                self.post_message(ActWritten(act, act_id))
-            finally:
-                self._acts.task_done()
+    def _settled(self, act: Act, written: Future[list[Entry]]) -> None:
+        """Called in the writing thread when the commit returned or failed."""
+        fault = written.exception()
+        if fault is None:
+            entries = written.result()
+            self.post_message(ActWritten(act, entries[0].act if entries else ""))
+        else:
+            self.post_message(ActFailed(act, str(fault)))
 
     @on(ActWritten)
     def _act_written(self, event: ActWritten) -> None:
@@ -313,16 +306,15 @@ class TunnelApp(App[None]):
         await self.action_leave()
 
     async def action_leave(self) -> None:
-        """Leaves when everything that was noted is written."""
+        """Leaves when everything that was noted is written; stays to tell of what could not be."""
+        pending, self._pending = self._pending, []
         self._say("Writing the last of it…")
-        await self._acts.join()
-        self.exit()
+        settled = await asyncio.gather(*map(asyncio.wrap_future, pending), return_exceptions=True)
+        if not any(isinstance(one, BaseException) for one in settled):
+            self.exit()
 
     async def on_unmount(self) -> None:
-        self._acts.put_nowait(None)
-        loop = asyncio.get_running_loop()
-        await loop.run_in_executor(self._pen, self._keeper.close)
-        self._pen.shutdown(wait=False)
+        await asyncio.to_thread(self._keeper.close)
 
 
 def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bool = False) -> int:

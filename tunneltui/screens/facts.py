@@ -138,21 +138,14 @@ def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
 
 
 def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[FixingChoice, ...]:
-    def likeliest(fixing: Fixing) -> tuple[float, float]:
-        load = clips.get(fixing.id)
-        return (-(load.share if load else 0.0), fixing.s_m)
-
-    return tuple(
-        FixingChoice(fixing.id, _fixing_words(season, fixing, clips.get(fixing.id)))
-        for fixing in sorted(leader.fixings, key=likeliest)
-    )
+    choices = [_choice(season, fixing, clips.get(fixing.id)) for fixing in leader.fixings]
+    return tuple(sorted(choices, key=lambda choice: -choice.share))
 
 
-def _fixing_words(season: Season, fixing: Fixing, load: ClipLoad | None) -> str:
+def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:
     what = "tie" if fixing.tie else "clip"
     string = season.strings.get(fixing.string)
-    where = (
-        f"on string {string.number}" if string else ("on its head twine" if fixing.on == "head" else "to the wire")
-    )
-    tail = f", carries {kg_band(load.low_n, load.high_n)}" if load else ""
-    return f"{what} {where}, {fixing.s_m * 100:.0f} cm up the stem{tail}"
+    where = f"string {string.number}" if string else ("head twine" if fixing.on == "head" else "wire")
+    carries = f", {kg_band(load.low_n, load.high_n)}" if load else ""
+    words = f"{what}, {where}{carries}, {fixing.s_m * 100:.0f} cm up the stem"
+    return FixingChoice(fixing.id, words, load.share if load else 0.0)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import Future
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from tunneltui.journal.entry import Draft, Entry
-    from tunneltui.store.journal_file import JournalFile
     from tunneltui.store.seen import Head
+    from tunneltui.store.writer import Writer
 
 
 class Keeper(Protocol):
@@ -20,24 +21,24 @@ class Keeper(Protocol):
         """How far it reaches now; quick enough for the first paint."""
 
     def entries(self) -> list[Entry]:
-        """Every entry, in the order in which they count."""
+        """Every entry, in the order in which they count. Raises ``Trouble``."""
 
-    def write(self, drafts: Sequence[Draft], day: date) -> str:
-        """One act, on return durable; its id. Called from one thread only. Raises ``Trouble``."""
+    def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
+        """Queues one act; the future ends when it is durable, or with what kept it from being written."""
 
     def close(self) -> None:
-        """Called from the thread that writes."""
+        """Returns when everything that was submitted is written."""
 
 
 class FileKeeper:
-    """A journal file. Opened for writing on the first write, in the writing thread."""
+    """A journal file, read through connections of their own and written by one thread."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self._pen: JournalFile | None = None
+        self._writer: Writer | None = None
 
     def head(self) -> Head | None:
-        """None where the file cannot be read yet: what is wrong with it is said when it is opened."""
+        """None where the file cannot be read: what is wrong with it is said when its entries are asked for."""
         import sqlite3
         from contextlib import closing
 
@@ -56,15 +57,13 @@ class FileKeeper:
         with JournalFile.open(self.path, create=False, read_only=True) as journal:
             return journal.entries()
 
-    def write(self, drafts: Sequence[Draft], day: date) -> str:
-        from tunneltui.store.journal_file import JournalFile
+    def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
+        from tunneltui.store.writer import Writer
 
-        if self._pen is None:
-            self._pen = JournalFile.open(self.path, create=False)
-        written = self._pen.append(drafts, day)
-        return written[0].act if written else ""
+        if self._writer is None:
+            self._writer = Writer(self.path)
+        return self._writer.submit(drafts, day)
 
     def close(self) -> None:
-        if self._pen is not None:
-            self._pen.close()
-            self._pen = None
+        if self._writer is not None:
+            self._writer.close()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from textual.message import Message
 
@@ -26,8 +26,7 @@ class PlanningFailed(Message):
         super().__init__()
 
 
-@dataclass(frozen=True, slots=True)
-class Act:
+class Act(NamedTuple):
     """What one key press means to write."""
 
     drafts: tuple[Draft, ...]

@@ -25,6 +25,8 @@ class FixingChoice:
 
     id: str
     words: str
+    share: float
+    """Of its strength; the larger, the likelier."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,6 +245,7 @@ class RoundPane(Container):
 
     def action_failed(self) -> None:
         fixings = [(leader, fixing) for leader in self._leaders_here() for fixing in leader.fixings]
+        fixings.sort(key=lambda pair: -pair[1].share)
         if not fixings:
             self._say("No clip or tie is noted here.")
             return

@@ -1,0 +1,151 @@
+"""What the first paint costs: it is painted from the cache, and loads no rule of the trade on the way there."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from tests.screens.given import DAY, KeptInMind, picture, wait_until
+from tunneltui.screens import cache
+from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.lines import Lines
+from tunneltui.store.seen import Head
+
+HEAD = Head("0123", 5, 5, "last")
+NOW = datetime(2026, 8, 20, 5, 0, tzinfo=UTC)
+
+PAINT = """
+import sys
+from datetime import UTC, date, datetime
+from pathlib import Path
+from tunneltui.screens import app, cache
+from tunneltui.screens.keeper import FileKeeper
+seen = {}
+class Watched(app.TunnelApp):
+    def plan(self): pass
+    def on_ready(self):
+        seen["walk"] = [line.key for line in self.query_one("#walk").lines]
+        seen["modules"] = set(sys.modules)
+        self.exit()
+keeper = FileKeeper(Path(sys.argv[1]))
+first = cache.read(Path(sys.argv[2]), keeper.head(), None, datetime.now(UTC))
+Watched(keeper, first=first).run(headless=True)
+wanted = ("tunneltui.journal.kinds", "tunneltui.season.fold", "tunneltui.growth", "tunneltui.loads")
+wanted += ("pydantic", "numpy")
+print([name for name in sorted(seen["modules"]) if name.startswith(wanted)])
+ours = [m for name, m in sys.modules.items() if name in seen["modules"] and name.startswith("tunneltui")]
+made = {v for m in ours for v in vars(m).values() if isinstance(v, type) and "__dataclass_fields__" in vars(v)}
+print(len({v for v in made if v.__module__.startswith("tunneltui")}), len(seen["walk"]))
+"""
+
+
+def test_the_first_paint_loads_no_kind_fold_growth_or_loads(tmp_path: Path) -> None:
+    from tunneltui.store.journal_file import JournalFile
+
+    journal_path = tmp_path / "journal.db"
+    with JournalFile.open(journal_path, state_dir=tmp_path) as journal:
+        head = journal.head()
+    made = replace(picture(), plays_on=DAY)
+    cache.write(tmp_path / "cache", head, [made])
+    environment = {**os.environ, "TUNNELTUI_HOME": str(tmp_path), "PYTHONPATH": os.pathsep.join(sys.path)}
+    ran = subprocess.run(
+        [sys.executable, "-c", PAINT, str(journal_path), str(tmp_path / "cache")],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        env=environment,
+        check=True,
+    )
+    loaded, counted = ran.stdout.splitlines()
+    assert loaded == "[]"
+    dataclasses, lines = map(int, counted.split())
+    assert dataclasses <= 12, "design: at most a dozen dataclasses before the first paint"
+    assert lines == 9
+
+
+def test_what_was_kept_comes_back_unconfirmed(tmp_path: Path) -> None:
+    cache.write(tmp_path, HEAD, [picture({"pick W1 2026-08-21": "done"})])
+    kept = cache.read(tmp_path, HEAD, DAY, NOW)
+    assert kept is not None
+    assert not kept.confirmed
+    made = picture({"pick W1 2026-08-21": "done"}, confirmed=False)
+    for name in ("day", "today", "holding", "air", "round", "states", "leaders", "rows", "next_work_day"):
+        assert getattr(kept, name) == getattr(made, name), name
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        replace(HEAD, count=6),
+        replace(HEAD, last_seq=6),
+        replace(HEAD, last_id="other"),
+        replace(HEAD, journal_id="4567"),
+        None,
+    ],
+)
+def test_another_state_of_the_journal_gets_nothing(tmp_path: Path, head: Head | None) -> None:
+    cache.write(tmp_path, HEAD, [picture()])
+    assert cache.read(tmp_path, head, DAY, NOW) is None
+
+
+def test_another_version_or_day_gets_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    cache.write(tmp_path, HEAD, [picture()])
+    assert cache.read(tmp_path, HEAD, date(2026, 8, 21), NOW) is None
+    monkeypatch.setattr(cache, "__version__", "0.0.0")
+    assert cache.read(tmp_path, HEAD, DAY, NOW) is None
+
+
+def test_today_is_that_of_the_holdings_zone_or_the_day_it_plays_on(tmp_path: Path) -> None:
+    late = datetime(2026, 8, 19, 23, 30, tzinfo=UTC)
+    cache.write(tmp_path, HEAD, [replace(picture(), zone="Europe/Berlin")])
+    assert cache.read(tmp_path, HEAD, None, late) is not None
+    cache.write(tmp_path, HEAD, [replace(picture(), zone="UTC")])
+    assert cache.read(tmp_path, HEAD, None, late) is None
+    cache.write(tmp_path, HEAD, [replace(picture(), plays_on=DAY)])
+    assert cache.read(tmp_path, HEAD, None, late) is not None
+
+
+@pytest.mark.parametrize("spoilt", ["", "{", "[]", "{}", '{"key": 1}', "null"])
+def test_a_spoilt_cache_is_as_none(tmp_path: Path, spoilt: str) -> None:
+    cache.write(tmp_path, HEAD, [picture()])
+    next(tmp_path.iterdir()).write_text(spoilt)
+    assert cache.read(tmp_path, HEAD, DAY, NOW) is None
+
+
+async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
+    from threading import Event
+
+    go = Event()
+    kept = KeptInMind()
+
+    def slow(*_: object) -> object:
+        go.wait(10)
+        return picture()
+
+    app = TunnelApp(kept, first=picture(confirmed=False), planner=slow)  # type: ignore[arg-type]
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        await pilot.press("space")
+        await pilot.pause()
+        assert not kept.acts
+        go.set()
+        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
+        await pilot.press("space")
+        await wait_until(lambda: bool(kept.acts))
+
+
+async def test_nothing_is_written_on_a_day_to_come() -> None:
+    kept = KeptInMind()
+    tomorrow = replace(picture(), today=date(2026, 8, 19))
+    app = TunnelApp(kept, first=tomorrow, planner=lambda *_: tomorrow)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        await pilot.press("space")
+        await pilot.pause()
+        assert not kept.acts
