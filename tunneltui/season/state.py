@@ -17,6 +17,7 @@ from tunneltui.journal.kinds_care import Air, Fed, Forecast, Watered
 from tunneltui.journal.kinds_crop import Picked, StrengthTested
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.journal.kinds_standing import Germinated, Hardened, PottedOn, Sown
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +231,10 @@ class Season:
     """Ended leaders as they were on their last day, where their place still is: what held them, and how long."""
     ended_why: dict[str, str] = field(default_factory=dict)
     """In plain words, for every id in ``ended``."""
+    sowings: tuple[tuple[date, str, Sown], ...] = ()
+    germinations: tuple[tuple[date, str, Germinated], ...] = ()
+    pottings: tuple[tuple[date, str, PottedOn], ...] = ()
+    hardenings: tuple[tuple[date, str, Hardened], ...] = ()
     aways: tuple[tuple[date, date], ...] = ()
     """First and last day of each absence, those to come included."""
 

@@ -87,16 +87,14 @@ _TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
             *("holding_set", "planted", "string_hung", "string_cut"),
             *("air", "forecast", "fleece", "doors", "shade", "treated", "fed", "watered"),
             *("stocked", "strength_tested", "timed", "away", "note"),
+            *("sown", "germinated", "potted_on", "hardened"),
         ),
         _house,
     ),
     "picked": _pick,
     # Kept in the journal for review; the season only knows the last day of each (``Season.last``).
     **dict.fromkeys(
-        (
-            *("sown", "germinated", "potted_on", "hardened", "bed_made"),
-            *("fruit_lost", "put_off", "crossed_out", "restored"),
-        ),
+        (*("bed_made", "fruit_lost", "put_off", "crossed_out", "restored"),),
         _nothing,
     ),
 }
