@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date
 from functools import cache
 from itertools import groupby
@@ -14,11 +15,13 @@ from tests.chores.given import bodies
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.exceptions import without
 from tunneltui.chores.morning import Morning, plan_morning
+from tunneltui.chores.rules import chores
 from tunneltui.demo.make import demo_entries
 from tunneltui.journal.body import answers, draft
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.loads.chain import loads
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
@@ -138,3 +141,26 @@ def test_clips_opened_for_an_excepted_head_are_not_written() -> None:
     part = without(chore, [whose])
     assert fixing not in {getattr(b, "fixing", "") for b in bodies(part.writes)}
     assert whose not in {getattr(b, "leader", "") for b in bodies(part.writes)}
+
+
+def test_a_fifth_more_fruit_changes_a_chore_that_names_the_clip_both_ends_and_the_day() -> None:
+    here = morning(PLAYS_ON)
+    heavier = {
+        name: replace(
+            leader,
+            days={
+                day: replace(stem, trusses=tuple(replace(t, kg=1.2 * t.kg) for t in stem.trusses))
+                for day, stem in leader.days.items()
+            },
+        )
+        for name, leader in here.outlook.leaders.items()
+    }
+    outlook = replace(here.outlook, leaders=heavier)
+    after = chores(here.season, outlook, loads(here.season, outlook, PLAYS_ON))
+    before = {chore.id: chore.why for chore in here.chores}
+    changed = [c for c in after if c.kind == "second_clip" and before.get(c.id) != c.why]
+    assert changed
+    said = re.compile(
+        r"[EW]\d-\d\da's \w* ?clip on (string \d+|the head) carries \d\.\d to \d\.\d kg (today|by \w+)"
+    )
+    assert not [chore.why for chore in changed if not said.match(chore.why)]

@@ -30,7 +30,7 @@ from tunneltui.chores.rules import chores
 from tunneltui.holding.model import Limits, String
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, Propped, StringHung, Tied, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import Looked
-from tunneltui.loads.result import StemPath
+from tunneltui.loads.result import StemPath, WeakPoint
 from tunneltui.season.state import Accident, Ending, Hook
 
 YESTERDAY = DAY - timedelta(days=1)
@@ -46,6 +46,25 @@ def test_look_comes_daily_where_something_hangs() -> None:
     assert bodies(chore.writes) == [Looked((one.id,))]
     nothing_hangs = replace(unseen, leaders={one.id: replace(one, hook=None)})
     assert not of_kind(chores(nothing_hangs, outlook({}), loads()), "look")
+
+
+def test_looking_names_the_worst_three_that_would_bring_others_down() -> None:
+    one = leader(3)
+    clip = fixing("c1", one, 1.4, 4)
+    one = replace(one, fixings=(clip,))
+    bearing = loads([clip_load(clip, one, 5.0)])
+    weak = (
+        WeakPoint("c1", one.name, ("W1-03a", "W1-02a"), "", 0.0),
+        WeakPoint("W1/4", "", ("W1-03a",), "", 0.0),
+        WeakPoint(f"hook of {one.id}", one.name, (), "W1-02a's clip on string 4", 1.3),
+        WeakPoint("c9", one.name, ("W1-09a",), "", 0.0),
+    )
+    here = season([one], last={})
+    (chore,) = of_kind(chores(here, outlook({}), replace(bearing, weak_points=weak)), "look")
+    assert "if W1-03a's clip on string 4 goes, W1-03a, W1-02a would drop" in chore.why
+    assert "if string 4 goes, W1-03a would drop" in chore.why
+    assert "if W1-03a's hook goes, W1-02a's clip on string 4 would go next" in chore.why
+    assert "W1-09a" not in chore.why
 
 
 def test_a_failure_is_repaired_until_something_stands_in_for_it() -> None:

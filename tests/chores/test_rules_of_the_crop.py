@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
@@ -21,6 +22,7 @@ from tests.chores.given import (
     stem,
     truss,
 )
+from tunneltui.chores.exceptions import without
 from tunneltui.chores.rules import chores
 from tunneltui.chores.tips import last_flower, let_run
 from tunneltui.growth.outlook import Band, PickOutlook
@@ -31,13 +33,14 @@ from tunneltui.journal.kinds_crop import (
     LetItRun,
     Picked,
     Pollinated,
+    Removed,
     SideShooted,
     TipTakenOut,
     TrussPruned,
 )
 from tunneltui.journal.kinds_holding_up import Hung
 from tunneltui.journal.kinds_journal import Looked
-from tunneltui.journal.kinds_standing import MarkedPlant
+from tunneltui.journal.kinds_standing import Germinated, Hardened, MarkedPlant, Planted, PottedOn, Sown
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Done, Hook, Pick
 
@@ -268,3 +271,58 @@ def test_done_today_and_put_off_chores_are_gone_until_their_day() -> None:
         assert bool(of_kind(chores(done, coming, loads()), "feed")) is there
     yesterday = replace(here, done=(Done(chore.answers, "act", DAY - timedelta(days=1)),))
     assert of_kind(chores(yesterday, coming, loads()), "feed")
+
+
+@pytest.mark.parametrize(("days", "arises"), [(7, False), (8, True)])
+def test_trays_are_raised_step_by_step(days: int, arises: bool) -> None:
+    # Emergence takes up to eight days (agronomy.md 10.1); the later steps are common practice, no source.
+    sown_on = DAY - timedelta(days=days)
+    here = season([], sowings=((sown_on, "", Sown("A", "round", 20)),))
+    found = of_kind(chores(here, outlook({}), loads()), "raise")
+    assert [body for chore in found for body in bodies(chore.writes)] == ([Germinated("A", 20)] if arises else [])
+
+
+def test_from_the_tray_to_the_place() -> None:
+    sown_on = DAY - timedelta(days=45)
+    up = ((DAY - timedelta(days=37), "", Germinated("A", 9)),)
+    potted = ((DAY - timedelta(days=20), "", PottedOn("A", 8)),)
+    hardened = ((DAY - timedelta(days=7), "", Hardened("A")),)
+    stages: list[tuple[dict[str, Any], str, object]] = [
+        ({}, "raise", PottedOn("A", 9)),
+        ({"pottings": potted}, "raise", Hardened("A")),
+        ({"pottings": potted, "hardenings": hardened}, "plant_out", None),
+    ]
+    for more, kind, expected in stages:
+        here = season([leader(2)], sowings=((sown_on, "", Sown("A", "round", 20)),), germinations=up, **more)
+        (chore,) = [c for c in chores(here, outlook({}), loads()) if c.kind in ("raise", "plant_out")]
+        assert chore.kind == kind
+        if expected is not None:
+            assert bodies(chore.writes) == [expected]
+    # Eight plants for the eleven empty places of their cultivar, in walking order.
+    assert [d.about for d in chore.writes] == [f"W1-{n:02d}" for n in (1, 3, 4, 5, 6, 7, 8, 9)]
+    assert bodies(chore.writes)[0] == Planted("round", tray="A")
+
+
+@pytest.mark.parametrize(("mean_c", "arises"), [(11.9, False), (12.0, True)])
+def test_nothing_is_planted_into_a_cold_tunnel(mean_c: float, arises: bool) -> None:
+    airs = {"W": {DAY - timedelta(days=n): Air("hand", mean_c=mean_c) for n in range(1, 8)}}
+    here = season(
+        [],
+        airs=airs,
+        sowings=((DAY - timedelta(days=45), "", Sown("A", "round", 5)),),
+        hardenings=((DAY - timedelta(days=7), "", Hardened("A")),),
+    )
+    assert bool(of_kind(chores(here, outlook({}), loads()), "plant_out")) is arises
+
+
+@pytest.mark.parametrize(("ahead", "arises"), [(1, False), (0, True), (-3, True)])
+def test_a_row_is_cleared_from_the_day_its_bed_is_wanted(ahead: int, arises: bool) -> None:
+    one = leader(3)
+    one = replace(one, fixings=(fixing("c", one, 1.0, 3),))
+    here = season([one], holding(work=Work(reach_m=2.3, bed_wanted_back=DAY + timedelta(days=ahead))))
+    found = of_kind(chores(here, outlook({}), loads()), "clearing")
+    assert bool(found) is arises
+    if arises:
+        assert bodies(found[0].writes) == [Removed(one.plant)]
+        assert "1 clip and 1 hook" in found[0].proposal
+        assert not without(found[0], [one.id]).writes

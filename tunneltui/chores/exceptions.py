@@ -33,8 +33,9 @@ def _kept(drafts: tuple[Draft, ...], left_out: frozenset[str]) -> Iterator[Draft
     for draft in drafts:
         body = parsed(draft)
         # An opened clip is named by its fixing alone and follows the leader it is on.
-        of = body.get("leader", of) if draft.kind != "unclipped" else of
-        if (draft.kind == "unclipped" or "leader" in body) and of in left_out:
+        about_one = body.get("leader") or body.get("plant")
+        of = about_one or of
+        if (about_one or draft.kind == "unclipped") and of in left_out:
             continue
         if isinstance(body.get("leaders"), list):
             body["leaders"] = [leader for leader in body["leaders"] if leader not in left_out]

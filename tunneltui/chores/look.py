@@ -8,7 +8,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.making import at_row, in_order_of_work, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, many
+from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
@@ -32,19 +32,41 @@ _FIRST: dict[HowFailed, str] = {
 }
 
 
-def look(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+WORST = 3
+"""Warnings of what would follow a failure that reach a day's round."""
+
+
+def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
     """Every day, every row in which something hangs."""
+    worst = _worst(season, loads)
     for row in season.layout.rows:
         if season.last.get(("looked", row)) == season.day:
             continue
         hanging = [leader for leader in season.leaders_of_row(row) if leader.hook or leader.fixings]
         if hanging:
-            yield _look(season, row, in_order_of_work(hanging))
+            yield _look(season, row, in_order_of_work(hanging), worst.get(row, []))
 
 
-def _look(season: Season, row: str, hanging: list[Leader]) -> Chore:
+def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
+    """By row, what would come down if one clip, string or hook let go: the worst three of the day."""
+    row_of = {leader.name: leader.row for leader in season.leaders.values()}
+    clips = {clip.id: f"{clip.leader}'s clip on {clip.on}" for clip in loads.clips}
+    said: dict[str, list[str]] = {}
+    for weak in loads.weak_points[:WORST]:
+        string = season.strings.get(weak.fixing)
+        row = string.row if string else row_of.get(weak.leader)
+        if row is None or not (weak.drops or weak.first_over):
+            continue
+        what = f"string {string.number}" if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
+        then = f"{listed(weak.drops)} would drop" if weak.drops else f"{weak.first_over} would go next"
+        said.setdefault(row, []).append(f"if {what} goes, {then}")
+    return said
+
+
+def _look(season: Season, row: str, hanging: list[Leader], worst: list[str]) -> Chore:
     fixings = sum(len(leader.fixings) for leader in hanging)
     last = season.last.get(("looked", row))
+    warnings = "".join(f"; {one}" for one in worst)
     since = f"last looked over on {day_word(last, season.day)}" if last else "not looked over yet"
     return make_chore(
         "look",
@@ -56,7 +78,7 @@ def _look(season: Season, row: str, hanging: list[Leader]) -> Chore:
         must=True,
         minutes=max(0.5, minutes_for(season, "look", len(hanging))),
         proposal=f"look along {row} for what hangs loose",
-        why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}.",
+        why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}{warnings}.",
         writes=[(row, Looked(tuple(leader.id for leader in hanging)))],
         leaders=[leader.id for leader in hanging],
     )

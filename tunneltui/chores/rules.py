@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from tunneltui.chores.accidents import accidents
 from tunneltui.chores.caring import caring
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.clearing import clearing
 from tunneltui.chores.clips import second_clip, take_back_clips
 from tunneltui.chores.feeding import feed
 from tunneltui.chores.habit import mark_plants, put_right
@@ -15,6 +16,7 @@ from tunneltui.chores.leaves import deleaf, side_shoot
 from tunneltui.chores.look import look, repair
 from tunneltui.chores.lowering import lower, lowering_jobs
 from tunneltui.chores.picking import pick
+from tunneltui.chores.raising import plant_out, raising
 from tunneltui.chores.strings import clip_to_string, cross_wire, hang_strings, more_twine, tiers_full
 from tunneltui.chores.tips import tip_out
 from tunneltui.chores.trusses import pollinate, prop, truss_prune
@@ -57,6 +59,9 @@ RULES: tuple[Rule, ...] = (
     caring,
     mark_plants,
     put_right,
+    raising,
+    plant_out,
+    clearing,
 )
 
 UNTIL_TRUE = frozenset({"repair", "dropped", "tip_snapped", "kinked", "lower", "side_shoot", "deleaf"})

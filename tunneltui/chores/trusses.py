@@ -123,7 +123,7 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
 
 def _poor_set(season: Season, tunnel: str) -> str:
     """Why flowers set poorly without a hand, else ''."""
-    week_c = _week_mean_c(season, tunnel)
+    week_c = week_mean_c(season, tunnel)
     if week_c is not None and week_c < COOL_C and set_share(week_c) < season.holding.limits.pollinate_set_share:
         return f"The last week was {week_c:.0f} degC on average: {100 * set_share(week_c):.0f} % of flowers set."
     if season.doors_open.get(tunnel) is False:
@@ -131,7 +131,7 @@ def _poor_set(season: Season, tunnel: str) -> str:
     return ""
 
 
-def _week_mean_c(season: Season, tunnel: str) -> float | None:
+def week_mean_c(season: Season, tunnel: str) -> float | None:
     """Mean of the days read in the last week, from four on."""
     means = []
     for back in range(1, WEEK_DAYS + 1):

@@ -1,0 +1,137 @@
+"""Raising, tray by tray, and planting out once soil is warm and the first truss shows."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import Where, at_row, make_chore
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.trusses import week_mean_c
+from tunneltui.chores.wording import many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_standing import Germinated, Hardened, Planted, PottedOn
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Season
+
+UP_AFTER_DAYS = 8
+"""Emergence takes 6 to 8 days at 18 to 29 degC (agronomy.md 10.1)."""
+POT_ON_AFTER_DAYS = 14
+"""From emergence to two true leaves (common practice, no source)."""
+HARDEN_AT_DAYS = 35
+"""From sowing: plants go out at five to eight weeks (agronomy.md 10.2), a week after they are put to harden."""
+HARDENED_IN_DAYS = 7
+WARM_ENOUGH_C = 12.0
+"""Below this mean there is no growth (Criddle 1997 in Vanthoor 2011, agronomy.md 8.12)."""
+OF_THIS_SEASON_DAYS = 90
+"""Trays sown longer ago than this are no longer waited for."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Tray:
+    tray: str
+    cultivar: str
+    sown_on: date
+    plants: int
+    """As counted last: seeds, seedlings or pots."""
+    germinated_on: date | None
+    potted_on: date | None
+    hardened_on: date | None
+
+
+def _trays(season: Season) -> list[_Tray]:
+    """Trays sown this season, with the last that was done to each since it was sown."""
+    trays = {body.tray: (day, body) for day, _, body in season.sowings}
+    found = []
+    for name, (sown_on, sown) in trays.items():
+        up = [(d, b.count) for d, _, b in season.germinations if b.tray == name and d >= sown_on]
+        potted = [(d, b.count) for d, _, b in season.pottings if b.tray == name and d >= sown_on]
+        hardened = [d for d, _, b in season.hardenings if b.tray == name and d >= sown_on]
+        counted = [*up, *potted]
+        found.append(
+            _Tray(
+                name,
+                sown.cultivar,
+                sown_on,
+                counted[-1][1] if counted else sown.seeds,
+                up[-1][0] if up else None,
+                potted[-1][0] if potted else None,
+                hardened[-1] if hardened else None,
+            )
+        )
+    return [tray for tray in found if (season.day - tray.sown_on).days <= OF_THIS_SEASON_DAYS]
+
+
+def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """The next thing every tray asks for."""
+    for tray in _trays(season):
+        if tray.plants <= 0 or tray.hardened_on:
+            continue
+        old = (season.day - tray.sown_on).days
+        if tray.germinated_on is None:
+            if old >= UP_AFTER_DAYS:
+                yield _raise(
+                    season, tray, "count what came up, all of it unless you say otherwise", old, Germinated
+                )
+        elif tray.potted_on is None:
+            if (season.day - tray.germinated_on).days >= POT_ON_AFTER_DAYS:
+                yield _raise(season, tray, f"pot on {many(tray.plants, 'seedling')}", old, PottedOn)
+        elif old >= HARDEN_AT_DAYS:
+            yield _raise(season, tray, f"put {many(tray.plants, 'plant')} out by day to harden", old, None)
+
+
+def _raise(
+    season: Season, tray: _Tray, proposal: str, old: int, body: type[Germinated] | type[PottedOn] | None
+) -> Chore:
+    writes: Body = body(tray.tray, tray.plants) if body else Hardened(tray.tray)
+    return make_chore(
+        "raise",
+        tray.tray,
+        Where("", 0.0, 0.0),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=3),
+        minutes=minutes_for(season, "raise"),
+        proposal=f"tray {tray.tray}: {proposal}",
+        why=f"Sown {many(old, 'day')} ago, {tray.plants} {tray.cultivar}.",
+        writes=[("", writes)],
+    )
+
+
+def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Empty places of a cultivar whose tray is hardened, row by row, in a tunnel that is warm enough."""
+    taken = {leader.place for leader in season.leaders.values()}
+    for tray in _trays(season):
+        if tray.hardened_on is None or (season.day - tray.hardened_on).days < HARDENED_IN_DAYS:
+            continue
+        left = tray.plants
+        by_row: dict[str, list[str]] = defaultdict(list)
+        for name, standing in season.layout.places.items():
+            if left and name not in taken and standing.place.cultivar == tray.cultivar:
+                by_row[standing.row_id].append(name)
+                taken.add(name)
+                left -= 1
+        for row, places in by_row.items():
+            week_c = week_mean_c(season, season.layout.rows[row][0].key)
+            if week_c is None or week_c >= WARM_ENOUGH_C:
+                yield _plant_out(season, tray, row, places, week_c)
+
+
+def _plant_out(season: Season, tray: _Tray, row: str, places: list[str], week_c: float | None) -> Chore:
+    warm = f"the last week was {week_c:.0f} degC" if week_c is not None else "no air is read: feel the soil first"
+    return make_chore(
+        "plant_out",
+        f"{row} {tray.tray}",
+        at_row(season, row),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=7),
+        minutes=minutes_for(season, "plant_out", len(places)),
+        proposal=f"plant {many(len(places), 'plant')} of tray {tray.tray} on {row}, once a first truss shows",
+        why=f"Tray {tray.tray} is {(season.day - tray.sown_on).days} days old and hardened; {warm}.",
+        writes=[(place, Planted(tray.cultivar, tray=tray.tray)) for place in places],
+    )
