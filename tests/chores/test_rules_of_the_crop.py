@@ -301,6 +301,11 @@ def test_from_the_tray_to_the_place() -> None:
     # Eight plants for the eleven empty places of their cultivar, in walking order.
     assert [d.about for d in chore.writes] == [f"W1-{n:02d}" for n in (1, 3, 4, 5, 6, 7, 8, 9)]
     assert bodies(chore.writes)[0] == Planted("round", tray="A")
+    # One of the eight stands already, planted since they hardened: seven are left.
+    late = leader(2, planted_on=DAY - timedelta(days=1), since=DAY - timedelta(days=1))
+    here = replace(here, leaders={late.id: late})
+    (chore,) = of_kind(chores(here, outlook({}), loads()), "plant_out")
+    assert len(chore.writes) == 7
 
 
 @pytest.mark.parametrize(("mean_c", "arises"), [(11.9, False), (12.0, True)])

@@ -44,7 +44,7 @@ class _Tray:
 
 
 def _trays(season: Season) -> list[_Tray]:
-    """Trays sown this season, with the last that was done to each since it was sown."""
+    """Trays sown this season that a place waits for, with the last that was done to each since it was sown."""
     trays = {body.tray: (day, body) for day, _, body in season.sowings}
     found = []
     for name, (sown_on, sown) in trays.items():
@@ -63,7 +63,17 @@ def _trays(season: Season) -> list[_Tray]:
                 hardened[-1] if hardened else None,
             )
         )
-    return [tray for tray in found if (season.day - tray.sown_on).days <= OF_THIS_SEASON_DAYS]
+    waited_for = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
+    return [
+        tray
+        for tray in found
+        if tray.cultivar in waited_for and (season.day - tray.sown_on).days <= OF_THIS_SEASON_DAYS
+    ]
+
+
+def _empty_places(season: Season) -> list[str]:
+    taken = {leader.place for leader in season.leaders.values()}
+    return [name for name in season.layout.places if name not in taken]
 
 
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -104,21 +114,27 @@ def _raise(
 
 def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Empty places of a cultivar whose tray is hardened, row by row, in a tunnel that is warm enough."""
-    taken = {leader.place for leader in season.leaders.values()}
+    empty = _empty_places(season)
     for tray in _trays(season):
         if tray.hardened_on is None or (season.day - tray.hardened_on).days < HARDENED_IN_DAYS:
             continue
-        left = tray.plants
         by_row: dict[str, list[str]] = defaultdict(list)
-        for name, standing in season.layout.places.items():
-            if left and name not in taken and standing.place.cultivar == tray.cultivar:
-                by_row[standing.row_id].append(name)
-                taken.add(name)
-                left -= 1
+        for name in [n for n in empty if season.layout.places[n].place.cultivar == tray.cultivar][
+            : _left(season, tray)
+        ]:
+            by_row[season.layout.places[name].row_id].append(name)
+            empty.remove(name)
         for row, places in by_row.items():
             week_c = week_mean_c(season, season.layout.rows[row][0].key)
             if week_c is None or week_c >= WARM_ENOUGH_C:
                 yield _plant_out(season, tray, row, places, week_c)
+
+
+def _left(season: Season, tray: _Tray) -> int:
+    """Plants of a tray not planted yet; ``planted`` need not name it, so its cultivar since it hardened counts."""
+    since = tray.hardened_on or tray.sown_on
+    planted = {x.plant for x in season.leaders.values() if x.cultivar == tray.cultivar and x.planted_on >= since}
+    return max(0, tray.plants - len(planted))
 
 
 def _plant_out(season: Season, tray: _Tray, row: str, places: list[str], week_c: float | None) -> Chore:
