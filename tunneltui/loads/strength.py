@@ -40,6 +40,12 @@ _SURE = 6.0
 """Standard deviations beyond which a chance counts as 1."""
 _ROOT_HALF = sqrt(0.5)
 
+_HERMITE = (
+    (0.0, 8 / 15),
+    *((sign * x, w) for x, w in ((1.3556261800, 0.2220759220), (2.8569700139, 0.0112574113)) for sign in (-1, 1)),
+)
+"""Five-point Gauss-Hermite for a standard normal (Abramowitz and Stegun, table 25.10, rescaled)."""
+
 Visit = tuple[float, float]
 """(weeks hung, load in N) at one visit."""
 
@@ -80,7 +86,7 @@ class BucketTest:
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """A kind's strength: mode and covariance of the posterior of (mu, ln s)."""
+    """A kind's strength: mode and covariance of the posterior of (mu, ln s), and the posterior at points."""
 
     mu: float
     ln_s: float
@@ -93,6 +99,8 @@ class Strength:
     failures: int
     held: int
     tested: int
+    points: tuple[tuple[float, float, float], ...] = ()
+    """(weight, mu, s) over the posterior; with few failures it is lopsided, and its mode lies too low."""
 
     @property
     def s(self) -> float:
@@ -103,12 +111,15 @@ class Strength:
         return exp(self.mu - self.prior.weakening_per_week * weeks + z * self.s)
 
     def quantile_sd_ln(self, z: float = -FIVE_IN_HUNDRED) -> float:
+        """Standard deviation of ln quantile by the curvature at the mode."""
         turn = z * self.s
         return sqrt(max(0.0, self.var_mu + 2 * turn * self.cov + turn * turn * self.var_ln_s))
 
     def band_n(self, z: float = -FIVE_IN_HUNDRED) -> tuple[float, float]:
-        """90 % interval of a quantile of new clips."""
-        mid, sd = log(self.quantile_n(z=z)), self.quantile_sd_ln(z)
+        """90 % interval of a quantile of new clips, from the posterior's own mean and spread."""
+        values = [(weight, mu + z * s) for weight, mu, s in self.points]
+        mid = sum(weight * value for weight, value in values)
+        sd = sqrt(sum(weight * (value - mid) ** 2 for weight, value in values))
         return exp(mid - FIVE_IN_HUNDRED * sd), exp(mid + FIVE_IN_HUNDRED * sd)
 
 
@@ -180,6 +191,7 @@ def _learned(prior: Prior, histories: tuple[tuple[History, int], ...], tests: tu
         failures=sum(count for history, count in histories if history.window),
         held=sum(count for history, count in histories if not history.window),
         tested=len(tests),
+        points=_posterior_points(log_posterior, mode, covariance),
     )
 
 
@@ -257,6 +269,32 @@ def _climb(
     slope, bow = _differences(function, at, best)
     found = _inverse([[-value for value in row] for row in bow])
     return at, found or [[w * w if i == j else 0.0 for j in range(len(scale))] for i, w in enumerate(scale)], best
+
+
+def _posterior_points(
+    function: Callable[[Sequence[float]], float], mode: list[float], covariance: list[list[float]]
+) -> tuple[tuple[float, float, float], ...]:
+    """The posterior on 5 x 5 points laid by its mode and covariance; a bench bias follows as it is expected to."""
+    root = _triangular_root(covariance)
+    found = []
+    for x, weight_x in _HERMITE:
+        for y, weight_y in _HERMITE:
+            at = [middle + row[0] * x + row[1] * y for middle, row in zip(mode, root, strict=True)]
+            found.append((log(weight_x * weight_y) + (x * x + y * y) / 2 + function(at), at[0], exp(at[1])))
+    most = max(height for height, _, _ in found)
+    total = sum(exp(height - most) for height, _, _ in found)
+    return tuple((exp(height - most) / total, mu, s) for height, mu, s in found)
+
+
+def _triangular_root(matrix: list[list[float]]) -> list[list[float]]:
+    """Lower triangular L with L L' the matrix (Cholesky)."""
+    n = len(matrix)
+    root = [[0.0] * n for _ in range(n)]
+    for i in range(n):
+        for j in range(i + 1):
+            rest = matrix[i][j] - sum(root[i][k] * root[j][k] for k in range(j))
+            root[i][j] = sqrt(max(rest, 0.0)) if i == j else rest / root[j][j]
+    return root
 
 
 def _step_up(
