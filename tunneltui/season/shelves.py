@@ -117,7 +117,7 @@ class Shelves:
             self._note_change(shelf, key, record)
         if entry.kind in ("clipped", "tied") and body.string:
             self.leaders_on.setdefault(body.string, set()).add(body.leader)
-        if given is not None:
+        if given is not None and entry.kind not in MARKS:
             insort(self.answered, (record, given))
         if entry.day <= self.day and entry.kind not in MARKS:
             self.last_days.setdefault((entry.kind, entry.about), []).append(entry.day)
