@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-Where = Literal["everywhere", "list", "round", "row", "loads", "picks", "plant"]
+Where = Literal["everywhere", "list", "round", "row", "loads", "picks"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +23,12 @@ class Action:
     where: Where
     rank: int = 0
     """Place in the footer, first things first; 0: not in the footer."""
+    call: str = ""
+    """Textual's action with its arguments; '': the id."""
+
+    @property
+    def called(self) -> str:
+        return self.call or self.id
 
 
 LIST = (
@@ -51,13 +57,67 @@ ROUND = (
     Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "round"),
 )
 
+ROW = (
+    Action("leader_before", ("left", "h"), "stem before", "To the leader whose hook hangs before.", "row", 2),
+    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row", 3),
+    Action("loop_next", ("w",), "next row", "To the next row or loop.", "row", 4),
+    Action("larger", ("plus", "equals_sign"), "larger", "Draw it larger.", "row", 8),
+    Action("smaller", ("minus",), "smaller", "Draw it smaller.", "row", 9),
+    Action("pan_left", ("left_square_bracket",), "move left", "Move the picture to the left.", "row"),
+    Action("pan_right", ("right_square_bracket",), "move right", "Move the picture to the right.", "row"),
+    Action("day_on", ("full_stop",), "day on", "A day ahead, up to fourteen.", "row", 5),
+    Action("day_back", ("comma",), "day back", "A day back.", "row", 6),
+    Action("lowered", ("b",), "lowered", "As it would hang after the proposed lowering, and back.", "row", 7),
+    Action("table", ("t",), "table", "The same facts as a table, and back.", "row", 10),
+    Action(
+        "plan_view", ("o",), "from above", "The tunnel from above, with what is to do at each place.", "row", 11
+    ),
+    Action("plant", ("enter",), "this stem", "Everything known of the chosen leader.", "row", 12),
+    Action("legend", ("v",), "signs", "What the signs of the picture mean.", "row", 13),
+)
+
+LOADS = (
+    Action("try_second", ("c",), "second clip", "What a second clip beside this one would do.", "loads", 2),
+    Action("try_tie", ("i",), "tie", "What a tie beside this clip would do.", "loads", 3),
+    Action("try_lower", ("b",), "lower", "What lowering this leader would do.", "loads", 4),
+    Action("try_pick", ("o",), "pick row", "What picking the row's ripe fruit would do.", "loads", 5),
+    Action("try_leaves", ("d",), "leaves off", "What taking four leaves would do.", "loads", 6),
+    Action("table", ("t",), "figures", "Figures in place of bars, and back.", "loads", 7),
+    Action("plant", ("enter",), "this stem", "Everything known of this clip's leader.", "loads", 8),
+)
+
+PICKS = (
+    Action(
+        "pick", ("p", "enter"), "weigh in", "Type the kilograms of this pick; then on to the next.", "picks", 2
+    ),
+    Action("table", ("t",), "all picks", "Every pick of the season as a table, and back.", "picks", 3),
+)
+
+PANES = ("round", "row", "loads", "picks")
+"""The screens that there are, in the order of their digits."""
+
+GO = tuple(
+    Action(
+        f"go_{pane}",
+        (str(number), f"f{number}"),
+        pane,
+        f"To the {pane} screen.",
+        "everywhere",
+        20 + number,
+        f"go('{pane}')",
+    )
+    for number, pane in enumerate(PANES, start=1)
+)
+
 EVERYWHERE = (
+    *GO,
+    Action("line", ("e",), "typed line", "One typed line: all but 07, 12; 14 slid; cherry 6.2.", "everywhere", 14),
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
     Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 1),
     Action("out", ("q", "escape"), "out", "Back, or out of the program.", "everywhere", 13),
 )
 
-ALL: tuple[Action, ...] = (*LIST, *ROUND, *EVERYWHERE)
+ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *EVERYWHERE)
 
 GAP = "  "
 """Between two actions of the footer."""
@@ -69,6 +129,7 @@ _SHOWN_KEYS = {
     "left_square_bracket": "[",
     "right_square_bracket": "]",
     "plus": "+",
+    "equals_sign": "=",
     "minus": "-",
     "comma": ",",
     "full_stop": ".",

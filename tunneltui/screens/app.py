@@ -5,29 +5,39 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.screens import actions, cache
 from tunneltui.screens.edges import HeaderLine, KeysLine
-from tunneltui.screens.forms import Page
+from tunneltui.screens.forms import Field, Fields, Page
 from tunneltui.screens.keeper import FileKeeper, Keeper
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import day_words, header_words
-from tunneltui.screens.messages import Act, ActFailed, ActWanted, ActWritten, MorningPlanned, PlanningFailed
+from tunneltui.screens.messages import (
+    Act,
+    ActFailed,
+    ActWanted,
+    ActWritten,
+    MorningPlanned,
+    PlanningFailed,
+    PlanWanted,
+    Said,
+)
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
 from tunneltui.screens.text import one_line, plain
@@ -42,6 +52,7 @@ IDLE_SECONDS = 2.0
 """Without a key that writes, before the coming days are worked out."""
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
+LINE_HINT = "such as: all but 07, 12; 14 slid; cherry 6.2"
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
 
@@ -101,7 +112,7 @@ class TunnelApp(App[None]):
         with ContentSwitcher(initial="round", id="panes"):
             yield RoundPane(id="round")
         yield Static("", id="status")
-        yield KeysLine(self._actions_here(), id="keys-line")
+        yield KeysLine((*actions.of("round"), *actions.of("everywhere")), id="keys-line")
 
     def on_mount(self) -> None:
         self.picture = self._first
@@ -118,8 +129,26 @@ class TunnelApp(App[None]):
 
     def watch_picture(self, picture: Picture | None) -> None:
         if picture is not None:
-            self.round_pane.picture = picture
+            for pane in self.query_one("#panes", ContentSwitcher).children:
+                pane.picture = picture  # type: ignore[attr-defined]
             self._show_header()
+
+    @property
+    def _pane(self) -> actions.Where:
+        """Name of the pane that is shown."""
+        return cast("actions.Where", self.query_one("#panes", ContentSwitcher).current or "round")
+
+    async def action_go(self, name: str) -> None:
+        """Shows a pane, made on its first visit."""
+        panes = self.query_one("#panes", ContentSwitcher)
+        if not panes.query(f"#{name}"):
+            pane = made_pane(name)
+            await panes.mount(pane)
+            pane.picture = self.picture  # type: ignore[attr-defined]
+        panes.current = name
+        pane = panes.query_one(f"#{name}")
+        (pane if pane.can_focus else pane.query_one(Lines)).focus()
+        self.query_one(KeysLine).show(self._actions_here())
 
     @on(Lines.Moved)
     def _show_header(self) -> None:
@@ -131,8 +160,8 @@ class TunnelApp(App[None]):
     async def _keys_clicked(self, event: KeysLine.Clicked) -> None:
         await self.act(event.action)
 
-    @on(RoundPane.Said)
-    def _said(self, event: RoundPane.Said) -> None:
+    @on(Said)
+    def _said(self, event: Said) -> None:
         self._say(event.say)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
@@ -195,8 +224,8 @@ class TunnelApp(App[None]):
 
     # Planning
 
-    @on(RoundPane.PlanWanted)
-    def _plan_wanted_anew(self, event: RoundPane.PlanWanted) -> None:
+    @on(PlanWanted)
+    def _plan_wanted_anew(self, event: PlanWanted) -> None:
         self._minutes = event.minutes if event.minutes is not None else self._minutes
         self._part = event.part or self._part
         self._plan_anew = True
@@ -287,23 +316,49 @@ class TunnelApp(App[None]):
             )
 
     def _actions_here(self) -> tuple[actions.Action, ...]:
-        return (*actions.of("round"), *actions.of("everywhere"))
+        return (*actions.of(self._pane), *actions.of("everywhere"))
 
     async def act(self, action: actions.Action) -> None:
         """Does what the action's key would do where the focus is."""
         here = self.focused or self.screen
         for node in here.ancestors_with_self:
-            if hasattr(node, f"action_{action.id}"):
-                await self.run_action(action.id, node)
+            if hasattr(node, f"action_{action.called.partition('(')[0]}"):
+                await self.run_action(action.called, node)
                 return
+
+    def action_line(self) -> None:
+        """One typed line, as at the end of a walk on paper."""
+        from tunneltui.report.done_line import done_line
+
+        morning = self.picture.morning if self.picture is not None else None
+        if morning is None:
+            self._say(NOT_YET)
+            return
+
+        def fault(values: Mapping[str, str]) -> str:
+            try:
+                done_line(values["line"], morning)
+            except Trouble as trouble:
+                return str(trouble)
+            return ""
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                done = done_line(values["line"], morning)
+                self.post_message(ActWanted(Act(tuple(done.drafts), "; ".join(done.says))))
+
+        self.push_screen(Fields("What was done", [Field("line", "One line", "", LINE_HINT)], fault), keep)
 
     def action_keys(self) -> None:
         shown = (*self._actions_here(), *actions.of("list"))
         self.push_screen(Page("Keys", actions.key_help(shown)))
 
     async def action_out(self) -> None:
-        """Back; from the round out of the program."""
-        await self.action_leave()
+        """Back to the round; from the round out of the program."""
+        if self._pane == "round":
+            await self.action_leave()
+        else:
+            await self.action_go("round")
 
     async def action_leave(self) -> None:
         """Leaves when everything that was noted is written; stays to tell of what could not be."""
@@ -315,6 +370,21 @@ class TunnelApp(App[None]):
 
     async def on_unmount(self) -> None:
         await asyncio.to_thread(self._keeper.close)
+
+
+def made_pane(name: str) -> Widget:
+    """A pane other than the round; its code is loaded on the first visit."""
+    if name == "row":
+        from tunneltui.screens.row_pane import RowPane
+
+        return RowPane(id=name)
+    if name == "loads":
+        from tunneltui.screens.loads_pane import LoadsPane
+
+        return LoadsPane(id=name)
+    from tunneltui.screens.picks_pane import PicksPane
+
+    return PicksPane(id=name)
 
 
 def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bool = False) -> int:

@@ -20,13 +20,32 @@ from tunneltui.screens.list_lines import Line, Part
 from tunneltui.screens.text import one_line, to_width
 
 CURSOR_CELLS = 2
-STYLES = ("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim")
+STYLES = (
+    *("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim"),
+    # The inks of pictures that stand in a list.
+    *(
+        "wire",
+        "string",
+        "stem",
+        "tip",
+        "hook",
+        "clip",
+        "amber",
+        "red",
+        "truss",
+        "ripe",
+        "soil",
+        "reach",
+        "name",
+        "band",
+    ),
+)
 
 
 def bindings_for(where: actions.Where) -> list[BindingType]:
     """The keys of the action table, hidden from Textual's own footer."""
     return [
-        Binding(",".join(action.keys), action.id, action.words, show=False, id=action.id, tooltip=action.help)
+        Binding(",".join(action.keys), action.called, action.words, show=False, id=f"{where}.{action.id}")
         for action in actions.of(where)
     ]
 

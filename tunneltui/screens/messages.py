@@ -8,6 +8,7 @@ from textual.message import Message
 
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import Picture
+from tunneltui.screens.work import Part
 
 
 class MorningPlanned(Message):
@@ -62,4 +63,21 @@ class ActFailed(Message):
     def __init__(self, act: Act, say: str) -> None:
         self.act = act
         self.say = say
+        super().__init__()
+
+
+class Said(Message):
+    """A sentence for the status line."""
+
+    def __init__(self, say: str) -> None:
+        self.say = say
+        super().__init__()
+
+
+class PlanWanted(Message):
+    """Plan anew, with other minutes or for another part of the day where given."""
+
+    def __init__(self, minutes: float | None = None, part: Part | None = None) -> None:
+        self.minutes = minutes
+        self.part = part
         super().__init__()

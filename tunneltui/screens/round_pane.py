@@ -10,16 +10,16 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container
-from textual.message import Message
 from textual.reactive import reactive
 from textual.widgets import Static
 
 from tunneltui.chores.chore import Chore
+from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
 from tunneltui.screens.forms import Choice, Field, Fields, Letters, Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import chore_line, day_words, round_lines
-from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, State
 from tunneltui.screens.text import plain
@@ -35,21 +35,6 @@ class RoundPane(Container):
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("round")
 
     picture: reactive[Picture | None] = reactive(None)
-
-    class Said(Message):
-        """A sentence for the status line."""
-
-        def __init__(self, say: str) -> None:
-            self.say = say
-            super().__init__()
-
-    class PlanWanted(Message):
-        """Plan anew, with other minutes where given."""
-
-        def __init__(self, minutes: float | None = None, part: Part | None = None) -> None:
-            self.minutes = minutes
-            self.part = part
-            super().__init__()
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -143,7 +128,7 @@ class RoundPane(Container):
         self.post_message(ActWanted(act))
 
     def _say(self, say: str) -> None:
-        self.post_message(self.Said(say))
+        self.post_message(Said(say))
 
     def _open(self) -> Chore | None:
         """The chore under the cursor if it can be ticked, else a sentence is said."""
@@ -296,51 +281,35 @@ class RoundPane(Container):
         if self.picture is None:
             return
         chore = self._chore()
-        if chore is not None and chore.kind == "pick":
-            cultivar = _cultivar_of(chore)
-            if cultivar:
-                self._ask_kg(chore.about, cultivar, chore if not self.state_of(chore) else None)
-                return
-        facts = self.picture.rows.get(self.row)
-        if facts is None or not facts.cultivars:
-            self._say("No cultivar is planted in this row.")
-        elif len(facts.cultivars) == 1:
-            self._ask_kg(self.row, facts.cultivars[0], self._pick_chore(self.row, facts.cultivars[0]))
-        else:
-            row = self.row
+        if chore is not None and chore.kind == "pick" and (cultivar := picking.cultivar_of(chore)):
+            self._ask_kg(chore.about, cultivar, None if self.state_of(chore) else chore)
+            return
+        row = self.row
+        facts = self.picture.rows.get(row)
+        cultivars = facts.cultivars if facts is not None else ()
+        if len(cultivars) == 1:
+            self._ask_kg(row, cultivars[0], self._pick_chore(row, cultivars[0]))
+        elif cultivars:
 
             def chosen(answer: tuple[str, bool] | None) -> None:
                 if answer is not None:
                     self._ask_kg(row, answer[0], self._pick_chore(row, answer[0]))
 
-            choices = [Choice(cultivar, cultivar) for cultivar in facts.cultivars]
+            choices = [Choice(cultivar, cultivar) for cultivar in cultivars]
             self.app.push_screen(Letters(f"Picked what in {row}?", choices), chosen)
+        else:
+            self._say("No cultivar is planted in this row.")
 
     def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
-        """The open pick chore of a cultivar in a row."""
-        for chore in self._chores.values():
-            if chore.kind == "pick" and row in (chore.about, chore.row) and _cultivar_of(chore) == cultivar:
-                return None if self.state_of(chore) else chore
-        return None
+        chore = picking.pick_chore(self._chores.values(), row, cultivar)
+        return chore if chore is not None and not self.state_of(chore) else None
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
-        from tunneltui.screens import acts
-
-        def fault(values: Mapping[str, str]) -> str:
-            try:
-                number(values["kg"], 0, 2000, "Kilograms")
-            except NotANumber as not_one:
-                return str(not_one)
-            return ""
-
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self._want(acts.picked(about, cultivar, number(values["kg"], 0, 2000, "Kilograms"), chore))
+                self._want(picking.act(about, cultivar, values, chore))
 
-        title = f"Picked {cultivar} in {about}"
-        self.app.push_screen(
-            Fields(title, [Field("kg", "Kilograms", "", chore.proposal if chore else "")], fault), keep
-        )
+        self.app.push_screen(picking.form(about, cultivar, chore.proposal if chore else ""), keep)
 
     def action_measure(self) -> None:
         from tunneltui.screens import acts, readings
@@ -422,7 +391,7 @@ class RoundPane(Container):
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 minutes = number(values["minutes"], 0, 1440, "Minutes")
-                self.post_message(self.PlanWanted(minutes, PARTS[values["part"][:1].lower()]))
+                self.post_message(PlanWanted(minutes, PARTS[values["part"][:1].lower()]))
 
         plan = self.picture.round if self.picture else None
         fields = [
@@ -432,7 +401,7 @@ class RoundPane(Container):
         self.app.push_screen(Fields("How many minutes are there?", fields, fault), keep)
 
     def action_plan_anew(self) -> None:
-        self.post_message(self.PlanWanted())
+        self.post_message(PlanWanted())
 
     def action_more(self) -> None:
         if self.picture is not None:
@@ -440,13 +409,3 @@ class RoundPane(Container):
             title = chore.proposal if chore is not None else "This row"
             lines = detail_lines(self.picture, chore, self._below() if chore is None else [], every=True)
             self.app.push_screen(Page(title, lines))
-
-
-def _cultivar_of(chore: Chore) -> str:
-    """The cultivar of a pick, from what it would write."""
-    from tunneltui.journal.body import parsed
-
-    for draft in chore.writes:
-        if draft.kind == "picked":
-            return str(parsed(draft).get("cultivar", ""))
-    return ""

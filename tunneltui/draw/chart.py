@@ -1,0 +1,105 @@
+"""Charts over days: a band with its likely line, points that were read, bars; with an axis of words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from tunneltui.draw.canvas import Canvas, Row, Run, Sign, View
+
+AXIS_CELLS = 7
+"""Columns kept on the left for the numbers of the axis."""
+READ = Sign("×", "x")
+EDGE = Sign("┤", "|")
+
+
+class BandDay(NamedTuple):
+    """What is forecast for a day, with the ends of its interval."""
+
+    day: date
+    low: float
+    mid: float
+    high: float
+
+
+class ReadDay(NamedTuple):
+    """What was measured."""
+
+    day: date
+    value: float
+
+
+def band_chart(
+    columns: int,
+    rows: int,
+    *,
+    bands: Sequence[BandDay] = (),
+    line: Sequence[ReadDay] = (),
+    marks: Sequence[ReadDay] = (),
+    unit: str,
+    ascii_only: bool = False,
+) -> list[Row]:
+    """A chart of ``rows`` rows, the days along the bottom; [] where there is nothing to draw.
+
+    ``line`` joins what was, ``marks`` are single readings, ``bands`` what is to come.
+    """
+    days = sorted({*(one.day for one in bands), *(one.day for one in line), *(one.day for one in marks)})
+    tops = [*(one.high for one in bands), *(one.value for one in line), *(one.value for one in marks)]
+    if not days or columns < AXIS_CELLS + 8 or rows < 4:
+        return []
+    lows = [*(one.low for one in bands), *(one.value for one in line), *(one.value for one in marks)]
+    bottom, top = _ends(min(lows), max(tops))
+    span = max((days[-1] - days[0]).days, 1)
+    canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(0, span, bottom, top))
+
+    def at(day: date) -> int:
+        return (day - days[0]).days
+
+    canvas.band([at(b.day) for b in bands], [b.low for b in bands], [b.high for b in bands], "band")
+    canvas.line([(at(b.day), b.mid) for b in bands], "bright")
+    canvas.line([(at(one.day), one.value) for one in line], "stem")
+    for one in marks:
+        canvas.mark(at(one.day), one.value, READ, "clip", 1)
+    axis = _axis(rows - 1, bottom, top, unit, ascii_only)
+    drawn = [(Run(left, "name"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)]
+    return [*drawn, _days_row(canvas, days[0], span)]
+
+
+def bar(share: float, cells: int, *, ascii_only: bool = False) -> str:
+    """A bar of ``cells`` characters for a share; past its end a ``>`` says that there is more."""
+    full = min(max(share, 0.0), 1.0) * cells
+    whole = int(full)
+    half = "⡇" if full - whole >= 0.5 else ""
+    text = "=" * whole if ascii_only else "⣿" * whole + half
+    text = text[:cells].ljust(cells)
+    return text[:-1] + ">" if share > 1.0 else text
+
+
+def _ends(low: float, high: float) -> tuple[float, float]:
+    bottom = min(0.0, low) if low < high / 2 else low - (high - low) * 0.1
+    return bottom, high + (high - bottom) * 0.05 or 1.0
+
+
+def _axis(rows: int, bottom: float, top: float, unit: str, ascii_only: bool) -> list[str]:
+    edge = EDGE.ascii if ascii_only else EDGE.glyph
+    digits = 0 if top - bottom >= 10 else 1
+    axis = []
+    for row in range(rows):
+        value = top - (top - bottom) * (row + 0.5) / rows
+        shown = row % 4 == 0 or row == rows - 1
+        words = f"{value:.{digits}f}{unit if row == 0 else ''}" if shown else ""
+        axis.append(f"{words[: AXIS_CELLS - 2]:>{AXIS_CELLS - 2}} {edge}")
+    return axis
+
+
+def _days_row(canvas: Canvas, first: date, span: int) -> Row:
+    text = [" "] * canvas.columns
+    step = max(span // max(canvas.columns // 12, 1), 1)
+    for ahead in range(0, span + 1, step):
+        day = first + timedelta(days=ahead)
+        words = f"{day.day} {day:%b}"
+        column = min(canvas.column(ahead), canvas.columns - len(words))
+        if all(character == " " for character in text[max(column - 1, 0) : column + len(words)]):
+            text[column : column + len(words)] = words
+    return (Run(" " * AXIS_CELLS + "".join(text), "name"),)

@@ -1,0 +1,79 @@
+"""A picture made of rows of text, put on the screen as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from tunneltui.draw.canvas import Row
+
+INKS = (
+    "wire",
+    "string",
+    "stem",
+    "bright",
+    "tip",
+    "hook",
+    "clip",
+    "amber",
+    "red",
+    "truss",
+    "ripe",
+    "soil",
+    "reach",
+    "name",
+    "band",
+)
+
+
+class Drawing(Widget):
+    """Shows rows; asks for others when its size has changed."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"drawing--{ink}" for ink in INKS}
+    ALLOW_SELECT = False
+
+    class Resized(Message):
+        """The picture is wanted for another size."""
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._rows: tuple[Row, ...] = ()
+        self._strips: dict[int, Strip] = {}
+        self._looks: dict[str, Style] = {}
+
+    def show(self, rows: Sequence[Row]) -> None:
+        self._rows = tuple(rows)
+        self._strips.clear()
+        self.refresh()
+
+    def on_resize(self) -> None:
+        self._strips.clear()
+        self.post_message(self.Resized())
+
+    def notify_style_update(self) -> None:
+        self._strips.clear()
+        self._looks.clear()
+        super().notify_style_update()
+
+    def render_line(self, y: int) -> Strip:
+        width = self.size.width
+        if y >= len(self._rows):
+            return Strip.blank(max(width, 0), self.rich_style)
+        if y not in self._strips:
+            base = self.rich_style
+            segments = [
+                Segment(run.text, base + self._look(run.style) if run.style else base) for run in self._rows[y]
+            ]
+            self._strips[y] = Strip(segments).crop_extend(0, width, base)
+        return self._strips[y]
+
+    def _look(self, style: str) -> Style:
+        if style not in self._looks:
+            self._looks[style] = self.get_component_rich_style(f"drawing--{style}", partial=True)
+        return self._looks[style]

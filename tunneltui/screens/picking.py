@@ -1,0 +1,51 @@
+"""Noting a pick: the form for the kilograms, and what it writes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from tunneltui.chores.chore import Chore
+from tunneltui.screens.forms import Field, Fields
+from tunneltui.screens.messages import Act
+from tunneltui.screens.numbers import NotANumber, number
+
+MOST_KG = 2000.0
+"""More than this in one go is a slip of the finger."""
+
+
+def cultivar_of(chore: Chore) -> str:
+    """The cultivar of a pick chore, from what it would write; '' for other chores."""
+    from tunneltui.journal.body import parsed
+
+    for draft in chore.writes:
+        if draft.kind == "picked":
+            return str(parsed(draft).get("cultivar", ""))
+    return ""
+
+
+def pick_chore(chores: Iterable[Chore], row: str, cultivar: str) -> Chore | None:
+    """The chore that asks for this pick."""
+    for chore in chores:
+        if chore.kind == "pick" and row in (chore.about, chore.row) and cultivar_of(chore) == cultivar:
+            return chore
+    return None
+
+
+def form(about: str, cultivar: str, hint: str) -> Fields:
+    """One field: the kilograms."""
+    return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint)], _fault)
+
+
+def act(about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None) -> Act:
+    """What the filled form writes."""
+    from tunneltui.screens import acts
+
+    return acts.picked(about, cultivar, number(values["kg"], 0, MOST_KG, "Kilograms"), chore)
+
+
+def _fault(values: Mapping[str, str]) -> str:
+    try:
+        number(values["kg"], 0, MOST_KG, "Kilograms")
+    except NotANumber as not_one:
+        return str(not_one)
+    return ""

@@ -1,0 +1,116 @@
+"""The picks: a whole picking typed in fast, the next pick days with their bands, the season's curve."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.reactive import reactive
+from textual.widgets import Static
+
+from tunneltui.growth.outlook import PickOutlook
+from tunneltui.screens import picking
+from tunneltui.screens.drawing import Drawing
+from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_lines import day_words
+from tunneltui.screens.messages import ActWanted, Said
+from tunneltui.screens.picks_lines import coming_lines, curve, pick_key, table_lines
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.text import plain
+
+
+class PicksPane(Container):
+    """Pick days to come, with a key to weigh each in."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._table = False
+
+    def compose(self) -> ComposeResult:
+        yield Lines(id="picks-lines")
+        with Container(classes="detail", id="picks-side"):
+            yield Static("", id="picks-title")
+            yield Drawing(id="picks-curve")
+
+    def watch_picture(self) -> None:
+        if self.is_mounted:
+            self._show()
+
+    def _show(self) -> None:
+        picture = self.picture
+        if picture is None or picture.morning is None:
+            self.query_one("#picks-title", Static).update(plain("The picks are still being worked out."))
+            return
+        lines = table_lines(picture.morning) if self._table else coming_lines(picture.morning)
+        self.query_one("#picks-lines", Lines).show(lines)
+        if not self._table and self._pick() is None:
+            self._onwards()
+        self._draw()
+
+    def _pick(self) -> PickOutlook | None:
+        line = self.query_one("#picks-lines", Lines).line
+        morning = self.picture.morning if self.picture is not None else None
+        if line is None or morning is None:
+            return None
+        return next((pick for pick in morning.outlook.picks if pick_key(pick) == line.key), None)
+
+    @on(Lines.Moved)
+    @on(Drawing.Resized)
+    def _draw(self) -> None:
+        picture, pick = self.picture, self._pick()
+        if picture is None or picture.morning is None:
+            return
+        cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
+        drawing = self.query_one("#picks-curve", Drawing)
+        self.query_one("#picks-title", Static).update(plain(f"{cultivar}: kilograms this season, then to come"))
+        if cultivar and drawing.size.height > 3:
+            drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height))
+
+    def _cultivar_of_line(self) -> str:
+        """In the table: the cultivar named on the line, else the first that is grown."""
+        morning = self.picture.morning if self.picture is not None else None
+        line = self.query_one("#picks-lines", Lines).line
+        if morning is None or line is None:
+            return ""
+        grown = list(dict.fromkeys(leader.cultivar for leader in morning.season.leaders.values()))
+        texts = {part.text for part in line.parts}
+        return next((cultivar for cultivar in grown if cultivar in texts), grown[0] if grown else "")
+
+    def action_pick(self) -> None:
+        picture, pick = self.picture, self._pick()
+        if picture is None or pick is None:
+            self.post_message(Said("Go to a pick to weigh it in."))
+            return
+        if pick.day != picture.day:
+            self.post_message(Said(f"{day_words(pick.day)} is still to come; today's picks stand above."))
+            return
+        chore = picking.pick_chore(picture.planned(), pick.row, pick.cultivar)
+        if chore is not None and picture.states.get(chore.id):
+            chore = None
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore)))
+                self._onwards()
+
+        hint = "" if pick.blind else f"{pick.kg.low:.1f} to {pick.kg.high:.1f} forecast"
+        self.app.push_screen(picking.form(pick.row, pick.cultivar, hint), keep)
+
+    def _onwards(self) -> None:
+        """On to the next pick in the list."""
+        lines = self.query_one("#picks-lines", Lines)
+        for index in range(lines.cursor + 1, len(lines.lines)):
+            if lines.lines[index].key.startswith("pick "):
+                lines.move_to(index)
+                return
+
+    def action_table(self) -> None:
+        self._table = not self._table
+        self._show()
