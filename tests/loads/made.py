@@ -187,10 +187,10 @@ def outlook(stems: dict[str, StemOn], growth_m_per_week: float = 0.20, day: date
     )
 
 
-TRUSSES = tuple((2.45 + 0.23 * i, 0.55 - 0.07 * i) for i in range(8))
+TRUSSES = tuple((2.24 + 0.22 * i, 0.55 - 0.07 * i) for i in range(8))
 
 
-def tiered(id_: str = "a", u_m: float = 0.58, length_m: float = 4.2) -> tuple[Leader, StemOn]:
+def tiered(id_: str = "a", u_m: float = 0.58, length_m: float = 3.9) -> tuple[Leader, StemOn]:
     """A standard stem in August: clipped to every string it crosses, head on its hook."""
     fixings, s_m, at, z_m = [], 0.0, u_m, 0.0
     for i in range(1, 15):
@@ -204,4 +204,4 @@ def tiered(id_: str = "a", u_m: float = 0.58, length_m: float = 4.2) -> tuple[Le
     hook = at + 0.45
     fixings += [clip(id_, f"{id_}h{i}", s_m + 0.75 + 0.2 * i, hook, on="head") for i in range(3)]
     tip_z_m = z_m + 0.17 * 0.45 + (length_m - s_m - 0.4565)
-    return leader(id_, u_m, tuple(fixings), hook), stem(length_m, tip_z_m, TRUSSES, bare_below_m=2.4)
+    return leader(id_, u_m, tuple(fixings), hook), stem(length_m, tip_z_m, TRUSSES, bare_below_m=2.1)
