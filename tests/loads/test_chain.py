@@ -1,0 +1,196 @@
+"""From clips to strings, hooks, wires, hoops and rows: a house worked by hand, and what bad notes lead to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tests.loads.made import DAY, clip, holding, leader, outlook, row, season, stem, tiered
+from tunneltui.holding.model import ClipKind, Tunnel
+from tunneltui.journal.entry import Entry
+from tunneltui.loads.chain import loads
+from tunneltui.loads.hoops import Pull, hoop_loads
+from tunneltui.loads.lines import twine_strength_n
+from tunneltui.loads.masses import GRAVITY_M_PER_S2, weights
+from tunneltui.season.state import SetAside
+
+
+def test_lines_sum_their_clips_and_hooks_their_heads() -> None:
+    one, grown = tiered("a", 0.58)
+    two, other = tiered("b", 1.16)
+    found = loads(season(one, two), outlook({"a": grown, "b": other}), DAY)
+    on_string_four = [clip.mid_n for clip in found.clips if clip.on == "string 4"]
+    line = next(line for line in found.lines if line.id == "W1/4")
+    assert len(on_string_four) == 2
+    assert line.mid_n == pytest.approx(sum(on_string_four))
+    hook = next(line for line in found.lines if line.id == "W1-a hook")
+    assert hook.mid_n == pytest.approx(sum(c.mid_n for c in found.clips if c.leader == "W1-a" and c.on == "head"))
+
+
+def test_share_of_a_string_is_rated_times_knot_times_age() -> None:
+    """177 N x 0.5 x 1: 88.5 N; with an age share of 0.8, 70.8 N; unknown stays unknown."""
+    stands = holding()
+    places = season(leader(), stands=stands).layout
+    assert twine_strength_n(places, "jute", 0.5) == pytest.approx(88.5)
+    aged = replace(stands, twines=(replace(stands.twines[0], age_share=0.8),))
+    assert twine_strength_n(season(leader(), stands=aged).layout, "jute", 0.5) == pytest.approx(70.8)
+    assert twine_strength_n(places, "hemp", 0.5) is None
+    one, grown = tiered()
+    found = loads(season(one), outlook({"a": grown}), DAY)
+    line = next(line for line in found.lines if line.id == "W1/4")
+    assert line.share == pytest.approx(line.mid_n / 88.5)
+
+
+def test_a_loop_of_two_rows_by_hand() -> None:
+    """Heads of a loop's first row that have turned the end hang from the second row's wire.
+
+    Rows of 8 m, 1 m apart: u 10.5 is past the first wire (8 m and 1 m across), 1.5 m back along the second, at its
+    x 6.5. An upright stem's hook is likely to bear half of what is above its root."""
+    first = row(1, loop_with=2, across_m=1.8, corner="end_bar", hanger_every_m=4.0, wire_breaking_n=4000.0)
+    second = row(2, loop_with=1, across_m=2.8, corner="end_bar", hanger_every_m=4.0, wire_breaking_n=4000.0)
+    stands = holding(first, second)
+    turned = leader("t", 10.5, (), 10.5, row="W2", x_m=6.5)
+    grown = stem(1.9, 1.9, ((1.5, 1.0),), leaves=0.0)
+    found = loads(season(turned, stands=stands), outlook({"t": grown}), DAY)
+    (hook,) = found.lines
+    assert hook.row == "W2"
+    assert hook.x_m == pytest.approx(6.5)
+    weight = weights(grown, season(turned, stands=stands).layout.cultivars["round"])
+    assert hook.mid_n == pytest.approx(weight.total_n / 2)
+    # The second wire's hangers at 4 and 8 m share it by the lever, with the wire's own weight.
+    loaded = [wire for wire in found.wires if wire.row == "W2"]
+    unloaded = [wire for wire in found.wires if wire.row == "W1"]
+    assert max(w.tension_n for w in loaded) > max(w.tension_n for w in unloaded)
+    assert max(loaded, key=lambda w: w.sag_m).span == "4.0 to 8.0 m"
+
+
+def test_hangers_and_hoops_by_hand() -> None:
+    """One hook of P at x 3 under hoops every 2 m: half to the hoops at 2 and 4 m each, and the wire's own weight
+    of one bay (2 m) to every inner hoop."""
+    stands = holding(row(start_m=0.0, across_m=1.0))
+    standing = leader("a", 3.0, (), 3.0)
+    grown = stem(1.9, 1.9, ((1.5, 1.0),), leaves=0.0)
+    found = loads(season(standing, stands=stands), outlook({"a": grown}), DAY)
+    p = next(line.mid_n for line in found.lines)
+    own = 2.0 * 0.0385 * GRAVITY_M_PER_S2
+    by_place = {hoop.x_m: hoop.load_n for hoop in found.hoops}
+    assert by_place[2.0] == pytest.approx(p / 2 + own, rel=1e-3)
+    assert by_place[4.0] == pytest.approx(p / 2 + own, rel=1e-3)
+    assert by_place[6.0] == pytest.approx(own, rel=1e-3)
+    assert sum(by_place.values()) == pytest.approx(p + 8.0 * 0.0385 * GRAVITY_M_PER_S2, rel=1e-3)
+
+
+def test_a_row_that_starts_inside_the_tunnel_loads_the_hoops_there() -> None:
+    """Hangers at 1, 3, 5 m of the tunnel lie midway between hoops: each shares a hanger with its neighbour."""
+    found = hoop_loads(
+        Tunnel("W", "w", 6.0, 5.0), [Pull(1.0, 1.0, 10.0), Pull(3.0, 1.0, 20.0), Pull(9.0, 1.0, 4.0)]
+    )
+    assert [(h.x_m, h.load_n) for h in found] == [(0.0, 5.0), (2.0, 15.0), (4.0, 10.0), (6.0, 4.0)]
+
+
+def test_one_sided_loading_is_called_out() -> None:
+    tunnel = Tunnel("W", "w", 4.0, 5.0, crop_allowed_kg_per_hoop=40.0)
+    even = hoop_loads(tunnel, [Pull(2.0, 1.5, 100.0), Pull(2.0, 3.5, 80.0)])
+    lopsided = hoop_loads(tunnel, [Pull(2.0, 1.5, 100.0), Pull(2.0, 3.5, 40.0)])
+    unplaced = hoop_loads(tunnel, [Pull(2.0, 0.0, 100.0)])
+    assert [h.one_sided for h in (*even, *lopsided, *unplaced)] == [False, True, False]
+    assert lopsided[0].allowed_n == pytest.approx(40 * GRAVITY_M_PER_S2)
+
+
+def test_rows_weigh_what_their_stems_weigh_and_peak_when_heaviest() -> None:
+    one, grown = tiered()
+    found = loads(season(one), outlook({"a": grown}), DAY)
+    kg = weights(grown, season(one).layout.cultivars["round"]).total_n / GRAVITY_M_PER_S2
+    (row_load,) = found.rows
+    assert row_load.hanging_kg == pytest.approx(kg)
+    assert row_load.peak_day == DAY + timedelta(days=14)
+    assert row_load.peak_kg > kg
+
+
+def test_one_truss_more_and_one_clip_less_give_other_numbers() -> None:
+    one, grown = tiered("a", 0.58)
+    heavier = replace(grown, trusses=(*grown.trusses, replace(grown.trusses[0], number=12, s_m=2.7)))
+    fewer = replace(one, fixings=tuple(f for f in one.fixings if f.id != "a4"))
+    base = {c.id: c for c in loads(season(one), outlook({"a": grown}), DAY).clips}
+    more = {c.id: c for c in loads(season(one), outlook({"a": heavier}), DAY).clips}
+    less = {c.id: c for c in loads(season(fewer), outlook({"a": grown}), DAY).clips}
+    assert more["a5"].mid_n > base["a5"].mid_n + 0.5
+    assert more["a5"].chance_7d > base["a5"].chance_7d
+    assert abs(less["a5"].mid_n - base["a5"].mid_n) > 0.3
+
+
+def test_fullest_first_and_nothing_called_safe() -> None:
+    one, grown = tiered()
+    found = loads(season(one), outlook({"a": grown}), DAY)
+    shares = [c.share for c in found.clips]
+    assert shares == sorted(shares, reverse=True)
+    assert all(c.share == pytest.approx(c.mid_n / c.strength_n) for c in found.clips)
+    assert "safe" not in " ".join(found.faults)
+
+
+def test_growth_ahead_raises_the_chance() -> None:
+    """Alike today, but one stem's trusses swell within the week."""
+    one, grown = tiered()
+    still, growing = outlook({"a": grown}), outlook({"a": grown})
+    week = DAY + timedelta(days=7)
+    swelled = replace(
+        growing.leaders["a"].days[week], trusses=tuple(replace(t, kg=t.kg * 1.6) for t in grown.trusses)
+    )
+    growing.leaders["a"].days[week] = swelled
+    before = {c.id: c.chance_7d for c in loads(season(one), still, DAY).clips}
+    after = {c.id: c.chance_7d for c in loads(season(one), growing, DAY).clips}
+    assert after["a5"] > 1.5 * before["a5"]
+
+
+def test_a_rating_is_the_kinds_strength() -> None:
+    one, grown = tiered()
+    stands = replace(holding(), clips=(ClipKind("green", rating_n=60.0),))
+    rated = loads(season(one, stands=stands), outlook({"a": grown}), DAY)
+    plain = loads(season(one), outlook({"a": grown}), DAY)
+    ratio = rated.clips[0].strength_n / plain.clips[0].strength_n
+    assert ratio == pytest.approx(60 / 38, rel=0.06)
+
+
+def test_a_tie_is_as_strong_as_its_knotted_twine() -> None:
+    """88.5 N median of string 4's twine, spread 0.35: 1 in 20 by 88.5 exp(-1.645 x .35) = 49.8 N when new."""
+    one, grown = tiered()
+    tied = replace(
+        one, fixings=tuple(replace(f, tie=True, clip_kind="") if f.id == "a4" else f for f in one.fixings)
+    )
+    found = {c.id: c for c in loads(season(tied), outlook({"a": grown}), DAY).clips}
+    assert found["a4"].strength_n == pytest.approx(49.8, abs=0.1)
+
+
+def test_what_cannot_be_worked_out_is_said_and_the_rest_is_worked_out() -> None:
+    one, grown = tiered("a", 0.58)
+    above = replace(one, fixings=(*one.fixings, clip("a", "too high", 9.0, 1.1, string="W1/2")))
+    short, short_stem = leader("s", 2.0, (clip("s", "far", 0.9, 6.6, string="W1/12"),), 2.0), stem(1.2, 1.2)
+    lost = Entry(
+        "e1", "act", "dev", DAY, 0, "", "W1-01", "clip_failed", 1, '{"fixing": "nowhere", "how": "broke"}'
+    )
+    aside = (SetAside(lost, "its clip did not hold then"),)
+    found = loads(season(above, short, set_aside=aside), outlook({"a": grown, "s": short_stem}), DAY)
+    text = "\n".join(found.faults)
+    assert "too high" in text
+    assert "shorter than the path" in text
+    assert "Entry e1" in text
+    assert "breaking force" in text
+    assert {c.leader for c in found.clips} >= {"W1-a"}
+    assert all(wire.share is None for wire in found.wires)
+    assert "too high" not in {c.id for c in found.clips}
+
+
+def test_a_leader_without_outlook_is_left_out() -> None:
+    one, grown = tiered("a", 0.58)
+    two, _ = tiered("b", 1.16)
+    found = loads(season(one, two), outlook({"a": grown}), DAY)
+    assert set(found.paths) == {"a"}
+
+
+def test_the_same_season_gives_the_same_loads_twice() -> None:
+    one, grown = tiered()
+    first, again = (loads(season(one), outlook({"a": grown}), DAY) for _ in range(2))
+    assert first.clips == again.clips
+    assert first.weak_points == again.weak_points
