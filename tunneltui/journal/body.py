@@ -182,6 +182,7 @@ def _a_bool(value: Any) -> bool:
 def _a_text(value: Any) -> str:
     if not isinstance(value, str):
         raise ValueError("text was wanted")
+    value.encode()  # half a character, which JSON can smuggle in, could never be shown: UnicodeEncodeError
     return value
 
 
