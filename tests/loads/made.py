@@ -190,10 +190,10 @@ def outlook(stems: dict[str, StemOn], growth_m_per_week: float = 0.20, day: date
 TRUSSES = tuple((2.24 + 0.22 * i, 0.55 - 0.07 * i) for i in range(8))
 
 
-def tiered(id_: str = "a", u_m: float = 0.58, length_m: float = 3.9) -> tuple[Leader, StemOn]:
+def tiered(id_: str = "a", u_m: float = 0.58, length_m: float = 3.9, strings: int = 15) -> tuple[Leader, StemOn]:
     """A standard stem in August: clipped to every string it crosses, head on its hook."""
     fixings, s_m, at, z_m = [], 0.0, u_m, 0.0
-    for i in range(1, 15):
+    for i in range(1, strings):
         here = 0.55 * i
         if here <= u_m + 0.05 or here > u_m + 2.3:
             continue

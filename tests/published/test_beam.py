@@ -137,12 +137,12 @@ def random_stem(rng: random.Random) -> tuple[list[float], list[tuple[float, floa
     return [five / 20 for five in fives], points
 
 
-def by_frame_library(supports: list[float], points: list[tuple[float, float]], slope: float = 0.0) -> list[float]:
+def frame_of(supports: list[float], points: list[tuple[float, float]], slope: float = 0.0) -> Any:
     """The same stem in PyNiteFEA, lying at a slope: root held both ways, every clip a one-way support spring.
 
     One-way *support* springs come back to life in PyNite 3.2.0, tension-only members do not (loads-forms.md
-    section 2, caution). Springs of 1e8 N/m yield too little to tell and
-    enough for their force to survive rounding.
+    section 2, caution). Springs of 1e8 N/m yield too little to tell, and enough for their force to survive
+    rounding.
     """
     from Pynite import FEModel3D
 
@@ -153,21 +153,21 @@ def by_frame_library(supports: list[float], points: list[tuple[float, float]], s
     places = sorted({*supports, *(place for place, _ in points)})
     for i, x in enumerate(places):
         model.add_node(f"N{i}", x, slope * x, 0.0)
+        model.def_support(f"N{i}", x == supports[0], x == supports[0], True, True, True, False)
+        if x in supports[1:]:
+            model.def_support_spring(f"N{i}", "DY", 1e8, "-")
     for i in range(len(places) - 1):
         model.add_member(f"M{i}", f"N{i}", f"N{i + 1}", "stem", "round")
-    for i, x in enumerate(places):
-        if x == supports[0]:
-            model.def_support(f"N{i}", True, True, True, True, True, False)
-        elif x in supports:
-            model.def_support(f"N{i}", False, False, True, True, True, False)
-            model.def_support_spring(f"N{i}", "DY", 1e8, "-")
-        else:
-            model.def_support(f"N{i}", False, False, True, True, True, False)
     for place, newton in points:
         model.add_node_load(f"N{places.index(place)}", "FY", -newton)
+    return model
+
+
+def by_frame_library(supports: list[float], points: list[tuple[float, float]], slope: float = 0.0) -> list[float]:
+    model = frame_of(supports, points, slope)
     model.analyze(check_stability=False, max_iter=60)
-    nodes = {x: model.nodes[f"N{i}"] for i, x in enumerate(places)}
-    return [nodes[x].RxnFY["Combo 1"] for x in supports]
+    at = {round(node.X, 9): node.RxnFY["Combo 1"] for node in model.nodes.values()}
+    return [at[round(x, 9)] for x in supports]
 
 
 def check_random_stems(count: int) -> None:

@@ -8,7 +8,7 @@ from math import log
 
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.clips import Carried
-from tunneltui.loads.kinds import strength_of, strengths
+from tunneltui.loads.kinds import kind_strengths, strength_of, strengths
 from tunneltui.loads.lines import line_loads
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, weights
 from tunneltui.loads.overhead import hoops, unknown_wires, wire_loads, wires
@@ -39,6 +39,7 @@ def loads(season: Season, outlook: Outlook, day: date) -> Loads:
         weak_points=tuple(weak_points(season, stems, {clip.id: clip.strength_n for clip in clips})),
         paths={leader: stem.path for leader, stem in stems.items()},
         faults=(*_faults(season, stems.values()), *unknown_wires(season, lines)),
+        strengths=tuple(kind_strengths(learned)),
     )
 
 

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.history import clip_histories, kinds_of
 from tunneltui.loads.lines import twine_strength_n
+from tunneltui.loads.masses import GRAVITY_M_PER_S2
+from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, History, Prior, Strength, learn, prior_of
 from tunneltui.season.state import Fixing, Season
 
@@ -20,13 +22,47 @@ def strengths(season: Season, outlook: Outlook) -> tuple[dict[str, Strength], di
     histories = clip_histories(season, outlook)
     kinds = {kind.key: kind for kind in season.holding.clips}
     learned = {}
-    for key, fixings in kinds_of(season).items():
+    used = kinds_of(season)
+    for key in dict.fromkeys([*kinds, *used]):
         prior = prior_of(kinds.get(key), season.holding.limits)
-        learned[key] = learn(prior, [histories[f.id] for f in fixings if f.id in histories], _tests(season, key))
-    for key in kinds:
-        if key not in learned:
-            learned[key] = learn(prior_of(kinds[key], season.holding.limits), (), _tests(season, key))
+        seen = [histories[fixing.id] for fixing in used.get(key, ()) if fixing.id in histories]
+        learned[key] = learn(prior, seen, _tests(season, key))
     return learned, histories
+
+
+def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
+    """Each kind for showing, with what its figure rests on."""
+    found = []
+    for kind, strength in learned.items():
+        low_n, high_n = strength.band_n()
+        found.append(
+            KindStrength(
+                kind=kind,
+                strength_n=strength.quantile_n(),
+                low_n=low_n,
+                high_n=high_n,
+                median_n=strength.quantile_n(z=0.0),
+                failures=strength.failures,
+                held=strength.held,
+                tested=strength.tested,
+                says=_says(kind or "unnamed clip", strength),
+            )
+        )
+    return found
+
+
+def _says(kind: str, strength: Strength) -> str:
+    kg = strength.quantile_n() / GRAVITY_M_PER_S2
+    fails_by = f"1 in 20 is taken to fail by {kg:.1f} kg"
+    tested = f" and {strength.tested} bucket tests" if strength.tested else ""
+    if strength.failures:
+        seen = strength.failures + strength.held
+        return f"{kind}: {strength.failures} of {seen} seen failed by itself{tested}; {fails_by}."
+    if strength.held:
+        return f"{kind}: none has failed by itself yet, {strength.held} were seen holding{tested}; {fails_by}."
+    if strength.tested:
+        return f"{kind}: not yet seen on plants, only {strength.tested} bucket tests; {fails_by}."
+    return f"{kind}: nothing seen yet, so its strength is an assumption; {fails_by}."
 
 
 def strength_of(season: Season, fixing: Fixing, learned: Mapping[str, Strength]) -> Strength:

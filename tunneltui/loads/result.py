@@ -106,6 +106,25 @@ class WeakPoint:
     first_over_share: float
 
 
+@dataclass(frozen=True, slots=True)
+class KindStrength:
+    """What is known of one kind of clip, new."""
+
+    kind: str
+    strength_n: float
+    """Load that 1 in 20 does not bear, with the two ends of a 90 % interval."""
+    low_n: float
+    high_n: float
+    median_n: float
+    failures: int
+    held: int
+    """Clips seen holding, none of which failed."""
+    tested: int
+    """Bucket tests."""
+    says: str
+    """What it rests on, in a sentence."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Loads:
     """All loads of one day, nearest to its limit first within each list."""
@@ -121,3 +140,5 @@ class Loads:
     """By leader id."""
     faults: tuple[str, ...]
     """What could not be worked out, each a sentence naming the entry or leader."""
+    strengths: tuple[KindStrength, ...] = ()
+    """By kind of clip, in the holding's order."""

@@ -1,0 +1,157 @@
+"""Before and after a change, with nothing written."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.loads.made import DAY, clip, leader, outlook, season, stem, tiered
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.trouble import Trouble
+from tunneltui.loads.path import hook_across_m
+from tunneltui.loads.result import Loads
+from tunneltui.loads.whatif import (
+    USAGE,
+    AddString,
+    KeepLeader,
+    Lower,
+    PickRow,
+    SecondHold,
+    TakeLeaves,
+    changed,
+    typed_change,
+    what_if,
+)
+from tunneltui.season.state import Season
+
+
+@pytest.fixture
+def house() -> tuple[Season, Outlook]:
+    one, two = tiered("a", 0.58), tiered("b", 1.13)
+    return season(one[0], two[0]), outlook({"a": one[1], "b": two[1]})
+
+
+def mids(loads: Loads) -> dict[str, float]:
+    return {clip.id: clip.mid_n for clip in loads.clips}
+
+
+def test_a_second_clip_relieves_the_first(house: tuple[Season, Outlook]) -> None:
+    both = what_if(*house, DAY, [SecondHold("a5")])
+    before, after = mids(both.before), mids(both.after)
+    assert max(after["a5"], after["second at a5"]) < 0.7 * before["a5"]
+    assert {k: v for k, v in after.items() if k.startswith("b")} == {
+        k: v for k, v in before.items() if k.startswith("b")
+    }
+
+
+def test_a_tie_is_stronger_than_a_clip(house: tuple[Season, Outlook]) -> None:
+    after = {c.id: c for c in what_if(*house, DAY, [SecondHold("a5", tie=True)]).after.clips}
+    assert after["second at a5"].strength_n > 1.5 * after["a5"].strength_n
+
+
+def test_lowering_lets_the_tip_down_and_moves_the_hook_by_the_slope() -> None:
+    """From a last hold at (1.1, 0.79, s 1.0) of a stem of 2.2 m with its tip at 1.8: q = .19 + .35, and the hook
+    goes where the form of loads-forms.md section 3 puts it."""
+    standing = leader(fixings=(clip("a", "own", 1.0, 1.1, string="W1/2", z_m=0.7884),), hook_u_m=1.2)
+    grown = stem(2.2, 1.8, ((1.4, 0.3),))
+    then, coming = changed(season(standing), outlook({"a": grown}), DAY, Lower("a", 0.35))
+    hook = then.leaders["a"].hook
+    assert hook is not None
+    spare = 2.2 - 1.0 - (1.8 - 0.7884) + 0.35
+    assert hook.u_m == pytest.approx(1.1 + hook_across_m(spare, 0.17, 0.15), abs=1e-4)
+    assert coming.stem("a", DAY).tip_z_m.mid == pytest.approx(1.45)
+    # String 3 at 1.65 lies less than two bend radii behind the hook, so it is not clipped to.
+    passed = [f.string for f in then.leaders["a"].fixings]
+    assert passed == ["W1/2"] if hook.u_m < 1.95 else ["W1/2", "W1/3"]
+
+
+def test_lowering_clips_to_the_strings_it_passes(house: tuple[Season, Outlook]) -> None:
+    then, _ = changed(*house, DAY, Lower("a", 0.35))
+    new = [f for f in then.leaders["a"].fixings if f.id.startswith("new clip")]
+    assert [f.string for f in new] == ["W1/6"]
+    assert new[0].assumed
+
+
+def test_lowering_to_a_named_place(house: tuple[Season, Outlook]) -> None:
+    then, _ = changed(*house, DAY, Lower("a", 0.35, hook_u_m=3.6))
+    assert then.leaders["a"].hook is not None
+    assert then.leaders["a"].hook.u_m == 3.6
+    assert {f.u_m for f in then.leaders["a"].fixings if f.on == "head"} == {3.6}
+
+
+def test_a_pick_takes_the_ripe_trusses_only(house: tuple[Season, Outlook]) -> None:
+    _, coming = changed(*house, DAY, PickRow("W1"))
+    assert [t.number for t in coming.stem("a", DAY).trusses] == [2, 3, 4, 5, 6, 7, 8]
+    both = what_if(*house, DAY, [PickRow("W1")])
+    assert both.after.rows[0].hanging_kg == pytest.approx(both.before.rows[0].hanging_kg - 2 * 0.55)
+
+
+def test_leaves_taken_are_the_lowest(house: tuple[Season, Outlook]) -> None:
+    _, coming = changed(*house, DAY, TakeLeaves("a", 5))
+    stem_now = coming.stem("a", DAY)
+    assert stem_now.leaves == 10
+    assert stem_now.bare_below_m == pytest.approx(2.1 + 1.8 * 5 / 15)
+    both = what_if(*house, DAY, [TakeLeaves("a", 5)])
+    assert both.after.rows[0].hanging_kg == pytest.approx(both.before.rows[0].hanging_kg - 5 * 0.042)
+    _, none = changed(*house, DAY, TakeLeaves("a", 50))
+    assert none.stem("a", DAY).leaves == 0
+
+
+def test_a_string_between_takes_part_of_its_neighbours(house: tuple[Season, Outlook]) -> None:
+    """Half way between strings 4 and 5 both stems cross the new one and are clipped to it."""
+    both = what_if(*house, DAY, [AddString("W1", 2.475)])
+    new = [c for c in both.after.clips if c.id.startswith("new clip")]
+    assert {c.leader for c in new} == {"W1-a", "W1-b"}
+    before, after = mids(both.before), mids(both.after)
+    assert after["a5"] < before["a5"]
+    assert sum(after.values()) == pytest.approx(sum(before.values()), rel=0.05)
+
+
+def test_a_kept_leader_hangs_as_much_again(house: tuple[Season, Outlook]) -> None:
+    both = what_if(*house, DAY, [KeepLeader("a")])
+    assert "W1-c" not in {c.leader for c in both.before.clips}
+    gained = both.after.rows[0].hanging_kg - both.before.rows[0].hanging_kg
+    assert gained == pytest.approx(both.before.rows[0].hanging_kg / 2, rel=1e-6)
+    assert max(w.tension_n for w in both.after.wires) > max(w.tension_n for w in both.before.wires)
+
+
+def test_changes_add_up_and_leave_the_season_as_it_was(house: tuple[Season, Outlook]) -> None:
+    standing, coming = house
+    both = what_if(standing, coming, DAY, [SecondHold("a5"), TakeLeaves("a", 3)])
+    one = what_if(standing, coming, DAY, [SecondHold("a5")])
+    assert mids(both.after)["a5"] != pytest.approx(mids(one.after)["a5"], abs=1e-6)
+    assert [f.id for f in standing.leaders["a"].fixings] == [f.id for f in tiered("a", 0.58)[0].fixings]
+
+
+def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
+    standing, _ = house
+    named = replace(standing, leaders={"a": replace(standing.leaders["a"], name="W1-07a")})
+    typed = {line.split()[0]: line for line in USAGE}
+    assert set(typed) == {"lower", "second", "tie", "pick", "leaves", "string", "keep"}
+    assert typed_change(named, "lower W1-07a 0.35") == Lower("a", 0.35)
+    assert typed_change(named, "second W1-07a 5") == SecondHold("a5")
+    assert typed_change(named, "tie W1-07a 5") == SecondHold("a5", tie=True)
+    assert typed_change(named, "pick W1") == PickRow("W1")
+    assert typed_change(named, "leaves W1-07a 4") == TakeLeaves("a", 4)
+    assert typed_change(named, "string W1 3.4") == AddString("W1", 3.4)
+    assert typed_change(named, "keep W1-07a") == KeepLeader("a")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "no change to try"),
+        ("raise W1-a 1", "no change to try"),
+        ("lower W1-a", "no change to try"),
+        ("lower W9-z 0.3", "No leader W9-z"),
+        ("lower W1-a much", "not a number"),
+        ("lower W1-a -1", "not a number"),
+        ("lower W1-a nan", "not a number"),
+        ("second W1-a 14", "no clip on string 14"),
+        ("pick W7", "no row W7"),
+    ],
+)
+def test_bad_changes_are_told(house: tuple[Season, Outlook], text: str, says: str) -> None:
+    with pytest.raises(Trouble, match=says):
+        typed_change(house[0], text)
