@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tunneltui.holding.lines import Path
+from tunneltui.holding.model import Limits
 from tunneltui.holding.wanted import nearest
 
 _ROUNDING_M = 0.005
@@ -80,15 +81,17 @@ def _limits(holding: _Table) -> Iterator[Disagreement]:
     given = holding.of.get("limits")
     if not isinstance(given, dict):
         return
-    limits = _Table(("limits",), given)
+    limits, usual = _Table(("limits",), given), Limits()
     for amber, red in (
         ("amber_share", "red_share"),
         ("amber_chance", "red_chance"),
         ("string_amber_share", "string_red_share"),
     ):
-        first, second = limits.number(amber), limits.number(red)
+        # Where only one is written the other stands at its default.
+        first, second = (limits.number(k) if k in given else getattr(usual, k) for k in (amber, red))
         if first is not None and second is not None and first > second:
-            yield limits.fault(amber, f"{first}, over {red}", f"at most {second}")
+            wrong = amber if amber in given else red
+            yield limits.fault(wrong, str(limits.of[wrong]), f"{amber} ({first:g}) at most {red} ({second:g})")
 
 
 def _twice(tables: Iterable[_Table], key: str) -> Iterator[Disagreement]:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, is_dataclass
 from functools import cache
@@ -20,17 +19,19 @@ from pydantic import TypeAdapter, ValidationError
 from tunneltui.holding.agrees import disagreements
 from tunneltui.holding.lines import Path, key_lines, nearest_line
 from tunneltui.holding.model import Holding
+from tunneltui.holding.toml import read_table
 from tunneltui.holding.trouble import Trouble
 from tunneltui.holding.wanted import core, hints, nearest, wanted
 
 _T = TypeVar("_T")
 
-LONGEST_TEXT = 4_000_000
-"""Letters; twenty thousand places written out take about half of it."""
 MOST_FAULTS = 300
 """Of one sort; nobody reads more."""
 _BEYOND = 1e9
 """No length, load or count of a holding reaches this."""
+_HIDDEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+"""What moves a cursor, breaks a line or turns text around: names are shown on screens and sheets."""
+_LINES = re.compile("[\n\t]")
 _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
 
@@ -97,10 +98,8 @@ def _checked(text: str, file: str) -> Holding:
 
 
 def _read(text: str, file: str) -> dict[str, Any]:
-    if len(text) > LONGEST_TEXT:
-        raise HoldingFaults([Fault(file, 1, "", f"{len(text):,} letters", f"at most {LONGEST_TEXT:,}")])
     try:
-        return tomllib.loads(text)
+        return read_table(text)
     except ValueError as fault:
         raise HoldingFaults([_not_toml(str(fault), text, file)]) from None
 
@@ -108,7 +107,7 @@ def _read(text: str, file: str) -> dict[str, Any]:
 def _not_toml(says: str, text: str, file: str) -> Fault:
     place = _AT_LINE.search(says)
     lines = text.split("\n")
-    line = int(place[1]) if place and place[1] else len(lines)
+    line = 1 if place is None else int(place[1] or len(lines))
     says = _AT_LINE.sub("", says)
     return Fault(file, line, "", _shown(lines[line - 1].strip()), f"TOML ({_shortened(says)})")
 
@@ -138,8 +137,8 @@ def _unfit_values(value: Any, path: Path) -> Iterable[_Found]:
             yield from _unfit_values(item, (*path, number))
     elif isinstance(value, int | float) and not -_BEYOND < value < _BEYOND:
         yield _Found(path, _shown(value), "a number that can be")
-    elif isinstance(value, str) and not all(c.isprintable() or c in "\n\t" for c in value):
-        yield _Found(path, _shown(value), "text without control characters")
+    elif isinstance(value, str) and _HIDDEN.search(value if path[0] != "notes" else _LINES.sub("", value)):
+        yield _Found(path, _shown(value), "text on one line, without control characters")
 
 
 def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_Found]:

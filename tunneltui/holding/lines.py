@@ -62,6 +62,7 @@ class _Scan:
         self.at += 2 if of_list else 1
         path: Path = ()
         for key in keys[:-1]:
+            self.lines.setdefault((*path, key), line)
             path = self.last_of((*path, key))
         path = (*path, keys[-1])
         if of_list:

@@ -6,6 +6,7 @@ version's holding can still be worked with; writing leaves out what equals its d
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import MISSING, fields, is_dataclass
@@ -20,6 +21,13 @@ from tunneltui.holding.model import Holding
 
 Reader = Callable[[Any], Any]
 
+LONGEST_TEXT = 4_000_000
+"""Letters; twenty thousand places written out take about half of it."""
+MOST_PARTS = 100
+"""Parts of a dotted key; tomllib takes time with their square, and a holding needs four."""
+_PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_LONG_KEY = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{MOST_PARTS}}}")
+
 
 def from_toml(text: str) -> Holding:
     """The holding a checked text describes.
@@ -29,11 +37,25 @@ def from_toml(text: str) -> Holding:
             are not looked at here.
     """
     try:
-        holding = _read(Holding, tomllib.loads(text))
+        holding = _read(Holding, read_table(text))
     except (TypeError, RecursionError) as fault:
         raise ValueError(f"this text is no holding: {fault}") from fault
     assert isinstance(holding, Holding)  # noqa: S101 - for the reader and the type checker
     return holding
+
+
+def read_table(text: str) -> dict[str, Any]:
+    """The table that a TOML text holds, before anything is asked of it.
+
+    Raises:
+        ValueError: the text is not TOML, or is made so that reading it would take minutes.
+        RecursionError: tables or lists stand within each other hundreds deep.
+    """
+    if len(text) > LONGEST_TEXT:
+        raise ValueError(f"{len(text):,} letters are too many, at most {LONGEST_TEXT:,} are read")
+    if _LONG_KEY.search(text):
+        raise ValueError(f"a key of more than {MOST_PARTS} parts")
+    return tomllib.loads(text)
 
 
 def to_toml(holding: Holding) -> str:
