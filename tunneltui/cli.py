@@ -165,12 +165,30 @@ def _add_looking(commands: Commands) -> None:
     _command(
         commands, "outlook", "outlook", "stems, trusses and picks of the next 14 days", "outlook --on 2026-08-20"
     )
+    _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
     export = _command(
         commands, "export", "export", "write a paper sheet or a table", "export sheet --to round.html"
     )
     export.add_argument("what", choices=("sheet", "picks", "chores", "entries"), help="what leaves the house")
     export.add_argument("--to", type=Path, metavar="FILE", help="a file (else standard output)")
+
+
+def _add_care(commands: Commands) -> None:
+    _command(commands, "water", "water", "litres a plant asks for, as a range, and drip minutes", "water --json")
+    feed = _command(
+        commands, "feed", "feed", "cans for every tunnel, and a label's strength", "feed --label 4-3-8 --ml 4.4"
+    )
+    feed.add_argument(
+        "--label", metavar="N-P-K", help="a liquid feed's label, percent of N, P2O5 and K2O by weight"
+    )
+    feed.add_argument(
+        "--ml", type=float, default=5.0, metavar="ML", help="mL of it in each litre of feed (else 5)"
+    )
+    feed.add_argument(
+        "--density", type=float, default=1.0, metavar="KG_L", help="its density in kg/L (else 1.0, a guess)"
+    )
+    _command(commands, "stores", "stores", "clips, twine and hooks: in store, on the plants, failed", "stores")
 
 
 def _add_writing(commands: Commands) -> None:

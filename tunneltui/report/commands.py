@@ -47,6 +47,41 @@ def outlook(args: Args) -> int:
     return _say(args, lambda: documents.outlook_document(now.season, now.outlook), lambda: plain.outlook_text(now))
 
 
+def water(args: Args) -> int:
+    from tunneltui.report import care_text
+
+    now = _morning(args)
+    return _say(
+        args,
+        lambda: care_text.water_document(now.season, now.outlook),
+        lambda: care_text.water_text(now.season, now.outlook),
+    )
+
+
+def feed(args: Args) -> int:
+    from tunneltui.report import care_text
+
+    now = _morning(args)
+    try:
+        strength = care_text.label_strength(args.label, args.ml, args.density) if args.label else None
+    except ValueError as fault:
+        raise Trouble(
+            f"The label {args.label!r} cannot be so: {fault}.", "Write it as N-P-K, such as 4-3-8."
+        ) from None
+    return _say(
+        args,
+        lambda: care_text.feed_document(now.season, now.outlook, strength),
+        lambda: care_text.feed_text(now.season, now.outlook, strength),
+    )
+
+
+def stores(args: Args) -> int:
+    from tunneltui.report import care_text
+
+    season = _at_hand(args).ready_season()
+    return _say(args, lambda: care_text.stores_document(season), lambda: care_text.stores_text(season))
+
+
 def backtest(args: Args) -> int:
     from tunneltui.growth.backtest import backtest
     from tunneltui.report import documents, plain
