@@ -102,7 +102,7 @@ def water_text(season: Season, outlook: Outlook) -> str:
         lines.append("  Nothing is planted.")
     lines += wrapped(
         "FAO-56 with still air, the inside radiation method and Hargreaves; the crop factor is known to 30 %. "
-        f"Ground a plant roots in is the bed's share, {AREA_PER_PLANT_M2:g} m2 where the holding does not say. {FIRST}",
+        f"A plant's ground is its share of the bed, {AREA_PER_PLANT_M2:g} m2 where none is said. {FIRST}",
         "",
         "",
     )
