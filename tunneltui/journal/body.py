@@ -60,7 +60,9 @@ def from_plain(entry: Entry | Draft, cls: type, plain: dict[str, Any]) -> Body:
     """The body of an entry whose JSON object was parsed before. Raises ``BodyFault`` as ``typed`` does."""
     known = _readers(cls)
     try:
-        return cls(**{name: read(plain[name]) for name, read in known.items() if plain.get(name) is not None})
+        return cls(
+            **{key: known[key](value) for key, value in plain.items() if value is not None and key in known}
+        )
     except (TypeError, ValueError) as fault:
         raise BodyFault(f"{entry.kind} {entry.id}: {fault}") from fault
 
@@ -126,11 +128,25 @@ def _reader(hint: Any) -> Any:
 def _within(read_one: Any, limits: list[Any]) -> Any:
     """Reads as before, but only within the field's limits (a text's limits are those of its length)."""
     low, high = _limits(limits)
-    of_text = isinstance(limits[0], Len)
+    if read_one is not _a_text:
+        return _number(read_one is _READERS[int], low, high)
 
     def read(value: Any) -> Any:
-        value = read_one(value)
-        if not low <= (len(value) if of_text else value) <= high:
+        if not low <= len(read_one(value)) <= high:
+            raise ValueError("it is out of its limits")
+        return value
+
+    return read
+
+
+def _number(whole: bool, low: float, high: float) -> Any:
+    """Also turns away NaN, the infinities and whole numbers of a thousand digits."""
+
+    def read(value: Any) -> Any:
+        kind = type(value)
+        if kind is not int and (whole or kind is not float):
+            raise ValueError(f"a {'whole ' if whole else ''}number was wanted")
+        if not low <= value <= high:
             raise ValueError("it is out of its limits")
         return value
 
@@ -138,10 +154,10 @@ def _within(read_one: Any, limits: list[Any]) -> Any:
 
 
 def _limits(limits: list[Any]) -> tuple[float, float]:
-    low, high = -inf, inf
+    low, high = -BEYOND, BEYOND
     for limit in limits:
         if isinstance(limit, Len):
-            low, high = limit.min_length, inf if limit.max_length is None else limit.max_length
+            low, high = limit.min_length, BEYOND if limit.max_length is None else limit.max_length
         elif isinstance(limit, Gt):
             low = nextafter(float(cast(float, limit.gt)), inf)
         elif isinstance(limit, Ge):
@@ -186,23 +202,10 @@ def _a_text(value: Any) -> str:
     return value
 
 
-def _a_number(value: Any) -> float | int:
-    # The comparison also turns away NaN, the infinities and whole numbers of a thousand digits.
-    if isinstance(value, bool) or not isinstance(value, int | float) or not -BEYOND < value < BEYOND:
-        raise ValueError("a number was wanted")
-    return value
-
-
-def _a_whole_number(value: Any) -> int:
-    if isinstance(value, bool) or not isinstance(value, int) or not -BEYOND < value < BEYOND:
-        raise ValueError("a whole number was wanted")
-    return value
-
-
 _READERS: dict[type, Any] = {
     date: date.fromisoformat,
     bool: _a_bool,
     str: _a_text,
-    int: _a_whole_number,
-    float: _a_number,
+    int: _number(True, -BEYOND, BEYOND),
+    float: _number(False, -BEYOND, BEYOND),
 }

@@ -33,8 +33,7 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
 def _lowered(stem: Stem, record: Record, body: Any) -> None:
     let_out_m = _let_out_m(stem, body)
     _lower_hook(stem, record, body, let_out_m)
-    for clip in stem.clips.values():
-        clip.saw(record.day)
+    stem.saw_all(record.day)
     for ended in stem.ended.values():
         ended.made_good = True
     stem.lowerings.append(
@@ -87,8 +86,7 @@ def _fix(stem: Stem, record: Record, body: Any, clip_kind: str | None) -> str | 
         if fact.cut is not None and fact.cut < record:
             return f"string {body.string} was cut on {fact.cut.day.isoformat()}"
         u_m = fact.hung.u_m
-    for clip in stem.clips.values():
-        clip.saw(record.day)
+    stem.saw_all(record.day)
     for ended in stem.ended.values():
         if abs(ended.fixing.s_m - body.s_m) <= STANDS_IN_WITHIN_M:
             ended.made_good = True
@@ -120,8 +118,8 @@ def _string_cut(stem: Stem, record: Record, body: Any) -> None:
 
 
 def _looked(stem: Stem, record: Record, _body: Any) -> None:
+    stem.saw_all(record.day)
     for clip in stem.clips.values():
-        clip.saw(record.day)
         clip.assumed = False
 
 

@@ -110,15 +110,13 @@ def timings(records: Sequence[Record]) -> dict[str, tuple[float, int]]:
     return dict(sorted(sums.items()))
 
 
-def dones(records: Iterable[tuple[Record, Answers]]) -> tuple[Done, ...]:
+def dones(ticked: Iterable[tuple[Record, Done]]) -> tuple[Done, ...]:
     """One for each chore that an act ticks off or puts off, in order."""
     once: dict[tuple[str, Answers], Done] = {}
-    for record, answers in records:
-        put_off = record.body.until if record.entry.kind == "put_off" else None
-        done = Done(answers, record.entry.act, record.day, put_off)
-        known = once.setdefault((record.entry.act, answers), done)
-        if known.put_off_until is None and put_off is not None:
-            once[(record.entry.act, answers)] = done
+    for _, done in ticked:
+        known = once.setdefault((done.act, done.answers), done)
+        if known.put_off_until is None and done.put_off_until is not None:
+            once[(done.act, done.answers)] = done
     return tuple(once.values())
 
 

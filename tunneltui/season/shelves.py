@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from bisect import insort
+from collections import defaultdict
 from collections.abc import Iterable, KeysView
 from datetime import date
 from functools import lru_cache
+from typing import TypeVar
 
 from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
-from tunneltui.season.state import SetAside
+from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
+
+_T = TypeVar("_T", Record, tuple[Record, Done])
 
 _HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
 """House-wide kinds of which each changed record counts, not only that the shelf changed."""
@@ -25,14 +29,14 @@ class Shelves:
         self.day = day
         self.records: dict[str, Record] = {}
         """Live entries whose body fits, by id."""
-        self.answered: list[tuple[Record, Answers]] = []
+        self.answered: list[tuple[Record, Done]] = []
         self.unfit: dict[str, SetAside] = {}
         self.leaders_on: dict[str, set[str]] = {}
         """Leaders that were ever clipped to a string, by string; may name some whose entry counts no more."""
         self.last_days: dict[tuple[str, str], list[date]] = {}
         self._changed: set[tuple[str, str]] = set()
         self._changed_records: list[Record] = []
-        self._shelves: dict[str, dict[str, list[Record]]] = {}
+        self._shelves: dict[str, dict[str, list[Record]]] = defaultdict(lambda: defaultdict(list))
         self._entries: dict[str, Entry] = {}
         self._acts: dict[str, list[str]] = {}
         self._marks: dict[str, Entry] = {}
@@ -40,10 +44,10 @@ class Shelves:
 
     def get(self, shelf: str, key: str = "") -> list[Record]:
         """Records under a key, in the order of the journal."""
-        return self._shelves.get(shelf, {}).get(key, [])
+        return self._shelves[shelf].get(key, [])
 
     def keys(self, shelf: str) -> KeysView[str]:
-        return self._shelves.get(shelf, {}).keys()
+        return self._shelves[shelf].keys()
 
     def taken_changes(self) -> tuple[set[tuple[str, str]], list[Record]]:
         """What changed since this was last asked: shelves and keys, and single records where each counts."""
@@ -113,12 +117,13 @@ class Shelves:
         record = Record(entry.day, entry.at_us, entry.id, entry, body)
         self.records[entry.id] = record
         for shelf, key in touched(entry.kind, entry.about, body):
-            _put(self._shelves.setdefault(shelf, {}).setdefault(key, []), record)
+            _put(self._shelves[shelf][key], record)
             self._note_change(shelf, key, record)
         if entry.kind in ("clipped", "tied") and body.string:
             self.leaders_on.setdefault(body.string, set()).add(body.leader)
         if given is not None and entry.kind not in MARKS:
-            insort(self.answered, (record, given))
+            until = body.until if entry.kind == "put_off" else None
+            _put(self.answered, (record, Done(given, entry.act, entry.day, until)))
         if entry.day <= self.day and entry.kind not in MARKS:
             self.last_days.setdefault((entry.kind, entry.about), []).append(entry.day)
 
@@ -156,7 +161,7 @@ def _order(entry: Entry) -> tuple[date, int, str]:
     return (entry.day, entry.at_us, entry.id)
 
 
-def _put(records: list[Record], record: Record) -> None:
+def _put(records: list[_T], record: _T) -> None:
     """Nearly every record comes last."""
     if records and record < records[-1]:
         insort(records, record)

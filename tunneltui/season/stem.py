@@ -63,10 +63,6 @@ class Clip:
         self.assumed: bool = body.assumed
         self.seen = [record.day]
 
-    def saw(self, day: date) -> None:
-        if self.seen[-1] != day:
-            self.seen.append(day)
-
     def frozen(self, leader: str, hook_u_m: float) -> Fixing:
         return Fixing(
             id=self.id,
@@ -156,6 +152,12 @@ class Stem:
     def head_u_m(self) -> float:
         """Where the head hangs: at its hook, or over its root where no hook is noted."""
         return self.root.u_m if self.hook is None else self.hook.u_m
+
+    def saw_all(self, day: date) -> None:
+        """Its fixings were seen holding."""
+        for clip in self.clips.values():
+            if clip.seen[-1] != day:
+                clip.seen.append(day)
 
     def mend(self, *kinds: str) -> None:
         """What was done stands in for accidents of these kinds."""
