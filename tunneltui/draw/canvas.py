@@ -169,12 +169,12 @@ class Canvas:
             self._styles[row][column] = style
 
     def _fill(self, across: int, upper: int, lower: int, style: str) -> None:
+        """Every second dot of a column, where nothing else is drawn yet."""
         for down in range(max(upper, 0), min(lower, 4 * self.height - 1) + 1):
-            if (across + down) % 2 == 0 and not self._styles[down // 4][across // 2]:
-                self._dots[down // 4][across // 2] |= _BITS[across % 2][down % 4]
-        for row in range(max(upper, 0) // 4, min(lower, 4 * self.height - 1) // 4 + 1):
-            if self._dots[row][across // 2] and not self._styles[row][across // 2]:
-                self._styles[row][across // 2] = style
+            column, row = across // 2, down // 4
+            free = not self._dots[row][column] or self._styles[row][column] == style
+            if free and (across + down) % 2 == 0:
+                self._set(across, down, style)
 
     # Reading out
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future
 from datetime import UTC, date, datetime
 from functools import partial
@@ -17,17 +17,16 @@ from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
-from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.screens import actions, cache
 from tunneltui.screens.edges import HeaderLine, KeysLine
-from tunneltui.screens.forms import Field, Fields, Page
+from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import FileKeeper, Keeper
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import day_words, header_words
+from tunneltui.screens.list_lines import header_words
 from tunneltui.screens.messages import (
     Act,
     ActFailed,
@@ -38,8 +37,9 @@ from tunneltui.screens.messages import (
     PlanWanted,
     Said,
 )
+from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.round_pane import NOT_YET, RoundPane
+from tunneltui.screens.round_pane import RoundPane
 from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
 from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
@@ -52,7 +52,7 @@ IDLE_SECONDS = 2.0
 """Without a key that writes, before the coming days are worked out."""
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
-LINE_HINT = "such as: all but 07, 12; 14 slid; cherry 6.2"
+NOT_YET = "The journal is still being read."
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
 
@@ -174,17 +174,14 @@ class TunnelApp(App[None]):
     @on(ActWanted)
     def _act_wanted(self, event: ActWanted) -> None:
         picture = self.picture
-        if picture is None or not picture.confirmed:
-            self._say(NOT_YET)
-            return
-        if picture.day > picture.today:
-            self._say(f"{day_words(picture.day)} is still to come: what has not happened is not written.")
+        if picture is None or picture.closed:
+            self._say(picture.closed if picture is not None else NOT_YET)
             return
         self._say(f"Writing: {event.act.said}")
         written = self._keeper.submit(event.act.drafts, picture.day)
         self._pending = [one for one in self._pending if not one.done()] + [written]
         written.add_done_callback(partial(self._settled, event.act))
-        self.round_pane.taken(event.act)
+        self.round_pane.mark(event.act.chores, "writing")
 
     def _settled(self, act: Act, written: Future[list[Entry]]) -> None:
         """Called in the writing thread when the commit returned or failed."""
@@ -328,26 +325,18 @@ class TunnelApp(App[None]):
 
     def action_line(self) -> None:
         """One typed line, as at the end of a walk on paper."""
-        from tunneltui.report.done_line import done_line
+        from tunneltui.screens.typed_line import form, line_act
 
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
             self._say(NOT_YET)
             return
 
-        def fault(values: Mapping[str, str]) -> str:
-            try:
-                done_line(values["line"], morning)
-            except Trouble as trouble:
-                return str(trouble)
-            return ""
-
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                done = done_line(values["line"], morning)
-                self.post_message(ActWanted(Act(tuple(done.drafts), "; ".join(done.says))))
+                self.post_message(ActWanted(line_act(values["line"], morning)))
 
-        self.push_screen(Fields("What was done", [Field("line", "One line", "", LINE_HINT)], fault), keep)
+        self.push_screen(form(morning), keep)
 
     def action_keys(self) -> None:
         shown = (*self._actions_here(), *actions.of("list"))
@@ -370,21 +359,6 @@ class TunnelApp(App[None]):
 
     async def on_unmount(self) -> None:
         await asyncio.to_thread(self._keeper.close)
-
-
-def made_pane(name: str) -> Widget:
-    """A pane other than the round; its code is loaded on the first visit."""
-    if name == "row":
-        from tunneltui.screens.row_pane import RowPane
-
-        return RowPane(id=name)
-    if name == "loads":
-        from tunneltui.screens.loads_pane import LoadsPane
-
-        return LoadsPane(id=name)
-    from tunneltui.screens.picks_pane import PicksPane
-
-    return PicksPane(id=name)
 
 
 def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bool = False) -> int:

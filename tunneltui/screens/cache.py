@@ -104,6 +104,7 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
         leaders={id_: _leader(leader) for id_, leader in plain["leaders"].items()},
         rows={row: RowFacts(facts["tunnel"], tuple(facts["cultivars"])) for row, facts in plain["rows"].items()},
         next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
+        since=plain["since"],
         last_act=plain["last_act"],
         confirmed=False,
     )

@@ -37,7 +37,7 @@ def _how_long(chore: Chore) -> str:
 
 
 def _heading(picture: Picture, below: Sequence[Chore]) -> list[str]:
-    left = [chore for chore in below if not picture.states.get(chore.id)]
+    left = [chore for chore in below if picture.is_open(chore)]
     if not below:
         return []
     minutes = sum(chore.minutes for chore in left)

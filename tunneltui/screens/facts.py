@@ -12,6 +12,7 @@ from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
 from tunneltui.screens.picture import (
+    Answers,
     FixingChoice,
     LeaderFacts,
     Picture,
@@ -19,6 +20,7 @@ from tunneltui.screens.picture import (
     State,
     states_after,
     with_newcomers,
+    with_rests,
 )
 from tunneltui.season.state import Fixing, Leader, Season
 
@@ -26,12 +28,15 @@ from tunneltui.season.state import Fixing, Leader, Season
 def picture_of(morning: Morning, plan: Round, today: date, last_act: str = "") -> Picture:
     """``plan`` is this morning's order, ``morning`` what is known now."""
     season = morning.season
-    ticked: dict[tuple[str, str, str], State] = {
+    ticked: dict[Answers, State] = {
         done.answers: "put off" if done.put_off_until else "done"
         for done in season.done
         if done.day == morning.day
     }
+    asked = {chore.answers: chore for chore in morning.chores}
     order = with_newcomers(plan, morning.round)
+    order = with_rests(order, {answers: asked[answers] for answers in ticked if answers in asked})
+    shown = {chore.answers for spot in order.spots for chore in spot.chores} | {one.answers for one in order.later}
     return Picture(
         day=morning.day,
         today=today,
@@ -40,10 +45,11 @@ def picture_of(morning: Morning, plan: Round, today: date, last_act: str = "") -
         plays_on=season.holding.plays_on,
         air=air_words(season),
         round=order,
-        states=states_after(order, morning.chores, ticked),
+        states=states_after(order, asked, ticked),
         leaders=_leaders(morning),
         rows=_rows(season),
         next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
+        since=len(asked.keys() - shown),
         last_act=last_act,
         morning=morning,
     )

@@ -26,49 +26,87 @@ class Choice(NamedTuple):
     words: str
 
 
-class Letters(ModalScreen[tuple[str, bool] | None]):
-    """Choose by one letter. Answers with the value and whether it was a capital."""
+class Question(NamedTuple):
+    """What is asked, and what may be answered."""
+
+    title: str
+    choices: Sequence[Choice]
+    hint: str = ""
+
+
+class Answer(NamedTuple):
+    """The value of the choice, and whether its letter was a capital."""
+
+    value: str
+    capital: bool = False
+
+
+Next = Callable[[tuple[Answer, ...]], Question | None]
+"""The question after those answered; None when nothing more is to be asked."""
+
+
+class Letters(ModalScreen[tuple[Answer, ...] | None]):
+    """Chooses by one letter a question. Questions that follow are asked on the same screen, so that letters typed
+    fast reach them in their order."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "dismiss_nothing", "out", show=False),
         Binding("enter", "choose", "choose", show=False),
     ]
+    AUTO_FOCUS = "#choices"
 
-    def __init__(self, title: str, choices: Sequence[Choice], hint: str = "") -> None:
+    def __init__(self, first: Question, then: Next | None = None) -> None:
         super().__init__()
-        self._title = title
-        self._choices = tuple(choices)
-        self._hint = hint
+        self._question = first
+        self._then = then
+        self._answers: tuple[Answer, ...] = ()
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form"):
-            yield Static(plain(self._title), classes="form-title")
+            yield Static("", classes="form-title")
             yield Lines(id="choices")
-            yield Static(plain(self._hint or "A letter chooses, q goes back."), classes="form-hint")
+            yield Static("", classes="form-hint")
 
     def on_mount(self) -> None:
+        self._show()
+
+    def _show(self) -> None:
+        question = self._question
+        self.query_one(".form-title", Static).update(plain(question.title))
+        self.query_one(".form-hint", Static).update(plain(question.hint or "A letter chooses, q goes back."))
         lines = self.query_one(Lines)
         lines.show(
             [
                 Line(str(index), (Part(_letter(index), "bright", 3), Part(choice.words)))
-                for index, choice in enumerate(self._choices)
+                for index, choice in enumerate(question.choices)
             ]
         )
-        lines.styles.height = min(len(self._choices), max(self.app.size.height - 6, 1))
-        lines.focus()
+        lines.move_to(0)
+        lines.styles.height = min(len(question.choices), max(self.app.size.height - 6, 1))
 
     def on_key(self, event: events.Key) -> None:
         letter = event.character or ""
-        if len(letter) == 1 and letter.isalpha() and letter.lower() in LETTERS:
+        if len(letter) == 1 and letter.lower() in LETTERS:
             event.stop()
             event.prevent_default()
             index = LETTERS.index(letter.lower())
-            if index < len(self._choices):
-                self.dismiss((self._choices[index].value, letter.isupper()))
+            if index < len(self._question.choices):
+                self._answer(Answer(self._question.choices[index].value, letter.isupper()))
 
     def action_choose(self) -> None:
-        if self._choices:
-            self.dismiss((self._choices[self.query_one(Lines).cursor].value, False))
+        if self._question.choices:
+            self._answer(Answer(self._question.choices[self.query_one(Lines).cursor].value))
+
+    def _answer(self, answer: Answer) -> None:
+        self._answers = (*self._answers, answer)
+        following = self._then(self._answers) if self._then is not None else None
+        if following is None:
+            self.dismiss(self._answers)
+        else:
+            self._question = following
+            # Before the form is mounted there is nothing to show yet; it will show the question that then holds.
+            if self.is_mounted:
+                self._show()
 
     def action_dismiss_nothing(self) -> None:
         self.dismiss(None)
@@ -108,6 +146,19 @@ class Fields(ModalScreen[dict[str, str] | None]):
         self._title = title
         self._fields = tuple(fields)
         self._check = check
+        self._early = ""
+
+    def on_key(self, event: events.Key) -> None:
+        """Keys typed before the first field is there are put into it when it comes."""
+        if self.focused is None and event.character and event.character.isprintable():
+            self._early += event.character
+
+    def on_mount(self) -> None:
+        if self._early:
+            first = self.query(Input).first()
+            first.value = self._early
+            first.cursor_position = len(self._early)
+            first.select_on_focus = False
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):

@@ -15,6 +15,7 @@ MARKS: dict[State, str] = {
     "": "",
     "writing": "… writing",
     "done": "✓ done",
+    "partly": "½ partly",
     "put off": "» put off",
     "no longer": "- no need",
 }
@@ -51,6 +52,9 @@ def round_lines(picture: Picture, marks: Mapping[str, State] | None = None) -> l
     if picture.round.later:
         lines.append(Line("later", (Part(" Later, when there is time", "heading"),), heading=True))
         lines += [chore_line(chore, shown.get(chore.id, ""), chore.about) for chore in picture.round.later]
+    if picture.since:
+        words = f" {picture.since} more came up since; r plans anew"
+        lines.append(Line("since", (Part(words, "heading"),), heading=True))
     return lines
 
 
@@ -68,7 +72,7 @@ def heading_line(picture: Picture, row: str) -> Line:
 
 def chore_line(chore: Chore, state: State, place: str) -> Line:
     mark = MARKS[state] or ("! must" if chore.must else "")
-    style = {"": "must" if chore.must else "mark", "writing": "writing"}.get(state, "done")
+    style = {"": "must" if chore.must else "mark", "writing": "writing", "partly": "warn"}.get(state, "done")
     words = "gone" if state in ("done", "put off", "no longer") else ""
     return Line(
         chore.id,
@@ -84,8 +88,9 @@ def header_words(picture: Picture, row: str) -> tuple[list[str], str]:
     """The header: where and when, what is needed least last; and how far."""
     round_ = picture.round
     planned = picture.planned()
-    done = sum(1 for chore in planned if picture.states.get(chore.id))
-    minutes = sum(chore.minutes for chore in planned if not picture.states.get(chore.id))
+    counted = [chore for chore in planned if picture.states.get(chore.id) != "no longer"]
+    done = sum(1 for chore in counted if not picture.is_open(chore))
+    minutes = sum(chore.minutes for chore in counted if picture.is_open(chore))
     tunnel = picture.rows[row].tunnel if row in picture.rows else ""
     left = [day_words(picture.day), picture.holding + (f", {tunnel}" if tunnel else "")]
     if round_.part != "day":
@@ -94,7 +99,7 @@ def header_words(picture: Picture, row: str) -> tuple[list[str], str]:
         left.append(picture.air)
     there = f" of {round_.minutes_there:.0f}" if minutes > round_.minutes_there + 0.5 else ""
     unsure = "" if picture.confirmed else "not yet confirmed   "
-    return left, f"{unsure}{done} of {len(planned)} done   {minutes:.0f}{there} min left"
+    return left, f"{unsure}{done} of {len(counted)} done   {minutes:.0f}{there} min left"
 
 
 def day_words(day: date) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import NamedTuple
 
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import day_word, kg, kg_band, listed
 from tunneltui.draw.chart import bar
-from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
+from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, RowLoad, WeakPoint, WireLoad
 from tunneltui.screens.list_lines import Line, Part
 from tunneltui.season.state import Season
 
@@ -30,17 +31,13 @@ class Changed(NamedTuple):
 def loads_lines(morning: Morning, *, figures: bool) -> list[Line]:
     """Everything, under headings; ``figures`` puts the band in place of the bar."""
     bearing, season = morning.loads, morning.season
-    lines = [_heading("Rows: all that hangs on them")]
-    for row in bearing.rows:
-        peak = f"most {row.peak_kg:.0f} kg {day_word(row.peak_day, morning.day)}"
-        lines.append(
-            Line(f"row {row.row}", (Part(row.row, "place", 10), Part(f"{row.hanging_kg:.0f} kg now, {peak}")))
-        )
+    lines = [_heading("Clips and ties, nearest to their limit first")]
+    lines += [_clip(season, clip, figures=figures) for clip in bearing.clips]
     if bearing.weak_points:
         lines.append(_heading("If one thing lets go"))
         lines += [_weak(season, bearing, point) for point in bearing.weak_points[:MOST_WEAK]]
-    lines.append(_heading("Clips and ties, nearest to their limit first"))
-    lines += [_clip(season, clip, figures=figures) for clip in bearing.clips]
+    lines.append(_heading("Rows: all that hangs on them"))
+    lines += [_row(row, morning.day) for row in bearing.rows]
     lines.append(_heading("Strings and hooks"))
     lines += [_line(season, line, figures=figures) for line in bearing.lines]
     lines.append(_heading("Wires"))
@@ -55,6 +52,11 @@ def loads_lines(morning: Morning, *, figures: bool) -> list[Line]:
 
 def _heading(words: str) -> Line:
     return Line(words, (Part(f" {words}", "heading"),), heading=True)
+
+
+def _row(row: RowLoad, today: date) -> Line:
+    peak = f"most {row.peak_kg:.0f} kg {day_word(row.peak_day, today)}"
+    return Line(f"row {row.row}", (Part(row.row, "place", 10), Part(f"{row.hanging_kg:.0f} kg now, {peak}")))
 
 
 def _clip(season: Season, clip: ClipLoad, *, figures: bool) -> Line:

@@ -19,7 +19,7 @@ def pick_key(pick: PickOutlook) -> str:
 
 def coming_lines(morning: Morning) -> list[Line]:
     """Pick days, each with its cultivars and rows and what can be promised of it."""
-    lines: list[Line] = []
+    lines = _today(morning)
     for day in dict.fromkeys(sorted(pick.day for pick in morning.outlook.picks)):
         picks = [pick for pick in morning.outlook.picks if pick.day == day]
         words = f" {day_words(day)}: {promise(picks)}"
@@ -28,6 +28,19 @@ def coming_lines(morning: Morning) -> list[Line]:
     if not lines:
         lines.append(Line("none", (Part("No pick is forecast within the next days."),)))
     return lines
+
+
+def _today(morning: Morning) -> list[Line]:
+    """What was weighed in today, in all and by cultivar."""
+    kgs: dict[str, float] = {}
+    for one in morning.season.picks:
+        if one.day == morning.day and one.picked.kg is not None:
+            kgs[one.picked.cultivar] = kgs.get(one.picked.cultivar, 0.0) + one.picked.kg
+    if not kgs:
+        return []
+    by = ", ".join(f"{cultivar} {kg:g}" for cultivar, kg in sorted(kgs.items()))
+    words = f" Picked today: {sum(kgs.values()):g} kg ({by})"
+    return [Line("today", (Part(words, "done"),), heading=True)]
 
 
 def promise(picks: Iterable[PickOutlook]) -> str:

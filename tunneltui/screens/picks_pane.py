@@ -92,7 +92,7 @@ class PicksPane(Container):
             self.post_message(Said(f"{day_words(pick.day)} is still to come; today's picks stand above."))
             return
         chore = picking.pick_chore(picture.planned(), pick.row, pick.cultivar)
-        if chore is not None and picture.states.get(chore.id):
+        if chore is not None and not picture.is_open(chore):
             chore = None
 
         def keep(values: dict[str, str] | None) -> None:

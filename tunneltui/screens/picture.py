@@ -15,8 +15,15 @@ from tunneltui.chores.chore import Chore, Round, Spot
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
 
-State = Literal["", "writing", "done", "put off", "no longer"]
-"""'': still to do; ``no longer``: planned this morning, and the season asks for it no more."""
+State = Literal["", "writing", "done", "partly", "put off", "no longer"]
+"""'': still to do; ``partly``: ticked, with some left out that are still asked for; ``no longer``: planned this
+morning, and the season asks for it no more."""
+JOINS = frozenset({"dropped", "tip_snapped", "kinked", "repair"})
+"""Kinds that join this morning's walk when they come up; everything else waits until the round is planned anew."""
+
+
+Answers = tuple[str, str, str]
+"""Kind, about and due day of a chore (``Chore.answers``)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +78,26 @@ class Picture:
     rows: Mapping[str, RowFacts]
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
+    since: int = 0
+    """Chores that came up since and wait to be planned."""
     last_act: str = ""
     """The last act of today that can be crossed out."""
     confirmed: bool = True
     """False: painted from what was kept before, the journal is still being read."""
     morning: Morning | None = None
+
+    @property
+    def closed(self) -> str:
+        """Why nothing can be written now, as a sentence; '' if it can."""
+        if not self.confirmed:
+            return "Today's round is still being worked out; what is shown was kept from before."
+        if self.day > self.today:
+            return f"{self.day.isoformat()} is still to come: what has not happened is not written."
+        return ""
+
+    def is_open(self, chore: Chore) -> bool:
+        """Still to do, or some of it."""
+        return self.states.get(chore.id, "") in ("", "partly")
 
     def leaders_of(self, chore: Chore) -> tuple[LeaderFacts, ...]:
         """Those it handles; else those its ``about`` names."""
@@ -91,30 +113,38 @@ class Picture:
         return [chore for spot in self.round.spots for chore in spot.chores]
 
 
-def states_after(
-    plan: Round, left: Iterable[Chore], ticked: Mapping[tuple[str, str, str], State]
-) -> dict[str, State]:
-    """What became of each planned chore: ``ticked`` by its answers, ``left`` are those still asked for."""
-    asked = {chore.answers for chore in left}
+def states_after(plan: Round, asked: Mapping[Answers, Chore], ticked: Mapping[Answers, State]) -> dict[str, State]:
+    """What became of each planned chore: ``ticked`` by its answers, ``asked`` are those still asked for."""
     states: dict[str, State] = {}
     for chore in _chores_of(plan):
         if chore.answers in ticked:
-            states[chore.id] = ticked[chore.answers]
+            state = ticked[chore.answers]
+            states[chore.id] = "partly" if state == "done" and chore.answers in asked else state
         elif chore.answers not in asked:
             states[chore.id] = "no longer"
     return states
 
 
 def with_newcomers(plan: Round, now: Round) -> Round:
-    """The morning's order, with what came up since: a repair joins its own spot, a new spot goes where it lies."""
+    """The morning's order, with the repairs that came up since: each joins its own spot, or a new one where it
+    lies."""
     known = {chore.answers for chore in _chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
-            if chore.answers not in known:
+            if chore.answers not in known and chore.kind in JOINS:
                 spots = _joined(spots, spot, chore)
-    later = tuple(plan.later) + tuple(chore for chore in now.later if chore.answers not in known)
-    return replace(plan, spots=tuple(spots), later=later)
+    return replace(plan, spots=tuple(spots))
+
+
+def with_rests(plan: Round, rests: Mapping[Answers, Chore]) -> Round:
+    """The morning's order, with chores done in part replaced by what is left of them."""
+
+    def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
+        return tuple(replace(rests[one.answers], id=one.id) if one.answers in rests else one for one in chores)
+
+    spots = tuple(replace(spot, chores=renewed(spot.chores)) for spot in plan.spots)
+    return replace(plan, spots=spots, later=renewed(plan.later))
 
 
 def _joined(spots: list[Spot], where: Spot, chore: Chore) -> list[Spot]:

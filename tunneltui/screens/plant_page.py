@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -19,6 +20,7 @@ from tunneltui.draw.row_scene import row_scene
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.list_lines import Line, Part, day_words
 from tunneltui.screens.row_lines import leader_words
+from tunneltui.screens.text import plain
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
 PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
@@ -41,8 +43,6 @@ class PlantPage(ModalScreen[None]):
         yield Lines(id="plant-lines")
 
     def on_mount(self) -> None:
-        from tunneltui.screens.text import plain
-
         self.query_one("#plant-title", Static).update(plain(f" {self._leader.name}   arrows move, q goes back"))
 
     def on_resize(self) -> None:
@@ -57,7 +57,7 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
     """The page's lines, pictures included."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
-        *(_words(line) for line in words),
+        *(_words(line) for said in words for line in wrap(said, width)),
         *_section("From the side", _picture(morning, leader, width)),
         *_section(
             "Length of the stem: × measured, then the band it will be in", _stem_chart(morning, leader, width)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import timedelta
 from typing import ClassVar
 
@@ -16,7 +16,7 @@ from textual.widgets import Static
 from tunneltui.chores.chore import Chore
 from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
-from tunneltui.screens.forms import Choice, Field, Fields, Letters, Page
+from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import chore_line, day_words, round_lines
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
@@ -26,7 +26,6 @@ from tunneltui.screens.text import plain
 from tunneltui.screens.work import Part
 
 PARTS: dict[str, Part] = {"d": "day", "m": "morning", "e": "evening"}
-NOT_YET = "Today's round is still being worked out; what is shown was kept from before."
 
 
 class RoundPane(Container):
@@ -50,7 +49,8 @@ class RoundPane(Container):
     def watch_picture(self, picture: Picture | None) -> None:
         if picture is None or not self.is_mounted:
             return
-        self._marks = {id_: mark for id_, mark in self._marks.items() if not picture.states.get(id_)}
+        # A picture says what is written; marks that are still being written stay over it.
+        self._marks = {id_: mark for id_, mark in self._marks.items() if mark == "writing"}
         self._chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
         self._places = {spot.chores[0].id: spot.place for spot in picture.round.spots if spot.chores}
         self._places |= {chore.id: chore.about for chore in picture.round.later}
@@ -75,6 +75,9 @@ class RoundPane(Container):
     def state_of(self, chore: Chore) -> State:
         kept: Mapping[str, State] = self.picture.states if self.picture else {}
         return self._marks.get(chore.id) or kept.get(chore.id, "")
+
+    def _is_open(self, chore: Chore) -> bool:
+        return self.state_of(chore) in ("", "partly")
 
     @property
     def row(self) -> str:
@@ -111,7 +114,7 @@ class RoundPane(Container):
     def _first_open(self, walk: Lines) -> int:
         for index, line in enumerate(walk.lines):
             chore = self._chores.get(line.key)
-            if chore is not None and not self.state_of(chore):
+            if chore is not None and self._is_open(chore):
                 return index
         return 0
 
@@ -125,6 +128,14 @@ class RoundPane(Container):
     # Writing
 
     def _want(self, act: Act) -> None:
+        """Marked here and now: the next key may come before the app has taken the act."""
+        if self.picture is None or self.picture.closed:
+            self._say(self.picture.closed if self.picture is not None else "")
+            return
+        here = self._chore()
+        self.mark(act.chores, "writing")
+        if act.chores and (here is None or here.id in act.chores):
+            self._onwards()
         self.post_message(ActWanted(act))
 
     def _say(self, say: str) -> None:
@@ -135,9 +146,9 @@ class RoundPane(Container):
         chore = self._chore()
         if chore is None:
             self._say("No chore is on this line.")
-        elif self.picture is not None and not self.picture.confirmed:
-            self._say(NOT_YET)
-        elif self.state_of(chore):
+        elif self.picture is not None and self.picture.closed:
+            self._say(self.picture.closed)
+        elif not self._is_open(chore):
             self._say(f"This is {self.state_of(chore)} already; u crosses out the last thing noted.")
         else:
             return chore
@@ -148,7 +159,7 @@ class RoundPane(Container):
         walk = self.query_one("#walk", Lines)
         for index in range(walk.cursor + 1, len(walk.lines)):
             chore = self._chores.get(walk.lines[index].key)
-            if chore is not None and not self.state_of(chore):
+            if chore is not None and self._is_open(chore):
                 walk.move_to(index)
                 return
 
@@ -166,21 +177,11 @@ class RoundPane(Container):
     def _done_below(self) -> None:
         from tunneltui.screens import acts
 
-        if self.picture is None or not self.picture.confirmed:
-            self._say(NOT_YET)
-            return
-        chores = [chore for chore in self._below() if not self.state_of(chore)]
+        chores = [chore for chore in self._below() if self._is_open(chore)]
         if chores:
             self._want(acts.done(chores))
         else:
             self._say("Nothing is left to do under this heading.")
-
-    def taken(self, act: Act) -> None:
-        """The app has taken an act for writing."""
-        self.mark(act.chores, "writing")
-        here = self._chore()
-        if act.chores and (here is None or here.id in act.chores):
-            self._onwards()
 
     def action_changes(self) -> None:
         from tunneltui.screens import changes
@@ -203,23 +204,6 @@ class RoundPane(Container):
 
     # Things that happen on the way
 
-    def _with_leader(self, title: str, then: Callable[[LeaderFacts], None]) -> None:
-        """Calls ``then`` with the leader meant: the only one there, else one chosen by letter."""
-        leaders = self._leaders_here()
-        if not leaders:
-            self._say("No leader belongs to this line.")
-        elif len(leaders) == 1:
-            then(leaders[0])
-        else:
-            by_id = {leader.id: leader for leader in leaders}
-            choices = [Choice(leader.id, "  ".join((leader.name, *leader.facts[:1]))) for leader in leaders]
-
-            def chosen(answer: tuple[str, bool] | None) -> None:
-                if answer is not None:
-                    then(by_id[answer[0]])
-
-            self.app.push_screen(Letters(title, choices), chosen)
-
     def _leaders_here(self) -> tuple[LeaderFacts, ...]:
         if self.picture is None:
             return ()
@@ -229,60 +213,73 @@ class RoundPane(Container):
         return self.picture.leaders_of(chore) or self.picture.leaders_of_row(self._row_of(chore))
 
     def action_failed(self) -> None:
+        from tunneltui.screens import acts
+
         fixings = [(leader, fixing) for leader in self._leaders_here() for fixing in leader.fixings]
         fixings.sort(key=lambda pair: -pair[1].share)
         if not fixings:
             self._say("No clip or tie is noted here.")
             return
-        several = len({leader.id for leader, _ in fixings}) > 1
-        choices = [
-            Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
-            for number, (leader, fixing) in enumerate(fixings)
-        ]
 
-        def chosen(answer: tuple[str, bool] | None) -> None:
-            if answer is not None:
-                self._ask_how(*fixings[int(answer[0])])
+        def how(answers: tuple[Answer, ...]) -> Question | None:
+            if len(answers) > 1:
+                return None
+            leader, fixing = fixings[int(answers[0].value)]
+            choices = [Choice(value, words) for value, words in acts.HOW_FAILED]
+            return Question(
+                f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped."
+            )
 
-        title = f"Which one failed at {fixings[0][0].name}?" if not several else "Which one failed?"
-        self.app.push_screen(Letters(title, choices, "Likeliest first. A letter chooses, q goes back."), chosen)
+        def keep(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                which, how_failed = answers
+                leader, fixing = fixings[int(which.value)]
+                self._want(acts.failed(leader, fixing, how_failed.value, dropped=how_failed.capital))
 
-    def _ask_how(self, leader: LeaderFacts, which: FixingChoice) -> None:
-        from tunneltui.screens import acts
-
-        def chosen(answer: tuple[str, bool] | None) -> None:
-            if answer is not None:
-                self._want(acts.failed(leader, which, answer[0], dropped=answer[1]))
-
-        choices = [Choice(how, words) for how, words in acts.HOW_FAILED]
-        self.app.push_screen(
-            Letters(f"How? {leader.name}, {which.words}", choices, "A capital letter: and the stem dropped."),
-            chosen,
-        )
+        self.app.push_screen(Letters(_which_failed(fixings), how), keep)
 
     def action_accident(self) -> None:
         from tunneltui.screens import acts
 
-        def ask(leader: LeaderFacts) -> None:
-            def chosen(answer: tuple[str, bool] | None) -> None:
-                if answer is not None:
-                    self._want(acts.accident(leader, answer[0]))
+        what = [Choice(kind, words) for kind, words in acts.ACCIDENTS]
+        self._ask_leader(
+            "To which one?",
+            lambda leader: Question(f"What happened to {leader.name}?", what),
+            lambda leader, kind: self._want(acts.accident(leader, kind)),
+        )
 
-            self.app.push_screen(
-                Letters(
-                    f"What happened to {leader.name}?", [Choice(kind, words) for kind, words in acts.ACCIDENTS]
-                ),
-                chosen,
+    def _ask_leader(
+        self,
+        title: str,
+        question: Callable[[LeaderFacts], Question],
+        then: Callable[[LeaderFacts, str], None],
+    ) -> None:
+        """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        leaders = {leader.id: leader for leader in self._leaders_here()}
+        if not leaders:
+            self._say("No leader belongs to this line.")
+            return
+        only = next(iter(leaders.values())) if len(leaders) == 1 else None
+
+        def keep(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                then(only or leaders[answers[0].value], answers[-1].value)
+
+        if only is not None:
+            self.app.push_screen(Letters(question(only)), keep)
+        else:
+            form = Letters(
+                _which_leader(title, leaders.values()),
+                lambda answers: question(leaders[answers[0].value]) if len(answers) == 1 else None,
             )
-
-        self._with_leader("To which one?", ask)
+            self.app.push_screen(form, keep)
 
     def action_pick(self) -> None:
         if self.picture is None:
             return
         chore = self._chore()
         if chore is not None and chore.kind == "pick" and (cultivar := picking.cultivar_of(chore)):
-            self._ask_kg(chore.about, cultivar, None if self.state_of(chore) else chore)
+            self._ask_kg(chore.about, cultivar, chore if self._is_open(chore) else None)
             return
         row = self.row
         facts = self.picture.rows.get(row)
@@ -291,18 +288,18 @@ class RoundPane(Container):
             self._ask_kg(row, cultivars[0], self._pick_chore(row, cultivars[0]))
         elif cultivars:
 
-            def chosen(answer: tuple[str, bool] | None) -> None:
-                if answer is not None:
-                    self._ask_kg(row, answer[0], self._pick_chore(row, answer[0]))
+            def chosen(answers: tuple[Answer, ...] | None) -> None:
+                if answers is not None:
+                    self._ask_kg(row, answers[0].value, self._pick_chore(row, answers[0].value))
 
             choices = [Choice(cultivar, cultivar) for cultivar in cultivars]
-            self.app.push_screen(Letters(f"Picked what in {row}?", choices), chosen)
+            self.app.push_screen(Letters(Question(f"Picked what in {row}?", choices)), chosen)
         else:
             self._say("No cultivar is planted in this row.")
 
     def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
         chore = picking.pick_chore(self._chores.values(), row, cultivar)
-        return chore if chore is not None and not self.state_of(chore) else None
+        return chore if chore is not None and self._is_open(chore) else None
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
         def keep(values: dict[str, str] | None) -> None:
@@ -312,16 +309,27 @@ class RoundPane(Container):
         self.app.push_screen(picking.form(about, cultivar, chore.proposal if chore else ""), keep)
 
     def action_measure(self) -> None:
+        leaders = {leader.id: leader for leader in self._leaders_here()}
+        if not leaders:
+            self._say("No leader belongs to this line.")
+        elif len(leaders) == 1:
+            self._ask_readings(next(iter(leaders.values())))
+        else:
+
+            def chosen(answers: tuple[Answer, ...] | None) -> None:
+                if answers is not None:
+                    self._ask_readings(leaders[answers[0].value])
+
+            self.app.push_screen(Letters(_which_leader("Readings of which one?", leaders.values())), chosen)
+
+    def _ask_readings(self, leader: LeaderFacts) -> None:
         from tunneltui.screens import acts, readings
 
-        def ask(leader: LeaderFacts) -> None:
-            def keep(values: dict[str, str] | None) -> None:
-                if values is not None:
-                    self._want(acts.measured(leader, readings.read(values)))
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._want(acts.measured(leader, readings.read(values)))
 
-            self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
-
-        self._with_leader("Readings of which one?", ask)
+        self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
 
     def action_put_off(self) -> None:
         from tunneltui.screens import acts
@@ -337,13 +345,12 @@ class RoundPane(Container):
         }
         choices = [Choice(words, f"{words}, {day_words(until)}") for words, until in days.items()]
 
-        def chosen(answer: tuple[str, bool] | None) -> None:
-            if answer is not None:
-                self._want(acts.put_off(chore, days[answer[0]]))
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                self._want(acts.put_off(chore, days[answers[0].value]))
 
-        title = f"Put off until when? {chore.proposal}"
-        hint = f"{chore.waiting} A letter chooses, q goes back." if chore.waiting else ""
-        self.app.push_screen(Letters(title, choices, hint), chosen)
+        hint = f"If it waits: {chore.waiting}" if chore.waiting else ""
+        self.app.push_screen(Letters(Question(f"Put off until when? {chore.proposal}", choices, hint)), chosen)
 
     def action_note(self) -> None:
         from tunneltui.screens import acts
@@ -409,3 +416,17 @@ class RoundPane(Container):
             title = chore.proposal if chore is not None else "This row"
             lines = detail_lines(self.picture, chore, self._below() if chore is None else [], every=True)
             self.app.push_screen(Page(title, lines))
+
+
+def _which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
+    return Question(title, [Choice(one.id, "  ".join((one.name, *one.facts[:1]))) for one in leaders])
+
+
+def _which_failed(fixings: Sequence[tuple[LeaderFacts, FixingChoice]]) -> Question:
+    several = len({leader.id for leader, _ in fixings}) > 1
+    choices = [
+        Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
+        for number, (leader, fixing) in enumerate(fixings)
+    ]
+    title = "Which one failed?" if several else f"Which one failed at {fixings[0][0].name}?"
+    return Question(title, choices, "Likeliest first. A letter chooses, q goes back.")

@@ -141,7 +141,7 @@ class RowPane(Container, can_focus=True):
         tunnel, _ = layout.rows[row]
         due: dict[str, int] = {}
         for chore in picture.planned():
-            if not picture.states.get(chore.id):
+            if picture.is_open(chore):
                 places = {leader.place for leader in picture.leaders_of(chore)}
                 for name in {*places, chore.row}:
                     due[name] = due.get(name, 0) + 1

@@ -1,0 +1,138 @@
+"""The side view: every clip in the character of its path coordinate, every state with a shape of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from tunneltui.draw.canvas import View
+from tunneltui.draw.row_picture import (
+    ASSUMED,
+    LEVELS,
+    SEEN,
+    Window,
+    clip_sign,
+    draw_scene,
+    level,
+    plain_rows,
+    row_picture,
+    truss_sign,
+    window_view,
+)
+from tunneltui.draw.row_scene import ClipSeen, HookSeen, RowScene, StemSeen, StringSeen, TrussSeen, span_ends
+from tunneltui.draw.svg import svg
+
+CLIP = ClipSeen("clip", "one", 2.0, 0.8, 0.3, assumed=False, weak=False, warn="")
+
+
+def scene(clips: Sequence[ClipSeen] = (CLIP,)) -> RowScene:
+    return RowScene(
+        "W1",
+        6.0,
+        2.2,
+        2.1,
+        (((0.0, 2.2), (6.0, 2.2)),),
+        (),
+        ((3.0, "W1"),),
+        (StringSeen("W1/1", 1, 2.0, 2.2, 0.25, weak=False), StringSeen("W1/2", 2, 4.0, 2.2, 0.25, weak=True)),
+        (
+            StemSeen(
+                "one",
+                "W1-01a",
+                ((0.5, 0.0), (2.0, 0.8), (3.0, 1.0), (3.0, 1.9)),
+                (TrussSeen(2.5, 0.9, 4, 0.5),),
+                "",
+            ),
+        ),
+        (HookSeen("one", 1, 3.0, 2.2, 1.9, assumed=False, weak=False),),
+        tuple(clips),
+    )
+
+
+def test_the_picture_as_it_is_drawn() -> None:
+    assert plain_rows(row_picture(scene(), 40, 12, Window(3.0), "one")) == PICTURE
+
+
+def test_the_picture_where_only_ascii_is_shown() -> None:
+    rows = plain_rows(row_picture(scene(), 40, 12, Window(3.0), "one", ascii_only=True))
+    assert all(row.isascii() for row in rows)
+    assert any("c" in row for row in rows), "the clip, at 30 % of its strength"
+
+
+@pytest.mark.parametrize("zoom", [1.0, 2.0, 4.0, 8.0])
+@pytest.mark.parametrize(("columns", "rows"), [(80, 20), (120, 34), (40, 10)])
+def test_every_clip_is_within_one_dot_of_its_coordinate(zoom: float, columns: int, rows: int) -> None:
+    clips = [replace(CLIP, id=str(n), u_m=0.37 * n, z_m=0.3 + 0.11 * n) for n in range(15)]
+    made = scene(clips)
+    window = Window(3.0, zoom)
+    canvas = draw_scene(made, columns, rows, window)
+    view: View = window_view(made, window)
+    drawn = {(words.x, words.y) for words in canvas.words if words.text in {sign.glyph for sign in SEEN}}
+    inside = [c for c in clips if view.left <= c.u_m <= view.right and view.bottom <= c.z_m <= view.top]
+    for clip in inside:
+        x = (clip.u_m - view.left) / (view.right - view.left) * (2 * columns - 1)
+        y = (view.top - clip.z_m) / (view.top - view.bottom) * (4 * rows - 1)
+        assert any(abs(a * (2 * columns - 1) - x) <= 1 and abs(b * (4 * rows - 1) - y) <= 1 for a, b in drawn)
+
+
+@pytest.mark.parametrize("share", [0.074 + 0.01 * n for n in range(93)])
+def test_a_clip_half_as_heavy_again_is_drawn_otherwise(share: float) -> None:
+    """From the share at which a clip is first told from one that carries next to nothing to one and a half times
+    its strength."""
+    heavier = replace(CLIP, share=share * 1.5)
+    assert clip_sign(replace(CLIP, share=share)) != clip_sign(heavier)
+    assert clip_sign(replace(CLIP, share=share, assumed=True)) != clip_sign(replace(heavier, assumed=True))
+
+
+def test_the_steps_of_the_shapes_are_no_wider_than_half_as_much_again() -> None:
+    assert all(upper / lower <= 1.5 + 1e-9 for lower, upper in pairwise(LEVELS))
+    assert level(0.0) == 0
+    assert level(1.0) == 7, "at its strength it is drawn as over"
+
+
+def test_every_state_has_a_sign_of_its_own_without_colour() -> None:
+    trusses = {truss_sign(TrussSeen(0, 0, 1, z)) for z in (0.0, 0.5, 0.9, 1.0)}
+    signs = [*SEEN, *ASSUMED, *trusses]
+    assert len({sign.glyph for sign in signs}) == len(signs) == len(SEEN) + len(ASSUMED) + 4
+    assert len({sign.ascii for sign in signs}) == len(signs)
+
+
+def test_a_zoomed_window_stays_within_the_loop_and_follows_its_middle() -> None:
+    made = scene()
+    whole = window_view(made, Window(0.0))
+    near = window_view(made, Window(0.0, 4.0))
+    assert near.left == pytest.approx(whole.left)
+    assert near.right - near.left == pytest.approx((whole.right - whole.left) / 4)
+    middle = window_view(made, Window(3.0, 4.0))
+    assert (middle.left + middle.right) / 2 == pytest.approx(3.0)
+
+
+def test_the_span_of_a_wire_is_read_from_its_name() -> None:
+    assert span_ends("3.5 to 7.0 m") == (3.5, 7.0)
+    assert span_ends("the whole") is None
+
+
+def test_the_picture_as_svg_holds_no_address_and_every_stroke() -> None:
+    text = svg(draw_scene(scene(), 40, 9, Window(3.0), "one"), {"bright": "#aa0000"})
+    assert text.count("<polyline") >= 5
+    assert "http" not in text.replace("http://www.w3.org/2000/svg", "")
+    assert "#aa0000" in text
+
+
+PICTURE = [
+    "                row W1",
+    "⡀ ⠠⡤⠤⠤⡤⠤⠤⡤⠤⠤⡤⠤⠤⡤⠤⠤⡤J⠤⡤⠤⠤⡤!⠤⡤⠤⠤⡤⠤⠤⡤⠤⠤⡤⠄ ⡀",
+    "              ⠂    ↑     ⠐",
+    "              ⡁    ⢸     ⢈",
+    "              ⠄    ⢸     ⠠",
+    "              ⠂    ⢸     ⠐",
+    "              ◔⠤⠤▿⠒⠉     ⢈",
+    "           ⡠⠔⠉⠄          ⠠",
+    "        ⡠⠔⠉   ⠂          ⠐",
+    "⣀⣀⣀⣀⣀⣠⣔⣉⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀",
+    "              1          2",
+    "    01a",
+]

@@ -1,0 +1,161 @@
+"""The whole program in a real terminal (tmux): keys counted, killed in the middle, found again."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.screens.made_demo import demo_at
+from tunneltui.journal.body import answers, parsed
+from tunneltui.journal.entry import Entry
+from tunneltui.screens.keeper import FileKeeper
+
+pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed on this machine")
+
+
+class Terminal:
+    """A terminal of its own server, driven key by key."""
+
+    def __init__(self, name: str, home: Path, size: tuple[int, int] = (80, 24), **environment: str) -> None:
+        self._socket = name
+        self._home = home
+        self._size = size
+        self._environment = {"TUNNELTUI_HOME": str(home), "COLORTERM": "truecolor", **environment}
+        self.keys = 0
+
+    def _tmux(self, *words: str) -> str:
+        ran = subprocess.run(["tmux", "-L", self._socket, *words], capture_output=True, text=True, timeout=30)
+        return ran.stdout
+
+    def open(self, path: Path) -> None:
+        settings = [word for name, value in self._environment.items() for word in ("-e", f"{name}={value}")]
+        command = [sys.executable, "-m", "tunneltui", "--at", str(path), "demo"]
+        columns, rows = map(str, self._size)
+        self._tmux("-f", "/dev/null", "new-session", "-d", "-x", columns, "-y", rows, *settings, *command)
+        # What a crash printed stays to be read in the failed test.
+        self._tmux("set-option", "remain-on-exit", "on")
+
+    def press(self, *keys: str) -> None:
+        for key in keys:
+            self.keys += 1
+            self._tmux("send-keys", key)
+
+    def screen(self) -> str:
+        return self._tmux("capture-pane", "-p")
+
+    def process(self) -> int:
+        return int(self._tmux("list-panes", "-F", "#{pane_pid}").strip())
+
+    def wait(self, holds: Callable[[str], bool], seconds: float = 30) -> str:
+        end = time.monotonic() + seconds
+        while not holds(shown := self.screen()):
+            assert time.monotonic() < end, f"it never came to be:\n{shown}"
+            time.sleep(0.05)
+        return shown
+
+    def close(self) -> None:
+        self._tmux("kill-server")
+
+
+@pytest.fixture
+def terminal(tmp_path: Path) -> Iterator[Terminal]:
+    made = Terminal(f"tunneltui-test-{os.getpid()}-{tmp_path.name}", tmp_path)
+    yield made
+    made.close()
+
+
+def written(path: Path, before: int) -> list[Entry]:
+    """What came into the journal since, in order of writing."""
+    return sorted(FileKeeper(path).entries(), key=lambda entry: entry.at_us)[before:]
+
+
+def acts(entries: list[Entry]) -> list[str]:
+    return list(dict.fromkeys(entry.act for entry in entries))
+
+
+def test_a_round_of_ten_chores_a_failed_clip_and_a_pick_costs_its_keys_and_survives_a_kill(
+    terminal: Terminal, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    path = demo_at(tmp_path)
+    entries = FileKeeper(path).entries()
+    before, last = len(entries), max(entry.at_us for entry in entries)
+    assert last
+    terminal.open(path)
+    terminal.wait(lambda shown: "0 of" in shown and "not yet confirmed" not in shown)
+
+    terminal.press(*["Space"] * 10)
+    terminal.wait(lambda shown: "10 of" in shown)
+    assert terminal.keys == 10, "a usual chore costs one key"
+    assert len(acts(written(path, before))) == 10
+
+    terminal.keys = 0
+    terminal.press("x", "a", "b")
+    terminal.wait(lambda shown: "Noted:" in shown)
+    assert terminal.keys == 3, "a failed clip costs three"
+
+    terminal.press("/", *"pick", "Enter")
+    terminal.wait(lambda shown: any(line.startswith(">") and "pick" in line for line in shown.splitlines()))
+    terminal.keys = 0
+    terminal.press("p", "6", ".", "2", "Enter")
+    terminal.wait(lambda shown: "Picked 6.2 kg" in shown)
+    assert terminal.keys == 2 + len("6.2"), "a pick costs two and the digits"
+
+    os.kill(terminal.process(), 9)
+    terminal.close()
+    made = written(path, before)
+    assert len(acts(made)) == 12
+    assert sum(1 for act in acts(made) if any(e.act == act and answers(e) for e in made)) == 11
+    failed = [entry for entry in made if entry.kind == "clip_failed"]
+    assert [parsed(entry)["how"] for entry in failed] == ["broke"]
+    assert [parsed(e)["kg"] for e in made if e.kind == "picked" and "kg" in parsed(e)] == [6.2]
+
+    terminal.open(path)
+    shown = terminal.wait(lambda shown: "11 of" in shown and "not yet confirmed" not in shown)
+    assert "11 of" in shown
+    terminal.press("u")
+    terminal.wait(lambda shown: "10 of" in shown)
+    terminal.press("q")
+
+
+def test_it_is_killed_while_keys_come_and_loses_none_that_it_called_done(
+    terminal: Terminal, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    path = demo_at(tmp_path)
+    before = len(FileKeeper(path).entries())
+    terminal.open(path)
+    terminal.wait(lambda shown: "0 of" in shown and "not yet confirmed" not in shown)
+    terminal.press("Space", "Space", "Space")
+    shown = terminal.wait(lambda shown: "✓ done" in shown)
+    os.kill(terminal.process(), 9)
+    called_done = shown.count("✓ done")
+    assert len(acts(written(path, before))) >= called_done > 0
+    assert FileKeeper(path).entries(), "the journal opens again"
+
+
+@pytest.mark.parametrize("term", ["xterm-256color", "linux", "vt100"])
+def test_it_opens_without_colour_and_in_poor_terminals(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, term: str
+) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    path = demo_at(tmp_path)
+    name = f"tunneltui-plain-{os.getpid()}-{tmp_path.name}"
+    made = Terminal(name, tmp_path, NO_COLOR="1", TERM=term)
+    try:
+        made.open(path)
+        made.wait(lambda shown: "0 of" in shown)
+        coloured = made._tmux("capture-pane", "-p", "-e")
+        assert "[38;" not in coloured
+        assert "[48;" not in coloured
+        made.press("2")
+        made.wait(lambda shown: "row W1" in shown)
+    finally:
+        made.close()
