@@ -119,6 +119,9 @@ class TunnelApp(App[None]):
         if self._first is None:
             self._say("Reading the journal and working out today's round…")
         self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
+
+    def on_ready(self) -> None:
+        """What was kept is painted; from here on the plan may have the processor."""
         self.plan()
 
     # What is shown

@@ -1,0 +1,20 @@
+"""The README's pictures are made by the program and fetch nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from xml.etree import ElementTree
+
+from tunneltui.screens.pictures import SHOWN, _made
+
+
+async def test_pictures(tmp_path: Path) -> None:
+    made = await _made(tmp_path, (80, 24))
+    assert [path.stem for path in made] == list(SHOWN)
+    texts = {path.stem: path.read_text("utf-8") for path in made}
+    for text in texts.values():
+        ElementTree.fromstring(text)  # noqa: S314  (made here, a moment ago)
+        assert "@font-face" not in text
+        assert "url(http" not in text
+    assert "Which" in texts["failed"]
+    assert texts["row"] != texts["lowered"]
