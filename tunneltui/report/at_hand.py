@@ -16,6 +16,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import live
+from tunneltui.report.story import ids_at, mentions
 from tunneltui.season.fold import fold
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Season
@@ -60,7 +61,10 @@ class AtHand:
         return text
 
     def shown(self, about: str | None, everything: bool = False) -> list[Entry]:
-        """Entries up to the day that count (or all), of one place, row or tunnel where one is named."""
+        """Entries up to the day that count (or all), of one place, row or tunnel where one is named.
+
+        Those that name a stem of the place are among them, such as a row pass.
+        """
         chosen = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
         chosen = [entry for entry in chosen if entry.day <= self.day]
         if about is None:
@@ -68,7 +72,8 @@ class AtHand:
         named = place_name(self.season, about)
         renamed = self.season.layout.places.get(named)
         names = {named, *(renamed.place.was if renamed else ())}
-        return [entry for entry in chosen if entry.about in names]
+        ids = ids_at(self.season, named)
+        return [entry for entry in chosen if entry.about in names or mentions(entry, ids)]
 
     def write(self, *acts: Sequence[tuple[date, Draft]]) -> list[Entry]:
         """Writes acts one after the other, each in one transaction.

@@ -214,10 +214,17 @@ def _again(trouble: Trouble) -> bool:
 
 
 def journal_show(args: Args) -> int:
-    from tunneltui.report import documents, plain
+    from tunneltui.report import documents, plain, story
 
-    entries = _at_hand(args).shown(args.about, everything=args.all)
-    return _say(args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries))
+    here = _at_hand(args)
+    entries = here.shown(args.about, everything=args.all)
+    if args.about is None:
+        return _say(args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries))
+    return _say(
+        args,
+        lambda: documents.journal_document(entries),
+        lambda: story.story_text(here.season, entries, args.about),
+    )
 
 
 def journal_mark(args: Args) -> int:

@@ -22,9 +22,10 @@ class ClipRecord:
 
 
 def clip_survival(season: Season) -> list[ClipRecord]:
-    """A line for every kind of clip that was hung on plants still standing."""
+    """A line for every kind of clip that was hung, on standing plants and on those gone since."""
+    leaders = [*season.leaders.values(), *season.gone.values()]
     holding: list[Fixing] = [f for leader in season.leaders.values() for f in leader.fixings if not f.tie]
-    ends: list[Ending] = [e for leader in season.leaders.values() for e in leader.endings if not e.fixing.tie]
+    ends: list[Ending] = [e for leader in leaders for e in leader.endings if not e.fixing.tie]
     kinds = sorted({f.clip_kind for f in holding} | {e.fixing.clip_kind for e in ends})
     return [
         _record(
