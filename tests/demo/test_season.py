@@ -124,9 +124,9 @@ def test_picks_in_the_journal_are_the_true_weights_to_the_scale(seed: int) -> No
             weighed[entry.day, entry.about, body.cultivar] = body.kg
     assert len(weighed) >= 0.9 * len(made.truth.picked_kg)
     for key, kg in weighed.items():
-        # 1 % scale noise (four sd of it) and half a step of 0.05 kg
+        # 1 % scale noise (five sd of it: a season has hundreds of picks) and half a step of 0.05 kg
         true_kg = made.truth.picked_kg[key]
-        assert abs(kg - true_kg) <= 0.04 * true_kg + 0.026
+        assert abs(kg - true_kg) <= 0.05 * true_kg + 0.026
 
 
 def _by_loop(stems: list[Stem]) -> list[list[Stem]]:

@@ -112,6 +112,7 @@ def plant_out(
         planted=day,
         plant=plant,
         luck=luck,
+        clip_luck=Random(f"{seed}/clips of {place.name}"),
         tip_z_m=plant.length_m,
         hook_u_m=hook_u_m,
         weak=weak,

@@ -30,8 +30,8 @@ MARKED_EACH = 2
 """Marked plants for each cultivar of a loop."""
 USUAL_WORK_DAY: Weekday = "Thu"
 LOOKED_ON = ("Wed", "Sat")
-TWISTED_ON = (10, 20, 30)
-"""Days of the month on which unclipped heads are wound round their twine."""
+TWISTED_EVERY_DAYS = 12
+"""Heads that are not clipped are wound round their twine this often, counted from 4 January."""
 WEAK = frozenset({"cherry 4"})
 _OPENED_DAYS_BEFORE_SOWING = 4
 FORECAST_AHEAD = timedelta(days=5)
@@ -197,7 +197,7 @@ def _tend_rows(house: House, day: date, weekday: Weekday) -> None:
         _row_morning(house, row, day)
     for loop in dict.fromkeys(house.layout.loop_of_row[row].id for row in at_work):
         _loop_evening(house, loop, day)
-    if day.day in TWISTED_ON:
+    if day.timetuple().tm_yday % TWISTED_EVERY_DAYS == 4:
         for row in rows:
             if house.layout.rows[row][1].training != "tiered":
                 stems_work.twist_in(house, row, day)

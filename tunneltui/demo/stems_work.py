@@ -24,7 +24,7 @@ def close_clip(house: House, stem: Stem, day: date, s_m: float, string: str, tic
     on: OnWhat = "string" if string else "head"
     s_m = round(s_m, 2)
     name = house.diary.write(Clipped(stem.id, s_m, on, string, None, kind), stem.place, due(*tick, day))
-    return Clip(name, kind, s_m, day, _CLIP_MEDIAN_N * exp(house.luck.gauss(0, _CLIP_SPREAD_LN)), string)
+    return Clip(name, kind, s_m, day, _CLIP_MEDIAN_N * exp(stem.clip_luck.gauss(0, _CLIP_SPREAD_LN)), string)
 
 
 def clip_head(house: House, stem: Stem, day: date) -> None:
@@ -52,17 +52,17 @@ def look(house: House, day: date) -> None:
         stems = house.in_row(row)
         if not stems:
             continue
-        failed = [(stem, clip) for stem in stems for clip in stem.run if _lets_go(house, stem, clip, day)]
+        failed = [(stem, clip) for stem in stems for clip in stem.run if _lets_go(stem, clip, day)]
         for stem, clip in failed:
-            house.diary.alone(ClipFailed(clip.id, house.luck.choice(_HOW)), stem.place)
+            house.diary.alone(ClipFailed(clip.id, stem.clip_luck.choice(_HOW)), stem.place)
             stem.run.remove(clip)
         house.failed += failed
         house.diary.alone(Looked(tuple(stem.id for stem in stems)), row, due("look", row, day))
 
 
-def _lets_go(house: House, stem: Stem, clip: Clip, day: date) -> bool:
+def _lets_go(stem: Stem, clip: Clip, day: date) -> bool:
     weeks = (day - clip.closed).days / 7
-    load_n = borne_n(stem, clip) * exp(house.luck.gauss(0, _LOAD_NOISE_LN))
+    load_n = borne_n(stem, clip) * exp(stem.clip_luck.gauss(0, _LOAD_NOISE_LN))
     return log(max(load_n, 0.01)) > log(clip.strength_n) - _WEAKENING_A_WEEK * weeks
 
 

@@ -23,7 +23,7 @@ REST_M = 0.05
 BEND_CLEAR_M = 0.30
 """A stem is not clipped to a string until its hook is this far past it, else the bend does not fit."""
 BEND_RADIUS_M = 0.15
-LOOSE_HEAD_M = 0.20
+LOOSE_HEAD_M = 0.24
 _STEM_KG_M, _LEAF_KG, _G = 0.10, 0.042, 9.81
 
 
@@ -58,6 +58,9 @@ class Stem:
     planted: date
     plant: Plant
     luck: Random
+    """Of its growth."""
+    clip_luck: Random
+    """Of how strong its clips turn out and what pulls at them."""
     tip_z_m: float
     hook_u_m: float
     weak: bool = False

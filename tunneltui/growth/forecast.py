@@ -61,6 +61,8 @@ class Basis:
     ripe: dict[str, list[float]]
     """When the trusses of each leader that were not lost are ripe, those picked long since included."""
     traits: dict[str, Traits]
+    """By cultivar."""
+    ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
 
@@ -83,7 +85,14 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     typical = any(house.air.typical for house in houses.values())
-    return Basis(bases, ripe, {name: kind.traits for name, kind in kinds.items()}, typical, flagged)
+    return Basis(
+        bases,
+        ripe,
+        {name: kind.traits for name, kind in kinds.items()},
+        {name: kind.ripening for name, kind in kinds.items()},
+        typical,
+        flagged,
+    )
 
 
 def _row(season: Season, leader: Leader) -> Row:

@@ -116,6 +116,12 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
     )
 
 
+def leader_on(basis: LeaderBasis, day: int) -> StemOn:
+    """The leader on one day, an ordinal, of the days its basis reaches to."""
+    places = truss_places(basis.trusses.flowered, _length_line(basis), basis.coming.stems)
+    return _stem_on(basis, day, _hanging(basis), places)
+
+
 def _length_line(basis: LeaderBasis) -> LengthLine:
     anchors = basis.followed.anchors
     return LengthLine(

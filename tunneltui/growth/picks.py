@@ -19,6 +19,8 @@ MODEL_SHARE = 0.5
 PRIOR_DAYS = 7.0
 FLOW_BACK_DAYS = 21
 FLOW_ON_DAYS = 7
+FLOW_HOLDS_DAYS = 21
+"""An even flow says nothing of later weeks."""
 PICK_SD = 0.30
 """Of a week's stretch; shorter stretches scatter more."""
 FLOW_SD = 0.20
@@ -42,6 +44,11 @@ class Flow:
         """When the first truss is ripe."""
         return min((days[0] for days in self._ripe), default=None)
 
+    @property
+    def starts(self) -> float:
+        """When the first fruit of the first truss begins to count; infinite where none will."""
+        return min((days[0] - _gap(days) for days in self._ripe), default=float("inf"))
+
     def at(self, day: int) -> float:
         """Trusses ripe by a day; between two of one stem the next is counted in part."""
         total = self._days.get(day)
@@ -50,21 +57,35 @@ class Flow:
         return total
 
     def per_day(self, now: int) -> float:
-        """Even flow around a day, trusses a day."""
-        return (self.at(now + FLOW_ON_DAYS) - self.at(now - FLOW_BACK_DAYS)) / (FLOW_ON_DAYS + FLOW_BACK_DAYS)
+        """Even flow around a day, trusses a day; at the season's start over the days since it began."""
+        end = now + FLOW_ON_DAYS
+        start = now - FLOW_BACK_DAYS
+        if self._ripe:
+            start = max(start, min(int(self.starts), end - FLOW_ON_DAYS))
+        return (self.at(end) - self.at(start)) / (end - start)
 
     def work(self, start: int, end: int, now: int) -> float:
-        """Trusses taken to ripen in a stretch, foreseen on the day ``now``."""
-        even = self.per_day(now) * (end - start)
-        return MODEL_SHARE * (self.at(end) - self.at(start)) + (1 - MODEL_SHARE) * even
+        """Trusses taken to ripen in a stretch, foreseen on the day ``now``; past three weeks the model."""
+        near = min(end, start + FLOW_HOLDS_DAYS)
+        even = self.per_day(now) * (near - start)
+        mixed = MODEL_SHARE * (self.at(near) - self.at(start)) + (1 - MODEL_SHARE) * even
+        return mixed + self.at(end) - self.at(near)
 
 
 def _ripe_by(days: Sequence[float], day: int) -> float:
+    """Trusses of one stem; each counts evenly from when the one before was ripe, the first like the second."""
     count = bisect_right(days, day)
-    if count == 0 or count == len(days):
+    if count == 0:
+        return max(0.0, 1 - (days[0] - day) / _gap(days))
+    if count == len(days):
         return float(count)
     gap = days[count] - days[count - 1]
     return count + (day - days[count - 1]) / gap if gap > 0 else float(count)
+
+
+def _gap(days: Sequence[float]) -> float:
+    """Days between a stem's first and second ripe truss; a week where there is but one."""
+    return max(1.0, days[1] - days[0]) if len(days) > 1 else 7.0
 
 
 @dataclass(frozen=True, slots=True)

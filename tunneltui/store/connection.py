@@ -15,9 +15,11 @@ from pathlib import Path
 from urllib.parse import quote
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.store.words import ways_out_of_damage
+from tunneltui.store.words import one_line, ways_out_of_damage
 
 BUSY_SECONDS = 5.0
+FAULTS = (sqlite3.Error, UnicodeDecodeError)
+"""What SQLite's module raises; the second where a damaged file spoils the text of the message or of a column."""
 
 
 def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
@@ -49,7 +51,12 @@ def keep_one_file(connection: sqlite3.Connection) -> None:
 
 def needs_recovery(fault: sqlite3.Error) -> bool:
     """A write was interrupted and its rollback journal is still there, which a reader alone may not undo."""
-    return fault.sqlite_errorname in ("SQLITE_READONLY_ROLLBACK", "SQLITE_READONLY_RECOVERY")
+    return code_of(fault) in ("SQLITE_READONLY_ROLLBACK", "SQLITE_READONLY_RECOVERY")
+
+
+def code_of(fault: Exception) -> str:
+    """SQLite's name for a fault. A fault without one is a text that cannot be decoded: damage."""
+    return getattr(fault, "sqlite_errorname", None) or "SQLITE_CORRUPT"
 
 
 @contextmanager
@@ -70,19 +77,19 @@ def in_plain_words(path: Path) -> Iterator[None]:
     """SQLite's and the system's faults as ``Trouble``."""
     try:
         yield
-    except sqlite3.Error as fault:
+    except FAULTS as fault:
         raise trouble_of(path, fault) from fault
     except OSError as fault:
         raise Trouble(f"{fault.filename or path}: {fault.strerror or fault}.", "Nothing was written.") from fault
 
 
-def trouble_of(path: Path, fault: sqlite3.Error) -> Trouble:
+def trouble_of(path: Path, fault: Exception) -> Trouble:
     """What a fault of SQLite means for the grower, and what to do."""
-    name = getattr(fault, "sqlite_errorname", "") or ""
+    name = code_of(fault)
     for start, say, do in _MEANINGS:
         if name.startswith(start):
             return Trouble(say.format(path=path), do.format(damage=ways_out_of_damage(path)))
-    return Trouble(f"The journal {path} could not be used: {fault} ({name or 'SQLite'}).", "Nothing was written.")
+    return Trouble(f"The journal {path} could not be used: {one_line(fault)} ({name}).", "Nothing was written.")
 
 
 _MEANINGS = (

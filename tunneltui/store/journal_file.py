@@ -21,7 +21,7 @@ from tunneltui.store import folders, opening, schema, seen
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
-from tunneltui.store.connection import connect, in_plain_words, keep_one_file, writing
+from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
 from tunneltui.store.rows import COLUMNS, PLACES, entry_of, row_of, storable
 from tunneltui.store.seen import Head
 
@@ -42,6 +42,7 @@ class JournalFile:
         self._clock = clock
         self._bits = bits
         self._inode = _inode(path)
+        self._lacks: Head | None = None
 
     @classmethod
     def open(
@@ -79,9 +80,7 @@ class JournalFile:
                     bring_up_to_date(path, connection)
                 opening.check_shape(path, connection)
                 journal = cls(path, connection, state, clock, device or folders.device_id(state), random_bits)
-                if not accept_older:
-                    opening.refuse_if_older(path, connection, seen.last_seen(state, path))
-                    journal._remember()
+                journal._greet(seen.last_seen(state, path), accept_older=accept_older)
                 if not read_only:
                     keep_one_file(connection)
             except BaseException:
@@ -149,7 +148,7 @@ class JournalFile:
                     fresh = [pair for pair in drafts if not _is_known(known.get(pair[1].id), *pair)]
                     entries = self._stamped(fresh, by, act) if fresh else []
                     self._insert((0, entry) for entry in entries)
-            except sqlite3.Error as fault:
+            except FAULTS as fault:
                 if entries and self._came_through(entries[0]):
                     raise _written_and_doubtful(self.path) from fault
                 raise
@@ -190,7 +189,7 @@ class JournalFile:
         """Whether a commit that reported a fault took effect all the same."""
         try:
             return entry.id in self._known([entry.id])
-        except sqlite3.Error:
+        except FAULTS:
             return False
 
     def _insert(self, rows: Iterable[tuple[int, Entry]]) -> None:
@@ -225,18 +224,29 @@ class JournalFile:
                 "Nothing was written. Close the program and open it again.",
             )
 
+    def _greet(self, remembered: Head | None, *, accept_older: bool) -> None:
+        if accept_older:
+            self._lacks = remembered
+        else:
+            opening.refuse_if_older(self.path, self._connection, remembered)
+            self._remember()
+
     def _remember(self) -> None:
+        """Keeps how far the journal reaches, unless it still lacks what was remembered before."""
+        if self._lacks is not None and opening.is_older(self._connection, self._lacks):
+            return
+        self._lacks = None
         seen.remember(self._state, self.path, opening.head(self._connection))
 
     def _stamped(self, drafts: Sequence[tuple[date, Draft]], by: str, act: str | None) -> list[Entry]:
-        at_us = self._next_at_us()
-        act = act or act_id(at_us, self._bits)
+        first_us = self._next_at_us()
+        act = act or act_id(first_us, self._bits)
         made = []
-        for number, (day, draft) in enumerate(drafts):
-            at = at_us + number
-            id_ = draft.id or entry_id(at, self._bits)
-            entry = Entry(id_, act, self.device, day, at, by, draft.about, draft.kind, KIND_VERSION, draft.body)
-            made.append(storable(entry))
+        for at_us, (day, draft) in enumerate(drafts, first_us):
+            id_ = draft.id or entry_id(at_us, self._bits)
+            made.append(
+                Entry(id_, act, self.device, day, at_us, by, draft.about, draft.kind, KIND_VERSION, draft.body)
+            )
         return made
 
     def _next_at_us(self) -> int:

@@ -52,6 +52,8 @@ def check_sound(path: Path, connection: sqlite3.Connection) -> None:
             f"this program knows {migrations.latest()}).",
             f"{AS_IT_IS} Install the newer version.",
         )
+    if _is_cut_short(path, connection):
+        raise Trouble(f"The journal {path} is damaged: its end is missing.", ways_out_of_damage(path))
     faults = connection.execute("PRAGMA quick_check(1)").fetchall()
     if faults != [("ok",)]:
         raise Trouble(f"The journal {path} is damaged ({one_line(faults[0][0])}).", ways_out_of_damage(path))
@@ -68,14 +70,9 @@ def check_shape(path: Path, connection: sqlite3.Connection) -> None:
 
 def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Head | None) -> None:
     """An older copy put back lacks the entry this machine saw last."""
-    if remembered is None or not remembered.count:
+    if remembered is None or not is_older(connection, remembered):
         return
     now = head(connection)
-    if now.journal_id != remembered.journal_id:
-        return
-    has_last = connection.execute("SELECT 1 FROM entries WHERE id = ?", (remembered.last_id,)).fetchone()
-    if has_last and now.count >= remembered.count:
-        return
     missing = max(remembered.count - now.count, 1)
     raise Trouble(
         f"The journal {path} is older than what this machine last saw: it holds {now.count} entries, it held "
@@ -85,11 +82,32 @@ def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Head
     )
 
 
+def is_older(connection: sqlite3.Connection, remembered: Head) -> bool:
+    """Whether the journal lacks what it held when it was remembered. Another journal is not older."""
+    if not remembered.count or schema.journal_id(connection) != remembered.journal_id:
+        return False
+    has_last = connection.execute("SELECT 1 FROM entries WHERE id = ?", (remembered.last_id,)).fetchone()
+    return has_last is None or head(connection).count < remembered.count
+
+
 def head(connection: sqlite3.Connection) -> Head:
     """How far the journal reaches now."""
     count, last_seq = connection.execute("SELECT count(*), coalesce(max(seq), 0) FROM entries").fetchone()
     last = connection.execute("SELECT id FROM entries WHERE seq = ?", (last_seq,)).fetchone()
     return Head(schema.journal_id(connection), count, last_seq, last[0] if last else "")
+
+
+def _is_cut_short(path: Path, connection: sqlite3.Connection) -> bool:
+    """SQLite reads a last page that is cut short as if zeros followed; an entry's end may lie in it."""
+    connection.execute("BEGIN")
+    try:
+        # The read lock keeps writers from growing the file between the two questions.
+        pages = connection.execute("SELECT page_count FROM pragma_page_count").fetchone()[0]
+        page_bytes = connection.execute("PRAGMA page_size").fetchone()[0]
+        connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+        return path.stat().st_size < int(pages) * int(page_bytes)
+    finally:
+        connection.execute("ROLLBACK")
 
 
 def _refuse_foreign_file(path: Path, *, read_only: bool) -> None:

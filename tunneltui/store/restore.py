@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import secrets
-import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -14,7 +13,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.store import folders, opening, seen
 from tunneltui.store.backup import backups, copy_checked, folder_of
 from tunneltui.store.clock import Clock, now_us
-from tunneltui.store.connection import connect, in_plain_words
+from tunneltui.store.connection import FAULTS, code_of, connect, in_plain_words
 from tunneltui.store.schema import put_in_place
 from tunneltui.store.sync import sync_file, sync_folder
 from tunneltui.store.words import command
@@ -124,7 +123,7 @@ def _nobody_writes(path: Path) -> Iterator[None]:
     with closing(connect(path)) as connection:
         try:
             connection.execute("BEGIN EXCLUSIVE")
-        except sqlite3.Error as fault:
-            if fault.sqlite_errorname.startswith("SQLITE_BUSY"):
+        except FAULTS as fault:
+            if code_of(fault).startswith("SQLITE_BUSY"):
                 raise
         yield

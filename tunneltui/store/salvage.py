@@ -6,7 +6,6 @@ import mmap
 import os
 import secrets
 import shutil
-import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -15,7 +14,7 @@ from pathlib import Path
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.store import folders, seen
-from tunneltui.store.connection import connect, in_plain_words
+from tunneltui.store.connection import FAULTS, connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.pages import Row, Unreadable, rows
 
@@ -98,5 +97,5 @@ def _undo_interrupted_write(copy: Path) -> None:
     try:
         with closing(connect(copy)) as connection:
             connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-    except sqlite3.Error:
+    except FAULTS:
         return  # too damaged for SQLite: the pages are read as they are

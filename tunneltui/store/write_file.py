@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import os
 import secrets
-import sqlite3
 from contextlib import closing
 from pathlib import Path
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.store.connection import connect
+from tunneltui.store.connection import FAULTS, code_of, connect
 from tunneltui.store.folders import PRIVATE_FILE
 from tunneltui.store.sync import sync_folder
 
@@ -57,8 +56,8 @@ def _is_database(place: Path) -> bool:
     try:
         with closing(connect(place, read_only=True)) as connection:
             connection.execute("PRAGMA schema_version").fetchone()
-    except sqlite3.Error as fault:
-        return fault.sqlite_errorname != "SQLITE_NOTADB"
+    except FAULTS as fault:
+        return code_of(fault) != "SQLITE_NOTADB"
     return True
 
 

@@ -1,0 +1,56 @@
+"""From today to the last pick: how long the stems get, which truss is the last, how much is still to come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tunneltui.growth.forecast import DAYS, basis
+from tunneltui.growth.leader import leader_on
+from tunneltui.growth.outlook import Band
+from tunneltui.growth.pick_days import pick_until
+from tunneltui.growth.topping import LastPick, last_pick
+from tunneltui.season.state import Season
+
+
+@dataclass(frozen=True, slots=True)
+class LeaderEnd:
+    leader: str
+    length_m: Band
+    """Length on the last pick day, if its tip is not taken out before."""
+    trusses: float
+    """Number of the truss that flowers then."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowEnd:
+    cultivar: str
+    row: str
+    kg: Band
+    """Still to be picked, from today on."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonEnd:
+    last_pick: LastPick
+    leaders: dict[str, LeaderEnd]
+    rows: tuple[RowEnd, ...]
+
+
+def season_end(season: Season) -> SeasonEnd | None:
+    """What is to come until the last pick; None where no last pick lies ahead."""
+    end = last_pick(season)
+    if end is None or end.day < season.day:
+        return None
+    days = (end.day - season.day).days
+    known = basis(season, max(DAYS, days))
+    last = end.day.toordinal()
+    leaders = {}
+    for name, one in known.leaders.items():
+        stem = leader_on(one, last)
+        leaders[name] = LeaderEnd(name, stem.length_m, stem.flowering_truss)
+    standing = {(leader.cultivar, leader.row) for leader in season.leaders.values()}
+    rows = tuple(
+        RowEnd(cultivar, row, pick_until(season, known.ripe, known.traits, cultivar, (row, ""), last))
+        for cultivar, row in sorted(standing)
+    )
+    return SeasonEnd(end, leaders, rows)

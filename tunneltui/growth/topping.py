@@ -1,0 +1,106 @@
+"""When to take the tip out: after the last truss that can still ripen by the last pick has flowered.
+
+The last useful flowering day is the latest from which fruit development reaches ripe by the last pick. The last
+pick is the day the bed is wanted back or, where none is given, the first day of the typical year too cold for
+fruit to ripen, which is an assumption and marked as one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import floor
+
+from tunneltui.growth.air import AirSeries, air_series, typical_c
+from tunneltui.growth.courses import RipeCourse
+from tunneltui.growth.forecast import DAYS, basis
+from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.season.state import Leader, Season
+
+TOO_COLD_C = 9.0
+"""Daily mean in the tunnel under which a vine is given up: frost at night is near. Common practice, no source."""
+QUICKEST_DAYS = 35
+"""No truss ripens sooner (open data: 36 to 42 days at 24 degC, topped plants)."""
+YEAR = 366
+
+
+@dataclass(frozen=True, slots=True)
+class LastPick:
+    day: date
+    assumed: bool
+    """No day was given: the typical year's cold stands in."""
+
+
+@dataclass(frozen=True, slots=True)
+class TipOut:
+    """When a leader's tip is best taken out."""
+
+    leader: str
+    on: date
+    """The day its last useful truss flowers; it may have gone by."""
+    last_truss: int
+    last_flowering: date
+    """Trusses that flower later are not ripe by the last pick."""
+    last_pick: LastPick
+
+    @property
+    def consequence(self) -> str:
+        """What follows, in one plain sentence."""
+        end = _said(self.last_pick.day) + (", taken as the last pick" if self.last_pick.assumed else "")
+        after = _said(self.last_flowering)
+        return f"truss {self.last_truss} is the last: what flowers after {after} will be green on {end}"
+
+
+def _said(day: date) -> str:
+    return f"{day.day} {day:%b}"
+
+
+def last_pick(season: Season) -> LastPick | None:
+    """The last day fruit is picked; None where the typical year is never too cold and no day was given."""
+    wanted = season.holding.work.bed_wanted_back
+    if wanted is not None:
+        return LastPick(wanted, assumed=False)
+    for ahead in range(YEAR):
+        day = season.day + timedelta(days=ahead)
+        if typical_c(day.toordinal(), season.holding.latitude_deg) < TOO_COLD_C:
+            return LastPick(day, assumed=True)
+    return None
+
+
+def last_useful_flowering(last: date, air: AirSeries, factor: RipeningFactor) -> date | None:
+    """The latest day on which a truss may flower and be ripe by ``last``; None: not within the air given."""
+    ripe = RipeCourse(air, factor)
+    for day in range(last.toordinal() - QUICKEST_DAYS, air.first - 1, -1):
+        ripe_day = ripe.ripe_day(day)
+        if ripe_day is not None and ripe_day <= last.toordinal():
+            return date.fromordinal(day)
+    return None
+
+
+def tip_outs(season: Season) -> dict[str, TipOut]:
+    """For every leader whose tip is still in, by id; none where no last pick is known."""
+    end = last_pick(season)
+    if end is None or end.day < season.day:
+        return {}
+    days = max(DAYS, (end.day - season.day).days)
+    known = basis(season, days)
+    flowering: dict[tuple[str, str], date | None] = {}
+    outs = {}
+    for name, leader in season.leaders.items():
+        if leader.tip_taken_out_on is not None:
+            continue
+        key = (season.layout.rows[leader.row][0].key, leader.cultivar)
+        if key not in flowering:
+            first = min(leader.planted_on, season.day)
+            air = air_series(season, key[0], first, end.day)
+            flowering[key] = last_useful_flowering(end.day, air, known.ripening[leader.cultivar])
+        last_day = flowering[key]
+        if last_day is not None:
+            outs[name] = _tip_out(leader, known.leaders[name].trusses.flowered, last_day, end)
+    return outs
+
+
+def _tip_out(leader: Leader, flowered: tuple[float, ...], last_day: date, end: LastPick) -> TipOut:
+    useful = [day for day in flowered if day < last_day.toordinal() + 1]
+    on = date.fromordinal(floor(useful[-1])) if useful else last_day
+    return TipOut(leader.id, on, len(useful), last_day, end)
