@@ -21,6 +21,7 @@ from tunneltui.report import typed_flags
 
 Args = argparse.Namespace
 Run = Callable[[Args], int]
+TRAINING = ("tiered", "laid_down", "pinched_at_wire")
 DONE, AT_FAULT, INTERRUPTED = 0, 1, 130
 
 
@@ -161,7 +162,14 @@ def _add_looking(commands: Commands) -> None:
     walk = _command(commands, "round", "walk", "today's chores in walking order", "round --minutes 45 --json")
     walk.add_argument("--minutes", type=typed_flags.minutes, metavar="N", help="minutes there are")
     walk.add_argument("--part", choices=("morning", "evening"), default="day", help="only that part of the day")
-    _command(commands, "loads", "loads", "what every clip, string, wire and hoop carries", "loads --json")
+    loads = _command(commands, "loads", "loads", "what every clip, string, wire and hoop carries", "loads --json")
+    loads.add_argument(
+        "--if",
+        dest="if_",
+        action="append",
+        metavar="CHANGE",
+        help="before and after a change, such as 'lower W1-07a 0.35' or 'second W1-07a 8'; may be given again",
+    )
     _command(
         commands, "outlook", "outlook", "stems, trusses and picks of the next 14 days", "outlook --on 2026-08-20"
     )
@@ -216,7 +224,7 @@ def _add_imports(commands: Commands) -> None:
     stems.add_argument("--trusses-as", choices=both, help="what the column of flowering trusses says")
     new = stems.add_argument_group("for an empty journal: what to assume")
     new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire (else 2.2)")
-    new.add_argument("--method", choices=("tiered", "laid_down", "pinched_at_wire"), help="how stems are trained")
+    new.add_argument("--method", choices=TRAINING, help="how stems are trained")
     new.add_argument("--fruit", choices=("cherry", "cocktail", "plum", "standard", "beef"), help="kind of fruit")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
@@ -239,6 +247,22 @@ def _add_imports(commands: Commands) -> None:
 
 
 def _add_holding(commands: Commands) -> None:
+    example = "new --name 'Long field' --rows 2 --places 12 --spacing 0.5 --cultivars 'cherry 1, standard 2'"
+    new = _command(commands, "new", "new", "begin your own: a few questions, or these flags", example)
+    new.add_argument("--name", type=typed_flags.name, help="what you call your tunnels")
+    new.add_argument("--length", type=typed_flags.metres, metavar="M", help="length of the tunnel")
+    new.add_argument("--width", type=typed_flags.metres, metavar="M", help="width of the tunnel")
+    new.add_argument("--rows", type=typed_flags.count, metavar="N", help="rows of vines")
+    new.add_argument("--places", type=typed_flags.count, metavar="N", help="plants in a row")
+    new.add_argument("--spacing", type=typed_flags.metres, metavar="M", help="from plant to plant")
+    new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire")
+    new.add_argument("--method", choices=TRAINING, help="how stems are trained")
+    new.add_argument("--cultivars", type=typed_flags.names, metavar="NAMES", help="separated by commas")
+    new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
+    new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
+    new.add_argument(
+        "--planted", type=typed_flags.a_day, metavar="DAY", help="every place was planted on that day"
+    )
     holding = _family(commands, "holding", "what stands: tunnels, rows, places, strings, cultivars")
     _command(holding, "show", "holding_show", "the holding in force, as TOML", "holding show")
     edit = _command(holding, "edit", "holding_edit", "change it in your editor (EDITOR)", "holding edit")

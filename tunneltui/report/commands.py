@@ -37,7 +37,22 @@ def loads(args: Args) -> int:
     from tunneltui.report import documents, plain
 
     morning = _morning(args)
+    if args.if_:
+        return _what_if(args, morning)
     return _say(args, lambda: documents.loads_document(morning.loads), lambda: plain.loads_text(morning))
+
+
+def _what_if(args: Args, morning: Morning) -> int:
+    from tunneltui.loads.whatif import typed_change, what_if
+    from tunneltui.report import documents, plain
+
+    wanted = [typed_change(morning.season, text) for text in args.if_]
+    both = what_if(morning.season, morning.outlook, morning.day, wanted)
+    return _say(
+        args,
+        lambda: documents.what_if_document(both, args.if_),
+        lambda: plain.what_if_text(both, args.if_),
+    )
 
 
 def outlook(args: Args) -> int:
@@ -185,6 +200,35 @@ def _import(args: Args, here: AtHand, found: Import) -> int:
         lambda: importing.import_document(found),
         lambda: importing.import_text(found, lambda said: list(plain.wrapped(said, "", "    "))),
     )
+
+
+def new(args: Args) -> int:
+    from tunneltui.report import beginning
+    from tunneltui.report.at_hand import begun
+
+    here = begun(_at(args), args.on, args.now)
+    given = {
+        "name": args.name,
+        "length_m": args.length,
+        "width_m": args.width,
+        "rows": args.rows,
+        "places_per_row": args.places,
+        "spacing_m": args.spacing,
+        "wire_height_m": args.wire,
+        "training": args.method,
+        "cultivars": args.cultivars,
+        "zone": args.zone,
+        "latitude_deg": args.latitude,
+    }
+    said_something = any(value is not None for value in given.values())
+    if said_something or not sys.stdin.isatty():
+        start = beginning.start_from(given)
+    else:
+        start = beginning.start_asked(input, print)
+    says = [
+        "Next: `tunneltui holding edit` to put right what differs, then `tunneltui add planted` for each plant."
+    ]
+    return _write(args, here, beginning.first_act(here, start, args.planted, args.now), says)
 
 
 def holding_show(args: Args) -> int:

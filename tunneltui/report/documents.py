@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +21,7 @@ from tunneltui.season.state import Season
 
 if TYPE_CHECKING:
     from tunneltui.growth.backtest import Backtests
+    from tunneltui.loads.whatif import Compared
 
 Document = dict[str, Any] | list[Any]
 
@@ -129,6 +130,16 @@ def loads_document(bearing: Loads) -> Document:
             {"fixing": weak.fixing, "drops": list(weak.drops), "first_over": weak.first_over or None}
             for weak in bearing.weak_points
         ],
+    }
+
+
+def what_if_document(both: Compared, changes: Sequence[str]) -> Document:
+    """The ``loads`` document as things are, and as they would be."""
+    return {
+        "day": both.before.day.isoformat(),
+        "changes": list(changes),
+        "before": loads_document(both.before),
+        "after": loads_document(both.after),
     }
 
 

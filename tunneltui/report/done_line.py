@@ -94,6 +94,19 @@ def done_line(line: str, morning: Morning) -> Done:
     return _Pen(morning).written(parts)
 
 
+def example(morning: Morning) -> str:
+    """A line that can be typed for this very round, with names that stand on its sheet."""
+    chores = [chore for spot in morning.round.spots for chore in spot.chores]
+    row = next((chore.row for chore in chores if len(chore.leaders) > 1), "")
+    standing = morning.season.leaders_of_row(row)
+    clipped = next(((one, fixing) for one in standing for fixing in one.fixings if fixing.on == "string"), None)
+    picked = next((_cultivar_of(chore) for chore in chores if chore.kind == "pick" and chore.row == row), "")
+    parts = [f"{row} all but {re.sub('.*-', '', standing[-1].place)}" if standing else "all"]
+    parts += [f"{names.typed_name(morning.season, *clipped)} slid"] if clipped else []
+    parts += [f"{picked} 6.2"] if picked else []
+    return "; ".join(parts)
+
+
 def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
     """The line's parts; ``rows`` are the names that may stand before a part.
 

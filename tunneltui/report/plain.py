@@ -11,12 +11,13 @@ from tunneltui.chores.chore import Chore
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
-from tunneltui.loads.result import ClipLoad
+from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.store.words import one_line
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.growth.backtest import Backtests
+    from tunneltui.loads.whatif import Compared
     from tunneltui.season.state import Season
 
 WIDTH = 80
@@ -64,15 +65,21 @@ def _minutes(planned: float, there: float, spots: int) -> str:
 
 def _chore(place: str, chore: Chore) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
-    said = chore.proposal if place and place in chore.proposal else f"{place}  {chore.proposal}".strip()
-    yield from wrapped(f"[ ] {said}", "  ", "      ", keep=f"{marks}{minutes_words(chore.minutes)}")
+    yield from wrapped(
+        f"[ ] {named(place, chore.proposal)}", "  ", "      ", keep=f"{marks}{minutes_words(chore.minutes)}"
+    )
     yield from wrapped(chore.why, "      ", "      ")
+
+
+def named(place: str, proposal: str) -> str:
+    """A proposal with its place before it, unless it names that itself."""
+    return proposal if not place or place in proposal else f"{place}  {proposal}"
 
 
 def _later(chore: Chore, day: date) -> Iterator[str]:
     by = "" if chore.latest <= day else f", by {day_words(chore.latest)[:-5]}"
     yield from wrapped(
-        f"{chore.about}  {chore.proposal}{by}".strip(), "  ", "      ", keep=minutes_words(chore.minutes)
+        f"{named(chore.about, chore.proposal)}{by}", "  ", "      ", keep=minutes_words(chore.minutes)
     )
 
 
@@ -116,16 +123,21 @@ def loads_text(morning: Morning) -> str:
     ]
     lines += ["", "Hoops: against what their maker allows for a crop"]
     lines += [
-        f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)} of "
-        f"{_kg(hoop.allowed_n) if hoop.allowed_n is not None else 'an unknown figure: ask the maker'}"
+        f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)}"
+        + (
+            f" of {_kg(hoop.allowed_n)}"
+            if hoop.allowed_n is not None
+            else "; what it may bear is unknown: ask its maker"
+        )
         for hoop in bearing.hoops[:8]
     ]
     if bearing.weak_points:
         lines += ["", "If one thing lets go"]
+        called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
         for weak in bearing.weak_points[:5]:
             drops = f"{', '.join(weak.drops)} would drop" if weak.drops else "nothing drops"
             then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
-            lines += wrapped(f"{weak.leader} {weak.fixing}: {drops}{then}", "  ", "      ")
+            lines += wrapped(f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}", "  ", "      ")
     if bearing.faults:
         lines += ["", "Could not be worked out"]
         lines += [line for fault in bearing.faults for line in wrapped(fault, "  ", "      ")]
@@ -136,6 +148,34 @@ def _clip(clip: ClipLoad) -> str:
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
     return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {clip.chance_7d:5.1%}{assumed}"
+
+
+def what_if_text(both: Compared, changes: Sequence[str]) -> str:
+    """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
+    before, after = _items(both.before), _items(both.after)
+    lines = [
+        f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
+        "",
+        f"{'':<36} {'now':>9} {'then':>9}",
+    ]
+    moved = {name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= G_M_PER_S2 / 10}
+    for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
+        now, then = (_kg(side[name]) if name in side else "-" for side in (before, after))
+        lines.append(f"{name:<36.36} {now:>9} {then:>9}")
+    if not moved:
+        lines.append("Nothing changes by a tenth of a kilogram.")
+    new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
+    lines += [line for fault in new_faults for line in wrapped(fault, "", "    ")]
+    lines.append("Likely loads; --json has their bands.")
+    return joined(lines)
+
+
+def _items(bearing: Loads) -> dict[str, float]:
+    """Likely newtons by a name that stays the same from one picture to the next."""
+    clips = {f"{clip.leader} on {clip.on}, {clip.s_m:.2f} m": clip.mid_n for clip in bearing.clips}
+    lines = {line.id if "hook" in line.id else f"string {line.id}": line.mid_n for line in bearing.lines}
+    wires = {f"wire {wire.row} {wire.span}": wire.tension_n for wire in bearing.wires}
+    return clips | lines | wires | {f"hoop {hoop.tunnel} {hoop.x_m:.1f} m": hoop.load_n for hoop in bearing.hoops}
 
 
 def _kg(newton: float) -> str:

@@ -10,7 +10,8 @@ from html import escape
 
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.morning import Morning
-from tunneltui.report.plain import LONGEST, day_words, minutes_words
+from tunneltui.report.done_line import example
+from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
 from tunneltui.store.words import one_line
 
 _STYLE = """
@@ -48,7 +49,7 @@ def sheet(morning: Morning) -> str:
             f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
             *_rows(morning),
             *_later(walk),
-            *_how_to_type(walk),
+            *_how_to_type(morning),
             "</body>\n</html>\n",
         )
     )
@@ -86,12 +87,14 @@ def _chore(place: str, chore: Chore) -> str:
 
 def _later(walk: Round) -> Iterator[str]:
     if walk.later:
-        said = "; ".join(f"{chore.proposal} (by {day_words(chore.latest)[:-5]})" for chore in walk.later)
+        said = "; ".join(
+            f"{named(chore.about, chore.proposal)} (by {day_words(chore.latest)[:-5]})" for chore in walk.later
+        )
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
 
 
-def _how_to_type(walk: Round) -> Iterator[str]:
+def _how_to_type(morning: Morning) -> Iterator[str]:
     """How the marked sheet gets into the journal."""
-    if walk.spots:
-        example = 'tunneltui done "all but 07, 12; 14 slid; cherry 6.2"'
-        yield f"<h2>Afterwards</h2>\n<p>One line: <code>{_text(example)}</code></p>\n"
+    if morning.round.spots:
+        line = f'tunneltui done "{example(morning)}"'
+        yield f"<h2>Afterwards, one line such as</h2>\n<p><code>{_text(line)}</code></p>\n"

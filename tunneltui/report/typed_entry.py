@@ -66,6 +66,9 @@ def _about(season: Season, said: dict[str, str]) -> str:
 def _refuse_without_place(season: Season, kind: str, place: str) -> None:
     if kind in _NEEDS_A_PLACE and place not in season.layout.places:
         raise Trouble(f"{kind} needs the place it is about.", "Add --about W1-07, with the place's name.")
+    if kind == "planted" and (there := next((one for one in season.leaders.values() if one.place == place), None)):
+        say = f"{place} is planted with {there.cultivar} since {there.planted_on}."
+        raise Trouble(say, f"Note its end first: tunneltui add removed plant={place}, or plant_lost.")
     if kind in _NEEDS_A_ROW and place not in season.layout.rows:
         raise Trouble(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")
 

@@ -21,6 +21,27 @@ def wire_m(text: str) -> float:
     return _between(text, 0.51, 6.0, "a height of a wire in metres")
 
 
+def metres(text: str) -> float:
+    return _between(text, 0.05, 500.0, "a length in metres")
+
+
+def count(text: str) -> int:
+    value = _between(text, 1, 9999, "a count")
+    if value != int(value):
+        raise ArgumentTypeError(f"{text!r} is no whole number")
+    return int(value)
+
+
+def name(text: str) -> str:
+    if not text.strip() or len(text) > 200 or not text.isprintable():
+        raise ArgumentTypeError(f"{text[:40]!r} is no name of 1 to 200 letters")
+    return text.strip()
+
+
+def names(text: str) -> tuple[str, ...]:
+    return tuple(name(part) for part in text.split(","))
+
+
 def latitude_deg(text: str) -> float:
     return _between(text, -66.0, 66.0, "a latitude in degrees")
 

@@ -1,0 +1,100 @@
+"""``tunneltui new``: a few questions, or flags, and the first holding stands."""
+
+from __future__ import annotations
+
+import os
+from argparse import ArgumentTypeError
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from tunneltui.holding.check import checked_holding
+from tunneltui.holding.layout import layout
+from tunneltui.holding.new import Start, starter
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.report import typed_flags
+from tunneltui.report.at_hand import AtHand, civil_day
+
+Ask = Callable[[str], str]
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    field: str
+    asks: str
+    read: Callable[[str], Any]
+
+
+QUESTIONS = (
+    Question("name", "What do you call your tunnels?", typed_flags.name),
+    Question("length_m", "How long is the tunnel, in metres?", typed_flags.metres),
+    Question("width_m", "How wide?", typed_flags.metres),
+    Question("rows", "How many rows of vines?", typed_flags.count),
+    Question("places_per_row", "How many plants in a row?", typed_flags.count),
+    Question("spacing_m", "How far apart, in metres?", typed_flags.metres),
+    Question("wire_height_m", "How high is the top wire, in metres?", typed_flags.wire_m),
+    Question("cultivars", "Which cultivars, separated by commas?", typed_flags.names),
+    Question("zone", "Your time zone?", typed_flags.zone),
+)
+"""Asked in this order; everything else is edited afterwards."""
+
+
+def start_from(given: Mapping[str, Any]) -> Start:
+    """What was said by flags; the rest as usual."""
+    known = {field: value for field, value in given.items() if value is not None}
+    return replace(Start(zone=machine_zone()), **known)
+
+
+def start_asked(ask: Ask, say: Say) -> Start:
+    """Every question in turn; an empty answer takes what stands in brackets, a wrong one is asked again."""
+    start = Start(zone=machine_zone())
+    for question in QUESTIONS:
+        usual = getattr(start, question.field)
+        shown = ", ".join(usual) if isinstance(usual, tuple) else usual
+        while answer := ask(f"{question.asks} [{shown}] ").strip():
+            try:
+                start = replace(start, **{question.field: question.read(answer)})
+                break
+            except ArgumentTypeError as fault:
+                say(str(fault))
+    return start
+
+
+def machine_zone() -> str:
+    """The IANA name of this machine's zone; UTC where it does not tell."""
+    told = os.environ.get("TZ", "").removeprefix(":")
+    linked = str(Path("/etc/localtime").resolve()).partition("zoneinfo/")[2]
+    for name in (told, linked):
+        try:
+            return ZoneInfo(name).key if name else "UTC"
+        except (ValueError, OSError, KeyError):
+            continue
+    return "UTC"
+
+
+def first_act(here: AtHand, start: Start, planted: date | None, now: datetime) -> list[tuple[date, Draft]]:
+    """The first holding, and a plant at every place where they stand already.
+
+    Raises:
+        Trouble: there is a holding, or what was said does not fit together.
+    """
+    if here.holding is not None:
+        raise Trouble(f"{here.path} has a holding already.", "`tunneltui holding edit` changes it.")
+    text = starter(start)
+    holding = checked_holding(text)
+    today = here.day if here.day != here.today else civil_day(holding, now)
+    since = min(planted or today, today)
+    if planted is not None and planted > today:
+        raise Trouble(f"{planted} is still to come: today is {today}.", "Leave --planted out until they stand.")
+    act = [(since, draft("", HoldingSet(text)))]
+    if planted is not None:
+        places = layout(holding).places.values()
+        act += [(planted, draft(one.place.name, Planted(one.place.cultivar))) for one in places]
+    return act
