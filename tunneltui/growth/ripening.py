@@ -1,8 +1,8 @@
 """From open flower to ripe fruit: development ``z`` by the day, 0 at flowering and 1 ripe.
 
 Published rate above 17 degC (Heuvelink 1996, Ann. Bot. 77, eq. 3, after De Koning 1994), measured whole-life
-times below (Adams, Cockshull and Cave 2001, Ann. Bot. 88:869-877: 95 days at 14 degC); colder than 14 degC the
-line through those times is carried on, which is a guess and marked as one.
+times below (Adams, Cockshull and Cave 2001, Ann. Bot. 88:869-877: 95 days at 14 degC); colder than 14 degC a
+straight line down to the base of those times, 6.67 degC, which is a guess and marked as one.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ GUESS_BELOW_C = 14.0
 """Colder days rest on no measurement."""
 _DAYS_AT_14 = 95.0
 _DAYS_AT_17 = 70.6
+_BASE_C = 6.67
+"""Where the straight line through the measured rates meets nought (agronomy.md 2.3)."""
 LONGEST_DAYS = 400
 
 
@@ -34,7 +36,7 @@ def development_rate(z: float, mean_c: float) -> float:
     if mean_c >= GUESS_BELOW_C:
         share = (mean_c - GUESS_BELOW_C) / (BLEND_BELOW_C - GUESS_BELOW_C)
         return 1 / _DAYS_AT_14 + share * (1 / _DAYS_AT_17 - 1 / _DAYS_AT_14)
-    return max(0.0, 0.0014016 * mean_c - 0.0093455)
+    return max(0.0, (mean_c - _BASE_C) / (GUESS_BELOW_C - _BASE_C) / _DAYS_AT_14)
 
 
 def days_to_ripe(means_c: Iterable[float], factor: float = 1.0) -> int | None:

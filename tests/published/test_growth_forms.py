@@ -1,0 +1,307 @@
+"""Growth forms against published rates and times, an astronomy library, and independently worked check cases.
+
+"Worked cases" are those of the growth study beside this project (growth-forms.md sections 1.4, 2, 3 and 4), where
+the sequential filter was checked against a batch matrix solution to five digits; tolerance one unit of the last
+digit printed there.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from math import exp
+
+import pytest
+from astral import Observer
+from astral.sun import sun
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tunneltui.growth import picks
+from tunneltui.growth.fruit import gompertz, mass_share, truss_kg
+from tunneltui.growth.response import day_length_h, stem_response, truss_rate, truss_warmth
+from tunneltui.growth.ripening import RipeningFactor, days_to_ripe, development_rate, published_rate
+from tunneltui.growth.stems import Grown, StemGroup
+from tunneltui.growth.trusses import TrussRate
+
+READING_CM2 = 2.0
+"""Both ends of a stretch, 1 cm each."""
+
+
+def _day(doy: int) -> date:
+    return date(2026, 1, 1) + timedelta(days=doy - 1)
+
+
+# ------------------------------------------------------------------------------------------------- published rates
+
+
+@pytest.mark.parametrize(("mean_c", "rate"), [(17, 0.1216), (20, 0.1453), (23, 0.1656), (7.35, 0.0), (-3, 0.0)])
+def test_flowering_rate(mean_c: float, rate: float) -> None:
+    """Heuvelink 1996, Ann. Bot. 77:71-80, eq. 2: -0.2903 + 0.1454 ln T, held at nought."""
+    assert truss_rate(mean_c) == pytest.approx(rate, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("intercept", "trusses"), [(-0.286, 14.241), (-0.296, 13.289), (-0.276, 15.193), (-0.302, 12.718)]
+)
+def test_flowering_of_four_cultivars_over_a_hundred_days(intercept: float, trusses: float) -> None:
+    """De Koning 1994, thesis p. 42 eq. 3.2.3: the rate falls by 0.001 for each truss; 20 degC, daily steps. Its
+    cultivars in turn: Counter, Calypso, Liberto, Dimbito."""
+    number = 0.0
+    for _ in range(100):
+        number += truss_rate(20.0, intercept) - 0.001 * number
+    assert number == pytest.approx(trusses, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("mean_c", "days"), [(17, 71), (18, 65), (20, 56), (22, 50), (23, 48), (24, 46), (26, 42)]
+)
+def test_days_to_ripe_by_the_published_rate(mean_c: float, days: int) -> None:
+    """Heuvelink 1996 eq. 3 with 0.451 (0.415 in some copies is a misprint), whole daily steps to z = 1."""
+    assert days_to_ripe([mean_c] * 200) == days
+
+
+@pytest.mark.parametrize(("mean_c", "days"), [(14, 95), (18, 65), (22, 46), (26, 42)])
+def test_days_to_ripe_as_measured(mean_c: float, days: float) -> None:
+    """Adams, Cockshull and Cave 2001, Ann. Bot. 88:869-877: constant chambers. The published rate keeps within
+    four days of them (its own fit at 22 degC), the blend is exact at 14."""
+    found = days_to_ripe([mean_c] * 200)
+    assert found is not None
+    assert abs(found - days) <= (0 if mean_c == 14 else 4)
+
+
+def test_development_never_runs_backwards_and_ends() -> None:
+    """At 12.60 degC and z = 0 the published rate is nought: 20 exp(-0.0181/0.0392)."""
+    assert published_rate(0.0, 12.604) == pytest.approx(0.0, abs=1e-6)
+    assert published_rate(0.0, 10.0) == 0.0
+    assert days_to_ripe([5.0] * 400) is None
+
+
+@pytest.mark.parametrize("joint_c", [14.0, 17.0])
+def test_the_blend_has_no_jump(joint_c: float) -> None:
+    """Whole-life rates below 17 degC join the published one's whole life there."""
+    below, above = (days_to_ripe([joint_c + step] * 200) for step in (-0.01, 0.01))
+    assert below is not None
+    assert above is not None
+    assert abs(below - above) <= 1
+
+
+def test_truss_out_dates() -> None:
+    """Constant temperature, last pick 31 October: the last useful flower at 18 and 20 degC is 27 August and
+    5 September (agronomy.md 9.1). At 15 the blend gives 86 days where the published rate alone says 94."""
+    last = date(2026, 10, 31)
+    for mean_c, expected in ((18, date(2026, 8, 27)), (20, date(2026, 9, 5))):
+        days = days_to_ripe([mean_c] * 200)
+        assert days is not None
+        assert abs((last - timedelta(days=days) - expected).days) <= 0
+    assert days_to_ripe([15.0] * 200) == 86
+
+
+def test_fruit_curve() -> None:
+    """De Koning 1994 via Vanthoor 2011 eq. 38-39: period 51.59 d, M 23.34, W(M)/G 0.3679, W(FGP)/G 0.912."""
+    assert gompertz(23.34, 51.59) == pytest.approx(exp(-1), abs=0.0005)
+    assert gompertz(51.59, 51.59) == pytest.approx(0.912, abs=0.0005)
+
+
+@given(st.floats(0, 1), st.floats(0, 1))
+def test_mass_is_a_rising_function_of_development(one: float, other: float) -> None:
+    low, high = sorted((one, other))
+    assert 0 <= mass_share(low) <= mass_share(high) <= 1
+    assert truss_kg(low, 6, 100, 0.15) >= 0
+
+
+# -------------------------------------------------------------------------------------------------- light and warmth
+
+
+@pytest.mark.parametrize(
+    ("doy", "latitude", "hours"),
+    [(172, 51.5, 16.4025), (355, 51.5, 7.5977), (80, 51.5, 11.9495), (197, 40.8, 14.6217), (301, 40.8, 10.3204)],
+)
+def test_day_length_worked_cases(doy: int, latitude: float, hours: float) -> None:
+    assert day_length_h(_day(doy), latitude) == pytest.approx(hours, abs=0.0001)
+
+
+@pytest.mark.parametrize("doy", [20, 80, 120, 172, 230, 266, 305, 355])
+def test_day_length_against_astral(doy: int) -> None:
+    """The astronomy library astral counts refraction and the sun's disc, which add 0.14 to 0.40 h at 52 deg
+    north (water-feed-climate.md 1.2 and 4.6)."""
+    times = sun(Observer(52.0, 0.0), date=_day(doy))
+    true_h = (times["sunset"] - times["sunrise"]).total_seconds() / 3600
+    assert 0.14 <= true_h - day_length_h(_day(doy), 52.0) <= 0.42
+
+
+@pytest.mark.parametrize(
+    ("mean_c", "day_h", "response"),
+    [(20, 12, 1.0), (15, 14, 0.8308), (25, 14, 1.1667), (10, 10, 0.2552), (7, 12, 0.0), (18.5, 16, 1.2293)],
+)
+def test_response_worked_cases(mean_c: float, day_h: float, response: float) -> None:
+    assert stem_response(mean_c, day_h) == pytest.approx(response, abs=0.0001)
+
+
+# ------------------------------------------------------------------------------------------------- the stem filter
+
+
+def _forecast(group: StemGroup, leader: str, days: float, response: float) -> tuple[float, float]:
+    cm, variance = group.growth(leader, response, days, days)
+    return cm, (variance + READING_CM2) ** 0.5
+
+
+def _visit(**cm: float) -> list[Grown]:
+    return [Grown(leader, grown) for leader, grown in cm.items()]
+
+
+def _after_b() -> StemGroup:
+    group = StemGroup()
+    group.pass_days(7)
+    group.learn(7, 7, _visit(a=28, b=24, c=26))
+    return group
+
+
+def test_filter_prior_case_a() -> None:
+    cm, sd = _forecast(StemGroup(), "a", 7, 7)
+    assert cm == pytest.approx(24.5, abs=1e-4)
+    assert sd == pytest.approx(8.2392, abs=1e-4)
+
+
+def test_filter_case_b() -> None:
+    group = _after_b()
+    assert exp(group.level) == pytest.approx(3.7013, abs=1e-4)
+    assert group.level == pytest.approx(1.30867, abs=1e-5)
+    assert group.level_sd == pytest.approx(0.09014, abs=1e-5)
+    for leader, effect in (("a", 0.00480), ("b", -0.00444), ("c", 0.00018)):
+        assert group.effect(leader)[0] == pytest.approx(effect, abs=1e-5)
+    assert group.effect("a")[1] ** 0.5 == pytest.approx(0.02941, abs=1e-5)
+    assert group.effect("a")[2] == pytest.approx(-0.000274, abs=1e-6)
+    for leader, days, expected in (
+        ("a", 7, (26.0335, 4.4274)),
+        ("b", 7, (25.7939, 4.4054)),
+        ("a", 14, (52.0670, 7.9553)),
+    ):
+        assert _forecast(group, leader, days, days) == pytest.approx(expected, abs=1e-4)
+
+
+def test_filter_case_c_reads_one_leader() -> None:
+    group = _after_b()
+    group.pass_days(7)
+    group.learn(7, 7, _visit(a=27))
+    assert exp(group.level) == pytest.approx(3.7561, abs=1e-4)
+    assert group.level_sd == pytest.approx(0.08480, abs=1e-5)
+    for leader, effect in (("a", 0.00556), ("b", -0.00477), ("c", -0.00015)):
+        assert group.effect(leader)[0] == pytest.approx(effect, abs=1e-5)
+    assert _forecast(group, "b", 7, 7) == pytest.approx((26.1672, 4.3829), abs=1e-4)
+
+
+@pytest.mark.parametrize(("c_cm", "rate", "sd"), [(66, 3.7669, 0.10098), (-4, 3.6020, 0.10064)])
+def test_filter_case_d_guards_against_a_misreading(c_cm: float, rate: float, sd: float) -> None:
+    group = StemGroup()
+    group.pass_days(7)
+    group.learn(7, 7, _visit(a=28, b=24, c=c_cm))
+    assert exp(group.level) == pytest.approx(rate, abs=1e-4)
+    assert group.level_sd == pytest.approx(sd, abs=1e-5)
+
+
+def test_filter_case_d_without_its_guard() -> None:
+    group = StemGroup(guard=False)
+    group.pass_days(7)
+    group.learn(7, 7, _visit(a=28, b=24, c=66))
+    assert exp(group.level) == pytest.approx(6.0839, abs=1e-4)
+
+
+def test_filter_case_e_with_coarser_readings() -> None:
+    group = StemGroup()
+    group.pass_days(14)
+    group.learn(14, 16, [Grown("a", 60, 28.0), Grown("b", 55, 28.0)])
+    assert exp(group.level) == pytest.approx(3.5869, abs=1e-4)
+    assert group.level_sd == pytest.approx(0.09051, abs=1e-5)
+    for leader, effect in (("a", 0.00292), ("b", -0.00270)):
+        assert group.effect(leader)[0] == pytest.approx(effect, abs=1e-5)
+
+
+@given(st.permutations(["a", "b", "c", "d"]))
+def test_the_order_of_leaders_never_matters(order: list[str]) -> None:
+    cm = {"a": 28.0, "b": 24.0, "c": 26.0, "d": 40.0}
+    straight, mixed = StemGroup(), StemGroup()
+    for group, names in ((straight, "abcd"), (mixed, "".join(order))):
+        group.pass_days(7)
+        group.learn(7, 7, [Grown(name, cm[name]) for name in names])
+    for name in cm:
+        assert _forecast(mixed, name, 7, 7) == pytest.approx(_forecast(straight, name, 7, 7), rel=1e-9)
+
+
+@given(st.floats(1, 20), st.floats(0.1, 20))
+def test_intervals_widen_with_days(days: float, more: float) -> None:
+    group = _after_b()
+    assert _forecast(group, "a", days + more, days + more)[1] > _forecast(group, "a", days, days)[1]
+
+
+# ---------------------------------------------------------------------------------------- trusses, ripening, picks
+
+
+def test_truss_rate_worked_cases() -> None:
+    """Prior at 20 degC for 7 d; ten leaders' weekly means 1.0, 1.4, 1.5, 1.3 at 22 degC; one leader, one truss."""
+    week = 7 * truss_warmth(20)
+    prior = TrussRate()
+    assert prior.coming(7, week) == pytest.approx(1.0170, abs=2e-4)
+    assert prior.coming_sd(7, 10) == pytest.approx(0.2961, abs=2e-4)
+    assert prior.coming_sd(7, 1) == pytest.approx(0.7019, abs=2e-4)
+    learned = prior
+    for count in (1.0, 1.4, 1.5, 1.3):
+        learned = learned.after(7).learn(7, count, 7 * truss_warmth(22), 10)
+    assert learned.intercept == pytest.approx(-0.27066, abs=1e-5)
+    assert learned.variance**0.5 == pytest.approx(0.01425, abs=1e-5)
+    assert learned.coming(28, 4 * week) == pytest.approx(4.6177, abs=2e-4)
+    assert learned.coming_sd(28, 10) == pytest.approx(0.5695, abs=2e-4)
+    assert learned.coming_sd(28, 1) == pytest.approx(1.1266, abs=2e-4)
+    one = prior.after(7).learn(7, 1.0, 7 * truss_warmth(22), 1)
+    assert one.intercept == pytest.approx(-0.29148, abs=1e-5)
+    assert one.variance**0.5 == pytest.approx(0.02011, abs=1e-5)
+
+
+def test_ripening_factor_worked_cases() -> None:
+    first = RipeningFactor().learn(0, 50, 54)
+    assert (round(first.log_factor, 5), round(first.variance, 6)) == (-0.06157, 0.000720)
+    assert first.rate(0) == pytest.approx(0.9403, abs=1e-4)
+    second = first.learn(5, 50, 53)
+    assert second.log_factor == pytest.approx(-0.05602, abs=1e-5)
+    assert second.variance == pytest.approx(0.000567, abs=1e-6)
+    faded = second.on(26)
+    assert faded.log_factor == pytest.approx(-0.02801, abs=1e-5)
+    assert faded.variance == pytest.approx(0.002842, abs=1e-6)
+    assert days_to_ripe([20.0] * 100, 0.93) == 60
+
+
+@pytest.mark.parametrize(("mean_c", "days"), [(14, 95), (15, 86), (16, 78), (17, 71)])
+def test_blend_worked_cases(mean_c: float, days: int) -> None:
+    assert days_to_ripe([mean_c] * 200) == days
+    assert development_rate(0.3, 15.9) == development_rate(0.8, 15.9)  # the whole-life rate, whatever z
+
+
+class _Even(picks.Flow):
+    """C(t) = 0.2 (t + 20), with a flow of 0.3 a day after day ``turn``."""
+
+    __slots__ = ("turn",)
+
+    def __init__(self, turn: int) -> None:
+        super().__init__([])
+        self.turn = turn
+
+    def at(self, day: int) -> float:
+        return 0.2 * (min(day, self.turn) + 20) + 0.3 * max(0, day - self.turn)
+
+
+@pytest.mark.parametrize(
+    ("turn", "factor", "work", "kg"), [(1000, 0.23166, 1.400, 0.3243), (11, 0.22133, 1.8375, 0.4067)]
+)
+def test_yield_factor_worked_cases(turn: int, factor: float, work: float, kg: float) -> None:
+    """Picks (0, 0.20) (4, 0.24) (11, 0.30), first stretch from day -5, w0 0.24."""
+    flow = _Even(turn)
+    past = [picks.Stretch(-5, 0, 0.20), picks.Stretch(0, 4, 0.24), picks.Stretch(4, 11, 0.30)]
+    found = picks.yield_factor([(flow, past)], 11, 0.24)
+    assert found == pytest.approx(factor, abs=1e-5)
+    assert flow.work(11, 18, 11) == pytest.approx(work, abs=1e-4)
+    assert found * flow.work(11, 18, 11) == pytest.approx(kg, abs=1e-4)
+
+
+def test_pick_spread_worked_cases() -> None:
+    assert picks.pick_sd(7, []) == pytest.approx(0.3606, abs=1e-4)
+    variance = 0.30**2 * 7 / 4 + 0.20**2
+    assert picks.pick_sd(7, [(e, variance) for e in (0.5, -0.4, 0.1)]) == pytest.approx(0.3426, abs=1e-4)
