@@ -90,18 +90,18 @@ def read_air(
     if "time" not in columns:
         raise Trouble(f"{table.file} has no column of times among {_listed(table)}.", "Say --map time='Column'.")
     daily = [name for name in ("min", "max", "mean") if name in columns]
+    if not daily and "temp" not in columns:
+        say = f"{table.file} has no column of temperatures among {_listed(table)}."
+        raise Trouble(say, "Say --map temp='Column'.")
     order = date_order(table, columns["time"], dates)
     source = f"air: {','.join(table.columns)}"
-    if (daily and "temp" not in columns) or len(daily) > 1 or _is_daily(table, columns, order):
+    if "temp" not in columns or len(daily) > 1 or _is_daily(table, columns, order):
         rows, refused = _daily_rows(table, columns, order, tunnel)
         taken, repeated = len(rows), 0
-    elif "temp" in columns:
+    else:
         readings, refused = _readings(table, columns, order, ZoneInfo(zone))
         once, repeated = _once(readings)
         rows, taken = _days(once, ZoneInfo(zone), tunnel), len(once)
-    else:
-        say = f"{table.file} has no column of temperatures among {_listed(table)}."
-        raise Trouble(say, "Say --map temp='Column'.")
     if not rows:
         first = f" Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise Trouble(f"{table.file} has no reading that can be taken.{first}")

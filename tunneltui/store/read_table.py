@@ -28,12 +28,12 @@ _SERIAL_EPOCH = datetime(1899, 12, 30)
 """Day 0 of spreadsheet serial days (ECMA-376 part 1, section 18.17.4.1, the 1900 date system)."""
 _SERIAL_LEAST, _SERIAL_MOST = 20_000, 80_000
 
-_YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})")
-_YEAR_LAST = re.compile(r"(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4}|\d{2})(?!\d)")
+_YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", re.ASCII)
+_YEAR_LAST = re.compile(r"(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4}|\d{2})(?!\d)", re.ASCII)
 _CLOCK = re.compile(
     r"[T ,]+(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,](\d+))?)?\s*([AaPp][Mm])?\s*(Z|UTC|[+-]\d{2}:?\d{2})?\s*"
 )
-_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?")
+_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?", re.ASCII)
 
 
 class CellFault(ValueError):
@@ -114,8 +114,10 @@ def _decoded(name: str, data: bytes) -> str:
     try:
         text = data.decode(encoding)
     except UnicodeDecodeError as fault:
-        say = f"{name} cannot be read as {encoding}: byte {fault.start} is wrong."
-        raise Trouble(say, "Save it as CSV (UTF-8).") from fault
+        if encoding != "cp1252":
+            say = f"{name} cannot be read as {encoding}: byte {fault.start} is wrong."
+            raise Trouble(say, "Save it as CSV (UTF-8).") from fault
+        text = "\0"
     odd = next((c for c in text if (ord(c) < 32 and c not in "\t\r\n\f") or 0x7F <= ord(c) < 0xA0), None)
     if odd is not None:
         say = f"{name} is in an encoding that is neither UTF-8, UTF-16 nor Latin-1, or no text at all."

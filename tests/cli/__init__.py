@@ -1,0 +1,1 @@
+"""The door, as a grower or another program meets it."""
