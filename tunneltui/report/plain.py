@@ -106,7 +106,7 @@ def loads_text(morning: Morning) -> str:
         f"  {row.row:<6} {row.hanging_kg:6.0f} kg, most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
         for row in bearing.rows
     ]
-    lines += ["", "Fullest clips: likely load (least to most), share of its strength, chance in 7 days"]
+    lines += ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
     lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
     if len(bearing.clips) > MOST_CLIPS:
         lines.append(f"  and {len(bearing.clips) - MOST_CLIPS} that carry less; --json lists all")
@@ -116,11 +116,9 @@ def loads_text(morning: Morning) -> str:
         for line in bearing.lines[:8]
     ]
     lines += ["", "Wires"]
-    lines += [
-        f"  {wire.row} {wire.span}: pulls {_kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, "
-        f"end frame {_kg(wire.end_pull_n)}, {_share(wire.share)}"
-        for wire in bearing.wires[:8]
-    ]
+    for wire in bearing.wires[:8]:
+        said = f"{wire.row} {wire.span}: pulls {_kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, "
+        lines += wrapped(f"{said}end frame {_kg(wire.end_pull_n)}, {_share(wire.share)}", "  ", "      ")
     lines += ["", "Hoops: against what their maker allows for a crop"]
     lines += [
         f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)}"

@@ -1,0 +1,85 @@
+"""The plain-text twins: readable in 80 columns, and nothing in them speaks to the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from tests.report.made import entries, morning
+from tunneltui.growth.backtest import Backtest, Backtests, Score
+from tunneltui.loads.whatif import typed_change, what_if
+from tunneltui.report import plain
+
+
+def _what_if() -> str:
+    now = morning()
+    change = f"lower {next(iter(now.season.leaders.values())).name} 0.35"
+    return plain.what_if_text(
+        what_if(now.season, now.outlook, now.day, [typed_change(now.season, change)]), [change]
+    )
+
+
+TEXTS: dict[str, Callable[[], str]] = {
+    "round": lambda: plain.round_text(morning()),
+    "loads": lambda: plain.loads_text(morning()),
+    "outlook": lambda: plain.outlook_text(morning()),
+    "air": lambda: plain.air_text(morning().season),
+    "journal": lambda: plain.journal_text(entries()),
+    "what if": _what_if,
+}
+
+
+@pytest.mark.parametrize("name", list(TEXTS))
+def test_eighty_columns_of_printable_text(name: str) -> None:
+    text = TEXTS[name]()
+    assert text.endswith("\n")
+    for line in text.splitlines():
+        assert len(line) <= plain.WIDTH, line
+        assert line == "" or line.isprintable()
+        assert line == line.rstrip()
+
+
+def test_the_round_tells_reason_minutes_and_musts() -> None:
+    text = " ".join(TEXTS["round"]().split())
+    for spot in morning().round.spots:
+        for chore in spot.chores:
+            assert " ".join(chore.why.split()) in text
+    must = next(chore for spot in morning().round.spots for chore in spot.chores if chore.must)
+    assert " must " in text
+    assert " ".join(must.proposal.split()) in text
+
+
+def test_over_budget_is_said() -> None:
+    now = morning()
+    tight = replace(now, round=replace(now.round, minutes_there=10.0, minutes_planned=23.0))
+    assert "23 of 10 minutes, 13 over" in plain.round_text(tight)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"), [(0.05, "5 s"), (0.34, "20 s"), (0.99, "60 s"), (1.0, "1 min"), (12.4, "12 min")]
+)
+def test_minutes(minutes: float, said: str) -> None:
+    assert plain.minutes_words(minutes) == said
+
+
+def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
+    entry = replace(entries()[-1], kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
+    text = plain.journal_text([entry])
+    assert text.rstrip("\n").replace("\n", "").isprintable()
+
+
+def test_an_unknown_hoop_figure_is_never_shown_as_fine() -> None:
+    now = morning()
+    hoop = replace(now.loads.hoops[0], allowed_n=None)
+    text = plain.loads_text(replace(now, loads=replace(now.loads, hoops=(hoop,))))
+    assert "unknown: ask its maker" in text
+    assert "safe" not in text.lower()
+
+
+def test_scores_in_words() -> None:
+    scores = (Score(7, 140, 0.0273, 0.0349, 0.93, 0.127), Score(14, 0, None, None, None, None))
+    text = plain.backtest_text(Backtests(morning().day, (Backtest("stem", "", scores),)))
+    assert "7 days on: 2.73 (last rate carried on: 3.49), 93% inside 90 %, 12.7 wide, n 140" in text
+    assert "14 days on: nothing to score yet" in text
