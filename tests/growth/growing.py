@@ -110,15 +110,17 @@ def ohio_diary(
 
 
 def compartment_diary(number: int) -> tuple[Diary, str]:
-    """A lit compartment as one stem that stands for ten, its kg per square metre as kg."""
+    """A lit compartment as one stem that stands for ten and bears the trusses of a square metre (13.7 fruits each,
+    as the challenge's reference compartment picked)."""
     measured = compartment(number)
+    stems_m2 = measured.stems_m2[min(measured.stems_m2)]
     row = Row(1, 4.0, 10.0, training="laid_down", places=(Place("C1-01", 1.0, "cherry"),))
     holding = Holding(
         "compartment",
         latitude_deg=52.0,
         lit=True,
         tunnels=(Tunnel("C", "house", 20.0, 6.0, rows=(row,)),),
-        cultivars=(Cultivar("cherry", fruit="cherry", fruit_g=10.0),),
+        cultivars=(Cultivar("cherry", fruit="cherry", fruit_g=10.0, fruits_per_truss=13.7 * stems_m2),),
     )
     diary = Diary()
     planted = min(measured.air_c)
@@ -128,7 +130,7 @@ def compartment_diary(number: int) -> tuple[Diary, str]:
         diary.write(day, "", Air(source="sensor", mean_c=mean_c))
     for day, grown_cm in measured.grown_cm.items():
         truss = measured.trusses.get(day)
-        diary.write(day, "C1-01", Measured(leader, growth_m=grown_cm / 100, flowering_truss=truss))
+        diary.write(day, "C1-01", Measured(leader, growth_m=grown_cm / 100, flowering_truss=truss, stems=10))
     for day, (kg, _) in measured.picks.items():
         diary.write(day, "C1", Picked("cherry", kg=kg))
     return diary, leader

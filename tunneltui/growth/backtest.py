@@ -159,7 +159,7 @@ def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
                 base = chain[last]
                 rate = base.grown.cm / (base.end - base.start)
                 grown = sum(g.grown.cm for g in chain[last + 1 : at + 1])
-                reading_sd = max(READING_CM2, growth.grown.reading_cm2 / 2) ** 0.5
+                reading_sd = (max(READING_CM2, growth.grown.reading_cm2 / 2) / growth.grown.stems) ** 0.5
                 yield _Outcome(
                     "stem",
                     cultivar,
@@ -227,10 +227,11 @@ def _pick_outcomes(season: Season) -> Iterator[_Outcome]:
         for before, origin in pairwise(order):
             rate = days[origin] / (origin - before)
             for horizon, window in WINDOWS.items():
-                ends = [day for day in order if day - origin in window]
+                # A window that ends sooner holds one pick or two by luck and flatters any smoothing forecast.
+                ends = [day for day in order if day - origin in window and day - origin >= horizon - 1]
                 if not ends:
                     continue
-                end = min(ends, key=lambda day: abs(day - origin - horizon))
+                end = ends[0]
                 yield _Outcome(
                     "picks",
                     cultivar,

@@ -74,6 +74,7 @@ class TrussCount:
     start: int
     end: int
     new: float
+    stems: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,8 @@ class Evidence:
     """Lowest truss not picked, by day."""
     flagged: tuple[str, ...]
     measured_on: date | None
+    stems: int = 1
+    """Stems its readings are the mean of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,19 +123,20 @@ class _Reader:
             self._flag(reading.day, "read before it was planted")
             return
         if reading.length_m is not None:
-            self._read_length(reading.day, day, reading.length_m * 100)
+            self._read_length(reading.day, day, reading.length_m * 100, reading.stems)
         elif reading.growth_m is not None:
-            self._read_growth(reading.day, day, reading.growth_m * 100)
+            self._read_growth(reading.day, day, reading.growth_m * 100, reading.stems)
         if reading.tip_under_wire_m is not None:
             self.measured_on = reading.day
             self._tip_at(day, reading.tip_under_wire_m, TIP_READ_CM2, learn=reading.length_m is None)
 
-    def _read_length(self, on: date, day: int, cm: float) -> None:
+    def _read_length(self, on: date, day: int, cm: float, stems: int) -> None:
         self.measured_on = on
+        cm2 = READING_CM2 / stems
         before = self._length
         if before is None:
             self._length = _Anchor(day, cm, READING_CM2)
-            self.fixes.append(Fix(day, "length", cm, READING_CM2))
+            self.fixes.append(Fix(day, "length", cm, cm2))
             return
         fault = _fault(cm - before.cm, day - before.day)
         if fault and self._doubtful is not None and not _fault(cm - self._doubtful.cm, day - self._doubtful.day):
@@ -140,13 +144,13 @@ class _Reader:
         if fault:
             self._flag(on, f"{cm:.0f} cm after {before.cm:.0f} cm, {fault}")
             self._doubtful = _Anchor(day, cm, READING_CM2)
-            self.fixes.append(Fix(day, "length", cm, max(READING_CM2, (cm - before.cm) ** 2)))
+            self.fixes.append(Fix(day, "length", cm, max(cm2, (cm - before.cm) ** 2)))
             return
-        self._learn(before, day, cm - before.cm, READING_CM2, "length", cm)
+        self._learn(before, day, cm - before.cm, READING_CM2, "length", cm, stems)
         self._length, self._doubtful = _Anchor(day, cm, READING_CM2), None
-        self.fixes.append(Fix(day, "length", cm, READING_CM2))
+        self.fixes.append(Fix(day, "length", cm, cm2))
 
-    def _read_growth(self, on: date, day: int, cm: float) -> None:
+    def _read_growth(self, on: date, day: int, cm: float, stems: int) -> None:
         self.measured_on = on
         start = self._length.day if self._length is not None else self._since
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
@@ -154,8 +158,8 @@ class _Reader:
         if fault:
             self._flag(on, f"grew {cm:.0f} cm in {day - start} days, {fault}")
         else:
-            self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm)
-            self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2))
+            self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm, stems)
+            self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2 / stems))
         self._length = _Anchor(day, before + (0.0 if fault else cm), READING_CM2)
 
     def lowering(self, lowering: Lowering) -> None:
@@ -189,10 +193,17 @@ class _Reader:
         self.fixes.append(Fix(day, "tip", height, cm2, real))
 
     def _learn(
-        self, before: _Anchor, day: int, cm: float, cm2: float, seen: Literal["length", "tip"], after_cm: float
+        self,
+        before: _Anchor,
+        day: int,
+        cm: float,
+        cm2: float,
+        seen: Literal["length", "tip"],
+        after_cm: float,
+        stems: int = 1,
     ) -> None:
         if day > before.day:
-            grown = Grown(self.leader.id, cm, before.cm2 + cm2)
+            grown = Grown(self.leader.id, cm, before.cm2 + cm2, stems)
             self.growths.append(Growth(before.day, day, grown, seen, after_cm))
 
     def accident(self, accident: Accident) -> None:
@@ -257,6 +268,7 @@ def evidence(leader: Leader, row: Row) -> Evidence:
         lowest,
         tuple(reader.flagged + flags),
         reader.measured_on,
+        leader.readings[-1].stems if leader.readings else 1,
     )
 
 
@@ -279,7 +291,7 @@ def _truss_evidence(leader: Leader) -> tuple[tuple[TrussCount, ...], _Numbers, _
                 flags.append(f"{leader.name} {reading.day.isoformat()}: {fault}; left out")
             else:
                 if trusses and day > trusses[-1][0]:
-                    counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1]))
+                    counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1], reading.stems))
                 trusses.append((day, number))
         if reading.lowest_truss is not None:
             if lowest and reading.lowest_truss < lowest[-1][1]:

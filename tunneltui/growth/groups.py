@@ -60,6 +60,8 @@ class Followed:
     """Variance of the logarithm of its growth rate on ``state_day``."""
     state_day: int
     wider: float
+    stems: int
+    """Stems it stands for: a mean of several strays less."""
 
 
 def follow(members: Sequence[Member], traits: Traits, course: Course, today: int) -> dict[str, Followed]:
@@ -120,7 +122,8 @@ def _move(track: _Track, group: StemGroup, course: Course, day: int) -> None:
     if position.stopped_on is not None:
         track.position = position.grow(day, 0.0, 0.0)
         return
-    cm, cm2 = group.growth(track.member.leader.id, course.between(position.day, day), days)
+    response = course.between(position.day, day)
+    cm, cm2 = group.growth(track.member.leader.id, response, days, stems=track.member.evidence.stems)
     track.position = position.grow(day, cm, cm2).within_wire(track.member.wire_cm)
 
 
@@ -145,6 +148,7 @@ def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
         relative2,
         state_day,
         1.0 if state_day - group.days_since_learned in read else UNREAD_WIDER,
+        track.member.evidence.stems,
     )
 
 
@@ -175,7 +179,7 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
     guessed = leader.cm_per_response * coming.stems.between(max(start, coming.today), end)
     ahead = max(0, end - leader.state_day)
     relative2 = leader.relative2 + WALK_SD_PER_WEEK**2 * ahead / 7 + VISIT_SD**2 * 7 / days
-    cm2 = cm * cm * relative2 + STRAY_CM2_PER_DAY * days + guessed * guessed * coming.doubt2
+    cm2 = cm * cm * relative2 + STRAY_CM2_PER_DAY * days / leader.stems + guessed * guessed * coming.doubt2
     return Ahead(cm, cm2 * leader.wider**2)
 
 

@@ -21,18 +21,21 @@ TRUSTED_BACK_DAYS = 21
 
 def learned_truss_rate(intercept: float, evidences: Iterable[tuple[Evidence, Course]], today: int) -> TrussRate:
     """The cultivar's truss rate after all counts, visit by visit; each comes with its tunnel's sums of warmth."""
-    visits: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
+    visits: dict[tuple[int, int], list[tuple[float, float, int]]] = defaultdict(list)
     for found, warmth in evidences:
         for count in found.counts:
-            visits[(count.end, count.start)].append((count.new, warmth.between(count.start, count.end)))
+            visits[(count.end, count.start)].append(
+                (count.new, warmth.between(count.start, count.end), count.stems)
+            )
     rate = TrussRate(intercept)
     now = min((start for _, start in visits), default=today)
     for (end, start), counted in sorted(visits.items()):
         rate = rate.after(max(0, end - now))
         now = max(now, end)
-        new = sum(n for n, _ in counted) / len(counted)
-        warmth_sum = sum(w for _, w in counted) / len(counted)
-        rate = rate.learn(end - start, new, warmth_sum, len(counted))
+        stems = sum(n for _, _, n in counted)
+        new = sum(new * n for new, _, n in counted) / stems
+        warmth_sum = sum(warm * n for _, warm, n in counted) / stems
+        rate = rate.learn(end - start, new, warmth_sum, stems)
     return rate.after(max(0, today - now))
 
 

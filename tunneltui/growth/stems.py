@@ -84,17 +84,20 @@ class StemGroup:
         self._p[0][0] += self._drift**2 * days / 7
         self.days_since_learned += days
 
-    def growth(self, leader: str, response: float, days: float, ahead: float = 0.0) -> tuple[float, float]:
+    def growth(
+        self, leader: str, response: float, days: float, ahead: float = 0.0, stems: int = 1
+    ) -> tuple[float, float]:
         """Growth in cm and its variance over ``days`` whose responses sum to ``response``.
 
-        ``ahead`` are those of the days that lie after the state's own. Reading errors are not included.
+        ``ahead`` are those of the days that lie after the state's own, ``stems`` how many the leader stands for.
+        Reading errors are not included.
         """
         if days <= 0:
             return 0.0, 0.0
         effect, own, shared = self.effect(leader)
         cm = response * exp(self.level + effect)
         relative = self._p[0][0] + own + 2 * shared + self._drift**2 * ahead / 7 + VISIT_SD**2 * 7 / days
-        return cm, cm * cm * relative + STRAY_CM2_PER_DAY * days
+        return cm, cm * cm * relative + STRAY_CM2_PER_DAY * days / stems
 
     def learn(self, days: float, response: float, visit: Sequence[Grown]) -> None:
         """Take in what the leaders of one visit grew in the same ``days`` with the same ``response``."""
