@@ -89,6 +89,8 @@ class Measured:
     """Number of the lowest truss not yet picked clean."""
     leaves: Annotated[float, Ge(0), Le(200)] | None = None
     """Leaves left on the stem."""
+    stems: Annotated[int, Ge(1), Le(10_000)] = 1
+    """Stems the figures are the mean of."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -144,6 +144,7 @@ def _measured(stem: Stem, record: Record, body: Any) -> None:
             body.flowering_since,
             body.lowest_truss,
             body.leaves,
+            body.stems,
         )
     )
     stem.mend("tip_snapped")

@@ -34,6 +34,7 @@ class Reading:
     flowering_since: float | None = None
     lowest_truss: float | None = None
     leaves: float | None = None
+    stems: int = 1
 
 
 @dataclass(frozen=True, slots=True)
