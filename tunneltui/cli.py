@@ -222,6 +222,9 @@ def _add_imports(commands: Commands) -> None:
     both = ("increments", "totals")
     stems.add_argument("--as", dest="as_", choices=both, help="what the length column says (else found out)")
     stems.add_argument("--trusses-as", choices=both, help="what the column of flowering trusses says")
+    stems.add_argument(
+        "--stems", type=typed_flags.count, metavar="N", help="stems each row is the mean of (else 1)"
+    )
     new = stems.add_argument_group("for an empty journal: what to assume")
     new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire (else 2.2)")
     new.add_argument("--method", choices=TRAINING, help="how stems are trained")

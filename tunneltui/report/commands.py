@@ -159,7 +159,12 @@ def measurements(args: Args) -> int:
     from tunneltui.store.read_measurements import read_measurements
 
     said = read_measurements(
-        args.file, told=dict(args.map), length_as=args.as_, trusses_as=args.trusses_as, dates=args.dates
+        args.file,
+        told=dict(args.map),
+        length_as=args.as_,
+        trusses_as=args.trusses_as,
+        dates=args.dates,
+        stems=args.stems,
     )
     here = begun(_at(args), args.on, args.now)
     wanted = _assumption(args)

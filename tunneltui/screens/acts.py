@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from tunneltui.chores.chore import Chore
@@ -38,11 +39,16 @@ def done(chores: Sequence[Chore]) -> Act:
 
 def _tick(chore: Chore) -> Draft:
     """A chore that leaves nothing but that it was done."""
-    return body.draft(chore.about, Note(text=""), answers=chore.answers)
+    return body.draft(place_of(chore), Note(text=""), answers=chore.answers)
+
+
+def place_of(chore: Chore) -> str:
+    """What entries about a chore are about: what its own are, else its row."""
+    return chore.writes[0].about if chore.writes else chore.row
 
 
 def put_off(chore: Chore, until: date) -> Act:
-    draft = body.draft(chore.about, PutOff(until), answers=chore.answers)
+    draft = body.draft(place_of(chore), PutOff(until), answers=chore.answers)
     return Act((draft,), f"Put off to {day_words(until)}: {chore.proposal}", (chore.id,), put_off=True)
 
 
@@ -72,8 +78,8 @@ def picked(row: str, cultivar: str, kg: float, chore: Chore | None) -> Act:
 
 def measured(leader: LeaderFacts, values: Mapping[str, float]) -> Act:
     """``values`` by field of ``Measured``, lengths in metres."""
-    draft = body.draft(leader.place, Measured(leader.id, **values))
-    return Act((draft,), f"Noted readings of {leader.name}")
+    read = replace(Measured(leader.id), **values)  # type: ignore[arg-type]
+    return Act((body.draft(leader.place, read),), f"Noted readings of {leader.name}")
 
 
 def note(about: str, text: str) -> Act:

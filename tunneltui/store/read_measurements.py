@@ -46,6 +46,8 @@ AGREE = 0.8
 """Share of rows or plants that must speak for what a column is taken to be."""
 WHOLE_FIRST = 2.0
 """A first value this many times the usual growth is the whole length at the first visit."""
+MEAN_OF = 10
+"""Stems that a sheet without a column of plants is taken to be the mean of. Common practice of registrations."""
 CM_FROM_M = 10.0
 """Vines longer than this many metres at the middle of a file are taken to be in cm."""
 
@@ -115,8 +117,9 @@ def read_measurements(
     length_as: Told | None = None,
     trusses_as: Told | None = None,
     dates: DateOrder | None = None,
+    stems: int | None = None,
 ) -> MeasurementsFile:
-    """The file's readings, in order of day and line.
+    """The file's readings, in order of day and line; ``stems`` is how many each row is the mean of.
 
     Raises:
         Trouble: no table, no day or stem column, mixed date orders, or no telling increments from totals.
@@ -133,9 +136,10 @@ def read_measurements(
     said, doubled = _once(said)
     length, length_why = _length_is(said, columns, length_as)
     trusses, trusses_why = _trusses_are(said, columns, trusses_as)
+    stems, stems_why = _stems(columns, stems)
     readings: list[StemReading] = []
     for series in _by_label(said).values():
-        readings += _readings(series, length, trusses)
+        readings += _readings(series, length, trusses, stems)
     kept, unlikely = _likely(sorted(readings, key=lambda one: (one.day, one.line)), columns)
     if not kept:
         raise Trouble(f"{table.file} has no row that can be taken.", _first(refused + doubled + unlikely))
@@ -143,10 +147,18 @@ def read_measurements(
         f"measurements: {','.join(table.columns)}",
         columns,
         order,
-        (*units, *length_why, *trusses_why),
+        (*units, *length_why, *trusses_why, *stems_why),
         tuple(kept),
         tuple(sorted(refused + doubled + unlikely, key=lambda one: one.line)),
     )
+
+
+def _stems(columns: Mapping[str, str], told: int | None) -> tuple[int, list[str]]:
+    if told is not None or "label" in columns:
+        return told or 1, []
+    return MEAN_OF, [
+        f"No column names the plants: each row is taken as the mean of {MEAN_OF} stems (else --stems)."
+    ]
 
 
 def _first(refused: Sequence[Refused]) -> str:
@@ -316,7 +328,7 @@ def _trusses_are(said: list[_Said], columns: Mapping[str, str], told: Told | Non
     return _by_rising(said, "flowering", name, "--trusses-as")
 
 
-def _readings(series: Sequence[_Said], length: Told, trusses: Told) -> Iterable[StemReading]:
+def _readings(series: Sequence[_Said], length: Told, trusses: Told, stems: int) -> Iterable[StemReading]:
     """One plant's rows; the first row of increments holds the whole where it is far more than a visit's growth."""
     grown = [row.values["length"] for row in series if "length" in row.values]
     whole_first = length == "increments" and len(grown) > 1 and grown[0] > WHOLE_FIRST * median(grown[1:])
@@ -342,6 +354,7 @@ def _readings(series: Sequence[_Said], length: Told, trusses: Told) -> Iterable[
             flowering_since=None if truss_total else flowering,
             lowest_truss=says.get("lowest"),
             leaves=says.get("leaves"),
+            stems=stems,
         )
         yield StemReading(row.line, row.day, row.label, reading)
 
@@ -362,7 +375,7 @@ def _likely(
         faults = _faults(one, last.get(one.label), columns)
         refused += [Refused(one.line, f"{why} ({one.label}, {one.day})") for why in faults.values()]
         left = replace(one, reading=replace(one.reading, **dict.fromkeys(faults)))  # type: ignore[arg-type]
-        if left.reading != Measured(one.label):
+        if left.reading != Measured(one.label, stems=one.reading.stems):
             kept.append(left)
             last[one.label] = left
     return kept, refused
