@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from threading import Event
 
+from textual import events
 from textual.app import App
 
 from tunneltui.chores.chore import Chore, Round, Spot, When
@@ -223,6 +224,16 @@ class KeptInMind:
 
 def an_app(keeper: KeptInMind, *, no_colour: bool = False) -> TunnelApp:
     return TunnelApp(keeper, on=DAY, first=picture(), planner=keeper.planned, no_colour=no_colour)
+
+
+def typed_at_once(app: App[None], *keys: tuple[str, str]) -> None:
+    """Keys and their characters as a driver sends them, all before the first is handled."""
+    driver = app._driver
+    assert driver is not None
+    for key, character in keys:
+        event = events.Key(key, character)
+        event.set_sender(app)
+        driver.send_message(event)
 
 
 def grid(app: App[None]) -> list[str]:

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.given import DAY, KeptInMind, picture, wait_until
+from tests.screens.given import DAY, KeptInMind, grid, picture, wait_until
+from tunneltui.journal.entry import Entry
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
@@ -149,3 +150,37 @@ async def test_nothing_is_written_on_a_day_to_come() -> None:
         await pilot.press("space")
         await pilot.pause()
         assert not kept.acts
+
+
+async def test_the_coming_days_are_kept_for_their_first_paint(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from datetime import timedelta
+
+    from tests.screens.made_demo import demo_at
+    from tunneltui.screens.keeper import FileKeeper
+
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    monkeypatch.setattr("tunneltui.screens.app.IDLE_SECONDS", 0.05)
+    keeper = FileKeeper(demo_at(tmp_path))
+    folder = tmp_path / "cache"
+    app = TunnelApp(keeper, cache_folder=folder)
+    async with app.run_test(size=(80, 24)):
+        await wait_until(lambda: cache.read(folder, keeper.head(), DAY + timedelta(7), NOW) is not None, 60)
+    for ahead in range(8):
+        kept = cache.read(folder, keeper.head(), DAY + timedelta(ahead), NOW)
+        assert kept is not None
+        assert kept.day == DAY + timedelta(ahead)
+        assert kept.closed, "nothing is written before the plan is confirmed"
+
+
+async def test_what_is_wrong_with_the_journal_is_said() -> None:
+    from tunneltui.holding.trouble import Trouble
+
+    class Spoilt(KeptInMind):
+        def entries(self) -> list[Entry]:
+            raise Trouble("The journal is damaged.", "Take a backup.")
+
+    app = TunnelApp(Spoilt())
+    async with app.run_test(size=(80, 24)):
+        await wait_until(lambda: any("The journal is damaged." in line for line in grid(app)))

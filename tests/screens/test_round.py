@@ -15,6 +15,7 @@ from tests.screens.given import (
     KeptInMind,
     an_app,
     grid,
+    typed_at_once,
     wait_until,
 )
 from tunneltui.journal import body
@@ -135,7 +136,7 @@ async def test_all_but_some() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, DELEAF.id)
         await pilot.press("enter")
-        await pilot.press("2", "enter", "backspace", "4", "enter", "enter")
+        await pilot.press("2", "enter", "4", "enter", "enter")
         await wait_until(lambda: bool(kept.acts))
         assert body.parsed(kept.acts[0][0]) == {
             "leaders": ["plant1", "plant3"],
@@ -210,7 +211,7 @@ async def test_accident_measure_and_note() -> None:
         await wait_until(lambda: len(kept.acts) == 3)
         assert kept.kinds() == ["stem_kinked", "measured", "note"]
         assert body.parsed(kept.acts[1][0]) == {"leader": "plant7", "growth_m": 0.24, "flowering_truss": 9}
-        assert kept.acts[2][0].about == "W1-07a"
+        assert kept.acts[2][0].about == "W1-07"
 
 
 async def test_find_wraps_around() -> None:
@@ -281,3 +282,35 @@ async def test_the_mouse_moves_the_cursor_and_presses_the_keys_line() -> None:
         await pilot.click("#keys-line", offset=(3, 0))
         await wait_until(lambda: bool(kept.acts))
         assert kept.kinds() == ["lowered", "clipped"]
+
+
+async def test_keys_typed_before_the_form_is_there_go_into_it_in_order() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, PICK.id)
+        typed_at_once(app, ("p", "p"), ("1", "1"), ("2", "2"), ("full_stop", "."), ("5", "5"))
+        await wait_until(lambda: isinstance(app.screen, Fields) and app.screen.focused is not None)
+        await pilot.press("enter")
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0])["kg"] == 12.5
+
+
+async def test_letters_typed_at_once_reach_their_questions() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, LOWER.id)
+        typed_at_once(app, ("x", "x"), ("b", "b"), ("c", "c"))
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0]) == {"fixing": "clip7b", "how": "slid"}
+
+
+async def test_two_ticks_at_once_tick_two_chores() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, SECOND_CLIP.id)
+        typed_at_once(app, ("space", " "), ("space", " "))
+        await wait_until(lambda: len(kept.acts) == 2)
+        assert kept.kinds() == ["clipped", "lowered", "clipped"]

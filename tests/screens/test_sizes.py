@@ -53,11 +53,3 @@ def test_every_line_of_keys_has_its_help() -> None:
     for action in actions.ALL:
         assert action.help.endswith(".")
         assert action.keys
-
-
-def test_no_key_has_two_meanings_in_one_place() -> None:
-    for where in {action.where for action in actions.ALL} - {"everywhere", "list"}:
-        # The row's picture has no list; its table, where the list's keys hold, takes the focus for itself.
-        listed = () if where == "row" else actions.of("list")
-        keys = [key for action in (*actions.of("everywhere"), *listed, *actions.of(where)) for key in action.keys]
-        assert len(keys) == len(set(keys)), where

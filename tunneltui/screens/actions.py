@@ -114,7 +114,8 @@ EVERYWHERE = (
     Action("line", ("e",), "typed line", "One typed line: all but 07, 12; 14 slid; cherry 6.2.", "everywhere", 14),
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
     Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 1),
-    Action("out", ("q", "escape"), "out", "Back, or out of the program.", "everywhere", 13),
+    Action("out", ("q",), "out", "Back to the round; from the round out of the program.", "everywhere", 13),
+    Action("back", ("escape",), "back", "Back to the round.", "everywhere"),
 )
 
 ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *EVERYWHERE)
@@ -141,8 +142,9 @@ def shown_key(key: str) -> str:
     return _SHOWN_KEYS.get(key, key.upper() if key[:1] == "f" and key[1:].isdigit() else key)
 
 
-def of(where: Where) -> tuple[Action, ...]:
-    return tuple(action for action in ALL if action.where == where)
+def of(where: Where, table: Sequence[Action] = ALL) -> tuple[Action, ...]:
+    """The actions of one place, with the keys of ``table``."""
+    return tuple(action for action in table if action.where == where)
 
 
 def footer(actions: Sequence[Action], width: int) -> str:

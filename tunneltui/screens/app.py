@@ -11,8 +11,9 @@ from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, cast
+from weakref import WeakKeyDictionary
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
@@ -46,6 +47,7 @@ from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
 
 if TYPE_CHECKING:
     from tunneltui.journal.entry import Entry
+    from tunneltui.screens.keymap import Checked
     from tunneltui.store.seen import Head
 
 IDLE_SECONDS = 2.0
@@ -87,6 +89,7 @@ class TunnelApp(App[None]):
         planner: Planner | None = None,
         theme: str = "evening",
         no_colour: bool = False,
+        keys: Checked | None = None,
     ) -> None:
         super().__init__(ansi_color=True if no_colour else None)
         self.animation_level = "none"
@@ -95,6 +98,7 @@ class TunnelApp(App[None]):
         self._first = first
         self._cache_folder = cache_folder
         self._planner = planner
+        self._typed_on: WeakKeyDictionary[events.Key, Screen[Any]] = WeakKeyDictionary()
         self._minutes: float | None = None
         self._part: Part = "day"
         self._pending: list[Future[list[Entry]]] = []
@@ -102,6 +106,8 @@ class TunnelApp(App[None]):
         self._planning = False
         self._plan_wanted = False
         self._plan_anew = False
+        self._table = keys.actions if keys is not None else actions.ALL
+        self._key_faults = keys.faults if keys is not None else ()
         for ours in THEMES:
             self.register_theme(ours)
         self.theme = "ansi-dark" if no_colour else theme
@@ -112,17 +118,42 @@ class TunnelApp(App[None]):
         with ContentSwitcher(initial="round", id="panes"):
             yield RoundPane(id="round")
         yield Static("", id="status")
-        yield KeysLine((*actions.of("round"), *actions.of("everywhere")), id="keys-line")
+        shown = (*actions.of("round", self._table), *actions.of("everywhere", self._table))
+        yield KeysLine(shown, id="keys-line")
 
     def on_mount(self) -> None:
+        if self._table is not actions.ALL:
+            from tunneltui.screens.keymap import textual_keys
+
+            self.set_keymap(textual_keys(self._table))
         self.picture = self._first
-        if self._first is None:
+        if self._key_faults:
+            self._say("Keys: " + " ".join(self._key_faults), trouble=True)
+        elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
 
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
         self.plan()
+
+    # Keys typed fast
+
+    async def on_event(self, event: events.Event) -> None:
+        """Notes on which screen a key was typed, before it goes to what has the focus."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            self._typed_on[event] = self.screen
+        await super().on_event(event)
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that nobody wanted comes up to here. Where the key before it has opened a form meanwhile, it was
+        meant for that form: letters and digits typed faster than a form opens are not lost."""
+        typed_on = self._typed_on.pop(event, None)
+        if typed_on is not None and typed_on is not self.screen and self.screen.is_modal:
+            event.stop()
+            event.prevent_default()
+            again = events.Key(event.key, event.character)
+            (self.focused or self.screen).post_message(again)
 
     # What is shown
 
@@ -247,9 +278,8 @@ class TunnelApp(App[None]):
     @work(thread=True, group="planning", exit_on_error=False, description="Working out the round")
     def _plan(self, asked: Asked) -> None:
         head = self._keeper.head()
-        entries = self._keeper.entries()
         try:
-            picture = (self._planner or morning_picture)(entries, asked)
+            picture = (self._planner or morning_picture)(self._keeper.entries(), asked)
         except Trouble as trouble:
             self.post_message(PlanningFailed(str(trouble)))
             return
@@ -274,7 +304,7 @@ class TunnelApp(App[None]):
     def _morning_planned(self, event: MorningPlanned) -> None:
         first = self.picture is None or not self.picture.confirmed
         self.picture = event.picture
-        if first:
+        if first and not self._key_faults:
             self._say("" if event.picture.round.spots else "Nothing is to do today.")
         self._planned()
 
@@ -316,7 +346,7 @@ class TunnelApp(App[None]):
             )
 
     def _actions_here(self) -> tuple[actions.Action, ...]:
-        return (*actions.of(self._pane), *actions.of("everywhere"))
+        return (*actions.of(self._pane, self._table), *actions.of("everywhere", self._table))
 
     async def act(self, action: actions.Action) -> None:
         """Does what the action's key would do where the focus is."""
@@ -342,7 +372,7 @@ class TunnelApp(App[None]):
         self.push_screen(form(morning), keep)
 
     def action_keys(self) -> None:
-        shown = (*self._actions_here(), *actions.of("list"))
+        shown = (*self._actions_here(), *actions.of("list", self._table))
         self.push_screen(Page("Keys", actions.key_help(shown)))
 
     async def action_out(self) -> None:
@@ -350,6 +380,11 @@ class TunnelApp(App[None]):
         if self._pane == "round":
             await self.action_leave()
         else:
+            await self.action_go("round")
+
+    async def action_back(self) -> None:
+        """Back to the round; never out of the program, for which there is a letter."""
+        if self._pane != "round":
             await self.action_go("round")
 
     async def action_leave(self) -> None:
@@ -365,17 +400,24 @@ class TunnelApp(App[None]):
 
 
 def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bool = False) -> int:
-    """Opens the journal at ``path`` on the day ``on``, else on the holding's today; the program's exit code."""
+    """Opens the journal at ``path`` on the day ``on``, else on the holding's today; the program's exit code.
+
+    Raises:
+        Trouble: there is no journal at ``path``, or it cannot be read.
+    """
     from tunneltui.store.folders import cache_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
     sys.setswitchinterval(0.0005)
     keeper = FileKeeper(path)
     folder = cache_folder()
+    head = keeper.head()
+    if head is None:
+        keeper.entries()
     app = TunnelApp(
         keeper,
         on=on,
-        first=cache.read(folder, keeper.head(), on, datetime.now(UTC)),
+        first=cache.read(folder, head, on, datetime.now(UTC)),
         cache_folder=folder,
         theme=theme,
         no_colour=os.environ.get("NO_COLOR") is not None,

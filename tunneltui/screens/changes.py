@@ -12,6 +12,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
@@ -90,7 +91,7 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
         if typed != _initial(chore, offered):
             drafts = [_with(draft, offered, typed) if draft.kind == offered.kind else draft for draft in drafts]
     if values.get("note"):
-        drafts.append(body.draft(chore.about, Note(values["note"])))
+        drafts.append(body.draft(place_of(chore), Note(values["note"])))
     said = f"Done: {chore.proposal}" + (f", all but {len(left_out)}" if left_out else "")
     return Act(tuple(drafts), said, (chore.id,))
 

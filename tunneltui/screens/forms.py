@@ -122,6 +122,7 @@ class Field(NamedTuple):
     key: str
     words: str
     initial: str = ""
+    """What holds where nothing is typed; shown in the field."""
     hint: str = ""
 
 
@@ -149,16 +150,17 @@ class Fields(ModalScreen[dict[str, str] | None]):
         self._early = ""
 
     def on_key(self, event: events.Key) -> None:
-        """Keys typed before the first field is there are put into it when it comes."""
+        """Keys typed before the first field has the focus go into it in their order."""
         if self.focused is None and event.character and event.character.isprintable():
-            self._early += event.character
+            fields = self.query(Input)
+            if fields:
+                fields.first().insert_text_at_cursor(event.character)
+            else:
+                self._early += event.character
 
     def on_mount(self) -> None:
         if self._early:
-            first = self.query(Input).first()
-            first.value = self._early
-            first.cursor_position = len(self._early)
-            first.select_on_focus = False
+            self.query(Input).first().insert_text_at_cursor(self._early)
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):
@@ -166,7 +168,7 @@ class Fields(ModalScreen[dict[str, str] | None]):
             for number, field in enumerate(self._fields):
                 words = Content.assemble(plain(field.words), "  ", plain(field.hint).stylize("dim"))
                 yield Static(words, classes="field-words")
-                yield Input(value=field.initial, id=f"field-{number}", compact=True, select_on_focus=True)
+                yield Input(placeholder=field.initial, id=f"field-{number}", compact=True, select_on_focus=False)
             yield Static("", id="form-fault")
             yield Static(plain(self._way_on()), classes="form-hint")
 
@@ -186,7 +188,7 @@ class Fields(ModalScreen[dict[str, str] | None]):
 
     def action_keep(self) -> None:
         values = {
-            field.key: self.query_one(f"#field-{number}", Input).value.strip()
+            field.key: self.query_one(f"#field-{number}", Input).value.strip() or field.initial
             for number, field in enumerate(self._fields)
         }
         fault = self._check(values) if self._check else ""

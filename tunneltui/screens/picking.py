@@ -26,7 +26,7 @@ def cultivar_of(chore: Chore) -> str:
 def pick_chore(chores: Iterable[Chore], row: str, cultivar: str) -> Chore | None:
     """The chore that asks for this pick."""
     for chore in chores:
-        if chore.kind == "pick" and row in (chore.about, chore.row) and cultivar_of(chore) == cultivar:
+        if chore.kind == "pick" and chore.row == row and cultivar_of(chore) == cultivar:
             return chore
     return None
 

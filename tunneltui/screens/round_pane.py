@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import timedelta
+from collections.abc import Callable, Mapping
+from datetime import date
 from typing import ClassVar
 
 from textual import on
@@ -18,10 +18,10 @@ from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import chore_line, day_words, round_lines
+from tunneltui.screens.list_lines import chore_line, round_lines
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.numbers import NotANumber, number
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, State
+from tunneltui.screens.picture import LeaderFacts, Picture, State
 from tunneltui.screens.text import plain
 from tunneltui.screens.work import Part
 
@@ -213,7 +213,7 @@ class RoundPane(Container):
         return self.picture.leaders_of(chore) or self.picture.leaders_of_row(self._row_of(chore))
 
     def action_failed(self) -> None:
-        from tunneltui.screens import acts
+        from tunneltui.screens import acts, questions
 
         fixings = [(leader, fixing) for leader in self._leaders_here() for fixing in leader.fixings]
         fixings.sort(key=lambda pair: -pair[1].share)
@@ -222,21 +222,15 @@ class RoundPane(Container):
             return
 
         def how(answers: tuple[Answer, ...]) -> Question | None:
-            if len(answers) > 1:
-                return None
-            leader, fixing = fixings[int(answers[0].value)]
-            choices = [Choice(value, words) for value, words in acts.HOW_FAILED]
-            return Question(
-                f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped."
-            )
+            return questions.how_failed(*fixings[int(answers[0].value)]) if len(answers) == 1 else None
 
         def keep(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
-                which, how_failed = answers
+                which, failed = answers
                 leader, fixing = fixings[int(which.value)]
-                self._want(acts.failed(leader, fixing, how_failed.value, dropped=how_failed.capital))
+                self._want(acts.failed(leader, fixing, failed.value, dropped=failed.capital))
 
-        self.app.push_screen(Letters(_which_failed(fixings), how), keep)
+        self.app.push_screen(Letters(questions.which_failed(fixings), how), keep)
 
     def action_accident(self) -> None:
         from tunneltui.screens import acts
@@ -255,6 +249,8 @@ class RoundPane(Container):
         then: Callable[[LeaderFacts, str], None],
     ) -> None:
         """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        from tunneltui.screens.questions import which_leader
+
         leaders = {leader.id: leader for leader in self._leaders_here()}
         if not leaders:
             self._say("No leader belongs to this line.")
@@ -269,7 +265,7 @@ class RoundPane(Container):
             self.app.push_screen(Letters(question(only)), keep)
         else:
             form = Letters(
-                _which_leader(title, leaders.values()),
+                which_leader(title, leaders.values()),
                 lambda answers: question(leaders[answers[0].value]) if len(answers) == 1 else None,
             )
             self.app.push_screen(form, keep)
@@ -279,7 +275,7 @@ class RoundPane(Container):
             return
         chore = self._chore()
         if chore is not None and chore.kind == "pick" and (cultivar := picking.cultivar_of(chore)):
-            self._ask_kg(chore.about, cultivar, chore if self._is_open(chore) else None)
+            self._ask_kg(chore.row, cultivar, chore if self._is_open(chore) else None)
             return
         row = self.row
         facts = self.picture.rows.get(row)
@@ -309,6 +305,8 @@ class RoundPane(Container):
         self.app.push_screen(picking.form(about, cultivar, chore.proposal if chore else ""), keep)
 
     def action_measure(self) -> None:
+        from tunneltui.screens.questions import which_leader
+
         leaders = {leader.id: leader for leader in self._leaders_here()}
         if not leaders:
             self._say("No leader belongs to this line.")
@@ -320,7 +318,7 @@ class RoundPane(Container):
                 if answers is not None:
                     self._ask_readings(leaders[answers[0].value])
 
-            self.app.push_screen(Letters(_which_leader("Readings of which one?", leaders.values())), chosen)
+            self.app.push_screen(Letters(which_leader("Readings of which one?", leaders.values())), chosen)
 
     def _ask_readings(self, leader: LeaderFacts) -> None:
         from tunneltui.screens import acts, readings
@@ -332,31 +330,23 @@ class RoundPane(Container):
         self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
 
     def action_put_off(self) -> None:
-        from tunneltui.screens import acts
+        from tunneltui.screens import acts, questions
 
         chore = self._open()
         if chore is None or self.picture is None:
             return
-        day = self.picture.day
-        days = {
-            "tomorrow": day + timedelta(days=1),
-            "in 3 days": day + timedelta(days=3),
-            "next work day": self.picture.next_work_day.get(chore.row, day + timedelta(days=7)),
-        }
-        choices = [Choice(words, f"{words}, {day_words(until)}") for words, until in days.items()]
 
         def chosen(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
-                self._want(acts.put_off(chore, days[answers[0].value]))
+                self._want(acts.put_off(chore, date.fromisoformat(answers[0].value)))
 
-        hint = f"If it waits: {chore.waiting}" if chore.waiting else ""
-        self.app.push_screen(Letters(Question(f"Put off until when? {chore.proposal}", choices, hint)), chosen)
+        self.app.push_screen(Letters(questions.until_when(self.picture, chore)), chosen)
 
     def action_note(self) -> None:
         from tunneltui.screens import acts
 
         chore = self._chore()
-        about = chore.about if chore is not None else self.row
+        about = acts.place_of(chore) if chore is not None else self.row
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None and values["text"]:
@@ -416,17 +406,3 @@ class RoundPane(Container):
             title = chore.proposal if chore is not None else "This row"
             lines = detail_lines(self.picture, chore, self._below() if chore is None else [], every=True)
             self.app.push_screen(Page(title, lines))
-
-
-def _which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
-    return Question(title, [Choice(one.id, "  ".join((one.name, *one.facts[:1]))) for one in leaders])
-
-
-def _which_failed(fixings: Sequence[tuple[LeaderFacts, FixingChoice]]) -> Question:
-    several = len({leader.id for leader, _ in fixings}) > 1
-    choices = [
-        Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
-        for number, (leader, fixing) in enumerate(fixings)
-    ]
-    title = "Which one failed?" if several else f"Which one failed at {fixings[0][0].name}?"
-    return Question(title, choices, "Likeliest first. A letter chooses, q goes back.")

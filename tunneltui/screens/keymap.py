@@ -1,0 +1,111 @@
+"""The grower's own keys: read from a mapping of action to key, checked, and laid over the action table.
+
+Textual's own key map says nothing of unknown names and lets one action silently take another's key, so everything
+is checked here first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import NamedTuple
+
+from tunneltui.screens.actions import ALL, Action
+
+NAMED = (
+    *("space", "enter", "escape", "tab", "backspace", "delete", "insert", "up", "down", "left", "right"),
+    *("home", "end", "pageup", "pagedown"),
+    *(f"f{number}" for number in range(1, 13)),
+    *("question_mark", "slash", "plus", "minus", "comma", "full_stop", "equals_sign"),
+    *("left_square_bracket", "right_square_bracket", "semicolon", "apostrophe", "backslash"),
+)
+SAME_AS = {
+    "ctrl+i": "tab",
+    "ctrl+m": "enter",
+    "ctrl+j": "enter",
+    "ctrl+h": "backspace",
+    "ctrl+left_square_bracket": "escape",
+}
+"""Keys that a terminal cannot tell apart (ASCII control codes 8, 9, 10, 13 and 27)."""
+_KEPT = {"ctrl+c", "ctrl+q", "ctrl+p", "ctrl+z"}
+
+
+class Checked(NamedTuple):
+    """The table with the grower's keys, and what could not be taken from them."""
+
+    actions: tuple[Action, ...]
+    faults: tuple[str, ...]
+
+
+def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
+    """``wanted`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
+    with commas between them. What is at fault is left as it was and told, with the nearest name."""
+    faults: list[str] = []
+    keys: dict[tuple[str, str], tuple[str, ...]] = {}
+    for name, text in wanted.items():
+        action = _named(name, table)
+        if action is None:
+            faults.append(_unknown("action", name, _names(table)))
+            continue
+        typed = [key.strip() for key in text.split(",") if key.strip()]
+        bad = [key for key in typed if not _is_key(key)]
+        faults += [_unknown("key", key, NAMED) if key not in _KEPT | set(SAME_AS) else _taken(key) for key in bad]
+        if not typed:
+            faults.append(f"{name}: no key is given; every action keeps one.")
+        elif not bad:
+            keys[action.where, action.id] = tuple(typed)
+    remapped = tuple(replace(one, keys=keys.get((one.where, one.id), one.keys)) for one in table)
+    clashes = _clashes(remapped)
+    return Checked(tuple(table), (*faults, *clashes)) if clashes else Checked(remapped, tuple(faults))
+
+
+def textual_keys(actions: Sequence[Action]) -> dict[str, str]:
+    """For ``App.set_keymap``: every binding's id with its keys."""
+    return {f"{action.where}.{action.id}": ",".join(action.keys) for action in actions}
+
+
+def _names(table: Sequence[Action]) -> list[str]:
+    return [f"{action.where}.{action.id}" for action in table]
+
+
+def _named(name: str, table: Sequence[Action]) -> Action | None:
+    found = [action for action in table if name in (action.id, f"{action.where}.{action.id}")]
+    return found[0] if len(found) == 1 else None
+
+
+def _is_key(key: str) -> bool:
+    if key in SAME_AS or key in _KEPT:
+        return False
+    bare = key.removeprefix("ctrl+") if key.startswith("ctrl+") else key.removeprefix("shift+")
+    return bare in NAMED or (len(bare) == 1 and bare.isascii() and bare.isalnum())
+
+
+def _taken(key: str) -> str:
+    if key in SAME_AS:
+        return f"{key}: a terminal cannot tell it from {SAME_AS[key]}."
+    return f"{key}: this key is kept for the program itself."
+
+
+def _unknown(what: str, name: str, known: Sequence[str]) -> str:
+    near = get_close_matches(name, known, 1, 0.5) or get_close_matches(
+        name, [one.partition(".")[2] for one in known], 1
+    )
+    return f"{name}: no such {what}." + (f" Did you mean {near[0]}?" if near else "")
+
+
+def _clashes(table: Sequence[Action]) -> list[str]:
+    """One key with two meanings in one place."""
+    faults = []
+    for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
+        listed = () if where == "row" else tuple(one for one in table if one.where == "list")
+        here = [*(one for one in table if one.where in ("everywhere", where)), *listed]
+        held: dict[str, Action] = {}
+        for action in here:
+            for key in action.keys:
+                other = held.setdefault(key, action)
+                if other is not action:
+                    faults.append(
+                        f"{key}: both {other.id} and {action.id} would be done by it on the {where} screen."
+                    )
+    return faults

@@ -1,0 +1,47 @@
+"""What the lettered lists ask about clips and leaders. Pure: values in, questions out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.screens.acts import HOW_FAILED
+from tunneltui.screens.forms import Choice, Question
+from tunneltui.screens.list_lines import day_words
+from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture
+
+Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
+
+
+def which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
+    return Question(title, [Choice(one.id, "  ".join((one.name, *one.facts[:1]))) for one in leaders])
+
+
+def which_failed(fixings: Fixings) -> Question:
+    """Answered by the number of the pair in ``fixings``."""
+    several = len({leader.id for leader, _ in fixings}) > 1
+    choices = [
+        Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
+        for number, (leader, fixing) in enumerate(fixings)
+    ]
+    title = "Which one failed?" if several else f"Which one failed at {fixings[0][0].name}?"
+    return Question(title, choices, "Likeliest first. A letter chooses, q goes back.")
+
+
+def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
+    choices = [Choice(value, words) for value, words in HOW_FAILED]
+    return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
+
+
+def until_when(picture: Picture, chore: Chore) -> Question:
+    """Answered by the day as ISO text."""
+    day = picture.day
+    days: dict[str, date] = {
+        "tomorrow": day + timedelta(days=1),
+        "in 3 days": day + timedelta(days=3),
+        "next work day": picture.next_work_day.get(chore.row, day + timedelta(days=7)),
+    }
+    choices = [Choice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
+    hint = f"If it waits: {chore.waiting}" if chore.waiting else ""
+    return Question(f"Put off until when? {chore.proposal}", choices, hint)
