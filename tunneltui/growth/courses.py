@@ -10,11 +10,13 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import date
 from itertools import accumulate
-from math import ceil, log
+from math import ceil
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.response import day_length_h, stem_response, truss_rate, truss_warmth
-from tunneltui.growth.ripening import BLEND_BELOW_C, RipeningFactor, development_rate
+from tunneltui.growth.ripening import RipeningFactor, rate_terms
+
+AS_PUBLISHED = RipeningFactor()
 
 
 class Course:
@@ -28,11 +30,14 @@ class Course:
 
     def at(self, day: float) -> float:
         """Sum by the beginning of a day, or some way into it."""
-        place = min(max(day - self.first, 0.0), float(len(self.sums) - 1))
+        place = day - self.first
+        if place <= 0:
+            return self.sums[0]
         whole = int(place)
-        if whole == place:
-            return self.sums[whole]
-        return self.sums[whole] + (place - whole) * (self.sums[whole + 1] - self.sums[whole])
+        if whole >= len(self.sums) - 1:
+            return self.sums[-1]
+        before = self.sums[whole]
+        return before if whole == place else before + (place - whole) * (self.sums[whole + 1] - before)
 
     def between(self, start: float, end: float) -> float:
         return self.at(end) - self.at(start)
@@ -66,24 +71,35 @@ def truss_course(air: AirSeries, intercept: float) -> Course:
 
 
 class RipeCourse:
-    """Development of trusses by the day they flowered, and the day they are ripe."""
+    """Development of trusses by the day they flowered, and the day they are ripe.
 
-    __slots__ = ("_air", "_factor", "_first", "_last", "_lines", "_warmth")
+    ``published`` is the course of the same air without a factor, where it is at hand: it tells how far a factor
+    has faded by the time a truss is ripe.
+    """
 
-    def __init__(self, air: AirSeries, factor: RipeningFactor) -> None:
-        self._air = air.means_c
+    __slots__ = ("_factor", "_first", "_last", "_lines", "_published", "_terms")
+
+    def __init__(
+        self, air: AirSeries, factor: RipeningFactor = AS_PUBLISHED, published: RipeCourse | None = None
+    ) -> None:
         self._first = air.first
         self._last = air.first + len(air.means_c)
-        self._warmth = [log(c / 20) if c >= BLEND_BELOW_C else None for c in air.means_c]
         self._factor = factor
+        self._published = published
+        if factor.log_factor != 0 and published is None:
+            self._published = RipeCourse(air)
+        self._terms: list[tuple[float, float]] = (
+            [rate_terms(c) for c in air.means_c] if published is None else published._terms
+        )
         self._lines: dict[int, tuple[list[float], float]] = {}
 
-    def z(self, flowered: float, day: int) -> float:
-        """Development at the beginning of a day; negative never, at most 1."""
+    def z_over(self, flowered: float, start: int, days: int) -> list[float]:
+        """Development at the beginning of each of ``days`` days from ``start`` on, nought before flowering."""
         whole = int(flowered)
         share = flowered - whole
         early, late = self._line(whole)[0], self._line(whole + 1)[0]
-        return min(1.0, (1 - share) * _of(early, day - whole) + share * _of(late, day - whole - 1))
+        back = start - whole
+        return [(1 - share) * _of(early, at) + share * _of(late, at - 1) for at in range(back, back + days)]
 
     def ripe(self, flowered: float) -> float:
         """When a truss that flowered then is ripe; infinite where it is not within the air known."""
@@ -99,32 +115,28 @@ class RipeCourse:
         return None if ripe == float("inf") else ceil(ripe)
 
     def _line(self, day: int) -> tuple[list[float], float]:
+        """Development at the beginning of each day from flowering on, and when it reaches 1."""
         line = self._lines.get(day)
         if line is None:
-            line = self._lines[day] = self._grown(day)
+            line = self._lines[day] = self._run(day, self._rate(day))
         return line
 
-    def _grown(self, day: int) -> tuple[list[float], float]:
-        plain = self._run(day, 1.0)
-        if self._factor.log_factor == 0:
-            return plain
-        ripe = plain[1] if plain[1] < float("inf") else self._last
-        return self._run(day, self._factor.rate(int(ripe)))
+    def _rate(self, day: int) -> float:
+        if self._published is None or self._factor.log_factor == 0:
+            return 1.0
+        ripe = self._published.ripe(day)
+        return self._factor.rate(int(ripe) if ripe < float("inf") else self._last)
 
     def _run(self, day: int, factor: float) -> tuple[list[float], float]:
-        """Development at the beginning of each day from flowering on, and when it reaches 1."""
         z, line = 0.0, [0.0]
-        for at in range(max(0, day - self._first), len(self._air)):
-            warmth = self._warmth[at]
-            if warmth is None:
-                rate = development_rate(z, self._air[at])
-            else:
-                rate = 0.0181 + warmth * (0.0392 - z * (0.213 - z * (0.451 - 0.240 * z)))
-            step = factor * max(0.0, rate)
-            if z + step >= 1:
-                line.append(1.0)
-                return line, day + len(line) - 2 + (1 - z) / step
-            z += step
+        for base, warmth in self._terms[max(0, day - self._first) :]:
+            # As ripening.shape, written out: this line runs some ten thousand times in an outlook.
+            step = factor * (base + warmth * (0.0392 - z * (0.213 - z * (0.451 - 0.240 * z))))
+            if step > 0:
+                if z + step >= 1:
+                    line.append(1.0)
+                    return line, day + len(line) - 2 + (1 - z) / step
+                z += step
             line.append(z)
         return line, float("inf")
 

@@ -7,7 +7,7 @@ are taken to be picked, so that a load a week ahead is not that of a row nobody 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -22,6 +22,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.pick_days import pick_days, pick_outlooks
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.truss_states import TrussLine
 from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate
 from tunneltui.holding.model import Row
 from tunneltui.season.state import Leader, Season
@@ -41,6 +42,7 @@ class _House:
     coming: Coming
     warmth: Course
     """Sums of the warmth part of the truss rate."""
+    published: RipeCourse
     coming_c: float
 
 
@@ -51,6 +53,12 @@ class _Kind:
     traits: Traits
     rate: TrussRate
     ripening: RipeningFactor
+    flowering: dict[str, Course]
+    """Sums of the truss rate, by tunnel."""
+    ripe: dict[str, RipeCourse]
+    """By tunnel."""
+    lines: dict[str, TrussLine]
+    """By leader."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +126,7 @@ def _houses(season: Season, days: int) -> dict[str, _House]:
         coming_c = air.mean_over(today, today + days)
         doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
         coming = Coming(stem_course(air, latitude), today, doubt2)
-        houses[key] = _House(air, coming, warmth_course(air), coming_c)
+        houses[key] = _House(air, coming, warmth_course(air), RipeCourse(air), coming_c)
     return houses
 
 
@@ -127,22 +135,29 @@ def _kinds(season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _
     by_cultivar: dict[str, list[Leader]] = defaultdict(list)
     for leader in season.leaders.values():
         by_cultivar[leader.cultivar].append(leader)
-    kinds = {}
-    for key, leaders in by_cultivar.items():
-        given = traits(season.layout.cultivars.get(key))
-        counts = [(found[m.id], houses[_tunnel(season, m)].warmth) for m in leaders]
-        rate = learned_truss_rate(given.truss_intercept, counts, season.day.toordinal())
-        plain = {_tunnel(season, m): houses[_tunnel(season, m)].air for m in leaders}
-        published = {name: RipeCourse(air, RipeningFactor()) for name, air in plain.items()}
-        flowering = {name: truss_course(air, rate.intercept) for name, air in plain.items()}
-        seen = [
-            (found[m.id], planted_truss_line(m, found[m.id], flowering[t]), flowering[t], published[t])
-            for m in leaders
-            for t in (_tunnel(season, m),)
-            if found[m.id].lowest
-        ]
-        kinds[key] = _Kind(given, rate, learned_ripening(seen))
-    return kinds
+    return {key: _kind(season, key, leaders, found, houses) for key, leaders in by_cultivar.items()}
+
+
+def _kind(
+    season: Season,
+    cultivar: str,
+    leaders: Sequence[Leader],
+    found: Mapping[str, Evidence],
+    houses: Mapping[str, _House],
+) -> _Kind:
+    given = traits(season.layout.cultivars.get(cultivar))
+    tunnels = {leader.id: _tunnel(season, leader) for leader in leaders}
+    counts = [(found[name], houses[tunnel].warmth) for name, tunnel in tunnels.items()]
+    rate = learned_truss_rate(given.truss_intercept, counts, season.day.toordinal())
+    own = {tunnel: houses[tunnel] for tunnel in dict.fromkeys(tunnels.values())}
+    flowering = {tunnel: truss_course(house.air, rate.intercept) for tunnel, house in own.items()}
+    lines = {m.id: planted_truss_line(m, found[m.id], flowering[tunnels[m.id]]) for m in leaders}
+    seen = [
+        (found[name], lines[name], flowering[tunnel], houses[tunnel].published) for name, tunnel in tunnels.items()
+    ]
+    ripening = learned_ripening(seen)
+    ripe = {tunnel: RipeCourse(house.air, ripening, house.published) for tunnel, house in own.items()}
+    return _Kind(given, rate, ripening, flowering, ripe, lines)
 
 
 def _followed(
@@ -167,31 +182,26 @@ def _bases(
     followed: Mapping[str, Followed],
     days: int,
 ) -> dict[str, LeaderBasis]:
-    """What each leader's outlook rests on; sums of a cultivar in a tunnel are made once."""
-    warmths: dict[tuple[str, str], Course] = {}
-    ripes: dict[tuple[str, str], RipeCourse] = {}
+    """What each leader's outlook rests on."""
     picks = tuple(day.toordinal() for day in pick_days(season, days))
     last = season.day.toordinal() + days
     bases = {}
     for name, leader in season.leaders.items():
         tunnel, row = season.layout.rows[leader.row]
-        house, kind, key = houses[tunnel.key], kinds[leader.cultivar], (tunnel.key, leader.cultivar)
-        if key not in warmths:
-            warmths[key] = truss_course(house.air, kind.rate.intercept)
-            ripes[key] = RipeCourse(house.air, kind.ripening)
-        line = planted_truss_line(leader, found[name], warmths[key])
+        house, kind = houses[tunnel.key], kinds[leader.cultivar]
+        flowering, ripe = kind.flowering[tunnel.key], kind.ripe[tunnel.key]
         wire_m = row.wire_height_m
         limit_m = wire_m if tunnel.plastic_height_m is None else min(wire_m, tunnel.plastic_height_m)
         bases[name] = LeaderBasis(
             leader,
             found[name],
             followed[name],
-            trussed(leader, line, warmths[key], ripes[key], house.air, kind.traits, last),
+            trussed(leader, kind.lines[name], flowering, ripe, house.air, kind.traits, last),
             kind.traits,
             kind.rate,
             house.coming,
-            warmths[key],
-            ripes[key],
+            flowering,
+            ripe,
             limit_m * 100,
             wire_m * 100,
             picks,

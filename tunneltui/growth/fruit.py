@@ -29,7 +29,9 @@ def mass_share(z: float) -> float:
     """Mass at development ``z`` as a share of the ripe mass; 1 from ripe on."""
     if z >= 1:
         return 1.0
-    place = max(0.0, z) * _STEPS
+    if z <= 0:
+        return _SHARES[0]
+    place = z * _STEPS
     below = int(place)
     return _SHARES[below] + (place - below) * (_SHARES[below + 1] - _SHARES[below])
 

@@ -184,6 +184,6 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
 
 
 def band_m(cm: float, cm2: float) -> Band:
-    """A place in m with its 90 % interval."""
+    """A length or height in m, nought at least, with its 90 % interval."""
     reach = WIDE * sqrt(max(0.0, cm2))
-    return Band((cm - reach) / 100, cm / 100, (cm + reach) / 100)
+    return Band(max(0.0, cm - reach) / 100, max(0.0, cm) / 100, max(0.0, cm + reach) / 100)

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import floor
+from math import ceil, floor
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
-from tunneltui.growth.defaults import LEAVES_BELOW_FIRST, LEAVES_PER_TRUSS, PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
+from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import Evidence
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.groups import WIDE, Coming, Followed, band_m, growth_over
+from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
 from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
 from tunneltui.growth.trusses import TrussRate
@@ -21,10 +22,8 @@ from tunneltui.season.state import Leader
 
 KEPT_SHOOT_TRUSS = -1.0
 """A shoot kept as a further leader flowers its first truss in one to two weeks. Assumed."""
-LEAVES_WHEN_UNCOUNTED = 3.0
-"""Leaves taken at a visit that noted no number: those that came since the last (agronomy.md 4.14)."""
-LEAVES_ABOVE_TRUSS = 4.0
-"""Leaves unfolded above the flowering truss. Common practice, no source."""
+NOT_YET_RIPE = 0.999
+"""Development of a truss that is not ripe though the model says so: it was left at a clean pick."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +49,7 @@ def trussed(
 ) -> Trussed:
     """When each truss flowers and ripens and what it bears, up to the day ``last``."""
     end = last if leader.tip_taken_out_on is None else min(last, leader.tip_taken_out_on.toordinal())
-    count = max(0, floor(_number(line, end, course)))
+    count = max(0, floor(line.number(end, course)))
     flowered = tuple(line.flowered(n, course) for n in range(1, count + 1))
     counted = tuple(n in leader.truss_fruits for n in range(1, count + 1))
     fruits = tuple(
@@ -58,16 +57,6 @@ def trussed(
         for n, day in enumerate(flowered, start=1)
     )
     return Trussed(line, flowered, tuple(ripe.ripe(day) for day in flowered), fruits, counted)
-
-
-def _number(line: TrussLine, day: int, course: Course) -> float:
-    """Flowering truss on any day; before the first reading it is told backwards."""
-    if day >= line.days[-1]:
-        return line.number(day, course)
-    number = 0
-    while line.flowered(number + 1, course) <= day:
-        number += 1
-    return float(number)
 
 
 def _fruits_set(flowered: float, air: AirSeries, kind: Traits) -> float:
@@ -99,12 +88,8 @@ class LeaderBasis:
 
 def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
     """The leader from today to ``days`` on."""
-    hanging = _hanging(basis)
-    places = truss_places(basis.trusses.flowered, _length_line(basis), basis.coming.stems)
-    stems = {}
-    for day in range(basis.coming.today, basis.coming.today + days + 1):
-        stem = _stem_on(basis, day, hanging, places)
-        stems[stem.day] = stem
+    today = basis.coming.today
+    stems = {stem.day: stem for stem in _stems(basis, today, days + 1)}
     return LeaderOutlook(
         basis.leader.id,
         stems,
@@ -118,8 +103,14 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
 
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
     """The leader on one day, an ordinal, of the days its basis reaches to."""
+    return _stems(basis, day, 1)[0]
+
+
+def _stems(basis: LeaderBasis, start: int, days: int) -> list[StemOn]:
     places = truss_places(basis.trusses.flowered, _length_line(basis), basis.coming.stems)
-    return _stem_on(basis, day, _hanging(basis), places)
+    hanging = _hanging(basis, places, start, days)
+    leaves = leaves_left(basis.leader, basis.trusses.line, basis.warmth)
+    return [_stem_on(basis, start, at, hanging, places, leaves) for at in range(days)]
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:
@@ -137,29 +128,49 @@ class _Hanging:
     """A truss still on the stem today or to come."""
 
     number: int
+    s_m: float
     flowered: float
     ripe_day: float
+    ripe_on: date | None
     fruits: float
+    ripe_kg: float
     counted: bool
+    z: Sequence[float]
+    """On each day asked for."""
 
 
-def _hanging(basis: LeaderBasis) -> list[_Hanging]:
+def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int) -> list[_Hanging]:
     """Trusses not picked and not lost; what should have been ripe at a clean pick yet still hangs ripens later."""
     leader, trusses = basis.leader, basis.trusses
     cleared = leader.picked_clean_on.toordinal() if leader.picked_clean_on is not None else 0
     read_on, lowest = basis.found.lowest[-1] if basis.found.lowest else (0, 1.0)
+    fruit_kg = basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
     hanging = []
-    for number, (flowered, ripe) in enumerate(zip(trusses.flowered, trusses.ripe, strict=True), start=1):
-        seen = bool(basis.found.lowest) and number >= lowest and cleared <= read_on
-        if number < lowest or number in leader.trusses_lost or (ripe <= cleared and not seen):
+    for at, (flowered, ripe) in enumerate(zip(trusses.flowered, trusses.ripe, strict=True)):
+        seen = bool(basis.found.lowest) and at + 1 >= lowest and cleared <= read_on
+        if at + 1 < lowest or at + 1 in leader.trusses_lost or (ripe <= cleared and not seen):
             continue
         ripe_day = max(ripe, cleared + 1.0)
-        at = number - 1
-        hanging.append(_Hanging(number, flowered, ripe_day, trusses.fruits[at], trusses.counted[at]))
+        hanging.append(
+            _Hanging(
+                at + 1,
+                places[at],
+                flowered,
+                ripe_day,
+                None if ripe_day == float("inf") else date.fromordinal(ceil(ripe_day)),
+                trusses.fruits[at],
+                trusses.fruits[at] * fruit_kg,
+                trusses.counted[at],
+                basis.ripe.z_over(flowered, start, days),
+            )
+        )
     return hanging
 
 
-def _stem_on(basis: LeaderBasis, day: int, hanging: Sequence[_Hanging], places: Sequence[float]) -> StemOn:
+def _stem_on(
+    basis: LeaderBasis, start: int, at: int, hanging: Sequence[_Hanging], places: Sequence[float], leaves: Leaves
+) -> StemOn:
+    day = start + at
     position = basis.followed.position
     ahead = growth_over(basis.followed, position.day, day, basis.coming)
     length = band_m(position.length_cm + ahead.cm, position.length_cm2 + ahead.cm2)
@@ -167,18 +178,18 @@ def _stem_on(basis: LeaderBasis, day: int, hanging: Sequence[_Hanging], places: 
     tip = band_m(tip_cm, tip_cm2)
     if not position.tip_read and tip_cm > basis.wire_cm:
         tip = _about_wire(tip, basis.wire_cm / 100)
-    number = _flowering(basis, day)
-    leaves = _leaves(basis, number)
-    bare = _bare_below(number, leaves, places, length.mid)
+    until = _last_flowering_day(basis, day)
+    number = basis.trusses.line.number(until, basis.warmth)
+    left = leaves.at(number)
     return StemOn(
         date.fromordinal(day),
-        Band(max(0.0, length.low), length.mid, length.high),
-        Band(max(0.0, tip.low), max(0.0, tip.mid), max(0.0, tip.high)),
-        _trusses_on(basis, day, hanging, places),
+        length,
+        tip,
+        _trusses_on(basis, day, at, hanging),
         number,
-        leaves,
-        bare,
-        number_sd(basis.trusses.line, _last_flowering_day(basis, day), basis.rate),
+        left,
+        bare_below_m(number, left, places, length.mid),
+        number_sd(basis.trusses.line, until, basis.rate),
     )
 
 
@@ -187,67 +198,22 @@ def _about_wire(tip: Band, wire_m: float) -> Band:
     return Band(min(tip.low, wire_m - 0.5), wire_m, max(wire_m, min(tip.high, wire_m + 0.3)))
 
 
-def _flowering(basis: LeaderBasis, day: int) -> float:
-    return max(0.0, _number(basis.trusses.line, _last_flowering_day(basis, day), basis.warmth))
-
-
 def _last_flowering_day(basis: LeaderBasis, day: int) -> int:
     """The day, or the one on which the tip was taken out."""
     stopped = basis.leader.tip_taken_out_on
     return day if stopped is None else min(day, stopped.toordinal())
 
 
-def _trusses_on(
-    basis: LeaderBasis, day: int, hanging: Sequence[_Hanging], places: Sequence[float]
-) -> tuple[TrussOn, ...]:
-    last_pick = max((d for d in basis.pick_days if d < day), default=0)
-    gram_per_fruit = basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
+def _trusses_on(basis: LeaderBasis, day: int, at: int, hanging: Sequence[_Hanging]) -> tuple[TrussOn, ...]:
+    picks = [pick for pick in basis.pick_days if pick < day]
+    last_pick = picks[-1] if picks else 0
     trusses = []
     for truss in hanging:
-        if truss.flowered > day or truss.ripe_day <= last_pick:
-            continue
-        z = 1.0 if day >= truss.ripe_day else min(0.999, basis.ripe.z(truss.flowered, day))
-        trusses.append(
-            TrussOn(
-                truss.number,
-                places[truss.number - 1],
-                z,
-                truss.fruits,
-                truss.fruits * gram_per_fruit * mass_share(z),
-                None if truss.ripe_day == float("inf") else date.fromordinal(int(-(-truss.ripe_day // 1))),
-                truss.counted,
-            )
-        )
+        if truss.flowered <= day and truss.ripe_day > last_pick:
+            z = 1.0 if day >= truss.ripe_day else min(NOT_YET_RIPE, truss.z[at])
+            kg = truss.ripe_kg * mass_share(z)
+            trusses.append(TrussOn(truss.number, truss.s_m, z, truss.fruits, kg, truss.ripe_on, truss.counted))
     return tuple(trusses)
-
-
-def _leaves(basis: LeaderBasis, number: float) -> float:
-    """Leaves left: as last counted, with those that came and without those taken since."""
-    leader = basis.leader
-    counted = [(r.day, r.leaves) for r in leader.readings if r.leaves is not None]
-    if counted:
-        since, left = counted[-1]
-        left += LEAVES_PER_TRUSS * (number - _flowering(basis, since.toordinal()))
-    else:
-        since = leader.since
-        left = LEAVES_BELOW_FIRST + LEAVES_PER_TRUSS * max(0.0, number - 1) + LEAVES_ABOVE_TRUSS
-    taken = sum(
-        LEAVES_WHEN_UNCOUNTED if count is None else count
-        for on, count in leader.deleafed
-        if on > since or (not counted and on == since)
-    )
-    return max(0.0, left - taken)
-
-
-def _bare_below(number: float, leaves: float, places: Sequence[float], length_m: float) -> float:
-    """Place on the stem with all leaves above it, three a truss and some above the flowering one."""
-    bare_at = number - (leaves - LEAVES_ABOVE_TRUSS) / LEAVES_PER_TRUSS
-    below = floor(bare_at)
-    if below < 1:
-        return 0.0
-    if below >= len(places):
-        return min(length_m, places[-1] if places else length_m)
-    return places[below - 1] + (bare_at - below) * (places[below] - places[below - 1])
 
 
 def _growth_a_week(basis: LeaderBasis) -> Band:
@@ -257,7 +223,9 @@ def _growth_a_week(basis: LeaderBasis) -> Band:
 
 
 def _trusses_a_week(basis: LeaderBasis) -> Band:
-    mid = _flowering(basis, basis.coming.today + 7) - _flowering(basis, basis.coming.today)
+    today, line = basis.coming.today, basis.trusses.line
+    now, then = (line.number(_last_flowering_day(basis, day), basis.warmth) for day in (today, today + 7))
+    mid = then - now
     reach = WIDE * basis.rate.coming_sd(7, 1, basis.coming_c) if mid > 0 else 0.0
     return Band(max(0.0, mid - reach), mid, mid + reach)
 

@@ -39,16 +39,18 @@ class Position:
 
     def grow(self, day: int, cm: float, cm2: float) -> Position:
         """The same leader later, having grown ``cm`` with variance ``cm2``."""
-        return replace(
-            self,
-            day=day,
-            length_cm=self.length_cm + cm,
-            tip_cm=self.tip_cm + cm,
-            length_cm2=self.length_cm2 + cm2,
-            shared_cm2=self.shared_cm2 + cm2,
-            tip_cm2=self.tip_cm2 + cm2,
-            grown_cm=self.grown_cm + cm,
-            grown_cm2=self.grown_cm2 + cm2,
+        return Position(
+            day,
+            self.length_cm + cm,
+            self.tip_cm + cm,
+            self.length_cm2 + cm2,
+            self.shared_cm2 + cm2,
+            self.tip_cm2 + cm2,
+            self.grown_cm + cm,
+            self.grown_cm2 + cm2,
+            self.lowered,
+            self.tip_read,
+            self.stopped_on,
         )
 
     def within_wire(self, wire_cm: float) -> Position:

@@ -14,29 +14,38 @@ from math import exp, log, sqrt
 BLEND_BELOW_C = 17.0
 GUESS_BELOW_C = 14.0
 """Colder days rest on no measurement."""
+RATE_AT_20 = 0.0181
 _DAYS_AT_14 = 95.0
 _DAYS_AT_17 = 70.6
 _BASE_C = 6.67
 """Where the straight line through the measured rates meets nought (agronomy.md 2.3)."""
-LONGEST_DAYS = 400
+
+
+def shape(z: float) -> float:
+    """How strongly warmth tells at development ``z``, in days-1 for each unit of ln(T/20)."""
+    return 0.0392 - z * (0.213 - z * (0.451 - 0.240 * z))
 
 
 def published_rate(z: float, mean_c: float) -> float:
     """Development per day by the published equation alone; nought where it would run backwards."""
-    if mean_c <= 0:
-        return 0.0
-    shape = 0.0392 - 0.213 * z + 0.451 * z * z - 0.240 * z * z * z
-    return max(0.0, 0.0181 + log(mean_c / 20) * shape)
+    return max(0.0, RATE_AT_20 + log(mean_c / 20) * shape(z)) if mean_c > 0 else 0.0
+
+
+def rate_terms(mean_c: float) -> tuple[float, float]:
+    """A day's development as ``base + warmth * shape(z)``, held at nought: published from 17 degC on, by measured
+    times from 14 to 17 whatever ``z``, a guess below."""
+    if mean_c >= BLEND_BELOW_C:
+        return RATE_AT_20, log(mean_c / 20)
+    if mean_c >= GUESS_BELOW_C:
+        share = (mean_c - GUESS_BELOW_C) / (BLEND_BELOW_C - GUESS_BELOW_C)
+        return 1 / _DAYS_AT_14 + share * (1 / _DAYS_AT_17 - 1 / _DAYS_AT_14), 0.0
+    return max(0.0, (mean_c - _BASE_C) / (GUESS_BELOW_C - _BASE_C) / _DAYS_AT_14), 0.0
 
 
 def development_rate(z: float, mean_c: float) -> float:
-    """Development per day, published above 17 degC, by measured times from 14 to 17, a guess below."""
-    if mean_c >= BLEND_BELOW_C:
-        return published_rate(z, mean_c)
-    if mean_c >= GUESS_BELOW_C:
-        share = (mean_c - GUESS_BELOW_C) / (BLEND_BELOW_C - GUESS_BELOW_C)
-        return 1 / _DAYS_AT_14 + share * (1 / _DAYS_AT_17 - 1 / _DAYS_AT_14)
-    return max(0.0, (mean_c - _BASE_C) / (GUESS_BELOW_C - _BASE_C) / _DAYS_AT_14)
+    """Development per day."""
+    base, warmth = rate_terms(mean_c)
+    return max(0.0, base + warmth * shape(z))
 
 
 def days_to_ripe(means_c: Iterable[float], factor: float = 1.0) -> int | None:

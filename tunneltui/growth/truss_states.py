@@ -27,8 +27,15 @@ class TrussLine:
     """Of the last number."""
 
     def number(self, day: float, course: Course) -> float:
-        """On a day after the last reading."""
-        return self.numbers[-1] + course.between(self.days[-1], day)
+        """On any day; never below nought."""
+        at = bisect_right(self.days, day) - 1
+        if at < 0:
+            return max(0.0, self.numbers[0] - course.between(day, self.days[0]))
+        if at == len(self.days) - 1:
+            return max(0.0, self.numbers[-1] + course.between(self.days[-1], day))
+        whole = course.between(self.days[at], self.days[at + 1])
+        share = course.between(self.days[at], day) / whole if whole > 0 else 0.0
+        return max(0.0, self.numbers[at] + share * (self.numbers[at + 1] - self.numbers[at]))
 
     def flowered(self, truss: int, course: Course) -> float:
         """When a truss flowered or will."""
