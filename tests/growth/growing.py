@@ -13,7 +13,7 @@ from tunneltui.journal.body import to_json
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KIND_OF
 from tunneltui.journal.kinds_care import Air
-from tunneltui.journal.kinds_crop import Picked
+from tunneltui.journal.kinds_crop import Picked, TipTakenOut
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 
@@ -128,9 +128,16 @@ def compartment_diary(number: int) -> tuple[Diary, str]:
     leader = diary.write(planted, "C1-01", Planted("cherry"))
     for day, mean_c in measured.air_c.items():
         diary.write(day, "", Air(source="sensor", mean_c=mean_c))
-    for day, grown_cm in measured.grown_cm.items():
+    first, *_, topped = measured.grown_cm
+    for day in sorted(measured.grown_cm.keys() | measured.trusses.keys()):
+        # The first row is a part week, in the last the tips were taken out (about 22 April): no growth is told.
+        grown_cm = measured.grown_cm.get(day) if day not in (first, topped) else None
+        grown_m = None if grown_cm is None else grown_cm / 100
+        length_m = 0.40 if day == first else None
         truss = measured.trusses.get(day)
-        diary.write(day, "C1-01", Measured(leader, growth_m=grown_cm / 100, flowering_truss=truss, stems=10))
+        reading = Measured(leader, length_m=length_m, growth_m=grown_m, flowering_truss=truss, stems=10)
+        diary.write(day, "C1-01", reading)
+    diary.write(topped, "C1-01", TipTakenOut(leader))
     for day, (kg, _) in measured.picks.items():
         diary.write(day, "C1", Picked("cherry", kg=kg))
     return diary, leader

@@ -1,0 +1,252 @@
+"""Forecasts replayed on real registrations, each made from the past alone, against the figures aimed at.
+
+Data: Ohio 2024 cherry trial (CEA Open Data collection) and the Autonomous Greenhouse Challenge, second
+edition (Hemming et al. 2020), read from TUNNELTUI_OPEN_DATA. The aims are those of the growth study
+(growth-forms.md 1.3, 2 and 4): persistence is the last interval's rate carried on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from functools import cache
+from itertools import accumulate, pairwise
+
+import pytest
+
+from tests.growth.growing import compartment_diary, lowered, ohio_diary
+from tests.growth.open_data import compartment, needs_open_data, ohio_air, ohio_visits
+from tunneltui.growth.backtest import Score, backtest
+from tunneltui.growth.forecast import basis, outlook
+from tunneltui.growth.response import truss_warmth
+from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
+from tunneltui.journal.entry import Entry
+from tunneltui.season.fold import fold
+
+pytestmark = needs_open_data
+LAST = {"ohio": date(2024, 11, 20), "compartment 1": date(2020, 6, 1), "compartment 2": date(2020, 6, 1)}
+
+
+@cache
+def _entries(name: str) -> tuple[Entry, ...]:
+    if name == "ohio":
+        return tuple(ohio_diary()[0].entries)
+    return tuple(compartment_diary(int(name[-1]))[0].entries)
+
+
+@cache
+def _scores(name: str) -> dict[tuple[str, int], Score]:
+    held = backtest(_entries(name), LAST[name])
+    return {(b.what, s.days): s for b in held.backtests if b.cultivar == "" for s in b.horizons}
+
+
+def _known(score: Score) -> tuple[float, float, float, float]:
+    assert score.mae is not None
+    assert score.mae_persistence is not None
+    assert score.inside_90 is not None
+    assert score.width is not None
+    return score.mae, score.mae_persistence, score.inside_90, score.width
+
+
+def test_stems_of_ohio_one_visit_ahead() -> None:
+    """At most 2.80 cm where persistence has 3.49; intervals hold 85 to 97 % and are no wider than 15 cm."""
+    score = _scores("ohio")["stem", 7]
+    mae, persistence, inside, width = _known(score)
+    assert score.n == 140
+    assert persistence == pytest.approx(0.0349, abs=0.0001)
+    assert mae <= 0.0280
+    assert 0.85 <= inside <= 0.97
+    assert width <= 0.15
+
+
+def test_stems_of_ohio_two_visits_ahead() -> None:
+    mae, persistence, inside, _ = _known(_scores("ohio")["stem", 14])
+    assert persistence == pytest.approx(0.0635, abs=0.0001)
+    assert mae <= 0.0480
+    assert inside >= 0.85
+
+
+@pytest.mark.parametrize("name", ["ohio", "compartment 1", "compartment 2"])
+def test_picks_a_week_ahead_beat_the_last_pick_rate(name: str) -> None:
+    """At least 15 % under it; two rows of Ohio that hold a longer interval are in, as a grower has them."""
+    mae, persistence, inside, _ = _known(_scores(name)["picks", 7])
+    assert mae <= 0.85 * persistence
+    assert inside >= 0.80
+
+
+def _ohio_group() -> dict[date, float]:
+    """Trusses of the mean stem, added up."""
+    totals: dict[date, float] = {}
+    for visit in ohio_visits():
+        totals[visit.day] = totals.get(visit.day, 0.0) + visit.new_trusses / 10
+    return dict(zip(sorted(totals), accumulate(totals[day] for day in sorted(totals)), strict=True))
+
+
+def _counted(name: str) -> tuple[dict[date, float], dict[date, float]]:
+    """Trusses of the mean stem and daily air."""
+    if name == "ohio":
+        return _ohio_group(), ohio_air()
+    measured = compartment(int(name[-1]))
+    return measured.trusses, measured.air_c
+
+
+@pytest.mark.parametrize("name", ["ohio", "compartment 1", "compartment 2"])
+def test_trusses_of_the_group_four_weeks_ahead(name: str) -> None:
+    """Mean error of new trusses over the coming four weeks, from the fourth week on, with the rate learned by then
+    and the temperatures that came: 0.75 trusses (the study: 0.59, 0.35, 0.39)."""
+    counted, air = _counted(name)
+    errors = []
+    for day, later in _four_weeks(counted):
+        rate = next(iter(basis(fold(_entries(name), day)).leaders.values())).rate
+        warmth = sum(truss_warmth(air[day + timedelta(days=n)]) for n in range(1, 29))
+        errors.append(abs(rate.coming(28, warmth) - (counted[later] - counted[day])))
+    assert sum(errors) / len(errors) <= 0.75
+
+
+@pytest.mark.parametrize(("name", "most"), [("ohio", 0.85), ("compartment 1", 0.75), ("compartment 2", 0.75)])
+def test_trusses_of_the_group_as_a_morning_sees_them(name: str, most: float) -> None:
+    """The same with the coming temperatures guessed, as the outlook must; Ohio was measured at 0.79 (the study's
+    guess, the last fortnight's mean, gave 0.70)."""
+    counted, _ = _counted(name)
+    errors = []
+    for day, later in _four_weeks(counted):
+        leaders = outlook(fold(_entries(name), day), 28).leaders.values()
+        new = [one.days[later].flowering_truss - one.days[day].flowering_truss for one in leaders]
+        errors.append(abs(sum(new) / len(new) - (counted[later] - counted[day])))
+    assert sum(errors) / len(errors) <= most
+
+
+def _four_weeks(counted: dict[date, float]) -> list[tuple[date, date]]:
+    pairs = [(day, day + timedelta(days=28)) for day in sorted(counted)[4:]]
+    found = [(day, later) for day, later in pairs if later in counted]
+    assert len(found) >= 7
+    return found
+
+
+def test_ripening_a_week_ahead_within_two_days() -> None:
+    """Trusses of both compartments, foreseen seven days before they were picked with the mean temperature of the
+    last fortnight, the factor learned from trusses picked before; the first three of each only teach."""
+    errors = [*_ripening_errors(1), *_ripening_errors(2)]
+    assert len(errors) == 41
+    assert sum(errors) / len(errors) <= 2.0
+
+
+def _ripening_errors(number: int) -> list[float]:
+    measured = compartment(number)
+    errors = []
+    for picked, (_, took) in sorted(measured.picks.items())[3:]:
+        flowered = picked - timedelta(days=round(took)) if took == took else None
+        origin = picked - timedelta(days=7)
+        if flowered is None or flowered not in measured.air_c:
+            continue
+        factor = _learned(number, origin)
+        known = [measured.air_c[flowered + timedelta(days=n)] for n in range((origin - flowered).days)]
+        guess = sum(measured.air_c[origin - timedelta(days=n)] for n in range(1, 15)) / 14
+        foreseen = days_to_ripe([*known, *[guess] * 120], factor.rate(origin.toordinal() + 7))
+        assert foreseen is not None
+        errors.append(abs(max(foreseen, len(known)) - took))
+    return errors
+
+
+def _learned(number: int, origin: date) -> RipeningFactor:
+    measured = compartment(number)
+    factor = RipeningFactor()
+    for picked, (_, took) in sorted(measured.picks.items()):
+        flowered = picked - timedelta(days=round(took)) if took == took else None
+        if picked > origin or flowered is None or flowered not in measured.air_c:
+            continue
+        air = [measured.air_c[flowered + timedelta(days=n)] for n in range((picked - flowered).days)]
+        expected = days_to_ripe([*air, *[air[-1]] * 120])
+        assert expected is not None
+        factor = factor.learn(picked.toordinal(), expected, took)
+    return factor
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_stems_of_a_compartment_once_it_is_known(number: int) -> None:
+    """Means of ten lit stems have little noise, so persistence is hard to beat: no worse than 1.15 times it from
+    the third registration on, and at least 80 % inside."""
+    measured = compartment(number)
+    days = sorted(measured.grown_cm)
+    errors, persistence, inside = [], [], 0
+    for before, origin, after in zip(days[1:], days[2:], days[3:], strict=False):
+        coming = outlook(fold(_entries(f"compartment {number}"), origin))
+        (one,) = coming.leaders.values()
+        foreseen = one.growth_m_per_week
+        span = (after - origin).days
+        actual = measured.grown_cm[after] / 100
+        mid = foreseen.mid * span / 7
+        errors.append(abs(mid - actual))
+        rate = measured.grown_cm[origin] / 100 / (origin - before).days
+        persistence.append(abs(rate * span - actual))
+        inside += abs(mid - actual) <= (foreseen.high - foreseen.low) / 2 * max(1.0, span / 7)
+    assert len(errors) >= 14
+    assert sum(errors) <= 1.15 * sum(persistence)
+    assert inside >= 0.80 * len(errors)
+
+
+def test_what_comes_later_changes_no_forecast() -> None:
+    """Every entry after the origin is poisoned: lengths tripled, air at 60 degC, tons picked."""
+    origin = date(2024, 9, 9)
+    entries = _entries("ohio")
+    poisoned = [entry if entry.day <= origin else _poison(entry) for entry in entries]
+    clean, spoiled = (outlook(fold(list(some), origin)) for some in (entries, poisoned))
+    assert clean.leaders == spoiled.leaders
+    assert clean.picks == spoiled.picks
+    assert (
+        outlook(fold(poisoned, origin + timedelta(days=30))).leaders
+        != outlook(fold(list(entries), origin + timedelta(days=30))).leaders
+    )
+
+
+def _poison(entry: Entry) -> Entry:
+    bodies = {
+        "measured": entry.body.replace('"length_m":', '"length_m":2'),
+        "air": '{"source":"sensor","mean_c":39.0}',
+        "picked": '{"cultivar":"cherry","kg":900.0}',
+    }
+    return replace(entry, body=bodies.get(entry.kind, entry.body))
+
+
+@pytest.mark.parametrize("label", ["11", "15", "20"])
+def test_a_stem_without_its_own_readings_follows_two_marked_ones(label: str) -> None:
+    """Sparse measuring: two marked plants read weekly, a third only lowered every 20 days with its tip noted. The
+    growth-forms study found 5.9 cm a week ahead on such plants; the aim is 6 on the mean of all (tested on all
+    hidden plants together in the long run), 10 for any one of these three."""
+    errors = _hidden_errors(label, [x for x in ("11", "12", "13") if x != label][:2])
+    assert len(errors) >= 8
+    assert sum(errors) / len(errors) <= 0.10
+
+
+@pytest.mark.long
+def test_unread_plants_lowered_every_twenty_days_are_foreseen_within_six_centimetres() -> None:
+    labels = [str(n) for n in range(11, 21)]
+    errors = [
+        e for label in labels for e in _hidden_errors(label, [x for x in ("12", "17", "14") if x != label][:2])
+    ]
+    assert sum(errors) / len(errors) <= 0.06
+
+
+def _hidden_errors(hidden: str, marked: list[str]) -> list[float]:
+    """Week-ahead errors [m] of the hidden plant's tip; every 20 days it is lowered back to 50 cm under wire."""
+    diary, leaders = ohio_diary(labels=(hidden, *marked))
+    truth = {v.day: v.length_cm / 100 for v in ohio_visits() if v.label == hidden}
+    mine = leaders[hidden]
+    first = min(truth)
+    wire_m, let_out_m = 2.2, 0.0
+    tips: dict[date, float] = {}
+    for number, day in enumerate(sorted(truth)):
+        if number and number % 3 == 0:
+            wanted = truth[day] - let_out_m - (wire_m - 0.5)
+            if wanted > 0:
+                let_out_m += wanted
+                lowered(diary, day, mine, f"O1-{hidden}", let_out_m=round(wanted, 2), tip_under_wire_m=0.50)
+        tips[day] = truth[day] - let_out_m
+    entries = [e for e in diary.entries if not (e.kind == "measured" and f'"{mine}"' in e.body and e.day > first)]
+    errors = []
+    days = sorted(truth)
+    for origin, later in pairwise(days[3:]):
+        coming = outlook(fold(entries, origin)).leaders[mine]
+        if tips[later] > tips[origin]:  # not lowered on that very visit
+            errors.append(abs(coming.days[later].tip_z_m.mid - tips[later]))
+    return errors
