@@ -31,8 +31,10 @@ STALE_DAYS = 21
 TUNNEL_GAIN_C = 3.0
 """Daily mean in an unheated tunnel above outside. Common practice, no source."""
 GAIN_WORTH_DAYS = 3.0
+FOLLOWS_PRIOR = 0.5
+"""Half of the typical year's change: a tunnel may be heated. Assumed, then learned from its own air."""
 FOLLOWS_WORTH_C2 = 125.0
-"""How many squared degrees of the year's own change it takes to doubt that the tunnel follows it."""
+"""How many squared degrees of the year's own change weigh as much as that assumption."""
 SEASON_DAYS = 56
 
 
@@ -231,13 +233,13 @@ def _follows(read: Mapping[int, _Day], today: int, year: _Year) -> float:
     """How far this tunnel's air has followed the typical year's change lately: 1 wholly, 0 (heated) not at all."""
     days = [d for d in read if today - SEASON_DAYS <= d < today]
     if len(days) < FORTNIGHT:
-        return 1.0
+        return FOLLOWS_PRIOR
     usual = [year.on(d) for d in days]
     own = [read[d][0] for d in days]
     mid_usual, mid_own = sum(usual) / len(usual), sum(own) / len(own)
     together = sum((u - mid_usual) * (o - mid_own) for u, o in zip(usual, own, strict=True))
     spread = sum((u - mid_usual) ** 2 for u in usual)
-    return min(1.0, max(0.0, (together + FOLLOWS_WORTH_C2) / (spread + FOLLOWS_WORTH_C2)))
+    return min(1.0, max(0.0, (together + FOLLOWS_PRIOR * FOLLOWS_WORTH_C2) / (spread + FOLLOWS_WORTH_C2)))
 
 
 def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, float]:

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence
-from tunneltui.growth.groups import Coming, Followed, Member, follow
+from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
 from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.pick_days import pick_days, pick_outlooks
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import RipeningFactor
@@ -101,6 +101,23 @@ def basis(season: Season, days: int = DAYS) -> Basis:
         typical,
         flagged,
     )
+
+
+def leader_anew(known: Basis, season: Season, name: str, days: int = DAYS) -> LeaderOutlook:
+    """One leader after a new entry of its own, for the moment of the key press.
+
+    What its group and its cultivar were known to do stands; a new outlook learns from the entry.
+
+    Raises:
+        KeyError: the leader was not there when ``known`` was worked out.
+    """
+    old, leader = known.leaders[name], season.leaders[name]
+    found = evidence(leader, _row(season, leader))
+    followed = refollow(Member(leader, found, old.wire_cm), old.followed, old.found, old.coming)
+    line = planted_truss_line(leader, found, old.warmth)
+    last = season.day.toordinal() + days
+    trusses = trussed(leader, line, old.warmth, old.ripe, old.air, old.kind, last)
+    return leader_outlook(replace(old, leader=leader, found=found, followed=followed, trusses=trusses), days)
 
 
 def _row(season: Season, leader: Leader) -> Row:
@@ -206,6 +223,7 @@ def _bases(
             wire_m * 100,
             picks,
             house.coming_c,
+            house.air,
         )
     return bases
 

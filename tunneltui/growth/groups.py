@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import exp, sqrt
 
 from tunneltui.growth.courses import Course
@@ -150,6 +150,30 @@ def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
         1.0 if state_day - group.days_since_learned in read else UNREAD_WIDER,
         track.member.evidence.stems,
     )
+
+
+def refollow(member: Member, known: Followed, before: Evidence, coming: Coming) -> Followed:
+    """A leader followed on through what was noted since ``before``, at the growth its group was known to have.
+
+    Nothing is learned. A note that changes earlier ones is followed from planting on.
+    """
+    fixes = member.evidence.fixes
+    if fixes[: len(before.fixes)] == before.fixes:
+        track = _Track(member, known.position, list(known.anchors))
+        fixes = fixes[len(before.fixes) :]
+    else:
+        start = _planted(member.leader)
+        track = _Track(member, start, [(start.day, start.length_cm / 100)])
+    by_day: dict[int, list[Fix]] = defaultdict(list)
+    for fix in fixes:
+        by_day[fix.day].append(fix)
+    for day, of_day in sorted(by_day.items()):
+        position = track.position
+        ahead = growth_over(replace(known, position=position), position.day, day, coming)
+        if day > position.day:
+            track.position = position.grow(day, ahead.cm, ahead.cm2).within_wire(member.wire_cm)
+        _fix(track, of_day)
+    return replace(known, position=track.position, anchors=tuple(track.anchors), stems=member.evidence.stems)
 
 
 @dataclass(frozen=True, slots=True)

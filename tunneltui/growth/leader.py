@@ -84,6 +84,7 @@ class LeaderBasis:
     pick_days: tuple[int, ...]
     """Coming pick days, on whose mornings ripe trusses still hang."""
     coming_c: float
+    air: AirSeries
 
 
 def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
