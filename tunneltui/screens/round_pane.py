@@ -149,7 +149,9 @@ class RoundPane(Container):
         elif self.picture is not None and self.picture.closed:
             self._say(self.picture.closed)
         elif not self._is_open(chore):
-            self._say(f"This is {self.state_of(chore)} already; u crosses out the last thing noted.")
+            state = self.state_of(chore)
+            is_so = "no longer needed" if state == "no longer" else f"{state} already"
+            self._say(f"This is {is_so}; u crosses out the last thing noted.")
         else:
             return chore
         return None
