@@ -31,7 +31,7 @@ def _day(doy: int) -> date:
     return date(2026, 1, 1) + timedelta(days=doy - 1)
 
 
-# ------------------------------------------------------------------------------------------------- published rates
+# ------------------------------------------------------------------------------------------ published rates
 
 
 @pytest.mark.parametrize(("mean_c", "rate"), [(17, 0.1216), (20, 0.1453), (23, 0.1656), (7.35, 0.0), (-3, 0.0)])
@@ -109,7 +109,7 @@ def test_mass_is_a_rising_function_of_development(one: float, other: float) -> N
     assert truss_kg(low, 6, 100, 0.15) >= 0
 
 
-# -------------------------------------------------------------------------------------------------- light and warmth
+# ------------------------------------------------------------------------------------------ light and warmth
 
 
 @pytest.mark.parametrize(
@@ -137,7 +137,7 @@ def test_response_worked_cases(mean_c: float, day_h: float, response: float) -> 
     assert stem_response(mean_c, day_h) == pytest.approx(response, abs=0.0001)
 
 
-# ------------------------------------------------------------------------------------------------- the stem filter
+# ------------------------------------------------------------------------------------------ the stem filter
 
 
 def _forecast(group: StemGroup, leader: str, days: float, response: float) -> tuple[float, float]:
