@@ -7,10 +7,12 @@ edition (Hemming et al. 2020), read from TUNNELTUI_OPEN_DATA. The aims are those
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections import defaultdict
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
 from itertools import accumulate, pairwise
+from random import Random
 
 import pytest
 
@@ -103,17 +105,17 @@ def test_trusses_of_the_group_four_weeks_ahead(name: str) -> None:
     assert sum(errors) / len(errors) <= 0.75
 
 
-@pytest.mark.parametrize(("name", "most"), [("ohio", 0.85), ("compartment 1", 0.75), ("compartment 2", 0.75)])
-def test_trusses_of_the_group_as_a_morning_sees_them(name: str, most: float) -> None:
-    """The same with the coming temperatures guessed, as the outlook must; Ohio was measured at 0.79 (the study's
-    guess, the last fortnight's mean, gave 0.70)."""
+@pytest.mark.parametrize("name", ["ohio", "compartment 1", "compartment 2"])
+def test_trusses_of_the_group_as_a_morning_sees_them(name: str) -> None:
+    """The same with the coming temperatures guessed, as the outlook must (here 0.73, 0.33 and 0.49; the study's
+    guess, the last fortnight's mean, gave 0.70 on Ohio)."""
     counted, _ = _counted(name)
     errors = []
     for day, later in _four_weeks(counted):
         leaders = outlook(fold(_entries(name), day), 28).leaders.values()
         new = [one.days[later].flowering_truss - one.days[day].flowering_truss for one in leaders]
         errors.append(abs(sum(new) / len(new) - (counted[later] - counted[day])))
-    assert sum(errors) / len(errors) <= most
+    assert sum(errors) / len(errors) <= 0.75
 
 
 def _four_weeks(counted: dict[date, float]) -> list[tuple[date, date]]:
@@ -218,13 +220,67 @@ def test_a_stem_without_its_own_readings_follows_two_marked_ones(label: str) -> 
     assert sum(errors) / len(errors) <= 0.10
 
 
+@dataclass(frozen=True)
+class _Hidden:
+    """One draw: two stems read weekly, eight only lowered every third visit, their tips told by eye."""
+
+    errors_m: tuple[float, ...]
+    inside: tuple[bool, ...]
+
+
+def _hidden_draw(seed: int) -> _Hidden:
+    """The eye's error has sd 5 cm and it speaks in steps of 5 cm, as the let-out does."""
+    rng = Random(seed)
+    truth: dict[str, dict[date, float]] = defaultdict(dict)
+    for visit in ohio_visits():
+        truth[visit.label][visit.day] = visit.length_cm / 100
+    marked = rng.sample(sorted(truth), 2)
+    diary, leaders = ohio_diary()
+    days = sorted(next(iter(truth.values())))
+    hidden = {leaders[label] for label in truth if label not in marked}
+    let_out_m = dict.fromkeys(truth, 0.0)
+    turn = {label: rng.randrange(3) for label in truth}
+    tips: dict[tuple[str, date], tuple[float, float]] = {}
+    for number, day in enumerate(days):
+        for label in sorted(truth.keys() - set(marked)):
+            before = truth[label][day] - let_out_m[label]
+            if number and (number + turn[label]) % 3 == 0:
+                step = max(0.0, 0.05 * round((before - 1.7) / 0.05))
+                let_out_m[label] += step
+                under = 0.05 * round((2.2 - before + step + rng.gauss(0, 0.05)) / 0.05)
+                lowered(diary, day, leaders[label], f"O1-{label}", let_out_m=step, tip_under_wire_m=under)
+            tips[label, day] = (before, truth[label][day] - let_out_m[label])
+    kept = [e for e in diary.entries if e.kind != "measured" or e.day == days[0] or not _of_any(e, hidden)]
+    errors, inside = [], []
+    for origin, later in pairwise(days[3:]):
+        coming = outlook(fold(kept, origin)).leaders
+        for label in sorted(truth.keys() - set(marked)):
+            tip = coming[leaders[label]].days[later].tip_z_m
+            errors.append(abs(tip.mid - tips[label, later][0]))
+            inside.append(tip.low <= tips[label, later][0] <= tip.high)
+    return _Hidden(tuple(errors), tuple(inside))
+
+
+def _of_any(entry: Entry, leaders: set[str]) -> bool:
+    return any(f'"{leader}"' in entry.body for leader in leaders)
+
+
+def test_unread_plants_in_one_draw() -> None:
+    """A small version of the next; single draws scatter from 4.5 to 7.3 cm."""
+    drawn = _hidden_draw(5)
+    assert len(drawn.errors_m) == 8 * 12
+    assert sum(drawn.errors_m) / len(drawn.errors_m) <= 0.075
+
+
 @pytest.mark.long
 def test_unread_plants_lowered_every_twenty_days_are_foreseen_within_six_centimetres() -> None:
-    labels = [str(n) for n in range(11, 21)]
-    errors = [
-        e for label in labels for e in _hidden_errors(label, [x for x in ("12", "17", "14") if x != label][:2])
-    ]
-    assert sum(errors) / len(errors) <= 0.06
+    """The study found 5.9 cm a week ahead over 40 to 80 draws, and intervals holding 82 to 88 % before they were
+    made a tenth wider."""
+    draws = [_hidden_draw(seed) for seed in range(20)]
+    errors = [error for drawn in draws for error in drawn.errors_m]
+    inside = [held for drawn in draws for held in drawn.inside]
+    assert sum(errors) / len(errors) <= 0.060
+    assert 0.85 <= sum(inside) / len(inside) <= 0.97
 
 
 def _hidden_errors(hidden: str, marked: list[str]) -> list[float]:

@@ -1,0 +1,142 @@
+"""Readings that make no sense are flagged, left out of learning and told; the ones around them are not harmed."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from tests.growth.growing import PLANTED, Diary, read_weekly, small_diary
+from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.forecast import outlook
+from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
+from tunneltui.journal.kinds_standing import Measured
+from tunneltui.season.fold import fold
+
+STEADY = [0.60, 0.85, 1.10, 1.35, 1.60]
+LAST = PLANTED + timedelta(weeks=len(STEADY))
+
+
+def _weekly(lengths_m: list[float]) -> tuple[Diary, list[str]]:
+    diary, ids = small_diary()
+    for at, leader in enumerate(ids):
+        read_weekly(diary, leader, f"W1-{at + 1:02d}", lengths_m if at == 0 else STEADY)
+    return diary, ids
+
+
+def _evidence(diary: Diary, leader: str, day: date = LAST) -> Evidence:
+    season = fold(diary.entries, day)
+    return evidence(season.leaders[leader], season.layout.rows["W1"][1])
+
+
+def _rate_of_others(diary: Diary, ids: list[str]) -> float:
+    return outlook(fold(diary.entries, LAST)).leaders[ids[3]].growth_m_per_week.mid
+
+
+@pytest.mark.parametrize(
+    ("lengths", "said"),
+    [
+        ([0.60, 0.85, 0.40, 1.35, 1.60], "shorter than before"),
+        ([0.60, 0.85, 3.65, 1.35, 1.60], "more than 8 cm a day"),
+    ],
+)
+def test_a_stem_that_shrinks_or_leaps_is_told_and_teaches_nothing(lengths: list[float], said: str) -> None:
+    diary, ids = _weekly(lengths)
+    found = _evidence(diary, ids[0])
+    assert len(found.flagged) == 1
+    assert said in found.flagged[0]
+    assert "W1-01a" in found.flagged[0]
+    assert all(growth.end != (PLANTED + timedelta(weeks=3)).toordinal() for growth in found.growths)
+    steady, others = _weekly(STEADY)
+    assert _rate_of_others(diary, ids) == pytest.approx(_rate_of_others(steady, others), rel=0.02)
+    told = outlook(fold(diary.entries, LAST)).leaders[ids[0]]
+    assert told.flagged == found.flagged
+
+
+def test_a_misread_length_hardly_moves_where_the_tip_is_taken_to_be() -> None:
+    diary, ids = _weekly([0.60, 0.85, 3.65, 1.35, 1.60])
+    assert outlook(fold(diary.entries, LAST)).leaders[ids[0]].days[LAST].length_m.mid == pytest.approx(
+        1.60, abs=0.02
+    )
+
+
+def test_a_tip_that_truly_broke_is_believed_by_the_next_reading() -> None:
+    diary, ids = _weekly([0.60, 0.85, 0.40, 0.62, 0.85])
+    found = _evidence(diary, ids[0])
+    assert len(found.flagged) == 1
+    assert outlook(fold(diary.entries, LAST)).leaders[ids[0]].days[LAST].length_m.mid == pytest.approx(
+        0.85, abs=0.03
+    )
+
+
+def test_a_snapped_tip_starts_a_new_count() -> None:
+    diary, ids = _weekly(STEADY[:3])
+    broke = PLANTED + timedelta(weeks=3, days=2)
+    diary.write(broke, "W1-01", TipSnapped(ids[0], length_left_m=0.90))
+    diary.write(LAST, "W1-01", Measured(ids[0], length_m=1.20))
+    found = _evidence(diary, ids[0])
+    assert found.flagged == ()
+    assert outlook(fold(diary.entries, LAST)).leaders[ids[0]].days[LAST].length_m.mid == pytest.approx(
+        1.20, abs=0.02
+    )
+
+
+def test_counts_that_fall_are_told_and_left_out() -> None:
+    diary, ids = small_diary()
+    for week, number in enumerate((3, 4, 2, 6), start=1):
+        reading = Measured(ids[0], flowering_truss=number, lowest_truss=2 if week != 3 else 1)
+        diary.write(PLANTED + timedelta(weeks=week), "W1-01", reading)
+    found = _evidence(diary, ids[0])
+    assert len(found.flagged) == 2
+    assert all("counts do not fall" in flag for flag in found.flagged)
+    assert [number for _, number in found.trusses] == [3, 4, 6]
+
+
+def test_too_many_new_trusses_are_told() -> None:
+    diary, ids = small_diary()
+    diary.write(PLANTED + timedelta(weeks=1), "W1-01", Measured(ids[0], flowering_truss=2))
+    diary.write(PLANTED + timedelta(weeks=2), "W1-01", Measured(ids[0], flowering_truss=12))
+    assert "10 new trusses in 7 days" in _evidence(diary, ids[0]).flagged[0]
+
+
+def test_two_readings_of_one_day_that_differ_are_told() -> None:
+    diary, ids = small_diary()
+    for length_m in (0.80, 1.10):
+        diary.write(PLANTED + timedelta(weeks=2), "W1-01", Measured(ids[0], length_m=length_m))
+    assert "two readings of one day differ" in _evidence(diary, ids[0]).flagged[0]
+
+
+def test_growth_since_the_last_reading_adds_up() -> None:
+    by_length, lengths = _weekly(STEADY)
+    by_growth, growths = small_diary()
+    for at, leader in enumerate(growths):
+        diary_first = Measured(leader, length_m=STEADY[0])
+        by_growth.write(PLANTED + timedelta(weeks=1), f"W1-{at + 1:02d}", diary_first)
+        for week in range(2, len(STEADY) + 1):
+            by_growth.write(PLANTED + timedelta(weeks=week), f"W1-{at + 1:02d}", Measured(leader, growth_m=0.25))
+    one = outlook(fold(by_length.entries, LAST)).leaders[lengths[1]]
+    other = outlook(fold(by_growth.entries, LAST)).leaders[growths[1]]
+    assert one.growth_m_per_week.mid == pytest.approx(other.growth_m_per_week.mid, rel=1e-6)
+    assert one.days[LAST].length_m.mid == pytest.approx(other.days[LAST].length_m.mid, abs=0.02)
+
+
+def test_a_lowering_tells_growth_only_with_the_tips_place() -> None:
+    """Design section 6: let out and tip known, twice: the growth between is known; let out alone tells nothing."""
+    diary, ids = small_diary()
+    for week in (6, 9):
+        on = PLANTED + timedelta(weeks=week)
+        diary.write(on, "W1-01", Lowered(ids[0], let_out_m=0.40, tip_under_wire_m=0.50))
+        diary.write(on, "W1-02", Lowered(ids[1], let_out_m=0.40))
+    told, untold = (_evidence(diary, name, PLANTED + timedelta(weeks=10)) for name in ids[:2])
+    assert [g.seen for g in told.growths] == ["tip"]
+    assert told.growths[0].grown.cm == pytest.approx(40.0)
+    # Two tips by eye: sd 5 cm each, said in steps of 5 cm.
+    assert told.growths[0].grown.reading_cm2 == pytest.approx(2 * (25 + 25 / 12))
+    assert untold.growths == ()
+
+
+def test_an_unknown_let_out_leaves_the_growth_unknown() -> None:
+    diary, ids = small_diary()
+    diary.write(PLANTED + timedelta(weeks=6), "W1-01", Lowered(ids[0], let_out_m=0.4, tip_under_wire_m=0.5))
+    diary.write(PLANTED + timedelta(weeks=9), "W1-01", Lowered(ids[0], tip_under_wire_m=0.5))
+    assert _evidence(diary, ids[0], PLANTED + timedelta(weeks=10)).growths == ()

@@ -1,0 +1,388 @@
+"""The outlook as a whole, on small tunnels: what moves it, what must not, and how sure it says it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary
+from tunneltui.growth.forecast import basis, leader_anew, outlook
+from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.journal.kinds_care import Air
+from tunneltui.journal.kinds_crop import Deleafed, Picked, TipTakenOut, TrussLost
+from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.journal.kinds_standing import Measured, TrussCounted
+from tunneltui.season.fold import fold
+from tunneltui.season.state import Season
+
+STEADY = [0.60, 0.85, 1.10, 1.35, 1.60]
+LAST = PLANTED + timedelta(weeks=len(STEADY))
+SUMMER = PLANTED + timedelta(weeks=11)
+
+
+def _read(leaders: int = 4, read: int = 2, **holding: Any) -> tuple[Diary, list[str]]:
+    """A row of which the first ``read`` leaders are read weekly, at 18 degC."""
+    diary, ids = small_diary(leaders, **holding)
+    diary.warm(PLANTED, SUMMER, 18.0)
+    for at in range(read):
+        read_weekly(diary, ids[at], f"W1-{at + 1:02d}", STEADY)
+    return diary, ids
+
+
+def _season(diary: Diary, day: date = LAST) -> Season:
+    return fold(diary.entries, day)
+
+
+def _of(diary: Diary, leader: str, day: date = LAST) -> LeaderOutlook:
+    return outlook(_season(diary, day)).leaders[leader]
+
+
+def _width(told: LeaderOutlook, day: date) -> float:
+    tip = told.days[day].tip_z_m
+    return tip.high - tip.low
+
+
+def test_an_empty_season_has_an_empty_outlook() -> None:
+    told = outlook(fold([], LAST))
+    assert (told.leaders, told.picks) == ({}, ())
+
+
+def test_fifteen_days_today_first() -> None:
+    diary, ids = _read()
+    told = _of(diary, ids[0])
+    assert list(told.days) == [LAST + timedelta(days=ahead) for ahead in range(15)]
+    assert told.days[LAST].length_m.mid == pytest.approx(1.60, abs=0.01)
+    assert told.measured_on == LAST
+    # Every week read was 25 cm; the coming one is foreseen a little longer as days lengthen till 21 June.
+    assert told.growth_m_per_week.mid == pytest.approx(0.25, abs=0.02)
+
+
+def test_intervals_widen_with_the_days_and_hold_the_likely_value() -> None:
+    diary, ids = _read()
+    for leader in ids:
+        told = _of(diary, leader)
+        widths = [_width(told, day) for day in told.days]
+        assert all(early < late for early, late in pairwise(widths))
+        assert all(s.length_m.low <= s.length_m.mid <= s.length_m.high for s in told.days.values())
+        assert all(s.tip_z_m.low <= s.tip_z_m.mid <= s.tip_z_m.high for s in told.days.values())
+
+
+def test_a_leader_never_read_follows_its_group_with_a_wider_interval() -> None:
+    diary, ids = _read()
+    read, unread = _of(diary, ids[0]), _of(diary, ids[3])
+    assert unread.measured_on is None
+    assert _width(unread, LAST) > 3 * _width(read, LAST)
+    assert unread.growth_m_per_week.mid == pytest.approx(read.growth_m_per_week.mid, rel=0.05)
+
+
+def test_a_group_never_read_follows_what_is_assumed() -> None:
+    """3.5 cm a day at 20 degC and 12 h; a summer day of 16 h at 20 degC and more gives a third more."""
+    diary, ids = small_diary()
+    diary.warm(PLANTED, SUMMER, 22.0)
+    told = _of(diary, ids[0], date(2026, 6, 14))
+    assert told.growth_m_per_week.mid == pytest.approx(7 * 0.035 * 16.4 / 12, rel=0.02)
+    assert told.growth_m_per_week.high > 1.4 * told.growth_m_per_week.mid
+
+
+def test_reading_one_leader_moves_the_others_too() -> None:
+    slow, ids = _read(read=0)
+    read_weekly(slow, ids[0], "W1-01", [0.5, 0.6, 0.7, 0.8, 0.9])
+    fast, others = _read(read=0)
+    read_weekly(fast, others[0], "W1-01", [0.6, 0.95, 1.3, 1.65, 2.0])
+    assert _of(slow, ids[2]).growth_m_per_week.mid < 0.6 * _of(fast, others[2]).growth_m_per_week.mid
+
+
+def test_lit_crops_leave_day_length_out() -> None:
+    diary, ids = _read(read=0, lit=True)
+    assert _of(diary, ids[0]).growth_m_per_week.mid == pytest.approx(
+        7 * 0.035 * 0.1300 / 0.1453, rel=0.01
+    )  # the flowering rate at 18 degC over that at 20, Heuvelink 1996 eq. 2
+
+
+# --------------------------------------------------------------------------------- one fact more, other numbers
+
+
+def test_one_more_truss_is_heavier() -> None:
+    diary, ids = _read()
+    for at, number in ((0, 5), (1, 6)):
+        diary.write(LAST, f"W1-{at + 1:02d}", Measured(ids[at], flowering_truss=number))
+    day = LAST + timedelta(days=14)
+    fewer, more = (outlook(_season(diary)).stem(leader, day) for leader in ids[:2])
+    assert int(more.flowering_truss) == int(fewer.flowering_truss) + 1
+    assert len(more.trusses) == len(fewer.trusses) + 1
+    assert sum(t.kg for t in more.trusses) > sum(t.kg for t in fewer.trusses)
+
+
+def test_a_warmer_week_ripens_and_grows() -> None:
+    cool, ids = small_diary()
+    warm, others = small_diary()
+    for diary, mean_c in ((cool, 14.0), (warm, 19.0)):
+        diary.warm(PLANTED, SUMMER - timedelta(days=8), 17.0)
+        diary.warm(SUMMER - timedelta(days=7), SUMMER - timedelta(days=1), mean_c)
+    one, other = _of(cool, ids[0], SUMMER), _of(warm, others[0], SUMMER)
+    assert other.days[SUMMER].length_m.mid > one.days[SUMMER].length_m.mid + 0.02
+    for truss, warmer in zip(one.days[SUMMER].trusses, other.days[SUMMER].trusses, strict=False):
+        assert warmer.z > truss.z or truss.z == 1.0
+
+
+def test_counted_and_lost_trusses() -> None:
+    diary, ids = _read()
+    diary.write(LAST, "W1-01", Measured(ids[0], flowering_truss=6))
+    plain = {t.number: t for t in _of(diary, ids[0]).days[LAST].trusses}
+    diary.write(LAST, "W1-01", TrussCounted(ids[0], 3, 28))
+    diary.write(LAST, "W1-01", TrussLost(ids[0], 4))
+    told = {t.number: t for t in _of(diary, ids[0]).days[LAST].trusses}
+    assert told[3].counted
+    assert not plain[3].counted
+    assert told[3].kg == pytest.approx(plain[3].kg * 28 / plain[3].fruits)
+    assert 4 in plain
+    assert 4 not in told
+
+
+def test_trusses_hang_in_order_under_the_tip() -> None:
+    diary, ids = _read()
+    diary.write(LAST, "W1-01", Measured(ids[0], flowering_truss=6))
+    for stem in _of(diary, ids[0]).days.values():
+        places = [truss.s_m for truss in stem.trusses]
+        assert places == sorted(places)
+        assert places[-1] <= stem.length_m.mid - 0.10
+        numbers = [truss.number for truss in stem.trusses]
+        assert numbers == sorted(numbers)
+        assert numbers[-1] == int(stem.flowering_truss)
+
+
+def test_a_place_on_the_stem_keeps_when_days_go_by() -> None:
+    diary, ids = _read()
+    diary.write(LAST, "W1-01", Measured(ids[0], flowering_truss=6))
+    told = _of(diary, ids[0])
+    places = [{t.number: t.s_m for t in stem.trusses} for stem in told.days.values()]
+    for early, late in pairwise(places):
+        assert all(late[number] == place for number, place in early.items() if number in late)
+
+
+# ------------------------------------------------------------------------------------------- lowerings and the tip
+
+
+def test_letting_out_lowers_the_tip_and_not_the_length() -> None:
+    diary, ids = _read()
+    before = _of(diary, ids[0]).days[LAST]
+    lowered(diary, LAST, ids[0], "W1-01", let_out_m=0.40)
+    after = _of(diary, ids[0]).days[LAST]
+    assert after.length_m.mid == pytest.approx(before.length_m.mid)
+    assert after.tip_z_m.mid == pytest.approx(before.tip_z_m.mid - 0.40)
+
+
+def test_an_upright_stem_is_as_high_as_it_is_long() -> None:
+    diary, ids = _read()
+    stem = _of(diary, ids[0]).days[LAST]
+    tip, length = stem.tip_z_m, stem.length_m
+    assert (tip.low, tip.mid, tip.high) == pytest.approx((length.low, length.mid, length.high))
+
+
+@pytest.mark.parametrize(("finish", "under_m"), [("as_said", 0.50), ("well_under", 0.62), ("over", 0.38)])
+def test_the_finish_keys_tell_where_the_tip_hangs(finish: str, under_m: float) -> None:
+    """Evidence against what was foreseen; a stem 1.60 m long under a wire of 2.20 m, 0.20 m let out."""
+    diary, ids = _read(read=1)
+    told = _of(diary, ids[3])
+    lowered(diary, LAST, ids[3], "W1-04", let_out_m=0.20, finish=finish)
+    after = _of(diary, ids[3])
+    hung = 2.20 - under_m
+    foreseen = told.days[LAST].tip_z_m.mid - 0.20
+    assert abs(after.days[LAST].tip_z_m.mid - hung) < 0.35 * abs(foreseen - hung) + 0.02
+    assert _width(after, LAST) < 0.7 * _width(told, LAST)
+    assert after.days[LAST].length_m.mid != told.days[LAST].length_m.mid
+
+
+def test_a_ticked_lowering_is_weaker_than_a_finish_key() -> None:
+    widths = []
+    for body in ({"as_proposed": True}, {"finish": "as_said"}, {"tip_under_wire_m": 0.50}):
+        diary, ids = _read(read=1)
+        lowered(diary, LAST, ids[3], "W1-04", let_out_m=0.20, **body)
+        widths.append(_width(_of(diary, ids[3]), LAST))
+    assert widths[0] > 1.5 * widths[1]
+    assert widths[1] == pytest.approx(widths[2], rel=0.1)
+
+
+def test_when_the_tip_reaches_the_wire_or_the_plastic() -> None:
+    """1.60 m and about 25 cm a week: a wire at 2.20 m is some seventeen days off, plastic at 1.85 m one week."""
+    diary, ids = _read()
+    early, likely, late = _of(diary, ids[0]).at_wire
+    assert (likely, late) == (None, None)
+    assert early is None or early > LAST + timedelta(days=11)
+    season = _season(diary)
+    low = replace(season.layout.rows["W1"][0], plastic_height_m=1.85)
+    season.layout.rows["W1"] = (low, season.layout.rows["W1"][1])
+    early, likely, late = outlook(season).leaders[ids[0]].at_wire
+    assert early is not None
+    assert likely is not None
+    assert late is not None
+    assert early < likely < late
+    assert abs((likely - LAST).days - 7) <= 1
+
+
+def test_a_stem_longer_than_the_wire_is_high_with_no_lowering_noted() -> None:
+    diary, ids = _read(read=0)
+    diary.write(LAST, "W1-01", Measured(ids[0], length_m=3.40))
+    told = _of(diary, ids[0])
+    tip = told.days[LAST].tip_z_m
+    assert tip.mid == 2.2
+    assert told.days[LAST].length_m.mid == pytest.approx(3.40, abs=0.02)
+    assert tip.high <= 2.5
+    assert tip.low < 1.8
+    assert told.at_wire[:2] == (LAST, LAST)
+
+
+def test_a_tip_taken_out_grows_and_flowers_no_more() -> None:
+    diary, ids = _read()
+    diary.write(LAST, "W1-01", Measured(ids[0], flowering_truss=6))
+    diary.write(LAST, "W1-01", TipTakenOut(ids[0]))
+    told = _of(diary, ids[0])
+    last = told.days[LAST + timedelta(days=14)]
+    assert last.length_m.mid == told.days[LAST].length_m.mid
+    assert last.flowering_truss == told.days[LAST].flowering_truss
+    assert told.growth_m_per_week.mid == 0.0
+    assert told.trusses_per_week.mid == 0.0
+    assert [t.number for t in last.trusses] == [t.number for t in told.days[LAST].trusses]
+
+
+def test_leaves_come_and_go() -> None:
+    diary, ids = _read()
+    diary.write(LAST, "W1-01", Measured(ids[0], flowering_truss=6, leaves=18))
+    before = _of(diary, ids[0]).days[LAST]
+    assert before.leaves == pytest.approx(18)
+    diary.write(LAST + timedelta(days=1), "W1-01", Deleafed((ids[0],), leaves=4))
+    after = _of(diary, ids[0], LAST + timedelta(days=1)).days[LAST + timedelta(days=1)]
+    assert 14 <= after.leaves <= 15
+    assert after.bare_below_m > before.bare_below_m
+
+
+# ----------------------------------------------------------------------------------------------------------- picks
+
+
+def _picking(*, weighed: bool = True, picks: int = 6) -> tuple[Diary, list[str], date]:
+    """A row at 20 degC that is picked every Monday from ten weeks after planting on."""
+    diary, ids = small_diary()
+    diary.warm(PLANTED, date(2026, 9, 30), 20.0)
+    first = date(2026, 7, 13)
+    for week in range(picks):
+        kg = 0.9 if weighed else None
+        diary.write(first + timedelta(weeks=week), "W1", Picked("cherry", kg=kg))
+    return diary, ids, first + timedelta(weeks=picks - 1)
+
+
+def test_weighed_picks_set_the_pace() -> None:
+    diary, _, day = _picking()
+    coming = [pick for pick in outlook(_season(diary, day)).picks if pick.day > day]
+    assert [pick.day.strftime("%a") for pick in coming] == ["Thu", "Mon", "Thu", "Mon"]
+    week = coming[0].kg.mid + coming[1].kg.mid
+    assert week == pytest.approx(0.9, rel=0.15)
+    assert all(pick.kg.low < pick.kg.mid < pick.kg.high for pick in coming)
+    assert not any(pick.blind for pick in coming)
+
+
+def test_a_tick_is_not_a_measurement() -> None:
+    """Rule 7 of the journal: an unweighed pick clears the ripe fruit and teaches no weight."""
+    weighed, _, day = _picking()
+    ticked, ids, _ = _picking(weighed=False)
+    blind = outlook(_season(ticked, day))
+    assert all(pick.blind for pick in blind.picks)
+    sure = next(p for p in outlook(_season(weighed, day)).picks if p.day > day)
+    unsure = next(p for p in blind.picks if p.day == sure.day)
+    assert unsure.kg.high / unsure.kg.low > sure.kg.high / sure.kg.low
+    assert unsure.kg.mid == pytest.approx(unsure.trusses * 14 * 0.018)
+    assert not [t for t in blind.leaders[ids[0]].days[day].trusses if t.z >= 1]
+
+
+def test_ripe_trusses_hang_until_they_are_picked() -> None:
+    diary, ids, day = _picking(picks=2)
+    hung = _of(diary, ids[0], day + timedelta(days=13)).days[day + timedelta(days=13)]
+    assert [t for t in hung.trusses if t.z >= 1]
+    diary.write(day + timedelta(days=13), "W1", Picked("cherry", kg=1.0))
+    picked = _of(diary, ids[0], day + timedelta(days=13)).days[day + timedelta(days=13)]
+    assert not [t for t in picked.trusses if t.z >= 1]
+    assert len(picked.trusses) < len(hung.trusses)
+
+
+def test_coming_pick_days_are_taken_to_be_kept() -> None:
+    diary, ids, day = _picking()
+    for stem in _of(diary, ids[0], day).days.values():
+        assert len([t for t in stem.trusses if t.z >= 1]) <= 1
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(st.floats(0, 40), min_size=0, max_size=6), st.integers(0, 20))
+def test_picks_never_make_mass_negative(kgs: list[float], ahead: int) -> None:
+    diary, _, _ = _picking(picks=0)
+    first = date(2026, 7, 6)
+    for week, kg in enumerate(kgs):
+        diary.write(first + timedelta(days=4 * week), "W1", Picked("cherry", kg=kg))
+    told = outlook(_season(diary, first + timedelta(days=ahead)))
+    assert all(
+        t.kg >= 0 for leader in told.leaders.values() for stem in leader.days.values() for t in stem.trusses
+    )
+    assert all(0 <= pick.kg.low <= pick.kg.mid <= pick.kg.high for pick in told.picks)
+
+
+# -------------------------------------------------------------------------------------------- what must not matter
+
+
+def _same(one: Outlook, other: Outlook) -> bool:
+    return (one.day, one.leaders, one.picks) == (other.day, other.leaders, other.picks)
+
+
+def test_the_order_of_arrival_never_matters() -> None:
+    diary, _ = _read()
+    forwards = outlook(_season(diary))
+    backwards = outlook(fold(diary.entries[::-1], LAST))
+    assert _same(forwards, backwards)
+
+
+def test_what_is_crossed_out_never_was() -> None:
+    diary, ids = _read()
+    plain = outlook(_season(diary))
+    wrong = diary.write(LAST, "W1-01", Measured(ids[0], length_m=2.4, flowering_truss=9))
+    act = next(entry.act for entry in diary.entries if entry.id == wrong)
+    assert not _same(outlook(_season(diary)), plain)
+    diary.write(LAST, "", CrossedOut(act))
+    assert _same(outlook(_season(diary)), plain)
+
+
+def test_a_year_without_air_still_answers_and_says_so() -> None:
+    diary, ids = small_diary()
+    told = outlook(_season(diary, SUMMER))
+    assert told.air_typical
+    assert told.leaders[ids[0]].growth_m_per_week.mid > 0.1
+    diary.warm(SUMMER - timedelta(days=9), SUMMER - timedelta(days=1), 19.0)
+    assert not outlook(_season(diary, SUMMER)).air_typical
+
+
+def test_air_left_out_is_told_with_the_outlook() -> None:
+    diary, _ = _read()
+    diary.write(LAST - timedelta(days=3), "W", Air(min_c=55.0, max_c=79.0))
+    assert "Fahrenheit" in outlook(_season(diary)).flagged[0]
+
+
+def test_one_leader_anew_is_that_of_a_whole_outlook_until_something_is_learned() -> None:
+    diary, ids = _read()
+    known = basis(_season(diary))
+    whole = outlook(_season(diary))
+    assert all(leader_anew(known, _season(diary), name) == whole.leaders[name] for name in ids)
+    lowered(diary, LAST, ids[0], "W1-01", let_out_m=0.40)
+    anew = leader_anew(known, _season(diary), ids[0])
+    assert anew.days[LAST].tip_z_m == _of(diary, ids[0]).days[LAST].tip_z_m
+
+
+def test_a_row_of_hundreds_is_learned_in_stretches() -> None:
+    diary, ids = small_diary(60)
+    for at, leader in enumerate(ids):
+        read_weekly(diary, leader, f"W1-{at + 1:02d}", STEADY[:2])
+    told = outlook(_season(diary, PLANTED + timedelta(weeks=2)))
+    rates = {round(leader.growth_m_per_week.mid, 2) for leader in told.leaders.values()}
+    assert len(told.leaders) == 60
+    assert max(rates) - min(rates) <= 0.02
