@@ -1,0 +1,107 @@
+"""The last useful flower, the tip to take out, and what is still to come by the season's end."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from tests.growth.growing import PLANTED, Diary, small_diary
+from tunneltui.growth.air import AirSeries, Mark
+from tunneltui.growth.forecast import basis
+from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
+from tunneltui.growth.season_end import season_end
+from tunneltui.growth.topping import LastPick, last_pick, last_useful_flowering, tip_outs
+from tunneltui.holding.model import Work
+from tunneltui.journal.kinds_crop import Picked, TipTakenOut
+from tunneltui.journal.kinds_standing import Measured
+from tunneltui.season.fold import fold
+from tunneltui.season.state import Season
+
+TODAY = date(2026, 8, 3)
+WANTED = date(2026, 10, 31)
+
+
+def _constant(mean_c: float) -> AirSeries:
+    typical: Mark = "typical"
+    return AirSeries(date(2026, 3, 1).toordinal(), (mean_c,) * 300, (typical,) * 300, (), True)
+
+
+@pytest.mark.parametrize(("mean_c", "last"), [(18.0, date(2026, 8, 27)), (20.0, date(2026, 9, 5))])
+def test_last_useful_flowering_at_a_constant_temperature(mean_c: float, last: date) -> None:
+    """Published rate (Heuvelink 1996 eq. 3), last pick 31 October: 65 and 56 days before it."""
+    assert last_useful_flowering(WANTED, _constant(mean_c), RipeningFactor()) == last
+
+
+@pytest.mark.parametrize("mean_c", [14.0, 15.0, 16.5, 22.0])
+def test_one_day_later_is_too_late(mean_c: float) -> None:
+    last = last_useful_flowering(WANTED, _constant(mean_c), RipeningFactor())
+    days = days_to_ripe([mean_c] * 200)
+    assert last is not None
+    assert days is not None
+    assert last + timedelta(days=days) == WANTED
+
+
+def test_where_no_truss_could_ripen_there_is_no_useful_flower() -> None:
+    assert last_useful_flowering(WANTED, _constant(7.0), RipeningFactor()) is None
+
+
+def _season(*, wanted: date | None = WANTED, mean_c: float = 20.0) -> tuple[Diary, list[str], Season]:
+    diary, ids = small_diary()
+    diary.warm(PLANTED, TODAY - timedelta(days=1), mean_c)
+    for at, leader in enumerate(ids[:3]):
+        diary.write(TODAY, f"W1-{at + 1:02d}", Measured(leader, length_m=3.2, flowering_truss=11 + at))
+    diary.write(TODAY, "W1", Picked("cherry", kg=1.2))
+    return diary, ids, _wanted(fold(diary.entries, TODAY), wanted)
+
+
+def _wanted(season: Season, wanted: date | None) -> Season:
+    return replace(season, holding=replace(season.holding, work=Work(bed_wanted_back=wanted)))
+
+
+def test_the_tip_comes_out_when_the_last_useful_truss_flowers() -> None:
+    _, ids, season = _season()
+    outs = tip_outs(season)
+    assert set(outs) == set(ids)
+    first = outs[ids[0]]
+    assert first.last_pick == LastPick(WANTED, assumed=False)
+    assert first.on <= first.last_flowering < WANTED - timedelta(days=40)
+    flowered = basis(season, 90).leaders[ids[0]].trusses.flowered
+    assert flowered[first.last_truss - 1] < first.last_flowering.toordinal() + 1 <= flowered[first.last_truss]
+    assert outs[ids[1]].last_truss == first.last_truss + 1
+    assert f"truss {first.last_truss} is the last" in first.consequence
+    assert "green on 31 Oct" in first.consequence
+
+
+def test_a_tip_already_out_is_no_question() -> None:
+    diary, ids, _ = _season()
+    diary.write(TODAY, "W1-01", TipTakenOut(ids[0]))
+    assert ids[0] not in tip_outs(_wanted(fold(diary.entries, TODAY), WANTED))
+
+
+def test_without_a_day_the_typical_cold_stands_in_and_says_so() -> None:
+    _, ids, season = _season(wanted=None)
+    end = last_pick(season)
+    assert end is not None
+    assert end.assumed
+    assert date(2026, 10, 15) < end.day < date(2026, 12, 31)
+    assert "taken as the last pick" in tip_outs(season)[ids[0]].consequence
+
+
+def test_after_the_last_pick_there_is_nothing_to_say() -> None:
+    _, _, season = _season(wanted=TODAY - timedelta(days=1))
+    assert tip_outs(season) == {}
+    assert season_end(season) is None
+
+
+def test_what_is_still_to_come() -> None:
+    _, ids, season = _season()
+    end = season_end(season)
+    sooner = season_end(_wanted(season, TODAY + timedelta(days=30)))
+    assert end is not None
+    assert sooner is not None
+    assert [(row.cultivar, row.row) for row in end.rows] == [("cherry", "W1")]
+    assert end.rows[0].kg.mid > 1.5 * sooner.rows[0].kg.mid > 0
+    assert end.leaders[ids[0]].length_m.mid > sooner.leaders[ids[0]].length_m.mid > 3.2
+    assert end.leaders[ids[0]].trusses > 18
