@@ -344,6 +344,15 @@ def test_a_full_season_one_entry_at_a_time_in_any_order(seed: int) -> None:
     same_for_any_arrival([[entry] for entry in waiting])
 
 
+def test_the_only_plant_crossed_out_together_with_a_new_holding_is_gone() -> None:
+    book = Book()
+    book.set(TWO_ROWS)
+    planting = book.write(Planted("cherry 1"), "W1-01")
+    book.write(CrossedOut(f"act of {planting}"))
+    book.set(HOLDINGS[1])
+    same_for_any_arrival([book.entries[:2], book.entries[2:]])
+
+
 def test_two_texts_under_one_id_are_settled_the_same_way_whichever_came_first() -> None:
     book = Book()
     book.set(TWO_ROWS)

@@ -129,7 +129,7 @@ class Fold:
             if stand is not None:
                 insort(self._plantings.setdefault(stand.name, []), record)
                 places.add(stand.name)
-        if planted:
+        if planted or whole:
             self._walk = None
         return {record.id for place in places for record in self._plantings[place]}
 
