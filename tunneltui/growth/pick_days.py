@@ -100,8 +100,11 @@ def _of_cultivar(
     now = season.day.toordinal()
     learned = _learned(season, cultivar, leaders, ripe, kind)
     outlooks = []
-    for row in sorted({leader.row for leader in leaders}):
-        flow = Flow([ripe[leader.id] for leader in leaders if leader.row == row])
+    by_row: dict[str, list[Sequence[float]]] = defaultdict(list)
+    for leader in leaders:
+        by_row[leader.row].append(ripe[leader.id])
+    for row, trusses_of_row in sorted(by_row.items()):
+        flow = Flow(trusses_of_row)
         start = _cleared(season, cultivar, row, flow)
         if start is None:
             continue
