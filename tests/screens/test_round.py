@@ -289,9 +289,8 @@ async def test_keys_typed_before_the_form_is_there_go_into_it_in_order() -> None
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, PICK.id)
-        typed_at_once(app, ("p", "p"), ("1", "1"), ("2", "2"), ("full_stop", "."), ("5", "5"))
-        await wait_until(lambda: isinstance(app.screen, Fields) and app.screen.focused is not None)
-        await pilot.press("enter")
+        point, enter = ("full_stop", "."), ("enter", "\r")
+        typed_at_once(app, ("p", "p"), ("1", "1"), ("2", "2"), point, ("5", "5"), enter)
         await wait_until(lambda: bool(kept.acts))
         assert body.parsed(kept.acts[0][0])["kg"] == 12.5
 
@@ -314,3 +313,19 @@ async def test_two_ticks_at_once_tick_two_chores() -> None:
         typed_at_once(app, ("space", " "), ("space", " "))
         await wait_until(lambda: len(kept.acts) == 2)
         assert kept.kinds() == ["clipped", "lowered", "clipped"]
+
+
+async def test_a_plan_that_comes_while_a_form_is_open_is_shown_behind_it() -> None:
+    kept = KeptInMind()
+    kept.may_write.clear()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, SECOND_CLIP.id)
+        before = app.picture
+        await pilot.press("space", "x")
+        assert isinstance(app.screen, Letters)
+        kept.may_write.set()
+        await wait_until(lambda: app.picture is not before)
+        assert isinstance(app.screen, Letters)
+        await pilot.press("q")
+        await wait_until(lambda: "✓ done" in line_of(app, "second clip, string 8"))

@@ -11,9 +11,8 @@ from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, cast
-from weakref import WeakKeyDictionary
 
-from textual import events, on, work
+from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
@@ -54,6 +53,7 @@ IDLE_SECONDS = 2.0
 """Without a key that writes, before the coming days are worked out."""
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
+EVERYWHERE = frozenset(action.called.partition("(")[0] for action in actions.of("everywhere"))
 NOT_YET = "The journal is still being read."
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
@@ -98,7 +98,6 @@ class TunnelApp(App[None]):
         self._first = first
         self._cache_folder = cache_folder
         self._planner = planner
-        self._typed_on: WeakKeyDictionary[events.Key, Screen[Any]] = WeakKeyDictionary()
         self._minutes: float | None = None
         self._part: Part = "day"
         self._pending: list[Future[list[Entry]]] = []
@@ -108,18 +107,23 @@ class TunnelApp(App[None]):
         self._plan_anew = False
         self._table = keys.actions if keys is not None else actions.ALL
         self._key_faults = keys.faults if keys is not None else ()
+        # Kept by name: while a form is open, the app's own look-ups see the form only.
+        self._header = HeaderLine(id="header")
+        self._round = RoundPane(id="round")
+        self._panes = ContentSwitcher(self._round, initial="round", id="panes")
+        self._status = Static("", id="status")
+        shown = (*actions.of("round", self._table), *actions.of("everywhere", self._table))
+        self._keys_line = KeysLine(shown, id="keys-line")
         for ours in THEMES:
             self.register_theme(ours)
         self.theme = "ansi-dark" if no_colour else theme
 
     def compose(self) -> ComposeResult:
         yield Static(TOO_SMALL, id="too-small", markup=False)
-        yield HeaderLine(id="header")
-        with ContentSwitcher(initial="round", id="panes"):
-            yield RoundPane(id="round")
-        yield Static("", id="status")
-        shown = (*actions.of("round", self._table), *actions.of("everywhere", self._table))
-        yield KeysLine(shown, id="keys-line")
+        yield self._header
+        yield self._panes
+        yield self._status
+        yield self._keys_line
 
     def on_mount(self) -> None:
         if self._table is not actions.ALL:
@@ -137,44 +141,26 @@ class TunnelApp(App[None]):
         """What was kept is painted; from here on the plan may have the processor."""
         self.plan()
 
-    # Keys typed fast
-
-    async def on_event(self, event: events.Event) -> None:
-        """Notes on which screen a key was typed, before it goes to what has the focus."""
-        if isinstance(event, events.Key) and not event.is_forwarded:
-            self._typed_on[event] = self.screen
-        await super().on_event(event)
-
-    def on_key(self, event: events.Key) -> None:
-        """A key that nobody wanted comes up to here. Where the key before it has opened a form meanwhile, it was
-        meant for that form: letters and digits typed faster than a form opens are not lost."""
-        typed_on = self._typed_on.pop(event, None)
-        if typed_on is not None and typed_on is not self.screen and self.screen.is_modal:
-            event.stop()
-            event.prevent_default()
-            again = events.Key(event.key, event.character)
-            (self.focused or self.screen).post_message(again)
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
+        """Keys that hold everywhere hold in no form: there a letter is a letter."""
+        return not (action in EVERYWHERE and self.screen_stack and self.screen.is_modal)
 
     # What is shown
 
-    @property
-    def round_pane(self) -> RoundPane:
-        return self.query_one("#round", RoundPane)
-
     def watch_picture(self, picture: Picture | None) -> None:
         if picture is not None:
-            for pane in self.query_one("#panes", ContentSwitcher).children:
+            for pane in self._panes.children:
                 pane.picture = picture  # type: ignore[attr-defined]
             self._show_header()
 
     @property
     def _pane(self) -> actions.Where:
         """Name of the pane that is shown."""
-        return cast("actions.Where", self.query_one("#panes", ContentSwitcher).current or "round")
+        return cast("actions.Where", self._panes.current or "round")
 
     async def action_go(self, name: str) -> None:
         """Shows a pane, made on its first visit."""
-        panes = self.query_one("#panes", ContentSwitcher)
+        panes = self._panes
         if not panes.query(f"#{name}"):
             pane = made_pane(name)
             await panes.mount(pane)
@@ -182,13 +168,13 @@ class TunnelApp(App[None]):
         panes.current = name
         pane = panes.query_one(f"#{name}")
         (pane if pane.can_focus else pane.query_one(Lines)).focus()
-        self.query_one(KeysLine).show(self._actions_here())
+        self._keys_line.show(self._actions_here())
 
     @on(Lines.Moved)
     def _show_header(self) -> None:
         if self.picture is not None:
-            left, right = header_words(self.picture, self.round_pane.row)
-            self.query_one(HeaderLine).show(left, right)
+            left, right = header_words(self.picture, self._round.row)
+            self._header.show(left, right)
 
     @on(KeysLine.Clicked)
     async def _keys_clicked(self, event: KeysLine.Clicked) -> None:
@@ -199,9 +185,8 @@ class TunnelApp(App[None]):
         self._say(event.say)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
-        status = self.query_one("#status", Static)
-        status.set_class(trouble, "trouble")
-        status.update(plain(" " + one_line(say.replace("\n", " "))))
+        self._status.set_class(trouble, "trouble")
+        self._status.update(plain(" " + one_line(say.replace("\n", " "))))
 
     # Writing
 
@@ -215,7 +200,7 @@ class TunnelApp(App[None]):
         written = self._keeper.submit(event.act.drafts, picture.day)
         self._pending = [one for one in self._pending if not one.done()] + [written]
         written.add_done_callback(partial(self._settled, event.act))
-        self.round_pane.mark(event.act.chores, "writing")
+        self._round.mark(event.act.chores, "writing")
 
     def _settled(self, act: Act, written: Future[list[Entry]]) -> None:
         """Called in the writing thread when the commit returned or failed."""
@@ -231,13 +216,13 @@ class TunnelApp(App[None]):
         act = event.act
         if not act.crosses_out:
             self._written.append((event.act_id, act.said))
-        self.round_pane.mark(act.chores, "put off" if act.put_off else "done")
+        self._round.mark(act.chores, "put off" if act.put_off else "done")
         self._say(f"{act.said}." if act.crosses_out else f"{act.said}. u crosses it out.")
         self.plan()
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
-        self.round_pane.mark(event.act.chores, "")
+        self._round.mark(event.act.chores, "")
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.said))
         self._say(f"Not written: {event.act.said}. {event.say}", trouble=True)

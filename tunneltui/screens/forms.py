@@ -13,7 +13,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from tunneltui.screens.lines import Lines
+from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.list_lines import Line, Part
 from tunneltui.screens.text import plain
 
@@ -64,7 +64,7 @@ class Letters(ModalScreen[tuple[Answer, ...] | None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="form"):
             yield Static("", classes="form-title")
-            yield Lines(id="choices")
+            yield Choices(id="choices")
             yield Static("", classes="form-hint")
 
     def on_mount(self) -> None:
@@ -148,19 +148,33 @@ class Fields(ModalScreen[dict[str, str] | None]):
         self._fields = tuple(fields)
         self._check = check
         self._early = ""
+        self._at = 0
+        """Number of the field that is typed into."""
 
     def on_key(self, event: events.Key) -> None:
-        """Keys typed before the first field has the focus go into it in their order."""
-        if self.focused is None and event.character and event.character.isprintable():
-            fields = self.query(Input)
-            if fields:
-                fields.first().insert_text_at_cursor(event.character)
-            else:
-                self._early += event.character
+        """Enter, and letters typed before a field had the focus to take them: done in their order."""
+        typed = "\n" if event.key == "enter" else event.character or ""
+        if typed == "\n" or (typed and typed.isprintable()):
+            event.stop()
+            event.prevent_default()
+            self._early += typed
+            if self.is_mounted:
+                self._type()
 
     def on_mount(self) -> None:
-        if self._early:
-            self.query(Input).first().insert_text_at_cursor(self._early)
+        self._type()
+
+    def on_descendant_focus(self) -> None:
+        if self.focused is not None and self.focused.id is not None:
+            self._at = int(self.focused.id.removeprefix("field-"))
+
+    def _type(self) -> None:
+        early, self._early = self._early, ""
+        for character in early:
+            if character == "\n":
+                self._entered()
+            else:
+                self.query_one(f"#field-{self._at}", Input).insert_text_at_cursor(character)
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):
@@ -179,12 +193,13 @@ class Fields(ModalScreen[dict[str, str] | None]):
             else "Enter: done. Escape: back."
         )
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        event.stop()
-        if event.input.id == f"field-{len(self._fields) - 1}":
+    def _entered(self) -> None:
+        """On to the next field, from the last away with all of them."""
+        if self._at == len(self._fields) - 1:
             self.action_keep()
         else:
-            self.focus_next()
+            self._at += 1
+            self.query_one(f"#field-{self._at}", Input).focus()
 
     def action_keep(self) -> None:
         values = {

@@ -43,9 +43,21 @@ STYLES = (
 
 
 def bindings_for(where: actions.Where) -> list[BindingType]:
-    """The keys of the action table, hidden from Textual's own footer."""
+    """The keys of the action table, hidden from Textual's own footer.
+
+    With priority: such keys are acted on by the app in the order in which they were typed, before the next key is
+    looked at. Without it each first travels up from the widget that has the focus, and a key that opens a form is
+    overtaken by the letters meant for that form.
+    """
     return [
-        Binding(",".join(action.keys), action.called, action.words, show=False, id=f"{where}.{action.id}")
+        Binding(
+            ",".join(action.keys),
+            action.called,
+            action.words,
+            show=False,
+            priority=True,
+            id=f"{where}.{action.id}",
+        )
         for action in actions.of(where)
     ]
 
@@ -204,6 +216,17 @@ class Lines(ScrollView, can_focus=True):
     def action_heading_after(self) -> None:
         after = [index for index in range(self.cursor + 1, len(self._lines)) if self._lines[index].heading]
         self.move_to(after[0] if after else len(self._lines) - 1)
+
+
+class Choices(Lines, inherit_bindings=False):
+    """A list in a form that chooses by letters: only the arrows move."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "up", show=False),
+        Binding("down", "down", show=False),
+        Binding("pageup", "page_up", show=False),
+        Binding("pagedown", "page_down", show=False),
+    ]
 
 
 def _cells(part: Part) -> str:

@@ -45,12 +45,14 @@ class LoadsPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
+        self._lines = Lines(id="loads-lines")
+        self._detail = Static("", classes="detail", id="loads-detail")
         self._figures = False
         self._tried: dict[str, list[str]] = {}
 
     def compose(self) -> ComposeResult:
-        yield Lines(id="loads-lines")
-        yield Static("", classes="detail", id="loads-detail")
+        yield self._lines
+        yield self._detail
 
     def watch_picture(self) -> None:
         self._tried.clear()
@@ -60,15 +62,15 @@ class LoadsPane(Container):
     def _show(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self.query_one("#loads-detail", Static).update(plain("The loads are still being worked out."))
+            self._detail.update(plain("The loads are still being worked out."))
             return
-        self.query_one("#loads-lines", Lines).show(loads_lines(morning, figures=self._figures))
+        self._lines.show(loads_lines(morning, figures=self._figures))
         self._show_detail()
 
     @on(Lines.Moved)
     def _show_detail(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
-        line = self.query_one("#loads-lines", Lines).line
+        line = self._lines.line
         if morning is None or line is None:
             return
         clip = self._clip()
@@ -80,11 +82,11 @@ class LoadsPane(Container):
             words = [follows(point) for point in morning.loads.weak_points if point.fixing == fixing]
         elif not line.heading:
             words = [" ".join(part.text for part in line.parts)]
-        self.query_one("#loads-detail", Static).update(plain("\n".join(words)))
+        self._detail.update(plain("\n".join(words)))
 
     def _clip(self) -> ClipLoad | None:
         morning = self.picture.morning if self.picture is not None else None
-        line = self.query_one("#loads-lines", Lines).line
+        line = self._lines.line
         if morning is None or line is None:
             return None
         wanted = line.key.removeprefix("clip ").removeprefix("weak ")

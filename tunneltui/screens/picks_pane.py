@@ -31,13 +31,14 @@ class PicksPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
+        self._lines = Lines(id="picks-lines")
+        self._title = Static("", id="picks-title")
+        self._curve = Drawing(id="picks-curve")
         self._table = False
 
     def compose(self) -> ComposeResult:
-        yield Lines(id="picks-lines")
-        with Container(classes="detail", id="picks-side"):
-            yield Static("", id="picks-title")
-            yield Drawing(id="picks-curve")
+        yield self._lines
+        yield Container(self._title, self._curve, classes="detail", id="picks-side")
 
     def watch_picture(self) -> None:
         if self.is_mounted:
@@ -46,16 +47,16 @@ class PicksPane(Container):
     def _show(self) -> None:
         picture = self.picture
         if picture is None or picture.morning is None:
-            self.query_one("#picks-title", Static).update(plain("The picks are still being worked out."))
+            self._title.update(plain("The picks are still being worked out."))
             return
         lines = table_lines(picture.morning) if self._table else coming_lines(picture.morning)
-        self.query_one("#picks-lines", Lines).show(lines)
+        self._lines.show(lines)
         if not self._table and self._pick() is None:
             self._onwards()
         self._draw()
 
     def _pick(self) -> PickOutlook | None:
-        line = self.query_one("#picks-lines", Lines).line
+        line = self._lines.line
         morning = self.picture.morning if self.picture is not None else None
         if line is None or morning is None:
             return None
@@ -68,15 +69,15 @@ class PicksPane(Container):
         if picture is None or picture.morning is None:
             return
         cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
-        drawing = self.query_one("#picks-curve", Drawing)
-        self.query_one("#picks-title", Static).update(plain(f"{cultivar}: kilograms this season, then to come"))
+        drawing = self._curve
+        self._title.update(plain(f"{cultivar}: kilograms this season, then to come"))
         if cultivar and drawing.size.height > 3:
             drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height))
 
     def _cultivar_of_line(self) -> str:
         """In the table: the cultivar named on the line, else the first that is grown."""
         morning = self.picture.morning if self.picture is not None else None
-        line = self.query_one("#picks-lines", Lines).line
+        line = self._lines.line
         if morning is None or line is None:
             return ""
         grown = list(dict.fromkeys(leader.cultivar for leader in morning.season.leaders.values()))
@@ -105,7 +106,7 @@ class PicksPane(Container):
 
     def _onwards(self) -> None:
         """On to the next pick in the list."""
-        lines = self.query_one("#picks-lines", Lines)
+        lines = self._lines
         for index in range(lines.cursor + 1, len(lines.lines)):
             if lines.lines[index].key.startswith("pick "):
                 lines.move_to(index)

@@ -37,12 +37,14 @@ class RoundPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
+        self._walk = Lines(id="walk")
+        self._detail = Static("", id="detail")
         self._marks: dict[str, State] = {}
         self._sought = ""
 
     def compose(self) -> ComposeResult:
-        yield Lines(id="walk")
-        yield Static("", id="detail")
+        yield self._walk
+        yield self._detail
 
     # What is shown
 
@@ -54,7 +56,7 @@ class RoundPane(Container):
         self._chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
         self._places = {spot.chores[0].id: spot.place for spot in picture.round.spots if spot.chores}
         self._places |= {chore.id: chore.about for chore in picture.round.later}
-        walk = self.query_one("#walk", Lines)
+        walk = self._walk
         first = not walk.lines
         walk.show(round_lines(picture, self._marks))
         if first:
@@ -70,7 +72,7 @@ class RoundPane(Container):
             chore = self._chores.get(id_)
             if chore is not None and self.picture is not None:
                 shown = state or self.picture.states.get(id_, "")
-                self.query_one("#walk", Lines).replace(chore_line(chore, shown, self._places.get(id_, "")))
+                self._walk.replace(chore_line(chore, shown, self._places.get(id_, "")))
 
     def state_of(self, chore: Chore) -> State:
         kept: Mapping[str, State] = self.picture.states if self.picture else {}
@@ -85,7 +87,7 @@ class RoundPane(Container):
         chore = self._chore()
         if chore is not None:
             return self._row_of(chore)
-        line = self.query_one("#walk", Lines).line
+        line = self._walk.line
         return line.key.removeprefix("row ") if line and line.key.startswith("row ") else ""
 
     @on(Lines.Moved)
@@ -94,15 +96,15 @@ class RoundPane(Container):
             return
         chore = self._chore()
         lines = detail_lines(self.picture, chore, self._below() if chore is None else [])
-        self.query_one("#detail", Static).update(plain("\n".join(lines)))
+        self._detail.update(plain("\n".join(lines)))
 
     def _chore(self) -> Chore | None:
-        line = self.query_one("#walk", Lines).line
+        line = self._walk.line
         return self._chores.get(line.key) if line is not None and self.picture is not None else None
 
     def _below(self) -> list[Chore]:
         """Chores under the heading the cursor is on."""
-        walk = self.query_one("#walk", Lines)
+        walk = self._walk
         found = []
         for line in walk.lines[walk.cursor + 1 :]:
             if line.heading:
@@ -158,7 +160,7 @@ class RoundPane(Container):
 
     def _onwards(self) -> None:
         """On to the next line that is still to do."""
-        walk = self.query_one("#walk", Lines)
+        walk = self._walk
         for index in range(walk.cursor + 1, len(walk.lines)):
             chore = self._chores.get(walk.lines[index].key)
             if chore is not None and self._is_open(chore):
@@ -168,7 +170,7 @@ class RoundPane(Container):
     def action_done(self) -> None:
         from tunneltui.screens import acts
 
-        line = self.query_one("#walk", Lines).line
+        line = self._walk.line
         if line is not None and line.heading:
             self._done_below()
             return
@@ -368,7 +370,7 @@ class RoundPane(Container):
         self.app.push_screen(Fields("Find", [Field("words", "A place or a word", "", hint)]), keep)
 
     def _find(self, words: str) -> None:
-        walk = self.query_one("#walk", Lines)
+        walk = self._walk
         order = [*range(walk.cursor + 1, len(walk.lines)), *range(walk.cursor + 1)]
         for index in order:
             line = walk.lines[index]

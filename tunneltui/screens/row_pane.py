@@ -50,6 +50,13 @@ class RowPane(Container, can_focus=True):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
+        self._drawing = Drawing(id="row-drawing")
+        self._table = Lines(id="row-table")
+        self._plan = Drawing(id="row-plan")
+        self._views = ContentSwitcher(
+            self._drawing, self._table, self._plan, initial="row-drawing", id="row-views"
+        )
+        self._words = Static("", id="row-words")
         self._loop = ""
         self._chosen = ""
         self._zoom: float | None = None
@@ -60,11 +67,8 @@ class RowPane(Container, can_focus=True):
         self._scene: RowScene | None = None
 
     def compose(self) -> ComposeResult:
-        with ContentSwitcher(initial="row-drawing", id="row-views"):
-            yield Drawing(id="row-drawing")
-            yield Lines(id="row-table")
-            yield Drawing(id="row-plan")
-        yield Static("", id="row-words")
+        yield self._views
+        yield self._words
 
     def watch_picture(self, picture: Picture | None) -> None:
         self._kept.clear()
@@ -88,7 +92,7 @@ class RowPane(Container, can_focus=True):
         """Shows what is asked for, at once where it is known, else when a worker has it."""
         picture = self.picture
         if picture is None or picture.morning is None or not self._loop:
-            self.query_one("#row-words", Static).update(plain("The rows are still being worked out."))
+            self._words.update(plain("The rows are still being worked out."))
             return
         key = (self._loop, self._days, self._lowered)
         if not self._days and not self._lowered:
@@ -122,7 +126,7 @@ class RowPane(Container, can_focus=True):
         scene = self._scene
         if scene is None or self.picture is None or self.picture.morning is None:
             return
-        drawing = self.query_one("#row-drawing", Drawing)
+        drawing = self._drawing
         columns, rows = drawing.size
         if columns > 0 and rows > 4:
             drawing.show(row_picture(scene, columns, rows, self._window(columns), self._chosen))
@@ -130,7 +134,7 @@ class RowPane(Container, can_focus=True):
         self._show_words()
         ahead = self._kept[self._loop, self._days, self._lowered]
         lines = stem_lines(ahead.season, ahead.outlook, ahead.loads, self._loop)
-        self.query_one("#row-table", Lines).show(lines)
+        self._table.show(lines)
 
     def _show_plan(self) -> None:
         picture = self.picture
@@ -145,7 +149,7 @@ class RowPane(Container, can_focus=True):
                 places = {leader.place for leader in picture.leaders_of(chore)}
                 for name in {*places, chore.row}:
                     due[name] = due.get(name, 0) + 1
-        plan = self.query_one("#row-plan", Drawing)
+        plan = self._plan
         if plan.size.height > 4:
             plan.show(plan_picture(layout, tunnel, plan.size.width, plan.size.height, due, row))
 
@@ -164,7 +168,7 @@ class RowPane(Container, can_focus=True):
     def _show_words(self) -> None:
         ahead = self._kept[self._loop, self._days, self._lowered]
         words = [self._when(), *self._chosen_words(ahead)]
-        self.query_one("#row-words", Static).update(plain("\n".join(words)))
+        self._words.update(plain("\n".join(words)))
 
     def _when(self) -> str:
         if self.picture is None:
@@ -244,9 +248,9 @@ class RowPane(Container, can_focus=True):
         self._look()
 
     def _switch_to(self, view: str) -> None:
-        views = self.query_one("#row-views", ContentSwitcher)
+        views = self._views
         views.current = "row-drawing" if views.current == view else view
-        (self.query_one("#row-table", Lines) if views.current == "row-table" else self).focus()
+        (self._table if views.current == "row-table" else self).focus()
         self.call_after_refresh(self._draw)
 
     def action_table(self) -> None:
