@@ -111,11 +111,15 @@ def at_hand(path: Path, on: date | None, now: datetime) -> AtHand:
     return AtHand(path, entries, on or today, today, holding)
 
 
-def begun(path: Path, on: date | None, now: datetime) -> AtHand:
-    """As ``at_hand``; a journal that is not there yet is empty, and is made by the first act written."""
+def begun(path: Path, on: date | None, now: datetime, zone: str = "UTC") -> AtHand:
+    """As ``at_hand``; a journal that is not there yet is empty, and is made by the first act written.
+
+    ``zone`` is that of the holding to come.
+    """
     if path.exists():
         return at_hand(path, on, now)
-    return AtHand(path, (), on or now.date(), now.date(), None)
+    today = now.astimezone(ZoneInfo(zone)).date()
+    return AtHand(path, (), on or today, today, None)
 
 
 def latest_holding(entries: Sequence[Entry]) -> Holding | None:

@@ -6,7 +6,7 @@ import os
 from argparse import ArgumentTypeError
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -19,7 +19,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.report import typed_flags
-from tunneltui.report.at_hand import AtHand, civil_day
+from tunneltui.report.at_hand import AtHand
 
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
@@ -79,7 +79,7 @@ def machine_zone() -> str:
     return "UTC"
 
 
-def first_act(here: AtHand, start: Start, planted: date | None, now: datetime) -> list[tuple[date, Draft]]:
+def first_act(here: AtHand, start: Start, planted: date | None) -> list[tuple[date, Draft]]:
     """The first holding, and a plant at every place where they stand already.
 
     Raises:
@@ -89,11 +89,11 @@ def first_act(here: AtHand, start: Start, planted: date | None, now: datetime) -
         raise Trouble(f"{here.path} has a holding already.", "`tunneltui holding edit` changes it.")
     text = starter(start)
     holding = checked_holding(text)
-    today = here.day if here.day != here.today else civil_day(holding, now)
-    since = min(planted or today, today)
-    if planted is not None and planted > today:
-        raise Trouble(f"{planted} is still to come: today is {today}.", "Leave --planted out until they stand.")
-    act = [(since, draft("", HoldingSet(text)))]
+    if planted is not None and planted > here.today:
+        raise Trouble(
+            f"{planted} is still to come: today is {here.today}.", "Leave --planted out until they stand."
+        )
+    act = [(min(planted or here.day, here.day), draft("", HoldingSet(text)))]
     if planted is not None:
         places = layout(holding).places.values()
         act += [(planted, draft(one.place.name, Planted(one.place.cultivar))) for one in places]

@@ -166,7 +166,7 @@ def measurements(args: Args) -> int:
         dates=args.dates,
         stems=args.stems,
     )
-    here = begun(_at(args), args.on, args.now)
+    here = begun(_at(args), args.on, args.now, args.zone or "UTC")
     wanted = _assumption(args)
     return _import(args, here, measurements_import(here, args.file, said, args.replace, wanted, args.planted))
 
@@ -211,7 +211,6 @@ def new(args: Args) -> int:
     from tunneltui.report import beginning
     from tunneltui.report.at_hand import begun
 
-    here = begun(_at(args), args.on, args.now)
     given = {
         "name": args.name,
         "length_m": args.length,
@@ -230,10 +229,11 @@ def new(args: Args) -> int:
         start = beginning.start_from(given)
     else:
         start = beginning.start_asked(input, print)
-    says = [
-        "Next: `tunneltui holding edit` to put right what differs, then `tunneltui add planted` for each plant."
-    ]
-    return _write(args, here, beginning.first_act(here, start, args.planted, args.now), says)
+    here = begun(_at(args), args.on, args.now, start.zone)
+    says = ["Next: `tunneltui holding edit` to put right what differs."]
+    if args.planted is None:
+        says.append("Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant.")
+    return _write(args, here, beginning.first_act(here, start, args.planted), says)
 
 
 def holding_show(args: Args) -> int:

@@ -53,6 +53,7 @@ def picks_document(season: Season) -> list[dict[str, Any]]:
 
 
 def _sheet(here: AtHand, as_json: bool, _now: datetime) -> str:
+    here.ready_season()
     morning = plan_morning(here.entries, here.day)
     return as_text(round_document(morning.round)) if as_json else sheet(morning)
 
@@ -64,6 +65,7 @@ def _picks(here: AtHand, as_json: bool, _now: datetime) -> str:
 
 def _chores(here: AtHand, as_json: bool, now: datetime) -> str:
     """Every chore on its latest day, as a calendar."""
+    here.ready_season()
     morning = plan_morning(here.entries, here.day)
     if as_json:
         return as_text(round_document(morning.round))
