@@ -132,7 +132,9 @@ def _part(text: str) -> Part:
         return Part("all", text, places=_places(said[1]))
     if said := re.fullmatch(_PLACES, lower):
         return Part("only", text, places=_places(lower))
-    if said := re.fullmatch(rf"({_PLACE}(?: (?:string \d+|head|wire)(?: [a-z])?)?) ({'|'.join(FAILED)})", lower):
+    if said := re.fullmatch(
+        rf"({_PLACE}(?: (?:string (?:[a-z]+\d+/)?\d+|head|wire)(?: [a-z])?)?) ({'|'.join(FAILED)})", lower
+    ):
         return Part("failed", text, places=(said[1],), word=said[2])
     if said := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
         return Part("accident", text, places=_places(said[1]), word=said[2])

@@ -14,7 +14,8 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.season.state import Fixing, Leader, Season
 
 _FIXING = re.compile(
-    r"(\S+)(?:\s+(?:(?:string\s+)?(?P<string>\d+)|(?P<on>head|wire))(?:\s+(?P<nth>[a-z]))?)?", re.I
+    r"(\S+)(?:\s+(?:(?:string\s+)?(?:(?P<row>[a-z]+\d+)/)?(?P<string>\d+)|(?P<on>head|wire))(?:\s+(?P<nth>[a-z]))?)?",
+    re.I | re.A,
 )
 
 
@@ -136,6 +137,9 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
         raise Trouble(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
     where = leaders_at(season, said[1], row)
     fitting = [(one, fixing) for one in where for fixing in one.fixings if _is_meant(season, fixing, said)]
+    if said["string"] and not said["row"]:
+        in_own_row = [pair for pair in fitting if season.strings[pair[1].string].row == pair[0].row]
+        fitting = in_own_row or fitting
     if said["nth"]:
         place = ord(said["nth"].lower()) - ord("a")
         fitting = fitting[place : place + 1]
@@ -153,15 +157,22 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
 def _is_meant(season: Season, fixing: Fixing, said: re.Match[str]) -> bool:
     if said["string"]:
         hung = season.strings.get(fixing.string)
-        return fixing.on == "string" and hung is not None and hung.number == int(said["string"])
+        row = (said["row"] or "").lower()
+        return hung is not None and hung.number == int(said["string"]) and row in ("", hung.row.lower())
     return fixing.on == said["on"].lower() if said["on"] else True
 
 
 def typed_name(season: Season, of: Leader, fixing: Fixing) -> str:
-    """A fixing as it can be typed: leader, what it is on, and a letter where several are alike."""
+    """A fixing as it can be typed: leader, what it is on, and a letter where several are alike.
+
+    A string of the leader's own row goes by its number, one around the end of the loop by row and number.
+    """
     alike = [one.id for one in of.fixings if (one.on, one.string) == (fixing.on, fixing.string)]
     hung = season.strings.get(fixing.string)
-    on = f"string {hung.number}" if hung is not None else fixing.on
+    if hung is None:
+        on: str = fixing.on
+    else:
+        on = f"string {hung.number}" if hung.row == of.row else f"string {hung.row}/{hung.number}"
     letter = f" {chr(ord('a') + alike.index(fixing.id))}" if len(alike) > 1 else ""
     return f"{of.name} {on}{letter}"
 

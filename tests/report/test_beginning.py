@@ -1,0 +1,74 @@
+"""The first holding: asked in a few questions, or said by flags."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tunneltui.holding.check import checked_holding
+from tunneltui.holding.layout import layout
+from tunneltui.holding.new import Start
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import typed
+from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.report.at_hand import AtHand
+from tunneltui.report.beginning import QUESTIONS, first_act, machine_zone, start_asked, start_from
+
+TODAY = date(2026, 5, 10)
+
+
+def at_hand(tmp_path: Path) -> AtHand:
+    return AtHand(tmp_path / "journal.db", (), TODAY, TODAY, None)
+
+
+def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
+    answers: Iterator[str] = iter(
+        ["Long field", "16", "ten", "6", "", "30", "0.45", "2.2", "cherry 1, beef 2", "Europe/Oslo"]
+    )
+    told: list[str] = []
+    asked: list[str] = []
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        return next(answers)
+
+    start = start_asked(ask, told.append)
+    assert (start.name, start.length_m, start.width_m, start.rows) == ("Long field", 16, 6, Start().rows)
+    assert (start.places_per_row, start.spacing_m, start.wire_height_m) == (30, 0.45, 2.2)
+    assert (start.cultivars, start.zone) == (("cherry 1", "beef 2"), "Europe/Oslo")
+    assert len(told) == 1
+    assert "'ten' is not a length" in told[0]
+    assert len(asked) == len(QUESTIONS) + 1
+
+
+def test_only_returns_give_a_holding_that_passes_the_check(tmp_path: Path) -> None:
+    [(day, made)] = first_act(at_hand(tmp_path), start_asked(lambda _: "", print), None)
+    body = typed(made)
+    assert isinstance(body, HoldingSet)
+    assert day == TODAY
+    assert checked_holding(body.toml).zone == machine_zone()
+
+
+def test_plants_that_stand_already(tmp_path: Path) -> None:
+    start = start_from({"rows": 2, "places_per_row": 4, "cultivars": ("cherry 1", "beef 2"), "name": None})
+    act = first_act(at_hand(tmp_path), start, date(2026, 4, 20))
+    assert {day for day, _ in act} == {date(2026, 4, 20)}
+    body = typed(act[0][1])
+    assert isinstance(body, HoldingSet)
+    places = layout(checked_holding(body.toml)).places
+    assert {made.about: typed(made) for _, made in act[1:]} == {
+        name: Planted(one.place.cultivar) for name, one in places.items()
+    }
+    with pytest.raises(Trouble, match="still to come"):
+        first_act(at_hand(tmp_path), start, date(2026, 5, 11))
+
+
+@pytest.mark.parametrize(
+    ("zone", "found"), [("Europe/Oslo", "Europe/Oslo"), (":Asia/Tokyo", "Asia/Tokyo"), ("../../etc/passwd", None)]
+)
+def test_the_machines_zone(monkeypatch: pytest.MonkeyPatch, zone: str, found: str | None) -> None:
+    monkeypatch.setenv("TZ", zone)
+    assert machine_zone() == found or (found is None and "passwd" not in machine_zone())
