@@ -18,8 +18,8 @@ from typing import Literal
 
 from tunneltui.growth.evidence import Evidence, Growth, evidence
 from tunneltui.growth.forecast import Basis, basis
-from tunneltui.growth.groups import WIDE
-from tunneltui.growth.leader import leader_outlook
+from tunneltui.growth.groups import WIDE, growth_over
+from tunneltui.growth.leader import LeaderBasis, leader_outlook
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.pick_days import Scope, pick_until
 from tunneltui.growth.stems import READING_CM2
@@ -65,7 +65,7 @@ class Backtests:
 
 
 @dataclass(frozen=True, slots=True)
-class _Outcome:
+class Outcome:
     """Something that happened, and from when it is to be foreseen."""
 
     what: What
@@ -83,50 +83,54 @@ class _Outcome:
 
 
 @dataclass(frozen=True, slots=True)
-class _Scored:
-    what: What
-    cultivar: str
-    horizon: int
+class Scored:
+    """A forecast held against its outcome, in the outcome's unit."""
+
+    outcome: Outcome
     error: float
-    persistence_error: float
     inside: bool
     width: float
 
 
 def backtest(entries: Sequence[Entry], day: date) -> Backtests:
     """Score every forecast that could have been made up to ``day`` and whose outcome is known by then."""
-    by_origin: dict[date, list[_Outcome]] = defaultdict(list)
-    for outcome in outcomes(fold(entries, day)):
+    found = scored(entries, list(outcomes(fold(entries, day))))
+    cultivars = sorted({one.outcome.cultivar for one in found})
+    return Backtests(day, tuple(_gathered(found, what, key) for key in ["", *cultivars] for what in WHATS))
+
+
+def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
+    """Each outcome held against the forecast of its origin, which knows entries dated by then only."""
+    by_origin: dict[date, list[Outcome]] = defaultdict(list)
+    for outcome in wanted:
         by_origin[outcome.origin].append(outcome)
-    scored: list[_Scored] = []
+    found: list[Scored] = []
     for origin in sorted(by_origin):
-        scored += _score(fold(entries, origin), by_origin[origin])
-    cultivars = sorted({one.cultivar for one in scored})
-    return Backtests(day, tuple(_gathered(scored, what, key) for key in ["", *cultivars] for what in WHATS))
+        found += _score(fold(entries, origin), by_origin[origin])
+    return found
 
 
-def _gathered(scored: Iterable[_Scored], what: What, cultivar: str) -> Backtest:
-    own = [one for one in scored if one.what == what and cultivar in ("", one.cultivar)]
-    return Backtest(
-        what, cultivar, tuple(_horizon(days, [s for s in own if s.horizon == days]) for days in WINDOWS)
-    )
+def _gathered(found: Iterable[Scored], what: What, cultivar: str) -> Backtest:
+    own = [one for one in found if one.outcome.what == what and cultivar in ("", one.outcome.cultivar)]
+    horizons = (_horizon(days, [one for one in own if one.outcome.horizon == days]) for days in WINDOWS)
+    return Backtest(what, cultivar, tuple(horizons))
 
 
-def _horizon(days: int, scored: Sequence[_Scored]) -> Score:
-    n = len(scored)
+def _horizon(days: int, found: Sequence[Scored]) -> Score:
+    n = len(found)
     if n == 0:
         return Score(days, 0, None, None, None, None)
     return Score(
         days,
         n,
-        sum(abs(s.error) for s in scored) / n,
-        sum(abs(s.persistence_error) for s in scored) / n,
-        sum(s.inside for s in scored) / n,
-        sum(s.width for s in scored) / n,
+        sum(abs(one.error) for one in found) / n,
+        sum(abs(one.outcome.persistence - one.outcome.actual) for one in found) / n,
+        sum(one.inside for one in found) / n,
+        sum(one.width for one in found) / n,
     )
 
 
-def outcomes(season: Season) -> Iterator[_Outcome]:
+def outcomes(season: Season) -> Iterator[Outcome]:
     """Everything that happened and can be held against a forecast."""
     for leader in season.leaders.values():
         found = evidence(leader, season.layout.rows[leader.row][1])
@@ -151,7 +155,7 @@ def _origins(known: Sequence[int], end: int) -> Iterator[tuple[int, int, int]]:
             yield horizon, known[at], at
 
 
-def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
+def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
     for chain in _chains(found.growths):
         days = [growth.end for growth in chain]
         for at, growth in enumerate(chain):
@@ -160,7 +164,7 @@ def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
                 rate = base.grown.cm / (base.end - base.start)
                 grown = sum(g.grown.cm for g in chain[last + 1 : at + 1])
                 reading_sd = (max(READING_CM2, growth.grown.reading_cm2 / 2) / growth.grown.stems) ** 0.5
-                yield _Outcome(
+                yield Outcome(
                     "stem",
                     cultivar,
                     horizon,
@@ -188,7 +192,7 @@ def _chains(growths: Sequence[Growth]) -> Iterator[list[Growth]]:
             yield chain
 
 
-def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
+def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
     counted = found.trusses
     for at in range(2, len(counted)):
         end, number = counted[at]
@@ -197,7 +201,7 @@ def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[_Outcome]:
             if known == start:
                 continue
             persisted = then + (then - before) / (known - start) * (end - known)
-            yield _Outcome(
+            yield Outcome(
                 "truss",
                 cultivar,
                 horizon,
@@ -217,7 +221,7 @@ def _half(number: float) -> float:
     return 0.5 if number == int(number) else 0.0
 
 
-def _pick_outcomes(season: Season) -> Iterator[_Outcome]:
+def _pick_outcomes(season: Season) -> Iterator[Outcome]:
     kg: dict[tuple[str, Scope], dict[int, float]] = defaultdict(lambda: defaultdict(float))
     for pick in season.picks:
         if pick.picked.kg is not None and not pick.picked.leader:
@@ -232,7 +236,7 @@ def _pick_outcomes(season: Season) -> Iterator[_Outcome]:
                 if not ends:
                     continue
                 end = ends[0]
-                yield _Outcome(
+                yield Outcome(
                     "picks",
                     cultivar,
                     horizon,
@@ -247,7 +251,7 @@ def _pick_outcomes(season: Season) -> Iterator[_Outcome]:
                 )
 
 
-def _score(season: Season, wanted: Sequence[_Outcome]) -> Iterator[_Scored]:
+def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
     known = basis(season, LONGEST)
     stems: dict[str, dict[date, StemOn]] = {}
     for outcome in wanted:
@@ -256,25 +260,20 @@ def _score(season: Season, wanted: Sequence[_Outcome]) -> Iterator[_Scored]:
             continue
         low = foreseen.mid - hypot(foreseen.mid - foreseen.low, WIDE * outcome.reading_sd)
         high = foreseen.mid + hypot(foreseen.high - foreseen.mid, WIDE * outcome.reading_sd)
-        yield _Scored(
-            outcome.what,
-            outcome.cultivar,
-            outcome.horizon,
+        yield Scored(
+            outcome,
             foreseen.mid - outcome.actual,
-            outcome.persistence - outcome.actual,
             low <= outcome.actual <= high,
             high - low,
         )
 
 
-def _foreseen(
-    season: Season, known: Basis, stems: dict[str, dict[date, StemOn]], outcome: _Outcome
-) -> Band | None:
+def _foreseen(season: Season, known: Basis, stems: dict[str, dict[date, StemOn]], outcome: Outcome) -> Band | None:
     if outcome.what == "picks":
-        if all(leader.cultivar != outcome.cultivar for leader in season.leaders.values()):
+        if outcome.cultivar not in known.yields:
             return None
         end = outcome.on.toordinal()
-        return pick_until(season, known.ripe, known.traits, outcome.cultivar, outcome.scope, end)
+        return pick_until(season, known.ripe, known.yields[outcome.cultivar], outcome.scope, end)
     if outcome.about not in known.leaders:
         return None
     if outcome.about not in stems:
@@ -283,4 +282,13 @@ def _foreseen(
     if outcome.what == "truss":
         reach = WIDE * stem.flowering_sd
         return Band(stem.flowering_truss - reach, stem.flowering_truss, stem.flowering_truss + reach)
-    return stem.length_m if outcome.seen == "length" else stem.tip_z_m
+    return stem.tip_z_m if outcome.seen == "tip" else _since_read(known.leaders[outcome.about], outcome.on, stem)
+
+
+def _since_read(leader: LeaderBasis, on: date, stem: StemOn) -> Band:
+    """The length foreseen, as sure as the growth since the last reading: what was read is held against what was
+    read, however little is known of the whole length."""
+    followed = leader.followed
+    grown = growth_over(followed, followed.position.day, on.toordinal(), leader.coming)
+    reach = WIDE * (grown.cm2 + min(followed.position.length_cm2, READING_CM2)) ** 0.5 / 100
+    return Band(stem.length_m.mid - reach, stem.length_m.mid, stem.length_m.mid + reach)

@@ -19,7 +19,7 @@ from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
 from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.pick_days import pick_days, pick_outlooks
+from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.truss_states import TrussLine
@@ -68,8 +68,9 @@ class Basis:
     leaders: dict[str, LeaderBasis]
     ripe: dict[str, list[float]]
     """When the trusses of each leader that were not lost are ripe, those picked long since included."""
+    yields: dict[str, Yield]
+    """By cultivar, as all that follows."""
     traits: dict[str, Traits]
-    """By cultivar."""
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
@@ -79,7 +80,7 @@ def outlook(season: Season, days: int = DAYS) -> Outlook:
     """What will be, from the season's day to ``days`` on, knowing only what the season knows."""
     known = basis(season, days)
     leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
-    picks = pick_outlooks(season, known.ripe, known.traits, days)
+    picks = pick_outlooks(season, known.ripe, known.yields, days)
     return Outlook(season.day, leaders, picks, known.air_typical, known.flagged)
 
 
@@ -93,10 +94,12 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     typical = any(house.air.typical for house in houses.values())
+    assumed = {name: kind.traits for name, kind in kinds.items()}
     return Basis(
         bases,
         ripe,
-        {name: kind.traits for name, kind in kinds.items()},
+        yields(season, ripe, assumed),
+        assumed,
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import hypot
@@ -12,7 +12,7 @@ from tunneltui.growth.defaults import Traits
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.growth.picks import BLIND_SD, Flow, Stretch, past_errors, pick_band, pick_sd, yield_factor
 from tunneltui.holding.model import WEEKDAYS
-from tunneltui.season.state import Leader, Season
+from tunneltui.season.state import Season
 
 FIRST_STRETCH_DAYS = 14
 """What the first pick of a season finds ripe has ripened within so many days."""
@@ -27,118 +27,95 @@ def pick_days(season: Season, days: int) -> tuple[date, ...]:
     return tuple(day for day in coming if WEEKDAYS[day.weekday()] in season.holding.work.pick_days)
 
 
-def pick_outlooks(
-    season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[str, Traits], days: int
-) -> tuple[PickOutlook, ...]:
-    """What the coming pick days bring, by cultivar, row and day. ``ripe``: by leader, when its trusses ripen."""
-    outlooks: list[PickOutlook] = []
-    by_cultivar: dict[str, list[Leader]] = defaultdict(list)
-    for leader in season.leaders.values():
-        by_cultivar[leader.cultivar].append(leader)
-    coming = pick_days(season, days)
-    for cultivar in sorted(by_cultivar):
-        outlooks += _of_cultivar(season, cultivar, by_cultivar[cultivar], ripe, kinds[cultivar], coming)
-    return tuple(outlooks)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Past:
-    """Picks of one scope."""
-
-    flow: Flow
-    stretches: tuple[Stretch, ...]
-
-
 @dataclass(frozen=True, slots=True)
-class _Learned:
-    """What a cultivar's weighed picks taught."""
+class Yield:
+    """What the weighed picks taught of one cultivar."""
 
+    cultivar: str
     kg_per_truss: float
     errors: tuple[tuple[float, float], ...]
+    """Of all cultivars' earlier forecasts: how regular this grower picks."""
     blind: bool
 
     def band(self, trusses: float, days: int) -> Band:
+        """Kg of the trusses that ripen in a stretch of ``days``."""
         sd = pick_sd(days, self.errors)
         return pick_band(self.kg_per_truss * trusses, hypot(sd, BLIND_SD) if self.blind else sd)
 
 
-def _learned(
-    season: Season, cultivar: str, leaders: Sequence[Leader], ripe: Mapping[str, Sequence[float]], kind: Traits
-) -> _Learned:
-    past = [_past(season, cultivar, scope, leaders, ripe) for scope in _scopes(season, cultivar)]
-    weighed = [(p.flow, p.stretches) for p in past if p.stretches]
-    factor = yield_factor(weighed, season.day.toordinal(), kind.truss_kg)
-    errors = [e for flow, stretches in weighed for e in past_errors(flow, stretches, kind.truss_kg)]
-    return _Learned(factor, tuple(errors), not weighed)
+def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[str, Traits]) -> dict[str, Yield]:
+    """By cultivar. ``ripe``: by leader, when its trusses ripen."""
+    past = {cultivar: _past(season, cultivar, ripe) for cultivar in sorted(kinds)}
+    now = season.day.toordinal()
+    errors = tuple(
+        error
+        for cultivar, picks in past.items()
+        for flow, stretches in picks
+        for error in past_errors(flow, stretches, kinds[cultivar].truss_kg)
+    )
+    return {
+        cultivar: Yield(cultivar, yield_factor(picks, now, kinds[cultivar].truss_kg), errors, not picks)
+        for cultivar, picks in past.items()
+    }
+
+
+def pick_outlooks(
+    season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, Yield], days: int
+) -> tuple[PickOutlook, ...]:
+    """What the coming pick days bring, by cultivar, row and day."""
+    standing: dict[tuple[str, str], list[Sequence[float]]] = defaultdict(list)
+    for leader in season.leaders.values():
+        standing[leader.cultivar, leader.row].append(ripe[leader.id])
+    coming = pick_days(season, days)
+    return tuple(
+        outlook
+        for (cultivar, row), trusses in sorted(standing.items())
+        for outlook in _of_row(season, learned[cultivar], row, Flow(trusses), coming)
+    )
+
+
+def _of_row(season: Season, learned: Yield, row: str, flow: Flow, coming: Sequence[date]) -> Iterator[PickOutlook]:
+    now, start = season.day.toordinal(), _cleared(season, learned.cultivar, row, flow)
+    if start is None:
+        return
+    for day in coming:
+        end = day.toordinal()
+        if end > start:
+            trusses = max(0.0, flow.work(start, end, now))
+            band = learned.band(trusses, end - start)
+            yield PickOutlook(learned.cultivar, row, day, band, trusses, learned.blind)
+            start = end
 
 
 def pick_until(
-    season: Season,
-    ripe: Mapping[str, Sequence[float]],
-    kinds: Mapping[str, Traits],
-    cultivar: str,
-    scope: Scope,
-    end: int,
+    season: Season, ripe: Mapping[str, Sequence[float]], learned: Yield, scope: Scope, end: int
 ) -> Band:
-    """All that will be picked in a scope from today, its last pick day, to the day ``end``."""
-    leaders = [leader for leader in season.leaders.values() if leader.cultivar == cultivar]
-    flow = Flow([ripe[leader.id] for leader in leaders if _covers(season, scope, leader.row)])
+    """All that will be picked of a cultivar in a scope from today, its last pick day, to the day ``end``."""
+    flow = _flow(season, learned.cultivar, scope, ripe)
     now = season.day.toordinal()
-    return _learned(season, cultivar, leaders, ripe, kinds[cultivar]).band(
-        max(0.0, flow.work(now, end, now)), end - now
-    )
+    return learned.band(max(0.0, flow.work(now, end, now)), end - now)
 
 
-def _of_cultivar(
-    season: Season,
-    cultivar: str,
-    leaders: Sequence[Leader],
-    ripe: Mapping[str, Sequence[float]],
-    kind: Traits,
-    coming: Sequence[date],
-) -> list[PickOutlook]:
-    now = season.day.toordinal()
-    learned = _learned(season, cultivar, leaders, ripe, kind)
-    outlooks = []
-    by_row: dict[str, list[Sequence[float]]] = defaultdict(list)
-    for leader in leaders:
-        by_row[leader.row].append(ripe[leader.id])
-    for row, trusses_of_row in sorted(by_row.items()):
-        flow = Flow(trusses_of_row)
-        start = _cleared(season, cultivar, row, flow)
-        if start is None:
-            continue
-        for day in coming:
-            end = day.toordinal()
-            if end <= start:
-                continue
-            trusses = max(0.0, flow.work(start, end, now))
-            band = learned.band(trusses, end - start)
-            outlooks.append(PickOutlook(cultivar, row, day, band, trusses, learned.blind))
-            start = end
-    return outlooks
+def _flow(season: Season, cultivar: str, scope: Scope, ripe: Mapping[str, Sequence[float]]) -> Flow:
+    leaders = (leader for leader in season.leaders.values() if leader.cultivar == cultivar)
+    return Flow([ripe[leader.id] for leader in leaders if _covers(season, scope, leader.row)])
 
 
-def _scopes(season: Season, cultivar: str) -> list[Scope]:
-    return sorted(
-        {(p.row, p.tunnel) for p in season.picks if p.picked.cultivar == cultivar and not p.picked.leader}
-    )
-
-
-def _past(
-    season: Season, cultivar: str, scope: Scope, leaders: Sequence[Leader], ripe: Mapping[str, Sequence[float]]
-) -> _Past:
-    flow = Flow([ripe[leader.id] for leader in leaders if _covers(season, scope, leader.row)])
-    kg: dict[int, float] = defaultdict(float)
-    cleared: set[int] = set()
+def _past(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[tuple[Flow, list[Stretch]]]:
+    """Weighed picks, by what they were said of: a row, a tunnel or the house."""
+    kg: dict[Scope, dict[int, float]] = defaultdict(lambda: defaultdict(float))
+    cleared: dict[Scope, set[int]] = defaultdict(set)
     for pick in season.picks:
-        if pick.picked.cultivar != cultivar or pick.picked.leader or pick.day > season.day:
-            continue
-        if (pick.row, pick.tunnel) == scope:
-            cleared.add(pick.day.toordinal())
+        if pick.picked.cultivar == cultivar and not pick.picked.leader and pick.day <= season.day:
+            scope = (pick.row, pick.tunnel)
+            cleared[scope].add(pick.day.toordinal())
             if pick.picked.kg is not None:
-                kg[pick.day.toordinal()] += pick.picked.kg
-    return _Past(flow, tuple(_stretches(flow, sorted(cleared), kg)))
+                kg[scope][pick.day.toordinal()] += pick.picked.kg
+    past = []
+    for scope in sorted(kg):
+        flow = _flow(season, cultivar, scope, ripe)
+        past.append((flow, _stretches(flow, sorted(cleared[scope]), kg[scope])))
+    return past
 
 
 def _stretches(flow: Flow, cleared: Sequence[int], kg: Mapping[int, float]) -> list[Stretch]:

@@ -25,6 +25,8 @@ PICK_SD = 0.30
 """Of a week's stretch; shorter stretches scatter more."""
 FLOW_SD = 0.20
 PRIOR_ERRORS = 6.0
+STRANGE = 3.0
+"""An error of more standard deviations counts as so many: a first pick of a crop assumed too small, a slip."""
 BLIND_SD = 0.40
 """More where no pick was weighed: the kind's fruit mass and set stand in. Assumed."""
 WIDE = 1.645
@@ -131,7 +133,7 @@ def _variance(days: float) -> float:
 
 def pick_sd(days: float, errors: Sequence[tuple[float, float]]) -> float:
     """Standard deviation of the logarithm of a pick foreseen ``days`` ahead, as regular as this grower picks."""
-    regular = (PRIOR_ERRORS + sum(e * e / v for e, v in errors)) / (PRIOR_ERRORS + len(errors))
+    regular = (PRIOR_ERRORS + sum(min(STRANGE**2, e * e / v) for e, v in errors)) / (PRIOR_ERRORS + len(errors))
     return sqrt(_variance(days) * regular)
 
 

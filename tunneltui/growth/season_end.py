@@ -50,7 +50,7 @@ def season_end(season: Season) -> SeasonEnd | None:
         leaders[name] = LeaderEnd(name, stem.length_m, stem.flowering_truss)
     standing = {(leader.cultivar, leader.row) for leader in season.leaders.values()}
     rows = tuple(
-        RowEnd(cultivar, row, pick_until(season, known.ripe, known.traits, cultivar, (row, ""), last))
+        RowEnd(cultivar, row, pick_until(season, known.ripe, known.yields[cultivar], (row, ""), last))
         for cultivar, row in sorted(standing)
     )
     return SeasonEnd(end, leaders, rows)
