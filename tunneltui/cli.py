@@ -40,7 +40,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         # Who read us (head, less) has what it wanted. Python must not fail on the closed pipe at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, EOFError):
+        print("Stopped; nothing more was written.", file=sys.stderr)
         return INTERRUPTED
     return status
 

@@ -55,7 +55,8 @@ FAILED: dict[str, HowFailed] = {
 }
 ACCIDENTS = {"snapped": TipSnapped, "tip snapped": TipSnapped, "kinked": StemKinked, "dropped": PlantDropped}
 
-_PLACE = r"(?:[A-Za-z]+\d+-)?\d+[a-z]?"
+_PLACE = r"[^\s,;.]*\d[^\s,;.]*"
+"""A place or leader, or its number: any word with a digit, as on the label at the place."""
 _PLACES = rf"{_PLACE}(?:\s*(?:,|and|\s)\s*{_PLACE})*"
 _NUMBER = r"\d+(?:[.,]\d+)?"
 

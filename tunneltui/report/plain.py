@@ -41,6 +41,8 @@ def round_text(morning: Morning) -> str:
             lines += _chore(spot.place, chore)
     if not walk.spots:
         lines += ["", "Nothing is due."]
+    if not morning.season.leaders:
+        lines += ["No plant stands on that day: `tunneltui add planted cultivar=NAME --about PLACE`."]
     if walk.later:
         lines += ["", "Later"]
         lines += [line for chore in walk.later for line in _later(chore, walk.day)]
