@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import ClassVar, NamedTuple
+from typing import ClassVar, NamedTuple, TypeVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -45,7 +45,22 @@ Next = Callable[[tuple[Answer, ...]], Question | None]
 """The question after those answered; None when nothing more is to be asked."""
 
 
-class Letters(ModalScreen[tuple[Answer, ...] | None]):
+Result = TypeVar("Result")
+
+
+class Form(ModalScreen[Result]):
+    """A form that answers once: keys typed past its end find it closed already."""
+
+    _left = False
+
+    def leave(self, result: Result) -> None:
+        # Under another screen (the palette) it cannot close; that key is lost, not the form.
+        if self.is_active and not self._left:
+            self._left = True
+            self.dismiss(result)
+
+
+class Letters(Form[tuple[Answer, ...] | None]):
     """Chooses by one letter a question. Questions that follow are asked on the same screen, so that letters typed
     fast reach them in their order."""
 
@@ -101,7 +116,7 @@ class Letters(ModalScreen[tuple[Answer, ...] | None]):
         self._answers = (*self._answers, answer)
         following = self._then(self._answers) if self._then is not None else None
         if following is None:
-            self.dismiss(self._answers)
+            self.leave(self._answers)
         else:
             self._question = following
             # Before the form is mounted there is nothing to show yet; it will show the question that then holds.
@@ -109,7 +124,7 @@ class Letters(ModalScreen[tuple[Answer, ...] | None]):
                 self._show()
 
     def action_dismiss_nothing(self) -> None:
-        self.dismiss(None)
+        self.leave(None)
 
 
 def _letter(index: int) -> str:
@@ -130,7 +145,7 @@ Checked = Callable[[Mapping[str, str]], str]
 """What is wrong with the values, as a sentence; '' if nothing."""
 
 
-class Fields(ModalScreen[dict[str, str] | None]):
+class Fields(Form[dict[str, str] | None]):
     """A few fields; enter goes on to the next and from the last one away with them."""
 
     AUTO_FOCUS = "Input"
@@ -210,13 +225,13 @@ class Fields(ModalScreen[dict[str, str] | None]):
         if fault:
             self.query_one("#form-fault", Static).update(plain(fault))
         else:
-            self.dismiss(values)
+            self.leave(values)
 
     def action_dismiss_nothing(self) -> None:
-        self.dismiss(None)
+        self.leave(None)
 
 
-class Page(ModalScreen[None]):
+class Page(Form[None]):
     """Something to read, longer than the screen."""
 
     AUTO_FOCUS = "#page-text"
@@ -238,4 +253,4 @@ class Page(ModalScreen[None]):
             yield Static(plain("Arrows move, q goes back."), classes="form-hint")
 
     def action_dismiss_nothing(self) -> None:
-        self.dismiss(None)
+        self.leave(None)

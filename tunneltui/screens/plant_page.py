@@ -8,7 +8,6 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tunneltui.chores.morning import Morning
@@ -17,6 +16,7 @@ from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart, bar
 from tunneltui.draw.row_picture import Window, row_picture
 from tunneltui.draw.row_scene import row_scene
+from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.list_lines import Line, Part, day_words
 from tunneltui.screens.row_lines import leader_words
@@ -27,7 +27,7 @@ PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
 """Rows of the picture and the chart, and the metres of the loop that the picture shows."""
 
 
-class PlantPage(ModalScreen[None]):
+class PlantPage(Form[None]):
     """Scrolls through everything known of one leader."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter", "out", "out", show=False)]
@@ -50,7 +50,7 @@ class PlantPage(ModalScreen[None]):
         self.query_one("#plant-lines", Lines).show(plant_lines(self._morning, self._leader, width))
 
     def action_out(self) -> None:
-        self.dismiss(None)
+        self.leave(None)
 
 
 def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:

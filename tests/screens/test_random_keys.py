@@ -1,0 +1,77 @@
+"""Keys in any order over windows of any size: no crash, and nothing that was called done is missing."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from tests.screens.given import grid, typed_at_once, wait_until
+from tests.screens.made_demo import demo_at
+from tunneltui.journal.body import answers
+from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.list_lines import Line
+
+KEYS = (
+    *"abcdefghijklmnoprstuvwxyz0123456789ABXZ",
+    *("space", "enter", "escape", "up", "down", "left", "right", "home", "end", "pageup", "pagedown"),
+    *("f1", "f2", "f3", "f4", "question_mark", "slash", "plus", "minus", "comma", "full_stop"),
+    *("left_square_bracket", "right_square_bracket", "backspace", "tab", "ctrl+p"),
+)
+"""Without q and ctrl+q, which end the program."""
+CHARACTERS = {"space": " ", "enter": "\r", "question_mark": "?", "slash": "/", "plus": "+", "minus": "-"}
+CHARACTERS |= {"comma": ",", "full_stop": ".", "left_square_bracket": "[", "right_square_bracket": "]"}
+SIZES = ((80, 24), (20, 5), (120, 40), (200, 60), (41, 11), (1, 1), (60, 16))
+
+
+def character(key: str) -> str:
+    return key if len(key) == 1 else CHARACTERS.get(key, "")
+
+
+async def pressed(path: Path, keys: int, seed: int) -> None:
+    chance = random.Random(seed)
+    keeper = FileKeeper(path)
+    before = len(keeper.entries())
+    app = TunnelApp(keeper)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: app.picture is not None, 30)
+        for number in range(keys // 10):
+            burst = [chance.choice(KEYS) for _ in range(10)]
+            typed_at_once(app, *((key, character(key)) for key in burst))
+            await pilot.pause()
+            if number % 5 == 4:
+                await pilot.resize_terminal(*chance.choice(SIZES))
+        while len(app.screen_stack) > 1:
+            depth = len(app.screen_stack)
+            await pilot.press("escape")
+            await wait_until(lambda depth=depth: len(app.screen_stack) < depth)  # type: ignore[misc]
+        await pilot.resize_terminal(120, 40)
+        await pilot.press("1")
+        await app.workers.wait_for_complete()
+        await wait_until(lambda: not app._planning, 60)
+        await pilot.pause()
+        assert grid(app)
+        lines = app._round._walk.lines
+    done = {line.key for line in lines if "✓ done" in text(line)}
+    written = {" ".join(ticked) for e in keeper.entries()[:] if (ticked := answers(e)) is not None}
+    assert done <= written, "what is called done is in the journal"
+    assert len(keeper.entries()) >= before
+
+
+def text(line: Line) -> str:
+    return " ".join(part.text for part in line.parts)
+
+
+@pytest.mark.parametrize("seed", range(2))
+async def test_two_hundred_random_keys(seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    await pressed(demo_at(tmp_path), 200, seed)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(10, 20))
+async def test_ten_thousand_random_keys(seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    await pressed(demo_at(tmp_path), 1000, seed)
