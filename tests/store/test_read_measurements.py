@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from tests.growth.open_data import folder, needs_open_data
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.store.read_measurements import MeasurementsFile, Told, read_measurements
+from tunneltui.store.read_meaning import Told
+from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
 
 
 def sheet(

@@ -1,25 +1,22 @@
-"""A sheet of weekly measuring: which column holds what, increments or totals, and what cannot be a stem.
+"""A sheet of weekly measuring as readings of stems, with what cannot be a stem refused.
 
-Columns are found by their headings and said back. Whether a column is growth since the last time or the whole so
-far is decided by evidence: a running total beside it, else whether it only ever rises. A value that cannot be is
-refused with its line, the rest of its row is kept; a row without a day, a label or a stem is refused whole.
+Columns are found by their headings and said back; ``read_meaning`` decides increments or totals. A value that cannot
+be is refused with its line, the rest of its row is kept; a row without a day, a label or a stem is refused whole.
 """
 
 from __future__ import annotations
 
 import re
-from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import pairwise
 from pathlib import Path
 from statistics import median
-from typing import Literal
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.store.read_air import column_names, plain_heading
+from tunneltui.store.read_air import column_names
+from tunneltui.store.read_meaning import Said, Told, by_label, length_is, trusses_are
 from tunneltui.store.read_table import (
     CellFault,
     DateOrder,
@@ -32,24 +29,17 @@ from tunneltui.store.read_table import (
     read_table,
 )
 
-Told = Literal["increments", "totals"]
-
 THINNEST_MM, THICKEST_MM = 2.0, 30.0
 """A vine's stem near its head; beyond these it is a slip of the pen (common practice, no source)."""
 FASTEST_M_A_DAY = 0.15
 LONGEST_M = 25.0
 MOST_LEAVES, MOST_TRUSSES = 80.0, 60.0
-AGREES_M = 0.02
-RISES, FALLS = 0.9, 0.75
-"""Share of a plant's steps that do not fall: at least so many in a whole so far, at most so many in growth."""
-AGREE = 0.8
-"""Share of rows or plants that must speak for what a column is taken to be."""
 WHOLE_FIRST = 2.0
 """A first value this many times the usual growth is the whole length at the first visit."""
 MEAN_OF = 10
 """Stems that a sheet without a column of plants is taken to be the mean of. Common practice of registrations."""
 CM_FROM_M = 10.0
-"""Vines longer than this many metres at the middle of a file are taken to be in cm."""
+"""A column without a unit that goes beyond this many metres is taken to be in cm."""
 
 NAMES: dict[str, tuple[str, ...]] = {
     "day": ("date", "day", "time", "datum", "week of"),
@@ -100,16 +90,6 @@ class MeasurementsFile:
         return tuple(dict.fromkeys(reading.label for reading in self.readings))
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
-    """A row as the file says it; lengths in metres."""
-
-    line: int
-    day: date
-    label: str
-    values: dict[str, float]
-
-
 def read_measurements(
     path: Path,
     *,
@@ -134,11 +114,11 @@ def read_measurements(
     said, refused = _rows_of(table, columns, order)
     said, units = _in_metres(said, columns)
     said, doubled = _once(said)
-    length, length_why = _length_is(said, columns, length_as)
-    trusses, trusses_why = _trusses_are(said, columns, trusses_as)
+    length, length_why = length_is(said, columns, length_as)
+    trusses, trusses_why = trusses_are(said, columns, trusses_as)
     stems, stems_why = _stems(columns, stems)
     readings: list[StemReading] = []
-    for series in _by_label(said).values():
+    for series in by_label(said).values():
         readings += _readings(series, length, trusses, stems)
     kept, unlikely = _likely(sorted(readings, key=lambda one: (one.day, one.line)), columns)
     if not kept:
@@ -165,8 +145,8 @@ def _first(refused: Sequence[Refused]) -> str:
     return f"Line {refused[0].line}: {refused[0].why}." if refused else ""
 
 
-def _rows_of(table: Table, columns: Mapping[str, str], order: DateOrder) -> tuple[list[_Said], list[Refused]]:
-    said: list[_Said] = []
+def _rows_of(table: Table, columns: Mapping[str, str], order: DateOrder) -> tuple[list[Said], list[Refused]]:
+    said: list[Said] = []
     refused: list[Refused] = []
     for line in table.lines:
         try:
@@ -178,7 +158,7 @@ def _rows_of(table: Table, columns: Mapping[str, str], order: DateOrder) -> tupl
         values, faults = _values(table, line, columns)
         refused += [Refused(line.number, fault) for fault in faults]
         if values:
-            said.append(_Said(line.number, day, label, values))
+            said.append(Said(line.number, day, label, values))
         elif not faults:
             refused.append(Refused(line.number, "nothing was read in this row"))
     return said, refused
@@ -210,7 +190,7 @@ def _values(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[dict[
     return values, faults
 
 
-def _in_metres(said: list[_Said], columns: Mapping[str, str]) -> tuple[list[_Said], list[str]]:
+def _in_metres(said: list[Said], columns: Mapping[str, str]) -> tuple[list[Said], list[str]]:
     """Lengths turned into metres, by the unit in the heading, else by what the whole file's lengths can be."""
     factor: dict[str, float] = {}
     words: list[str] = []
@@ -223,15 +203,15 @@ def _in_metres(said: list[_Said], columns: Mapping[str, str]) -> tuple[list[_Sai
         factor[name] = {"mm": 0.001, "cm": 0.01, "m": 1.0}[unit]
         words.append(f"{columns[name]} is in {unit}.")
 
-    def turned(row: _Said) -> _Said:
+    def turned(row: Said) -> Said:
         return replace(row, values={key: value * factor.get(key, 1.0) for key, value in row.values.items()})
 
     return [turned(row) for row in said], words
 
 
-def _once(said: list[_Said]) -> tuple[list[_Said], list[Refused]]:
+def _once(said: list[Said]) -> tuple[list[Said], list[Refused]]:
     """One row a plant and day: the same again is passed over, another value of the same is refused."""
-    first: dict[tuple[str, date], _Said] = {}
+    first: dict[tuple[str, date], Said] = {}
     refused: list[Refused] = []
     for row in said:
         kept = first.setdefault((row.label, row.day), row)
@@ -241,94 +221,7 @@ def _once(said: list[_Said]) -> tuple[list[_Said], list[Refused]]:
     return list(first.values()), refused
 
 
-def _by_label(said: Iterable[_Said]) -> dict[str, list[_Said]]:
-    series: dict[str, list[_Said]] = defaultdict(list)
-    for row in sorted(said, key=lambda row: (row.day, row.line)):
-        series[row.label].append(row)
-    return series
-
-
-def _length_is(said: list[_Said], columns: Mapping[str, str], told: Told | None) -> tuple[Told, list[str]]:
-    """Whether the length column is growth since the last visit or the whole length."""
-    if "length" not in columns:
-        return "totals", []
-    name = columns["length"]
-    if told is not None:
-        return told, [f"{name} is taken as {told}, as you said."]
-    if "total" in columns:
-        by_sum, by_itself, n = _against_total(said)
-        if n and max(by_sum, by_itself) >= AGREE * n:
-            found: Told = "increments" if by_sum >= by_itself else "totals"
-            agree = f"added up it agrees with {columns['total']}" if found == "increments" else "it equals it"
-            word = _word(found)
-            return found, [f"{name} is {word}: {agree} in {max(by_sum, by_itself)} of {n} rows."]
-    return _by_rising(said, "length", name, "--as")
-
-
-def _word(found: Told) -> str:
-    return "what came since the last visit (increments)" if found == "increments" else "the whole so far (totals)"
-
-
-def _against_total(said: list[_Said]) -> tuple[int, int, int]:
-    """Rows in which the length added up, and by itself, agrees with the running total; and rows looked at."""
-    by_sum = by_itself = n = 0
-    for series in _by_label(said).values():
-        total = 0.0
-        for row in series:
-            if "length" not in row.values:
-                continue
-            total += row.values["length"]
-            if "total" in row.values:
-                n += 1
-                by_sum += abs(total - row.values["total"]) <= AGREES_M
-                by_itself += abs(row.values["length"] - row.values["total"]) <= AGREES_M
-    return by_sum, by_itself, n
-
-
-def _by_rising(said: list[_Said], field: str, name: str, flag: str) -> tuple[Told, list[str]]:
-    """By how each plant's values run: a whole so far rises and ends above where it began."""
-    runs = [[row.values[field] for row in series if field in row.values] for series in _by_label(said).values()]
-    runs = [run for run in runs if len(run) > 1]
-    if not runs:
-        ask = f"Say {flag} increments or {flag} totals."
-        raise Trouble(
-            f"One visit cannot tell whether {name} is what came since the last or the whole so far.", ask
-        )
-    whole, growth = sum(_runs_as_whole(run) for run in runs), sum(_runs_as_growth(run) for run in runs)
-    if max(whole, growth) < AGREE * len(runs):
-        say = f"{name} may be what came since the last visit or the whole so far: nothing tells which."
-        raise Trouble(say, f"Say {flag} increments or {flag} totals.")
-    found: Told = "totals" if whole > growth else "increments"
-    how = (
-        "rises from visit to visit" if found == "totals" else "falls as often as it rises, or ends where it began"
-    )
-    return found, [f"{name} is {_word(found)}: it {how} in {max(whole, growth)} of {len(runs)} plants."]
-
-
-def _rising(run: Sequence[float]) -> float:
-    return sum(later >= earlier for earlier, later in pairwise(run)) / (len(run) - 1)
-
-
-def _runs_as_whole(run: Sequence[float]) -> bool:
-    return _rising(run) >= RISES and run[-1] > run[0]
-
-
-def _runs_as_growth(run: Sequence[float]) -> bool:
-    return _rising(run) <= FALLS or run[-1] <= run[0]
-
-
-def _trusses_are(said: list[_Said], columns: Mapping[str, str], told: Told | None) -> tuple[Told, list[str]]:
-    if "flowering" not in columns:
-        return "totals", []
-    name = columns["flowering"]
-    if told is not None:
-        return told, [f"{name} is taken as {told}, as you said."]
-    if plain_heading(name).startswith("cum"):
-        return "totals", [f"{name} is {_word('totals')}, by its heading."]
-    return _by_rising(said, "flowering", name, "--trusses-as")
-
-
-def _readings(series: Sequence[_Said], length: Told, trusses: Told, stems: int) -> Iterable[StemReading]:
+def _readings(series: Sequence[Said], length: Told, trusses: Told, stems: int) -> Iterable[StemReading]:
     """One plant's rows; the first row of increments holds the whole where it is far more than a visit's growth."""
     grown = [row.values["length"] for row in series if "length" in row.values]
     whole_first = length == "increments" and len(grown) > 1 and grown[0] > WHOLE_FIRST * median(grown[1:])
