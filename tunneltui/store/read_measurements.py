@@ -1,7 +1,8 @@
 """A sheet of weekly measuring as readings of stems, with what cannot be a stem refused.
 
-Columns are found by their headings and said back; ``read_meaning`` decides increments or totals. A value that cannot
-be is refused with its line, the rest of its row is kept; a row without a day, a label or a stem is refused whole.
+Columns are found by their headings and said back; ``read_meaning`` decides increments or totals. A value that
+cannot be is refused with its line, the rest of its row is kept; a row without a day, a label or a stem is refused
+whole.
 """
 
 from __future__ import annotations
