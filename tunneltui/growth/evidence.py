@@ -131,6 +131,9 @@ class _Reader:
             self._tip_at(day, reading.tip_under_wire_m, TIP_READ_CM2, learn=reading.length_m is None)
 
     def _read_length(self, on: date, day: int, cm: float, stems: int) -> None:
+        if cm <= 0:
+            self._flag(on, f"{cm:.0f} cm is no length")
+            return
         self.measured_on = on
         cm2 = READING_CM2 / stems
         before = self._length
@@ -181,6 +184,9 @@ class _Reader:
 
     def _tip_at(self, day: int, under_wire_m: float, cm2: float, *, learn: bool, real: bool = True) -> None:
         height = self.wire_cm - under_wire_m * 100
+        if height < 0:
+            self._flag(date.fromordinal(day), f"tip {under_wire_m * 100:.0f} cm under the wire is in the soil")
+            return
         before = self._tip
         if before is not None and learn and self._since_tip_known and real:
             grown = height + self._let_out_cm - before.cm

@@ -111,7 +111,15 @@ def _stems(basis: LeaderBasis, start: int, days: int) -> list[StemOn]:
     places = truss_places(basis.trusses.flowered, _length_line(basis), basis.coming.stems)
     hanging = _hanging(basis, places, start, days)
     leaves = leaves_left(basis.leader, basis.trusses.line, basis.warmth)
-    return [_stem_on(basis, start, at, hanging, places, leaves) for at in range(days)]
+    unnoted = _lowered_unnoted(basis)
+    return [_stem_on(basis, start, at, hanging, places, leaves, unnoted) for at in range(days)]
+
+
+def _lowered_unnoted(basis: LeaderBasis) -> bool:
+    """Today the stem would stand well above the wire had nobody lowered it."""
+    position, today = basis.followed.position, basis.coming.today
+    ahead = growth_over(basis.followed, position.day, today, basis.coming)
+    return position.grow(today, ahead.cm, ahead.cm2).within_wire(basis.wire_cm).unnoted
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:
@@ -169,16 +177,21 @@ def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int)
 
 
 def _stem_on(
-    basis: LeaderBasis, start: int, at: int, hanging: Sequence[_Hanging], places: Sequence[float], leaves: Leaves
+    basis: LeaderBasis,
+    start: int,
+    at: int,
+    hanging: Sequence[_Hanging],
+    places: Sequence[float],
+    leaves: Leaves,
+    unnoted: bool,
 ) -> StemOn:
     day = start + at
     position = basis.followed.position
     ahead = growth_over(basis.followed, position.day, day, basis.coming)
     length = band_m(position.length_cm + ahead.cm, position.length_cm2 + ahead.cm2)
-    tip_cm, tip_cm2 = position.tip_cm + ahead.cm, position.tip_cm2 + ahead.cm2
-    tip = band_m(tip_cm, tip_cm2)
-    if not position.tip_read and tip_cm > basis.wire_cm:
-        tip = _about_wire(tip, basis.wire_cm / 100)
+    tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.cm2)
+    if unnoted:
+        tip = _about_wire(basis.wire_cm / 100)
     until = _last_flowering_day(basis, day)
     number = basis.trusses.line.number(until, basis.warmth)
     left = leaves.at(number)
@@ -194,9 +207,9 @@ def _stem_on(
     )
 
 
-def _about_wire(tip: Band, wire_m: float) -> Band:
-    """A stem longer than the wire is high, its lowerings not noted: the tip is somewhere below the wire."""
-    return Band(min(tip.low, wire_m - 0.5), wire_m, max(wire_m, min(tip.high, wire_m + 0.3)))
+def _about_wire(wire_m: float) -> Band:
+    """A stem longer than the wire is high, its lowerings not noted: the tip hangs somewhere about the wire."""
+    return Band(wire_m - 0.5, wire_m, wire_m + 0.3)
 
 
 def _last_flowering_day(basis: LeaderBasis, day: int) -> int:

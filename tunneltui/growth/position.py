@@ -30,6 +30,8 @@ class Position:
     grown_cm2: float = 0.0
     lowered: bool = False
     tip_read: bool = False
+    unnoted: bool = False
+    """It was lowered without a note: the tip hangs somewhere about the wire."""
     stopped_on: int | None = None
 
     @staticmethod
@@ -50,6 +52,7 @@ class Position:
             self.grown_cm2 + cm2,
             self.lowered,
             self.tip_read,
+            self.unnoted,
             self.stopped_on,
         )
 
@@ -57,7 +60,7 @@ class Position:
         """A tip that would stand well above the wire hangs somewhere about it: its lowerings were not noted."""
         if self.tip_read or self.tip_cm <= wire_cm + PAST_WIRE_CM:
             return self
-        return replace(self, tip_cm=wire_cm, shared_cm2=0.0, tip_cm2=UNNOTED_SD_CM**2, lowered=True)
+        return replace(self, tip_cm=wire_cm, shared_cm2=0.0, tip_cm2=UNNOTED_SD_CM**2, lowered=True, unnoted=True)
 
     def take(self, fix: Fix) -> Position:
         """After a fix of this day."""
@@ -66,7 +69,10 @@ class Position:
         if fix.what == "grown":
             return self._growth_read(fix.cm, fix.cm2)
         if fix.what == "tip":
-            return replace(self._tip_read(fix.cm, fix.cm2), tip_read=self.tip_read or fix.real, lowered=True)
+            real = self.tip_read or fix.real
+            return replace(
+                self._tip_read(fix.cm, fix.cm2), tip_read=real, lowered=True, unnoted=not real and self.unnoted
+            )
         if fix.what == "let out":
             return replace(self, tip_cm=self.tip_cm - fix.cm, tip_cm2=self.tip_cm2 + fix.cm2, lowered=True)
         if fix.what == "dropped":
