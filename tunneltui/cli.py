@@ -176,11 +176,23 @@ def _add_looking(commands: Commands) -> None:
     )
     _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
+    plans = _command(commands, "plan", "plan", "next season: what stands where, loads, days, what to buy", "plan")
+    plans.add_argument("--adopt", metavar="NAME", help="put that plan's cultivars into the holding")
+    _add_review(commands)
     export = _command(
         commands, "export", "export", "write a paper sheet or a table", "export sheet --to round.html"
     )
     export.add_argument("what", choices=("sheet", "picks", "chores", "entries"), help="what leaves the house")
     export.add_argument("--to", type=Path, metavar="FILE", help="a file (else standard output)")
+
+
+def _add_review(commands: Commands) -> None:
+    review = _command(commands, "review", "review", "what the season gave and taught", "review --by row")
+    review.add_argument("--since", type=typed_flags.a_day, metavar="DAY", help="first day of the span")
+    review.add_argument("--until", type=typed_flags.a_day, metavar="DAY", help="last day of the span")
+    groups = ("cultivar", "row", "bed", "tunnel", "place")
+    review.add_argument("--by", choices=groups, default="cultivar", help="a line for each")
+    review.add_argument("--imperial", action="store_true", help="pounds and feet in the plain text")
 
 
 def _add_care(commands: Commands) -> None:

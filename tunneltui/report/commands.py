@@ -97,6 +97,20 @@ def stores(args: Args) -> int:
     return _say(args, lambda: care_text.stores_document(season), lambda: care_text.stores_text(season))
 
 
+def plan(args: Args) -> int:
+    from tunneltui.report import editing, plan_text
+    from tunneltui.review.plan import plan as work_out
+
+    here = _at_hand(args)
+    season = here.ready_season()
+    planned = work_out(here.entries, season)
+    if args.adopt:
+        text = plan_text.adopted(season.holding, planned, args.adopt)
+        says = [f"Adopted {args.adopt}: its cultivars are what is intended at each place."]
+        return _write(args, here, editing.holding_drafts(here, text), says)
+    return _say(args, lambda: plan_text.plan_document(planned), lambda: plan_text.plan_text(planned))
+
+
 def backtest(args: Args) -> int:
     from tunneltui.growth.backtest import backtest
     from tunneltui.report import documents, plain
@@ -104,6 +118,21 @@ def backtest(args: Args) -> int:
     here = _at_hand(args)
     held = backtest(here.entries, here.day)
     return _say(args, lambda: documents.backtest_document(held), lambda: plain.backtest_text(held))
+
+
+def review(args: Args) -> int:
+    from tunneltui.report import review_text
+    from tunneltui.review.look_back import look_back
+
+    if args.since and args.until and args.since > args.until:
+        raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
+    here = _at_hand(args)
+    back = look_back(here.entries, here.ready_season(), args.by, args.since, args.until)
+    return _say(
+        args,
+        lambda: review_text.review_document(back),
+        lambda: review_text.review_text(back, args.imperial),
+    )
 
 
 def export(args: Args) -> int:

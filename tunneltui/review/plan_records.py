@@ -17,6 +17,9 @@ from tunneltui.review.record import Record, record
 from tunneltui.review.student import t_quantile
 from tunneltui.season.state import Season
 
+STEM_SPREAD = 0.25
+"""Half the 90 % interval of one stem where fewer than three were measured, as a share. Assumed."""
+
 
 def cultivar_records(entries: Sequence[Entry], season: Season) -> dict[str, CultivarRecord]:
     """Every cultivar of the holding or that was planted, by name; defaults where nothing was recorded."""
@@ -37,6 +40,7 @@ def _record(season: Season, written: Record, cultivar: str, measured: Sequence[f
         fmean(measured) if measured else default,
         mean_band(measured),
         len(measured),
+        _stem_spread(measured),
         kg / plants if weighed and plants else None,
         mean_band(rows),
         plants if weighed else 0,
@@ -50,6 +54,14 @@ def mean_band(values: Sequence[float]) -> Band | None:
     half = t_quantile(0.10, len(values) - 1) * stdev(values) / sqrt(len(values))
     mid = fmean(values)
     return Band(max(0.0, mid - half), mid, mid + half)
+
+
+def _stem_spread(measured: Sequence[float]) -> float:
+    """Half a 90 % prediction interval for one more stem, by Student's t, as a share of the mean."""
+    if len(measured) < 3:
+        return STEM_SPREAD
+    half = t_quantile(0.10, len(measured) - 1) * stdev(measured) * sqrt(1 + 1 / len(measured))
+    return min(1.0, half / fmean(measured))
 
 
 def _vigour(season: Season) -> Mapping[str, list[float]]:

@@ -22,6 +22,8 @@ class CultivarRecord:
     """90 % interval of the mean; None with fewer than two measured stems."""
     stems: int
     """Measured stems that the vigour rests on."""
+    stem_spread: float
+    """Half the 90 % interval of one coming stem, as a share of the mean."""
     yield_kg: float | None
     """Picked so far, per plant."""
     yield_band: Band | None

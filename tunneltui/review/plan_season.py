@@ -1,0 +1,119 @@
+"""Next season's crop before it stands: the same forecasts run from a planting day over planned leaders."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.leader import leader_on
+from tunneltui.growth.outlook import StemOn
+from tunneltui.growth.pick_days import Yield, pick_until
+from tunneltui.growth.topping import LastPick, last_pick
+from tunneltui.holding.layout import layout
+from tunneltui.holding.model import Cultivar, Holding
+from tunneltui.review.plan_values import Crop, CultivarRecord
+from tunneltui.season.state import HungString, Leader, Season
+
+SEASON_DAYS = 240
+"""Followed from planting where no end is known."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Coming:
+    """A planned season from its planting day, forecast to its end."""
+
+    season: Season
+    known: Basis
+    end: LastPick | None
+    last_day: date
+
+    def stem(self, leader: str, day: date) -> StemOn:
+        """A leader as it would be if it were tended: leaves down to those kept, ripe trusses picked."""
+        grown = leader_on(self.known.leaders[leader], day.toordinal())
+        kept = min(grown.leaves, float(self.season.holding.limits.leaves_kept))
+        hanging = tuple(t for t in grown.trusses if t.ripe_on is None or t.ripe_on >= day - timedelta(days=4))
+        lowest_m = hanging[0].s_m if hanging else 0.0
+        bare_m = max(grown.bare_below_m, lowest_m - 0.15, 0.0) if grown.leaves > kept else grown.bare_below_m
+        return replace(grown, trusses=hanging, leaves=kept, bare_below_m=min(bare_m, grown.length_m.mid))
+
+    def crops(self, learned: Mapping[str, Yield]) -> tuple[Crop, ...]:
+        """Kg to the last pick, by cultivar and row; ``learned`` is what this season's weighed picks taught."""
+        standing = sorted({(leader.cultivar, leader.row) for leader in self.season.leaders.values()})
+        last = self.last_day.toordinal()
+        return tuple(
+            Crop(
+                c,
+                row,
+                pick_until(self.season, self.known.ripe, learned.get(c, self.known.yields[c]), (row, ""), last),
+            )
+            for c, row in standing
+        )
+
+
+def coming(
+    season: Season, cultivar_of: Mapping[str, str], records: Mapping[str, CultivarRecord], planted_on: date
+) -> Coming:
+    """The season that begins with these cultivars at these places; the air is the typical year."""
+    made = planned_season(season, cultivar_of, records, planted_on)
+    end = last_pick(made)
+    last = end.day if end is not None else planted_on + timedelta(days=SEASON_DAYS)
+    return Coming(made, basis(made, max(14, (last - planted_on).days)), end, last)
+
+
+def planned_season(
+    season: Season, cultivar_of: Mapping[str, str], records: Mapping[str, CultivarRecord], planted_on: date
+) -> Season:
+    """Leaders planted at every place that is given a cultivar, and nothing written yet. '' leaves one empty."""
+    holding = replace(season.holding, cultivars=_as_recorded(season.holding, records))
+    if holding.work.bed_wanted_back is not None and holding.work.bed_wanted_back <= planted_on:
+        holding = replace(holding, work=replace(holding.work, bed_wanted_back=None))
+    places = layout(holding)
+    leaders = {}
+    for name, standing in places.places.items():
+        if cultivar_of.get(name):
+            leaders[name] = Leader(
+                id=name,
+                name=f"{name}a",
+                plant=name,
+                place=name,
+                row=standing.row_id,
+                loop=standing.loop.id,
+                x_m=standing.place.x_m,
+                u_m=standing.u_m,
+                cultivar=cultivar_of[name],
+                planted_on=planted_on,
+                since=planted_on,
+                training=standing.row.training,
+            )
+    strings = {
+        s.id: HungString(s.id, s.row, places.loop_of_row[s.row].id, s.number, s.x_m, s.u_m, s.twine, s.knot_share)
+        for s in places.strings.values()
+    }
+    return replace(
+        season,
+        day=planted_on,
+        holding=holding,
+        layout=places,
+        leaders=leaders,
+        strings=strings,
+        ended={},
+        ended_why={},
+        gone={},
+        picks=(),
+        forecasts=(),
+        done=(),
+        set_aside=(),
+    )
+
+
+def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tuple[Cultivar, ...]:
+    """The holding's cultivars with the vigour the records give; one that is only in the records is added."""
+    known = {cultivar.key: cultivar for cultivar in holding.cultivars}
+    for name, found in records.items():
+        cultivar = known.get(name, Cultivar(name))
+        if found.stems:
+            cultivar = replace(cultivar, stem_m_per_week=found.vigour_m_per_week)
+        known[name] = cultivar
+    return tuple(known.values())
