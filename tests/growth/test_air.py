@@ -35,6 +35,16 @@ def test_a_sensor_goes_before_a_hand_and_the_tunnel_before_the_house() -> None:
     assert series.mean_c(_day(6)) == 21.0
 
 
+def test_a_tunnel_without_a_thermometer_takes_anothers_and_says_so() -> None:
+    diary, _ = small_diary()
+    diary.write(_day(6), "W", Air(mean_c=15.0))
+    season = fold(diary.entries, TODAY)
+    east = {_day(day): Air(source="sensor", mean_c=18.0) for day in (5, 6)}
+    series = air_series(replace(season, airs={**season.airs, "E": east}), "W", PLANTED, TODAY)
+    assert (series.mean_c(_day(5)), series.mark(_day(5))) == (18.0, "filled")
+    assert (series.mean_c(_day(6)), series.mark(_day(6))) == (15.0, "hand")
+
+
 def test_a_day_of_hours_is_their_mean_and_two_ends_are_halved() -> None:
     assert daily_mean_c(Air(hours_c=tuple([10.0] * 12 + [20.0] * 12))) == 15.0
     assert daily_mean_c(Air(min_c=9.0, max_c=25.0)) == 17.0

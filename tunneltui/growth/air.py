@@ -1,13 +1,14 @@
 """One mean temperature for every local day, read, filled or foreseen, each marked with what it rests on.
 
-A sensor's day goes before one typed by hand, the tunnel's own before the house's. Gaps follow the typical year
-between what was read on either side. Today and the coming days follow the weather issued where there is one,
-else the last fortnight carried on; with nothing read at all the typical year stands in. Nothing later than the
-season's day is used.
+A sensor's day goes before one typed by hand, the tunnel's own before the house's; a tunnel without its own takes
+another's and says so. Gaps follow the typical year between what was read on either side. Today and the coming
+days follow the weather issued where there is one, else the last fortnight carried on; with nothing read at all
+the typical year stands in. Nothing later than the season's day is used.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -26,6 +27,9 @@ COLDEST_HOUR_C = -30.0
 HOTTEST_MEAN_C = 42.0
 """A daily mean above it was read in the sun, typed in Fahrenheit, or is a slip."""
 FORTNIGHT = 14
+EARLIER_YEARS_DAYS = 300
+"""Readings older than this belong to earlier seasons."""
+NEAR_DAYS = 10
 STALE_DAYS = 21
 """After so many days without a reading the typical year stands in."""
 TUNNEL_GAIN_C = 3.0
@@ -69,7 +73,7 @@ def air_series(season: Season, tunnel: str, first: date, last: date) -> AirSerie
     """The air of a tunnel from ``first`` to ``last``, knowing what was read by the season's day."""
     read, flagged = _readings(season, tunnel)
     today = season.day.toordinal()
-    year = _typical_year(season.holding.latitude_deg, read, today)
+    year = _Year(season.holding.latitude_deg, read, today)
     past = range(first.toordinal(), max(first.toordinal(), today))
     filled = _filled(read, past, year)
     coming = _coming(season, read, today, last.toordinal(), year)
@@ -84,10 +88,11 @@ _Day = tuple[float, Mark]
 
 
 def _readings(season: Season, tunnel: str) -> tuple[dict[int, _Day], list[str]]:
-    """Whole days that were read, sensor before hand and tunnel before house."""
-    ranked: dict[int, tuple[int, _Day]] = {}
+    """Whole days that were read: sensor before hand, tunnel before house, another tunnel's last."""
+    ranked: dict[int, tuple[tuple[bool, bool, int], _Day]] = {}
     flagged: list[str] = []
-    for rank, about in enumerate((tunnel, "") if tunnel else ("",)):
+    others = sorted(key for key in season.airs if key not in (tunnel, ""))
+    for rank, about in enumerate(dict.fromkeys((tunnel, "", *others))):
         for day, air in season.airs.get(about, {}).items():
             if day > season.day or (day == season.day and not _whole(air)):
                 continue
@@ -98,10 +103,11 @@ def _readings(season: Season, tunnel: str) -> tuple[dict[int, _Day], list[str]]:
             if fault:
                 flagged.append(f"{day.isoformat()}: {fault}; left out")
                 continue
-            better = (rank if air.source == "sensor" else rank + 2, (mean_c, _mark(air)))
+            lent = about in others
+            place = (lent, air.source != "sensor", rank)
             kept = ranked.get(day.toordinal())
-            if kept is None or better[0] < kept[0]:
-                ranked[day.toordinal()] = better
+            if kept is None or place < kept[0]:
+                ranked[day.toordinal()] = (place, (mean_c, "filled" if lent else _mark(air)))
     return {day: value for day, (_, value) in sorted(ranked.items())}, flagged
 
 
@@ -157,30 +163,26 @@ def typical_c(day: int, latitude_deg: float | None) -> float:
 class _Year:
     """The typical year of one tunnel: its own earlier years where they were read, else the latitude's."""
 
-    __slots__ = ("_latitude", "_own", "_today")
+    __slots__ = ("_by_day", "_latitude")
 
     def __init__(self, latitude_deg: float | None, read: Mapping[int, _Day], today: int) -> None:
         self._latitude = latitude_deg
-        self._today = today
-        self._own = {d: value[0] for d, value in read.items() if d < today - 300}
+        self._by_day: dict[int, list[float]] = defaultdict(list)
+        for day, (mean_c, _) in read.items():
+            if day < today - EARLIER_YEARS_DAYS:
+                self._by_day[_day_of_year(day)].append(mean_c)
 
     def on(self, day: int) -> float:
-        if self._own:
-            back = [day - round(365.25 * years) for years in range(30)]
-            near = [
-                self._own[d + o]
-                for d in back
-                if d < self._today - 300
-                for o in range(-10, 11)
-                if d + o in self._own
-            ]
-            if len(near) >= 10:
+        if self._by_day:
+            days = ((_day_of_year(day) + off) % 366 for off in range(-NEAR_DAYS, NEAR_DAYS + 1))
+            near = [mean_c for near_day in days for mean_c in self._by_day.get(near_day, ())]
+            if len(near) >= NEAR_DAYS:
                 return sum(near) / len(near)
         return typical_c(day, self._latitude)
 
 
-def _typical_year(latitude_deg: float | None, read: Mapping[int, _Day], today: int) -> _Year:
-    return _Year(latitude_deg, read, today)
+def _day_of_year(day: int) -> int:
+    return date.fromordinal(day).timetuple().tm_yday
 
 
 def _filled(read: Mapping[int, _Day], days: range, year: _Year) -> dict[int, _Day]:
