@@ -62,7 +62,7 @@ def day_words(day: date) -> str:
 
 def _minutes(planned: float, there: float, spots: int) -> str:
     over = f", {planned - there:.0f} over: every chore on it must be done today" if planned > there + 0.5 else ""
-    return f"{spots} spots, {planned:.0f} of {there:.0f} minutes{over}"
+    return f"{spots} spot{'' if spots == 1 else 's'}, {planned:.0f} of {there:.0f} minutes{over}"
 
 
 def _chore(place: str, chore: Chore) -> Iterator[str]:
@@ -236,7 +236,10 @@ _UNITS = {"stem": ("cm", 100.0), "truss": ("trusses", 1.0), "picks": ("kg", 1.0)
 def backtest_text(held: Backtests) -> str:
     """Mean error against carrying the last rate on, and how often the 90 % interval held."""
     lines = [f"Forecasts up to {day_words(held.day)}, each made from the past alone"]
+    several = len({one.cultivar for one in held.backtests}) > 2
     for one in held.backtests:
+        if one.cultivar and not several:
+            continue
         unit, factor = _UNITS[one.what]
         lines += ["", f"{one.what}, {one.cultivar or 'all cultivars'}: error in {unit}"]
         for score in one.horizons:
