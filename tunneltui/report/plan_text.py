@@ -72,6 +72,8 @@ def _plan(plan: Plan) -> list[str]:
         string = f"fullest string {peak.string} {_kg(peak.string_n)} kg on {peak.day}; " if peak.string else ""
         lines.append(f"  at the peak: {string}wire {peak.wire} pulls {peak.wire_n:.0f} N;")
         lines.append(f"  hoop {peak.hoop} bears {peak.hoop_n / GRAVITY_M_PER_S2:.0f} kg; hanging {rows}")
+        if peak.held_back_m > 0.05:
+            lines.append(f"  heads ahead hold stems back by {peak.held_back_m:.1f} m in all")
         if peak.faults:
             lines.append(f"  {_count(peak.faults, 'fault or gap')} in stems' paths or wires behind these loads")
     low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
@@ -189,6 +191,7 @@ def _plan_document(plan: Plan) -> Document:
             "wire_n": _rounded(peak.wire_n),
             "hoop": peak.hoop or None,
             "hoop_n": _rounded(peak.hoop_n),
+            "held_back_m": _rounded(peak.held_back_m),
             "rows": [{"row": row, "hanging_kg": _rounded(kg)} for row, kg in peak.hanging_kg.items()],
         },
         "crops": [{"cultivar": c.cultivar, "row": c.row, "kg": _band(c.kg)} for c in plan.crops],

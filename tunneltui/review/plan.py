@@ -176,6 +176,8 @@ def _with_what_it_gives_up(made: Plan, beside: Plan | None) -> Plan:
     says = [f"{-kg:.0f} kg of fruit"] if kg < -0.5 else []
     if worst and heavier[worst] > 0.5:
         says.append(f"row {worst} hangs {heavier[worst]:.0f} kg more at its peak")
+    if made.peak.held_back_m > beside.peak.held_back_m + 0.05:
+        says.append(f"heads hold stems back by {made.peak.held_back_m - beside.peak.held_back_m:.1f} m more")
     if made.peak.string_n.mid > beside.peak.string_n.mid + 0.5:
         says.append(f"its fullest string bears {made.peak.string_n.mid - beside.peak.string_n.mid:.0f} N more")
     return replace(made, gives_up="; ".join(says) or "cultivars stand in blocks and are compared less fairly")

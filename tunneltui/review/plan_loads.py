@@ -10,7 +10,7 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
 from tunneltui.review.plan_season import Coming
-from tunneltui.review.plan_stems import hung, tip_z_m
+from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
 from tunneltui.review.plan_values import Peak
 from tunneltui.season.state import Season
 
@@ -32,7 +32,8 @@ def peak(coming: Coming, slopes: Mapping[str, float], days: Sequence[date]) -> P
     if not coming.season.leaders:
         return None
     stems = {day: {name: coming.stem(name, day) for name in coming.season.leaders} for day in days}
-    return peak_of([planned_loads(coming.season, stems[day], slopes, day) for day in days])
+    held = max(held_back_m(coming.season, stems[day], slopes, day) for day in days)
+    return peak_of([planned_loads(coming.season, stems[day], slopes, day) for day in days], held)
 
 
 def planned_loads(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> Loads:
@@ -45,7 +46,7 @@ def planned_loads(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[s
     return loads(standing, _outlook(tipped, day), day)
 
 
-def peak_of(looks: Sequence[Loads]) -> Peak:
+def peak_of(looks: Sequence[Loads], held_m: float) -> Peak:
     fullest = max(looks, key=lambda look: _fullest_string(look)[0])
     newton, line = _fullest_string(fullest)
     string = next((one for one in fullest.lines if one.id == line), None)
@@ -65,6 +66,7 @@ def peak_of(looks: Sequence[Loads]) -> Peak:
         hoop,
         hoop_n,
         rows,
+        held_m,
         max(len(look.faults) for look in looks),
     )
 

@@ -72,8 +72,28 @@ def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
     return LoopFit(loop.id, longest_m, holds_m, limits.first_tier_m, slope, lying_m / loop.length_m, fits, why)
 
 
-def hung(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> Season:
-    """The season with clips, hooks and head clips as a grower would have set them by that day."""
+def held_back_m(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> float:
+    """How much further the hooks of all stems would hang if no head ahead stood in their way."""
+    kept, free = hung(season, stems, slopes, day), hung(season, stems, slopes, day, in_order=False)
+    return sum(_hook_u_m(free.leaders[name]) - _hook_u_m(kept.leaders[name]) for name in season.leaders)
+
+
+def _hook_u_m(leader: Leader) -> float:
+    return leader.u_m if leader.hook is None else leader.hook.u_m
+
+
+def hung(
+    season: Season,
+    stems: Mapping[str, StemOn],
+    slopes: Mapping[str, float],
+    day: date,
+    *,
+    in_order: bool = True,
+) -> Season:
+    """The season with clips, hooks and head clips as a grower would have set them by that day.
+
+    ``in_order`` False: heads pass each other freely, for comparison only.
+    """
     leaders: dict[str, Leader] = {}
     for loop in season.layout.loops.values():
         limits = replace(season.holding.limits, run_slope=slopes.get(loop.id, season.holding.limits.run_slope))
@@ -83,8 +103,8 @@ def hung(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float
         mine = sorted(season.leaders_of_loop(loop.id), key=lambda leader: -leader.u_m)
         for leader in mine:
             leaders[leader.id] = _hung(leader, stems[leader.id], room, ahead_u_m - HEAD_GAP_M, day)
-            hook = leaders[leader.id].hook
-            ahead_u_m = max(leader.u_m, hook.u_m if hook else leader.u_m)
+            if in_order:
+                ahead_u_m = _hook_u_m(leaders[leader.id])
     ordered = {name: leaders[name] for name in season.leaders}
     return replace(season, day=day, leaders=ordered)
 

@@ -67,6 +67,9 @@ class Peak:
     hoop_n: float
     hanging_kg: dict[str, float]
     """By row, on its heaviest day."""
+    held_back_m: float
+    """How much further along the wire hooks would hang if no head ahead stood in their way, on the worst day. That
+    much stem hangs low in its bend, and its strings bear less for it."""
     faults: int
     """Stems whose path could not be drawn, or gaps in what is known of wires."""
 

@@ -1,0 +1,55 @@
+"""Made-up houses for the tests of plans: rows of strings, a few cultivars of given vigour."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from random import Random
+
+from tests.loads import made
+from tunneltui.holding.model import Cultivar
+from tunneltui.review.plan import arranged, lengths_m, loop_fits
+from tunneltui.review.plan_loads import peak
+from tunneltui.review.plan_season import Coming, coming
+from tunneltui.review.plan_values import CultivarRecord, Peak
+from tunneltui.season.state import Season
+
+PLANTED = date(2027, 5, 6)
+AUGUST = date(2027, 8, 12)
+
+
+def recorded(cultivar: str, vigour_m_per_week: float) -> CultivarRecord:
+    return CultivarRecord(cultivar, vigour_m_per_week, None, 3, 0.1, None, None, 0)
+
+
+def house(rows: int = 1) -> Season:
+    stands = made.holding(*(made.row(number) for number in range(1, rows + 1)))
+    cultivars = tuple(Cultivar(name, fruit="standard") for name in "vmw")
+    return made.season(stands=replace(stands, latitude_deg=51.0, cultivars=cultivars))
+
+
+def planned(season: Season, order: str, vigour: dict[str, float]) -> Coming:
+    """One letter a place, in walking order."""
+    records = {name: recorded(name, value) for name, value in vigour.items()}
+    return coming(season, dict(zip(season.layout.places, order, strict=True)), records, PLANTED)
+
+
+def borne(season: Season, order: str, vigour: dict[str, float], day: date = AUGUST) -> Peak:
+    made_ready = planned(season, order, vigour)
+    records = {name: recorded(name, value) for name, value in vigour.items()}
+    found = peak(made_ready, {fit.loop: fit.slope for fit in loop_fits(made_ready, records)}, [day])
+    assert found is not None
+    return found
+
+
+def by_vigour(season: Season, order: str, vigour: dict[str, float]) -> str:
+    given = dict(zip(season.layout.places, order, strict=True))
+    length_m = lengths_m(planned(season, order, vigour))
+    return "".join(arranged(season.layout, given, length_m).values())
+
+
+def random_house(random: Random) -> tuple[Season, str, dict[str, float]]:
+    """One or two rows of twelve; vigour from 8 to 24 cm a week, as weak to strong lines grow."""
+    season = house(random.randint(1, 2))
+    vigour = {name: random.uniform(0.08, 0.24) for name in "vmw"}
+    return season, "".join(random.choice("vmw") for _ in season.layout.places), vigour
