@@ -112,6 +112,8 @@ def loads_text(morning: Morning) -> str:
     lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
     if len(bearing.clips) > MOST_CLIPS:
         lines.append(f"  and {len(bearing.clips) - MOST_CLIPS} that carry less; --json lists all")
+    for kind in bearing.strengths:
+        lines += wrapped(kind.says, "  ", "      ")
     lines += ["", "Fullest strings and hooks"]
     lines += [
         f"  {line.id:<12.12} {_kg(line.mid_n)} ({_kg(line.low_n)} to {_kg(line.high_n)}), {_share(line.share)}"
