@@ -188,6 +188,8 @@ def _add_looking(commands: Commands) -> None:
 
 def _add_review(commands: Commands) -> None:
     review = _command(commands, "review", "review", "what the season gave and taught", "review --by row")
+    asked = "compare cultivar|row|training NAME NAME: which gave more, and what could not be seen"
+    review.add_argument("ask", nargs="*", metavar="compare WHAT NAME", help=asked)
     review.add_argument("--since", type=typed_flags.a_day, metavar="DAY", help="first day of the span")
     review.add_argument("--until", type=typed_flags.a_day, metavar="DAY", help="last day of the span")
     groups = ("cultivar", "row", "bed", "tunnel", "place")

@@ -127,12 +127,28 @@ def review(args: Args) -> int:
     if args.since and args.until and args.since > args.until:
         raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
     here = _at_hand(args)
+    if args.ask:
+        return _fair(args, here)
     back = look_back(here.entries, here.ready_season(), args.by, args.since, args.until)
     return _say(
         args,
         lambda: review_text.review_document(back),
         lambda: review_text.review_text(back, args.imperial),
     )
+
+
+def _fair(args: Args, here: AtHand) -> int:
+    from random import Random
+
+    from tunneltui.report import review_text
+    from tunneltui.review.fair import fair
+    from tunneltui.review.record import record, within
+
+    what, names = review_text.asked(args.ask)
+    season = here.ready_season()
+    written = within(record(here.entries, season), args.since, args.until)
+    pairs = fair(written, season, what, names, Random(0))
+    return _say(args, lambda: review_text.fair_document(pairs), lambda: review_text.fair_text(pairs))
 
 
 def export(args: Args) -> int:

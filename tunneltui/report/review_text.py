@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
+from tunneltui.holding.trouble import Trouble
 from tunneltui.report.documents import backtest_document
 from tunneltui.report.plain import joined, wrapped
+from tunneltui.review.fair import Pair, What
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.yields import KG_M2_IN_LB_FT2, LB_IN_KG, Yield
 from tunneltui.store.words import one_line
@@ -201,3 +204,42 @@ def _said(day: object) -> str | None:
 
 def _rounded(value: float | None) -> float | None:
     return None if value is None else round(value, 3) + 0.0
+
+
+def asked(words: Sequence[str]) -> tuple[What, Sequence[str]]:
+    """What is to be compared, and the names, from the words after ``review``."""
+    kinds: tuple[What, ...] = ("cultivar", "row", "training")
+    what = next((kind for kind in kinds if words[1:2] == [kind]), None)
+    if words[0] != "compare" or what is None:
+        raise Trouble(
+            f"{' '.join(words)!r} is no question of the review.", "Such as: review compare cultivar 'a 1' 'b 2'."
+        )
+    return what, words[2:]
+
+
+def fair_document(pairs: Sequence[Pair]) -> dict[str, Any]:
+    return {
+        "pairs": [
+            {
+                "a": pair.names[0],
+                "b": pair.names[1],
+                "unit": pair.unit,
+                "n_a": pair.n[0],
+                "n_b": pair.n[1],
+                "difference_kg_per_plant": _rounded(pair.found.difference) if pair.found else None,
+                "low": _rounded(pair.found.low) if pair.found else None,
+                "high": _rounded(pair.found.high) if pair.found else None,
+                "welch_p": _rounded(pair.found.welch_p) if pair.found else None,
+                "permutation_p": _rounded(pair.found.permutation_p) if pair.found else None,
+                "strict_p": _rounded(pair.strict_p),
+                "detectable": _rounded(pair.found.detectable) if pair.found else None,
+                "says": pair.says,
+            }
+            for pair in pairs
+        ]
+    }
+
+
+def fair_text(pairs: Sequence[Pair]) -> str:
+    lines = [line for pair in pairs for line in wrapped(one_line(pair.says, LONGEST_NOTE), "", "  ")]
+    return joined([*lines, f"The unit is the {pairs[0].unit}."])

@@ -1,0 +1,95 @@
+"""Comparisons from the journal: what the unit is, when nothing can be said, and how often chance is called one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from random import Random
+
+import pytest
+
+from tests.report.made import entries, morning
+from tests.review.test_yields import SITE, _pick, _record
+from tunneltui.holding.trouble import Trouble
+from tunneltui.review.compare import Unit
+from tunneltui.review.fair import What, fair, judged
+from tunneltui.review.record import PlantRecord, record
+
+
+def test_one_row_each_says_nothing() -> None:
+    season = morning().season
+    for what, names in (("row", ("W1", "W2")), ("training", ("laid_down", "pinched_at_wire"))):
+        kind: What = "row" if what == "row" else "training"
+        (pair,) = fair(record(entries(), season), season, kind, names, Random(0))
+        assert pair.found is None
+        assert pair.says.endswith("Nothing can be inferred.")
+
+
+def _called(seasons: int) -> int:
+    """Simulated seasons of three equal cultivars, eight plants each over two rows, where one is called better."""
+    random = Random(20261125)
+    called = 0
+    for _ in range(seasons):
+        rows = {"W1": random.gauss(0, 0.6), "W2": random.gauss(0, 0.6)}
+        units = {
+            name: [Unit(random.gauss(4.0, 0.8) + rows[row], row) for row in rows for _ in range(2)]
+            for name in "abc"
+        }
+        pairs = judged(units, "plant", random)
+        called += any(pair.strict_p is not None and pair.strict_p < 0.05 for pair in pairs)
+    return called
+
+
+def test_seasons_without_a_difference() -> None:
+    """At most 5 % by the definition of the level, give or take 3 standard errors of a binomial."""
+    assert _called(100) <= 5 + 3 * (100 * 0.05 * 0.95) ** 0.5
+
+
+@pytest.mark.long
+def test_a_thousand_seasons_without_a_difference() -> None:
+    assert _called(1000) <= 50
+
+
+def test_a_large_difference_is_shown() -> None:
+    random = Random(1)
+    units = {
+        name: [Unit(random.gauss(mean, 0.3), row) for row in ("W1", "W2") for _ in range(4)]
+        for name, mean in (("a", 4.0), ("b", 2.0))
+    }
+    (pair,) = judged(units, "plant", random)
+    assert pair.strict_p is not None
+    assert pair.strict_p < 0.05
+    assert pair.says.startswith("a gave more than b")
+
+
+def test_three_rows_a_side_can_show_nothing() -> None:
+    """2 of the 20 arrangements of three against three are the extreme ones: p is 0.1 at least."""
+    units = {"a": [Unit(9.0), Unit(9.1), Unit(9.2)], "b": [Unit(1.0), Unit(1.1), Unit(1.2)]}
+    (pair,) = judged(units, "row", Random(0))
+    assert "too few to show any difference" in pair.says
+
+
+def test_names_that_cannot_be_compared() -> None:
+    season = morning().season
+    written = record(entries(), season)
+    for names in (("beef 3", "beef 3"), ("beef 3",), ("beef 3", "nobody")):
+        with pytest.raises(Trouble):
+            fair(written, season, "cultivar", names, Random(0))
+    twins = replace(written, plants=(*written.plants, PlantRecord("twin", SITE, "Beef 3", date(2026, 5, 1), None)))
+    with pytest.raises(Trouble, match="two of one name"):
+        fair(twins, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
+
+
+def test_no_picks_and_one_plant_and_picks_before_planting() -> None:
+    season = morning().season
+    bare = _record([])
+    other = replace(bare, plants=(*bare.plants, PlantRecord("c", SITE, "cherry 1", date(2026, 5, 1), None)))
+    (pair,) = fair(other, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
+    assert "no weighed picks" in pair.says
+    day = date(2026, 8, 1)
+    one = replace(other, picks=(_pick(day, 2.0), _pick(day, 1.0, "cherry 1")))
+    (pair,) = fair(one, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
+    assert pair.found is None
+    early = replace(other, picks=(_pick(date(2026, 4, 1), 2.0),))
+    with pytest.raises(Trouble, match="before it was planted"):
+        fair(early, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
