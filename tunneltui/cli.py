@@ -182,7 +182,10 @@ def _add_looking(commands: Commands) -> None:
     export = _command(
         commands, "export", "export", "write a paper sheet or a table", "export sheet --to round.html"
     )
-    export.add_argument("what", choices=("sheet", "picks", "chores", "entries"), help="what leaves the house")
+    export.add_argument(
+        "what", choices=("sheet", "picks", "chores", "entries", "season"), help="what leaves the house"
+    )
+    export.add_argument("--todos", action="store_true", help="chores as to-dos instead of all-day events")
     export.add_argument("--to", type=Path, metavar="FILE", help="a file (else standard output)")
 
 

@@ -154,7 +154,8 @@ def _fair(args: Args, here: AtHand) -> int:
 def export(args: Args) -> int:
     from tunneltui.report import exports
 
-    content = exports.CONTENTS[args.what](_at_hand(args), args.json, args.now)
+    what = "todos" if args.what == "chores" and args.todos else args.what
+    content = exports.CONTENTS[what](_at_hand(args), args.json, args.now)
     if args.to is None:
         sys.stdout.write(content)
         return DONE
@@ -242,7 +243,10 @@ def picks(args: Args) -> int:
 
 def _import(args: Args, here: AtHand, found: Import) -> int:
     from tunneltui.report import importing, plain
+    from tunneltui.store.backup import back_up
 
+    if found.acts and here.entries:
+        back_up(here.path, "import")
     if found.acts:
         here.write(*found.acts)
     return _say(
@@ -371,10 +375,14 @@ def _at(args: Args) -> Path:
 
 
 def _at_hand(args: Args) -> AtHand:
-    """The journal's entries and the day of the command."""
+    """The journal's entries and the day of the command; the first command of a day makes a backup."""
     from tunneltui.report.at_hand import at_hand
+    from tunneltui.store.backup import first_of_day
 
-    return at_hand(_at(args), args.on, args.now)
+    here = at_hand(_at(args), args.on, args.now)
+    if warning := first_of_day(_at(args)):
+        print(warning, file=sys.stderr)
+    return here
 
 
 def _morning(args: Args, here: AtHand | None = None) -> Morning:

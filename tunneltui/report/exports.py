@@ -11,8 +11,11 @@ from tunneltui.journal.entry import Entry, written_at
 from tunneltui.report.at_hand import AtHand
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
+from tunneltui.report.review_text import review_document
+from tunneltui.report.season_page import season_page
 from tunneltui.report.sheet import sheet
 from tunneltui.report.tables import csv_text
+from tunneltui.review.look_back import look_back
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
 
@@ -63,7 +66,7 @@ def _picks(here: AtHand, as_json: bool, _now: datetime) -> str:
     return as_text(picks_document(season)) if as_json else picks_table(season)
 
 
-def _chores(here: AtHand, as_json: bool, now: datetime) -> str:
+def _chores(here: AtHand, as_json: bool, now: datetime, as_todos: bool = False) -> str:
     """Every chore on its latest day, as a calendar."""
     here.ready_season()
     morning = plan_morning(here.entries, here.day)
@@ -71,7 +74,16 @@ def _chores(here: AtHand, as_json: bool, now: datetime) -> str:
         return as_text(round_document(morning.round))
     with JournalFile.open(here.path, create=False, read_only=True) as journal:
         head = journal.head()
-    return chores_calendar(morning.chores, now, head.journal_id, sequence=head.count)
+    return chores_calendar(morning.chores, now, head.journal_id, as_todos=as_todos, sequence=head.count)
+
+
+def _todos(here: AtHand, as_json: bool, now: datetime) -> str:
+    return _chores(here, as_json, now, as_todos=True)
+
+
+def _season(here: AtHand, as_json: bool, _now: datetime) -> str:
+    back = look_back(here.entries, here.ready_season(), "cultivar")
+    return as_text(review_document(back)) if as_json else season_page(back, here.season.holding.name)
 
 
 def _entries(here: AtHand, as_json: bool, _now: datetime) -> str:
@@ -83,6 +95,8 @@ CONTENTS: dict[str, Callable[[AtHand, bool, datetime], str]] = {
     "sheet": _sheet,
     "picks": _picks,
     "chores": _chores,
+    "todos": _todos,
+    "season": _season,
     "entries": _entries,
 }
 """By the word after ``export``; given what is at hand, whether JSON is wanted, and the clock."""

@@ -1,0 +1,147 @@
+"""The season on one page: self-contained HTML with the curve of picks, yields, clips, hours and beds.
+
+It asks nothing of the network and runs nothing; every text that a grower wrote is escaped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from html import escape
+
+from tunneltui.report.plain import LONGEST, day_words
+from tunneltui.review.look_back import LookBack
+from tunneltui.review.seasons import Curve
+from tunneltui.store.words import one_line
+
+_STYLE = """
+@page { size: A4; margin: 12mm }
+body { font: 11pt/1.3 sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 46em; padding: 0 .5em }
+h1 { font-size: 15pt } h2 { font-size: 12pt; border-bottom: 1.5pt solid #000; margin: 1em 0 .3em }
+table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
+th, td { text-align: left; vertical-align: top; padding: .15em .4em; border-bottom: .5pt solid #999 }
+svg { width: 100%; height: auto }
+"""
+_WIDTH, _HEIGHT, _EDGE = 640, 240, 40
+_DASHES = ("", "7 4", "2 4")
+"""Years are told apart by their dashes as well as by the year written at the curve's end."""
+Cell = str | int | float | None
+
+
+def season_page(back: LookBack, name: str) -> str:
+    """The page as text; ``name`` is what the grower calls the holding."""
+    title = f"{name}: the season up to {day_words(back.day)}"
+    return "".join(
+        (
+            '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">\n',
+            f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<h1>{_text(title)}</h1>\n",
+            "<h2>Picked so far, by week</h2>\n",
+            _curves(back.curves),
+            f"<h2>What came off, by {_text(back.by)}</h2>\n",
+            _yields(back),
+            "<h2>Clips</h2>\n",
+            _clips(back),
+            "<h2>Hours</h2>\n",
+            _labour(back),
+            "<h2>Beds</h2>\n",
+            _beds(back),
+            "</body>\n</html>\n",
+        )
+    )
+
+
+def _curves(curves: dict[int, Curve]) -> str:
+    if not curves:
+        return "<p>No pick was weighed.</p>\n"
+    weeks = [week for curve in curves.values() for week in curve]
+    first, last = min(weeks), max(weeks)
+    most = max(kg for curve in curves.values() for kg in curve.values()) or 1.0
+
+    def at(week: int, kg: float) -> tuple[float, float]:
+        across = (week - first) / max(1, last - first)
+        return _EDGE + across * (_WIDTH - 2 * _EDGE), _HEIGHT - _EDGE - kg / most * (_HEIGHT - 2 * _EDGE)
+
+    parts = [
+        f'<svg viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="kg picked so far by ISO week">',
+        f'<line x1="{_EDGE}" y1="{_HEIGHT - _EDGE}" x2="{_WIDTH - _EDGE}" y2="{_HEIGHT - _EDGE}" stroke="#000"/>',
+        _words(_EDGE, _HEIGHT - _EDGE / 2, f"week {first}"),
+        _words(_WIDTH - _EDGE, _HEIGHT - _EDGE / 2, f"week {last}"),
+        _words(_EDGE, _EDGE / 2, f"{most:.1f} kg"),
+    ]
+    for number, (year, curve) in enumerate(sorted(curves.items(), reverse=True)):
+        points = [at(week, kg) for week, kg in curve.items()]
+        drawn = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+        dashes = _DASHES[min(number, len(_DASHES) - 1)]
+        parts.append(
+            f'<polyline points="{drawn}" fill="none" stroke="#000" stroke-width="2" stroke-dasharray="{dashes}"/>'
+        )
+        parts += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3"/>' for x, y in points]
+        parts.append(_words(points[-1][0], points[-1][1] - 8, str(year)))
+    return "\n".join([*parts, "</svg>"]) + "\n"
+
+
+def _words(x: float, y: float, text: str) -> str:
+    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="12" text-anchor="middle">{_text(text)}</text>'
+
+
+def _yields(back: LookBack) -> str:
+    head = (back.by, "kg", "fruits", "lost kg", "plants", "kg a plant", "kg/m2", "first pick", "last pick")
+    rows = [
+        (
+            line.group or "not said",
+            line.kg or None,
+            line.count,
+            line.lost_kg,
+            line.plants,
+            line.kg_per_plant or None,
+            line.kg_per_m2 or None,
+            str(line.first_pick or ""),
+            str(line.last_pick or ""),
+        )
+        for line in back.yields
+    ]
+    return _table(head, rows)
+
+
+def _clips(back: LookBack) -> str:
+    head = ("kind", "hung", "holding", "taken back", "failed", "half of them by week")
+    rows = [
+        (
+            clip.clip_kind or "not said",
+            clip.hung,
+            clip.holding,
+            clip.taken_back,
+            ", ".join(f"{n} {how}" for how, n in clip.failed.items()),
+            clip.median_weeks_at_failure,
+        )
+        for clip in back.clips
+    ]
+    return _table(head, rows)
+
+
+def _labour(back: LookBack) -> str:
+    rows = [(line.chore, line.minutes, line.times, line.minutes_per_plant) for line in back.labour]
+    return _table(("chore", "minutes", "times", "minutes a plant"), rows)
+
+
+def _beds(back: LookBack) -> str:
+    rows = [(bed.tunnel, bed.bed, bed.made, bed.feeds, bed.kg, bed.kg_per_m2) for bed in back.beds]
+    return _table(("tunnel", "bed", "how made", "feeds", "kg", "kg/m2"), rows)
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    body = "".join(f"<tr>{''.join(f'<td>{_cell(cell)}</td>' for cell in row)}</tr>\n" for row in rows)
+    if not body:
+        return "<p>Nothing was noted.</p>\n"
+    return f"<table>\n<tr>{''.join(f'<th>{_text(word)}</th>' for word in head)}</tr>\n{body}</table>\n"
+
+
+def _cell(cell: Cell) -> str:
+    """Unknown is an empty cell."""
+    if cell is None:
+        return ""
+    return f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
+
+
+def _text(text: str) -> str:
+    return escape(one_line(text, LONGEST))
