@@ -71,15 +71,26 @@ heads a pass left out."""
 
 def chores(season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
     """Every chore of the day, ticked and put-off ones taken off, in no order."""
-    return [c for rule in RULES for c in rule(season, outlook, loads) if not _is_answered(season, c)]
+    answered = _answered(season)
+    return [
+        chore
+        for rule in RULES
+        for chore in rule(season, outlook, loads)
+        if not _takes_off(answered.get((chore.kind, chore.about), ""), chore.kind)
+    ]
 
 
-def _is_answered(season: Season, chore: Chore) -> bool:
+def _answered(season: Season) -> dict[tuple[str, str], Literal["ticked", "put off"]]:
+    """What is ticked today or put off beyond it, by (kind, about); a put-off outweighs a tick."""
+    found: dict[tuple[str, str], Literal["ticked", "put off"]] = {}
     for done in season.done:
-        if done.answers[:2] != (chore.kind, chore.about):
-            continue
+        key = done.answers[:2]
         if done.put_off_until is not None and done.put_off_until > season.day:
-            return True
-        if done.put_off_until is None and done.day == season.day and chore.kind not in UNTIL_TRUE:
-            return True
-    return False
+            found[key] = "put off"
+        elif done.put_off_until is None and done.day == season.day:
+            found.setdefault(key, "ticked")
+    return found
+
+
+def _takes_off(answer: str, kind: str) -> bool:
+    return answer == "put off" or (answer == "ticked" and kind not in UNTIL_TRUE)

@@ -51,17 +51,27 @@ def priority(season: Season, chore: Chore) -> float:
 
 def _chosen(season: Season, now: list[Chore], there: float) -> list[Chore]:
     chosen = [chore for chore in now if chore.must]
+    rows_with_steps = {chore.row for chore in chosen if chore.overhead}
+    left = there - _planned(season, chosen)
     waiting = sorted((c for c in now if not c.must), key=lambda c: (-priority(season, c), c.id))
-    fitted = True
-    while fitted:
-        # Over again after each: once the steps stand in a row, an overhead chore passed over may fit.
-        fitted = False
-        for chore in waiting:
-            if _planned(season, [*chosen, chore]) <= there + 1e-9:
-                chosen.append(chore)
-                waiting.remove(chore)
-                fitted = True
+    start_over = True
+    while start_over:
+        start_over, passed_over = False, []
+        for place, chore in enumerate(waiting):
+            steps = chore.overhead and chore.row not in rows_with_steps
+            minutes = chore.minutes + (season.holding.work.steps_minutes if steps else 0.0)
+            if minutes > left + 1e-9:
+                passed_over.append(chore)
+                continue
+            chosen.append(chore)
+            left -= minutes
+            if steps:
+                # Once the steps stand in a row, an overhead chore passed over there may fit.
+                rows_with_steps.add(chore.row)
+                passed_over += waiting[place + 1 :]
+                start_over = True
                 break
+        waiting = passed_over
     return chosen
 
 
