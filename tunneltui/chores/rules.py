@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from typing import Literal
 
 from tunneltui.chores.accidents import accidents
 from tunneltui.chores.caring import caring
