@@ -106,7 +106,10 @@ def plan(args: Args) -> int:
     planned = work_out(here.entries, season)
     if args.adopt:
         text = plan_text.adopted(season.holding, planned, args.adopt)
-        says = [f"Adopted {args.adopt}: its cultivars are what is intended at each place."]
+        says = [
+            f"Adopted {args.adopt}: its cultivars are what is intended at each place.",
+            f"Its days come as chores once trays are sown, on {planned.dates.sow}: `tunneltui add sown ...`.",
+        ]
         return _write(args, here, editing.holding_drafts(here, text), says)
     return _say(args, lambda: plan_text.plan_document(planned), lambda: plan_text.plan_text(planned))
 

@@ -103,7 +103,8 @@ def _blocks(plan: Plan) -> dict[str, list[str]]:
 
 
 def _fit(fit: LoopFit) -> str:
-    longest = f"longest stem {fit.longest_m.mid:.1f} m ({fit.longest_m.low:.1f} to {fit.longest_m.high:.1f})"
+    band = fit.longest_m
+    longest = f"longest stem, tip left in, {band.mid:.1f} m ({band.low:.1f} to {band.high:.1f})"
     room = f"room for {fit.holds_m:.1f} m, first clip {fit.first_clip_m * 100:.0f} cm, {fit.tiers:.0f} tiers"
     slope = f"rise {fit.slope * 100:.0f} cm a metre"
     return f"loop {fit.loop}: {longest}, {room}, {slope}: {_fits(fit)}"

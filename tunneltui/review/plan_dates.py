@@ -5,24 +5,24 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tunneltui.care.frost import PLANTING_SOIL_C
+from tunneltui.chores.raising import (
+    HARDEN_AT_DAYS,
+    HARDENED_IN_DAYS,
+    POT_ON_AFTER_DAYS,
+    UP_AFTER_DAYS,
+)
 from tunneltui.growth.air import air_series, typical_c
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.topping import last_useful_flowering
 from tunneltui.review.plan_season import Coming
 from tunneltui.review.plan_values import Dates
 
-RAISED_DAYS = 56
-"""Eight weeks from sowing to a plant with its truss showing (growers' 5 to 8 weeks; cold spring)."""
-POTTED_ON_DAYS = 21
-"""After sowing. Common practice, no source."""
-HARDENED_DAYS = 7
-"""Before planting. Common practice, no source."""
-
 
 def planting_day(after: date, latitude_deg: float | None) -> date | None:
-    """The first day of the next spring on which the soil is warm, None where the typical year has none.
+    """The first day of the next spring on which the soil is warm; None where the typical year has none.
 
-    The typical tunnel mean of the day stands for the soil (assumed); the soil is to be felt before planting.
+    The typical tunnel mean of the day stands for the soil (assumed); the soil is to be felt before planting. The
+    planting chore asks for less warmth, so on this day it agrees.
     """
     spring = date(after.year + 1, 1, 1)
     for ahead in range(182):
@@ -33,10 +33,10 @@ def planting_day(after: date, latitude_deg: float | None) -> date | None:
 
 
 def dates(planned: Coming) -> Dates:
-    """The season's days, from its planting day."""
+    """The season's days, from its planting day; once the trays are sown then, the same days come as chores."""
     season, end = planned.season, planned.end
     plant = season.day
-    sow = plant - timedelta(days=RAISED_DAYS)
+    sow = plant - timedelta(days=HARDEN_AT_DAYS + HARDENED_IN_DAYS)
     tip_out = None
     if end is not None and season.layout.rows:
         tunnel = next(iter(season.layout.rows.values()))[0].key
@@ -44,8 +44,8 @@ def dates(planned: Coming) -> Dates:
         tip_out = last_useful_flowering(end.day, air, RipeningFactor())
     return Dates(
         sow,
-        sow + timedelta(days=POTTED_ON_DAYS),
-        plant - timedelta(days=HARDENED_DAYS),
+        sow + timedelta(days=UP_AFTER_DAYS + POT_ON_AFTER_DAYS),
+        plant - timedelta(days=HARDENED_IN_DAYS),
         plant,
         tip_out,
         end.day if end else None,

@@ -67,7 +67,7 @@ def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
     if not fits:
         over_m = longest_m.mid - holds_m
         why = f"the longest stem is {over_m:.1f} m too long: take tips out sooner or a shorter cultivar"
-    elif longest_m.high > holds_m:
+    elif longest_m.high > holds_m + 0.05:
         why = f"a vigorous stem may be {longest_m.high - holds_m:.1f} m too long"
     return LoopFit(loop.id, longest_m, holds_m, limits.first_tier_m, slope, lying_m / loop.length_m, fits, why)
 
