@@ -140,6 +140,17 @@ def test_days_follow_from_planting_and_end() -> None:
     assert days[-1] <= found.last_pick
 
 
+def test_a_chosen_end_is_kept_and_an_old_one_is_not() -> None:
+    """``bed_wanted_back`` of the coming season ends it; one that lies before planting was last season's."""
+    season = house()
+    for wanted, kept in ((date(2027, 9, 15), True), (date(2026, 9, 15), False)):
+        work = replace(season.holding.work, bed_wanted_back=wanted)
+        asked = made.season(stands=replace(season.holding, work=work))
+        found = dates(planned(asked, "v" * 12, VIGOUR))
+        assert (found.last_pick == wanted) == kept
+        assert found.assumed_end != kept
+
+
 def test_days_that_cannot_be_kept_are_said() -> None:
     late = Dates(
         date(2027, 3, 1), date(2027, 3, 22), date(2027, 4, 20), PLANTED, date(2027, 5, 1), date(2027, 6, 1), False
