@@ -179,6 +179,16 @@ def _add_looking(commands: Commands) -> None:
     plans = _command(commands, "plan", "plan", "next season: what stands where, loads, days, what to buy", "plan")
     plans.add_argument("--adopt", metavar="NAME", help="put that plan's cultivars into the holding")
     _add_review(commands)
+    away = _command(
+        commands,
+        "away",
+        "away",
+        "what to do before days away, and a list for who minds the house",
+        "away 2026-09-01 2026-09-07",
+    )
+    away.add_argument("first", metavar="FROM", type=typed_flags.a_day, help="first day away")
+    away.add_argument("last", metavar="TO", type=typed_flags.a_day, help="last day away")
+    away.add_argument("--write", action="store_true", help="also note the absence in the journal")
     export = _command(
         commands, "export", "export", "write a paper sheet or a table", "export sheet --to round.html"
     )

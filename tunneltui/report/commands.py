@@ -154,6 +154,19 @@ def _fair(args: Args, here: AtHand) -> int:
     return _say(args, lambda: review_text.fair_document(pairs), lambda: review_text.fair_text(pairs))
 
 
+def away(args: Args) -> int:
+    from tunneltui.journal.body import draft
+    from tunneltui.journal.kinds_journal import Away
+    from tunneltui.report import away_text
+    from tunneltui.review.away import away
+
+    here = _at_hand(args)
+    plan = away(_morning(args, here), args.first, args.last)
+    if args.write:
+        here.write([(args.first, draft("", Away(args.last)))])
+    return _say(args, lambda: away_text.away_document(plan), lambda: away_text.away_text(plan))
+
+
 def export(args: Args) -> int:
     from tunneltui.report import exports
 

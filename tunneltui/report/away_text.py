@@ -1,0 +1,97 @@
+"""The days away as one document, and as a page to leave on the bench."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tunneltui.chores.chore import Chore
+from tunneltui.report.plain import day_words, joined, named, wrapped
+from tunneltui.review.away import Away, RowToWater
+from tunneltui.store.words import one_line
+
+LONGEST = 2_000
+
+
+def away_document(plan: Away) -> dict[str, Any]:
+    return {
+        "first": plan.first.isoformat(),
+        "last": plan.last.isoformat(),
+        "before": [_chore(chore) for chore in plan.before],
+        "meanwhile": [_chore(chore) for chore in plan.meanwhile],
+        "at_wire": [{"leader": name, "early": day.isoformat()} for name, day in plan.at_wire],
+        "picks": [
+            {
+                "day": pick.day.isoformat(),
+                "row": pick.row,
+                "cultivar": pick.cultivar,
+                "low_kg": round(pick.kg.low, 2) + 0.0,
+                "high_kg": round(pick.kg.high, 2) + 0.0,
+            }
+            for pick in plan.picks
+        ],
+        "water": [
+            {
+                "row": row.row,
+                "plants": row.plants,
+                "low_l_a_day": None if row.low_l is None else round(row.low_l, 1),
+                "high_l_a_day": None if row.high_l is None else round(row.high_l, 1),
+                "drip_minutes": None if row.drip_minutes is None else [round(m) for m in row.drip_minutes],
+            }
+            for row in plan.water
+        ],
+        "foreseen_to": plan.foreseen_to.isoformat() if plan.foreseen_to else None,
+    }
+
+
+def _chore(chore: Chore) -> dict[str, Any]:
+    return {
+        "id": chore.id,
+        "about": chore.about,
+        "proposal": chore.proposal,
+        "must": chore.must,
+        "latest": chore.latest.isoformat(),
+    }
+
+
+def away_text(plan: Away) -> str:
+    lines = [f"Away {day_words(plan.first)} to {day_words(plan.last)}", "", "Before"]
+    lines += _chores(plan.before)
+    if plan.at_wire:
+        heads = ", ".join(f"{name} from {day_words(day)[4:-5]}" for name, day in plan.at_wire)
+        lines += wrapped(f"Heads that may touch the wire, if not lowered: {heads}", "  ", "    ")
+    if plan.meanwhile:
+        lines += ["", "Due meanwhile: bring forward or hand over", *_chores(plan.meanwhile)]
+    lines += [
+        "",
+        "For whoever waters and picks",
+        "Water, every row, as on the last warm days; look before you pour",
+    ]
+    for row in plan.water:
+        lines += wrapped(_water(row), "  ", "    ")
+    lines += ["Pick"]
+    for pick in plan.picks:
+        where = f"row {pick.row}" if pick.row else "all rows"
+        says = f"{day_words(pick.day)} {where}, {pick.cultivar}: {pick.kg.low:.1f} to {pick.kg.high:.1f} kg"
+        lines += wrapped(one_line(says, LONGEST), "  ", "    ")
+    lines += [] if plan.picks else ["  No pick is foreseen."]
+    if plan.foreseen_to is not None:
+        lines += [f"Nothing is foreseen after {day_words(plan.foreseen_to)}: ask again then."]
+    return joined(lines)
+
+
+def _chores(chores: list[Chore]) -> list[str]:
+    lines = []
+    for chore in chores:
+        must = "! " if chore.must else ""
+        says = one_line(f"{must}{named(chore.about, chore.proposal)} (by {day_words(chore.latest)[:-5]})", LONGEST)
+        lines += list(wrapped(says, "  ", "    "))
+    return lines or ["  Nothing."]
+
+
+def _water(row: RowToWater) -> str:
+    if row.low_l is None or row.high_l is None:
+        return f"{row.row}: no air was read, so the litres are unknown; look at soil and leaves"
+    drip = ""
+    if row.drip_minutes is not None:
+        drip = f", drip {row.drip_minutes[0]:.0f} to {row.drip_minutes[1]:.0f} minutes"
+    return f"{row.row}: {row.low_l:.0f} to {row.high_l:.0f} L a day for {row.plants} plants{drip}"

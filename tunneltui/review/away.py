@@ -1,0 +1,102 @@
+"""Days away: what is to be done before, and a plain list for whoever waters and picks meanwhile."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from tunneltui.care.advice import row_water
+from tunneltui.care.water import drip_minutes
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.morning import Morning
+from tunneltui.growth.outlook import PickOutlook
+from tunneltui.holding.layout import row_id
+from tunneltui.holding.trouble import Trouble
+
+MINDED = frozenset({"pick", "water"})
+"""Kinds that whoever minds the house does; the lists below say them row by row."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowToWater:
+    """Litres are for all plants of the row, a day; None where no air was read or the latitude is unknown."""
+
+    row: str
+    plants: int
+    low_l: float | None
+    high_l: float | None
+    drip_minutes: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    first: date
+    last: date
+    before: list[Chore]
+    """Due by the last day away and possible before the first."""
+    meanwhile: list[Chore]
+    """Due in that time and not ripe before: to be brought forward or handed over."""
+    at_wire: list[tuple[str, date]]
+    """Heads that may touch the wire by the last day, with the early day of it."""
+    picks: list[PickOutlook]
+    water: list[RowToWater]
+    foreseen_to: date | None
+    """Last day the picks are foreseen to, where that is before the last day away."""
+
+
+def away(now: Morning, first: date, last: date) -> Away:
+    """Raises ``Trouble`` where the days are the wrong way round or begin before today."""
+    if last < first:
+        raise Trouble("The last day away is before the first.", "Such as: away 2026-09-01 2026-09-07.")
+    if first < now.day:
+        raise Trouble(f"{first} is over: today is {now.day}.", "Give the days that are still to come.")
+    due = [chore for chore in now.chores if chore.kind not in MINDED and chore.latest <= last]
+    return Away(
+        first,
+        last,
+        [chore for chore in due if _possible_before(chore, now.day, first)],
+        [chore for chore in due if not _possible_before(chore, now.day, first)],
+        _at_wire(now, last),
+        sorted((p for p in now.outlook.picks if first <= p.day <= last), key=lambda p: (p.day, p.row, p.cultivar)),
+        _water(now),
+        _foreseen_to(now, last),
+    )
+
+
+def _possible_before(chore: Chore, today: date, first: date) -> bool:
+    """What is overdue can be done today where the absence begins tomorrow; on the first day nobody is there."""
+    return max(chore.earliest, today) < first
+
+
+def _at_wire(now: Morning, last: date) -> list[tuple[str, date]]:
+    found = []
+    for id_, leader in now.season.leaders.items():
+        ahead = now.outlook.leaders.get(id_)
+        early = ahead.at_wire[0] if ahead else None
+        if early is not None and early <= last and leader.tip_taken_out_on is None:
+            found.append((leader.name, early))
+    return found
+
+
+def _water(now: Morning) -> list[RowToWater]:
+    found = []
+    for tunnel in now.season.holding.tunnels:
+        for row in tunnel.rows:
+            name = row_id(tunnel, row)
+            plants = len({leader.plant for leader in now.season.leaders_of_row(name)})
+            asked = row_water(now.season, now.outlook, tunnel, row)
+            if not plants:
+                continue
+            if asked is None:
+                found.append(RowToWater(name, plants, None, None, None))
+                continue
+            water = asked[0]
+            rate = next((bed.drip_lph_per_plant for bed in tunnel.beds if bed.key == row.bed), None)
+            drip = (drip_minutes(water.low_l, rate), drip_minutes(water.high_l, rate)) if rate else None
+            found.append(RowToWater(name, plants, water.low_l * plants, water.high_l * plants, drip))
+    return found
+
+
+def _foreseen_to(now: Morning, last: date) -> date | None:
+    foreseen = max((max(ahead.days) for ahead in now.outlook.leaders.values()), default=now.day)
+    return foreseen if foreseen < last else None
