@@ -79,11 +79,10 @@ def test_a_few_seasons() -> None:
 
 @pytest.mark.long
 def test_two_hundred_seasons() -> None:
-    """Made-up picks come more evenly than measured ones, for which the interval's constants stand (80 to 100 % of
-    those of three real crops fall inside): a week ahead they may hold up to 98 %."""
+    """To the whole percent. Measured: tips 93.6 % a week and 92.9 % a fortnight ahead, picks 95.1 and 93.9 %; a
+    fortnight's kg missed by 0.89 kg where the last fortnight's misses by 1.59."""
     held = _seasons(range(200))
-    limits = {("stem", 7): 0.95, ("stem", 14): 0.95, ("picks", 7): 0.98, ("picks", 14): 0.96}
-    for (what, days), most in limits.items():
-        assert 0.85 <= _inside(held.of(what, days)) <= most, (what, days)
+    for what, days in (("stem", 7), ("stem", 14), ("picks", 7), ("picks", 14)):
+        assert 0.845 <= _inside(held.of(what, days)) < 0.955, (what, days)
     kg = fmean([abs(one.error) for one in held.of("picks", 14)])
     assert kg <= 0.85 * fmean(held.last_fortnight_errors_kg)
