@@ -64,15 +64,11 @@ def put_back(path: Path, source: Path | None) -> Kept:
 def merged(path: Path, other: Path, look: bool) -> Kept:
     """What another journal, or a JSON Lines file, has more."""
     if other.suffix in _LINES:
-        added = json_lines.import_lines(other, path)
-        document = {"new": len(added.new), "same": added.same, "differing": len(added.differing)}
-        return Kept(document, (_counts(len(added.new), added.same, len(added.differing)),))
+        added = json_lines.import_lines(other, path, dry_run=look)
+        document = {"new": len(added.new), "same": added.same, "differing": len(added.differing), "look": look}
+        return Kept(document, (_counts(look, len(added.new), added.same, len(added.differing)),))
     done = merge(path, other, dry_run=look)
-    lines = [
-        f"Would bring: {_counts(done.new, done.same, len(done.differing))}"
-        if look
-        else _counts(done.new, done.same, len(done.differing))
-    ]
+    lines = [_counts(look, done.new, done.same, len(done.differing))]
     for one in done.differing[:MOST_TOLD]:
         lines.append(f"  {one.here.kind} of {one.here.day} about {one.here.about or 'the house'} says two things")
     if done.holdings:
@@ -82,8 +78,9 @@ def merged(path: Path, other: Path, look: bool) -> Kept:
     return Kept(document, tuple(lines))
 
 
-def _counts(new: int, same: int, differing: int) -> str:
-    return f"{new} new, {same} here already, {differing} that say something else."
+def _counts(look: bool, new: int, same: int, differing: int) -> str:
+    counts = f"{new} new, {same} here already, {differing} that say something else."
+    return f"Would bring: {counts}" if look else counts
 
 
 def copied(path: Path, target: Path) -> Kept:

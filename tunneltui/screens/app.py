@@ -90,6 +90,7 @@ class TunnelApp(App[None]):
         theme: str = "evening",
         no_colour: bool = False,
         keys: Checked | None = None,
+        back_up: Callable[[], str] | None = None,
     ) -> None:
         super().__init__(ansi_color=True if no_colour else None)
         self.animation_level = "none"
@@ -98,6 +99,7 @@ class TunnelApp(App[None]):
         self._first = first
         self._cache_folder = cache_folder
         self._planner = planner
+        self._back_up = back_up
         self._minutes: float | None = None
         self._part: Part = "day"
         self._pending: list[Future[list[Entry]]] = []
@@ -291,7 +293,15 @@ class TunnelApp(App[None]):
         self.picture = event.picture
         if first and not self._key_faults:
             self._say("" if event.picture.round.spots else "Nothing is to do today.")
+        if first and self._back_up is not None:
+            self._make_backup(self._back_up)
         self._planned()
+
+    @work(thread=True, group="backup", exit_on_error=False, description="Backing up the journal")
+    def _make_backup(self, back_up: Callable[[], str]) -> None:
+        """The first start of each day, behind the first plan; only a failure is told."""
+        if warning := back_up():
+            self.call_from_thread(self._say, warning, trouble=True)
 
     @on(PlanningFailed)
     def _planning_failed(self, event: PlanningFailed) -> None:
@@ -406,6 +416,14 @@ def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bo
         cache_folder=folder,
         theme=theme,
         no_colour=os.environ.get("NO_COLOR") is not None,
+        back_up=partial(_backed_up_today, path),
     )
     app.run(mouse=mouse)
     return app.return_code or 0
+
+
+def _backed_up_today(path: Path) -> str:
+    # Imported in the worker: the first paint waits for no backup.
+    from tunneltui.store.backup import first_of_day
+
+    return first_of_day(path)

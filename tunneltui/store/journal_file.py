@@ -24,6 +24,7 @@ from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
 from tunneltui.store.rows import COLUMNS, PLACES, entry_of, row_of, storable
 from tunneltui.store.seen import Head
+from tunneltui.store.words import command
 
 _INSERT = f"INSERT INTO entries (version, {COLUMNS}) VALUES (?, {PLACES})"  # noqa: S608  (constants)
 _SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
@@ -213,7 +214,7 @@ class JournalFile:
         except ValueError:
             raise Trouble(
                 f"Entry {row[0]} of the journal {self.path} has no readable day ({row[4]!r:.40}).",
-                f"`tunneltui --at {self.path} journal salvage` makes a new journal without it.",
+                f"{command(self.path, 'journal salvage')} makes a new journal without it.",
             ) from None
 
     def _still_here(self) -> None:
@@ -251,9 +252,8 @@ class JournalFile:
 
     def _next_at_us(self) -> int:
         """Now, or just after this device's last entry where the clock was set back."""
-        last = self._connection.execute("SELECT max(at) FROM entries WHERE device = ?", (self.device,)).fetchone()[
-            0
-        ]
+        ask = "SELECT max(at) FROM entries WHERE device = ?"
+        last = self._connection.execute(ask, (self.device,)).fetchone()[0]
         now = self._clock()
         return now if last is None else max(now, last + 1)
 

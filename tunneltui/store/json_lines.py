@@ -83,10 +83,15 @@ def read_lines(file: Path) -> list[Entry]:
         raise Trouble(f"{file} is not UTF-8 text.", "Nothing was written. Export it anew.") from None
 
 
-def import_lines(file: Path, into: Path, *, state_dir: Path | None = None) -> Added:
-    """Adds the entries of a JSON Lines file to a journal, after a backup; all of them or, at a fault, none."""
+def import_lines(file: Path, into: Path, *, dry_run: bool = False, state_dir: Path | None = None) -> Added:
+    """Adds the entries of a JSON Lines file to a journal, after a backup; all of them or, at a fault, none.
+
+    ``dry_run`` only says what would come.
+    """
     entries = read_lines(file)
-    with JournalFile.open(into, state_dir=state_dir) as journal:
+    with JournalFile.open(into, create=not dry_run, read_only=dry_run, state_dir=state_dir) as journal:
+        if dry_run:
+            return journal.compare(entries)
         if journal.head().count:
             back_up(into, "import")
         return journal.add_entries(entries)
