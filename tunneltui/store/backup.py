@@ -22,7 +22,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.store import folders, migrations, opening
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
-from tunneltui.store.schema import put_in_place
+from tunneltui.store.new_file import put_in_place
 from tunneltui.store.seen import Head
 
 Why = Literal["start", "import", "merge", "migration", "restore", "asked"]

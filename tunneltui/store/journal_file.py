@@ -17,11 +17,12 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION as KIND_VERSION
 from tunneltui.journal.naming import RandomBits, act_id, entry_id
 from tunneltui.journal.order import one_of_each
-from tunneltui.store import folders, opening, schema, seen
+from tunneltui.store import folders, opening, seen
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
+from tunneltui.store.new_file import create_journal
 from tunneltui.store.rows import COLUMNS, PLACES, entry_of, row_of, storable
 from tunneltui.store.seen import Head
 from tunneltui.store.words import command
@@ -72,7 +73,7 @@ class JournalFile:
         with in_plain_words(path):
             if not path.exists():
                 opening.refuse_if_gone(path, seen.last_seen(state, path), create=create and not read_only)
-                schema.create_journal(path)
+                create_journal(path)
             opening.refuse_what_is_no_journal(path)
             connection = connect(path, read_only=read_only)
             try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from tunneltui.store import folders, opening, seen
 from tunneltui.store.backup import backups, copy_checked, folder_of
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, code_of, connect, in_plain_words
-from tunneltui.store.schema import put_in_place
+from tunneltui.store.new_file import put_in_place
 from tunneltui.store.sync import sync_file, sync_folder
 from tunneltui.store.words import command
 
@@ -120,8 +120,9 @@ def _set_aside_rollback_journal(path: Path, kept: Path) -> None:
 @contextmanager
 def _nobody_writes(path: Path) -> Iterator[None]:
     """Keeps other programs from writing while the file is exchanged; a file too damaged to lock is nobody's."""
-    with closing(connect(path)) as connection:
+    with ExitStack() as held:
         try:
+            connection = held.enter_context(closing(connect(path)))
             connection.execute("BEGIN EXCLUSIVE")
         except FAULTS as fault:
             if code_of(fault).startswith("SQLITE_BUSY"):
