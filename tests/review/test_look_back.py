@@ -79,3 +79,19 @@ def test_a_span_without_picks_says_so() -> None:
     empty = look_back(entries(), morning().season, "row", until=date(2026, 5, 1))
     assert "No pick was noted in that span." in review_text(empty)
     assert all(line["kg"] is None and line["kg_per_plant"] is None for line in review_document(empty)["yields"])
+
+
+def test_clips_by_way_and_age_add_up(back: LookBack) -> None:
+    for kind in back.clips:
+        failed = sum(kind.failed.values())
+        assert sum(hung for hung, _ in kind.by_way.values()) == kind.hung
+        assert sum(bad for _, bad in kind.by_way.values()) == failed
+        assert sum(kind.failed_by_weeks.values()) == failed
+
+
+def test_two_years_stand_side_by_side(back: LookBack) -> None:
+    text = review_text(replace(back, curves={2025: {30: 2.0, 32: 5.0}, 2026: {31: 4.0}}))
+    assert "  week       2025      2026" in text
+    assert "    30        2.0         -" in text
+    assert "    31        2.0       4.0" in text
+    assert "Picked so far" not in review_text(back)

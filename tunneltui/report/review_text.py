@@ -10,6 +10,7 @@ from tunneltui.report.documents import backtest_document
 from tunneltui.report.plain import joined, wrapped
 from tunneltui.review.fair import Pair, What
 from tunneltui.review.look_back import LookBack
+from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import KG_M2_IN_LB_FT2, LB_IN_KG, Yield
 from tunneltui.store.words import one_line
 
@@ -49,6 +50,10 @@ def review_document(back: LookBack) -> dict[str, Any]:
                 "taken_back": clip.taken_back,
                 "failed": clip.failed,
                 "median_weeks_at_failure": _rounded(clip.median_weeks_at_failure),
+                "by_way": [
+                    {"on": way, "hung": hung, "failed": failed} for way, (hung, failed) in clip.by_way.items()
+                ],
+                "failed_by_weeks": [{"weeks": age, "failed": n} for age, n in clip.failed_by_weeks.items()],
             }
             for clip in back.clips
         ],
@@ -112,7 +117,7 @@ def review_text(back: LookBack, imperial: bool = False) -> str:
     if back.this_week is not None:
         now, then = (_mass(kg, imperial) for kg in (back.this_week.kg, back.this_week.kg_last_year))
         lines.append(f"Week {back.this_week.week}: {now} so far, {then} by this week last year")
-    lines += _stems(back, imperial)
+    lines += _seasons(back, imperial) + _stems(back, imperial)
     lines += ["", "Clips"]
     for clip in back.clips:
         failed = ", ".join(f"{n} {how}" for how, n in clip.failed.items()) or "none failed"
@@ -120,7 +125,8 @@ def review_text(back: LookBack, imperial: bool = False) -> str:
         old = f", half of them by week {age:.0f}" if age is not None else ""
         kind = clip.clip_kind or "kind not said"
         says = f"{kind}: {clip.hung} hung, {clip.holding} holding, {clip.taken_back} back"
-        lines += wrapped(f"{says}; {failed}{old}", "  ", "    ")
+        ways = ", ".join(f"{bad} of {hung} on the {way}" for way, (hung, bad) in clip.by_way.items())
+        lines += wrapped(f"{says}; {failed}{old}; failed {ways}", "  ", "    ")
     lines += ["", "Hours"]
     for spent in back.labour:
         each = "" if spent.minutes_per_plant is None else f", {spent.minutes_per_plant:.1f} min a plant"
@@ -154,6 +160,21 @@ def _yield_words(line: Yield, imperial: bool) -> str:
     area = _per_area(line.kg_per_m2, imperial) if weighed else ""
     when = f"; {line.first_pick} to {line.last_pick}, {line.days / 7:.1f} weeks" if line.first_pick else ""
     return f"{line.group or 'not said'}: {', '.join(said + graded)}{area}{when}"
+
+
+def _seasons(back: LookBack, imperial: bool) -> list[str]:
+    """Picked so far, week by week, the last three years side by side; nothing where there is one year only."""
+    years = sorted(back.curves)[-3:]
+    if len(years) < 2:
+        return []
+    per, unit = (LB_IN_KG, "lb") if imperial else (1.0, "kg")
+    lines = ["", f"Picked so far, {unit}", "  week " + "".join(f"{year:>10}" for year in years)]
+    for week in sorted({week for year in years for week in back.curves[year]}):
+        cells = [so_far(back.curves[year], week) for year in years]
+        lines.append(
+            f"  {week:4d} " + "".join("         -" if kg is None else f"{kg / per:10.1f}" for kg in cells)
+        )
+    return lines
 
 
 def _stems(back: LookBack, imperial: bool) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import median
 
 from tunneltui.season.state import Ending, Fixing, Season
@@ -19,6 +19,10 @@ class ClipRecord:
     """By how they failed."""
     median_weeks_at_failure: float | None
     share_failed: float
+    by_way: dict[str, tuple[int, int]] = field(default_factory=dict)
+    """(hung, failed) by what it was clipped to: the head's twine, a string and so on."""
+    failed_by_weeks: dict[int, int] = field(default_factory=dict)
+    """Failures by full weeks since it was hung."""
 
 
 def clip_survival(season: Season) -> list[ClipRecord]:
@@ -49,4 +53,12 @@ def _record(kind: str, holding: list[Fixing], ends: list[Ending]) -> ClipRecord:
         dict(sorted(Counter(str(e.how) for e in failed).items())),
         median(weeks) if weeks else None,
         len(failed) / hung if hung else 0.0,
+        {
+            way: (
+                sum(f.on == way for f in (*holding, *(e.fixing for e in ends))),
+                sum(e.fixing.on == way for e in failed),
+            )
+            for way in sorted({f.on for f in (*holding, *(e.fixing for e in ends))})
+        },
+        dict(sorted(Counter(int(age) for age in weeks).items())),
     )
