@@ -65,47 +65,72 @@ class Position:
     def take(self, fix: Fix) -> Position:
         """After a fix of this day."""
         if fix.what == "length":
-            return replace(self._length_read(fix.cm, fix.cm2), grown_cm=0.0, grown_cm2=0.0)
+            return self._length_read(fix.cm, fix.cm2)
         if fix.what == "grown":
             return self._growth_read(fix.cm, fix.cm2)
         if fix.what == "tip":
-            real = self.tip_read or fix.real
-            return replace(
-                self._tip_read(fix.cm, fix.cm2), tip_read=real, lowered=True, unnoted=not real and self.unnoted
-            )
-        if fix.what == "let out":
-            return replace(self, tip_cm=self.tip_cm - fix.cm, tip_cm2=self.tip_cm2 + fix.cm2, lowered=True)
-        if fix.what == "dropped":
-            return replace(self, tip_cm2=self.tip_cm2 + fix.cm2, lowered=True)
+            after = self._tip_read(fix.cm, fix.cm2)
+            return replace(after, tip_read=True, unnoted=False) if fix.real and not self.tip_read else after
         if fix.what == "stopped":
             return replace(self, stopped_on=fix.day)
-        return self._snapped(fix)
+        if fix.what == "snapped":
+            return self._snapped(fix)
+        down_cm = fix.cm if fix.what == "let out" else 0.0
+        return self._with(self.length_cm, self.tip_cm - down_cm, tip_cm2=self.tip_cm2 + fix.cm2, lowered=True)
+
+    def _with(
+        self,
+        length_cm: float,
+        tip_cm: float,
+        length_cm2: float | None = None,
+        shared_cm2: float | None = None,
+        tip_cm2: float | None = None,
+        grown_cm: float | None = None,
+        grown_cm2: float | None = None,
+        lowered: bool = False,
+    ) -> Position:
+        """The same day; what is not given stays. Written out, as it runs a thousand times in an outlook."""
+        return Position(
+            self.day,
+            length_cm,
+            tip_cm,
+            self.length_cm2 if length_cm2 is None else length_cm2,
+            self.shared_cm2 if shared_cm2 is None else shared_cm2,
+            self.tip_cm2 if tip_cm2 is None else tip_cm2,
+            self.grown_cm if grown_cm is None else grown_cm,
+            self.grown_cm2 if grown_cm2 is None else grown_cm2,
+            self.lowered or lowered,
+            self.tip_read,
+            self.unnoted,
+            self.stopped_on,
+        )
 
     def _length_read(self, cm: float, cm2: float) -> Position:
         gain = self.length_cm2 / (self.length_cm2 + cm2)
         gain_tip = self.shared_cm2 / (self.length_cm2 + cm2)
         off = cm - self.length_cm
-        return replace(
-            self,
-            length_cm=self.length_cm + gain * off,
-            tip_cm=self.tip_cm + gain_tip * off,
-            length_cm2=self.length_cm2 * (1 - gain),
-            shared_cm2=self.shared_cm2 * (1 - gain),
-            tip_cm2=self.tip_cm2 - gain_tip * self.shared_cm2,
+        return self._with(
+            self.length_cm + gain * off,
+            self.tip_cm + gain_tip * off,
+            self.length_cm2 * (1 - gain),
+            self.shared_cm2 * (1 - gain),
+            self.tip_cm2 - gain_tip * self.shared_cm2,
+            grown_cm=0.0,
+            grown_cm2=0.0,
         )
 
     def _tip_read(self, cm: float, cm2: float) -> Position:
         gain = self.tip_cm2 / (self.tip_cm2 + cm2)
         gain_length = self.shared_cm2 / (self.tip_cm2 + cm2)
         off = cm - self.tip_cm
-        return replace(
-            self,
-            length_cm=self.length_cm + gain_length * off,
-            tip_cm=self.tip_cm + gain * off,
-            length_cm2=self.length_cm2 - gain_length * self.shared_cm2,
-            shared_cm2=self.shared_cm2 * (1 - gain),
-            tip_cm2=self.tip_cm2 * (1 - gain),
+        return self._with(
+            self.length_cm + gain_length * off,
+            self.tip_cm + gain * off,
+            self.length_cm2 - gain_length * self.shared_cm2,
+            self.shared_cm2 * (1 - gain),
+            self.tip_cm2 * (1 - gain),
             grown_cm=self.grown_cm + gain_length * off,
+            lowered=True,
         )
 
     def _growth_read(self, cm: float, cm2: float) -> Position:
@@ -113,13 +138,12 @@ class Position:
         gain = self.grown_cm2 / (self.grown_cm2 + cm2)
         off = gain * (cm - self.grown_cm)
         known = gain * self.grown_cm2
-        return replace(
-            self,
-            length_cm=self.length_cm + off,
-            tip_cm=self.tip_cm + off,
-            length_cm2=max(1.0, self.length_cm2 - known),
-            shared_cm2=max(0.0, self.shared_cm2 - known),
-            tip_cm2=max(1.0, self.tip_cm2 - known),
+        return self._with(
+            self.length_cm + off,
+            self.tip_cm + off,
+            max(1.0, self.length_cm2 - known),
+            max(0.0, self.shared_cm2 - known),
+            max(1.0, self.tip_cm2 - known),
             grown_cm=0.0,
             grown_cm2=0.0,
         )
@@ -127,13 +151,12 @@ class Position:
     def _snapped(self, fix: Fix) -> Position:
         left = self.length_cm + fix.cm if fix.cm < 0 else fix.cm
         lost = self.length_cm - max(5.0, left)
-        return replace(
-            self,
-            length_cm=self.length_cm - lost,
-            tip_cm=self.tip_cm - lost,
-            length_cm2=fix.cm2,
-            shared_cm2=0.0 if self.lowered else fix.cm2,
-            tip_cm2=self.tip_cm2 + fix.cm2 if self.lowered else fix.cm2,
+        return self._with(
+            self.length_cm - lost,
+            self.tip_cm - lost,
+            fix.cm2,
+            0.0 if self.lowered else fix.cm2,
+            self.tip_cm2 + fix.cm2 if self.lowered else fix.cm2,
             grown_cm=0.0,
             grown_cm2=0.0,
         )
