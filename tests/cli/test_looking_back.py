@@ -41,6 +41,8 @@ def test_days_away_are_written_only_when_asked(demo: Door) -> None:
     assert "For whoever waters and picks" in demo.says(*words)
     assert len(demo.json("export", "entries", "--on", "2026-08-22")) == before
     demo.says(*words, "--write")
+    demo.says(*words, "--write")
+    assert len(demo.json("export", "entries", "--on", "2026-08-22")) == before + 1
     last = demo.json("export", "entries", "--on", "2026-08-22")[-1]
     assert (last["kind"], last["day"], last["body"]["until"]) == ("away", "2026-08-22", "2026-08-28")
     assert "before the first" in demo.refuses("away", "2026-08-28", "2026-08-22")

@@ -162,7 +162,7 @@ def away(args: Args) -> int:
 
     here = _at_hand(args)
     plan = away(_morning(args, here), args.first, args.last)
-    if args.write:
+    if args.write and (args.first, args.last) not in here.season.aways:
         here.write([(args.first, draft("", Away(args.last)))])
     return _say(args, lambda: away_text.away_document(plan), lambda: away_text.away_text(plan))
 
