@@ -64,7 +64,7 @@ def away_text(plan: Away) -> str:
     lines += [
         "",
         "For whoever waters and picks",
-        "Water, every row, as on the last warm days; look before you pour",
+        "Water, from the air of the last days; look at the soil before you pour",
     ]
     for row in plan.water:
         lines += wrapped(_water(row), "  ", "    ")

@@ -127,6 +127,7 @@ def review_text(back: LookBack, imperial: bool = False) -> str:
         says = f"{kind}: {clip.hung} hung, {clip.holding} holding, {clip.taken_back} back"
         ways = ", ".join(f"{bad} of {hung} on the {way}" for way, (hung, bad) in clip.by_way.items())
         lines += wrapped(f"{says}; {failed}{old}; failed {ways}", "  ", "    ")
+    lines += [] if back.clips else ["  None was hung."]
     lines += ["", "Hours"]
     for spent in back.labour:
         each = "" if spent.minutes_per_plant is None else f", {spent.minutes_per_plant:.1f} min a plant"
@@ -141,6 +142,7 @@ def review_text(back: LookBack, imperial: bool = False) -> str:
     for bed in back.beds:
         says = f"{bed.tunnel} {bed.bed}: {bed.made or 'making not said'}; {bed.feeds} feeds; "
         lines += wrapped(says + f"{_mass(bed.kg, imperial)}{_per_area(bed.kg_per_m2, imperial)}", "  ", "    ")
+    lines += [] if back.beds else ["  No bed is in the holding."]
     lines += ["", f"Notes for this stage ({back.stage.replace('_', ' ')})"]
     for day, about, text in back.notes:
         lines += wrapped(f"{day} {about} {one_line(text, LONGEST_NOTE)}", "  ", "    ")
