@@ -32,7 +32,7 @@ def _called(seasons: int) -> int:
     for _ in range(seasons):
         rows = {"W1": random.gauss(0, 0.6), "W2": random.gauss(0, 0.6)}
         units = {
-            name: [Unit(random.gauss(4.0, 0.8) + rows[row], row) for row in rows for _ in range(2)]
+            name: [Unit(random.gauss(4.0, 0.8) + rows[row], row) for row in rows for _ in range(4)]
             for name in "abc"
         }
         pairs = judged(units, "plant", random)
