@@ -322,7 +322,7 @@ def _add_journal(commands: Commands) -> None:
         journal, "merge", "journal_merge", "take over what another has more", "journal merge other.db"
     )
     merge.add_argument("file", type=Path, metavar="FILE", help="a journal, or JSON Lines (.jsonl)")
-    merge.add_argument("--look", action="store_true", help="only say what would come")
+    merge.add_argument("--look", "--dry-run", dest="look", action="store_true", help="only say what would come")
     copy = _command(journal, "copy", "journal_copy", "copy every entry to a new file", "journal copy other.db")
     copy.add_argument("file", type=Path, metavar="FILE", help="a new journal, or JSON Lines (.jsonl)")
     salvage = _command(
