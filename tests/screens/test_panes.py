@@ -8,6 +8,8 @@ import pytest
 
 from tests.screens.given import COLUMNS_BY_ROWS, grid, wait_until
 from tests.screens.made_demo import demo_at
+from tunneltui.holding.layout import layout
+from tunneltui.holding.model import Holding, Place, Row, Tunnel
 from tunneltui.screens.ahead import lowering_of, proposed, seen
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Page
@@ -16,6 +18,7 @@ from tunneltui.screens.lines import Lines
 from tunneltui.screens.loads_lines import chain_words
 from tunneltui.screens.loads_pane import LoadsPane
 from tunneltui.screens.picks_lines import promise, summed
+from tunneltui.screens.places import place_beside
 from tunneltui.screens.plant_page import PlantPage, plant_lines
 from tunneltui.screens.row_pane import RowPane
 
@@ -64,6 +67,33 @@ async def test_the_tunnel_from_above_counts_what_is_to_do(app: TunnelApp) -> Non
         await pilot.press("2", "o")
         await wait_until(lambda: any("W2 " in line for line in grid(app)))
         assert any("W1 " in line for line in grid(app))
+
+
+async def test_a_place_chosen_from_above_is_shown_from_the_side(app: TunnelApp) -> None:
+    async with app.run_test(size=(100, 30)) as pilot:
+        await wait_until(lambda: planned(app))
+        await pilot.press("2", "o", "down", "right")
+        await wait_until(lambda: any("W2-" in line and "to do" in line for line in grid(app)))
+        told = next(line for line in grid(app) if "enter shows it" in line)
+        place = told.split(":")[0].strip()
+        assert any("▼" in line for line in grid(app))
+        await pilot.press("enter")
+        await wait_until(lambda: any(f"{place}a " in line for line in grid(app)))
+        assert app.query_one(RowPane)._chosen in app.picture.morning.season.leaders  # type: ignore[union-attr]
+
+
+def test_arrows_from_above_go_to_the_nearest_place_and_stop_at_the_ends() -> None:
+    rows = (
+        Row(1, 2.2, 6.0, start_m=1.0, across_m=1.0, places=(Place("T1-01", 1.0), Place("T1-02", 3.0))),
+        Row(2, 2.2, 6.0, start_m=0.0, across_m=2.0, places=(Place("T2-01", 1.0), Place("T2-02", 3.6))),
+    )
+    there = layout(Holding("trial", tunnels=(Tunnel("T", "", 8.0, 5.0, rows=rows),)))
+    assert place_beside(there, "T1-01", 1, 0) == "T1-02"
+    assert place_beside(there, "T1-02", 1, 0) == "T1-02"
+    # 4 m from the door in row 1; in row 2 the places lie at 1 and 3.6 m.
+    assert place_beside(there, "T1-02", 0, 1) == "T2-02"
+    assert place_beside(there, "T2-02", 0, 1) == "T2-02"
+    assert place_beside(there, "T2-01", 0, -1) == "T1-01"
 
 
 async def test_zoom_pan_and_next_row(app: TunnelApp) -> None:

@@ -60,6 +60,12 @@ ROUND = (
 ROW = (
     Action("leader_before", ("left", "h"), "stem before", "To the leader whose hook hangs before.", "row", 2),
     Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row", 3),
+    Action(
+        "row_before", ("up", "k"), "row before", "To the row or loop before; from above, to the row before.", "row"
+    ),
+    Action(
+        "row_after", ("down", "j"), "row after", "To the next row or loop; from above, to the next row.", "row"
+    ),
     Action("loop_next", ("w",), "next row", "To the next row or loop.", "row", 4),
     Action("larger", ("plus", "equals_sign"), "larger", "Draw it larger.", "row", 8),
     Action("smaller", ("minus",), "smaller", "Draw it smaller.", "row", 9),
@@ -72,7 +78,14 @@ ROW = (
     Action(
         "plan_view", ("o",), "from above", "The tunnel from above, with what is to do at each place.", "row", 11
     ),
-    Action("plant", ("enter",), "this stem", "Everything known of the chosen leader.", "row", 12),
+    Action(
+        "plant",
+        ("enter",),
+        "this stem",
+        "Everything known of the chosen leader; from above, its row from the side.",
+        "row",
+        12,
+    ),
     Action("legend", ("v",), "signs", "What the signs of the picture mean.", "row", 13),
 )
 

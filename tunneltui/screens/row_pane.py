@@ -23,6 +23,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import Said
 from tunneltui.screens.picture import Picture
+from tunneltui.screens.places import due_by_place, first_place, place_beside, place_words
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.row_lines import stem_lines
 from tunneltui.screens.text import plain
@@ -59,6 +60,8 @@ class RowPane(Container, can_focus=True):
         self._words = Static("", id="row-words")
         self._loop = ""
         self._chosen = ""
+        self._place = ""
+        """Chosen in the view from above."""
         self._zoom: float | None = None
         self._pan_m = 0.0
         self._days = 0
@@ -136,22 +139,21 @@ class RowPane(Container, can_focus=True):
         lines = stem_lines(ahead.season, ahead.outlook, ahead.loads, self._loop)
         self._table.show(lines)
 
+    @property
+    def _from_above(self) -> bool:
+        return self._views.current == "row-plan"
+
     def _show_plan(self) -> None:
         picture = self.picture
-        if picture is None or picture.morning is None:
+        plan = self._plan
+        if picture is None or picture.morning is None or plan.size.height <= 4:
             return
         layout = picture.morning.season.layout
-        row = next(iter(layout.loops[self._loop].stretches)).row
+        standing = layout.places.get(self._place)
+        row = standing.row_id if standing is not None else layout.loops[self._loop].stretches[0].row
         tunnel, _ = layout.rows[row]
-        due: dict[str, int] = {}
-        for chore in picture.planned():
-            if picture.is_open(chore):
-                places = {leader.place for leader in picture.leaders_of(chore)}
-                for name in {*places, chore.row}:
-                    due[name] = due.get(name, 0) + 1
-        plan = self._plan
-        if plan.size.height > 4:
-            plan.show(plan_picture(layout, tunnel, plan.size.width, plan.size.height, due, row))
+        due = due_by_place(picture)
+        plan.show(plan_picture(layout, tunnel, plan.size.width, plan.size.height, due, self._place))
 
     def _window(self, columns: int) -> Window:
         scene = self._scene
@@ -166,6 +168,9 @@ class RowPane(Container, can_focus=True):
         return Window(middle + self._pan_m, self._zoom or 1.0)
 
     def _show_words(self) -> None:
+        if self._from_above and self.picture is not None:
+            self._words.update(plain("\n".join(place_words(self.picture, self._place))))
+            return
         ahead = self._kept[self._loop, self._days, self._lowered]
         words = [self._when(), *self._chosen_words(ahead)]
         self._words.update(plain("\n".join(words)))
@@ -195,19 +200,35 @@ class RowPane(Container, can_focus=True):
             self._pan_m = 0.0
             self._draw()
 
+    def _move(self, along: int, across: int) -> None:
+        """From above: to another place."""
+        morning = self.picture.morning if self.picture is not None else None
+        if morning is not None:
+            self._place = place_beside(morning.season.layout, self._place, along, across)
+            self._draw()
+
     def action_leader_before(self) -> None:
-        self._step(-1)
+        self._move(-1, 0) if self._from_above else self._step(-1)
 
     def action_leader_after(self) -> None:
-        self._step(1)
+        self._move(1, 0) if self._from_above else self._step(1)
 
-    def action_loop_next(self) -> None:
+    def _loop_by(self, by: int) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is not None and self._loop:
             loops = list(morning.season.layout.loops)
-            self._loop = loops[(loops.index(self._loop) + 1) % len(loops)]
+            self._loop = loops[(loops.index(self._loop) + by) % len(loops)]
             self._chosen, self._zoom, self._pan_m = "", None, 0.0
             self._look()
+
+    def action_row_before(self) -> None:
+        self._move(0, -1) if self._from_above else self._loop_by(-1)
+
+    def action_row_after(self) -> None:
+        self._move(0, 1) if self._from_above else self._loop_by(1)
+
+    def action_loop_next(self) -> None:
+        self.action_row_after()
 
     def _zoom_by(self, by: int) -> None:
         at = ZOOMS.index(self._zoom) if self._zoom in ZOOMS else 0
@@ -257,9 +278,30 @@ class RowPane(Container, can_focus=True):
         self._switch_to("row-table")
 
     def action_plan_view(self) -> None:
+        morning = self.picture.morning if self.picture is not None else None
+        if morning is not None and self._loop:
+            self._place = first_place(morning.season, self._loop, self._chosen)
+            self._switch_to("row-plan")
+
+    def _go_to_place(self) -> None:
+        """From above into the side view, at the place that was chosen."""
+        morning = self.picture.morning if self.picture is not None else None
+        standing = morning.season.layout.places.get(self._place) if morning is not None else None
+        if morning is None or standing is None:
+            return
+        there = [leader.id for leader in morning.season.leaders.values() if leader.place == self._place]
+        if self._loop != standing.loop.id:
+            self._loop, self._zoom = standing.loop.id, None
+        self._chosen, self._pan_m = (there[0] if there else ""), 0.0
+        if not there:
+            self.post_message(Said(f"No stem stands at {self._place}."))
         self._switch_to("row-plan")
+        self._look()
 
     def action_plant(self) -> None:
+        if self._from_above:
+            self._go_to_place()
+            return
         if self.picture is not None and self.picture.morning is not None and self._chosen:
             self.app.push_screen(PlantPage(self.picture.morning, self._chosen))
 
