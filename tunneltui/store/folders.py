@@ -44,9 +44,10 @@ def demo_journal() -> Path:
 
 
 def private_folder(folder: Path) -> Path:
-    """The folder, made where absent, for this user only. Folders that were there keep their rights."""
+    """The folder and those above it, made where absent, for this user only. Those that were there keep their
+    rights."""
     if not folder.is_dir():
-        folder.parent.mkdir(parents=True, exist_ok=True)
+        private_folder(folder.parent)
         folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
     return folder
 

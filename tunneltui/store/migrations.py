@@ -6,11 +6,11 @@ A migration changes how entries are kept, never what they say; new kinds and key
 from __future__ import annotations
 
 import sqlite3
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from tunneltui.store import schema
+from tunneltui.store.clock import now_us
 from tunneltui.store.connection import writing
 
 
@@ -36,13 +36,14 @@ def version_of(connection: sqlite3.Connection) -> int:
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
-def migrate(connection: sqlite3.Connection) -> list[str]:
-    """Runs what is still to run, each in its own transaction, and returns the names of what ran.
+def migrate(connection: sqlite3.Connection, up_to: int | None = None) -> list[str]:
+    """Runs what is still to run (to version ``up_to``, else all), each in its own transaction; names what ran.
 
     Raises:
         sqlite3.Error: a step failed; it and those after it did not happen.
     """
-    return [step.name for step in MIGRATIONS if _run(connection, step)]
+    wanted = latest() if up_to is None else up_to
+    return [step.name for step in MIGRATIONS if step.version <= wanted and _run(connection, step)]
 
 
 def _run(connection: sqlite3.Connection, step: Migration) -> bool:
@@ -52,21 +53,17 @@ def _run(connection: sqlite3.Connection, step: Migration) -> bool:
             return False
         step.change(connection)
         connection.execute(f"PRAGMA user_version = {step.version:d}")
-        connection.execute("INSERT INTO migrations VALUES (?, ?, ?)", (step.version, step.name, _now_us()))
+        connection.execute("INSERT INTO migrations VALUES (?, ?, ?)", (step.version, step.name, now_us()))
     return True
 
 
-def expected_shape() -> frozenset[str]:
-    """The tables, indexes and triggers of a file of the latest version."""
+def expected_shape(version: int) -> frozenset[str]:
+    """The tables, indexes and triggers of a file of that version."""
     connection = sqlite3.connect(":memory:", isolation_level=None)
     try:
         for statement in schema.STATEMENTS:
             connection.execute(statement)
-        migrate(connection)
+        migrate(connection, version)
         return schema.shape(connection)
     finally:
         connection.close()
-
-
-def _now_us() -> int:
-    return time.time_ns() // 1000

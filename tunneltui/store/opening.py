@@ -60,8 +60,11 @@ def check_sound(path: Path, connection: sqlite3.Connection) -> None:
 
 
 def check_shape(path: Path, connection: sqlite3.Connection) -> None:
-    """No table, index or trigger but our own: a trigger from elsewhere could change what is written."""
-    if schema.shape(connection) != migrations.expected_shape():
+    """No table, index or trigger but our own: a trigger from elsewhere could change what is written.
+
+    Who only reads an older file reads it in its own shape: it is brought up to date when it is first written.
+    """
+    if schema.shape(connection) != migrations.expected_shape(migrations.version_of(connection)):
         raise Trouble(
             f"The journal {path} has other tables than a journal of this version: something else changed it.",
             ways_out_of_damage(path),
