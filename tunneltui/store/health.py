@@ -149,7 +149,8 @@ def _body_fault(entry: Entry) -> Iterator[str]:
         try:
             checked_holding(body.toml, "holding")
         except Trouble as trouble:
-            yield f"The {where} is no holding that can be used: {one_line(trouble.say, 300)}"
+            faults = "; ".join(trouble.say.splitlines())
+            yield f"The {where} is no holding that can be used: {one_line(faults, 300)}"
 
 
 def _set_aside(entries: Sequence[Entry]) -> list[str]:
