@@ -24,7 +24,7 @@ from tests.chores.given import (
 )
 from tunneltui.chores.exceptions import without
 from tunneltui.chores.rules import chores
-from tunneltui.chores.tips import last_flower, let_run
+from tunneltui.chores.tips import let_run
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_care import Air, Fed
@@ -159,17 +159,6 @@ def test_flowers_are_shaken_in_a_cool_week_at_midday() -> None:
     # Set at 14 degC is 59 % of that at 22 (Adams 2001, in Vanthoor 2011 table 3.1).
     assert "59 %" in chore.why
     assert not of_kind(chores(season([one], airs=warm, last=last), coming, loads()), "pollinate")
-
-
-@pytest.mark.parametrize(
-    ("mean_c", "flowered"), [(14.0, date(2026, 7, 28)), (18.0, date(2026, 8, 27)), (20.0, date(2026, 9, 5))]
-)
-def test_last_useful_flowering_day(mean_c: float, flowered: date) -> None:
-    """Last pick 31 Oct: 27 Aug at 18 and 5 Sep at 20 degC (agronomy.md 9.1, whole days of Heuvelink 1996 eq. 3);
-    95 days at 14 degC (Adams et al. 2001) make it 28 Jul."""
-    first = date(2026, 7, 1)
-    means_c = [mean_c] * (date(2026, 10, 31) - first).days
-    assert abs((first + timedelta(days=last_flower(means_c)) - flowered).days) <= 1
 
 
 def test_the_tip_comes_out_once_no_new_truss_can_ripen_unless_let_run() -> None:

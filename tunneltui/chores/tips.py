@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -12,7 +12,8 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.air import air_series
 from tunneltui.growth.outlook import Outlook
-from tunneltui.growth.ripening import days_to_ripe
+from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.topping import last_useful_flowering
 from tunneltui.holding.model import Row, Tunnel
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
@@ -65,16 +66,7 @@ def last_useful_flower(season: Season, tunnel: Tunnel) -> LastFlower | None:
     if bed_back <= first:
         return LastFlower(first, bed_back)
     air = air_series(season, tunnel.key, first, bed_back)
-    means_c = [air.mean_c(first + timedelta(days=n)) for n in range((bed_back - first).days)]
-    return LastFlower(first + timedelta(days=last_flower(means_c)), bed_back)
-
-
-def last_flower(means_c: Sequence[float]) -> int:
-    """Index of the last day on which a truss may flower to be ripe by the end of these days; 0 if none."""
-    for flowered in range(len(means_c) - 1, 0, -1):
-        if days_to_ripe(means_c[flowered:]) is not None:
-            return flowered
-    return 0
+    return LastFlower(last_useful_flowering(bed_back, air, RipeningFactor()) or first, bed_back)
 
 
 def _season_ends(season: Season, row: str, leaders: list[Leader], last: LastFlower) -> Chore:
