@@ -222,8 +222,10 @@ class KeptInMind:
         return picture(states)
 
 
-def an_app(keeper: KeptInMind, *, no_colour: bool = False) -> TunnelApp:
-    return TunnelApp(keeper, on=DAY, first=picture(), planner=keeper.planned, no_colour=no_colour)
+def an_app(keeper: KeptInMind, *, no_colour: bool = False, ascii_only: bool = False) -> TunnelApp:
+    return TunnelApp(
+        keeper, on=DAY, first=picture(), planner=keeper.planned, no_colour=no_colour, ascii_only=ascii_only
+    )
 
 
 def typed_at_once(app: App[None], *keys: tuple[str, str]) -> None:

@@ -76,7 +76,7 @@ async def test_a_place_chosen_from_above_is_shown_from_the_side(app: TunnelApp) 
         await wait_until(lambda: any("W2-" in line and "to do" in line for line in grid(app)))
         told = next(line for line in grid(app) if "enter shows it" in line)
         place = told.split(":")[0].strip()
-        assert any("▼" in line for line in grid(app))
+        assert any("↓" in line for line in grid(app))
         await pilot.press("enter")
         await wait_until(lambda: any(f"{place}a " in line for line in grid(app)))
         assert app.query_one(RowPane)._chosen in app.picture.morning.season.leaders  # type: ignore[union-attr]
@@ -131,6 +131,25 @@ async def test_the_loads_tell_the_chain_and_what_a_second_clip_would_do(app: Tun
         assert shares == sorted(shares, reverse=True), "nearest to its limit first"
         assert lines.lines[1].key == f"clip {fullest.id}"
         assert chain_words(morning, fullest)[-1].startswith("If it lets go")
+
+
+async def test_what_the_small_window_cuts_is_all_on_a_page(app: TunnelApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: planned(app))
+        await pilot.press("3", "down")
+        pane = app.query_one(LoadsPane)
+        await wait_until(lambda: pane._clip() is not None)
+        assert app.picture is not None
+        assert app.picture.morning is not None
+        clip = pane._clip()
+        assert clip is not None
+        words = chain_words(app.picture.morning, clip)
+        await pilot.press("v")
+        await wait_until(lambda: isinstance(app.screen, Page))
+        shown = " ".join(" ".join(grid(app)).replace("│", " ").split())
+        assert " ".join(words[-1].split()[:4]) in shown
+        await pilot.press("q")
+        await wait_until(lambda: not isinstance(app.screen, Page))
 
 
 async def test_figures_in_place_of_bars(app: TunnelApp) -> None:

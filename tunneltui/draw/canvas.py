@@ -198,7 +198,7 @@ class Canvas:
         dots = self._dots[row][column]
         if not dots:
             return Run(" ", "")
-        return Run(_ascii(dots) if ascii_only else chr(BRAILLE + dots), self._styles[row][column])
+        return Run(ascii_of_dots(dots) if ascii_only else chr(BRAILLE + dots), self._styles[row][column])
 
 
 def runs_of(cells: Iterable[Run]) -> Row:
@@ -211,7 +211,7 @@ def row_text(row: Row) -> str:
     return "".join(run.text for run in row)
 
 
-def _ascii(dots: int) -> str:
+def ascii_of_dots(dots: int) -> str:
     """``-`` for dots side by side, ``|`` for dots one above the other, else ``*``; a single dot is ``.``."""
     if dots.bit_count() == 1:
         return "."

@@ -11,8 +11,8 @@ from tunneltui.holding.model import Row as Standing
 from tunneltui.holding.model import Tunnel
 
 FORWARDS, BACKWARDS = Sign("›", ">"), Sign("‹", "<")
-EMPTY = Sign("·", "o")
-CHOSEN = Sign("▼", "v")
+EMPTY = Sign("○", "o")
+CHOSEN = Sign("↓", "v")
 """Above the chosen place: it is told from the others without colour."""
 NAME_CELLS = 12
 """Columns on the left for names of rows and how much is to do in each."""

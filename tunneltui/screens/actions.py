@@ -97,6 +97,7 @@ LOADS = (
     Action("try_leaves", ("d",), "leaves off", "What taking four leaves would do.", "loads", 6),
     Action("table", ("t",), "figures", "Figures in place of bars, and back.", "loads", 7),
     Action("plant", ("enter",), "this stem", "Everything known of this clip's leader.", "loads", 8),
+    Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "loads", 9),
 )
 
 PICKS = (

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, cast
 from textual import on, work
 from textual.app import App, ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import ContentSwitcher, Static
@@ -39,6 +40,7 @@ from tunneltui.screens.messages import (
 )
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
+from tunneltui.screens.poor_terminal import InAscii, shows_ascii_only
 from tunneltui.screens.round_pane import RoundPane
 from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
@@ -89,6 +91,7 @@ class TunnelApp(App[None]):
         planner: Planner | None = None,
         theme: str = "evening",
         no_colour: bool = False,
+        ascii_only: bool = False,
         keys: Checked | None = None,
         back_up: Callable[[], str] | None = None,
     ) -> None:
@@ -102,6 +105,7 @@ class TunnelApp(App[None]):
         self._back_up = back_up
         self._minutes: float | None = None
         self._part: Part = "day"
+        self._ascii = [InAscii()] if ascii_only else []
         self._pending: list[Future[list[Entry]]] = []
         self._written: list[tuple[str, str]] = []
         self._planning = False
@@ -126,6 +130,9 @@ class TunnelApp(App[None]):
         yield self._panes
         yield self._status
         yield self._keys_line
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        return [*super().get_line_filters(), *self._ascii]
 
     def on_mount(self) -> None:
         if self._table is not actions.ALL:
@@ -416,6 +423,7 @@ def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bo
         cache_folder=folder,
         theme=theme,
         no_colour=os.environ.get("NO_COLOR") is not None,
+        ascii_only=shows_ascii_only(sys.stdout.encoding, os.environ),
         back_up=partial(_backed_up_today, path),
     )
     app.run(mouse=mouse)

@@ -16,6 +16,7 @@ from textual.widgets import Static
 from tunneltui.loads.result import ClipLoad
 from tunneltui.loads.whatif import Change, Lower, PickRow, SecondHold, TakeLeaves, what_if
 from tunneltui.screens.ahead import proposed
+from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.loads_lines import Changed, chain_words, changed_words, compared, follows, loads_lines
 from tunneltui.screens.messages import Said
@@ -69,20 +70,21 @@ class LoadsPane(Container):
 
     @on(Lines.Moved)
     def _show_detail(self) -> None:
+        self._detail.update(plain("\n".join(self._line_words())))
+
+    def _line_words(self) -> list[str]:
+        """Everything known of the line the cursor is on."""
         morning = self.picture.morning if self.picture is not None else None
         line = self._lines.line
         if morning is None or line is None:
-            return
+            return []
         clip = self._clip()
-        words: list[str] = []
         if clip is not None:
-            words = [*chain_words(morning, clip), *self._tried.get(clip.id, [])]
-        elif line.key.startswith("weak "):
+            return [*chain_words(morning, clip), *self._tried.get(clip.id, [])]
+        if line.key.startswith("weak "):
             fixing = line.key.removeprefix("weak ")
-            words = [follows(point) for point in morning.loads.weak_points if point.fixing == fixing]
-        elif not line.heading:
-            words = [" ".join(part.text for part in line.parts)]
-        self._detail.update(plain("\n".join(words)))
+            return [follows(point) for point in morning.loads.weak_points if point.fixing == fixing]
+        return [] if line.heading else [" ".join(part.text for part in line.parts)]
 
     def _clip(self) -> ClipLoad | None:
         morning = self.picture.morning if self.picture is not None else None
@@ -151,6 +153,11 @@ class LoadsPane(Container):
     def action_table(self) -> None:
         self._figures = not self._figures
         self._show()
+
+    def action_more(self) -> None:
+        words = self._line_words()
+        if words:
+            self.app.push_screen(Page(words[0], words))
 
     def action_plant(self) -> None:
         clip = self._clip()

@@ -1,0 +1,38 @@
+"""A terminal without UTF-8 gets ASCII everywhere, frames included, and the same layout."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.screens.given import LOWER, KeptInMind, an_app, grid, wait_until
+from tunneltui.screens.lines import Lines
+from tunneltui.screens.poor_terminal import shows_ascii_only
+
+
+@pytest.mark.parametrize(
+    ("encoding", "term", "poor"),
+    [
+        ("utf-8", "xterm-256color", False),
+        ("UTF8", "", False),
+        ("iso8859-1", "xterm", True),
+        ("ANSI_X3.4-1968", "xterm", True),
+        (None, "xterm", True),
+        ("utf-8", "linux", True),
+        ("utf-8", "vt100", True),
+    ],
+)
+def test_which_terminals_are_poor(encoding: str | None, term: str, poor: bool) -> None:
+    assert shows_ascii_only(encoding, {"TERM": term}) is poor
+
+
+async def test_every_character_on_a_poor_terminal_is_ascii() -> None:
+    app = an_app(KeptInMind(), ascii_only=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        app.query_one("#walk", Lines).move_to_key(LOWER.id)
+        for keys in ((), ("x",)):
+            await pilot.press(*keys)
+            await pilot.pause()
+            rows = grid(app)
+            assert all(row.isascii() for row in rows), rows
+            assert any("W1-07" in row for row in rows)
