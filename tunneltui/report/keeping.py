@@ -10,6 +10,7 @@ from typing import Any
 from tunneltui.store import backup, health, json_lines, restore, salvage
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.merge import merge
+from tunneltui.store.words import one_line
 from tunneltui.store.write_file import write_file
 
 MOST_TOLD = 20
@@ -65,16 +66,26 @@ def merged(path: Path, other: Path, look: bool) -> Kept:
     """What another journal, or a JSON Lines file, has more."""
     if other.suffix in _LINES:
         added = json_lines.import_lines(other, path, dry_run=look)
-        document = {"new": len(added.new), "same": added.same, "differing": len(added.differing), "look": look}
-        return Kept(document, (_counts(look, len(added.new), added.same, len(added.differing)),))
+        counts = {"new": len(added.new), "same": added.same, "differing": len(added.differing), "look": look}
+        return Kept(counts, (_counts(look, len(added.new), added.same, len(added.differing)),))
     done = merge(path, other, dry_run=look)
     lines = [_counts(look, done.new, done.same, len(done.differing))]
     for one in done.differing[:MOST_TOLD]:
-        lines.append(f"  {one.here.kind} of {one.here.day} about {one.here.about or 'the house'} says two things")
+        what, about = one_line(one.here.kind, 30), one_line(one.here.about, 30) or "the house"
+        lines.append(f"  {what} of {one.here.day} about {about} says two things")
     if done.holdings:
         lines.append("The two holdings differ (this one, the other); the later one governs:")
-        lines += [f"  {ours or '-':<36} | {theirs or '-'}" for ours, theirs in done.holdings[:MOST_TOLD]]
-    document = {"new": done.new, "same": done.same, "differing": len(done.differing), "look": look}
+        pairs = [(one_line(ours) or "-", one_line(theirs) or "-") for ours, theirs in done.holdings]
+        lines += [f"  {ours:<36} | {theirs}" for ours, theirs in pairs[:MOST_TOLD]]
+        if len(pairs) > MOST_TOLD:
+            lines.append(f"  and {len(pairs) - MOST_TOLD} more lines; --json lists all")
+    document = {
+        "new": done.new,
+        "same": done.same,
+        "differing": len(done.differing),
+        "holdings": [list(pair) for pair in done.holdings],
+        "look": look,
+    }
     return Kept(document, tuple(lines))
 
 
