@@ -61,11 +61,22 @@ def _app(args: Args) -> int:
 
     args.at = args.at or default_journal()
     if not args.at.exists():
+        _refuse_if_gone(args.at)
         raise Trouble(
             f"There is no journal yet at {args.at}.",
             "`tunneltui new` begins one, `tunneltui demo` opens a made-up tunnel.",
         )
     return _opened(args)
+
+
+def _refuse_if_gone(path: Path) -> None:
+    """A journal that was here and is gone is missed, not begun anew."""
+    from tunneltui.store.folders import state_folder
+    from tunneltui.store.opening import refuse_if_gone
+    from tunneltui.store.seen import last_seen
+
+    path = path.expanduser().resolve()
+    refuse_if_gone(path, last_seen(state_folder(), path), create=True)
 
 
 def _demo(args: Args) -> int:
