@@ -17,6 +17,7 @@ from tunneltui.store.words import one_line
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.growth.backtest import Backtests
+    from tunneltui.growth.topping import TipOut
     from tunneltui.loads.whatif import Compared
     from tunneltui.season.state import Season
 
@@ -199,9 +200,8 @@ def outlook_text(morning: Morning) -> str:
     for id_, leader in morning.season.leaders.items():
         if id_ in coming.leaders:
             lines.append(_stem(leader.name, morning.day, coming.leaders[id_]))
-    flagged = [(morning.season.leaders[i].name, one.flagged) for i, one in coming.leaders.items() if one.flagged]
-    for name, sentences in flagged:
-        lines += [line for said in sentences for line in wrapped(f"{name}: {said}", "  ", "      ")]
+    left_out = [*coming.flagged, *(said for one in coming.leaders.values() for said in one.flagged)]
+    lines += [line for said in left_out for line in wrapped(said, "  ", "      ")]
     lines += ["", "Picks"]
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
@@ -214,7 +214,36 @@ def outlook_text(morning: Morning) -> str:
     ]
     if not coming.picks:
         lines.append("  none within the next days")
-    return joined(lines)
+    return joined([*lines, *_to_the_end(morning.season)])
+
+
+def _to_the_end(season: Season) -> list[str]:
+    """How long stems get, what is still to be picked and when tips come out, up to the last pick."""
+    from tunneltui.growth.season_end import season_end
+    from tunneltui.growth.topping import tip_outs
+
+    end = season_end(season)
+    if end is None:
+        return []
+    assumed = ", by the typical year's cold" if end.last_pick.assumed else ""
+    lines = ["", f"To the last pick, {day_words(end.last_pick.day)}{assumed}"]
+    for row in end.rows:
+        stems = [
+            end.leaders[leader.id].length_m
+            for leader in season.leaders_of_row(row.row)
+            if leader.cultivar == row.cultivar and leader.id in end.leaders
+        ]
+        if stems:
+            span = f"{min(band.low for band in stems):.1f} to {max(band.high for band in stems):.1f} m"
+            lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {_span(row.kg, 1)} kg to come, stems {span}")
+    furthest: dict[str, TipOut] = {}
+    for id_, out in tip_outs(season).items():
+        cultivar = season.leaders[id_].cultivar
+        if cultivar not in furthest or out.last_truss > furthest[cultivar].last_truss:
+            furthest[cultivar] = out
+    for cultivar, out in sorted(furthest.items()):
+        lines += wrapped(f"{cultivar}, furthest stem: {out.consequence}", "  ", "      ")
+    return lines
 
 
 def _stem(name: str, day: date, one: LeaderOutlook) -> str:
