@@ -23,7 +23,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Hung, Lowered
 from tunneltui.season.fold import fold
 
 LAST = date(2026, 8, 19)
-SEEDS = (7, 21, 22)
+SEEDS = (5, 21, 22)
 PLAN = layout(saltmarsh())
 
 
@@ -42,8 +42,8 @@ def test_another_seed_gives_another_season() -> None:
 
 
 def test_a_season_told_further_begins_the_same() -> None:
-    earlier = simulate(saltmarsh(), 7, date(2026, 7, 10))
-    later = simulate(saltmarsh(), 7, date(2026, 7, 25))
+    earlier = simulate(saltmarsh(), 5, date(2026, 7, 10))
+    later = simulate(saltmarsh(), 5, date(2026, 7, 25))
     assert later[: len(earlier)] == earlier
 
 
@@ -82,7 +82,7 @@ def test_the_fold_sets_nothing_aside(seed: int) -> None:
 
 def test_ticks_answer_a_chore() -> None:
     ticked = {"looked", "lowered", "twisted_in", "side_shooted", "deleafed", "picked", "fed", "truss_pruned"}
-    for entry in season(7).entries:
+    for entry in season(5).entries:
         answered = answers(entry)
         if entry.kind in ticked:
             assert answered is not None
@@ -213,6 +213,18 @@ def test_lying_stems_do_not_cross(seed: int) -> None:
             assert _crossings(loop) == 0
 
 
+@pytest.mark.long
+def test_growers_hold_their_loops_in_order_in_sixty_seasons() -> None:
+    """Planned by one slope, runs do not cross (loads-forms section 4: 0 in 60 seasons at usual vigour)."""
+    crossed = 0
+    for seed in range(100, 160):
+        for loop in _by_loop(made_season(saltmarsh(), seed, LAST).stems):
+            hooks = [stem.hook_u_m for stem in loop]
+            assert hooks == sorted(hooks)
+            crossed += _crossings(loop) if loop[0].training == "tiered" else 0
+    assert crossed <= 1
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 def test_heads_hang_free_and_tips_stay_below_the_wire(seed: int) -> None:
     for loop in _by_loop(season(seed).stems):
@@ -234,17 +246,17 @@ def test_the_weak_line_makes_about_half(seed: int) -> None:
 
 def test_head_clips_are_opened_before_they_come_to_lie() -> None:
     """A clip on the head's twine that has passed the bend would hold the run up."""
-    for stem in season(7).stems:
+    for stem in season(5).stems:
         for clip in stem.head:
             assert clip.s_m > bend(stem).s_m - 0.05
 
 
 def test_clips_are_noted_on_strings_that_hang() -> None:
-    for entry in season(7).entries:
+    for entry in season(5).entries:
         body = typed(entry)
         if isinstance(body, Clipped) and body.on == "string":
             assert body.string in PLAN.strings
 
 
 def test_two_hands_write_and_neither_is_named() -> None:
-    assert {entry.by for entry in season(7).entries} == {MORNING, "evening hand"}
+    assert {entry.by for entry in season(5).entries} == {MORNING, "evening hand"}
