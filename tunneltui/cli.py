@@ -185,6 +185,14 @@ def _add_looking(commands: Commands) -> None:
     _command(
         commands, "outlook", "outlook", "stems, trusses and picks of the next 14 days", "outlook --on 2026-08-20"
     )
+    stem = _command(
+        commands, "plant", "plant", "one stem's story: picture, forecast, trusses, clips", "plant W1-07"
+    )
+    stem.add_argument("name", metavar="PLACE", help="a place or a leader, such as W1-07 or W1-07a")
+    side = _command(commands, "row", "row", "a row from the side, and its table", "row W1 --ascii")
+    side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
+    for drawn in (stem, side):
+        drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
     _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
     plans = _command(commands, "plan", "plan", "next season: what stands where, loads, days, what to buy", "plan")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.screens.given import LOWER, KeptInMind, an_app, grid, wait_until
+from tunneltui.draw.ascii import shows_ascii_only
 from tunneltui.screens.lines import Lines
-from tunneltui.screens.poor_terminal import shows_ascii_only
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ that none waits for another's.
 
 from __future__ import annotations
 
+import os
 import sys
 from argparse import Namespace as Args
 from collections.abc import Callable, Sequence
@@ -60,6 +61,32 @@ def outlook(args: Args) -> int:
 
     now = _morning(args)
     return _say(args, lambda: documents.outlook_document(now.season, now.outlook), lambda: plain.outlook_text(now))
+
+
+def plant(args: Args) -> int:
+    from tunneltui.report import plant_text as twin
+
+    now = _morning(args)
+    stems = twin.stems_asked_for(now.season, args.name)
+    return _say(
+        args, lambda: twin.plant_document(now, stems), lambda: _drawn_for(args, twin.plant_text(now, stems))
+    )
+
+
+def row(args: Args) -> int:
+    from tunneltui.report import plant_text as twin
+
+    now = _morning(args)
+    loop = twin.loop_asked_for(now.season, args.name)
+    return _say(args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, twin.row_text(now, loop)))
+
+
+def _drawn_for(args: Args, text: str) -> str:
+    """A picture as who reads it can show it: a terminal by its encoding and kind; a file is UTF-8."""
+    from tunneltui.draw.ascii import in_ascii, shows_ascii_only
+
+    poor = shows_ascii_only(sys.stdout.encoding, os.environ if sys.stdout.isatty() else {})
+    return in_ascii(text) if args.ascii or poor else text
 
 
 def water(args: Args) -> int:

@@ -40,7 +40,7 @@ from tunneltui.screens.messages import (
 )
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.poor_terminal import InAscii, shows_ascii_only
+from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.round_pane import RoundPane
 from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
@@ -407,6 +407,7 @@ def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bo
     Raises:
         Trouble: there is no journal at ``path``, or it cannot be read.
     """
+    from tunneltui.draw.ascii import shows_ascii_only
     from tunneltui.store.folders import cache_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
+from tunneltui.draw.days import day_words as day_words
 from tunneltui.screens.picture import Picture, State
 
 PLACE_CELLS = 9
@@ -100,8 +100,3 @@ def header_words(picture: Picture, row: str) -> tuple[list[str], str]:
     there = f" of {round_.minutes_there:.0f}" if minutes > round_.minutes_there + 0.5 else ""
     unsure = "" if picture.confirmed else "not yet confirmed   "
     return left, f"{unsure}{done} of {len(counted)} done   {minutes:.0f}{there} min left"
-
-
-def day_words(day: date) -> str:
-    """Such as ``Thu 20 Aug``."""
-    return f"{day:%a} {day.day} {day:%b}"

@@ -13,6 +13,7 @@ from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 from textual.worker import get_current_worker
 
+from tunneltui.draw.leader_facts import leader_words
 from tunneltui.draw.plan_picture import plan_picture
 from tunneltui.draw.row_picture import LEGEND, Window, row_picture
 from tunneltui.draw.row_scene import RowScene, row_scene
@@ -185,8 +186,6 @@ class RowPane(Container, can_focus=True):
         return f"{self._loop}, {day}{days}{lowered}"
 
     def _chosen_words(self, ahead: Seen) -> list[str]:
-        from tunneltui.screens.row_lines import leader_words
-
         leader = ahead.season.leaders.get(self._chosen)
         return leader_words(ahead.season, ahead.outlook, ahead.loads, leader) if leader is not None else []
 

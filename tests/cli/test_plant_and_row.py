@@ -1,0 +1,43 @@
+"""`plant` and `row`: the same facts as the screens, in text, in JSON and in ASCII."""
+
+from __future__ import annotations
+
+from tests.cli.door import Door
+
+
+def test_one_stems_story_says_in_text_what_its_document_says(demo: Door) -> None:
+    text = " ".join(demo.says("plant", "W2-03").split())
+    document = demo.json("plant", "w2-03a")
+    (leader,) = document["leaders"]
+    assert leader["name"] == "W2-03a"
+    assert leader["trusses"]
+    assert leader["fixings"]
+    said = [*leader["words"], *(one["words"] for one in leader["trusses"] + leader["fixings"] + leader["noted"])]
+    for words in said:
+        assert " ".join(words.split()) in text
+    for one in leader["length_to_come"]:
+        assert one["low_m"] <= one["mid_m"] <= one["high_m"]
+
+
+def test_a_row_from_the_side_with_its_table(demo: Door) -> None:
+    text = demo.says("row", "W2")
+    document = demo.json("row", "W1")
+    assert document["rows"] == ["W1", "W2"]
+    table = " ".join(text.split())
+    for leader in document["leaders"]:
+        assert f"{leader['name']} {leader['cultivar'][:12]}" in table
+        assert leader["tip"] in table
+    assert any(0x2800 < ord(character) < 0x2900 for character in text)
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_ascii_where_it_is_asked_for(demo: Door) -> None:
+    for words in (("row", "W1", "--ascii"), ("plant", "W2-03", "--ascii")):
+        text = demo.says(*words)
+        assert text.isascii()
+        assert "?" not in text
+
+
+def test_what_does_not_stand_is_refused(demo: Door) -> None:
+    assert "W2-99" in demo.refuses("plant", "W2-99")
+    assert "There are W1" in demo.refuses("row", "X9")

@@ -1,0 +1,193 @@
+"""What is known of a leader, in words beside its pictures: on the screen and in print the same. Pure."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.wording import hook_place, kg, kg_band
+from tunneltui.draw.canvas import Row
+from tunneltui.draw.chart import BandDay, ReadDay, band_chart
+from tunneltui.draw.days import day_words
+from tunneltui.draw.row_picture import Window, row_picture
+from tunneltui.draw.row_scene import row_scene
+from tunneltui.growth.outlook import Outlook
+from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.season.state import Ending, Leader, Lowering, Reading, Season
+
+PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
+"""Rows of the picture and the chart, and the metres of the loop that the picture shows."""
+MOST_READ = 12
+
+
+class StemFact(NamedTuple):
+    """One line of a row's table."""
+
+    leader: Leader
+    length: str
+    tip: str
+    hangs: str
+    """Its hook and its fullest clip."""
+    fullest: ClipLoad | None
+
+
+class TrussFact(NamedTuple):
+    number: int
+    ripeness: float
+    """Development, 1 when ripe."""
+    words: str
+
+
+class FixingFact(NamedTuple):
+    id: str
+    on: str
+    share: float
+    """Of its strength; 0 where no load is known."""
+    words: str
+
+
+class Noted(NamedTuple):
+    day: date
+    words: str
+
+
+def row_table(season: Season, outlook: Outlook, bearing: Loads, loop: str) -> list[StemFact]:
+    """The loop's leaders in the order of their hooks."""
+    leaders = [one for one in season.leaders_of_loop(loop) if one.id in bearing.paths]
+    leaders.sort(key=lambda one: bearing.paths[one.id].hook_u_m)
+    return [_stem_fact(season, outlook, bearing, leader) for leader in leaders]
+
+
+def _stem_fact(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> StemFact:
+    stem = outlook.stem(leader.id, bearing.day) if leader.id in outlook.leaders else None
+    length = f"{stem.length_m.mid:.1f} m" if stem is not None else "unknown"
+    fullest = fullest_clip(leader, bearing)
+    place = f"{hook_place(season, leader.loop, bearing.paths[leader.id].hook_u_m)}, " if leader.hook else ""
+    clip = f"{kg(fullest.mid_n)} on {fullest.on}, {fullest.share:.0%}" if fullest is not None else "no clip"
+    return StemFact(leader, length, tip_words(season, outlook, bearing, leader), place + clip, fullest)
+
+
+def tip_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> str:
+    """Where the tip hangs against the wire."""
+    if leader.id not in outlook.leaders:
+        return ""
+    stem = outlook.stem(leader.id, bearing.day)
+    under_cm = (season.layout.rows[leader.row][1].wire_height_m - stem.tip_z_m.mid) * 100
+    return f"{under_cm:.0f} cm under wire" if under_cm >= 0 else f"{-under_cm:.0f} cm over wire"
+
+
+def fullest_clip(leader: Leader, bearing: Loads) -> ClipLoad | None:
+    """The leader's clip nearest to its strength."""
+    own = {fixing.id for fixing in leader.fixings}
+    return next((clip for clip in bearing.clips if clip.id in own), None)
+
+
+def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> list[str]:
+    """The chosen leader: stem, hook, fullest clip, what is wrong with its path."""
+    words = [leader.name, leader.cultivar]
+    if leader.id in outlook.leaders:
+        stem = outlook.stem(leader.id, bearing.day)
+        words += [f"{stem.length_m.mid:.1f} m", f"{len(stem.trusses)} trusses", "tip"]
+        words[-1] += " " + tip_words(season, outlook, bearing, leader)
+    if leader.hook is not None:
+        hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m
+        words.append(f"hook {leader.hook.number}, {hook_place(season, leader.loop, hook_u_m)}")
+    lines = ["  ".join(words)]
+    clip = fullest_clip(leader, bearing)
+    if clip is not None:
+        lines.append(
+            f"Its clip on {clip.on} carries {kg_band(clip.low_n, clip.high_n)}; "
+            f"1 in 20 of these fails by {kg(clip.strength_n)}. {clip.share:.0%} of that."
+        )
+    if leader.id in bearing.paths and bearing.paths[leader.id].fault:
+        lines.append(bearing.paths[leader.id].fault)
+    return lines
+
+
+def side_view(morning: Morning, leader: Leader, width: int) -> list[Row]:
+    """The leader bright among its neighbours; [] where it has no path."""
+    scene = row_scene(morning.season, morning.outlook, morning.loads, leader.loop)
+    stem = next((stem for stem in scene.stems if stem.leader == leader.id), None)
+    if stem is None:
+        return []
+    middle = (stem.points[0][0] + stem.points[-1][0]) / 2
+    window = Window(middle, max(scene.length_m / ZOOM_M, 1.0))
+    return row_picture(scene, width, PICTURE_ROWS, window, leader.id)
+
+
+def stem_chart(morning: Morning, leader: Leader, width: int) -> list[Row]:
+    """Its measured lengths and the band it will be in."""
+    coming = morning.outlook.leaders.get(leader.id)
+    if coming is None:
+        return []
+    bands = [
+        BandDay(day, on.length_m.low, on.length_m.mid, on.length_m.high) for day, on in sorted(coming.days.items())
+    ]
+    read = [ReadDay(one.day, one.length_m) for one in leader.readings if one.length_m is not None]
+    return band_chart(width, CHART_ROWS, bands=bands, marks=read[-MOST_READ:], unit=" m")
+
+
+def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
+    """The lowest first."""
+    if leader.id not in morning.outlook.leaders:
+        return []
+    found = []
+    for truss in morning.outlook.stem(leader.id, morning.day).trusses:
+        ripe = f"ripe about {day_words(truss.ripe_on)}" if truss.ripe_on else "ripe date beyond the forecast"
+        counted = "counted" if truss.counted else "assumed"
+        words = (
+            f"{truss.fruits:.0f} fruits ({counted}), {truss.kg * 1000:.0f} g, {truss.s_m * 100:.0f} cm up, {ripe}"
+        )
+        found.append(TrussFact(truss.number, truss.z, words))
+    return found
+
+
+def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
+    """Clips and ties from the soil up."""
+    loads = {clip.id: clip for clip in morning.loads.clips}
+    found = []
+    for fixing in leader.fixings:
+        load = loads.get(fixing.id)
+        string = morning.season.strings.get(fixing.string)
+        on = f"string {string.number}" if string else fixing.on
+        state = "assumed" if fixing.assumed else f"seen {day_words(max(fixing.seen_on, default=fixing.hung_on))}"
+        carries = (
+            f"{kg_band(load.low_n, load.high_n)}, {load.share:.0%} of its strength" if load else "no load known"
+        )
+        words = f"{fixing.s_m * 100:.0f} cm up, {carries}, hung {day_words(fixing.hung_on)}, {state}"
+        found.append(FixingFact(fixing.id, on, load.share if load else 0.0, words))
+    return found
+
+
+def noted(leader: Leader) -> list[Noted]:
+    """Readings, lowerings, failures and accidents as they were noted, the latest first."""
+    told = [Noted(one.day, _measured(one)) for one in leader.readings]
+    told += [Noted(one.day, _lowered(one)) for one in leader.lowerings]
+    told += [Noted(end.day, _ended(end)) for end in leader.endings]
+    told += [Noted(one.day, one.kind.replace("_", " ")) for one in leader.accidents]
+    told.append(Noted(leader.planted_on, "planted"))
+    return sorted(told, key=lambda one: one.day, reverse=True)
+
+
+def _lowered(one: Lowering) -> str:
+    let_out = f" {one.let_out_m * 100:.0f} cm" if one.let_out_m else ""
+    return f"lowered{let_out}{', as proposed' if one.as_proposed else ''}"
+
+
+def _ended(end: Ending) -> str:
+    how = f"failed: {end.how.replace('_', ' ')}" if end.how else "opened"
+    return f"clip {how}, {end.fixing.s_m * 100:.0f} cm up"
+
+
+def _measured(one: Reading) -> str:
+    said = []
+    if one.length_m is not None:
+        said.append(f"{one.length_m:.2f} m long")
+    if one.growth_m is not None:
+        said.append(f"grew {one.growth_m * 100:.0f} cm")
+    if one.tip_under_wire_m is not None:
+        said.append(f"tip {one.tip_under_wire_m * 100:.0f} cm under the wire")
+    if one.flowering_truss is not None:
+        said.append(f"truss {one.flowering_truss:g} in flower")
+    return "measured" + (": " + ", ".join(said) if said else "")

@@ -1,0 +1,165 @@
+"""One stem's story and one row from the side, as text and as documents: the twins of the Plant and Row screens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from tunneltui.chores.morning import Morning
+from tunneltui.draw.chart import bar
+from tunneltui.draw.days import day_words
+from tunneltui.draw.leader_facts import (
+    fixing_facts,
+    leader_words,
+    noted,
+    row_table,
+    side_view,
+    stem_chart,
+    truss_facts,
+)
+from tunneltui.draw.row_picture import LEGEND, Window, plain_rows, row_picture
+from tunneltui.draw.row_scene import row_scene
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report.plain import WIDTH, joined, wrapped
+from tunneltui.season.names import place_name
+from tunneltui.season.state import Leader, Season
+
+Document = dict[str, Any]
+ROW_ROWS = 18
+"""Rows of text that a row's picture is high."""
+
+
+def stems_asked_for(season: Season, name: str) -> list[Leader]:
+    """The leader of that name, or every leader at the place of that name.
+
+    Raises:
+        Trouble: there is no such place, or nothing stands there.
+    """
+    one = next((leader for leader in season.leaders.values() if leader.name.lower() == name.lower()), None)
+    if one is not None:
+        return [one]
+    place = place_name(season, name)
+    found = [leader for leader in season.leaders.values() if leader.place == place]
+    if not found:
+        raise Trouble(f"No stem stands at {place}.", "`tunneltui row` with a row's name lists those that do.")
+    return found
+
+
+def plant_text(morning: Morning, leaders: Sequence[Leader]) -> str:
+    return joined([line for leader in leaders for line in [*_plant(morning, leader), ""]][:-1])
+
+
+def _plant(morning: Morning, leader: Leader) -> list[str]:
+    words = leader_words(morning.season, morning.outlook, morning.loads, leader)
+    trusses = [(f"truss {one.number}", bar(one.ripeness, 10), one.words) for one in truss_facts(morning, leader)]
+    fixings = [(one.on, bar(one.share, 10), one.words) for one in fixing_facts(morning, leader)]
+    told = [(day_words(one.day), "", one.words) for one in noted(leader)]
+    chart = plain_rows(stem_chart(morning, leader, WIDTH))
+    return [
+        *(line for said in words for line in wrapped(said, "", "  ")),
+        *_section("From the side", plain_rows(side_view(morning, leader, WIDTH))),
+        *_section("Length of the stem: × measured, then the band it will be in", chart),
+        *_section("Trusses, the lowest first", _columns(trusses)),
+        *_section("Clips and ties, from the soil up", _columns(fixings)),
+        *_section("What was noted, the latest first", _columns(told)),
+    ]
+
+
+def _section(title: str, lines: Sequence[str]) -> list[str]:
+    return ["", title, *lines] if lines else []
+
+
+def _columns(facts: Iterable[tuple[str, str, str]]) -> list[str]:
+    found: list[str] = []
+    for name, share, words in facts:
+        first = f"  {name:<11} {share:<10} " if share else f"  {name:<11} "
+        found += wrapped(words, first, " " * len(first))
+    return found
+
+
+def plant_document(morning: Morning, leaders: Sequence[Leader]) -> Document:
+    """The same facts by leader; what the text draws is given as numbers: metres, days, shares."""
+    return {"day": morning.day.isoformat(), "leaders": [_leader(morning, leader) for leader in leaders]}
+
+
+def _leader(morning: Morning, leader: Leader) -> Document:
+    path = morning.loads.paths.get(leader.id)
+    coming = morning.outlook.leaders.get(leader.id)
+    days = sorted(coming.days.items()) if coming is not None else []
+    return {
+        "name": leader.name,
+        "place": leader.place,
+        "cultivar": leader.cultivar,
+        "words": leader_words(morning.season, morning.outlook, morning.loads, leader),
+        "hook_u_m": round(path.hook_u_m, 3) if path is not None and leader.hook is not None else None,
+        "length_measured": [
+            {"day": one.day.isoformat(), "m": one.length_m} for one in leader.readings if one.length_m is not None
+        ],
+        "length_to_come": [
+            {
+                "day": day.isoformat(),
+                "low_m": round(on.length_m.low, 3),
+                "mid_m": round(on.length_m.mid, 3),
+                "high_m": round(on.length_m.high, 3),
+            }
+            for day, on in days
+        ],
+        "trusses": [
+            {"number": one.number, "ripeness": round(one.ripeness, 3), "words": one.words}
+            for one in truss_facts(morning, leader)
+        ],
+        "fixings": [
+            {"id": one.id, "on": one.on, "share": round(one.share, 3), "words": one.words}
+            for one in fixing_facts(morning, leader)
+        ],
+        "noted": [{"day": one.day.isoformat(), "words": one.words} for one in noted(leader)],
+    }
+
+
+def loop_asked_for(season: Season, name: str) -> str:
+    """The loop of the row of that name.
+
+    Raises:
+        Trouble: there is no such row.
+    """
+    row = next((row for row in season.layout.rows if row.lower() == name.strip().lower()), None)
+    if row is None:
+        raise Trouble(f"There is no row {name}.", f"There are {', '.join(season.layout.rows) or 'none yet'}.")
+    return season.layout.loop_of_row[row].id
+
+
+def row_text(morning: Morning, loop: str) -> str:
+    """The loop from the side, unrolled, and its table."""
+    season = morning.season
+    scene = row_scene(season, morning.outlook, morning.loads, loop)
+    picture = plain_rows(row_picture(scene, WIDTH, ROW_ROWS, Window(scene.length_m / 2)))
+    table = [
+        line
+        for leader, length, tip, hangs, _ in row_table(season, morning.outlook, morning.loads, loop)
+        for line in wrapped(hangs, f"{leader.name:<9} {leader.cultivar:<12.12} {length:<7} {tip:<17} ", " " * 49)
+    ]
+    head = f"{'Leader':<9} {'Cultivar':<12} {'Length':<7} {'Tip':<17} Hook and fullest clip"
+    signs = [line for said in LEGEND for line in wrapped(said, "", "  ")]
+    return joined([f"{loop}, {day_words(morning.day)}", *picture, "", head, *table, "", *signs])
+
+
+def row_document(morning: Morning, loop: str) -> Document:
+    """The loop's leaders in the order of their hooks, in the words of the table."""
+    facts = row_table(morning.season, morning.outlook, morning.loads, loop)
+    return {
+        "day": morning.day.isoformat(),
+        "loop": loop,
+        "rows": [stretch.row for stretch in morning.season.layout.loops[loop].stretches],
+        "leaders": [
+            {
+                "name": one.leader.name,
+                "cultivar": one.leader.cultivar,
+                "length": one.length,
+                "tip": one.tip,
+                "hangs": one.hangs,
+                "fullest_clip": one.fullest.id if one.fullest is not None else None,
+                "share": round(one.fullest.share, 3) if one.fullest is not None else None,
+            }
+            for one in facts
+        ],
+    }
