@@ -16,7 +16,22 @@ from tests.cli.door import Door
 
 COMMANDS = (
     [],
-    *([word] for word in ("demo", "round", "loads", "outlook", "backtest", "export", "add", "done", "new")),
+    *(
+        [word]
+        for word in (
+            "demo",
+            "round",
+            "loads",
+            "outlook",
+            "plant",
+            "row",
+            "backtest",
+            "export",
+            "add",
+            "done",
+            "new",
+        )
+    ),
     *([word] for word in ("air", "measurements", "picks", "holding", "journal")),
     *(["holding", word] for word in ("show", "edit", "check")),
     *(
