@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import timedelta
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
@@ -12,7 +14,7 @@ from tunneltui.journal.body import parsed
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
 from tunneltui.loads.whatif import Lower, changed
-from tunneltui.season.state import Season
+from tunneltui.season.state import Fixing, Season
 
 DAYS = 14
 
@@ -31,6 +33,7 @@ def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> Seen:
     if lowered:
         for change in proposed(morning, loop):
             season, outlook = changed(season, outlook, morning.day, change)
+        season = _with_drafted_clips(morning, season, lowering_of(morning, loop))
     if not days and not lowered:
         return Seen(season, outlook, morning.loads)
     return Seen(season, outlook, loads(season, outlook, morning.day + timedelta(days=days)))
@@ -46,6 +49,41 @@ def proposed(morning: Morning, loop: str) -> list[Lower]:
             if body["leader"] in morning.season.leaders and body.get("let_out_m"):
                 found.append(Lower(body["leader"], body["let_out_m"], body.get("hook_u_m")))
     return found
+
+
+def _with_drafted_clips(morning: Morning, lowered: Season, chore: Chore | None) -> Season:
+    """The stems that the chore lowers hang by the clips it closes and opens, not by guesses of a what-if."""
+    writes = [(draft.kind, parsed(draft)) for draft in chore.writes] if chore is not None else []
+    opened = {body["fixing"] for kind, body in writes if kind == "unclipped"}
+    closed: dict[str, list[Fixing]] = {}
+    for kind, body in writes:
+        if kind in ("clipped", "tied") and body.get("on", "string") == "string":
+            closed.setdefault(body["leader"], []).append(_drafted(morning, kind, body))
+    leaders = dict(lowered.leaders)
+    for kind, body in writes:
+        if kind == "lowered" and body["leader"] in leaders:
+            leader = leaders[body["leader"]]
+            held = {fixing.id for fixing in morning.season.leaders[leader.id].fixings} - opened
+            fixings = [one for one in leader.fixings if one.id in held] + closed.get(leader.id, [])
+            leaders[leader.id] = replace(leader, fixings=tuple(sorted(fixings, key=lambda one: one.s_m)))
+    return replace(lowered, leaders=leaders)
+
+
+def _drafted(morning: Morning, kind: str, body: Mapping[str, Any]) -> Fixing:
+    string = body["string"]
+    return Fixing(
+        id=f"drafted on {string} at {body['s_m']} of {body['leader']}",
+        leader=body["leader"],
+        on="string",
+        string=string,
+        u_m=morning.season.strings[string].u_m,
+        z_m=body.get("z_m"),
+        s_m=body["s_m"],
+        tie=kind == "tied",
+        clip_kind=body.get("clip_kind", ""),
+        hung_on=morning.day,
+        assumed=body.get("assumed", False),
+    )
 
 
 def lowering_of(morning: Morning, loop: str) -> Chore | None:
