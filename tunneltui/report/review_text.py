@@ -120,7 +120,7 @@ def review_text(back: LookBack, imperial: bool = False) -> str:
     lines += _seasons(back, imperial) + _stems(back, imperial)
     lines += ["", "Clips"]
     for clip in back.clips:
-        failed = ", ".join(f"{n} {how}" for how, n in clip.failed.items()) or "none failed"
+        failed = ", ".join(f"{n} {how.replace('_', ' ')}" for how, n in clip.failed.items()) or "none failed"
         age = clip.median_weeks_at_failure
         old = f", half of them by week {age:.0f}" if age is not None else ""
         kind = clip.clip_kind or "kind not said"

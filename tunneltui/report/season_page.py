@@ -111,7 +111,7 @@ def _clips(back: LookBack) -> str:
             clip.hung,
             clip.holding,
             clip.taken_back,
-            ", ".join(f"{n} {how}" for how, n in clip.failed.items()),
+            ", ".join(f"{n} {how.replace('_', ' ')}" for how, n in clip.failed.items()),
             clip.median_weeks_at_failure,
         )
         for clip in back.clips
@@ -120,7 +120,9 @@ def _clips(back: LookBack) -> str:
 
 
 def _labour(back: LookBack) -> str:
-    rows = [(line.chore, line.minutes, line.times, line.minutes_per_plant) for line in back.labour]
+    rows = [
+        (line.chore.replace("_", " "), line.minutes, line.times, line.minutes_per_plant) for line in back.labour
+    ]
     return _table(("chore", "minutes", "times", "minutes a plant"), rows)
 
 
