@@ -58,6 +58,18 @@ def test_the_first_command_of_a_day_makes_a_backup_and_the_second_none(demo: Doo
     assert _why(demo) == ["start"]
 
 
+def test_a_holding_taken_from_a_file_as_the_first_command_of_a_day_makes_one_too(
+    demo: Door, tmp_path: Path
+) -> None:
+    with JournalFile.open(_at(demo), read_only=True) as journal:
+        entries = journal.entries()
+    (tmp_path / "holding.toml").write_text(holding_in_force(entries) + "\n# seen through\n", encoding="utf-8")
+    demo.says("holding", "edit", "--from", str(tmp_path / "holding.toml"))
+    assert _why(demo) == ["start"]
+    with JournalFile.open(backups(_at(demo))[0].path, read_only=True) as before:
+        assert before.entries() == entries
+
+
 @pytest.mark.parametrize(
     ("words", "file", "text"),
     [

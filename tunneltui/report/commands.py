@@ -243,7 +243,6 @@ def air(args: Args) -> int:
 
 
 def measurements(args: Args) -> int:
-    from tunneltui.report.at_hand import begun
     from tunneltui.report.importing import measurements_import
     from tunneltui.store.read_measurements import read_measurements
 
@@ -255,7 +254,7 @@ def measurements(args: Args) -> int:
         dates=args.dates,
         stems=args.stems,
     )
-    here = begun(_at(args), args.on, args.now, args.zone or "UTC")
+    here = _begun(args, args.zone or "UTC")
     wanted = _assumption(args)
     return _import(args, here, measurements_import(here, args.file, said, args.replace, wanted, args.planted))
 
@@ -301,7 +300,6 @@ def _import(args: Args, here: AtHand, found: Import) -> int:
 
 def new(args: Args) -> int:
     from tunneltui.report import beginning
-    from tunneltui.report.at_hand import begun
 
     given = {
         "name": args.name,
@@ -321,7 +319,7 @@ def new(args: Args) -> int:
         start = beginning.start_from(given)
     else:
         start = beginning.start_asked(input, print)
-    here = begun(_at(args), args.on, args.now, start.zone)
+    here = _begun(args, start.zone)
     says = ["Next: `tunneltui holding edit` to put right what differs."]
     if args.planted is None:
         says.append("Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant.")
@@ -342,9 +340,8 @@ def holding_check(args: Args) -> int:
 
 def holding_edit(args: Args) -> int:
     from tunneltui.report import editing
-    from tunneltui.report.at_hand import begun
 
-    here = begun(_at(args), args.on, args.now) if args.from_ else _at_hand(args)
+    here = _begun(args) if args.from_ else _at_hand(args)
     text = editing.right_holding(args.from_) if args.from_ else editing.edited_holding(here.holding_text(), _again)
     return _write(args, here, editing.holding_drafts(here, text))
 
@@ -420,10 +417,22 @@ def _at(args: Args) -> Path:
 def _at_hand(args: Args) -> AtHand:
     """The journal's entries and the day of the command; the first command of a day makes a backup."""
     from tunneltui.report.at_hand import at_hand
+
+    return _backed_up(at_hand(_at(args), args.on, args.now))
+
+
+def _begun(args: Args, zone: str = "UTC") -> AtHand:
+    """As ``_at_hand``, also where there is no journal yet; ``zone`` is that of the holding to come."""
+    from tunneltui.report.at_hand import begun
+
+    here = begun(_at(args), args.on, args.now, zone)
+    return _backed_up(here) if here.entries else here
+
+
+def _backed_up(here: AtHand) -> AtHand:
     from tunneltui.store.backup import first_of_day
 
-    here = at_hand(_at(args), args.on, args.now)
-    if warning := first_of_day(_at(args)):
+    if warning := first_of_day(here.path):
         print(warning, file=sys.stderr)
     return here
 
