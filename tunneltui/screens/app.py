@@ -135,13 +135,13 @@ class TunnelApp(App[None]):
         return [*super().get_line_filters(), *self._ascii]
 
     def on_mount(self) -> None:
-        if self._table is not actions.ALL:
+        if self._table != actions.ALL:
             from tunneltui.screens.keymap import textual_keys
 
             self.set_keymap(textual_keys(self._table))
         self.picture = self._first
         if self._key_faults:
-            self._say("Keys: " + " ".join(self._key_faults), trouble=True)
+            self._say("Settings: " + " ".join(self._key_faults), trouble=True)
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
@@ -401,14 +401,15 @@ class TunnelApp(App[None]):
         await asyncio.to_thread(self._keeper.close)
 
 
-def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bool = False) -> int:
+def run(path: Path, on: date | None = None, *, mouse: bool = False) -> int:
     """Opens the journal at ``path`` on the day ``on``, else on the holding's today; the program's exit code.
 
     Raises:
         Trouble: there is no journal at ``path``, or it cannot be read.
     """
     from tunneltui.draw.ascii import shows_ascii_only
-    from tunneltui.store.folders import cache_folder
+    from tunneltui.screens.settings import read_settings
+    from tunneltui.store.folders import cache_folder, config_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
     sys.setswitchinterval(0.0005)
@@ -417,12 +418,14 @@ def run(path: Path, on: date | None = None, *, theme: str = "evening", mouse: bo
     head = keeper.head()
     if head is None:
         keeper.entries()
+    settings = read_settings(config_folder())
     app = TunnelApp(
         keeper,
         on=on,
         first=cache.read(folder, head, on, datetime.now(UTC)),
         cache_folder=folder,
-        theme=theme,
+        theme=settings.theme,
+        keys=settings.keys,
         no_colour=os.environ.get("NO_COLOR") is not None,
         ascii_only=shows_ascii_only(sys.stdout.encoding, os.environ),
         back_up=partial(_backed_up_today, path),

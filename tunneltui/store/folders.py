@@ -33,6 +33,11 @@ def cache_folder() -> Path:
     return _below_home("cache") or platformdirs.user_cache_path(_APP, appauthor=False)
 
 
+def config_folder() -> Path:
+    """The grower's settings."""
+    return _below_home("config") or platformdirs.user_config_path(_APP, appauthor=False)
+
+
 def default_journal() -> Path:
     """The grower's own journal."""
     return data_folder() / "journal.db"
