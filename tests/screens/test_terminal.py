@@ -159,3 +159,17 @@ def test_it_opens_without_colour_and_in_poor_terminals(
         made.wait(lambda shown: "row W1" in shown)
     finally:
         made.close()
+
+
+def test_settings_are_read_and_a_poor_terminal_gets_ascii(tmp_path: Path) -> None:
+    (tmp_path / "config").mkdir()
+    (tmp_path / "config" / "settings.toml").write_text('[keys]\n"round.don" = "g"\n', "utf-8")
+    terminal = Terminal(f"tunneltui-poor-{os.getpid()}-{tmp_path.name}", tmp_path, PYTHONIOENCODING="latin-1")
+    try:
+        terminal.open(demo_at(tmp_path))
+        terminal.wait(lambda shown: "Did you mean round.done?" in shown)
+        terminal.press("2")
+        shown = terminal.wait(lambda shown: "row W1" in shown)
+        assert shown.isascii()
+    finally:
+        terminal.close()
