@@ -184,3 +184,27 @@ async def test_what_is_wrong_with_the_journal_is_said() -> None:
     app = TunnelApp(Spoilt())
     async with app.run_test(size=(80, 24)):
         await wait_until(lambda: any("The journal is damaged." in line for line in grid(app)))
+
+
+START = """
+import sys
+from pathlib import Path
+from tunneltui.screens import app
+app.TunnelApp.run = lambda self, **_: seen.update(sys.modules)
+seen = {}
+app.run(Path(sys.argv[1]))
+heavy = ("tunneltui.journal.kinds", "tunneltui.season", "tunneltui.growth", "tunneltui.loads", "pydantic", "numpy")
+print([name for name in sorted(seen) if name.startswith(heavy)])
+"""
+
+
+def test_opening_the_app_loads_none_of_them_before_it_runs(tmp_path: Path) -> None:
+    from tunneltui.store.journal_file import JournalFile
+
+    journal_path = tmp_path / "journal.db"
+    with JournalFile.open(journal_path, state_dir=tmp_path):
+        pass
+    environment = {**os.environ, "TUNNELTUI_HOME": str(tmp_path), "PYTHONPATH": os.pathsep.join(sys.path)}
+    command = [sys.executable, "-c", START, str(journal_path)]
+    ran = subprocess.run(command, capture_output=True, text=True, env=environment, check=True)
+    assert ran.stdout.strip() == "[]"

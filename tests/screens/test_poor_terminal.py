@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.screens.given import LOWER, KeptInMind, an_app, grid, wait_until
-from tunneltui.draw.ascii import shows_ascii_only
+from tunneltui.draw.poor import shows_ascii_only
 from tunneltui.screens.lines import Lines
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from unicodedata import east_asian_width, normalize
 
 from tunneltui.draw.canvas import BRAILLE, Sign, ascii_of_dots
@@ -34,17 +33,6 @@ _KNOWN = {sign.glyph: sign.ascii for sign in _SIGNS} | _WORDS
 _BOXES, _BLOCKS = range(0x2500, 0x2580), range(0x2580, 0x25A0)
 _FLAT, _UPRIGHT = frozenset("─━┄┅┈┉╌╍═╴╶╸╺"), frozenset("│┃┆┇┊┋╎╏║╵╷╹╻")
 """Lines of frames (The Unicode Standard, block Box Drawing)."""
-
-
-POOR = ("linux", "vt100", "vt102", "vt220", "ansi", "dumb")
-"""Values of TERM whose character sets hold no braille (the Linux console's font has 512 glyphs at most: console
-(4) and setfont(8))."""
-
-
-def shows_ascii_only(encoding: str | None, environment: Mapping[str, str]) -> bool:
-    """Whether signs and dots would come out as boxes or question marks there."""
-    spelt = (encoding or "ascii").lower().replace("-", "").replace("_", "")
-    return spelt not in ("utf8", "utf16", "utf32", "cp65001") or environment.get("TERM", "") in POOR
 
 
 def in_ascii(text: str) -> str:

@@ -83,7 +83,8 @@ def row(args: Args) -> int:
 
 def _drawn_for(args: Args, text: str) -> str:
     """A picture as who reads it can show it: a terminal by its encoding and kind; a file is UTF-8."""
-    from tunneltui.draw.ascii import in_ascii, shows_ascii_only
+    from tunneltui.draw.ascii import in_ascii
+    from tunneltui.draw.poor import shows_ascii_only
 
     poor = shows_ascii_only(sys.stdout.encoding, os.environ if sys.stdout.isatty() else {})
     return in_ascii(text) if args.ascii or poor else text

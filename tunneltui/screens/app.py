@@ -407,7 +407,7 @@ def run(path: Path, on: date | None = None, *, mouse: bool = False) -> int:
     Raises:
         Trouble: there is no journal at ``path``, or it cannot be read.
     """
-    from tunneltui.draw.ascii import shows_ascii_only
+    from tunneltui.draw.poor import shows_ascii_only
     from tunneltui.screens.settings import read_settings
     from tunneltui.store.folders import cache_folder, config_folder
 
