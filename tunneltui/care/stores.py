@@ -57,13 +57,3 @@ def stores(season: Season) -> list[Store]:
             )
         )
     return found
-
-
-def clips_to_buy(season: Season, metres_to_come: float) -> float:
-    """Clips the stems' growth until the end still asks for, less what is in store and comes back meanwhile.
-
-    ``metres_to_come``: growth of all stems together until the end. Bare lower stem gives back as many clips as it
-    grows once stems are being lowered, so only the metres of standing length count there.
-    """
-    in_store = sum(store.in_store for store in stores(season) if store.item == "clip")
-    return max(0.0, metres_to_come * CLIPS_A_STEM_METRE * (1 + SPARE_SHARE) - in_store)

@@ -12,24 +12,9 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tunneltui.draw.canvas import Row
+from tunneltui.screens.lines import PICTURE_INKS
 
-INKS = (
-    "wire",
-    "string",
-    "stem",
-    "bright",
-    "tip",
-    "hook",
-    "clip",
-    "amber",
-    "red",
-    "truss",
-    "ripe",
-    "soil",
-    "reach",
-    "name",
-    "band",
-)
+INKS = ("bright", *PICTURE_INKS)
 
 
 class Drawing(Widget):

@@ -20,25 +20,26 @@ from tunneltui.screens.list_lines import Line, Part
 from tunneltui.screens.text import one_line, to_width
 
 CURSOR_CELLS = 2
+PICTURE_INKS = (
+    "wire",
+    "string",
+    "stem",
+    "tip",
+    "hook",
+    "clip",
+    "amber",
+    "red",
+    "truss",
+    "ripe",
+    "soil",
+    "reach",
+    "name",
+    "band",
+)
+"""What pictures are drawn in, on a pane of their own or among the lines of a list."""
 STYLES = (
     *("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim"),
-    # The inks of pictures that stand in a list.
-    *(
-        "wire",
-        "string",
-        "stem",
-        "tip",
-        "hook",
-        "clip",
-        "amber",
-        "red",
-        "truss",
-        "ripe",
-        "soil",
-        "reach",
-        "name",
-        "band",
-    ),
+    *PICTURE_INKS,
 )
 
 
