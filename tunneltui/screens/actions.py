@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-Where = Literal["everywhere", "list", "round", "row", "loads", "picks"]
+Where = Literal[
+    "everywhere", "list", "round", "row", "loads", "picks", "air", "stores", "season", "next", "journal"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,20 +109,20 @@ PICKS = (
     Action("table", ("t",), "all picks", "Every pick of the season as a table, and back.", "picks", 3),
 )
 
-PANES = ("round", "row", "loads", "picks")
-"""The screens that there are, in the order of their digits."""
+PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4}
+"""The screens that there are and their digits; a screen keeps its digit for good."""
 
 GO = tuple(
     Action(
         f"go_{pane}",
-        (str(number), f"f{number}"),
+        (str(digit), f"f{digit}"),
         pane,
         f"To the {pane} screen.",
         "everywhere",
-        20 + number,
+        20 + digit,
         f"go('{pane}')",
     )
-    for number, pane in enumerate(PANES, start=1)
+    for pane, digit in PANES.items()
 )
 
 EVERYWHERE = (

@@ -5,16 +5,27 @@ from __future__ import annotations
 from textual.widget import Widget
 
 
-def made_pane(name: str) -> Widget:
-    """The pane of that name; it shows what its ``picture`` is set to."""
-    if name == "row":
-        from tunneltui.screens.row_pane import RowPane
+def _row() -> type[Widget]:
+    from tunneltui.screens.row_pane import RowPane
 
-        return RowPane(id=name)
-    if name == "loads":
-        from tunneltui.screens.loads_pane import LoadsPane
+    return RowPane
 
-        return LoadsPane(id=name)
+
+def _loads() -> type[Widget]:
+    from tunneltui.screens.loads_pane import LoadsPane
+
+    return LoadsPane
+
+
+def _picks() -> type[Widget]:
     from tunneltui.screens.picks_pane import PicksPane
 
-    return PicksPane(id=name)
+    return PicksPane
+
+
+_KINDS = {"row": _row, "loads": _loads, "picks": _picks}
+
+
+def made_pane(name: str) -> Widget:
+    """The pane of that name; it shows what its ``picture`` is set to."""
+    return _KINDS[name]()(id=name)
