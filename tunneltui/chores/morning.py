@@ -29,6 +29,8 @@ class Morning:
     loads: Loads
     chores: tuple[Chore, ...]
     round: Round
+    entries: Sequence[Entry] = ()
+    """What it was planned from, for what looks back over the whole journal."""
 
 
 def plan_morning(
@@ -43,4 +45,5 @@ def plan_morning(
     coming = outlook(season)
     bearing = loads(season, coming, day)
     todo = tuple(chores(season, coming, bearing))
-    return Morning(day, season, coming, bearing, todo, plan_round(season, todo, minutes=minutes, part=part))
+    walk = plan_round(season, todo, minutes=minutes, part=part)
+    return Morning(day, season, coming, bearing, todo, walk, entries)
