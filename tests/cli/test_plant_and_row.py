@@ -19,6 +19,21 @@ def test_one_stems_story_says_in_text_what_its_document_says(demo: Door) -> None
         assert one["low_m"] <= one["mid_m"] <= one["high_m"]
 
 
+def test_the_numbers_of_a_stems_document_are_those_of_its_words_and_of_loads(demo: Door) -> None:
+    (leader,) = demo.json("plant", "W2-03a")["leaders"]
+    for truss in leader["trusses"]:
+        assert f"{truss['kg'] * 1000:.0f} g, {truss['s_m'] * 100:.0f} cm up" in truss["words"]
+        assert truss["fruits"] >= 0
+    assert [one["s_m"] for one in leader["trusses"]] == sorted(one["s_m"] for one in leader["trusses"])
+    borne = {clip["id"]: clip for clip in demo.json("loads")["clips"]}
+    with_load = [one for one in leader["fixings"] if one["mid_n"] is not None]
+    assert with_load
+    for one in with_load:
+        assert one["low_n"] <= one["mid_n"] <= one["high_n"]
+        for key in ("low_n", "mid_n", "high_n", "s_m"):
+            assert abs(one[key] - borne[one["id"]][key]) < 0.01
+
+
 def test_a_row_from_the_side_with_its_table(demo: Door) -> None:
     text = demo.says("row", "W2")
     document = demo.json("row", "W1")

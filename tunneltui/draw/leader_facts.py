@@ -12,9 +12,9 @@ from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.draw.days import day_words
 from tunneltui.draw.row_picture import Window, row_picture
 from tunneltui.draw.row_scene import row_scene
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import Outlook, TrussOn
 from tunneltui.loads.result import ClipLoad, Loads
-from tunneltui.season.state import Ending, Leader, Lowering, Reading, Season
+from tunneltui.season.state import Ending, Fixing, Leader, Lowering, Reading, Season
 
 PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
 """Rows of the picture and the chart, and the metres of the loop that the picture shows."""
@@ -33,18 +33,21 @@ class StemFact(NamedTuple):
 
 
 class TrussFact(NamedTuple):
-    number: int
-    ripeness: float
-    """Development, 1 when ripe."""
+    truss: TrussOn
     words: str
 
 
 class FixingFact(NamedTuple):
-    id: str
+    fixing: Fixing
     on: str
-    share: float
-    """Of its strength; 0 where no load is known."""
+    load: ClipLoad | None
+    """None where no load is known."""
     words: str
+
+    @property
+    def share(self) -> float:
+        """Of its strength."""
+        return self.load.share if self.load is not None else 0.0
 
 
 class Noted(NamedTuple):
@@ -139,7 +142,7 @@ def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
         words = (
             f"{truss.fruits:.0f} fruits ({counted}), {truss.kg * 1000:.0f} g, {truss.s_m * 100:.0f} cm up, {ripe}"
         )
-        found.append(TrussFact(truss.number, truss.z, words))
+        found.append(TrussFact(truss, words))
     return found
 
 
@@ -156,7 +159,7 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
             f"{kg_band(load.low_n, load.high_n)}, {load.share:.0%} of its strength" if load else "no load known"
         )
         words = f"{fixing.s_m * 100:.0f} cm up, {carries}, hung {day_words(fixing.hung_on)}, {state}"
-        found.append(FixingFact(fixing.id, on, load.share if load else 0.0, words))
+        found.append(FixingFact(fixing, on, load, words))
     return found
 
 

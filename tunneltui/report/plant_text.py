@@ -9,6 +9,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import bar
 from tunneltui.draw.days import day_words
 from tunneltui.draw.leader_facts import (
+    FixingFact,
     fixing_facts,
     leader_words,
     noted,
@@ -51,7 +52,9 @@ def plant_text(morning: Morning, leaders: Sequence[Leader]) -> str:
 
 def _plant(morning: Morning, leader: Leader) -> list[str]:
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
-    trusses = [(f"truss {one.number}", bar(one.ripeness, 10), one.words) for one in truss_facts(morning, leader)]
+    trusses = [
+        (f"truss {one.truss.number}", bar(one.truss.z, 10), one.words) for one in truss_facts(morning, leader)
+    ]
     fixings = [(one.on, bar(one.share, 10), one.words) for one in fixing_facts(morning, leader)]
     told = [(day_words(one.day), "", one.words) for one in noted(leader)]
     chart = plain_rows(stem_chart(morning, leader, WIDTH))
@@ -105,14 +108,34 @@ def _leader(morning: Morning, leader: Leader) -> Document:
             for day, on in days
         ],
         "trusses": [
-            {"number": one.number, "ripeness": round(one.ripeness, 3), "words": one.words}
+            {
+                "number": one.truss.number,
+                "s_m": round(one.truss.s_m, 3),
+                "ripeness": round(one.truss.z, 3),
+                "fruits": round(one.truss.fruits, 1),
+                "counted": one.truss.counted,
+                "kg": round(one.truss.kg, 4),
+                "ripe_on": one.truss.ripe_on.isoformat() if one.truss.ripe_on is not None else None,
+                "words": one.words,
+            }
             for one in truss_facts(morning, leader)
         ],
-        "fixings": [
-            {"id": one.id, "on": one.on, "share": round(one.share, 3), "words": one.words}
-            for one in fixing_facts(morning, leader)
-        ],
+        "fixings": [_fixing(one) for one in fixing_facts(morning, leader)],
         "noted": [{"day": one.day.isoformat(), "words": one.words} for one in noted(leader)],
+    }
+
+
+def _fixing(one: FixingFact) -> Document:
+    load = one.load
+    return {
+        "id": one.fixing.id,
+        "on": one.on,
+        "s_m": round(one.fixing.s_m, 3),
+        "low_n": round(load.low_n, 2) if load is not None else None,
+        "mid_n": round(load.mid_n, 2) if load is not None else None,
+        "high_n": round(load.high_n, 2) if load is not None else None,
+        "share": round(load.share, 3) if load is not None else None,
+        "words": one.words,
     }
 
 

@@ -79,20 +79,20 @@ def _section(title: str, lines: list[Line]) -> list[Line]:
 def _trusses(morning: Morning, leader: Leader) -> list[Line]:
     return [
         Line(
-            f"truss {truss.number}",
+            f"truss {one.truss.number}",
             (
-                Part(f"truss {truss.number}", "place", 10),
-                Part(bar(truss.ripeness, 10), "done", 11),
-                Part(truss.words),
+                Part(f"truss {one.truss.number}", "place", 10),
+                Part(bar(one.truss.z, 10), "done", 11),
+                Part(one.words),
             ),
         )
-        for truss in truss_facts(morning, leader)
+        for one in truss_facts(morning, leader)
     ]
 
 
 def _clips(morning: Morning, leader: Leader) -> list[Line]:
     return [
-        Line(one.id, (Part(one.on, "place", 12), Part(bar(one.share, 10), "warn", 11), Part(one.words)))
+        Line(one.fixing.id, (Part(one.on, "place", 12), Part(bar(one.share, 10), "warn", 11), Part(one.words)))
         for one in fixing_facts(morning, leader)
     ]
 
