@@ -141,10 +141,11 @@ Commands = Any
 
 
 def _command_named(name: str) -> Run:
-    """A command of ``report.commands``, imported when it runs."""
+    """A command of ``report.commands``, or of its family's module such as ``care_commands.water``, loaded late."""
+    module, _, function = name.rpartition(".")
 
     def run(args: Args) -> int:
-        status: int = getattr(import_module("tunneltui.report.commands"), name)(args)
+        status: int = getattr(import_module(f"tunneltui.report.{module or 'commands'}"), function)(args)
         return status
 
     return run
@@ -230,9 +231,19 @@ def _add_review(commands: Commands) -> None:
 
 
 def _add_care(commands: Commands) -> None:
-    _command(commands, "water", "water", "litres a plant asks for, as a range, and drip minutes", "water --json")
+    _command(
+        commands,
+        "water",
+        "care_commands.water",
+        "litres a plant asks for, as a range, and drip minutes",
+        "water --json",
+    )
     feed = _command(
-        commands, "feed", "feed", "cans for every tunnel, and a label's strength", "feed --label 4-3-8 --ml 4.4"
+        commands,
+        "feed",
+        "care_commands.feed",
+        "cans for every tunnel, and a label's strength",
+        "feed --label 4-3-8 --ml 4.4",
     )
     feed.add_argument(
         "--label", metavar="N-P-K", help="a liquid feed's label, percent of N, P2O5 and K2O by weight"
@@ -243,7 +254,13 @@ def _add_care(commands: Commands) -> None:
     feed.add_argument(
         "--density", type=float, default=1.0, metavar="KG_L", help="its density in kg/L (else 1.0, a guess)"
     )
-    _command(commands, "stores", "stores", "clips, twine and hooks: in store, on the plants, failed", "stores")
+    _command(
+        commands,
+        "stores",
+        "care_commands.stores",
+        "clips, twine and hooks: in store, on the plants, failed",
+        "stores",
+    )
 
 
 def _add_writing(commands: Commands) -> None:

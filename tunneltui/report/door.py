@@ -1,0 +1,89 @@
+"""What every command does at its door: find the journal, open it, say or write what came of it.
+
+``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. Imports are made where they are needed, so
+that no command waits for another's.
+"""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace as Args
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+    from tunneltui.journal.entry import Draft
+    from tunneltui.report.at_hand import AtHand
+    from tunneltui.report.keeping import Kept
+
+DONE, AT_FAULT = 0, 1
+
+
+def at(args: Args) -> Path:
+    """The journal's file: the one named, else the grower's own."""
+    from tunneltui.store.folders import default_journal
+
+    return args.at or default_journal()
+
+
+def at_hand(args: Args) -> AtHand:
+    """The journal's entries and the day of the command; the first command of a day makes a backup."""
+    from tunneltui.report.at_hand import at_hand as read
+
+    return _backed_up(read(at(args), args.on, args.now))
+
+
+def begun(args: Args, zone: str = "UTC") -> AtHand:
+    """As ``at_hand``, also where there is no journal yet; ``zone`` is that of the holding to come."""
+    from tunneltui.report.at_hand import begun as read_or_new
+
+    here = read_or_new(at(args), args.on, args.now, zone)
+    return _backed_up(here) if here.entries else here
+
+
+def _backed_up(here: AtHand) -> AtHand:
+    from tunneltui.store.backup import first_of_day
+
+    if warning := first_of_day(here.path):
+        print(warning, file=sys.stderr)
+    return here
+
+
+def morning(args: Args, here: AtHand | None = None) -> Morning:
+    """The day worked out; ``--minutes`` and ``--part`` where the command has them."""
+    from tunneltui.chores.morning import plan_morning
+
+    here = here or at_hand(args)
+    here.ready_season()
+    return plan_morning(
+        here.entries, here.day, minutes=getattr(args, "minutes", None), part=getattr(args, "part", "day")
+    )
+
+
+def write(args: Args, here: AtHand, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
+    """Writes one act and says what was written."""
+    from tunneltui.report import documents, plain
+
+    written = here.write(drafts)
+    return say(
+        args,
+        lambda: documents.journal_document(written),
+        lambda: plain.joined([*says, plain.written_text(written)]),
+    )
+
+
+def kept(args: Args, what: Kept) -> int:
+    """Says what became of the journal's file; at fault where it is not sound."""
+    say(args, lambda: what.document, lambda: "\n".join(what.lines) + "\n")
+    return DONE if what.sound else AT_FAULT
+
+
+def say(args: Args, document: Callable[[], Any], text: Callable[[], str]) -> int:
+    """Prints the document or its plain twin."""
+    from tunneltui.report.documents import as_text
+
+    sys.stdout.write(as_text(document()) if args.json else text())
+    return DONE
