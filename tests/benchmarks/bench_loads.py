@@ -16,8 +16,7 @@ from tests.published.test_beam import frame_of, random_stem
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Place
 from tunneltui.loads.beam import pull_only
-from tunneltui.loads.chain import loads
-from tunneltui.loads.kinds import strengths
+from tunneltui.loads.chain import loads, loads_anew
 from tunneltui.loads.lines import line_loads
 from tunneltui.loads.overhead import hoops, wire_loads, wires
 from tunneltui.loads.stem import stems_on
@@ -36,6 +35,12 @@ def house() -> tuple[Season, Outlook]:
     made = [tiered(f"l{i}", round(0.55 * i + 0.3, 3), strings=strings) for i in range(PLANTS)]
     leaders = [one for one, _ in made]
     return season(*leaders, stands=holding(long_row)), outlook({one.id: grown for one, grown in made})
+
+
+def _one_clip_opened(standing: Season) -> Season:
+    one = standing.leaders["l20"]
+    opened = replace(one, fixings=one.fixings[1:])
+    return replace(standing, leaders={**standing.leaders, one.id: opened})
 
 
 def milliseconds(work: Callable[[], object], times: int) -> float:
@@ -75,8 +80,16 @@ def whole_house() -> None:
     print(f"{PLANTS} plants, {len(strength_n)} clips")
     print(f"  clips, strings, wires, hoops: {milliseconds(today, 15):.1f} ms")
     print(f"  weak points: {milliseconds(lambda: weak_points(standing, stems, strength_n), 9):.1f} ms")
-    print(f"  strength of kinds, learned before: {milliseconds(lambda: strengths(standing, coming), 9):.1f} ms")
-    print(f"  everything: {milliseconds(lambda: loads(standing, coming, DAY), 9):.1f} ms")
+    print(
+        f"  everything, strengths learned before: {milliseconds(lambda: loads(standing, coming, DAY), 9):.1f} ms"
+    )
+    was = loads(standing, coming, DAY)
+    fewer = _one_clip_opened(standing)
+    loads_anew(was, fewer, coming)
+    learned = milliseconds(lambda: loads_anew(was, fewer, coming), 9)
+    print(f"  one leader changed, strengths learned before: {learned:.1f} ms")
+    kept = milliseconds(lambda: loads_anew(was, fewer, coming, learn=False), 9)
+    print(f"  one leader changed, strengths kept: {kept:.1f} ms")
 
 
 if __name__ == "__main__":

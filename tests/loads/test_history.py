@@ -8,11 +8,12 @@ from datetime import date, timedelta
 import pytest
 
 from tests.loads.made import DAY, clip, leader, outlook, season, stem, tiered
+from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.loads.chain import loads
-from tunneltui.loads.history import clip_histories, leader_then, stem_then
-from tunneltui.loads.kinds import strengths
+from tunneltui.loads.history import leader_histories, leader_then, stem_then
+from tunneltui.loads.strength import History
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
 WEEK = timedelta(days=7)
@@ -29,6 +30,10 @@ def with_fixing(one: Leader, id_: str, **changes: object) -> Leader:
     )
 
 
+def histories_of(one: Leader, ahead: Outlook) -> dict[str, History]:
+    return leader_histories(season(one), one, ahead)
+
+
 def without(one: Leader, id_: str) -> Leader:
     return replace(one, fixings=tuple(f for f in one.fixings if f.id != id_))
 
@@ -37,7 +42,7 @@ def test_a_visit_today_has_todays_load() -> None:
     """Rounded to 5 %."""
     one, grown = tiered()
     standing = with_fixing(one, "a5", hung_on=weeks_ago(1), seen_on=(weeks_ago(1), DAY))
-    history = clip_histories(season(standing), outlook({"a": grown}))["a5"]
+    history = histories_of(standing, outlook({"a": grown}))["a5"]
     today = {c.id: c.mid_n for c in loads(season(standing), outlook({"a": grown}), DAY).clips}["a5"]
     assert history.held[-1][0] == 1.0
     assert history.held[-1][1] == pytest.approx(today, rel=0.03)
@@ -47,9 +52,9 @@ def test_a_visit_today_has_todays_load() -> None:
 def test_a_clip_set_by_a_tick_has_held_nothing_until_seen() -> None:
     one, grown = tiered()
     assumed = with_fixing(one, "a5", assumed=True, hung_on=weeks_ago(3), seen_on=(weeks_ago(3), weeks_ago(2)))
-    assert clip_histories(season(assumed), outlook({"a": grown}))["a5"].held == ()
+    assert histories_of(assumed, outlook({"a": grown}))["a5"].held == ()
     seen = with_fixing(assumed, "a5", assumed=False)
-    assert clip_histories(season(seen), outlook({"a": grown}))["a5"].held != ()
+    assert histories_of(seen, outlook({"a": grown}))["a5"].held != ()
 
 
 @pytest.mark.parametrize("how", ["popped_open", "broke", "stem_pulled_out"])
@@ -59,11 +64,11 @@ def test_failures_of_the_clip_count(how: HowFailed) -> None:
     fixing = next(f for f in one.fixings if f.id == "a5")
     fixing = replace(fixing, hung_on=weeks_ago(4), seen_on=(weeks_ago(4), weeks_ago(3)))
     failed = replace(without(one, "a5"), endings=(Ending(fixing, DAY, how),))
-    history = clip_histories(season(failed), outlook({"a": grown}))["a5"]
+    history = histories_of(failed, outlook({"a": grown}))["a5"]
     assert [weeks for weeks, _ in history.window] == [2.0, 3.0, 4.0]
     assert all(load > 0.5 for _, load in history.window)
-    learned, _ = strengths(season(failed), outlook({"a": grown}))
-    assert learned["green"].failures == 1
+    (green,) = loads(season(failed), outlook({"a": grown}), DAY).strengths
+    assert green.failures == 1
 
 
 @pytest.mark.parametrize("how", ["slid", "knocked", "knot", "twine", None])
@@ -72,11 +77,11 @@ def test_other_endings_end_the_record_as_held(how: HowFailed | None) -> None:
     fixing = next(f for f in one.fixings if f.id == "a5")
     fixing = replace(fixing, hung_on=weeks_ago(2), seen_on=(weeks_ago(2), weeks_ago(1)))
     ended = replace(without(one, "a5"), endings=(Ending(fixing, DAY, how),))
-    history = clip_histories(season(ended), outlook({"a": grown}))["a5"]
+    history = histories_of(ended, outlook({"a": grown}))["a5"]
     assert history.window == ()
     assert history.held[-1][0] == 2.0
-    learned, _ = strengths(season(ended), outlook({"a": grown}))
-    assert learned["green"].failures == 0
+    (green,) = loads(season(ended), outlook({"a": grown}), DAY).strengths
+    assert green.failures == 0
 
 
 def test_a_failure_makes_its_kind_weaker_and_its_mates_likelier_to_fail() -> None:
@@ -131,8 +136,8 @@ def test_what_a_strength_rests_on_is_said() -> None:
 def test_ties_teach_nothing_of_clips() -> None:
     one, grown = tiered()
     tied = replace(one, fixings=tuple(replace(f, tie=True, clip_kind="") for f in one.fixings))
-    learned, _ = strengths(season(tied), outlook({"a": grown}))
-    assert learned["green"].held == 0
+    (green,) = loads(season(tied), outlook({"a": grown}), DAY).strengths
+    assert green.held == 0
 
 
 def test_a_past_leader_has_what_held_then_at_its_hook_of_then() -> None:
@@ -194,6 +199,6 @@ def test_past_trusses_are_younger_and_the_picked_ones_hang_again() -> None:
 
 def test_a_young_stem_without_trusses_has_a_past_too() -> None:
     young = leader(fixings=(clip("a", "c", 0.5, 0.58, on="head", hung_on=weeks_ago(2)),), hook_u_m=0.58)
-    history = clip_histories(season(young), outlook({"a": stem(0.9, 0.9)}))["c"]
+    history = histories_of(young, outlook({"a": stem(0.9, 0.9)}))["c"]
     assert history.head
     assert len(history.held) == 1

@@ -46,23 +46,16 @@ class _Seen:
     window: tuple[date, ...]
 
 
-def clip_histories(season: Season, outlook: Outlook) -> dict[str, History]:
-    """Visits of every clip of the standing leaders, those that ended included, by fixing id.
+def leader_histories(season: Season, leader: Leader, outlook: Outlook) -> dict[str, History]:
+    """Visits of every clip of a standing leader, those that ended included, by fixing id.
 
     A clip set by a tick and never seen has held nothing yet: its history is empty.
     """
-    found: dict[str, History] = {}
-    for leader in season.leaders.values():
-        ahead = outlook.leaders.get(leader.id)
-        if ahead is None:
-            continue
-        seen = [_seen(fixing) for fixing in leader.fixings]
-        seen += [_ended(ending) for ending in leader.endings]
-        days = sorted({day for clip in seen for day in (*clip.held_on, *clip.window)})
-        past = _past_loads(leader, ahead, outlook.day, season, days)
-        for clip in seen:
-            found[clip.fixing.id] = _history(clip, past)
-    return found
+    seen = [_seen(fixing) for fixing in leader.fixings]
+    seen += [_ended(ending) for ending in leader.endings]
+    days = sorted({day for clip in seen for day in (*clip.held_on, *clip.window)})
+    past = _past_loads(leader, outlook.leaders[leader.id], outlook.day, season, days)
+    return {clip.fixing.id: _history(clip, past) for clip in seen}
 
 
 def kinds_of(season: Season) -> dict[str, list[Fixing]]:

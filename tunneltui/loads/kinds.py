@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tunneltui.growth.outlook import Outlook
-from tunneltui.loads.history import clip_histories, kinds_of
+from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import KindStrength
@@ -17,9 +16,8 @@ TIE_N = 88.0
 (Wageningen Plant Research 2020, in mechanics.md section 4)."""
 
 
-def strengths(season: Season, outlook: Outlook) -> tuple[dict[str, Strength], dict[str, History]]:
-    """What is learned of each kind of clip, by its key, and every clip's visits, by fixing id."""
-    histories = clip_histories(season, outlook)
+def learned_strengths(season: Season, histories: Mapping[str, History]) -> dict[str, Strength]:
+    """What is learned of each kind of clip, by its key, from every clip's visits by fixing id."""
     kinds = {kind.key: kind for kind in season.holding.clips}
     learned = {}
     used = kinds_of(season)
@@ -27,7 +25,7 @@ def strengths(season: Season, outlook: Outlook) -> tuple[dict[str, Strength], di
         prior = prior_of(kinds.get(key), season.holding.limits)
         seen = [histories[fixing.id] for fixing in used.get(key, ()) if fixing.id in histories]
         learned[key] = learn(prior, seen, _tests(season, key))
-    return learned, histories
+    return learned
 
 
 def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tunneltui.loads.workings import Workings
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,3 +146,5 @@ class Loads:
     """What could not be worked out, each a sentence naming the entry or leader."""
     strengths: tuple[KindStrength, ...] = ()
     """By kind of clip, in the holding's order."""
+    workings: Workings | None = field(default=None, repr=False)
+    """What it was summed up from, for ``loads.chain.loads_anew``; None for loads made by hand."""

@@ -78,7 +78,12 @@ def weak_points(
     for string, fixings in house.on_string.items():
         found.append(house.lose(string, "", fixings, string=string))
     telling = [point for point in found if point.drops or point.first_over]
-    return sorted(telling, key=lambda point: (-len(point.drops), -point.first_over_share, point.fixing))
+    return sorted(telling, key=most_drops_first)
+
+
+def most_drops_first(point: WeakPoint) -> tuple[float, float, str]:
+    """Order of weak points."""
+    return (-len(point.drops), -point.first_over_share, point.fixing)
 
 
 class _House:

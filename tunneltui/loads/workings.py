@@ -1,0 +1,215 @@
+"""What the loads of a day are summed up from, leader by leader and loop by loop, and what of it holds still after
+a change: a changed leader's stem is solved anew, its loop's weak points are sought anew, the rest is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import log
+
+from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.loads.clips import Carried
+from tunneltui.loads.history import leader_histories
+from tunneltui.loads.kinds import learned_strengths, strength_of
+from tunneltui.loads.masses import weights
+from tunneltui.loads.result import ClipLoad, WeakPoint
+from tunneltui.loads.stem import Stem, stem_on
+from tunneltui.loads.strength import History, Strength, chance
+from tunneltui.loads.weak_points import weak_points
+from tunneltui.season.state import Fixing, Leader, Season
+
+WEEK = timedelta(days=7)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Workings:
+    """Mappings are by leader id in walking order, save where said."""
+
+    season: Season
+    outlook: Outlook
+    day: date
+    stems: dict[str, Stem]
+    later: dict[str, Stem]
+    """A week on."""
+    hanging_n: dict[str, dict[date, float]]
+    """A stem's weight above the soil by day of the outlook."""
+    histories: dict[str, dict[str, History]]
+    """Then by fixing id."""
+    learned: dict[str, Strength]
+    """By kind of clip."""
+    clips: dict[str, tuple[ClipLoad, ...]]
+    weak_points: dict[str, tuple[WeakPoint, ...]]
+    """By loop."""
+
+
+def work_out(season: Season, outlook: Outlook, day: date, was: Workings | None, *, learn: bool) -> Workings:
+    """Everything for one day, taken from ``was`` where nothing it rests on has changed.
+
+    With ``learn`` False kinds of clip keep the strength they have in ``was``.
+    """
+    standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
+    kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
+    stems, later, hanging, histories = {}, {}, {}, {}
+    for leader in standing:
+        i = leader.id
+        if was is not None and i in kept:
+            stems[i], later[i] = was.stems[i], was.later[i]
+            hanging[i], histories[i] = was.hanging_n[i], was.histories[i]
+        else:
+            stems[i] = stem_on(season, leader, outlook.stem(i, day))
+            later[i] = stem_on(season, leader, outlook.stem(i, day + WEEK))
+            hanging[i] = _hanging_n(season, leader, outlook.leaders[i], day)
+            histories[i] = leader_histories(season, leader, outlook)
+    learned = _learned(season, histories, was if not learn else None)
+    clips = {}
+    for i, stem in stems.items():
+        if was is not None and i in kept and learned == was.learned:
+            clips[i] = was.clips[i]
+        else:
+            clips[i] = tuple(_clips(season, day, stem, later[i], learned, histories[i]))
+    return Workings(
+        season,
+        outlook,
+        day,
+        stems,
+        later,
+        hanging,
+        histories,
+        learned,
+        clips,
+        _weak_points(season, stems, clips, was, kept),
+    )
+
+
+def _unchanged(was: Workings, season: Season, outlook: Outlook, day: date) -> frozenset[str]:
+    """Leaders of whom everything that loads ask is as it was; nobody where the house itself changed."""
+    if (was.day, was.outlook.day) != (day, outlook.day):
+        return frozenset()
+    if was.season.holding != season.holding or was.season.strings != season.strings:
+        return frozenset()
+    return frozenset(
+        i
+        for i in was.stems
+        if i in season.leaders
+        and i in outlook.leaders
+        and season.leaders[i] == was.season.leaders[i]
+        and _asked(outlook.leaders[i]) == _asked(was.outlook.leaders[i])
+    )
+
+
+def _asked(ahead: LeaderOutlook) -> tuple[object, ...]:
+    return (ahead.days, ahead.growth_m_per_week.mid, ahead.trusses_per_week.mid)
+
+
+def _hanging_n(season: Season, leader: Leader, ahead: LeaderOutlook, day: date) -> dict[date, float]:
+    cultivar = season.layout.cultivars.get(leader.cultivar)
+    last = max(ahead.days)
+    days = sorted({day} | {d for d in ahead.days if d >= day})
+    return {d: weights(ahead.days[min(d, last)], cultivar).total_n for d in days}
+
+
+def _learned(
+    season: Season, histories: Mapping[str, Mapping[str, History]], was: Workings | None
+) -> dict[str, Strength]:
+    """Strength of each kind; as it was where that is asked for and no kind is new."""
+    used = {fixing.clip_kind for i in histories for fixing in season.leaders[i].fixings if not fixing.tie}
+    if was is not None and used <= was.learned.keys():
+        return was.learned
+    seen = {fixing: history for of in histories.values() for fixing, history in of.items()}
+    return learned_strengths(season, seen)
+
+
+def _weak_points(
+    season: Season,
+    stems: Mapping[str, Stem],
+    clips: Mapping[str, tuple[ClipLoad, ...]],
+    was: Workings | None,
+    kept: frozenset[str],
+) -> dict[str, tuple[WeakPoint, ...]]:
+    found: dict[str, tuple[WeakPoint, ...]] = {}
+    for loop, members in _by_loop(season, stems).items():
+        strengths = _strengths_n(clips, members)
+        if was is not None and loop in was.weak_points and members.keys() <= kept:
+            before = _by_loop(was.season, was.stems)[loop]
+            if before.keys() == members.keys() and _strengths_n(was.clips, before) == strengths:
+                found[loop] = was.weak_points[loop]
+                continue
+        found[loop] = tuple(weak_points(season, members, strengths))
+    return found
+
+
+def _by_loop(season: Season, stems: Mapping[str, Stem]) -> dict[str, dict[str, Stem]]:
+    """Stems that can bring each other down: those of a loop. All of them together where one is noted on a string
+    of another loop."""
+    strings = season.strings
+    across = any(
+        fixing.string in strings and strings[fixing.string].loop != stem.leader.loop
+        for stem in stems.values()
+        for fixing in stem.leader.fixings
+    )
+    found: dict[str, dict[str, Stem]] = {}
+    for i, stem in stems.items():
+        found.setdefault("" if across else stem.leader.loop, {})[i] = stem
+    return found
+
+
+def _strengths_n(clips: Mapping[str, tuple[ClipLoad, ...]], leaders: Iterable[str]) -> dict[str, float]:
+    return {clip.id: clip.strength_n for leader in leaders for clip in clips[leader]}
+
+
+def _clips(
+    season: Season,
+    day: date,
+    stem: Stem,
+    later: Stem,
+    learned: Mapping[str, Strength],
+    histories: Mapping[str, History],
+) -> Iterable[ClipLoad]:
+    for fixing in stem.leader.fixings:
+        carried = stem.borne.clips.get(fixing.id)
+        if carried is not None:
+            coming = later.borne.clips.get(fixing.id, carried)
+            strength = strength_of(season, fixing, learned)
+            yield _clip(season, day, stem, fixing, carried, coming, strength, histories[fixing.id])
+
+
+def _clip(
+    season: Season,
+    day: date,
+    stem: Stem,
+    fixing: Fixing,
+    carried: Carried,
+    coming: Carried,
+    strength: Strength,
+    history: History,
+) -> ClipLoad:
+    weeks = max(0.0, (day - fixing.hung_on).days / 7)
+    strength_n = strength.quantile_n(weeks)
+    next_n = max(carried.mid_n, coming.mid_n)
+    # Half of what the forecast says a load will gain is taken as its error (assumed).
+    forecast_sd_ln = abs(log(next_n / carried.mid_n)) / 2 if carried.mid_n > 0.1 else 0.0
+    return ClipLoad(
+        id=fixing.id,
+        leader=stem.leader.name,
+        on=_on(season, fixing),
+        u_m=fixing.u_m,
+        z_m=stem.along.z_m(fixing.s_m),
+        s_m=fixing.s_m,
+        low_n=carried.low_n,
+        mid_n=carried.mid_n,
+        high_n=carried.high_n,
+        sd_n=carried.sd_n,
+        strength_n=strength_n,
+        share=carried.mid_n / strength_n,
+        chance_7d=chance(history, (weeks + 1, next_n), strength, forecast_sd_ln),
+        assumed=fixing.assumed,
+        weeks_hung=weeks,
+    )
+
+
+def _on(season: Season, fixing: Fixing) -> str:
+    if fixing.on != "string":
+        return fixing.on
+    string = season.strings.get(fixing.string)
+    return f"string {string.number}" if string else "string"
