@@ -342,6 +342,9 @@ def _add_journal(commands: Commands) -> None:
     journal = _family(commands, "journal", "what was written, and the file it is kept in")
     show = _command(journal, "show", "journal_show", "the entries that count", "journal show --about W1-07")
     show.add_argument("--about", metavar="PLACE", help="only entries about that place, row or tunnel")
+    show.add_argument("--kind", default="", metavar="KIND", help="only entries of that kind, such as clip_failed")
+    show.add_argument("--days", default="", metavar="DAYS", help="a day, a month, or '2026-08-01 to 2026-08-20'")
+    show.add_argument("--words", default="", metavar="WORDS", help="only entries that hold these words")
     show.add_argument("--all", action="store_true", help="also those that are crossed out")
     for word, says in (("cross-out", "undo an act; nothing is deleted"), ("restore-act", "take a cross-out back")):
         mark = _command(journal, word, "journal_mark", says, f"journal {word} 0198c0de-1a2b")

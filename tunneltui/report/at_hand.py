@@ -16,9 +16,8 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import live
-from tunneltui.report.story import ids_at, mentions
+from tunneltui.report.listing import Wanted, chosen, fits
 from tunneltui.season.fold import fold
-from tunneltui.season.names import place_name
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.merge import holding_in_force
@@ -60,20 +59,15 @@ class AtHand:
             raise Trouble(*NO_HOLDING)
         return text
 
-    def shown(self, about: str | None, everything: bool = False) -> list[Entry]:
-        """Entries up to the day that count (or all), of one place, row or tunnel where one is named.
+    def shown(self, wanted: Wanted, everything: bool = False) -> list[Entry]:
+        """Entries up to the day that count (or all), those that are wanted.
 
-        Those that name a stem of the place are among them, such as a row pass.
+        Raises:
+            Trouble: what is wanted cannot be, such as a place that is not there.
         """
-        chosen = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
-        chosen = [entry for entry in chosen if entry.day <= self.day]
-        if about is None:
-            return chosen
-        named = place_name(self.season, about)
-        renamed = self.season.layout.places.get(named)
-        names = {named, *(renamed.place.was if renamed else ())}
-        ids = ids_at(self.season, named)
-        return [entry for entry in chosen if entry.about in names or mentions(entry, ids)]
+        every = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
+        until = [entry for entry in every if entry.day <= self.day]
+        return chosen(until, fits(self.season, wanted)) if wanted else until
 
     def write(self, *acts: Sequence[tuple[date, Draft]]) -> list[Entry]:
         """Writes acts one after the other, each in one transaction.

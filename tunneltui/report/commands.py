@@ -316,10 +316,12 @@ def _again(trouble: Trouble) -> bool:
 
 def journal_show(args: Args) -> int:
     from tunneltui.report import documents, plain, story
+    from tunneltui.report.listing import Wanted
 
     here = door.at_hand(args)
-    entries = here.shown(args.about, everything=args.all)
-    if args.about is None:
+    wanted = Wanted(args.kind, args.about or "", args.days, args.words)
+    entries = here.shown(wanted, everything=args.all)
+    if not args.about:
         return door.say(args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries))
     return door.say(
         args,

@@ -13,11 +13,10 @@ from tunneltui.journal.kinds_journal import CrossedOut, Restored
 from tunneltui.journal.order import MARKS, act_named, live
 
 LEAST_LETTERS = 4
+Word = Literal["cross-out", "restore-act"]
 
 
-def crossing(
-    entries: Sequence[Entry], act: str, how: Literal["cross-out", "restore-act"]
-) -> list[tuple[date, Draft]]:
+def crossing(entries: Sequence[Entry], act: str, how: Word) -> list[tuple[date, Draft]]:
     """The mark to write for the act that ``act`` begins, or that the entry of that id belongs to.
 
     The mark's day is that of the act's first entry, or of a later mark on it: a mistake is one from its first day.

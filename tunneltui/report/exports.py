@@ -11,6 +11,7 @@ from tunneltui.journal.entry import Entry, written_at
 from tunneltui.report.at_hand import AtHand
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
+from tunneltui.report.listing import Wanted
 from tunneltui.report.review_text import review_document
 from tunneltui.report.season_page import season_page
 from tunneltui.report.sheet import sheet
@@ -87,7 +88,7 @@ def _season(here: AtHand, as_json: bool, _now: datetime) -> str:
 
 
 def _entries(here: AtHand, as_json: bool, _now: datetime) -> str:
-    entries = here.shown(None)
+    entries = here.shown(Wanted())
     return as_text(journal_document(entries)) if as_json else entries_table(entries)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import fields
 from typing import Any
 
 from tunneltui.journal import kinds_care as care
@@ -65,7 +66,24 @@ def sentence(season: Season, entry: Entry) -> str:
     if body is None:
         return f"{entry.kind}: of a newer version"
     words = _WORDS.get(type(body))
-    return words(body, season) if words else entry.kind.replace("_", " ")
+    return words(body, season) if words else _figures(entry.kind, body)
+
+
+_UNITS = {"c": "degrees", "m": "m", "mm": "mm", "kg": "kg", "g": "g", "n": "N", "s": "s"}
+"""How the end of a field's name is said."""
+
+
+def _figures(kind: str, body: Any) -> str:
+    """A kind without words of its own: its name, then each figure and text it holds; long lists are left out."""
+    told = []
+    for field in fields(body):
+        value = getattr(body, field.name)
+        if value is None or value == field.default or isinstance(value, tuple):
+            continue
+        name, _, unit = field.name.rpartition("_")
+        said = f"{name} {value:g} {_UNITS[unit]}" if name and unit in _UNITS else f"{field.name} {value}"
+        told.append(said.replace("_", " "))
+    return f"{kind.replace('_', ' ')}{': ' if told else ''}{', '.join(told)}"
 
 
 def _cm(metres: float) -> str:
@@ -193,5 +211,8 @@ _WORDS: dict[type, Callable[[Any, Season], str]] = {
     care.Shade: _switched("shade", "on", "off"),
     own.Looked: _plain("looked over, nothing hung loose"),
     own.PutOff: lambda b, _: f"a chore put off until {day_words(b.until)}",
+    own.CrossedOut: _plain("crossed out what was noted before"),
+    own.Restored: _plain("restored what was crossed out"),
+    stand.HoldingSet: lambda b, _: f"the holding as it stands, {len(b.toml.splitlines())} lines",
     own.Note: lambda b, _: f"note: {b.text}",
 }

@@ -109,7 +109,17 @@ PICKS = (
     Action("table", ("t",), "all picks", "Every pick of the season as a table, and back.", "picks", 3),
 )
 
-PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4}
+JOURNAL = (
+    Action("whole_act", ("enter",), "whole act", "Everything noted in one go with this entry.", "journal", 2),
+    Action("cross_out", ("x",), "cross out", "Cross out this entry's act; nothing is deleted.", "journal", 3),
+    Action("restore", ("r",), "restore", "Take the crossing out of this entry's act back.", "journal", 4),
+    Action("words", ("slash",), "search", "Only entries that hold certain words.", "journal", 5),
+    Action("filter", ("f",), "filter", "Only a kind of entry, a place, certain days.", "journal", 7),
+    Action("which", ("s",), "which", "All, those that count, crossed out, set aside.", "journal", 8),
+    Action("clear", ("c",), "clear", "All entries again.", "journal", 9),
+)
+
+PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
 GO = tuple(
@@ -134,7 +144,7 @@ EVERYWHERE = (
     Action("back", ("escape",), "back", "Back to the round.", "everywhere"),
 )
 
-ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *EVERYWHERE)
+ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *JOURNAL, *EVERYWHERE)
 
 GAP = "  "
 """Between two actions of the footer."""

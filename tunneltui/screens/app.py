@@ -206,7 +206,7 @@ class TunnelApp(App[None]):
             self._say(picture.closed if picture is not None else NOT_YET)
             return
         self._say(f"Writing: {event.act.said}")
-        written = self._keeper.submit(event.act.drafts, picture.day)
+        written = self._keeper.submit(event.act.drafts, event.act.day or picture.day)
         self._pending = [one for one in self._pending if not one.done()] + [written]
         written.add_done_callback(partial(self._settled, event.act))
         self._round.mark(event.act.chores, "writing")

@@ -86,12 +86,12 @@ class Lines(ScrollView, can_focus=True):
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id, classes=classes)
-        self._lines: tuple[Line, ...] = ()
+        self._lines: Sequence[Line] = ()
         self._strips: dict[tuple[int, int, bool], Strip] = {}
         self._looks: dict[str, Style] = {}
 
     @property
-    def lines(self) -> tuple[Line, ...]:
+    def lines(self) -> Sequence[Line]:
         return self._lines
 
     @property

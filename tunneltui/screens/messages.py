@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import NamedTuple
 
 from textual.message import Message
@@ -38,6 +39,8 @@ class Act(NamedTuple):
     put_off: bool = False
     crosses_out: str = ""
     """The act it crosses out, if that is what it does."""
+    day: date | None = None
+    """The day it is written on; None: the one that is shown."""
 
 
 class ActWanted(Message):

@@ -23,7 +23,13 @@ def _picks() -> type[Widget]:
     return PicksPane
 
 
-_KINDS = {"row": _row, "loads": _loads, "picks": _picks}
+def _journal() -> type[Widget]:
+    from tunneltui.screens.journal_pane import JournalPane
+
+    return JournalPane
+
+
+_KINDS = {"row": _row, "loads": _loads, "picks": _picks, "journal": _journal}
 
 
 def made_pane(name: str) -> Widget:

@@ -1,0 +1,131 @@
+"""Which entries of the journal are looked for: of a kind, about a place, of a span of days, with certain words."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from difflib import get_close_matches
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds import KINDS
+from tunneltui.report.story import ids_at, mentions
+from tunneltui.season.names import place_name
+from tunneltui.season.state import Season
+
+Fits = Callable[[Entry], bool]
+DAYS_HINT = "2026-08-20, 2026-08, or 2026-08-01 to 2026-08-20"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What an entry must be, as it was typed; '' asks for nothing."""
+
+    kind: str = ""
+    about: str = ""
+    days: str = ""
+    words: str = ""
+
+    def __bool__(self) -> bool:
+        return any((self.kind, self.about, self.days, self.words))
+
+
+def fits(season: Season, wanted: Wanted) -> Fits:
+    """The test for what is wanted.
+
+    Raises:
+        Trouble: no such kind or place, or no such day; with the nearest name.
+    """
+    tests: list[Fits] = []
+    if wanted.kind.strip():
+        kind = kind_named(wanted.kind)
+        tests.append(lambda entry: entry.kind == kind)
+    if wanted.days.strip():
+        first, last = span(wanted.days)
+        tests.append(lambda entry: first <= entry.day <= last)
+    if wanted.about.strip():
+        tests.append(about(season, wanted.about))
+    if wanted.words.strip():
+        tests.append(holds(wanted.words))
+    return lambda entry: all(test(entry) for test in tests)
+
+
+def about(season: Season, name: str) -> Fits:
+    """About a place, row or tunnel, by an older name of it too, or naming one of its stems, such as a row pass.
+
+    Raises:
+        Trouble: there is none of that name.
+    """
+    named = place_name(season, name)
+    renamed = season.layout.places.get(named)
+    names = {named, *(renamed.place.was if renamed else ())}
+    ids = ids_at(season, named)
+    return lambda entry: entry.about in names or mentions(entry, ids)
+
+
+def holds(words: str) -> Fits:
+    """Every word somewhere in it, whatever the case; ``_`` of names in the journal counts as a space."""
+    sought = [_folded(word) for word in words.split()]
+
+    def test(entry: Entry) -> bool:
+        told = _folded(f"{entry.kind} {entry.about} {entry.by} {entry.body}")
+        return all(word in told for word in sought)
+
+    return test
+
+
+def _folded(text: str) -> str:
+    return text.casefold().replace("_", " ")
+
+
+def kind_named(text: str) -> str:
+    """A kind of entry from its name or its words ("clip failed").
+
+    Raises:
+        Trouble: there is none; with the nearest.
+    """
+    name = "_".join(text.strip().lower().split())
+    if name in KINDS:
+        return name
+    near = get_close_matches(name, KINDS, 1, 0.5)
+    raise Trouble(
+        f"There is no kind of entry {text.strip()!r}.",
+        f"Did you mean {near[0]}?" if near else "Such as picked, measured, clip_failed, note.",
+    )
+
+
+def span(text: str) -> tuple[date, date]:
+    """First and last day of what was typed: a day, a month, or two of them with ``to`` between.
+
+    Raises:
+        Trouble: it is no day.
+    """
+    ends = [part.strip() for part in text.strip().split(" to ")]
+    try:
+        first, last = _day_or_month(ends[0]), _day_or_month(ends[-1])
+    except ValueError:
+        raise Trouble(f"{text.strip()!r} is no day.", f"Write {DAYS_HINT}.") from None
+    if len(ends) > 2 or first[0] > last[1]:
+        raise Trouble(f"{text.strip()!r} ends before it begins.", f"Write {DAYS_HINT}.")
+    return first[0], last[1]
+
+
+def _day_or_month(text: str) -> tuple[date, date]:
+    if len(text) == len("2026-08"):
+        first = date.fromisoformat(f"{text}-01")
+        return first, first.replace(day=monthrange(first.year, first.month)[1])
+    day = date.fromisoformat(text)
+    return day, day
+
+
+def chosen(entries: Iterable[Entry], test: Fits, stopped: Callable[[], bool] = lambda: False) -> list[Entry]:
+    """Those that fit, in the order given; ends early, with what it has, when ``stopped`` says so."""
+    found: list[Entry] = []
+    for number, entry in enumerate(entries):
+        if number % 1024 == 0 and stopped():
+            break
+        if test(entry):
+            found.append(entry)
+    return found

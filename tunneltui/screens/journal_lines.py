@@ -1,0 +1,189 @@
+"""The journal as lines, newest first, each made when it is looked at: a list of a million entries costs no more
+than what is in view. Pure."""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_left
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import islice, takewhile
+from typing import Literal, overload
+from zoneinfo import ZoneInfo
+
+from tunneltui.chores.morning import Morning
+from tunneltui.draw.days import day_words
+from tunneltui.journal.entry import Entry, written_at
+from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
+from tunneltui.report.listing import Wanted, chosen, fits
+from tunneltui.report.story import sentence
+from tunneltui.screens.list_lines import Line, Part
+from tunneltui.season.state import Season
+
+Which = Literal["all", "counting", "crossed out", "set aside"]
+WHICH: tuple[Which, ...] = ("all", "counting", "crossed out", "set aside")
+MOST_OF_AN_ACT = 300
+"""Entries of one act that are written out."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Book:
+    """The whole journal up to the day, and what became of each entry."""
+
+    season: Season
+    entries: Sequence[Entry]
+    """Newest first."""
+    out: frozenset[str]
+    """Acts that are crossed out."""
+    aside: Mapping[str, str]
+    """By entry: why it does not count."""
+    marked: Mapping[str, Entry]
+    """By act that a mark names: its first entry."""
+    marks: Sequence[Entry]
+    by_act: Sequence[int]
+    """Numbers of the entries, those of one act beside each other, its first entry first."""
+
+    def state(self, entry: Entry) -> Which:
+        if entry.act in self.out:
+            return "crossed out"
+        return "set aside" if entry.id in self.aside else "counting"
+
+    def act(self, name: str) -> list[Entry]:
+        """Every entry of an act, in their order."""
+        at = bisect_left(self.by_act, name, key=lambda number: self.entries[number].act)
+        numbers = takewhile(lambda number: self.entries[number].act == name, islice(self.by_act, at, None))
+        return [self.entries[number] for number in numbers]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Listing:
+    """What is listed of it."""
+
+    book: Book
+    entries: Sequence[Entry]
+    day_starts: Sequence[int]
+    """Index of the first line of each day, rising."""
+
+
+def open_book(morning: Morning) -> Book:
+    """The journal a morning was planned from. Takes seconds for a very long one."""
+    known = sorted((entry for entry in one_of_each(morning.entries)), key=lambda entry: entry.order, reverse=True)
+    entries = [entry for entry in known if entry.day <= morning.day]
+    marks = [entry for entry in entries if entry.kind in MARKS]
+    named = {act for mark in marks if (act := act_named(mark)) is not None}
+    first = {entry.act: entry for entry in entries if entry.act in named}
+    by_act = array("L", sorted(range(len(entries) - 1, -1, -1), key=lambda number: entries[number].act))
+    aside = {one.entry.id: one.why for one in morning.season.set_aside}
+    return Book(morning.season, entries, acts_out(marks), aside, first, marks, by_act)
+
+
+def listing(book: Book, wanted: Wanted, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
+    """What is wanted of the book. Raises ``Trouble`` where that cannot be, such as an unknown kind."""
+    if not wanted and which == "all":
+        return Listing(book, book.entries, day_starts(book.entries))
+    test = fits(book.season, wanted)
+    found = chosen(
+        book.entries, lambda entry: (which == "all" or book.state(entry) == which) and test(entry), stopped
+    )
+    return Listing(book, found, day_starts(found))
+
+
+def day_starts(entries: Sequence[Entry]) -> list[int]:
+    starts = []
+    before = None
+    for index, entry in enumerate(entries):
+        if entry.day != before:
+            starts.append(index)
+            before = entry.day
+    return starts
+
+
+class EntryLines(Sequence[Line]):
+    """The lines of a listing, made one by one as they are asked for."""
+
+    def __init__(self, listed: Listing) -> None:
+        self._listed = listed
+
+    def __len__(self) -> int:
+        return len(self._listed.entries)
+
+    @overload
+    def __getitem__(self, index: int) -> Line: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Line]: ...
+    def __getitem__(self, index: int | slice) -> Line | Sequence[Line]:
+        if isinstance(index, slice):
+            return [self[one] for one in range(*index.indices(len(self)))]
+        entry = self._listed.entries[index]
+        before = self._listed.entries[index - 1].day if index > 0 else None
+        return entry_line(self._listed.book, entry, day_words(entry.day) if entry.day != before else "")
+
+
+def entry_line(book: Book, entry: Entry, day: str) -> Line:
+    """One entry; a word stands beside what does not count."""
+    state = book.state(entry)
+    mark = {"crossed out": "- crossed out", "set aside": "? set aside"}.get(state, "")
+    words = said(book, entry)
+    if state == "set aside":
+        words = f"{words}: {book.aside[entry.id]}"
+    return Line(
+        entry.id,
+        (
+            Part(day, "heading", 12),
+            Part(entry.about or "the house", "place", 10),
+            *((Part(f"{mark}  ", "warn"),) if mark else ()),
+            Part(words, "gone" if mark else ""),
+        ),
+    )
+
+
+def said(book: Book, entry: Entry) -> str:
+    """The entry as a sentence; a mark says what it is about."""
+    if entry.kind not in MARKS:
+        return sentence(book.season, entry)
+    verb = {CROSSED_OUT: "crossed out", RESTORED: "restored"}[entry.kind]
+    first = book.marked.get(act_named(entry) or "")
+    if first is None:
+        return f"{verb} an act that is not here"
+    what = sentence(book.season, first) if first.kind not in MARKS else first.kind.replace("_", " ")
+    about = f" about {first.about}" if first.about else ""
+    return f"{verb} what was noted on {day_words(first.day)}{about}: {what}"
+
+
+def entry_words(book: Book, entry: Entry) -> list[str]:
+    """Everything about one entry, for beside the list."""
+    lines = [f"{entry.about or 'The house'}, {day_words(entry.day)} {entry.day.year}", said(book, entry)]
+    state = book.state(entry)
+    if state == "crossed out":
+        lines.append("Its act is crossed out and does not count.")
+    elif state == "set aside":
+        lines.append(f"It does not count: {book.aside[entry.id]}.")
+    return [*lines, f"{entry.kind}, {written(book, entry)}, act {entry.act[:13]}"]
+
+
+def written(book: Book, entry: Entry) -> str:
+    """When and by whom it was written, in the holding's time."""
+    at = written_at(entry).astimezone(ZoneInfo(book.season.holding.zone))
+    by = f" by {entry.by}" if entry.by else ""
+    return f"written {day_words(at.date())} {at:%H:%M}{by} on machine {entry.device[:8]}"
+
+
+def act_lines(book: Book, act: Sequence[Entry]) -> list[str]:
+    """A whole act: every entry as a sentence, with what stands in it."""
+    lines: list[str] = []
+    for entry in act[:MOST_OF_AN_ACT]:
+        lines += [*entry_words(book, entry), f"entry {entry.id}", entry.body, ""]
+    if len(act) > MOST_OF_AN_ACT:
+        lines.append(f"And {len(act) - MOST_OF_AN_ACT} more; `tunneltui journal show --json` has them all.")
+    return lines
+
+
+def title(listed: Listing, wanted: Wanted, which: Which) -> str:
+    """What is listed, in words, above the list."""
+    count, every = len(listed.entries), len(listed.book.entries)
+    if not wanted and which == "all":
+        return f"{every} {'entry' if every == 1 else 'entries'}, newest first"
+    asked = [f"{word} {text}" for word, text in (("kind", wanted.kind), ("about", wanted.about)) if text]
+    asked += [text for text in (wanted.days, f"holding {wanted.words}" if wanted.words else "") if text]
+    asked += [which] if which != "all" else []
+    return f"{count} of {every}: {', '.join(asked)}; c shows all"

@@ -1,0 +1,210 @@
+"""The journal: every entry newest first, looked through, acts crossed out and restored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from tunneltui.chores.morning import Morning
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Entry
+from tunneltui.report.crossing import Word, crossing
+from tunneltui.report.listing import DAYS_HINT, Wanted, fits
+from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
+from tunneltui.screens.journal_lines import (
+    WHICH,
+    Book,
+    EntryLines,
+    Listing,
+    Which,
+    act_lines,
+    entry_words,
+    listing,
+    open_book,
+    said,
+    title,
+)
+from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.long_lines import LongLines
+from tunneltui.screens.messages import Act, ActWanted, Said
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.text import plain
+
+DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
+
+
+class JournalPane(Container):
+    """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class Listed(Message):
+        """A worker has looked through the journal of ``morning``."""
+
+        def __init__(self, morning: Morning, listed: Listing, at: int) -> None:
+            self.morning = morning
+            self.listed = listed
+            self.at = at
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._title = Static("", id="journal-title")
+        self._lines = LongLines(id="journal-lines")
+        self._detail = Static("", classes="detail", id="journal-detail")
+        self._book: tuple[Morning, Book] | None = None
+        self._listed: Listing | None = None
+        self._wanted = Wanted()
+        self._which: Which = "all"
+
+    def compose(self) -> ComposeResult:
+        yield Container(self._title, self._lines, classes="list-side")
+        yield self._detail
+
+    def watch_picture(self) -> None:
+        if self.is_mounted:
+            self._look()
+
+    # Looking through
+
+    def _look(self) -> None:
+        morning = self.picture.morning if self.picture is not None else None
+        if morning is None:
+            self._title.update(plain("The journal is still being read."))
+            return
+        self._title.update(plain("Looking through the journal…"))
+        entry = self._entry()
+        self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
+
+    @work(thread=True, exclusive=True, group="journal", exit_on_error=False, description="Reading the journal")
+    def _look_through(self, morning: Morning, wanted: Wanted, which: Which, stay: str) -> None:
+        worker = get_current_worker()
+        kept = self._book
+        book = kept[1] if kept is not None and kept[0] is morning else open_book(morning)
+        self._book = (morning, book)
+        listed = listing(book, wanted, which, lambda: worker.is_cancelled)
+        at = next((index for index, entry in enumerate(listed.entries) if entry.id == stay), 0) if stay else 0
+        if not worker.is_cancelled:
+            self.post_message(self.Listed(morning, listed, at))
+
+    @on(Listed)
+    def _show(self, event: Listed) -> None:
+        if self.picture is None or event.morning is not self.picture.morning:
+            return
+        self._listed = event.listed
+        self._title.update(plain(title(event.listed, self._wanted, self._which)))
+        self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
+        self._show_detail()
+
+    def _entry(self) -> Entry | None:
+        listed, at = self._listed, self._lines.cursor
+        return listed.entries[at] if listed is not None and 0 <= at < len(listed.entries) else None
+
+    @on(Lines.Moved)
+    def _show_detail(self) -> None:
+        entry, listed = self._entry(), self._listed
+        words = entry_words(listed.book, entry) if entry is not None and listed is not None else []
+        self._detail.update(plain("\n".join(words) or "No entry is listed."))
+
+    # Filters
+
+    def action_words(self) -> None:
+        self._ask("Search the journal", [Field("words", "Words", self._wanted.words, "every one must be in it")])
+
+    def action_filter(self) -> None:
+        wanted = self._wanted
+        fields = [
+            Field("kind", "Kind of entry", wanted.kind, "such as picked, measured, clip failed"),
+            Field("about", "Place, row or tunnel", wanted.about, "such as W1-07"),
+            Field("days", "Days", wanted.days, DAYS_HINT),
+        ]
+        self._ask("Only entries that fit", fields)
+
+    def _ask(self, asks: str, fields: Sequence[Field]) -> None:
+        listed = self._listed
+        if listed is None:
+            self.post_message(Said("The journal is still being read."))
+            return
+
+        def fault(values: Mapping[str, str]) -> str:
+            try:
+                fits(listed.book.season, replace(self._wanted, **values))
+            except Trouble as trouble:
+                return str(trouble)
+            return ""
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._wanted = replace(self._wanted, **values)
+                self._look()
+
+        self.app.push_screen(Fields(asks, fields, fault), keep)
+
+    def action_which(self) -> None:
+        self._which = WHICH[(WHICH.index(self._which) + 1) % len(WHICH)]
+        self._look()
+
+    def action_clear(self) -> None:
+        self._wanted, self._which = Wanted(), "all"
+        self._look()
+
+    # One act
+
+    def _act(self) -> tuple[Book, list[Entry]] | None:
+        """The act of the entry under the cursor."""
+        entry, listed = self._entry(), self._listed
+        if entry is None or listed is None:
+            self.post_message(Said("Go to an entry first."))
+            return None
+        return listed.book, listed.book.act(entry.act)
+
+    def action_whole_act(self) -> None:
+        if (found := self._act()) is not None:
+            book, act = found
+            self.app.push_screen(Page(_named(act), act_lines(book, act)))
+
+    def action_cross_out(self) -> None:
+        if (found := self._act()) is not None:
+            if found[1][0].act in found[0].out:
+                self.post_message(Said("This act is crossed out already; r restores it."))
+            else:
+                self._mark(*found, "cross-out")
+
+    def action_restore(self) -> None:
+        if (found := self._act()) is not None:
+            if found[1][0].act not in found[0].out:
+                self.post_message(Said("This act is in force: there is nothing to restore."))
+            else:
+                self._mark(*found, "restore-act")
+
+    def _mark(self, book: Book, act: Sequence[Entry], word: Word) -> None:
+        """Asks first: an act may hold a whole import."""
+        asked = Question(
+            f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
+            [Choice("yes", f"yes: {said(book, act[0])}"), Choice("no", "no, back to the list")],
+            "Nothing is deleted: an act that is crossed out can be restored.",
+        )
+
+        def answered(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None and answers[0].value == "yes":
+                others = [mark for mark in book.marks if mark.act != act[0].act]
+                ((day, draft),) = crossing([*act, *others], act[0].act, word)
+                self.post_message(ActWanted(Act((draft,), f"{DONE[word]}: {said(book, act[0])}", day=day)))
+
+        self.app.push_screen(Letters(asked), answered)
+
+
+def _named(act: Sequence[Entry]) -> str:
+    return f"{len(act)} {'entry' if len(act) == 1 else 'entries'} of one act"
