@@ -10,7 +10,7 @@ from tests.growth.growing import PLANTED, Diary, read_weekly, small_diary
 from tunneltui.growth.evidence import Evidence, evidence
 from tunneltui.growth.forecast import outlook
 from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
-from tunneltui.journal.kinds_standing import Measured
+from tunneltui.journal.kinds_standing import Measured, Sighted
 from tunneltui.season.fold import fold
 
 STEADY = [0.60, 0.85, 1.10, 1.35, 1.60]
@@ -118,6 +118,30 @@ def test_growth_since_the_last_reading_adds_up() -> None:
     other = outlook(fold(by_growth.entries, LAST)).leaders[growths[1]]
     assert one.growth_m_per_week.mid == pytest.approx(other.growth_m_per_week.mid, rel=1e-6)
     assert one.days[LAST].length_m.mid == pytest.approx(other.days[LAST].length_m.mid, abs=0.02)
+
+
+@pytest.mark.parametrize("by", ["eye", "word"])
+def test_what_is_seen_in_passing_places_a_stem_and_teaches_nothing(by: Sighted) -> None:
+    """A stem nobody lowered in the notes hangs 40 cm under the wire: said by eye, its growth stays its group's."""
+    diary, ids = _weekly(STEADY)
+    before = _evidence(diary, ids[0])
+    diary.write(LAST, "W1-01", Measured(ids[0], length_m=4.00, tip_under_wire_m=0.40, by=by))
+    after = _evidence(diary, ids[0])
+    assert (after.growths, after.flagged, after.measured_on) == (before.growths, (), before.measured_on)
+    stem = outlook(fold(diary.entries, LAST)).leaders[ids[0]].days[LAST]
+    half_m = 1.645 * (27.1 if by == "eye" else 64.0) ** 0.5 / 100
+    assert stem.tip_z_m.mid == pytest.approx(2.2 - 0.40, abs=0.01)
+    assert stem.tip_z_m.high - stem.tip_z_m.mid == pytest.approx(half_m, abs=0.01)
+
+
+def test_trusses_counted_by_eye_give_way_to_counted_ones() -> None:
+    diary, ids = small_diary()
+    diary.write(PLANTED + timedelta(weeks=1), "W1-01", Measured(ids[0], lowest_truss=5, by="eye"))
+    for week, lowest in enumerate((3, 2), start=2):
+        diary.write(PLANTED + timedelta(weeks=week), "W1-01", Measured(ids[0], lowest_truss=lowest))
+    found = _evidence(diary, ids[0])
+    assert [number for _, number in found.lowest] == [5, 3]
+    assert len(found.flagged) == 1
 
 
 def test_a_lowering_tells_growth_only_with_the_tips_place() -> None:

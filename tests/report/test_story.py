@@ -12,7 +12,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_crop import Picked, SideShooted
 from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, Lowered
-from tunneltui.journal.kinds_journal import Note
+from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.report.story import ids_at, mentions, sentence, story_text
 from tunneltui.season.state import Ending
@@ -36,6 +36,8 @@ def _entry(body: Body, about: str = "W1-03") -> Entry:
         (Lowered("lW13", turns=1, finish="as_said"), "lowered: let out 1 turn, the tip hung as said"),
         (Lowered("lW13"), "lowered: no figures noted"),
         (Measured("lW13", growth_m=0.24, flowering_truss=9), "measured: grew 24 cm, truss 9 flowers"),
+        (Measured("lW13", tip_under_wire_m=0.4, by="eye"), "seen in passing: tip 40 cm under the wire"),
+        (Looked(("lW13",), ("c1",)), "its clips there were seen holding"),
         (Picked("round", kg=1.5, clean=False), "picked round, 1.5 kg, ripe ones left"),
         (Picked("round"), "picked round, not weighed"),
     ],

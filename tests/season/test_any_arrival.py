@@ -125,7 +125,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
     Deleafed: st.builds(Deleafed, some, st.none() | st.just(3)),
     Pollinated: st.builds(Pollinated, some),
     GreenStripped: st.builds(GreenStripped, some),
-    Looked: st.builds(Looked, some | st.just(())),
+    Looked: st.builds(Looked, some | st.just(()), some),
     Scouted: st.builds(Scouted, st.just("spots"), some | st.just(()), maybe),
     Picked: st.builds(Picked, cultivars, st.none() | st.just(2.0), clean=maybe, leader=st.just("") | leaders),
     FruitLost: st.builds(FruitLost, cultivars),

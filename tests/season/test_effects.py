@@ -276,6 +276,16 @@ def test_a_fixing_is_seen_when_looked_at_and_when_its_leader_is_handled() -> Non
     assert (ended.seen_on, ended.assumed) == ((on(1),), True), "a clip that failed is seen no more"
 
 
+def test_a_look_at_some_clips_sees_those_only() -> None:
+    book = planted()
+    one = book.write(Clipped("W1-01", 0.4, string="W1/1", assumed=True), day=1)
+    book.write(Clipped("W1-01", 0.9, string="W1/2", assumed=True), day=1)
+    book.write(Looked(("W1-01",), (one,)), "W1", day=5)
+    first, second = book.leader("W1-01").fixings
+    assert (first.seen_on, first.assumed) == ((on(1), on(5)), False)
+    assert (second.seen_on, second.assumed) == ((on(1),), True)
+
+
 @pytest.mark.parametrize(
     ("about", "seen"), [("", True), ("W", True), ("W1", True), ("W1-01", True), ("W1-02", False)]
 )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.lowering_head import is_unnoted
 from tunneltui.chores.making import at_head, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
@@ -77,10 +78,15 @@ def _typical(leaders: list[Leader], marked: list[Leader], wanted: int) -> list[L
     return [*marked, *(along[n] for n in sorted(spread))]
 
 
-def put_right(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
-    """A loop of which more was ticked than seen, and stems that cannot be where they are noted."""
+def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
+    """A loop of which more was ticked than seen, or of which nothing is noted though its stems must have been
+    lowered; and stems that cannot be where they are noted."""
     for loop in season.layout.loops:
         leaders = season.leaders_of_loop(loop)
+        known = [leader for leader in leaders if leader.id in outlook.leaders]
+        unnoted = [leader for leader in known if is_unnoted(season, outlook, leader)]
+        if len(unnoted) > season.holding.limits.assumed_share * len(leaders):
+            yield _begun_late(season, loop, unnoted)
         held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
         held += [leader.hook.assumed for leader in leaders if leader.hook]
         share = sum(held) / len(held) if held else 0.0
@@ -107,6 +113,23 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         minutes=max(1.0, minutes_for(season, "put_right", held)),
         proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
         why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
+        writes=writes,
+    )
+
+
+def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
+    writes = [(row, Note("walked; hooks and clips still to be noted")) for row in {x.row: None for x in unnoted}]
+    return make_chore(
+        "put_right",
+        loop,
+        on_the_loop(season, loop, unnoted[0].u_m),
+        when="any",
+        earliest=season.day,
+        latest=season.day + timedelta(days=WEEK_DAYS),
+        minutes=max(1.0, minutes_for(season, "put_right", len(unnoted))),
+        proposal=f"walk {loop}: where each hook hangs, how many stems on each string",
+        why=f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is "
+        "noted of how they hang: loads and lowerings cannot be told.",
         writes=writes,
     )
 

@@ -37,8 +37,8 @@ def day_word(day: date, today: date) -> str:
     return f"{day.strftime('%a')} {day.day} {day.strftime('%b')}"
 
 
-def many(count: int, thing: str) -> str:
-    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+def many(count: int, thing: str, things: str = "") -> str:
+    return f"{count} {thing}" if count == 1 else f"{count} {things or thing + 's'}"
 
 
 def listed(names: Sequence[str], most: int = 4) -> str:

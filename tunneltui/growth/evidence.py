@@ -24,6 +24,10 @@ TIP_READ_CM2 = 4.0
 """A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
 TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
 """A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (growth-forms 1.3)."""
+LENGTH_BY_PATH_CM2 = 225.0
+"""A length told by the path that hook and tip leave it: sd 15 cm. Assumed."""
+UNNOTED_CM2 = 150.0**2
+"""A tip seen on a walk may have been lowered any number of times without a note. Assumed."""
 TARGET_UNDER_WIRE_CM = 50.0
 """Where a lowering as proposed leaves the tip."""
 FINISH_CM2 = 25.0
@@ -122,6 +126,9 @@ class _Reader:
         if reading.day < self.leader.since:
             self._flag(reading.day, "read before it was planted")
             return
+        if reading.by != "rule":
+            self._seen_in_passing(reading, day)
+            return
         if reading.length_m is not None:
             self._read_length(reading.day, day, reading.length_m * 100, reading.stems)
         elif reading.growth_m is not None:
@@ -129,6 +136,16 @@ class _Reader:
         if reading.tip_under_wire_m is not None:
             self.measured_on = reading.day
             self._tip_at(day, reading.tip_under_wire_m, TIP_READ_CM2, learn=reading.length_m is None)
+
+    def _seen_in_passing(self, reading: Reading, day: int) -> None:
+        """By eye: it tells where the stem is, whatever was noted before, and nothing of how fast it came there."""
+        if reading.length_m is not None and reading.length_m > 0:
+            self.fixes.append(Fix(day, "length", reading.length_m * 100, LENGTH_BY_PATH_CM2))
+        if reading.tip_under_wire_m is not None:
+            if reading.tip_under_wire_m * 100 <= self.wire_cm:
+                self.fixes.append(Fix(day, "let out", 0.0, UNNOTED_CM2))
+            cm2 = TIP_BY_EYE_CM2 if reading.by == "eye" else FINISH_OFF_CM2
+            self._tip_at(day, reading.tip_under_wire_m, cm2, learn=False)
 
     def _read_length(self, on: date, day: int, cm: float, stems: int) -> None:
         if cm <= 0:
@@ -286,6 +303,7 @@ def _truss_evidence(leader: Leader) -> tuple[tuple[TrussCount, ...], _Numbers, _
     trusses: list[tuple[int, float]] = []
     lowest: list[tuple[int, float]] = []
     flags: list[str] = []
+    lowest_counted = False
     for reading in leader.readings:
         day = reading.day.toordinal()
         if reading.day < leader.since:
@@ -300,11 +318,12 @@ def _truss_evidence(leader: Leader) -> tuple[tuple[TrussCount, ...], _Numbers, _
                     counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1], reading.stems))
                 trusses.append((day, number))
         if reading.lowest_truss is not None:
-            if lowest and reading.lowest_truss < lowest[-1][1]:
+            if lowest and reading.lowest_truss < lowest[-1][1] and lowest_counted:
                 fallen = f"lowest truss {reading.lowest_truss:g} after {lowest[-1][1]:g}"
                 flags.append(f"{leader.name} {reading.day.isoformat()}: {fallen}, counts do not fall; left out")
             else:
                 lowest.append((day, reading.lowest_truss))
+                lowest_counted = reading.by == "rule"
     return tuple(counts), tuple(trusses), tuple(lowest), flags
 
 

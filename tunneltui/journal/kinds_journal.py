@@ -21,6 +21,8 @@ class Looked:
     """A row or place was looked over and nothing hung loose: its fixings were seen holding."""
 
     leaders: tuple[str, ...] = ()
+    fixings: tuple[str, ...] = ()
+    """Where given, only these clips of ``leaders`` were seen."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Len
 
@@ -12,6 +12,9 @@ from tunneltui.holding.model import Training
 Tray = Annotated[str, Len(1, 100)]
 Count = Annotated[int, Ge(0), Le(100_000)]
 TrussNumber = Annotated[float, Ge(0), Le(100)]
+Sighted = Literal["rule", "eye", "word"]
+"""How a length or a tip was read: with a rule; by eye in passing, the length by the path it lies along; or only in
+a word, well under or over what was shown. By eye and word tell where a stem is and never teach growth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,7 @@ class Measured:
     """Leaves left on the stem."""
     stems: Annotated[int, Ge(1), Le(10_000)] = 1
     """Stems the figures are the mean of."""
+    by: Sighted = "rule"
 
 
 @dataclass(frozen=True, slots=True)

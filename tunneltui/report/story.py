@@ -111,7 +111,7 @@ def _measured(body: stand.Measured, _season: Season) -> str:
         f"truss {body.lowest_truss:g} is the lowest unpicked" if body.lowest_truss is not None else "",
         f"{body.leaves:g} leaves" if body.leaves is not None else "",
     )
-    return f"measured: {said}"
+    return f"{'measured' if body.by == 'rule' else 'seen in passing'}: {said}"
 
 
 def _fixed(verb: str) -> Callable[[Any, Season], str]:
@@ -209,7 +209,9 @@ _WORDS: dict[type, Callable[[Any, Season], str]] = {
     care.Fleece: _switched("fleece", "on", "off"),
     care.Doors: _switched("doors", "open", "shut"),
     care.Shade: _switched("shade", "on", "off"),
-    own.Looked: _plain("looked over, nothing hung loose"),
+    own.Looked: lambda body, _: (
+        "its clips there were seen holding" if body.fixings else "looked over, nothing hung loose"
+    ),
     own.PutOff: lambda b, _: f"a chore put off until {day_words(b.until)}",
     own.CrossedOut: _plain("crossed out what was noted before"),
     own.Restored: _plain("restored what was crossed out"),

@@ -52,10 +52,14 @@ def morning_picture(entries: Sequence[Entry], asked: Asked) -> Picture:
 
 def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:
     """The journal as it stood this morning: without what today's ticks wrote. A stopped morning is so taken up
-    again in its own order."""
+    again in its own order. What a put-right walk saw is no work: it stood so this morning already."""
     from tunneltui.journal.body import answers
 
-    return [entry for entry in entries if entry.day != day or answers(entry) is None]
+    def is_tick(entry: Entry) -> bool:
+        ticked = answers(entry) if entry.day == day else None
+        return ticked is not None and ticked[0] != "put_right"
+
+    return [entry for entry in entries if not is_tick(entry)]
 
 
 def coming_pictures(

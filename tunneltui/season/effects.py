@@ -117,9 +117,10 @@ def _string_cut(stem: Stem, record: Record, body: Any) -> None:
         stem.end(clip, record.day, None)
 
 
-def _looked(stem: Stem, record: Record, _body: Any) -> None:
-    stem.saw_all(record.day)
-    for clip in stem.clips.values():
+def _looked(stem: Stem, record: Record, body: Any) -> None:
+    seen = [clip for clip in stem.clips.values() if not body.fixings or clip.id in body.fixings]
+    for clip in seen:
+        clip.saw(record.day)
         clip.assumed = False
 
 
@@ -145,6 +146,7 @@ def _measured(stem: Stem, record: Record, body: Any) -> None:
             body.lowest_truss,
             body.leaves,
             body.stems,
+            body.by,
         )
     )
     stem.mend("tip_snapped")

@@ -17,7 +17,7 @@ from tunneltui.journal.kinds_care import Air, Fed, Forecast, Watered
 from tunneltui.journal.kinds_crop import Picked, StrengthTested
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
 from tunneltui.journal.kinds_journal import Note
-from tunneltui.journal.kinds_standing import Germinated, Hardened, PottedOn, Sown
+from tunneltui.journal.kinds_standing import Germinated, Hardened, PottedOn, Sighted, Sown
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,7 @@ class Reading:
     lowest_truss: float | None = None
     leaves: float | None = None
     stems: int = 1
+    by: Sighted = "rule"
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,6 +63,11 @@ class Clip:
         self.assumed: bool = body.assumed
         self.seen = [record.day]
 
+    def saw(self, day: date) -> None:
+        """It was seen holding."""
+        if self.seen[-1] != day:
+            self.seen.append(day)
+
     def frozen(self, leader: str, hook_u_m: float) -> Fixing:
         return Fixing(
             id=self.id,
@@ -156,8 +161,7 @@ class Stem:
     def saw_all(self, day: date) -> None:
         """Its fixings were seen holding."""
         for clip in self.clips.values():
-            if clip.seen[-1] != day:
-                clip.seen.append(day)
+            clip.saw(day)
 
     def mend(self, *kinds: str) -> None:
         """What was done stands in for accidents of these kinds."""

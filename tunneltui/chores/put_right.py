@@ -1,0 +1,322 @@
+"""The put-right walk: hook by hook and string by string, what is noted is shown and what hangs is answered.
+
+Hooks come first, along the way round, looking up; then the strings, looking down: how many stems are clipped to
+one says which, once it is known how far each head has come. Every answer is an act of its own, so that a walk may
+stop anywhere and be taken up again. Text in and drafts out: screens and the command line share it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.lowering_head import UNDER_WIRE_M
+from tunneltui.chores.wording import cm, hook_place, listed, many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import Loop
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import Answers
+from tunneltui.loads.path import hook_u_m, layer_z_m, onward_u_m
+from tunneltui.season.state import Fixing, HungString, Leader, Season
+
+TAKEN_UP_DAYS = 3
+"""A walk stopped half way is taken up within this many days, later it begins anew (assumed)."""
+KIND = "put_right"
+PLACE_IS_TOLD_TO_M = 0.30
+"""A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
+
+
+@dataclass(frozen=True, slots=True)
+class HookStep:
+    """Where does this hook hang, and how does the tip hang under it?"""
+
+    key: str
+    """The leader's name."""
+    leader: str
+    row: str
+    u_m: float
+    """As noted; where nothing is noted, as far on as its neighbours' are."""
+    under_m: float
+    """The tip under the wire, as forecast from what is noted."""
+    noted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StringStep:
+    """How many stems are clipped to this string?"""
+
+    key: str
+    """Row and number."""
+    string: str
+    row: str
+    u_m: float
+    count: int
+    """As noted; where nothing is noted, the stems that have come past it."""
+    noted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CropStep:
+    """How many trusses hang on a usual stem? Asked where no pick was ever noted and fruit must have ripened."""
+
+    key: str
+    """Row and cultivar."""
+    row: str
+    cultivar: str
+    leaders: tuple[str, ...]
+    hanging: int
+    """Trusses from the lowest that is not ripe yet to the one in flower: those of a row picked to this day."""
+
+
+Step = HookStep | StringStep | CropStep
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Walk:
+    """A walk along one loop, with what was answered on it so far."""
+
+    season: Season
+    outlook: Outlook
+    loop: Loop
+    hooks: Mapping[str, float] = field(default_factory=dict)
+    """Places of the hooks answered, by leader."""
+    done: frozenset[str] = frozenset()
+    """Keys of the steps answered, on earlier days of this walk too."""
+    chore: Answers | None = None
+    """The chore that asked for it, ticked off with the last answer."""
+
+    def hook_u_m(self, leader: Leader) -> float:
+        known = self.hooks.get(leader.id)
+        return hook_u_m(leader, self.loop) if known is None else known
+
+    @property
+    def steps(self) -> list[Step]:
+        """In the order of the walk. Strings that no stem has come to are left out."""
+        return [*_hook_steps(self), *_string_steps(self), *_crop_steps(self)]
+
+    @property
+    def left(self) -> list[Step]:
+        return [step for step in self.steps if step.key not in self.done]
+
+    def step(self, key: str) -> Step | None:
+        return next((step for step in self.steps if step.key == key), None)
+
+
+def begin(season: Season, outlook: Outlook, loop: str, chore: Chore | None = None) -> Walk:
+    """A walk along a loop; one that was stopped half way goes on where it stopped."""
+    chore_answers = chore.answers if chore is not None else None
+    walk = Walk(season, outlook, season.layout.loops[loop], chore=chore_answers)
+    since = season.day - timedelta(days=TAKEN_UP_DAYS)
+    done = {d.answers[1] for d in season.done if d.answers[0] == KIND and d.day >= since and not d.put_off_until}
+    resumed = replace(walk, done=frozenset(done))
+    return resumed if resumed.left else walk
+
+
+def answers_of(walk: Walk, step: Step) -> Answers:
+    """What the entries of a step tick off: the step, for the walk to be taken up after it."""
+    return (KIND, step.key, walk.season.day.isoformat())
+
+
+def _leaders(walk: Walk) -> list[Leader]:
+    return [one for one in walk.season.leaders_of_loop(walk.loop.id) if one.id in walk.outlook.leaders]
+
+
+def _hook_steps(walk: Walk) -> list[HookStep]:
+    leaders = _leaders(walk)
+    ahead = _ahead(walk, leaders)
+    steps = []
+    for leader in leaders:
+        known = leader.hook is not None or leader.id in walk.hooks
+        u_m = walk.hook_u_m(leader) if known else leader.u_m + ahead[leader.id]
+        steps.append(HookStep(leader.name, leader.id, leader.row, u_m, _under_m(walk, leader), known))
+    # By what stood when the walk began: an answer moves no step.
+    begun = {one.id: hook_u_m(one, walk.loop) for one in leaders}
+    return sorted(steps, key=lambda step: (begun[step.leader], step.key))
+
+
+def _ahead(walk: Walk, leaders: list[Leader]) -> dict[str, float]:
+    """How far past its root a head is likely to hang: as far as the last one before it that is known, else the
+    first one known, else by its length."""
+    along = sorted(leaders, key=lambda leader: leader.u_m)
+    told = {one.id: walk.hook_u_m(one) - one.u_m for one in along if one.hook is not None or one.id in walk.hooks}
+    before: float | None = next(iter(told.values()), None)
+    found = {}
+    for one in along:
+        before = told.get(one.id, before)
+        found[one.id] = _by_length_m(walk, one) if before is None else before
+    return found
+
+
+def _by_length_m(walk: Walk, leader: Leader) -> float:
+    """The run of a stem of its length whose tip hangs at its place under the wire."""
+    if leader.training == "pinched_at_wire":
+        return 0.0
+    spare_m = walk.outlook.stem(leader.id, walk.season.day).length_m.mid - (_wire_m(walk, leader) - UNDER_WIRE_M)
+    return max(0.0, spare_m)
+
+
+def _wire_m(walk: Walk, leader: Leader) -> float:
+    return walk.season.layout.rows[leader.row][1].wire_height_m
+
+
+def _under_m(walk: Walk, leader: Leader) -> float:
+    if leader.hook is None and not leader.readings:
+        return UNDER_WIRE_M
+    return _wire_m(walk, leader) - walk.outlook.stem(leader.id, walk.season.day).tip_z_m.mid
+
+
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """A stem that may lie on a string, with its clips there."""
+
+    leader: Leader
+    fixings: tuple[Fixing, ...]
+    past_m: float
+    """How far its head has come past the string."""
+    behind_m: float
+    """How far its root is behind the string."""
+
+    @property
+    def reaches(self) -> bool:
+        return self.past_m >= 0 and self.behind_m >= -0.05
+
+
+def lying_at(walk: Walk, string: HungString) -> list[Lying]:
+    """Stems that are or may be clipped to a string, the surest first: those noted there before those not, seen
+    before ticked, and of each the one whose head is farthest on."""
+    found = []
+    for leader in _leaders(walk):
+        u_m = onward_u_m(string.u_m, leader.u_m, walk.loop)
+        fixings = tuple(fixing for fixing in leader.fixings if fixing.string == string.id)
+        one = Lying(leader, fixings, walk.hook_u_m(leader) - u_m, u_m - leader.u_m)
+        near = one.past_m >= -PLACE_IS_TOLD_TO_M and one.behind_m >= -0.05
+        if fixings or (leader.training == "tiered" and near):
+            found.append(one)
+    return sorted(found, key=_sureness)
+
+
+def _sureness(one: Lying) -> tuple[bool, bool, bool, float, str]:
+    ticked = all(fixing.assumed for fixing in one.fixings)
+    return (one.past_m < -PLACE_IS_TOLD_TO_M, not one.fixings, ticked, -one.past_m, one.leader.name)
+
+
+def _string_steps(walk: Walk) -> list[StringStep]:
+    limits = walk.season.holding.limits
+    clear_m = 2 * limits.bend_radius_m
+    steps = []
+    for string in strings_of(walk):
+        lying = lying_at(walk, string)
+        noted = sum(1 for one in lying if one.fixings)
+        come_past = sum(1 for one in lying if one.past_m >= clear_m and one.behind_m >= -0.05)
+        if noted or any(one.reaches for one in lying):
+            key = f"{string.row}/{string.number}"
+            count = noted or come_past
+            steps.append(StringStep(key, string.id, string.row, string.u_m, count, noted > 0))
+    return steps
+
+
+def _crop_steps(walk: Walk) -> list[CropStep]:
+    picked = {pick.picked.cultivar for pick in walk.season.picks}
+    groups: dict[tuple[str, str], list[Leader]] = {}
+    for leader in _leaders(walk):
+        known = leader.picked_clean_on is not None or any(r.lowest_truss is not None for r in leader.readings)
+        if not known and leader.cultivar not in picked and _has_ripe(walk, leader):
+            groups.setdefault((leader.row, leader.cultivar), []).append(leader)
+    return [
+        CropStep(f"{row} {cultivar}", row, cultivar, tuple(one.id for one in group), _unripe(walk, group[0]))
+        for (row, cultivar), group in groups.items()
+    ]
+
+
+def _has_ripe(walk: Walk, leader: Leader) -> bool:
+    return any(truss.z >= 1 for truss in walk.outlook.stem(leader.id, walk.season.day).trusses)
+
+
+def _unripe(walk: Walk, leader: Leader) -> int:
+    return sum(1 for truss in walk.outlook.stem(leader.id, walk.season.day).trusses if truss.z < 1)
+
+
+def strings_of(walk: Walk) -> list[HungString]:
+    strings = [one for one in walk.season.strings.values() if one.loop == walk.loop.id]
+    return sorted(strings, key=lambda one: (one.u_m, one.id))
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something with a number that a hook's place is told by: a string, or a plant's place where none hang."""
+
+    number: int
+    u_m: float
+    row: str
+    word: str
+
+
+def marks(walk: Walk) -> list[Mark]:
+    strings = strings_of(walk)
+    if strings:
+        return [Mark(one.number, one.u_m, one.row, "string") for one in strings]
+    rows = {stretch.row for stretch in walk.loop.stretches}
+    return [
+        Mark(int(digits), standing.u_m, standing.row_id, "place")
+        for name, standing in walk.season.layout.places.items()
+        if standing.row_id in rows and (digits := name.rpartition("-")[2]).isdigit()
+    ]
+
+
+def mark_meant(walk: Walk, number: int, near_u_m: float) -> float:
+    """The place of the mark with that number, on a loop of two rows the one nearer to where the hook was shown.
+
+    Raises:
+        Trouble: no string or place has that number.
+    """
+    known = marks(walk)
+    round_m = walk.loop.length_m if walk.loop.closed else 0.0
+    meant = [mark.u_m + turn for mark in known if mark.number == number for turn in (0.0, round_m)]
+    if not meant:
+        word = known[0].word if known else "string"
+        have = f"They run from {known[0].number} to {known[-1].number}." if known else ""
+        raise Trouble(f"There is no {word} {number} along {walk.loop.id}.", have)
+    return min(meant, key=lambda u_m: abs(u_m - near_u_m))
+
+
+def place_words(walk: Walk, u_m: float, row: str) -> str:
+    """A hook's place by its nearest mark."""
+    if strings_of(walk):
+        return hook_place(walk.season, walk.loop.id, u_m, row)
+    known = marks(walk)
+    if not known:
+        return hook_place(walk.season, walk.loop.id, u_m, row)
+    near = min(known, key=lambda mark: abs(mark.u_m - u_m))
+    by_m = u_m - near.u_m
+    away = "over" if abs(by_m) < 0.05 else f"{cm(abs(by_m))} {'past' if by_m > 0 else 'short of'}"
+    return f"{away} place {near.number:02d}{'' if near.row == row else f' of {near.row}'}"
+
+
+def tip_words(under_m: float) -> str:
+    where = "under" if under_m >= 0 else "over"
+    return f"{cm(abs(under_m))} {where} the wire"
+
+
+def asked(walk: Walk, step: Step) -> tuple[str, str]:
+    """What is asked at a step, and what is shown there."""
+    if isinstance(step, HookStep):
+        leader = walk.season.leaders[step.leader]
+        hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
+        known = "" if step.noted else ", as its neighbours do"
+        shown = f"{hook} {place_words(walk, step.u_m, step.row)}{known}; tip {tip_words(step.under_m)}"
+        return f"{leader.name}, {leader.cultivar}", shown
+    if isinstance(step, CropStep):
+        return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"
+    lying = lying_at(walk, walk.season.strings[step.string])
+    noted = [one.leader.name for one in lying if one.fixings]
+    if noted:
+        return f"string {step.key}", f"{many(step.count, 'stem')} clipped to it: {listed(noted, 6)}"
+    return f"string {step.key}", f"nothing noted; {many(step.count, 'stem')} have come past it"
+
+
+def layer_m(walk: Walk, leader: Leader, u_m: float) -> float:
+    """Height of the leader's layer line at a place, the wire at most."""
+    line_m = layer_z_m(leader.u_m, u_m, walk.season.holding.limits)
+    return min(max(line_m, 0.0), _wire_m(walk, leader))

@@ -1,0 +1,284 @@
+"""Answers of the put-right walk: short typed text in, the entries that make the picture true out.
+
+At a hook: a string's number with ``+`` or ``-`` for each hand past or short of it, then how the tip hangs: ``s``
+as said, ``w`` well under, ``o`` over, ``t40`` cm under the wire; ``f`` before it: the head stands free. At a
+string: the number of stems clipped to it. Of a crop nobody noted a pick of: trusses hanging on a usual stem,
+``l24`` after it its leaves. Nothing typed: all is as shown.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import floor, hypot
+
+from tunneltui.chores.fixings import clip_kind
+from tunneltui.chores.lowering_place import SLACK
+from tunneltui.chores.put_right import (
+    CropStep,
+    HookStep,
+    Lying,
+    Step,
+    StringStep,
+    Walk,
+    answers_of,
+    layer_m,
+    lying_at,
+    mark_meant,
+    place_words,
+    strings_of,
+    tip_words,
+)
+from tunneltui.chores.wording import HAND_M, cm, listed, many
+from tunneltui.growth.defaults import LEAVES_PER_TRUSS
+from tunneltui.growth.leaves import LEAVES_ABOVE_TRUSS
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn, Unclipped
+from tunneltui.journal.kinds_journal import Looked, Note
+from tunneltui.journal.kinds_standing import Measured, Sighted
+from tunneltui.loads.path import onward_u_m, saving_m
+from tunneltui.season.state import HungString, Leader
+
+WORD_OFF_M = 0.12
+"""Well under, or over, what was shown: as at a lowering (assumed)."""
+UNSURE_M = 0.30
+"""A length known no better than this is told anew by the stem's path."""
+BEHIND_M = 0.50
+"""A hook farther behind its root than this is a slip of the fingers."""
+UPRIGHT_M = 0.10
+MOST_STEMS = 40
+
+_HOOK = re.compile(
+    r"(?P<number>\d{1,3})?\s*(?P<hands>(?:[+-]\d{0,2}\s*)*)(?P<free>f)?\s*"
+    r"(?:(?P<word>[swo])|t\s*(?P<over>-)?(?P<cm>\d{1,3})(?:\s*cm)?)?",
+    re.I | re.A,
+)
+_CROP = re.compile(r"(?P<count>\d{1,2})?\s*(?:l\s*(?P<leaves>\d{1,3}))?", re.I | re.A)
+_COUNT = re.compile(r"(?P<tens>\+*)(?P<count>\d{1,2})?", re.A)
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """What one answer writes, in words, and the walk after it."""
+
+    walk: Walk
+    drafts: tuple[Draft, ...]
+    said: str
+
+
+def answered(walk: Walk, step: Step, text: str) -> Answered:
+    """What an answer means.
+
+    Raises:
+        Trouble: the text is no answer to this step, or cannot be.
+    """
+    if isinstance(step, HookStep):
+        return _hook_answered(walk, step, text.strip())
+    if isinstance(step, CropStep):
+        return _crop_answered(walk, step, text.strip())
+    return _string_answered(walk, step, text.strip())
+
+
+@dataclass(frozen=True, slots=True)
+class _Hangs:
+    u_m: float
+    under_m: float
+    by: Sighted
+    free: bool
+
+
+def _hook_answered(walk: Walk, step: HookStep, text: str) -> Answered:
+    leader = walk.season.leaders[step.leader]
+    hangs = _hangs(walk, step, leader, text)
+    known = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
+    bodies = list(_hung(leader, hangs.u_m))
+    bodies.append(_measured(known, leader, hangs))
+    heads = tuple(fixing.id for fixing in leader.fixings if fixing.on == "head")
+    if hangs.free:
+        loose = " its head stands free,"
+    else:
+        loose = ""
+        if heads:
+            bodies.append(Looked((leader.id,), heads))
+        elif leader.twisted_in_on is None:
+            bodies.append(TwistedIn(leader.id))
+    said = f"{leader.name}: hook {place_words(walk, hangs.u_m, leader.row)},{loose} tip {tip_words(hangs.under_m)}"
+    return _made(known, step, [(leader.place, body) for body in bodies], said)
+
+
+def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str) -> _Hangs:
+    said = _HOOK.fullmatch(text)
+    if said is None:
+        raise Trouble(
+            f"{text!r} says no place and no tip.",
+            "Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t40 cm under the wire.",
+        )
+    u_m = mark_meant(walk, int(said["number"]), step.u_m) if said["number"] else step.u_m
+    for sign, count in re.findall(r"([+-])(\d{0,2})", said["hands"]):
+        u_m += HAND_M * int(count or 1) * (1 if sign == "+" else -1)
+    _refuse_place(walk, leader, u_m)
+    under_m, by = _tip(step, said)
+    wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
+    if not -1.0 <= under_m <= wire_m:
+        raise Trouble(f"A tip does not hang {cm(under_m)} under a wire {wire_m:g} m high.")
+    return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
+
+
+def _tip(step: HookStep, said: re.Match[str]) -> tuple[float, Sighted]:
+    if said["cm"]:
+        return int(said["cm"]) / 100 * (-1 if said["over"] else 1), "eye"
+    word = (said["word"] or "s").lower()
+    if word == "s":
+        return step.under_m, "eye"
+    return step.under_m + (WORD_OFF_M if word == "w" else -WORD_OFF_M), "word"
+
+
+def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:
+    behind_m = leader.u_m - u_m
+    if behind_m > BEHIND_M:
+        where = place_words(walk, u_m, leader.row)
+        raise Trouble(
+            f"{where.capitalize()} is {behind_m:.1f} m behind the root of {leader.name}: heads travel on."
+        )
+    end_m = walk.loop.length_m
+    if not walk.loop.closed and u_m > end_m + BEHIND_M:
+        raise Trouble(f"The wire of {walk.loop.id} ends {u_m - end_m:.1f} m before that.")
+
+
+def _hung(leader: Leader, u_m: float) -> Sequence[Body]:
+    hook = leader.hook
+    if hook is not None and not hook.assumed and abs(hook.u_m - u_m) < 0.005:
+        return ()
+    return (Hung(leader.id, u_m),)
+
+
+def _measured(walk: Walk, leader: Leader, hangs: _Hangs) -> Measured:
+    """The tip as it hangs; the length too, by the stem's path, where it was not known or cannot be as noted."""
+    stem = walk.outlook.stem(leader.id, walk.season.day)
+    wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
+    by_path_m = _length_by_path_m(walk, leader, wire_m - hangs.under_m)
+    half_m = (stem.length_m.high - stem.length_m.low) / 2
+    unsure = half_m > UNSURE_M or abs(by_path_m - stem.length_m.mid) > UNSURE_M + half_m
+    length_m = round(by_path_m, 2) if unsure else None
+    return Measured(leader.id, length_m=length_m, tip_under_wire_m=hangs.under_m, by=hangs.by)
+
+
+def _length_by_path_m(walk: Walk, leader: Leader, tip_z_m: float) -> float:
+    """Length of a stem that lies on its layer line to its hook and then stands up to its tip."""
+    hook_m = walk.hook_u_m(leader)
+    across_m = hook_m - leader.u_m
+    if leader.training == "pinched_at_wire" or across_m < UPRIGHT_M:
+        return hypot(max(across_m, 0.0), tip_z_m)
+    limits = walk.season.holding.limits
+    if leader.training == "laid_down":
+        return across_m + tip_z_m - saving_m(0.0, min(limits.bend_radius_m, across_m / 2))
+    bend_z_m = min(layer_m(walk, leader, hook_m), tip_z_m)
+    saved_m = saving_m(limits.run_slope, min(limits.bend_radius_m, across_m / 2))
+    return _s_m(walk, leader, hook_m) + tip_z_m - bend_z_m - saved_m
+
+
+def _s_m(walk: Walk, leader: Leader, u_m: float) -> float:
+    """Where along the stem a place on its layer line is: from the clip noted before it, else from the root by the
+    first string; never past the clip noted after it."""
+    noted = [
+        (onward_u_m(fixing.u_m, leader.u_m, walk.loop), fixing.s_m)
+        for fixing in leader.fixings
+        if fixing.on == "string"
+    ]
+    before = [one for one in noted if one[0] < u_m - 0.05]
+    from_u_m, from_s_m = max(before) if before else _first_hold(walk, leader, u_m)
+    here_m = layer_m(walk, leader, u_m)
+    s_m = from_s_m + SLACK * hypot(u_m - from_u_m, here_m - layer_m(walk, leader, from_u_m))
+    after = [one for one in noted if one[0] > u_m + 0.05]
+    if after and s_m >= min(after)[1]:
+        to_u_m, to_s_m = min(after)
+        s_m = from_s_m + (to_s_m - from_s_m) * (u_m - from_u_m) / (to_u_m - from_u_m)
+    return s_m
+
+
+def _first_hold(walk: Walk, leader: Leader, u_m: float) -> tuple[float, float]:
+    """Where a stem comes up to its layer line: at its first string, straight from its root."""
+    strings = sorted(onward_u_m(one.u_m, leader.u_m, walk.loop) for one in strings_of(walk))
+    first_u_m = next((at for at in strings if leader.u_m - 0.05 <= at <= u_m), u_m)
+    return first_u_m, hypot(first_u_m - leader.u_m, layer_m(walk, leader, first_u_m))
+
+
+def _string_answered(walk: Walk, step: StringStep, text: str) -> Answered:
+    string = walk.season.strings[step.string]
+    count = _count(step, text)
+    lying = lying_at(walk, string)
+    if count > len(lying):
+        raise Trouble(
+            f"Only {many(len(lying), 'stem')} can have come to string {step.key}, as their hooks are noted; "
+            f"{count} cannot be.",
+            "Go back to the hook that hangs farther on, or count again.",
+        )
+    there, gone = lying[:count], [one for one in lying[count:] if one.fixings]
+    fresh = [one for one in there if not one.fixings]
+    writes: list[tuple[str, Body]] = [
+        (one.leader.place, Unclipped(fixing.id)) for one in gone for fixing in one.fixings
+    ]
+    writes += [(one.leader.place, _clipped(walk, one.leader, string)) for one in fresh]
+    seen = [one for one in there if one.fixings]
+    if seen:
+        fixings = tuple(fixing.id for one in seen for fixing in one.fixings)
+        writes.append((string.row, Looked(tuple(one.leader.id for one in seen), fixings)))
+    if not writes:
+        writes.append((string.row, Note(text="")))
+    return _made(walk, step, writes, f"String {step.key}: {_string_words(count, fresh, gone)}")
+
+
+def _count(step: StringStep, text: str) -> int:
+    said = _COUNT.fullmatch(text)
+    if said is None:
+        raise Trouble(f"{text!r} is no number of stems.", "Such as 5; + before a digit: ten more.")
+    if not text:
+        return step.count
+    count = 10 * len(said["tens"]) + int(said["count"] or 0)
+    if count > MOST_STEMS:
+        raise Trouble(f"{count} stems do not lie on one string.", "Count again.")
+    return count
+
+
+def _clipped(walk: Walk, leader: Leader, string: HungString) -> Clipped:
+    u_m = onward_u_m(string.u_m, leader.u_m, walk.loop)
+    s_m = round(max(_s_m(walk, leader, u_m), 0.0), 2)
+    return Clipped(leader.id, s_m, "string", string.id, clip_kind=clip_kind(walk.season, leader))
+
+
+def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> str:
+    parts = [f"{many(count, 'stem')} clipped to it"]
+    if fresh:
+        parts.append(f"new there: {listed([one.leader.name for one in fresh])}")
+    if gone:
+        parts.append(f"not there: {listed([one.leader.name for one in gone])}")
+    return "; ".join(parts)
+
+
+def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:
+    """Which trusses hang, counted down from the one the forecast has in flower."""
+    said = _CROP.fullmatch(text)
+    if said is None:
+        raise Trouble(f"{text!r} is no number of trusses.", "Such as 8, or 8l24: 8 trusses and 24 leaves.")
+    hanging = int(said["count"]) if said["count"] else step.hanging
+    leaves = float(said["leaves"] or LEAVES_PER_TRUSS * hanging + LEAVES_ABOVE_TRUSS)
+    writes: list[tuple[str, Body]] = []
+    for id_ in step.leaders:
+        leader = walk.season.leaders[id_]
+        flowering = floor(walk.outlook.stem(id_, walk.season.day).flowering_truss)
+        lowest = max(1, flowering - hanging + 1)
+        writes.append((leader.place, Measured(id_, lowest_truss=lowest, leaves=min(leaves, 200.0), by="eye")))
+    return _made(walk, step, writes, f"{step.cultivar} on {step.row}: {many(hanging, 'truss', 'trusses')} a stem")
+
+
+def _made(walk: Walk, step: Step, writes: Sequence[tuple[str, Body]], said: str) -> Answered:
+    after = replace(walk, done=walk.done | {step.key})
+    answers = answers_of(walk, step)
+    drafts = [draft(about, body, answers) for about, body in writes]
+    if after.chore is not None and not after.left:
+        drafts.append(draft(step.row, Note(text=""), after.chore))
+    return Answered(after, tuple(drafts), said)
