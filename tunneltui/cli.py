@@ -202,7 +202,7 @@ def _add_looking(commands: Commands) -> None:
     away = _command(
         commands,
         "away",
-        "away",
+        "review_commands.away",
         "what to do before days away, and a list for who minds the house",
         "away 2026-09-01 2026-09-07",
     )
@@ -210,21 +210,32 @@ def _add_looking(commands: Commands) -> None:
     away.add_argument("last", metavar="TO", type=typed_flags.a_day, help="last day away")
     away.add_argument("--write", action="store_true", help="also note the absence in the journal")
     export = _command(
-        commands, "export", "export", "write a paper sheet or a table", "export sheet --to round.html"
+        commands,
+        "export",
+        "review_commands.export",
+        "write a paper sheet or a table",
+        "export sheet --to round.html",
     )
     export.add_argument(
         "what", choices=("sheet", "picks", "chores", "entries", "season"), help="what leaves the house"
     )
     export.add_argument("--todos", action="store_true", help="chores as to-dos instead of all-day events")
+    export.add_argument("--csv", action="store_true", help="the season as a table instead of a page")
     export.add_argument("--to", type=Path, metavar="FILE", help="a file (else standard output)")
 
 
 def _add_review(commands: Commands) -> None:
-    review = _command(commands, "review", "review", "what the season gave and taught", "review --by row")
-    asked = "compare cultivar|row|training NAME NAME: which gave more, and what could not be seen"
-    review.add_argument("ask", nargs="*", metavar="compare WHAT NAME", help=asked)
+    says = "what the season gave and taught"
+    review = _command(commands, "review", "review_commands.review", says, "review --by row")
+    asked = (
+        "one section (yields, weeks, stems, clips, hours, beds, held, notes, clearing), or compare "
+        "cultivar|row|training|season and the names: which gave more, and what could not be seen"
+    )
+    review.add_argument("ask", nargs="*", metavar="QUESTION", help=asked)
+    review.add_argument("--season", type=typed_flags.year, metavar="YEAR", help="that season (else the last one)")
     review.add_argument("--since", type=typed_flags.a_day, metavar="DAY", help="first day of the span")
     review.add_argument("--until", type=typed_flags.a_day, metavar="DAY", help="last day of the span")
+    review.add_argument("--all", action="store_true", help="every season together")
     groups = ("cultivar", "row", "bed", "tunnel", "place")
     review.add_argument("--by", choices=groups, default="cultivar", help="a line for each")
     review.add_argument("--imperial", action="store_true", help="pounds and feet in the plain text")

@@ -12,7 +12,8 @@ from tests.report.made import entries, morning
 from tests.review.test_yields import SITE, _pick, _record
 from tunneltui.holding.trouble import Trouble
 from tunneltui.review.compare import Unit
-from tunneltui.review.fair import What, fair, judged
+from tunneltui.review.fair import fair, judged
+from tunneltui.review.fair_units import Grouped, What
 from tunneltui.review.record import PlantRecord, record
 
 
@@ -20,7 +21,7 @@ def test_one_row_each_says_nothing() -> None:
     season = morning().season
     for what, names in (("row", ("W1", "W2")), ("training", ("laid_down", "pinched_at_wire"))):
         kind: What = "row" if what == "row" else "training"
-        (pair,) = fair(record(entries(), season), season, kind, names, Random(0))
+        (pair,) = fair(record(entries(), season), season, kind, names, Random(0)).pairs
         assert pair.found is None
         assert pair.says.endswith("Nothing can be inferred.")
 
@@ -35,7 +36,7 @@ def _called(seasons: int) -> int:
             name: [Unit(random.gauss(4.0, 0.8) + rows[row], row) for row in rows for _ in range(4)]
             for name in "abc"
         }
-        pairs = judged(units, "plant", random)
+        pairs = judged(Grouped("plant", units), random)
         called += any(pair.strict_p is not None and pair.strict_p < 0.05 for pair in pairs)
     return called
 
@@ -56,7 +57,7 @@ def test_a_large_difference_is_shown() -> None:
         name: [Unit(random.gauss(mean, 0.3), row) for row in ("W1", "W2") for _ in range(4)]
         for name, mean in (("a", 4.0), ("b", 2.0))
     }
-    (pair,) = judged(units, "plant", random)
+    (pair,) = judged(Grouped("plant", units), random)
     assert pair.strict_p is not None
     assert pair.strict_p < 0.05
     assert pair.says.startswith("a gave more than b")
@@ -65,7 +66,7 @@ def test_a_large_difference_is_shown() -> None:
 def test_three_rows_a_side_can_show_nothing() -> None:
     """2 of the 20 arrangements of three against three are the extreme ones: p is 0.1 at least."""
     units = {"a": [Unit(9.0), Unit(9.1), Unit(9.2)], "b": [Unit(1.0), Unit(1.1), Unit(1.2)]}
-    (pair,) = judged(units, "row", Random(0))
+    (pair,) = judged(Grouped("row", units), Random(0))
     assert "too few to show any difference" in pair.says
 
 
@@ -84,11 +85,11 @@ def test_no_picks_and_one_plant_and_picks_before_planting() -> None:
     season = morning().season
     bare = _record([])
     other = replace(bare, plants=(*bare.plants, PlantRecord("c", SITE, "cherry 1", date(2026, 5, 1), None)))
-    (pair,) = fair(other, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
+    (pair,) = fair(other, season, "cultivar", ("beef 3", "cherry 1"), Random(0)).pairs
     assert "no weighed picks" in pair.says
     day = date(2026, 8, 1)
     one = replace(other, picks=(_pick(day, 2.0), _pick(day, 1.0, "cherry 1")))
-    (pair,) = fair(one, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
+    (pair,) = fair(one, season, "cultivar", ("beef 3", "cherry 1"), Random(0)).pairs
     assert pair.found is None
     early = replace(other, picks=(_pick(date(2026, 4, 1), 2.0),))
     with pytest.raises(Trouble, match="before it was planted"):

@@ -9,11 +9,14 @@ import pytest
 
 from tests.report.made import entries, morning
 from tests.review.test_yields import _pick, _record
-from tunneltui.report.review_text import review_document, review_text
-from tunneltui.review.look_back import LookBack, crop_stage, look_back
+from tunneltui.report.review_document import review_document
+from tunneltui.report.review_text import review_text
+from tunneltui.report.units import Units
+from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import within
 from tunneltui.review.seasons import curves, so_far, this_week
 from tunneltui.review.yields import LB_IN_KG
+from tunneltui.season.stage import crop_stage
 
 
 @pytest.fixture(scope="module")
@@ -60,14 +63,14 @@ def test_clips_are_counted_back_whole(back: LookBack) -> None:
 def test_notes_come_back_at_their_stage_only(back: LookBack) -> None:
     season = morning().season
     assert back.stage == "picking"
-    assert {text for _, _, text in back.notes} == {n.text for _, _, n in season.notes if n.stage == "picking"}
+    assert {one.text for one in back.notes} == {n.text for _, _, n in season.notes if n.stage == "picking"}
     assert back.notes
     assert crop_stage(replace(season, picks=())) == "before_first_pick"
     assert crop_stage(replace(season, leaders={}, ended={})) == "raising"
 
 
 def test_plain_text_is_narrow_and_imperial_on_request(back: LookBack) -> None:
-    metric, imperial = review_text(back), review_text(back, imperial=True)
+    metric, imperial = review_text(back, Units()), review_text(back, Units(imperial=True))
     assert max(map(len, metric.splitlines())) <= 80
     beef = next(line for line in back.yields if line.group == "beef 3")
     assert f"beef 3: {beef.kg:.1f} kg" in metric
@@ -77,7 +80,7 @@ def test_plain_text_is_narrow_and_imperial_on_request(back: LookBack) -> None:
 
 def test_a_span_without_picks_says_so() -> None:
     empty = look_back(entries(), morning().season, "row", until=date(2026, 5, 1))
-    assert "No pick was noted in that span." in review_text(empty)
+    assert "No pick was noted in that span." in review_text(empty, Units())
     assert all(line["kg"] is None and line["kg_per_plant"] is None for line in review_document(empty)["yields"])
 
 
@@ -90,8 +93,8 @@ def test_clips_by_way_and_age_add_up(back: LookBack) -> None:
 
 
 def test_two_years_stand_side_by_side(back: LookBack) -> None:
-    text = review_text(replace(back, curves={2025: {30: 2.0, 32: 5.0}, 2026: {31: 4.0}}))
+    text = review_text(replace(back, curves={2025: {30: 2.0, 32: 5.0}, 2026: {31: 4.0}}), Units())
     assert "  week       2025      2026" in text
     assert "    30        2.0         -" in text
     assert "    31        2.0       4.0" in text
-    assert "Picked so far" not in review_text(back)
+    assert "This week last year" not in review_text(back, Units())

@@ -9,8 +9,9 @@ import pytest
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Bed, Holding, Place, Row, Tunnel
 from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
-from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site
-from tunneltui.review.yields import KG_M2_IN_LB_FT2, LB_IN_KG, weekly_curve, yields
+from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site, within
+from tunneltui.review.seasons import curves
+from tunneltui.review.yields import KG_M2_IN_LB_FT2, LB_IN_KG, yields
 
 SITE = Site("T", "T1", "long bed", "T1-01")
 
@@ -73,15 +74,15 @@ def test_losses_stand_apart_from_yields() -> None:
 
 def test_span_takes_both_ends() -> None:
     days = [date(2026, 8, d) for d in (1, 10, 20)]
-    lines = yields(_record([_pick(d, 1.0) for d in days]), "cultivar", since=days[1], until=days[2])
+    lines = yields(within(_record([_pick(d, 1.0) for d in days]), days[1], days[2]), "cultivar")
     assert lines[0].kg == 2.0
 
 
 def test_weeks_are_iso_weeks_across_the_turn_of_the_year() -> None:
     """ISO 8601: 2026-12-31 and 2027-01-01 both lie in 2026-W53."""
     season = _record([_pick(date(2026, 12, 31), 1.0), _pick(date(2027, 1, 1), 2.0), _pick(date(2027, 1, 4), 4.0)])
-    assert weekly_curve(season) == [((2026, 53), 3.0), ((2027, 1), 7.0)]
-    assert weekly_curve(season, "cherry 1") == []
+    assert curves(season) == {2026: {53: 3.0}, 2027: {1: 4.0}}
+    assert curves(season, lambda pick: pick.cultivar == "cherry 1") == {}
 
 
 def test_hours_by_chore_longest_first() -> None:

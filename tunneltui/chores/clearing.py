@@ -1,31 +1,72 @@
-"""Clearing a row at its end: green fruit first, clips bottom up, clips and hooks counted back."""
+"""A row at its end: green fruit first, then clips bottom up and counted, sick stems last, then what comes next."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.making import at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import day_word, many
+from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.outlook import Outlook
-from tunneltui.journal.kinds_crop import Removed
+from tunneltui.holding.layout import row_id
+from tunneltui.holding.model import Bed, Tunnel
+from tunneltui.journal.kinds_crop import GreenStripped, Removed
+from tunneltui.journal.kinds_standing import BedMade
 from tunneltui.loads.result import Loads
+from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
+STRIP_AHEAD_DAYS = 3
+"""Common practice, no source: green fruit comes off so long before the bed is wanted back."""
+MEASURED_DAYS = 14
+"""A stem read within this is not measured again when it comes down. Common practice, no source."""
 
-def clearing(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Rows still standing on the day the bed is wanted back."""
+
+def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Around the day the bed is wanted back: rows still standing, and beds that stand empty since."""
     wanted = season.holding.work.bed_wanted_back
-    if wanted is None or wanted > season.day:
+    if wanted is None or season.day < wanted - timedelta(days=STRIP_AHEAD_DAYS):
         return
     for row in season.layout.rows:
         # Plants put in since then are the next crop.
-        leaders = [leader for leader in season.leaders_of_row(row) if leader.planted_on < wanted]
-        if leaders:
-            yield _clear(
-                season, row, in_order_of_work(leaders), f"the bed is wanted back {day_word(wanted, season.day)}"
-            )
+        leaders = in_order_of_work(x for x in season.leaders_of_row(row) if x.planted_on < wanted)
+        if leaders and not _stripped(season, row, wanted):
+            yield _strip(season, outlook, row, leaders, wanted)
+        if leaders and wanted <= season.day:
+            yield _clear(season, row, leaders, f"the bed is wanted back {day_word(wanted, season.day)}")
+    for tunnel in season.holding.tunnels:
+        for bed in tunnel.beds:
+            emptied = _emptied_on(season, tunnel, bed)
+            if emptied is not None:
+                yield _make_bed(season, tunnel, bed, emptied)
+
+
+def _stripped(season: Season, row: str, wanted: date) -> bool:
+    last = season.last.get(("green_stripped", row))
+    return last is not None and last >= wanted - timedelta(days=STRIP_AHEAD_DAYS)
+
+
+def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], wanted: date) -> Chore:
+    trusses = sum(len(outlook.stem(x.id, season.day).trusses) for x in leaders if x.id in outlook.leaders)
+    green = many(trusses, "truss") if trusses == 1 else f"{trusses} trusses"
+    sick = [leader.name for leader in leaders if leader.suspect]
+    apart = f" Fruit of {listed(sick)} is kept apart and looked at first." if sick else ""
+    return make_chore(
+        "strip_green",
+        row,
+        at_row(season, row),
+        when="any",
+        earliest=season.day,
+        latest=max(wanted, season.day),
+        minutes=minutes_for(season, "strip_green", len(leaders)),
+        proposal=f"strip {row} green before frost, weigh it, lay it to ripen",
+        why=f"About {green} still hang on {many(len(leaders), 'stem')} of {row} and the bed is wanted back "
+        f"{day_word(wanted, season.day)}. Noted again later with what ripened, the rest is lost.{apart}",
+        writes=[(row, GreenStripped(tuple(leader.id for leader in leaders)))],
+        leaders=[leader.id for leader in leaders],
+    )
 
 
 def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chore:
@@ -41,7 +82,64 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
         latest=season.day,
         minutes=minutes_for(season, "clearing", len(plants)),
         proposal=f"strip green, clear {row} bottom up, count {many(clips, 'clip')} and {many(hooks, 'hook')} back",
-        why=f"{many(len(plants), 'plant')} still stand on {row} and {reason}.",
+        why=f"{many(len(plants), 'plant')} still stand on {row} and {reason}. {_where_to(leaders)}"
+        f"{_measure(season, leaders)}",
         writes=[(leader.place, Removed(plant)) for plant, leader in plants.items()],
         leaders=[leader.id for leader in plants.values()],
+    )
+
+
+def _where_to(leaders: list[Leader]) -> str:
+    """What may go on the compost: a cool heap kills no sickness (common practice, no source)."""
+    sick = [leader.name for leader in leaders if leader.suspect]
+    if not sick:
+        return "None is noted as suspect: look once more, then to the compost."
+    well = "The others to the compost. " if len(sick) < len(leaders) else ""
+    return f"{listed(sick)} last, bagged and off the land, knife and hands cleaned. {well}".strip()
+
+
+def _measure(season: Season, leaders: list[Leader]) -> str:
+    """Stems whose end length would be lost."""
+    unread = [leader.name for leader in leaders if leader.marked and not read_lately(season, leader)]
+    return f" Measure {listed(unread)} once they lie down." if unread else ""
+
+
+def read_lately(season: Season, leader: Leader) -> bool:
+    """Whether its length was read in the last two weeks."""
+    since = season.day - timedelta(days=MEASURED_DAYS)
+    return any(reading.day >= since and reading.length_m is not None for reading in leader.readings)
+
+
+def _emptied_on(season: Season, tunnel: Tunnel, bed: Bed) -> date | None:
+    """Day on which the last plant of the bed was cleared; None while one stands, the bed was made since, or too
+    long ago."""
+    rows = {row_id(tunnel, row) for row in tunnel.rows if row.bed == bed.key}
+    if any(leader.row in rows for leader in season.leaders.values()):
+        return None
+    ends = [season.ended[leader.id] for leader in season.gone.values() if leader.row in rows]
+    emptied = max(ends, default=None)
+    if emptied is None or (season.day - emptied).days >= CLEARED_DAYS:
+        return None
+    abouts = [*rows, *([tunnel.key] if len(tunnel.beds) == 1 else [])]
+    made = max(
+        (season.last[key] for key in (("bed_made", about) for about in abouts) if key in season.last), default=None
+    )
+    return emptied if made is None or made < emptied else None
+
+
+def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
+    rows = [row_id(tunnel, row) for row in tunnel.rows if row.bed == bed.key]
+    stood = sorted({leader.cultivar for leader in season.gone.values() if leader.row in rows})
+    return make_chore(
+        "make_bed",
+        f"{tunnel.key} {bed.key}",
+        at_row(season, rows[0]),
+        when="any",
+        earliest=season.day,
+        latest=emptied + timedelta(days=CLEARED_DAYS),
+        minutes=minutes_for(season, "make_bed", len(rows)),
+        proposal=f"{bed.key}: next crop in, or cover it, and say how it was made",
+        why=f"{bed.key} lies bare since {day_word(emptied, season.day)}; {listed(stood)} stood there on "
+        f"{many(len(rows), 'row')}. Another family of plants breaks the round of their sicknesses.",
+        writes=[(rows[0], BedMade(bed.key, "made ready after clearing"))],
     )

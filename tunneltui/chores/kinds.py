@@ -54,7 +54,9 @@ KINDS: dict[str, ChoreKind] = {
     "put_right": ChoreKind("put the picture right", 5),
     "raise": ChoreKind("raising", 30),
     "plant_out": ChoreKind("plant out", 40),
+    "strip_green": ChoreKind("strip green", 12),
     "clearing": ChoreKind("clearing", 10),
+    "make_bed": ChoreKind("make the bed", 3),
 }
 """In the order in which chores of one spot are done."""
 

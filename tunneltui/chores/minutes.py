@@ -31,7 +31,9 @@ USUAL_MINUTES: dict[str, float] = {
     "put_right": 0.1,
     "raise": 10.0,
     "plant_out": 3.0,
+    "strip_green": 1.0,
     "clearing": 5.0,
+    "make_bed": 30.0,
 }
 """Minutes for one piece of work; a row of ``n`` takes ``n`` times that."""
 

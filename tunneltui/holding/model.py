@@ -132,6 +132,8 @@ class Cultivar:
     """Stem growth in a week of 20 degC and 12 h days, where the grower knows it."""
     stem_diameter_mm: Annotated[float, Gt(0), Le(60)] | None = None
     leaf_g: Annotated[float, Gt(0), Le(500)] | None = None
+    price_per_kg: Annotated[float, Ge(0), Le(100_000)] | None = None
+    """What a kilogram is worth to the grower, in the holding's money; None: its value is not reckoned."""
     sources: dict[str, str] = field(default_factory=dict)
     """Where a value comes from, by field name."""
 
@@ -247,6 +249,8 @@ class Holding:
     longitude_deg: Annotated[float, Ge(-180), Le(180)] | None = None
     lit: bool = False
     """Lamps make the day: forecasts leave day length out."""
+    currency: Annotated[str, Len(0, 20)] = ""
+    """The word for money beside values, such as the grower writes it."""
     plays_on: date | None = None
     """A made-up holding: every command takes this day as today."""
     assumed: bool = False

@@ -113,64 +113,6 @@ def backtest(args: Args) -> int:
     return door.say(args, lambda: documents.backtest_document(held), lambda: plain.backtest_text(held))
 
 
-def review(args: Args) -> int:
-    from tunneltui.report import review_text
-    from tunneltui.review.look_back import look_back
-
-    if args.since and args.until and args.since > args.until:
-        raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
-    here = door.at_hand(args)
-    if args.ask:
-        return _fair(args, here)
-    back = look_back(here.entries, here.ready_season(), args.by, args.since, args.until)
-    return door.say(
-        args,
-        lambda: review_text.review_document(back),
-        lambda: review_text.review_text(back, args.imperial),
-    )
-
-
-def _fair(args: Args, here: AtHand) -> int:
-    from random import Random
-
-    from tunneltui.report import review_text
-    from tunneltui.review.fair import fair
-    from tunneltui.review.record import record, within
-
-    what, names = review_text.asked(args.ask)
-    season = here.ready_season()
-    written = within(record(here.entries, season), args.since, args.until)
-    pairs = fair(written, season, what, names, Random(0))
-    return door.say(args, lambda: review_text.fair_document(pairs), lambda: review_text.fair_text(pairs))
-
-
-def away(args: Args) -> int:
-    from tunneltui.journal.body import draft
-    from tunneltui.journal.kinds_journal import Away
-    from tunneltui.report import away_text
-    from tunneltui.review.away import away
-
-    here = door.at_hand(args)
-    plan = away(door.morning(args, here), args.first, args.last)
-    if args.write and (args.first, args.last) not in here.season.aways:
-        here.write([(args.first, draft("", Away(args.last)))])
-    return door.say(args, lambda: away_text.away_document(plan), lambda: away_text.away_text(plan))
-
-
-def export(args: Args) -> int:
-    from tunneltui.report import exports
-
-    what = "todos" if args.what == "chores" and args.todos else args.what
-    content = exports.CONTENTS[what](door.at_hand(args), args.json, args.now)
-    if args.to is None:
-        sys.stdout.write(content)
-        return door.DONE
-    from tunneltui.store.write_file import write_file
-
-    print(f"Written: {write_file(args.to, content)}")
-    return door.DONE
-
-
 def add(args: Args) -> int:
     from tunneltui.report.typed_entry import typed_entry
 

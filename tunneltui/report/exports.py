@@ -12,11 +12,14 @@ from tunneltui.report.at_hand import AtHand
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
 from tunneltui.report.listing import Wanted
-from tunneltui.report.review_text import review_document
+from tunneltui.report.review_document import review_document
 from tunneltui.report.season_page import season_page
 from tunneltui.report.sheet import sheet
 from tunneltui.report.tables import csv_text
 from tunneltui.review.look_back import look_back
+from tunneltui.review.record import record, within
+from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.review.yields import By, yields
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
 
@@ -30,6 +33,7 @@ def entries_table(entries: Iterable[Entry]) -> str:
     )
 
 
+GROUPS: tuple[By, ...] = ("cultivar", "row", "bed", "tunnel", "place")
 PICKS = ("day", "row", "tunnel", "cultivar", "kg", "count", "grade", "clean")
 
 
@@ -83,8 +87,41 @@ def _todos(here: AtHand, as_json: bool, now: datetime) -> str:
 
 
 def _season(here: AtHand, as_json: bool, _now: datetime) -> str:
-    back = look_back(here.entries, here.ready_season(), "cultivar")
-    return as_text(review_document(back)) if as_json else season_page(back, here.season.holding.name)
+    """The last season."""
+    season = here.ready_season()
+    since, until = season_span(latest_season(record(here.entries, season), here.day))
+    back = look_back(here.entries, season, "cultivar", since, until)
+    return as_text(review_document(back)) if as_json else season_page(back, season.holding.name)
+
+
+SEASON = (
+    *("by", "group", "kg", "count", "lost_kg", "plants", "kg_per_plant", "area_m2", "kg_per_m2"),
+    *("first_pick", "last_pick", "days", "value", "season"),
+)
+
+
+def _season_table(here: AtHand, as_json: bool, _now: datetime) -> str:
+    """Every season's yields by each way of grouping them."""
+    season = here.ready_season()
+    everything = record(here.entries, season)
+    lines = [
+        (year, by, line)
+        for year in season_years(everything)
+        for by in GROUPS
+        for line in yields(within(everything, *season_span(year)), by)
+    ]
+    rows = [
+        (
+            *(by, line.group, line.kg if line.kg else None, line.count, line.lost_kg, line.plants),
+            *(line.kg_per_plant if line.kg else None, line.area_m2, line.kg_per_m2 if line.kg else None),
+            *(str(line.first_pick or ""), str(line.last_pick or ""), line.days, line.value, year),
+        )
+        for year, by, line in lines
+    ]
+    rounded = [tuple(round(cell, 3) if isinstance(cell, float) else cell for cell in row) for row in rows]
+    if as_json:
+        return as_text([dict(zip(SEASON, row, strict=True)) for row in rounded])
+    return csv_text(SEASON, rounded)
 
 
 def _entries(here: AtHand, as_json: bool, _now: datetime) -> str:
@@ -98,6 +135,7 @@ CONTENTS: dict[str, Callable[[AtHand, bool, datetime], str]] = {
     "chores": _chores,
     "todos": _todos,
     "season": _season,
+    "season table": _season_table,
     "entries": _entries,
 }
 """By the word after ``export``; given what is at hand, whether JSON is wanted, and the clock."""

@@ -1,4 +1,4 @@
-"""The season on one page: self-contained HTML with the curve of picks, yields, clips, hours and beds.
+"""The season on one page: self-contained HTML with curves, yields, and all that the review says.
 
 It asks nothing of the network and runs nothing; every text that a grower wrote is escaped.
 """
@@ -9,6 +9,8 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from tunneltui.report.plain import LONGEST, day_words
+from tunneltui.report.review_words import Section, money, sections, span_words
+from tunneltui.report.units import Units
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.seasons import Curve
 from tunneltui.store.words import one_line
@@ -19,6 +21,7 @@ body { font: 11pt/1.3 sans-serif; color: #000; background: #fff; margin: 0 auto;
 h1 { font-size: 15pt } h2 { font-size: 12pt; border-bottom: 1.5pt solid #000; margin: 1em 0 .3em }
 table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
 th, td { text-align: left; vertical-align: top; padding: .15em .4em; border-bottom: .5pt solid #999 }
+li { break-inside: avoid } ul { padding-left: 1.2em; margin: .2em 0 }
 svg { width: 100%; height: auto }
 """
 _WIDTH, _HEIGHT, _EDGE = 640, 240, 40
@@ -27,30 +30,32 @@ _DASHES = ("", "7 4", "2 4")
 Cell = str | int | float | None
 
 
-def season_page(back: LookBack, name: str) -> str:
-    """The page as text; ``name`` is what the grower calls the holding."""
-    title = f"{name}: the season up to {day_words(back.day)}"
+def season_page(back: LookBack, name: str, units: Units | None = None) -> str:
+    """The page as text; ``name`` is what the grower calls the holding. Metric unless ``units`` says otherwise."""
+    units = units or Units()
+    title = f"{name}: {span_words(back.since, back.until)}, as of {day_words(back.day)}"
+    told = [section for section in sections(back, units) if section.key not in ("yields", "weeks")]
     return "".join(
         (
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
             '<meta name="viewport" content="width=device-width, initial-scale=1">\n',
             f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<h1>{_text(title)}</h1>\n",
             "<h2>Picked so far, by week</h2>\n",
-            _curves(back.curves),
+            _curves(back.curves, units),
             f"<h2>What came off, by {_text(back.by)}</h2>\n",
-            _yields(back),
-            "<h2>Clips</h2>\n",
-            _clips(back),
-            "<h2>Hours</h2>\n",
-            _labour(back),
-            "<h2>Beds</h2>\n",
-            _beds(back),
+            _yields(back, units),
+            *(_told(section) for section in told),
             "</body>\n</html>\n",
         )
     )
 
 
-def _curves(curves: dict[int, Curve]) -> str:
+def _told(section: Section) -> str:
+    items = "".join(f"<li>{_text(item.words)}</li>\n" for item in section.items)
+    return f"<h2>{_text(section.title)}</h2>\n<ul>\n{items}</ul>\n"
+
+
+def _curves(curves: dict[int, Curve], units: Units) -> str:
     if not curves:
         return "<p>No pick was weighed.</p>\n"
     weeks = [week for curve in curves.values() for week in curve]
@@ -62,11 +67,11 @@ def _curves(curves: dict[int, Curve]) -> str:
         return _EDGE + across * (_WIDTH - 2 * _EDGE), _HEIGHT - _EDGE - kg / most * (_HEIGHT - 2 * _EDGE)
 
     parts = [
-        f'<svg viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="kg picked so far by ISO week">',
+        f'<svg viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="picked so far by ISO week">',
         f'<line x1="{_EDGE}" y1="{_HEIGHT - _EDGE}" x2="{_WIDTH - _EDGE}" y2="{_HEIGHT - _EDGE}" stroke="#000"/>',
         _words(_EDGE, _HEIGHT - _EDGE / 2, f"week {first}"),
         _words(_WIDTH - _EDGE, _HEIGHT - _EDGE / 2, f"week {last}"),
-        _words(_EDGE, _EDGE / 2, f"{most:.1f} kg"),
+        _words(_EDGE, _EDGE / 2, units.mass(most)),
     ]
     for number, (year, curve) in enumerate(sorted(curves.items(), reverse=True)):
         points = [at(week, kg) for week, kg in curve.items()]
@@ -84,51 +89,27 @@ def _words(x: float, y: float, text: str) -> str:
     return f'<text x="{x:.1f}" y="{y:.1f}" font-size="12" text-anchor="middle">{_text(text)}</text>'
 
 
-def _yields(back: LookBack) -> str:
-    head = (back.by, "kg", "fruits", "lost kg", "plants", "kg a plant", "kg/m2", "first pick", "last pick")
+def _yields(back: LookBack, units: Units) -> str:
+    mass, per_area = units.mass_unit, units.area_mass_unit
+    head = [back.by, mass, "fruits", f"lost {mass}", "plants", f"{mass} a plant", per_area]
+    head += ["first pick", "last pick", "weeks", f"value {back.currency}".rstrip()]
     rows = [
         (
             line.group or "not said",
-            line.kg or None,
+            units.mass_of(line.kg) if line.kg else None,
             line.count,
-            line.lost_kg,
+            units.mass_of(line.lost_kg),
             line.plants,
-            line.kg_per_plant or None,
-            line.kg_per_m2 or None,
+            units.mass_of(line.kg_per_plant) if line.kg and line.kg_per_plant else None,
+            units.per_area(line.kg_per_m2).split()[0] if line.kg and line.kg_per_m2 else None,
             str(line.first_pick or ""),
             str(line.last_pick or ""),
+            line.days / 7 if line.days else None,
+            money(line.value, "") if line.value is not None else None,
         )
         for line in back.yields
     ]
     return _table(head, rows)
-
-
-def _clips(back: LookBack) -> str:
-    head = ("kind", "hung", "holding", "taken back", "failed", "half of them by week")
-    rows = [
-        (
-            clip.clip_kind or "not said",
-            clip.hung,
-            clip.holding,
-            clip.taken_back,
-            ", ".join(f"{n} {how.replace('_', ' ')}" for how, n in clip.failed.items()),
-            clip.median_weeks_at_failure,
-        )
-        for clip in back.clips
-    ]
-    return _table(head, rows)
-
-
-def _labour(back: LookBack) -> str:
-    rows = [
-        (line.chore.replace("_", " "), line.minutes, line.times, line.minutes_per_plant) for line in back.labour
-    ]
-    return _table(("chore", "minutes", "times", "minutes a plant"), rows)
-
-
-def _beds(back: LookBack) -> str:
-    rows = [(bed.tunnel, bed.bed, bed.made, bed.feeds, bed.kg, bed.kg_per_m2) for bed in back.beds]
-    return _table(("tunnel", "bed", "how made", "feeds", "kg", "kg/m2"), rows)
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:

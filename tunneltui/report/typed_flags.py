@@ -32,6 +32,13 @@ def count(text: str) -> int:
     return int(value)
 
 
+def year(text: str) -> int:
+    value = _between(text, 1900, 2999, "a year")
+    if value != int(value):
+        raise ArgumentTypeError(f"{text!r} is no year")
+    return int(value)
+
+
 def name(text: str) -> str:
     if not text.strip() or len(text) > 200 or not text.isprintable():
         raise ArgumentTypeError(f"{text[:40]!r} is no name of 1 to 200 letters")

@@ -35,13 +35,15 @@ class Comparison:
     difference: float
     low: float
     high: float
-    """95 % interval by Welch."""
+    """Welch's interval, 95 % where one pair was looked at, wider where more were (``level``)."""
     welch_p: float
     permutation_p: float
     detectable: float
     """Smallest true difference that so many units would show four times in five."""
     n_a: int
     n_b: int
+    level: float = LEVEL
+    """5 % shared among the comparisons looked at (Bonferroni), for interval and detectable difference."""
 
 
 def welch(
@@ -103,22 +105,31 @@ def _random_sums(pools: Sequence[tuple[list[float], list[float]]], random: Rando
     return [sum(sum(random.sample([*x, *y], len(x))) for x, y in pools) for _ in range(9_999)]
 
 
-def detectable(a: Sequence[float], b: Sequence[float]) -> float:
-    """Smallest true difference that a two-sided 5 % test of so many units shows with 80 % power.
+def detectable(a: Sequence[float], b: Sequence[float], level: float = LEVEL) -> float:
+    """Smallest true difference that a two-sided test of so many units shows with 80 % power.
 
     Normal power about the t quantile, which for eight a side gives 1.51 standard deviations.
     """
     df = len(a) + len(b) - 2
     pooled = math.sqrt(((len(a) - 1) * variance(a) + (len(b) - 1) * variance(b)) / df)
-    return (t_quantile(LEVEL, df) + t_quantile(0.4, df)) * pooled * math.sqrt(1 / len(a) + 1 / len(b))
+    return (t_quantile(level, df) + t_quantile(0.4, df)) * pooled * math.sqrt(1 / len(a) + 1 / len(b))
 
 
-def compare(a: Sequence[Unit], b: Sequence[Unit], random: Random) -> Comparison:
-    """Welch's interval and the permutation test of two groups. Raises as ``welch``."""
+def compare(a: Sequence[Unit], b: Sequence[Unit], random: Random, looked_at: int = 1) -> Comparison:
+    """Welch's interval and the permutation test of two groups, one of ``looked_at`` pairs. Raises as ``welch``."""
     va, vb = [u.value for u in a], [u.value for u in b]
-    _, _, p, low, high = welch(va, vb)
+    level = LEVEL / looked_at
+    _, _, p, low, high = welch(va, vb, level)
     return Comparison(
-        fmean(va) - fmean(vb), low, high, p, permutation_p(a, b, random), detectable(va, vb), len(a), len(b)
+        fmean(va) - fmean(vb),
+        low,
+        high,
+        p,
+        permutation_p(a, b, random),
+        detectable(va, vb, level),
+        len(a),
+        len(b),
+        level,
     )
 
 

@@ -1,25 +1,26 @@
-"""Which cultivars, rows or ways of training differ in kg a plant, from the units the records really allow.
+"""Which cultivars, rows, ways of training or seasons differ in kg a plant, from the units the records allow.
 
-The plant is the unit only where picks were weighed plant by plant (marked leaders); else the row is. A way of
-training is given to whole rows, so that the row is always its unit. The demanding one of two tests decides.
+The plant is the unit only where picks were weighed plant by plant and some row holds plants of both groups; else
+the row in a season is, and one each allows no inference. The demanding one of two tests decides. What the groups
+are made of is in ``fair_units``.
 """
 
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from random import Random
-from typing import Literal
+from statistics import fmean
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.review.compare import LEVEL, Comparison, Unit, compare, holm, verdict
-from tunneltui.review.record import PickRecord, Record
+from tunneltui.review.fair_units import Grouped, UnitKind, What, grouped, known_names, weighed_names
+from tunneltui.review.record import Record
+from tunneltui.review.yields import too_early
 from tunneltui.season.state import Season
 
-What = Literal["cultivar", "row", "training"]
 UNIT_OF = "kg a plant"
 
 
@@ -28,58 +29,75 @@ class Pair:
     """Two groups; ``found`` and ``strict_p`` are None where nothing can be inferred, which ``says`` explains."""
 
     names: tuple[str, str]
-    unit: Literal["plant", "row"]
+    unit: UnitKind
     n: tuple[int, int]
     found: Comparison | None
     strict_p: float | None
     says: str
 
 
-def fair(written: Record, season: Season, what: What, names: Sequence[str], random: Random) -> list[Pair]:
-    """Every pair of the groups named.
+@dataclass(frozen=True, slots=True)
+class Fair:
+    what: What
+    unit: UnitKind
+    means: dict[str, float]
+    """kg a plant of each group that was weighed, the mean over its units."""
+    pairs: list[Pair]
+    cautions: tuple[str, ...]
+    """What these records cannot tell, each a sentence."""
+
+
+def fair(written: Record, season: Season, what: What, names: Sequence[str], random: Random) -> Fair:
+    """Every pair of the groups named, of all that were weighed where none is.
 
     Raises:
         Trouble: fewer than two groups, a name that is unknown or could be two, picks before planting.
     """
-    chosen = [_named(_known(written, what), what, name) for name in names]
+    known = known_names(written, what)
+    chosen = [_named(known, what, name) for name in names] if names else weighed_names(written, what)
     if len(set(chosen)) < 2 or len(set(chosen)) < len(chosen):
-        raise Trouble("A comparison needs two or more different names.", f"Give two {what}s.")
-    for name in chosen:
-        _weighed(written, what, name)
-    of_plant = {name: _plant_units(written, season, what, name) for name in chosen}
-    by_plant = what != "training" and all(len(units) > 1 for units in of_plant.values())
-    units = of_plant if by_plant else {name: _row_units(written, what, name) for name in chosen}
-    return judged(units, "plant" if by_plant else "row", random)
+        raise Trouble("A comparison needs two or more different names.", f"Give two {what}s that were weighed.")
+    _refuse_early(written)
+    groups = grouped(written, season, what, chosen)
+    means = {name: fmean(unit.value for unit in units) for name, units in groups.units.items() if units}
+    return Fair(what, groups.unit, means, judged(groups, random), groups.cautions)
 
 
-def judged(units: dict[str, list[Unit]], unit: Literal["plant", "row"], random: Random) -> list[Pair]:
+def judged(groups: Grouped, random: Random) -> list[Pair]:
     """The verdict of every pair, made stricter by how many there are."""
+    units, unit = groups.units, groups.unit
     pairs = list(combinations(units, 2))
-    found = [_compared(units[a], units[b], random) for a, b in pairs]
-    decided = [max(one.welch_p, one.permutation_p) for one in found if not isinstance(one, str)]
-    strict = iter(holm(decided))
+    why_not = [_no_spread(units[a], units[b], unit) for a, b in pairs]
+    looked_at = why_not.count("")
+    found = [
+        compare(units[a], units[b], random, looked_at) if not why else None
+        for (a, b), why in zip(pairs, why_not, strict=True)
+    ]
+    strict = iter(holm([max(one.welch_p, one.permutation_p) for one in found if one is not None]))
     lines = []
-    for (a, b), one in zip(pairs, found, strict=True):
+    for (a, b), one, why in zip(pairs, found, why_not, strict=True):
         n = len(units[a]), len(units[b])
-        if isinstance(one, str):
-            lines.append(Pair((a, b), unit, n, None, None, f"{a} and {b}: {one} Nothing can be inferred."))
+        if one is None:
+            lines.append(Pair((a, b), unit, n, None, None, f"{a} and {b}: {why} Nothing can be inferred."))
             continue
         p = next(strict)
-        says = verdict(one, p, (a, b), UNIT_OF, len(decided))
-        if _least_p(units[a], units[b]) * len(decided) > LEVEL:
+        says = verdict(one, p, (a, b), UNIT_OF, looked_at)
+        if _least_p(units[a], units[b]) * looked_at > LEVEL:
             says = f"{a} and {b}: {n[0]} and {n[1]} {unit}s are too few to show any difference, however large."
         lines.append(Pair((a, b), unit, n, one, p, says))
     return lines
 
 
-def _compared(a: Sequence[Unit], b: Sequence[Unit], random: Random) -> Comparison | str:
-    """The comparison, or why there is none."""
+def _no_spread(a: Sequence[Unit], b: Sequence[Unit], unit: UnitKind) -> str:
+    """Why there is nothing to compare by; '' where there is."""
     if not a or not b:
         return "no weighed picks on one side."
-    try:
-        return compare(a, b, random)
-    except ValueError as why:
-        return f"{len(a)} against {len(b)}; {why}."
+    if min(len(a), len(b)) < 2:
+        each = f"one {unit} each" if len(a) == len(b) else f"{len(a)} against {len(b)} {unit}s, one alone"
+        return f"{each} (n = 1), and what else differed cannot be told apart from it."
+    if len({one.value for one in a}) == 1 and len({one.value for one in b}) == 1:
+        return "all units are equal, so there is no spread to judge by."
+    return ""
 
 
 def _least_p(a: Sequence[Unit], b: Sequence[Unit]) -> float:
@@ -90,15 +108,6 @@ def _least_p(a: Sequence[Unit], b: Sequence[Unit]) -> float:
         ways *= math.comb(n_a + n_b, n_a)
         mirrored = mirrored and n_a == n_b
     return min(1.0, (2 if mirrored else 1) / ways)
-
-
-def _known(written: Record, what: What) -> set[str]:
-    if what == "cultivar":
-        grown = {plant.cultivar for plant in written.plants} | {pick.cultivar for pick in written.picks}
-        return (grown | set(written.layout.cultivars)) - {""}
-    if what == "row":
-        return set(written.layout.rows)
-    return {row.training for _, row in written.layout.rows.values()}
 
 
 def _named(known: Iterable[str], what: str, name: str) -> str:
@@ -113,64 +122,9 @@ def _named(known: Iterable[str], what: str, name: str) -> str:
     return alike[0]
 
 
-def _group(written: Record, what: What, cultivar: str, row: str) -> str:
-    if what == "cultivar":
-        return cultivar
-    if what == "row":
-        return row
-    return written.layout.rows[row][1].training if row in written.layout.rows else ""
-
-
-def _weighed(written: Record, what: What, name: str) -> list[PickRecord]:
-    """Raises ``Trouble`` where something was picked before its like was planted."""
-    picks = [
-        p for p in written.picks if p.kg is not None and _group(written, what, p.cultivar, p.site.row) == name
-    ]
-    for pick in picks:
-        planted = [
-            plant.planted_on
-            for plant in written.plants
-            if plant.cultivar == pick.cultivar and pick.site.row in ("", plant.site.row)
-        ]
-        if planted and pick.day < min(planted):
-            raise Trouble(
-                f"{pick.cultivar} was picked on {pick.day}, before it was planted ({min(planted)}).",
-                "Put the day right: cross the pick out and write it again.",
-            )
-    return picks
-
-
-def _plant_units(written: Record, season: Season, what: What, name: str) -> list[Unit]:
-    """kg of every plant weighed by itself. Rows compared are no blocks of their own."""
-    leaders = {**season.gone, **season.leaders}
-    kg: dict[str, float] = defaultdict(float)
-    rows: dict[str, str] = {}
-    for pick in _weighed_leaders(written, season, what, name):
-        leader = leaders[pick.leader]
-        kg[leader.plant] += pick.kg or 0.0
-        rows[leader.plant] = leader.row
-    return [Unit(kg[plant], "" if what == "row" else rows[plant]) for plant in sorted(kg)]
-
-
-def _weighed_leaders(written: Record, season: Season, what: What, name: str) -> list[PickRecord]:
-    leaders = {**season.gone, **season.leaders}
-    noted = [pick for pick in written.picks if pick.kg is not None and pick.leader in leaders]
-    return [
-        pick
-        for pick in noted
-        if _group(written, what, leaders[pick.leader].cultivar, leaders[pick.leader].row) == name
-    ]
-
-
-def _row_units(written: Record, what: What, name: str) -> list[Unit]:
-    """kg a plant of every row that was weighed, all its plants of the group counted."""
-    kg: dict[str, float] = defaultdict(float)
-    for pick in _weighed(written, what, name):
-        if pick.site.row:
-            kg[pick.site.row] += pick.kg or 0.0
-    units = []
-    for row in sorted(kg):
-        stood = [p for p in written.plants if p.site.row == row and _group(written, what, p.cultivar, row) == name]
-        if stood:
-            units.append(Unit(kg[row] / len(stood)))
-    return units
+def _refuse_early(written: Record) -> None:
+    for pick in too_early(written):
+        raise Trouble(
+            f"{pick.cultivar} was picked on {pick.day}, before it was planted.",
+            "Put the day right: cross the pick out and write it again.",
+        )

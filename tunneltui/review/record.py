@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from tunneltui.holding.layout import Layout, Standing
+from tunneltui.holding.model import Tunnel
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
-from tunneltui.journal.kinds_standing import Planted
+from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
-from tunneltui.season.state import Season
+from tunneltui.season.state import Leader, Season
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Site:
     tunnel: str = ""
     row: str = ""
     bed: str = ""
+    """Its name, after its tunnel's where two tunnels have a bed of that name."""
     place: str = ""
 
 
@@ -34,6 +36,12 @@ class PlantRecord:
     cultivar: str
     planted_on: date
     ended_on: date | None
+    training: str = ""
+    """As last said of it, else its row's."""
+
+    def stood(self, first: date, last: date) -> bool:
+        """On any day of the span, both ends included."""
+        return self.planted_on <= last and (self.ended_on is None or self.ended_on >= first)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +76,16 @@ class HoursRecord:
     plants: int | None
 
 
+@dataclass(frozen=True, slots=True)
+class DressingRecord:
+    """What was put on a bed."""
+
+    day: date
+    bed: str
+    """As in ``Site.bed``."""
+    how: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Record:
     layout: Layout
@@ -76,44 +94,61 @@ class Record:
     losses: tuple[PickRecord, ...]
     hours: tuple[HoursRecord, ...]
     stripped: tuple[StrippedRecord, ...] = ()
+    dressings: tuple[DressingRecord, ...] = ()
 
 
 def within(written: Record, since: date | None, until: date | None) -> Record:
-    """What happened in the span, both days included; the plants stay, whenever they were planted."""
+    """What happened in the span, both days included, and the plants that stood in it."""
     first, last = since or date.min, until or date.max
     return replace(
         written,
+        plants=tuple(plant for plant in written.plants if plant.stood(first, last)),
         picks=tuple(pick for pick in written.picks if first <= pick.day <= last),
         losses=tuple(loss for loss in written.losses if first <= loss.day <= last),
         hours=tuple(hours for hours in written.hours if first <= hours.day <= last),
         stripped=tuple(green for green in written.stripped if first <= green.day <= last),
+        dressings=tuple(made for made in written.dressings if first <= made.day <= last),
     )
 
 
 def record(entries: Sequence[Entry], season: Season) -> Record:
     """Gather what was recorded up to the season's day. Entries that the fold set aside are left out."""
     aside = {item.entry.id for item in season.set_aside}
-    plants, picks, losses, hours, stripped = [], [], [], [], []
+    leaders = {**season.gone, **season.leaders}
+    trainings = {leader.plant: leader.training for leader in leaders.values()}
+    plants, picks, losses, hours, stripped, dressings = [], [], [], [], [], []
     for entry in live(entries):
         if entry.day > season.day or entry.id in aside:
             continue
         body = _body(entry)
-        site = _site(season.layout, entry.about)
+        site = site_of(season.layout, entry.about)
         if isinstance(body, Planted):
             ended = season.ended.get(entry.id)
-            plants.append(PlantRecord(entry.id, site, body.cultivar, entry.day, ended))
+            training = trainings.get(entry.id) or body.training or _training(season.layout, site.row)
+            plants.append(PlantRecord(entry.id, site, body.cultivar, entry.day, ended, training))
         elif isinstance(body, Picked) and (body.kg is not None or body.count is not None):
+            site = _site_of_stem(season.layout, leaders.get(body.leader), site)
             picks.append(
                 PickRecord(entry.day, site, body.cultivar, body.kg, body.count, body.grade, "", body.leader)
             )
         elif isinstance(body, FruitLost):
             losses.append(PickRecord(entry.day, site, body.cultivar, body.kg, body.count, "", body.why or "lost"))
         elif isinstance(body, GreenStripped):
-            losses.append(_stripped(season, entry, body, site))
+            losses.append(_stripped(leaders, entry, body, site))
             stripped.append(StrippedRecord(entry.day, body.kg, body.ripened_kg))
         elif isinstance(body, Timed):
             hours.append(HoursRecord(entry.day, body.chore, body.minutes, body.plants))
-    return Record(season.layout, tuple(plants), tuple(picks), tuple(losses), tuple(hours), tuple(stripped))
+        elif isinstance(body, BedMade):
+            dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), body.how))
+    return Record(
+        season.layout,
+        tuple(plants),
+        tuple(picks),
+        tuple(losses),
+        tuple(hours),
+        tuple(stripped),
+        tuple(dressings),
+    )
 
 
 def _body(entry: Entry) -> Body | None:
@@ -123,22 +158,49 @@ def _body(entry: Entry) -> Body | None:
         return None
 
 
-def _stripped(season: Season, entry: Entry, body: GreenStripped, site: Site) -> PickRecord:
-    cultivars = {season.leaders[leader].cultivar for leader in body.leaders if leader in season.leaders}
+def _stripped(leaders: Mapping[str, Leader], entry: Entry, body: GreenStripped, site: Site) -> PickRecord:
+    cultivars = {leaders[leader].cultivar for leader in body.leaders if leader in leaders}
     cultivar = cultivars.pop() if len(cultivars) == 1 else ""
     lost_kg = None if body.kg is None else max(0.0, body.kg - (body.ripened_kg or 0.0))
     return PickRecord(entry.day, site, cultivar, lost_kg, None, "green", "stripped green")
 
 
-def _site(layout: Layout, about: str) -> Site:
+def site_of(layout: Layout, about: str) -> Site:
+    """What a name stands for now; a row that is no more keeps its name."""
     standing = layout.place(about)
     if standing is not None:
-        return _site_of_place(standing)
+        return _site_of_place(layout, standing)
     if about in layout.rows:
         tunnel, row = layout.rows[about]
-        return Site(tunnel.key, about, row.bed)
-    return Site(about) if any(tunnel.key == about for tunnel, _ in layout.rows.values()) else Site()
+        return Site(tunnel.key, about, bed_name(layout, tunnel, row.bed))
+    if any(tunnel.key == about for tunnel in layout.holding.tunnels):
+        return Site(about)
+    return Site(row=about)
 
 
-def _site_of_place(standing: Standing) -> Site:
-    return Site(standing.tunnel.key, standing.row_id, standing.row.bed, standing.place.name)
+def _site_of_place(layout: Layout, standing: Standing) -> Site:
+    bed = bed_name(layout, standing.tunnel, standing.row.bed)
+    return Site(standing.tunnel.key, standing.row_id, bed, standing.place.name)
+
+
+def _site_of_stem(layout: Layout, leader: Leader | None, site: Site) -> Site:
+    standing = layout.place(leader.place) if leader is not None else None
+    return site if standing is None else _site_of_place(layout, standing)
+
+
+def bed_name(layout: Layout, tunnel: Tunnel, bed: str) -> str:
+    """The bed's key, after its tunnel's where another tunnel has a bed of that name; '' where there is none."""
+    if not bed:
+        return ""
+    alike = sum(bed in {one.key for one in other.beds} for other in layout.holding.tunnels)
+    return f"{tunnel.key} {bed}" if alike > 1 else bed
+
+
+def _bed_said(layout: Layout, bed: str, site: Site) -> str:
+    """Of two beds of one name, the one in the tunnel that the entry is about."""
+    tunnel = next((one for one in layout.holding.tunnels if one.key == site.tunnel), None)
+    return bed if tunnel is None else bed_name(layout, tunnel, bed)
+
+
+def _training(layout: Layout, row: str) -> str:
+    return layout.rows[row][1].training if row in layout.rows else ""

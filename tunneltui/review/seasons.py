@@ -1,14 +1,21 @@
-"""Seasons side by side: kg picked so far by ISO week, and this week against the same week a year before."""
+"""Seasons: their spans, and side by side kg picked so far by ISO week, this week against the same a year before.
+
+A season is a calendar year: where tomatoes are grown in unheated tunnels south of the equator, a season crosses
+the new year and its two halves stand as two.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.review.record import Record
+from tunneltui.review.record import PickRecord, Record
 
 Curve = dict[int, float]
 """kg picked so far by ISO week (ISO 8601), in order; a week without a pick is absent."""
+Span = tuple[date, date]
+"""First and last day, both counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,10 +27,29 @@ class WeekAgainst:
     kg_last_year: float | None
 
 
-def curves(record: Record) -> dict[int, Curve]:
-    """A curve for each ISO year with a weighed pick, beginning anew each year."""
+def season_span(year: int) -> Span:
+    return date(year, 1, 1), date(year, 12, 31)
+
+
+def season_years(record: Record) -> list[int]:
+    """Every year with a plant put in, a pick or a loss, in order."""
+    days = [
+        *(plant.planted_on for plant in record.plants),
+        *(pick.day for pick in (*record.picks, *record.losses)),
+    ]
+    return sorted({day.year for day in days})
+
+
+def latest_season(record: Record, day: date) -> int:
+    """The year of the last planting or pick up to the day; the day's own where there was none."""
+    return max((year for year in season_years(record) if year <= day.year), default=day.year)
+
+
+def curves(record: Record, counts: Callable[[PickRecord], bool] = lambda _: True) -> dict[int, Curve]:
+    """A curve for each ISO year with a weighed pick that ``counts``, beginning anew each year."""
     found: dict[int, Curve] = {}
-    for pick in sorted((p for p in record.picks if p.kg is not None), key=lambda p: p.day):
+    weighed = (pick for pick in record.picks if pick.kg is not None and counts(pick))
+    for pick in sorted(weighed, key=lambda pick: pick.day):
         year, week, _ = pick.day.isocalendar()
         curve = found.setdefault(year, {})
         so_far = next(reversed(curve.values()), 0.0)

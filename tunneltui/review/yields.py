@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from datetime import date
+from itertools import pairwise
 from typing import Literal
 
-from tunneltui.review.record import PickRecord, PlantRecord, Record
+from tunneltui.holding.layout import Layout
+from tunneltui.review.record import PickRecord, PlantRecord, Record, bed_name
 
 By = Literal["cultivar", "row", "bed", "tunnel", "place"]
 KG_M2_IN_LB_FT2 = 0.204816
@@ -32,21 +34,29 @@ class Yield:
     last_pick: date | None
     days: int
     """Days from first to last pick, both counted."""
+    value: float | None = None
+    """In the holding's money, of all kilograms whose cultivar has a price; None where none has."""
+    kg_without_price: float = 0.0
+    """Weighed, of a cultivar without a price, and so in no value."""
+    lost_by_why: dict[str, float] = field(default_factory=dict)
 
 
-def yields(record: Record, by: By, since: date | None = None, until: date | None = None) -> list[Yield]:
-    """A line for every group that was planted or picked, in the order of its name; unnamed picks under ''."""
-    within = [pick for pick in record.picks if _within(pick.day, since, until)]
-    lost = [loss for loss in record.losses if _within(loss.day, since, until)]
+def yields(record: Record, by: By) -> list[Yield]:
+    """A line for every group that was planted or picked, in the order of its name; unnamed picks under ''.
+
+    ``record.within`` cuts a span out of a record. Picks before planting are left out (``doubts`` says so).
+    """
+    early = {id(pick) for pick in too_early(record)}
+    picks = [pick for pick in record.picks if id(pick) not in early]
     pick_group, plant_group = _PICK_GROUPS[by], _PLANT_GROUPS[by]
-    groups = {pick_group(p) for p in (*within, *lost)} | {plant_group(p) for p in record.plants}
+    groups = {pick_group(p) for p in (*picks, *record.losses)} | {plant_group(p) for p in record.plants}
     return [
         _yield(
             record,
             by,
             group,
-            [p for p in within if pick_group(p) == group],
-            [p for p in lost if pick_group(p) == group],
+            [p for p in picks if pick_group(p) == group],
+            [p for p in record.losses if pick_group(p) == group],
             [p for p in record.plants if plant_group(p) == group],
         )
         for group in sorted(groups)
@@ -61,8 +71,12 @@ def _yield(
     grades: dict[str, float] = {}
     for pick in picks:
         grades[pick.grade] = grades.get(pick.grade, 0.0) + (pick.kg or 0.0)
+    why: dict[str, float] = {}
+    for loss in lost:
+        why[loss.lost] = why.get(loss.lost, 0.0) + (loss.kg or 0.0)
     days = sorted(p.day for p in picks)
-    area = _area_m2(record, by, group)
+    area = _area_m2(record, by, group, plants)
+    value, without_price = worth(record, picks)
     return Yield(
         group,
         kg,
@@ -76,41 +90,96 @@ def _yield(
         days[0] if days else None,
         days[-1] if days else None,
         (days[-1] - days[0]).days + 1 if days else 0,
+        value,
+        without_price,
+        dict(sorted(why.items())),
     )
 
 
-def _area_m2(record: Record, by: By, group: str) -> float | None:
-    """Ground of a bed as the holding says, of a row its bed's where that is its alone, of a tunnel its floor."""
+def worth(record: Record, picks: Iterable[PickRecord]) -> tuple[float | None, float]:
+    """(money, kg without a price) by the holding's present prices; no price is ever assumed."""
+    prices = {key: cultivar.price_per_kg for key, cultivar in record.layout.cultivars.items()}
+    money, without = None, 0.0
+    for pick in picks:
+        price = prices.get(pick.cultivar)
+        if pick.kg is not None and price is not None:
+            money = (money or 0.0) + pick.kg * price
+        else:
+            without += pick.kg or 0.0
+    return money, without
+
+
+def too_early(record: Record) -> list[PickRecord]:
+    """Picks before anything of their cultivar stood where they were picked: both days cannot be right."""
+    first: dict[tuple[str, str], date] = {}
+    for plant in record.plants:
+        for where in {plant.site.row, plant.site.tunnel, ""}:
+            known = first.get((plant.cultivar, where))
+            first[plant.cultivar, where] = min(known or plant.planted_on, plant.planted_on)
+    return [
+        pick
+        for pick in record.picks
+        if pick.day < first.get((pick.cultivar, pick.site.row or pick.site.tunnel), date.min)
+    ]
+
+
+def doubts(record: Record) -> list[str]:
+    """What in the records cannot be right or may be two things, each a sentence."""
+    said = []
+    for pick in too_early(record):
+        said.append(
+            f"{pick.cultivar} was picked on {pick.day}, before it was planted; that pick is left out. "
+            "Put its day right: cross it out and write it again."
+        )
+    grown = {plant.cultivar for plant in record.plants} | {pick.cultivar for pick in record.picks}
+    names = (grown | set(record.layout.cultivars)) - {""}
+    for first, second in pairwise(sorted(names, key=lambda name: (name.casefold(), name))):
+        if first.casefold() == second.casefold():
+            said.append(f"{first} and {second} differ in capitals only and are counted apart: two of one name?")
+    return said
+
+
+def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> float | None:
+    """Ground of a bed as the holding says, of a row its share of the bed, of a tunnel its floor; of a cultivar or
+    a place its places' share of their rows. None where any part of it is unknown."""
     if by == "tunnel":
-        floors = {t.key: t.length_m * t.width_m for t, _ in record.layout.rows.values()}
+        floors = {tunnel.key: tunnel.length_m * tunnel.width_m for tunnel in record.layout.holding.tunnels}
         return floors.get(group)
-    rows = {name: row for name, (_, row) in record.layout.rows.items()}
-    beds = {(t.key, bed.key): bed.area_m2 for t, _ in record.layout.rows.values() for bed in t.beds}
     if by == "bed":
-        areas = [area for (_, bed), area in beds.items() if bed == group]
-        return areas[0] if len(areas) == 1 else None
-    if by == "row" and group in rows:
-        tunnel, row = record.layout.rows[group]
-        sharing = [other for other in tunnel.rows if other.bed == row.bed]
-        area = beds.get((tunnel.key, row.bed))
-        return area / len(sharing) if area is not None else None
-    return None
+        return bed_area_m2(record.layout, group)
+    if by == "row":
+        return _row_area_m2(record.layout, group)
+    places = {plant.site.place for plant in plants}
+    shares = [_place_area_m2(record.layout, place) for place in sorted(places)]
+    known = [share for share in shares if share is not None]
+    return sum(known) if known and len(known) == len(shares) else None
 
 
-def weekly_curve(record: Record, cultivar: str | None = None) -> list[tuple[tuple[int, int], float]]:
-    """(ISO year and week, kg picked so far that season) for every week with a pick."""
-    total, curve = 0.0, {}
-    for pick in sorted(record.picks, key=lambda p: p.day):
-        if cultivar is not None and pick.cultivar != cultivar:
-            continue
-        total += pick.kg or 0.0
-        year, week, _ = pick.day.isocalendar()
-        curve[(year, week)] = total
-    return list(curve.items())
+def bed_area_m2(layout: Layout, bed: str) -> float | None:
+    """Of the bed that ``record.bed_name`` calls so."""
+    areas = [
+        one.area_m2
+        for tunnel in layout.holding.tunnels
+        for one in tunnel.beds
+        if bed_name(layout, tunnel, one.key) == bed
+    ]
+    return areas[0] if len(areas) == 1 else None
 
 
-def _within(day: date, since: date | None, until: date | None) -> bool:
-    return (since is None or day >= since) and (until is None or day <= until)
+def _row_area_m2(layout: Layout, row_name: str) -> float | None:
+    """Rows of one bed are taken to share it evenly."""
+    if row_name not in layout.rows:
+        return None
+    tunnel, row = layout.rows[row_name]
+    area = next((bed.area_m2 for bed in tunnel.beds if bed.key == row.bed), None)
+    sharing = sum(other.bed == row.bed for other in tunnel.rows)
+    return area / sharing if area is not None else None
+
+
+def _place_area_m2(layout: Layout, place: str) -> float | None:
+    standing = layout.places.get(place)
+    area = _row_area_m2(layout, standing.row_id) if standing is not None else None
+    return area / len(standing.row.places) if standing is not None and area is not None else None
 
 
 _PICK_GROUPS: dict[By, Callable[[PickRecord], str]] = {

@@ -1,0 +1,109 @@
+"""Commands that look back, and what leaves the house; see ``report.commands``."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace as Args
+from typing import TYPE_CHECKING
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report import door
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tunneltui.report.at_hand import AtHand
+    from tunneltui.review.record import Record
+
+
+def review(args: Args) -> int:
+    from tunneltui.report import review_document, review_text
+    from tunneltui.report.units import Units
+    from tunneltui.review.look_back import look_back
+    from tunneltui.review.record import record
+
+    here = door.at_hand(args)
+    if args.ask[:1] == ["compare"]:
+        return _fair(args, here)
+    section = review_text.section_asked(args.ask)
+    season = here.ready_season()
+    since, until = _span(args, record(here.entries, season), here.day)
+    back = look_back(here.entries, season, args.by, since, until)
+    units = Units(args.imperial)
+    return door.say(
+        args,
+        lambda: review_document.review_document(back),
+        lambda: review_text.review_text(back, units, section),
+    )
+
+
+def _fair(args: Args, here: AtHand) -> int:
+    from random import Random
+
+    from tunneltui.report import review_document, review_text
+    from tunneltui.report.units import Units
+    from tunneltui.review.fair import fair
+    from tunneltui.review.record import record, within
+
+    what, names = review_text.compared(args.ask)
+    season = here.ready_season()
+    everything = record(here.entries, season)
+    # Rows are compared over seasons and seasons with each other: one season alone would leave one of each.
+    open_ended = what in ("row", "season") and not (args.since or args.until or args.season)
+    since, until = (None, None) if open_ended else _span(args, everything, here.day)
+    found = fair(within(everything, since, until), season, what, names, Random(0))
+    units = Units(args.imperial)
+    return door.say(
+        args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, units)
+    )
+
+
+def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date | None]:
+    """The days asked for, else the last season; Nones where ``--all`` was."""
+    from tunneltui.review.seasons import latest_season, season_span
+
+    if args.since and args.until and args.since > args.until:
+        raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
+    if args.all and (args.season or args.since or args.until):
+        raise Trouble("--all is every season: no other span goes with it.")
+    if args.season and (args.since or args.until):
+        raise Trouble("A season is a span of its own.", "Give --season, or --since and --until.")
+    if args.since or args.until or args.all:
+        return args.since, args.until
+    return season_span(args.season or latest_season(everything, day))
+
+
+def away(args: Args) -> int:
+    from tunneltui.journal.body import draft
+    from tunneltui.journal.kinds_journal import Away
+    from tunneltui.report import away_text
+    from tunneltui.review.away import away
+
+    here = door.at_hand(args)
+    plan = away(door.morning(args, here), args.first, args.last)
+    if args.write and (args.first, args.last) not in here.season.aways:
+        here.write([(args.first, draft("", Away(args.last)))])
+    return door.say(args, lambda: away_text.away_document(plan), lambda: away_text.away_text(plan))
+
+
+def export(args: Args) -> int:
+    from tunneltui.report import exports
+
+    content = exports.CONTENTS[_what(args)](door.at_hand(args), args.json, args.now)
+    if args.to is None:
+        sys.stdout.write(content)
+        return door.DONE
+    from tunneltui.store.write_file import write_file
+
+    print(f"Written: {write_file(args.to, content)}")
+    return door.DONE
+
+
+def _what(args: Args) -> str:
+    if args.todos and args.what != "chores":
+        raise Trouble("Only chores can be to-dos.", "Such as: tunneltui export chores --todos.")
+    if args.csv and args.what != "season":
+        raise Trouble("--csv goes with the season: picks and entries are CSV anyway.")
+    if args.todos:
+        return "todos"
+    return "season table" if args.csv else str(args.what)

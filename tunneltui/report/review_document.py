@@ -1,0 +1,191 @@
+"""The look back and fair comparisons as documents for ``--json``: SI, rounded at the edge, null where unknown."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tunneltui.report.documents import backtest_document
+from tunneltui.review.beds import BedRecord
+from tunneltui.review.clearing import Clearing
+from tunneltui.review.clip_survival import ClipRecord
+from tunneltui.review.fair import Fair, Pair
+from tunneltui.review.look_back import LookBack
+from tunneltui.review.yields import Yield
+
+
+def review_document(back: LookBack) -> dict[str, Any]:
+    """SI whatever was asked for on the screen; null where unknown."""
+    return {
+        "day": back.day.isoformat(),
+        "since": _said(back.since),
+        "until": _said(back.until),
+        "by": back.by,
+        "yields": [_yield(line) for line in back.yields],
+        "doubts": back.doubts,
+        "currency": back.currency,
+        "value": _rounded(back.value),
+        "kg_without_price": _rounded(back.kg_without_price),
+        "curves": [
+            {"year": year, "weeks": [{"week": week, "kg": round(kg, 3)} for week, kg in curve.items()]}
+            for year, curve in sorted(back.curves.items())
+        ],
+        "this_week": None
+        if back.this_week is None
+        else {
+            "week": back.this_week.week,
+            "kg": _rounded(back.this_week.kg),
+            "kg_last_year": _rounded(back.this_week.kg_last_year),
+        },
+        "stems": [
+            {
+                "leader": stem.leader,
+                "length_m": _rounded(stem.length_m),
+                "wire_m": _rounded(stem.wire_m),
+                "times_wire": _rounded(stem.times_wire),
+            }
+            for stem in back.stems
+        ],
+        "clips": [_clip(clip) for clip in back.clips],
+        "labour": [
+            {
+                "chore": line.chore,
+                "minutes": _rounded(line.minutes),
+                "times": line.times,
+                "minutes_per_plant": _rounded(line.minutes_per_plant),
+                "minutes_per_kg": _rounded(line.minutes_per_kg),
+            }
+            for line in back.labour
+        ],
+        "minutes_per_kg": _rounded(back.minutes_per_kg),
+        "beds": [_bed(bed) for bed in back.beds],
+        "stage": back.stage,
+        "notes": [
+            {"day": one.day.isoformat(), "about": one.about, "text": one.text, "earlier_crop": one.earlier_crop}
+            for one in back.notes
+        ],
+        "clearing": _clearing(back.clearing),
+        "held": backtest_document(back.held),
+    }
+
+
+def _yield(line: Yield) -> dict[str, Any]:
+    weighed = line.kg > 0
+    return {
+        "group": line.group,
+        "kg": _rounded(line.kg if weighed else None),
+        "count": line.count,
+        "lost_kg": _rounded(line.lost_kg),
+        "lost_by_why": {why: _rounded(kg) for why, kg in line.lost_by_why.items()},
+        "by_grade": {grade: _rounded(kg) for grade, kg in sorted(line.by_grade.items())},
+        "plants": line.plants,
+        "kg_per_plant": _rounded(line.kg_per_plant if weighed else None),
+        "area_m2": _rounded(line.area_m2),
+        "kg_per_m2": _rounded(line.kg_per_m2 if weighed else None),
+        "first_pick": _said(line.first_pick),
+        "last_pick": _said(line.last_pick),
+        "days": line.days,
+        "value": _rounded(line.value),
+        "kg_without_price": _rounded(line.kg_without_price),
+    }
+
+
+def _clip(clip: ClipRecord) -> dict[str, Any]:
+    unknown, unknown_failed = clip.load_unknown
+    return {
+        "kind": clip.clip_kind,
+        "hung": clip.hung,
+        "holding": clip.holding,
+        "taken_back": clip.taken_back,
+        "came_down": clip.came_down,
+        "failed": clip.failed,
+        "median_weeks_at_failure": _rounded(clip.median_weeks_at_failure),
+        "by_way": [{"on": way, "hung": hung, "failed": failed} for way, (hung, failed) in clip.by_way.items()],
+        "failed_by_weeks": [{"weeks": age, "failed": n} for age, n in clip.failed_by_weeks.items()],
+        "by_load": [
+            {"low_n": band.low_n, "high_n": band.high_n, "clips": band.clips, "failed": band.failed}
+            for band in clip.by_load
+        ],
+        "load_unknown": {"clips": unknown, "failed": unknown_failed},
+    }
+
+
+def _bed(bed: BedRecord) -> dict[str, Any]:
+    return {
+        "tunnel": bed.tunnel,
+        "bed": bed.bed,
+        "made": bed.made,
+        "dressings": [{"day": day.isoformat(), "how": how} for day, how in bed.dressings],
+        "feeds": bed.feeds,
+        "feed_litres": _rounded(bed.feed_litres),
+        "feed_cans": _rounded(bed.feed_cans),
+        "plants": bed.plants,
+        "kg": _rounded(bed.kg),
+        "kg_per_m2": _rounded(bed.kg_per_m2),
+        "kg_per_plant": _rounded(bed.kg_per_plant),
+    }
+
+
+def _clearing(end: Clearing) -> dict[str, Any]:
+    return {
+        "clips_up": end.clips_up,
+        "clips_back": end.clips_back,
+        "clips_down": end.clips_down,
+        "hooks_up": end.hooks_up,
+        "green_kg": _rounded(end.green_kg),
+        "ripened_kg": _rounded(end.ripened_kg),
+        "lost_kg": _rounded(end.lost_kg),
+        "rows": [
+            {
+                "row": row.row,
+                "order": list(row.order),
+                "suspects": list(row.suspects),
+                "clips": row.clips,
+                "ties": row.ties,
+                "hooks": row.hooks,
+                "strings": row.strings,
+                "to_measure": list(row.to_measure),
+                "bed": row.bed,
+                "crops": row.crops,
+                "intended": list(row.intended),
+            }
+            for row in end.rows
+        ],
+    }
+
+
+def fair_document(found: Fair) -> dict[str, Any]:
+    return {
+        "what": found.what,
+        "unit": found.unit,
+        "kg_per_plant": {name: _rounded(kg) for name, kg in found.means.items()},
+        "pairs": [_pair(pair) for pair in found.pairs],
+        "cautions": list(found.cautions),
+    }
+
+
+def _pair(pair: Pair) -> dict[str, Any]:
+    found = pair.found
+    return {
+        "a": pair.names[0],
+        "b": pair.names[1],
+        "unit": pair.unit,
+        "n_a": pair.n[0],
+        "n_b": pair.n[1],
+        "difference_kg_per_plant": _rounded(found.difference) if found else None,
+        "low": _rounded(found.low) if found else None,
+        "high": _rounded(found.high) if found else None,
+        "level": round(found.level, 6) if found else None,
+        "welch_p": _rounded(found.welch_p) if found else None,
+        "permutation_p": _rounded(found.permutation_p) if found else None,
+        "strict_p": _rounded(pair.strict_p),
+        "detectable": _rounded(found.detectable) if found else None,
+        "says": pair.says,
+    }
+
+
+def _said(day: object) -> str | None:
+    return None if day is None else str(day)
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3) + 0.0

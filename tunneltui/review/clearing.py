@@ -1,0 +1,98 @@
+"""The end of a crop: rows in their order of work, what is to be counted back, what becomes of it. Pure.
+
+The order of work (common practice, no source): strip green before frost, healthy stems first, clips bottom up into
+the pocket, hooks last, suspects at the very end and off the land.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from tunneltui.chores.clearing import read_lately
+from tunneltui.chores.making import in_order_of_work
+from tunneltui.review.clip_survival import ClipRecord
+from tunneltui.review.record import Record, StrippedRecord, bed_name
+from tunneltui.season.state import Season
+
+
+@dataclass(frozen=True, slots=True)
+class RowClearing:
+    """A row that still stands."""
+
+    row: str
+    order: tuple[str, ...]
+    """Leaders as they are taken down."""
+    suspects: tuple[str, ...]
+    """Last, and not on the compost."""
+    clips: dict[str, int]
+    """Up now, by kind; '' where the kind was not said."""
+    ties: int
+    hooks: int
+    strings: int
+    to_measure: tuple[str, ...]
+    """Marked stems whose length was not read in the last two weeks."""
+    bed: str
+    crops: int
+    """Seasons in which this bed held this crop, this one counted; a bed tired of one family shows here first."""
+    intended: tuple[str, ...]
+    """What the holding intends for its places that does not stand there yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    clips_up: int
+    clips_back: int
+    clips_down: int
+    """Came down with cleared plants."""
+    hooks_up: int
+    green_kg: float | None
+    ripened_kg: float | None
+    lost_kg: float | None
+    """Stripped and not ripened, where what ripened was noted."""
+    rows: tuple[RowClearing, ...]
+
+
+def clearing(
+    season: Season, written: Record, stripped: tuple[StrippedRecord, ...], clips: list[ClipRecord]
+) -> Clearing:
+    """``stripped`` in the span that is asked about; ``clips`` as ``clip_survival`` has them."""
+    green = [one.kg for one in stripped if one.kg is not None]
+    ripened = [one.ripened_kg for one in stripped if one.ripened_kg is not None]
+    both = [
+        one.kg - one.ripened_kg
+        for one in stripped
+        if one.kg is not None and one.ripened_kg is not None and one.kg >= one.ripened_kg
+    ]
+    return Clearing(
+        sum(kind.holding for kind in clips),
+        sum(kind.taken_back for kind in clips),
+        sum(kind.came_down for kind in clips),
+        sum(leader.hook is not None for leader in season.leaders.values()),
+        sum(green) if green else None,
+        sum(ripened) if ripened else None,
+        sum(both) if both else None,
+        tuple(_row(season, written, row) for row in season.layout.rows if season.leaders_of_row(row)),
+    )
+
+
+def _row(season: Season, written: Record, row: str) -> RowClearing:
+    leaders = in_order_of_work(season.leaders_of_row(row))
+    tunnel, standing = season.layout.rows[row]
+    fixings = [fixing for leader in leaders for fixing in leader.fixings]
+    bed = bed_name(season.layout, tunnel, standing.bed)
+    return RowClearing(
+        row,
+        tuple(leader.name for leader in leaders),
+        tuple(leader.name for leader in leaders if leader.suspect),
+        dict(sorted(Counter(fixing.clip_kind for fixing in fixings if not fixing.tie).items())),
+        sum(fixing.tie for fixing in fixings),
+        sum(leader.hook is not None for leader in leaders),
+        sum(string.row == row for string in season.strings.values()),
+        tuple(leader.name for leader in leaders if leader.marked and not read_lately(season, leader)),
+        bed,
+        len({plant.planted_on.year for plant in written.plants if bed and plant.site.bed == bed}),
+        tuple(
+            sorted({place.cultivar for place in standing.places} - {leader.cultivar for leader in leaders} - {""})
+        ),
+    )

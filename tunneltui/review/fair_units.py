@@ -1,0 +1,224 @@
+"""What is held against what in a fair comparison: plants, or rows of one season each, by group.
+
+A whole row's kilograms belong to the row. A single plant's count only where the grower followed its stem (a pick
+of a marked leader), or where no string carries several stems: else whose fruit it was is not known (common
+practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from tunneltui.review.compare import Unit
+from tunneltui.review.record import PickRecord, PlantRecord, Record
+from tunneltui.review.seasons import season_span, season_years
+from tunneltui.season.state import Leader, Season
+
+What = Literal["cultivar", "row", "training", "season"]
+UnitKind = Literal["plant", "row", "season"]
+Key = tuple[str, int]
+"""Row and year."""
+FOLLOWED = (
+    "Plants were weighed one by one, but several stems hang on a string: right only if each stem was followed "
+    "to its root."
+)
+MIXED = (
+    "Picks were noted by place, but several stems hang on a string, so whose fruit it was is not known: "
+    "whole rows are compared instead."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Grouped:
+    unit: UnitKind
+    units: dict[str, list[Unit]]
+    """In the order asked for; an empty list where nothing was weighed."""
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """One plant weighed by itself."""
+
+    plant: PlantRecord
+    kg: float
+    followed: bool
+    """By its leader, not only by its place."""
+
+
+def known_names(written: Record, what: What) -> set[str]:
+    """Every name that may be asked for."""
+    if what == "cultivar":
+        grown = {plant.cultivar for plant in written.plants} | {pick.cultivar for pick in written.picks}
+        return (grown | set(written.layout.cultivars)) - {""}
+    if what == "row":
+        return set(written.layout.rows) | {plant.site.row for plant in written.plants if plant.site.row}
+    if what == "season":
+        return {str(year) for year in season_years(written)}
+    rows = {row.training for _, row in written.layout.rows.values()}
+    return rows | {plant.training for plant in written.plants if plant.training}
+
+
+def weighed_names(written: Record, what: What) -> list[str]:
+    """Names that a weighed pick belongs to, in order."""
+    named = {_group_of_pick(written, what, pick) for pick in written.picks if pick.kg is not None}
+    return sorted(named & known_names(written, what))
+
+
+def grouped(written: Record, season: Season, what: What, names: Sequence[str]) -> Grouped:
+    """Plants where they may stand for themselves, else rows of a season."""
+    plants, cautions = _plants(written, season, what, names)
+    if plants is not None:
+        return Grouped("plant", plants, cautions)
+    written, cut = _to_the_same_day(written, season, what, names)
+    kind: UnitKind = "season" if what == "row" else "row"
+    return Grouped(kind, _rows(written, what, names), (*cautions, *cut, *_told_only(what)))
+
+
+def _told_only(what: What) -> tuple[str, ...]:
+    if what == "season":
+        return ("Seasons differ in weather, ground and plants at once: a difference does not say what made it.",)
+    return ()
+
+
+def _to_the_same_day(
+    written: Record, season: Season, what: What, names: Sequence[str]
+) -> tuple[Record, tuple[str, ...]]:
+    """A season that still runs is held against the others' part up to the same day."""
+    day = season.day
+    if what != "season" or str(day.year) not in names:
+        return written, ()
+    kept = tuple(pick for pick in written.picks if (pick.day.month, pick.day.day) <= (day.month, day.day))
+    cut = Record(written.layout, written.plants, kept, written.losses, written.hours)
+    return cut, (f"{day.year} is not over: every season is counted up to {day.day} {day:%B} only.",)
+
+
+# Plants
+
+
+def _plants(
+    written: Record, season: Season, what: What, names: Sequence[str]
+) -> tuple[dict[str, list[Unit]] | None, tuple[str, ...]]:
+    """Units by name where plants may stand for themselves, with what is to be said of them; else None."""
+    if what in ("row", "season"):
+        return None, ()
+    weighed = _weighed_plants(written, season)
+    shared = _strings_are_shared(season, {one.plant.id for one in weighed})
+    groups = {name: [one for one in weighed if _group_of_plant(what, one.plant) == name] for name in names}
+    in_several = defaultdict(set)
+    for name, found in groups.items():
+        for one in found:
+            in_several[one.plant.site.row].add(name)
+    if min(map(len, groups.values())) < 2 or all(len(held) < 2 for held in in_several.values()):
+        return None, ()
+    if shared and not all(one.followed for found in groups.values() for one in found):
+        return None, (MIXED,)
+    units = {name: [Unit(one.kg, one.plant.site.row) for one in found] for name, found in groups.items()}
+    return units, (FOLLOWED,) if shared else ()
+
+
+def _weighed_plants(written: Record, season: Season) -> list[_Weighed]:
+    """Plants with picks of their own, in order of their ids."""
+    leaders = {**season.gone, **season.leaders}
+    of_id = {plant.id: plant for plant in written.plants}
+    at_place: dict[str, list[PlantRecord]] = defaultdict(list)
+    for plant in written.plants:
+        at_place[plant.site.place].append(plant)
+    kg: dict[str, float] = defaultdict(float)
+    unfollowed: set[str] = set()
+    for pick in written.picks:
+        picked = _plant_picked(pick, leaders.get(pick.leader), of_id, at_place)
+        if picked is not None and pick.kg is not None:
+            kg[picked.id] += pick.kg
+            unfollowed |= set() if pick.leader else {picked.id}
+    return [_Weighed(of_id[plant], kg[plant], plant not in unfollowed) for plant in sorted(kg)]
+
+
+def _plant_picked(
+    pick: PickRecord,
+    leader: Leader | None,
+    of_id: dict[str, PlantRecord],
+    at_place: dict[str, list[PlantRecord]],
+) -> PlantRecord | None:
+    if leader is not None:
+        return of_id.get(leader.plant)
+    stood = [one for one in at_place[pick.site.place] if one.stood(pick.day, pick.day)] if pick.site.place else []
+    return stood[0] if len(stood) == 1 else None
+
+
+def _strings_are_shared(season: Season, plants: Iterable[str]) -> bool:
+    """Whether a string that holds one of these plants holds another plant's stem as well."""
+    wanted = set(plants)
+    held: dict[str, set[str]] = defaultdict(set)
+    for leader in (*season.gone.values(), *season.leaders.values()):
+        for fixing in (*leader.fixings, *(ending.fixing for ending in leader.endings)):
+            if fixing.string:
+                held[fixing.string].add(leader.plant)
+    return any(len(on) > 1 and on & wanted for on in held.values())
+
+
+# Rows
+
+
+def _rows(written: Record, what: What, names: Sequence[str]) -> dict[str, list[Unit]]:
+    """kg a plant of every row and season that was weighed, all plants of the group there counted."""
+    found = {name: _kg_a_plant(written, what, name) for name in names}
+    same = len({frozenset(units) for units in found.values()}) == 1
+
+    def block(key: Key) -> str:
+        # Shuffled within what the groups share: the season for rows, the row for seasons, both where each group
+        # stood in every row and season that the others stood in.
+        row, year = key
+        if what == "season":
+            return row
+        return f"{row} {year}" if same and what != "row" else str(year)
+
+    return {name: [Unit(units[key], block(key)) for key in sorted(units)] for name, units in found.items()}
+
+
+def _kg_a_plant(written: Record, what: What, name: str) -> dict[Key, float]:
+    kg: dict[Key, float] = defaultdict(float)
+    for pick in written.picks:
+        if pick.kg is not None and pick.site.row and _group_of_pick(written, what, pick) == name:
+            kg[pick.site.row, pick.day.year] += pick.kg
+    units = {}
+    for (row, year), weight in kg.items():
+        first, last = season_span(year)
+        stood = [
+            plant
+            for plant in written.plants
+            if plant.site.row == row and plant.stood(first, last) and _is_of(what, name, plant)
+        ]
+        if stood:
+            units[row, year] = weight / len(stood)
+    return units
+
+
+def _is_of(what: What, name: str, plant: PlantRecord) -> bool:
+    return what in ("row", "season") or _group_of_plant(what, plant) == name
+
+
+def _group_of_plant(what: What, plant: PlantRecord) -> str:
+    return plant.training if what == "training" else plant.cultivar
+
+
+def _group_of_pick(written: Record, what: What, pick: PickRecord) -> str:
+    if what == "cultivar":
+        return pick.cultivar
+    if what == "row":
+        return pick.site.row
+    if what == "season":
+        return str(pick.day.year)
+    return _training_of_row(written, pick.site.row, pick.day)
+
+
+def _training_of_row(written: Record, row: str, day: date) -> str:
+    """'' where its plants are trained in several ways: the row's kilograms are then of neither."""
+    ways = {plant.training for plant in written.plants if plant.site.row == row and plant.stood(day, day)}
+    if not ways and row in written.layout.rows:
+        return written.layout.rows[row][1].training
+    return ways.pop() if len(ways) == 1 else ""
