@@ -37,6 +37,8 @@ class Place:
     cultivar: str = ""
     was: tuple[str, ...] = ()
     """Earlier names of this place: entries about them belong here."""
+    leaders: Annotated[int, Ge(1), Le(4)] = 1
+    """Intended for one plant here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,8 @@ class Work:
     """What fetching and setting the steps costs, once a row."""
     bed_wanted_back: date | None = None
     """Last pick; None: until frost takes it."""
+    bench_pots: Annotated[int, Ge(1), Le(100_000)] | None = None
+    """Pots the warm bench holds; None: room for all."""
     minutes_by_chore: dict[str, float] = field(default_factory=dict)
     """The grower's own minutes for one chore of a kind; the journal's timings override them."""
 

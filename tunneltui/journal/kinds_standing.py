@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Len
@@ -21,6 +22,32 @@ a word, well under or over what was shown. By eye and word tell where a stem is 
 class HoldingSet:
     toml: str
     """The whole holding; the one in force on the day governs."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanAdopted:
+    """Next season as it was chosen: its days, and how it sets the holding out (``holding.setting_out``)."""
+
+    name: Annotated[str, Len(1, 100)]
+    sow: date
+    """Of the first batch."""
+    plant: date
+    """Of the first batch."""
+    places: tuple[str, ...]
+    cultivars: tuple[str, ...]
+    leaders: tuple[int, ...]
+    rows: tuple[str, ...]
+    trainings: tuple[Training, ...]
+    partners: tuple[int, ...]
+    first_tier_m: Annotated[float, Ge(0), Le(2)]
+    run_slope: Annotated[float, Ge(0), Le(1)]
+    last_pick: date | None = None
+    """None: until frost takes it."""
+    tip_out: date | None = None
+    turns: Annotated[int, Ge(0), Le(500)] = 0
+    """Turns of spare twine to load each hook with; 0: a turn's length is not known."""
+    spare_m: Annotated[float, Ge(0), Le(100)] = 0.0
+    """The same spare twine in metres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +139,7 @@ class MarkedPlant:
 
 KINDS: dict[str, type] = {
     "holding_set": HoldingSet,
+    "plan_adopted": PlanAdopted,
     "sown": Sown,
     "germinated": Germinated,
     "potted_on": PottedOn,

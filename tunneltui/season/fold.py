@@ -346,6 +346,7 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "picking_blocked_until": ("treated", lambda records, here, _: house.blocked(records, here)),
     "waterings": ("watered", lambda records, _, __: (house.said(records), [])),
     "feeds": ("fed", lambda records, _, __: (house.said(records), [])),
+    "plans": ("plan_adopted", lambda records, _, __: house.plans(records)),
     "sowings": ("sown", lambda records, _, __: (house.said(records), [])),
     "germinations": ("germinated", lambda records, _, __: (house.said(records), [])),
     "pottings": ("potted_on", lambda records, _, __: (house.said(records), [])),

@@ -13,6 +13,7 @@ from math import ceil
 
 from tunneltui.journal.body import Answers
 from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.season.ground import Ground
 from tunneltui.season.state import Done, Leader, Pick, SetAside
 from tunneltui.season.touch import Record
@@ -90,6 +91,21 @@ def blocked(records: Sequence[Record], here: Ground) -> tuple[dict[str, date], A
 def said(records: Sequence[Record]) -> tuple[tuple[date, str, object], ...]:
     """Day, about and body of each, in order."""
     return tuple((record.day, record.entry.about, record.body) for record in records)
+
+
+def plans(records: Sequence[Record]) -> tuple[tuple[tuple[date, PlanAdopted], ...], Aside]:
+    """Adopted plans in order; one whose lists are not of one length is no plan."""
+    found, aside = [], []
+    for record in records:
+        body = record.body
+        places, rows = len(body.places), len(body.rows)
+        if {len(body.cultivars), len(body.leaders)} != {places} or {len(body.trainings), len(body.partners)} != {
+            rows
+        }:
+            aside.append(SetAside(record.entry, "its lists of places or rows are not of one length"))
+        else:
+            found.append((record.day, body))
+    return tuple(found), aside
 
 
 def stock(records: Sequence[Record]) -> dict[tuple[str, str], float]:

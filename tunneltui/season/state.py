@@ -17,7 +17,7 @@ from tunneltui.journal.kinds_care import Air, Fed, Forecast, Watered
 from tunneltui.journal.kinds_crop import Picked, StrengthTested
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
 from tunneltui.journal.kinds_journal import Note
-from tunneltui.journal.kinds_standing import Germinated, Hardened, PottedOn, Sighted, Sown
+from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +233,8 @@ class Season:
     """Ended leaders as they were on their last day, where their place still is: what held them, and how long."""
     ended_why: dict[str, str] = field(default_factory=dict)
     """In plain words, for every id in ``ended``."""
+    plans: tuple[tuple[date, PlanAdopted], ...] = ()
+    """Plans for a coming season, in the order in which they were adopted."""
     sowings: tuple[tuple[date, str, Sown], ...] = ()
     germinations: tuple[tuple[date, str, Germinated], ...] = ()
     pottings: tuple[tuple[date, str, PottedOn], ...] = ()

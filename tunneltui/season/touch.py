@@ -87,7 +87,7 @@ _TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
             *("holding_set", "planted", "string_hung", "string_cut"),
             *("air", "forecast", "fleece", "doors", "shade", "treated", "fed", "watered"),
             *("stocked", "strength_tested", "timed", "away", "note"),
-            *("sown", "germinated", "potted_on", "hardened"),
+            *("plan_adopted", "sown", "germinated", "potted_on", "hardened"),
         ),
         _house,
     ),
