@@ -176,6 +176,7 @@ def _add_looking(commands: Commands) -> None:
     walk.add_argument("--minutes", type=typed_flags.minutes, metavar="N", help="minutes there are")
     walk.add_argument("--part", choices=("morning", "evening"), default="day", help="only that part of the day")
     loads = _command(commands, "loads", "loads", "what every clip, string, wire and hoop carries", "loads --json")
+    loads.add_argument("--planned", action="store_true", help="what the adopted plan would bear at its peak")
     loads.add_argument(
         "--if",
         dest="if_",
@@ -196,8 +197,7 @@ def _add_looking(commands: Commands) -> None:
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
     _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
-    plans = _command(commands, "plan", "plan", "next season: what stands where, loads, days, what to buy", "plan")
-    plans.add_argument("--adopt", metavar="NAME", help="put that plan's cultivars into the holding")
+    _add_plan(commands)
     _add_review(commands)
     away = _command(
         commands,
@@ -222,6 +222,19 @@ def _add_looking(commands: Commands) -> None:
     export.add_argument("--todos", action="store_true", help="chores as to-dos instead of all-day events")
     export.add_argument("--csv", action="store_true", help="the season as a table instead of a page")
     export.add_argument("--to", type=Path, metavar="FILE", help="a file (else standard output)")
+
+
+def _add_plan(commands: Commands) -> None:
+    says = "next season: what stands where, loads, days, what to buy"
+    plans = _command(commands, "plan", "plan_commands.plan", says, "plan --rows double --end 2027-10-15")
+    plans.add_argument("--adopt", metavar="NAME", help="take that plan: its days come as chores")
+    plans.add_argument("--end", type=typed_flags.a_day, metavar="DAY", help="last pick (else the holding's)")
+    plans.add_argument("--until-frost", action="store_true", help="let it run until frost takes it")
+    plans.add_argument(
+        "--plant", type=typed_flags.a_day, metavar="DAY", help="plant then (else when soil is warm)"
+    )
+    plans.add_argument("--leaders", type=int, choices=(1, 2), default=1, help="leaders per plant")
+    plans.add_argument("--rows", choices=("single", "double"), help="each row for itself, or looped in pairs")
 
 
 def _add_review(commands: Commands) -> None:

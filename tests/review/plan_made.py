@@ -8,9 +8,12 @@ from random import Random
 
 from tests.loads import made
 from tunneltui.holding.model import Cultivar
-from tunneltui.review.plan import arranged, lengths_m, loop_fits
+from tunneltui.holding.setting_out import as_it_is
+from tunneltui.review.plan import lengths_m
+from tunneltui.review.plan_arrange import arranged
 from tunneltui.review.plan_loads import peak
 from tunneltui.review.plan_season import Coming, coming
+from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import CultivarRecord, Peak
 from tunneltui.season.state import Season
 
@@ -34,10 +37,14 @@ def planned(season: Season, order: str, vigour: dict[str, float]) -> Coming:
     return coming(season, dict(zip(season.layout.places, order, strict=True)), records, PLANTED)
 
 
-def borne(season: Season, order: str, vigour: dict[str, float], day: date = AUGUST) -> Peak:
+def borne(season: Season, order: str, vigour: dict[str, float], *days: date) -> Peak:
     made_ready = planned(season, order, vigour)
     records = {name: recorded(name, value) for name, value in vigour.items()}
-    found = peak(made_ready, {fit.loop: fit.slope for fit in loop_fits(made_ready, records)}, [day])
+    housed = trellis(made_ready, records)
+    setting = replace(
+        as_it_is(made_ready.season.holding), first_tier_m=housed.first_tier_m, run_slope=housed.run_slope
+    )
+    found = peak(made_ready.set_out(setting), {}, days or [AUGUST])
     assert found is not None
     return found
 

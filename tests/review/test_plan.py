@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -23,8 +24,9 @@ from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_dates import cannot_be_kept, dates, planting_day
 from tunneltui.review.plan_loads import look_days, planned_loads
 from tunneltui.review.plan_records import cultivar_records, mean_band
-from tunneltui.review.plan_stems import held_m, hung, loop_fit
-from tunneltui.review.plan_values import Dates
+from tunneltui.review.plan_stems import held_m, hung
+from tunneltui.review.plan_trellis import loop_fit
+from tunneltui.review.plan_values import Dates, Peak
 
 WEAK_BETWEEN = "vvvvvvvvwvvv"
 VIGOUR = {"v": 0.15, "w": 0.06}
@@ -50,15 +52,18 @@ def test_no_records_are_called_defaults() -> None:
 
 
 def test_a_weak_one_between_vigorous_ones_is_set_apart() -> None:
-    """It goes where no head stands behind it; on 12 August the fullest string bears 0.75 N less, on 30 September
-    3.9 N less, and heads hold back 2.4 and 6.9 m less. Figures are this model's, no source outside."""
+    """It goes where no head stands behind it; over a season that ends on 20 August the fullest string bears 1.3 N
+    less, the wire 112 N, and heads hold back 2.9 m less. Figures are this model's, no source outside."""
     season = house()
     order = by_vigour(season, WEAK_BETWEEN, VIGOUR)
     assert order == "wvvvvvvvvvvv"
-    for day, string_n, held in ((AUGUST, 0.75, 2.36), (date(2027, 9, 30), 3.92, 6.91)):
-        was, now = borne(season, WEAK_BETWEEN, VIGOUR, day), borne(season, order, VIGOUR, day)
-        assert was.string_n.mid - now.string_n.mid == pytest.approx(string_n, abs=0.05)
-        assert was.held_back_m - now.held_back_m == pytest.approx(held, abs=0.05)
+    days = [*look_days(PLANTED, date(2027, 8, 20)), AUGUST]
+    was, now = (borne(season, one, VIGOUR, *days) for one in (WEAK_BETWEEN, order))
+    assert was.string_n.mid - now.string_n.mid == pytest.approx(1.33, abs=0.05)
+    assert was.wire_n - now.wire_n == pytest.approx(112, abs=2)
+    assert was.held_back_m - now.held_back_m == pytest.approx(2.94, abs=0.05)
+    assert [line.id for _, line in now.strings] == [f"W1/{n}" for n in range(15)]
+    assert max(line.mid_n for _, line in now.strings) == now.string_n.mid
 
 
 def test_weak_and_vigorous_share_no_loop_where_there_are_two() -> None:
@@ -67,24 +72,33 @@ def test_weak_and_vigorous_share_no_loop_where_there_are_two() -> None:
 
 
 def _better_than_random(houses: int) -> None:
-    """The mean peak string load, and how much heads hold back, against as planted and a random order."""
+    """Against as planted and a random order, in the mean over houses, on 12 August and 30 September: wires and
+    hooks bear less, less fruit hangs on the soil, heads hold back less. The fullest string does not: where long
+    stems have a loop to themselves more of them cross each string, and the plan says so."""
     random = Random(7)
-    strings: list[tuple[float, float, float]] = []
-    held_less = 0
+    found: list[tuple[Peak, Peak, Peak]] = []
     for _ in range(houses):
         season, order, vigour = random_house(random)
         shuffled = "".join(random.sample(order, len(order)))
-        found = [borne(season, one, vigour) for one in (by_vigour(season, order, vigour), order, shuffled)]
-        mine, as_planted, at_random = (peak.string_n.mid for peak in found)
-        strings.append((mine, as_planted, at_random))
-        held_less += found[0].held_back_m <= min(found[1].held_back_m, found[2].held_back_m) + 0.2
-        # The same stems hang, wherever they stand: what is won on strings costs no fruit.
-        hanging = [sum(peak.hanging_kg.values()) for peak in found]
+        mine, as_planted, at_random = (
+            borne(season, one, vigour, AUGUST, date(2027, 9, 30))
+            for one in (by_vigour(season, order, vigour), order, shuffled)
+        )
+        found.append((mine, as_planted, at_random))
+        # The same stems hang, wherever they stand.
+        hanging = [sum(peak.hanging_kg.values()) for peak in found[-1]]
         assert hanging == pytest.approx([hanging[0]] * 3, rel=1e-6)
-    mine, as_planted, at_random = (fmean(column) for column in zip(*strings, strict=True))
-    assert mine < as_planted
-    assert mine < at_random
-    assert held_less >= 0.95 * houses
+    measures: tuple[Callable[[Peak], float], ...] = (
+        lambda peak: peak.wire_n,
+        lambda peak: peak.hook_n.mid,
+        lambda peak: peak.on_soil_kg,
+        lambda peak: peak.held_back_m,
+    )
+    for of in measures:
+        mine_mean, *others = (fmean(of(three[n]) for three in found) for n in range(3))
+        assert mine_mean < min(others)
+    kept = [one.held_back_m <= min(was.held_back_m, random_.held_back_m) + 0.2 for one, was, random_ in found]
+    assert sum(kept) >= 0.95 * houses
 
 
 def test_better_than_random_order_over_a_few_houses() -> None:
@@ -98,9 +112,10 @@ def test_better_than_random_order_over_a_hundred_houses() -> None:
 
 def test_room_by_hand() -> None:
     """Wire 2.0 m: 2.0 - 0.25 margin - 0.70 head - 0.70 first tier leaves 0.35 m of rise, at 0.14 that is 2.5 m of
-    way, 2.524 m of stem; with first tier and head 3.924 m. Arithmetic."""
+    way, 2.524 m of stem; with first tier and head 3.924 m. On 1.0 m of way the head is 2.0 - 0.25 - 0.70 - 0.14 m.
+    Arithmetic."""
     assert held_m(Limits(), 2.0, 0.14, 8.0) == pytest.approx(3.924, abs=0.001)
-    assert held_m(Limits(), 2.0, 0.14, 1.0) == pytest.approx(0.70 + (1 + 0.14**2) ** 0.5 + 0.70)
+    assert held_m(Limits(), 2.0, 0.14, 1.0) == pytest.approx(0.70 + (1 + 0.14**2) ** 0.5 + 0.91)
 
 
 def test_a_row_too_short_is_said() -> None:
@@ -186,11 +201,11 @@ def test_plans_without_any_record() -> None:
     tunnel = season.holding.tunnels[0]
     stands = replace(season.holding, tunnels=(replace(tunnel, rows=(replace(tunnel.rows[0], places=places),)),))
     found = plan((), made.season(stands=stands))
-    assert [one.name for one in found.plans] == ["as-planted", "by-vigour", "wider"]
+    assert [one.name for one in found.plans] == ["as-planted", "by-vigour", "wider", "two-leaders"]
     assert all(record.defaults for record in found.records.values())
     assert all(one.gives_up for one in found.plans)
     assert sorted(found.plans[1].cultivar_of.values()) == sorted(found.plans[0].cultivar_of.values())
-    seed = [w for w in found.buy if w.item == "seed"]
+    seed = [w for w in found.plans[1].buy if w.item == "seed"]
     assert [w.wanted for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.making import Where, at_row, make_chore
 from tunneltui.chores.minutes import minutes_for
@@ -16,15 +17,9 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_standing import Germinated, Hardened, Planted, PottedOn
 from tunneltui.loads.result import Loads
+from tunneltui.season.adopted import adopted
 from tunneltui.season.state import Season
 
-UP_AFTER_DAYS = 8
-"""Emergence takes 6 to 8 days at 18 to 29 degC (agronomy.md 10.1)."""
-POT_ON_AFTER_DAYS = 14
-"""From emergence to two true leaves (common practice, no source)."""
-HARDEN_AT_DAYS = 35
-"""From sowing: plants go out at five to eight weeks (agronomy.md 10.2), a week after they are put to harden."""
-HARDENED_IN_DAYS = 7
 WARM_ENOUGH_C = 12.0
 """Below this mean there is no growth (Criddle 1997 in Vanthoor 2011, agronomy.md 8.12)."""
 OF_THIS_SEASON_DAYS = 90
@@ -64,6 +59,9 @@ def _trays(season: Season) -> list[_Tray]:
             )
         )
     waited_for = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
+    coming = adopted(season)
+    if coming is not None:
+        waited_for |= set(coming[1].cultivars) - {""}
     return [
         tray
         for tray in found
@@ -149,5 +147,8 @@ def _plant_out(season: Season, tray: _Tray, row: str, places: list[str], week_c:
         minutes=minutes_for(season, "plant_out", len(places)),
         proposal=f"plant {many(len(places), 'plant')} of tray {tray.tray} on {row}, once a first truss shows",
         why=f"Tray {tray.tray} is {(season.day - tray.sown_on).days} days old and hardened; {warm}.",
-        writes=[(place, Planted(tray.cultivar, tray=tray.tray)) for place in places],
+        writes=[
+            (place, Planted(tray.cultivar, season.layout.places[place].place.leaders, tray.tray))
+            for place in places
+        ],
     )

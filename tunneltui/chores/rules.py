@@ -10,6 +10,7 @@ from tunneltui.chores.caring import caring
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.clearing import clearing
 from tunneltui.chores.clips import second_clip, take_back_clips
+from tunneltui.chores.coming import coming_season
 from tunneltui.chores.feeding import feed
 from tunneltui.chores.habit import mark_plants, put_right
 from tunneltui.chores.heads import heads
@@ -60,6 +61,7 @@ RULES: tuple[Rule, ...] = (
     caring,
     mark_plants,
     put_right,
+    coming_season,
     raising,
     plant_out,
     clearing,

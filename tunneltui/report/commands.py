@@ -35,6 +35,10 @@ def loads(args: Args) -> int:
     morning = door.morning(args)
     if args.if_:
         return _what_if(args, morning)
+    if args.planned or (not morning.season.leaders and morning.season.plans):
+        from tunneltui.report.plan_commands import planned_loads
+
+        return planned_loads(args, morning)
     return door.say(args, lambda: documents.loads_document(morning.loads), lambda: plain.loads_text(morning))
 
 
@@ -85,23 +89,6 @@ def _drawn_for(args: Args, text: str) -> str:
 
     poor = shows_ascii_only(sys.stdout.encoding, os.environ if sys.stdout.isatty() else {})
     return in_ascii(text) if args.ascii or poor else text
-
-
-def plan(args: Args) -> int:
-    from tunneltui.report import editing, plan_text
-    from tunneltui.review.plan import plan as work_out
-
-    here = door.at_hand(args)
-    season = here.ready_season()
-    planned = work_out(here.entries, season)
-    if args.adopt:
-        text = plan_text.adopted(season.holding, planned, args.adopt)
-        says = [
-            f"Adopted {args.adopt}: its cultivars are what is intended at each place.",
-            f"Its days come as chores once trays are sown, on {planned.dates.sow}: `tunneltui add sown ...`.",
-        ]
-        return door.write(args, here, editing.holding_drafts(here, text), says)
-    return door.say(args, lambda: plan_text.plan_document(planned), lambda: plan_text.plan_text(planned))
 
 
 def backtest(args: Args) -> int:

@@ -102,9 +102,13 @@ def wrapped(text: str, first: str, rest: str, keep: str = "") -> Iterator[str]:
 
 
 def loads_text(morning: Morning) -> str:
+    """The day, then all that is borne."""
+    return f"{_heading(morning)}\n\n{bearing_text(morning.loads)}"
+
+
+def bearing_text(bearing: Loads) -> str:
     """Rows, the fullest clips, strings, wires and hoops, then what could not be worked out."""
-    bearing = morning.loads
-    lines = [_heading(morning), "", "Rows: all that hangs"]
+    lines = ["Rows: all that hangs"]
     lines += [
         f"  {row.row:<6} {row.hanging_kg:6.0f} kg, most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
         for row in bearing.rows

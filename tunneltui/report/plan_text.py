@@ -1,37 +1,39 @@
-"""Next season's plans in plain words, as a document, and adopted."""
+"""Next season's plans in plain words, at most 80 columns wide."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from tunneltui.growth.outlook import Band
-from tunneltui.holding.check import checked_holding
-from tunneltui.holding.model import Holding
-from tunneltui.holding.toml import to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.setting_out import SettingOut
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
-from tunneltui.report.documents import Document
+from tunneltui.loads.result import LineLoad, WireLoad
+from tunneltui.report.plain import wrapped
 from tunneltui.review.plan import Planned
-from tunneltui.review.plan_buy import Wanted
-from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Plan
+from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Peak, Plan, Wanted
 
 
 def plan_text(planned: Planned) -> str:
     lines = [f"Next season, from the records to {planned.day}", "", "Cultivars"]
-    lines += [_record(record) for record in planned.records.values()]
-    lines += ["", *_dates(planned.dates), *planned.cannot_be_kept]
+    for record in planned.records.values():
+        lines += wrapped(record_words(record), "  ", "    ")
+    lines += ["", *wrapped(dates_words(planned.dates), "", "")]
+    for says in planned.cannot_be_kept:
+        lines += wrapped(f"! {says}", "", "  ")
     for plan in planned.plans:
-        lines += ["", *_plan(plan)]
-    lines += ["", "To buy, for the plan by vigour", *(_wanted(wanted) for wanted in planned.buy)]
-    lines += [
-        "",
+        lines += ["", *plan_lines(plan)]
+    lines += [""]
+    lines += wrapped(
         "Adopt one with `tunneltui plan --adopt by-vigour`. Loads are forecasts, not a promise that they hold.",
-    ]
+        "",
+        "",
+    )
     return "\n".join(lines) + "\n"
 
 
-def _record(record: CultivarRecord) -> str:
+def record_words(record: CultivarRecord) -> str:
+    """One cultivar's records, and what stands in for those that are not there."""
     band = record.vigour_band
     between = f" ({band.low * 100:.0f} to {band.high * 100:.0f})" if band else ""
     vigour = (
@@ -45,48 +47,61 @@ def _record(record: CultivarRecord) -> str:
         rows = record.yield_band
         spread = f", rows {rows.low:.1f} to {rows.high:.1f}" if rows else ", no interval from one row"
         kg = f"{record.yield_kg:.1f} kg a plant so far{spread}, {_count(record.plants, 'plant')}"
-    return f"  {record.cultivar}: {vigour}; {kg}"
+    return f"{record.cultivar}: {vigour}; {kg}"
 
 
 def _count(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
-def _dates(dates: Dates) -> list[str]:
+def dates_words(dates: Dates) -> str:
+    """Every day of the coming season in one sentence."""
     end = f"{dates.last_pick}" if dates.last_pick else "not known"
     chosen = ", until frost takes it" if dates.assumed_end else ""
     tip = f", tips out about {dates.tip_out}" if dates.tip_out else ""
-    return [
-        f"Sow {dates.sow}, pot on {dates.pot_on}, harden from {dates.harden}, plant {dates.plant} if the soil is",
-        f"warm and a truss shows{tip}; last pick {end}{chosen}",
-    ]
+    return (
+        f"Sow {dates.sow}, pot on {dates.pot_on}, harden from {dates.harden}, plant {dates.plant} if the soil is "
+        f"warm and a truss shows{tip}; last pick {end}{chosen}"
+    )
 
 
-def _plan(plan: Plan) -> list[str]:
-    lines = [f"{plan.name}: spread of lengths costs {plan.cost_m:.0f} m"]
-    lines += [f"  {row}: {', '.join(said)}" for row, said in _blocks(plan).items()]
-    lines += [f"  {_fit(fit)}" for fit in plan.fits]
-    if plan.peak is not None:
-        peak = plan.peak
-        rows = ", ".join(f"{row} {kg:.0f} kg" for row, kg in peak.hanging_kg.items())
-        string = f"fullest string {peak.string} {_kg(peak.string_n)} kg on {peak.day}; " if peak.string else ""
-        lines.append(f"  at the peak: {string}wire {peak.wire} pulls {peak.wire_n:.0f} N;")
-        lines.append(f"  hoop {peak.hoop} bears {peak.hoop_n / GRAVITY_M_PER_S2:.0f} kg; hanging {rows}")
-        if peak.held_back_m > 0.05:
-            lines.append(f"  heads ahead hold stems back by {peak.held_back_m:.1f} m in all")
-        if peak.faults:
-            lines.append(f"  {_count(peak.faults, 'fault or gap')} in stems' paths or wires behind these loads")
-    low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
-    hours = f"; hours {plan.hours.low:.0f} to {plan.hours.high:.0f} by published figures" if plan.hours else ""
-    lines.append(f"  {mid:.0f} kg expected, {low:.0f} to {high:.0f}{hours}")
-    lines.append(f"  gives up: {plan.gives_up}")
-    return lines
+def plan_lines(plan: Plan) -> Iterator[str]:
+    """Everything of one plan: what stands where, what it bears and gives, what to buy, what it gives up."""
+    yield f"{plan.name}: spread of lengths costs {plan.cost_m:.0f} m"
+    for words in [*where_words(plan), *bears_words(plan), gives_words(plan), *raising_words(plan)]:
+        yield from wrapped(words, "  ", "    ")
+    yield "  to buy"
+    for wanted in plan.buy:
+        yield from wrapped(wanted_words(wanted), "    ", "      ")
+    yield from wrapped(f"gives up: {plan.gives_up}", "  ", "    ")
 
 
-def _blocks(plan: Plan) -> dict[str, list[str]]:
+def where_words(plan: Plan) -> list[str]:
+    """A line for each row: cultivars by place, spacing, leaders, training and partner."""
+    kinds = _row_kinds(plan.setting)
+    says = []
+    for row, blocks in _blocks(plan.cultivar_of).items():
+        spacing = f", {plan.spacing_m[row] * 100:.0f} cm apart" if row in plan.spacing_m else ""
+        says.append(f"{row}: {', '.join(blocks)}{spacing}; {kinds.get(row, '')}")
+    twos = [place for place, n in zip(plan.setting.places, plan.setting.leaders, strict=True) if n > 1]
+    twos = [place for place in twos if plan.cultivar_of[place]]
+    if twos:
+        says.append(f"two leaders on each of {_count(len(twos), 'plant')}: {', '.join(twos)}")
+    return says
+
+
+def _row_kinds(setting: SettingOut) -> dict[str, str]:
+    said = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
+    return {
+        row: f"{'double row' if partner else 'single row'}, {said[training]}"
+        for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
+    }
+
+
+def _blocks(cultivar_of: Mapping[str, str]) -> dict[str, list[str]]:
     """Runs of one cultivar along each row, such as ``01-05 cherry 1``."""
     runs: dict[str, list[tuple[str, str, str]]] = {}
-    for place, cultivar in plan.cultivar_of.items():
+    for place, cultivar in cultivar_of.items():
         row, _, number = place.rpartition("-")
         mine = runs.setdefault(row, [])
         if mine and mine[-1][2] == cultivar:
@@ -102,12 +117,22 @@ def _blocks(plan: Plan) -> dict[str, list[str]]:
     }
 
 
+def bears_words(plan: Plan) -> list[str]:
+    """Whether stems can be housed, and the greatest loads."""
+    says = [_fit(fit) for fit in plan.fits]
+    if plan.peak is not None:
+        says += _peak(plan.peak)
+    return says
+
+
 def _fit(fit: LoopFit) -> str:
     band = fit.longest_m
-    longest = f"longest stem, tip left in, {band.mid:.1f} m ({band.low:.1f} to {band.high:.1f})"
-    room = f"room for {fit.holds_m:.1f} m, first clip {fit.first_clip_m * 100:.0f} cm, {fit.tiers:.0f} tiers"
-    slope = f"rise {fit.slope * 100:.0f} cm a metre"
-    return f"loop {fit.loop}: {longest}, {room}, {slope}: {_fits(fit)}"
+    return (
+        f"loop {fit.loop}: longest stem, tip left in, {band.mid:.1f} m ({band.low:.1f} to {band.high:.1f}), "
+        f"room for {fit.holds_m:.1f} m; first clip {fit.first_clip_m * 100:.0f} cm, rise {fit.slope * 100:.0f} cm "
+        f"a metre, tiers {fit.tier_gap_m * 100:.0f} cm apart, {fit.tiers:.0f} of them, last head "
+        f"{fit.head_m * 100:.0f} cm: {_fits(fit)}"
+    )
 
 
 def _fits(fit: LoopFit) -> str:
@@ -116,128 +141,84 @@ def _fits(fit: LoopFit) -> str:
     return f"fits, but {fit.why}" if fit.why else "fits"
 
 
-def _wanted(wanted: Wanted) -> str:
+def _peak(peak: Peak) -> list[str]:
+    rows = ", ".join(f"{row} {kg:.0f} kg" for row, kg in peak.hanging_kg.items())
+    says = [f"at the peak hang: {rows}"]
+    if peak.string:
+        full = [f"{line.id} {line.mid_n / GRAVITY_M_PER_S2:.1f}" for _, line in _fullest_of_row(peak)]
+        says.append(
+            f"fullest string {peak.string} {_kg(peak.string_n)} kg on {peak.day}; by row: {', '.join(full)} kg"
+        )
+    says.append("wires pull " + ", ".join(f"{w.row} {w.tension_n:.0f} N" for _, w in _by_row(peak)))
+    worst = [max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n) for t in _tunnels(peak)]
+    for hoop in worst:
+        allowed = (
+            "its maker's figure is unknown" if hoop.allowed_n is None else f"of {_mass(hoop.allowed_n)} allowed"
+        )
+        says.append(f"fullest hoop of {hoop.tunnel}, at {hoop.x_m:.1f} m: {_mass(hoop.load_n)}, {allowed}")
+    if peak.hook:
+        says.append(f"fullest hook {peak.hook} {_kg(peak.hook_n)} kg")
+    if peak.on_soil_kg > 0.05:
+        says.append(f"{peak.on_soil_kg:.1f} kg of fruit would hang on the soil in low bends, not taken off below")
+    if peak.held_back_m > 0.05:
+        says.append(f"heads ahead hold stems back by {peak.held_back_m:.1f} m in all")
+    if peak.faults:
+        says.append(f"{_count(peak.faults, 'fault or gap')} in stems' paths or wires behind these loads")
+    return says
+
+
+def _fullest_of_row(peak: Peak) -> list[tuple[date, LineLoad]]:
+    rows = dict.fromkeys(line.row for _, line in peak.strings)
+    return [max((one for one in peak.strings if one[1].row == row), key=lambda one: one[1].mid_n) for row in rows]
+
+
+def _by_row(peak: Peak) -> list[tuple[date, WireLoad]]:
+    rows = dict.fromkeys(wire.row for _, wire in peak.wires)
+    return [
+        max((one for one in peak.wires if one[1].row == row), key=lambda one: one[1].tension_n) for row in rows
+    ]
+
+
+def _tunnels(peak: Peak) -> dict[str, None]:
+    return dict.fromkeys(hoop.tunnel for _, hoop in peak.hoops)
+
+
+def _mass(newton: float) -> str:
+    return f"{newton / GRAVITY_M_PER_S2:.0f} kg"
+
+
+def gives_words(plan: Plan) -> str:
+    """Kilograms and hours with their bands."""
+    low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
+    hours = f"; hours {plan.hours.low:.0f} to {plan.hours.high:.0f} by published figures" if plan.hours else ""
+    return f"{mid:.0f} kg expected, {low:.0f} to {high:.0f}{hours}"
+
+
+def raising_words(plan: Plan) -> list[str]:
+    """Batches, where there are several, and the fullest week of the bench."""
+    says = []
+    if len({batch.sow for batch in plan.batches}) > 1:
+        says.append("the bench has no room for all at once:")
+        says += [
+            f"tray {b.tray}: sow {b.seeds} on {b.sow}, pot on {b.pot_on}, plant {b.plant}" for b in plan.batches
+        ]
+    if plan.bench:
+        weeks = ", ".join(f"{week.monday:%d %b} {week.pots}" for week in plan.bench)
+        room = plan.bench[0].room
+        of = f" of {room} there is room for" if room is not None else "; how many there is room for was never said"
+        says.append(f"pots on the bench by week: {weeks}{of}")
+    return says
+
+
+def wanted_words(wanted: Wanted) -> str:
+    """One thing to buy."""
     kind = f" {wanted.kind}" if wanted.kind else ""
     unit = f" {wanted.unit}" if wanted.unit else ""
     note = f" ({wanted.note})" if wanted.note else ""
     there = f", {wanted.there:.0f} there" if wanted.there else ""
-    return f"  {wanted.item}{kind}: {wanted.wanted:.0f}{unit} wanted{there}, buy {wanted.buy:.0f}{note}"
+    return f"{wanted.item}{kind}: {wanted.wanted:.0f}{unit} wanted{there}, buy {wanted.buy:.0f}{note}"
 
 
 def _kg(newton: Band) -> str:
     low, high = (value / GRAVITY_M_PER_S2 for value in (newton.low, newton.high))
     return f"{low:.1f} to {high:.1f}"
-
-
-def plan_document(planned: Planned) -> Document:
-    """SI units; lists in the order of the holding."""
-    return {
-        "day": planned.day.isoformat(),
-        "cultivars": [
-            {
-                "cultivar": r.cultivar,
-                "vigour_m_per_week": _rounded(r.vigour_m_per_week),
-                "vigour_band": _band(r.vigour_band),
-                "stems": r.stems,
-                "yield_kg_per_plant": _rounded(r.yield_kg),
-                "yield_band": _band(r.yield_band),
-                "plants": r.plants,
-                "defaults": list(r.defaults),
-            }
-            for r in planned.records.values()
-        ],
-        "dates": {
-            "sow": planned.dates.sow.isoformat(),
-            "pot_on": planned.dates.pot_on.isoformat(),
-            "harden": planned.dates.harden.isoformat(),
-            "plant": planned.dates.plant.isoformat(),
-            "tip_out": _iso(planned.dates.tip_out),
-            "last_pick": _iso(planned.dates.last_pick),
-            "until_frost": planned.dates.assumed_end,
-            "cannot_be_kept": list(planned.cannot_be_kept),
-        },
-        "plans": [_plan_document(plan) for plan in planned.plans],
-        "buy": [
-            {"item": w.item, "kind": w.kind, "wanted": w.wanted, "there": w.there, "buy": w.buy, "unit": w.unit}
-            for w in planned.buy
-        ],
-    }
-
-
-def _plan_document(plan: Plan) -> Document:
-    peak = plan.peak
-    return {
-        "name": plan.name,
-        "places": [{"place": place, "cultivar": cultivar or None} for place, cultivar in plan.cultivar_of.items()],
-        "cost_m": _rounded(plan.cost_m),
-        "loops": [
-            {
-                "loop": f.loop,
-                "longest_m": _band(f.longest_m),
-                "holds_m": _rounded(f.holds_m),
-                "first_clip_m": _rounded(f.first_clip_m),
-                "slope": _rounded(f.slope),
-                "tiers": _rounded(f.tiers),
-                "fits": f.fits,
-            }
-            for f in plan.fits
-        ],
-        "peak": None
-        if peak is None
-        else {
-            "day": peak.day.isoformat(),
-            "string": peak.string or None,
-            "string_n": _band(peak.string_n),
-            "wire": peak.wire or None,
-            "wire_n": _rounded(peak.wire_n),
-            "hoop": peak.hoop or None,
-            "hoop_n": _rounded(peak.hoop_n),
-            "held_back_m": _rounded(peak.held_back_m),
-            "rows": [{"row": row, "hanging_kg": _rounded(kg)} for row, kg in peak.hanging_kg.items()],
-        },
-        "crops": [{"cultivar": c.cultivar, "row": c.row, "kg": _band(c.kg)} for c in plan.crops],
-        "hours": _band(plan.hours),
-        "gives_up": plan.gives_up,
-    }
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3) + 0.0
-
-
-def _band(band: Band | None) -> dict[str, float | None] | None:
-    return None if band is None else {end: _rounded(getattr(band, end)) for end in ("low", "mid", "high")}
-
-
-def _iso(day: date | None) -> str | None:
-    return day.isoformat() if day else None
-
-
-def adopted(holding: Holding, planned: Planned, name: str) -> str:
-    """The holding's text with a plan's cultivars at its places.
-
-    Raises:
-        Trouble: there is no plan of that name.
-    """
-    plan = next((one for one in planned.plans if one.name == name), None)
-    if plan is None:
-        names = ", ".join(one.name for one in planned.plans)
-        raise Trouble(f"There is no plan called {name!r}.", f"There are: {names}.")
-    tunnels = tuple(
-        replace(
-            tunnel,
-            rows=tuple(
-                replace(
-                    row,
-                    places=tuple(
-                        replace(p, cultivar=plan.cultivar_of.get(p.name, p.cultivar)) for p in row.places
-                    ),
-                )
-                for row in tunnel.rows
-            ),
-        )
-        for tunnel in holding.tunnels
-    )
-    text = to_toml(replace(holding, tunnels=tunnels))
-    checked_holding(text, "the plan")
-    return text

@@ -191,6 +191,7 @@ _WORDS: dict[type, Callable[[Any, Season], str]] = {
     up.TipSnapped: _plain("tip snapped"),
     up.StemKinked: _plain("stem kinked"),
     up.PlantDropped: _plain("dropped"),
+    stand.PlanAdopted: lambda b, _: f"plan {b.name} taken for next season: sow {b.sow}, plant {b.plant}",
     crop.SideShooted: _plain("side shoots out"),
     crop.LeaderKept: lambda b, _: f"a side shoot kept as leader {b.letter}",
     crop.Deleafed: lambda b, _: f"{b.leaves} leaves taken" if b.leaves is not None else "leaves taken",

@@ -3,76 +3,100 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, stores
-from tunneltui.season.state import Season
+from tunneltui.chores.batches import SEED_SPARE, Batch
+from tunneltui.review.plan_stems import wire_m
+from tunneltui.review.plan_values import Wanted
+from tunneltui.season.state import Leader, Season
 
-SEED_SPARE = 0.2
-"""A fifth more is sown than is planted. Common practice, no source."""
 TWINE_SPARE = 0.2
 """A hook is loaded with what the stem outgrows the wire and a fifth. Common practice, no source."""
 CORNER_STRINGS = 2
 """At each end of each row of a loop that turns a corner. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    item: str
-    kind: str
-    wanted: float
-    there: float
-    unit: str
-    note: str = ""
-
-    @property
-    def buy(self) -> float:
-        return max(0.0, self.wanted - self.there)
-
-
-def to_buy(season: Season, cultivar_of: Mapping[str, str], length_m: Mapping[str, float]) -> list[Wanted]:
-    """Everything with what is wanted and what is there. ``length_m``: stem at the end, by place."""
-    there = Counter[str]()
-    for store in stores(season):
-        # What hangs now comes back at clearing; broken clips are off already.
-        there[store.item] += max(0.0, store.in_store) + store.on_plants  # type: ignore[assignment]
-    standing = {place: season.layout.places[place] for place, cultivar in cultivar_of.items() if cultivar}
-    clips = sum(min(length_m[p], _housed_m(season, p)) for p in standing) * CLIPS_A_STEM_METRE * (1 + SPARE_SHARE)
-    twine_m = {p: max(0.0, length_m[p] - s.row.wire_height_m) * (1 + TWINE_SPARE) for p, s in standing.items()}
-    turned = [row for row in {s.row_id for s in standing.values()} if _turns(season, row)]
+def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches: Sequence[Batch]) -> list[Wanted]:
+    """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
+    there = _there(now)
+    leaders = planned.leaders
+    clips = sum(min(length_m[name], _housed_m(planned, one)) for name, one in leaders.items())
+    strings = [s for s in planned.strings.values() if any(s.loop == one.loop for one in leaders.values())]
+    twine_m = sum(_outgrown_m(planned, one, length_m[name]) for name, one in leaders.items())
+    twine_m += sum(_wire_m(planned, one) for one in leaders.values())
+    twine_m += sum(planned.layout.rows[s.row][1].wire_height_m for s in strings)
+    spare = spare_m(planned, length_m)
+    turns = turns_of(now, spare)
+    loaded = (
+        f"load each with {turns} turns, {spare:.1f} m" if turns is not None else f"load each with {spare:.1f} m"
+    )
     found = [
-        Wanted("clips", "", ceil(clips), there["clip"], ""),
-        Wanted("hooks", "", float(len(standing)), there["hook"], "", _turns_loaded(season, twine_m)),
-        Wanted(
-            "twine", "", ceil(sum(twine_m.values()) + _wire_m(season, standing)), 0.0, "m", "spools not counted"
-        ),
-        Wanted("corner strings", "", float(2 * CORNER_STRINGS * len(turned)), there["string"], ""),
+        Wanted("clips", "", ceil(clips * CLIPS_A_STEM_METRE * (1 + SPARE_SHARE)), there["clip"], ""),
+        Wanted("hooks", "", float(len(leaders)), there["hook"], "", loaded),
+        Wanted("twine", "", ceil(twine_m), there["twine"], "m", f"for hooks and {len(strings)} strings"),
     ]
-    for cultivar, plants in sorted(Counter(c for c in cultivar_of.values() if c).items()):
-        found.append(Wanted("seed", cultivar, float(ceil(plants * (1 + SEED_SPARE))), 0.0, "", "a fifth spare"))
+    turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
+    corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
+    found.append(Wanted("corner strings", "", corner, there["string"], ""))
+    bars = sum((2 if loop.closed else 1) for loop in turned if _bare_corner(planned, loop.stretches[0].row))
+    if bars:
+        found.append(Wanted("end bars", "", float(bars), there["end bar"], "", "to carry heads round the corner"))
+    for cultivar, seeds in sorted(_seeds(batches).items()):
+        in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
+        found.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", f"{SEED_SPARE:.0%} spare"))
     return found
 
 
-def _housed_m(season: Season, place: str) -> float:
+def _there(season: Season) -> Counter[str]:
+    """What hangs now comes back at clearing; broken clips are off already."""
+    there = Counter[str]()
+    for store in stores(season):
+        there[store.item] += max(0.0, store.in_store) + store.on_plants  # type: ignore[assignment]
+    return there
+
+
+def spare_m(planned: Season, length_m: Mapping[str, float]) -> float:
+    """Twine that every hook is loaded with: for the stem that outgrows its wire most."""
+    return max((_outgrown_m(planned, one, length_m[name]) for name, one in planned.leaders.items()), default=0.0)
+
+
+def turns_of(season: Season, twine_m: float) -> int | None:
+    """The same in turns of the first kind of hook that knows its turn; None where none does."""
+    turn_m = next((hook.turn_m for hook in season.holding.hooks if hook.turn_m), None)
+    return ceil(twine_m / turn_m) if turn_m else None
+
+
+def _outgrown_m(season: Season, leader: Leader, length_m: float) -> float:
+    return max(0.0, length_m - _wire_m(season, leader)) * (1 + TWINE_SPARE)
+
+
+def _wire_m(season: Season, leader: Leader) -> float:
+    return season.layout.rows[leader.row][1].wire_height_m
+
+
+def _housed_m(season: Season, leader: Leader) -> float:
     """Stem that carries clips at one time: bare lower stem gives its clips back."""
-    limits, row = season.holding.limits, season.layout.places[place].row
-    return row.wire_height_m + (row.wire_height_m - limits.first_tier_m) / max(limits.run_slope, 0.05)
+    limits = season.holding.limits
+    top_m = wire_m(season, season.layout.loops[leader.loop])
+    return top_m + (top_m - limits.first_tier_m) / max(limits.run_slope, 0.05)
 
 
-def _turns(season: Season, row: str) -> bool:
-    return len(season.layout.loop_of_row[row].stretches) > 1
+def _turns(season: Season, loop: str) -> bool:
+    return len(season.layout.loops[loop].stretches) > 1 and bool(season.leaders_of_loop(loop))
 
 
-def _wire_m(season: Season, standing: Mapping[str, object]) -> float:
-    return sum(season.layout.places[place].row.wire_height_m for place in standing)
+def _bare_corner(season: Season, row: str) -> bool:
+    return season.layout.rows[row][1].corner == "nothing"
 
 
-def _turns_loaded(season: Season, twine_m: Mapping[str, float]) -> str:
-    """Turns of spare twine by kind of hook that knows its turn."""
-    most_m = max(twine_m.values(), default=0.0)
-    known = [hook for hook in season.holding.hooks if hook.turn_m]
-    if not known or not known[0].turn_m:
-        return f"load {most_m:.1f} m of spare twine"
-    return f"load {ceil(most_m / known[0].turn_m)} turns ({most_m:.1f} m)"
+def _seeds(batches: Sequence[Batch]) -> Counter[str]:
+    seeds = Counter[str]()
+    for batch in batches:
+        seeds[batch.cultivar] += batch.seeds
+    return seeds
+
+
+def _sown(season: Season, cultivar: str) -> float:
+    return float(sum(body.seeds for _, _, body in season.sowings if body.cultivar == cultivar))

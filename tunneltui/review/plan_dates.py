@@ -5,17 +5,17 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tunneltui.care.frost import PLANTING_SOIL_C
-from tunneltui.chores.raising import (
-    HARDEN_AT_DAYS,
-    HARDENED_IN_DAYS,
-    POT_ON_AFTER_DAYS,
-    UP_AFTER_DAYS,
-)
+from tunneltui.chores.batches import HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, RAISED_IN_DAYS, UP_AFTER_DAYS
 from tunneltui.growth.air import air_series, typical_c
 from tunneltui.growth.ripening import RipeningFactor
-from tunneltui.growth.topping import last_useful_flowering
+from tunneltui.growth.topping import TOO_COLD_C, last_useful_flowering
+from tunneltui.holding.trouble import Trouble
 from tunneltui.review.plan_season import Coming
-from tunneltui.review.plan_values import Dates
+from tunneltui.review.plan_values import Dates, Wishes
+from tunneltui.season.state import Season
+
+LAST_SPRING_DAY = (6, 30)
+"""Soil that is not warm by then is taken as a fault in the holding's latitude."""
 
 
 def planting_day(after: date, latitude_deg: float | None) -> date | None:
@@ -24,19 +24,52 @@ def planting_day(after: date, latitude_deg: float | None) -> date | None:
     The typical tunnel mean of the day stands for the soil (assumed); the soil is to be felt before planting. The
     planting chore asks for less warmth, so on this day it agrees.
     """
-    spring = date(after.year + 1, 1, 1)
-    for ahead in range(182):
-        day = spring + timedelta(days=ahead)
+    return _warm_day(after.year + 1, latitude_deg)
+
+
+def next_planting_day(season: Season) -> date | None:
+    """This spring's where it is still to come and nothing was planted this year, else the next one's."""
+    latitude_deg = season.holding.latitude_deg
+    standing = any(leader.planted_on.year == season.day.year for leader in season.leaders.values())
+    this_spring = _warm_day(season.day.year, latitude_deg)
+    if this_spring is not None and this_spring > season.day and not standing:
+        return this_spring
+    return planting_day(season.day, latitude_deg)
+
+
+def _warm_day(year: int, latitude_deg: float | None) -> date | None:
+    day = date(year, 1, 1)
+    while day <= date(year, *LAST_SPRING_DAY):
         if typical_c(day.toordinal(), latitude_deg) >= PLANTING_SOIL_C:
             return day
+        day += timedelta(days=1)
     return None
 
 
+def chosen_planting_day(season: Season, wishes: Wishes) -> date:
+    """The day wished for, else the first warm one.
+
+    Raises:
+        Trouble: the typical year has no warm spring, or the chosen days cannot be.
+    """
+    plant = wishes.plant or next_planting_day(season)
+    if plant is None:
+        raise Trouble(
+            "The typical year here has no day by the end of June with soil warm enough to plant.",
+            "Check `latitude_deg` in the holding.",
+        )
+    if plant <= season.day:
+        raise Trouble(f"Planting on {plant} has gone by: it is {season.day}.", "Choose a later day.")
+    if wishes.end is not None and wishes.end <= plant:
+        raise Trouble(f"The end, {wishes.end}, comes before planting, {plant}.", "Choose a later end.")
+    return plant
+
+
 def dates(planned: Coming) -> Dates:
-    """The season's days, from its planting day; once the trays are sown then, the same days come as chores."""
+    """The season's days, from its planting day; the same days come as chores."""
     season, end = planned.season, planned.end
     plant = season.day
-    sow = plant - timedelta(days=HARDEN_AT_DAYS + HARDENED_IN_DAYS)
+    sow = plant - timedelta(days=RAISED_IN_DAYS)
     tip_out = None
     if end is not None and season.layout.rows:
         tunnel = next(iter(season.layout.rows.values()))[0].key
@@ -53,11 +86,29 @@ def dates(planned: Coming) -> Dates:
     )
 
 
-def cannot_be_kept(found: Dates, today: date) -> list[str]:
-    """A sentence for every day that has gone by or comes too late; none if all can be kept."""
+def cannot_be_kept(found: Dates, today: date, latitude_deg: float | None = None) -> list[str]:
+    """A sentence for every day that has gone by or comes too early or late; none if all can be kept."""
     says = []
     if found.sow <= today:
         says.append(f"Sowing on {found.sow} has gone by: buy plants, or plant later.")
-    if found.tip_out is not None and found.tip_out <= found.plant:
+    soil_c = typical_c(found.plant.toordinal(), latitude_deg)
+    warm = _warm_day(found.plant.year, latitude_deg)
+    if soil_c < PLANTING_SOIL_C and warm is not None and found.plant < warm:
+        says.append(
+            f"On {found.plant} the soil is about {soil_c:.0f} degC in the typical year, "
+            f"{PLANTING_SOIL_C:.0f} is wanted: not before {warm}."
+        )
+    elif soil_c < PLANTING_SOIL_C:
+        says.append(f"On {found.plant} the typical year has grown too cold to plant.")
+    if (found.last_pick is not None and found.tip_out is None) or (
+        found.tip_out is not None and found.tip_out <= found.plant
+    ):
         says.append(f"Nothing planted on {found.plant} is ripe by {found.last_pick}: choose a later end.")
+    if found.last_pick is not None and not found.assumed_end:
+        end_c = typical_c(found.last_pick.toordinal(), latitude_deg)
+        if end_c < TOO_COLD_C:
+            says.append(
+                f"By {found.last_pick} the typical year is at {end_c:.0f} degC: "
+                "frost will have taken the crop before."
+            )
     return says

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
+from typing import TypeVar
 
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
-from tunneltui.loads.result import Loads
+from tunneltui.loads.result import HoopLoad, LineLoad, Loads, WireLoad
 from tunneltui.review.plan_season import Coming
 from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
 from tunneltui.review.plan_values import Peak
@@ -16,6 +18,8 @@ from tunneltui.season.state import Season
 
 FIRST_LOOK_DAYS = 63
 LOOK_EVERY_DAYS = 21
+FRUIT_CLEAR_M = 0.15
+"""A truss rooted lower on the stem's path than this hangs its fruit on the soil. Common practice, no source."""
 
 
 def look_days(planted_on: date, last: date) -> list[date]:
@@ -31,9 +35,15 @@ def peak(coming: Coming, slopes: Mapping[str, float], days: Sequence[date]) -> P
     """The greatest loads over these days; None where nothing would stand."""
     if not coming.season.leaders:
         return None
-    stems = {day: {name: coming.stem(name, day) for name in coming.season.leaders} for day in days}
+    stems = {day: stems_on(coming, day) for day in days}
     held = max(held_back_m(coming.season, stems[day], slopes, day) for day in days)
-    return peak_of([planned_loads(coming.season, stems[day], slopes, day) for day in days], held)
+    looks = [planned_loads(coming.season, stems[day], slopes, day) for day in days]
+    return peak_of(looks, held, on_soil_kg(looks, stems))
+
+
+def stems_on(coming: Coming, day: date) -> dict[str, StemOn]:
+    """Every planned stem as it would be on that day."""
+    return {name: coming.stem(name, day) for name in coming.season.leaders}
 
 
 def planned_loads(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> Loads:
@@ -46,13 +56,36 @@ def planned_loads(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[s
     return loads(standing, _outlook(tipped, day), day)
 
 
-def peak_of(looks: Sequence[Loads], held_m: float) -> Peak:
+def on_soil_kg(looks: Sequence[Loads], stems: Mapping[date, Mapping[str, StemOn]]) -> float:
+    """Fruit of every truss that hangs lower than ``FRUIT_CLEAR_M`` on any of the days, each truss once."""
+    lost: dict[tuple[str, int], float] = {}
+    for look in looks:
+        for name, stem in stems[look.day].items():
+            points = look.paths[name].points if name in look.paths else ()
+            for truss in stem.trusses:
+                z_m = _height_m(points, truss.s_m)
+                if z_m is not None and z_m < FRUIT_CLEAR_M and truss.s_m > FRUIT_CLEAR_M:
+                    lost[name, truss.number] = max(truss.kg, lost.get((name, truss.number), 0.0))
+    return sum(lost.values())
+
+
+def _height_m(points: Sequence[tuple[float, float, float]], s_m: float) -> float | None:
+    for (_, low_z, low_s), (_, high_z, high_s) in pairwise(points):
+        if low_s <= s_m <= high_s and high_s > low_s:
+            return low_z + (high_z - low_z) * (s_m - low_s) / (high_s - low_s)
+    return None
+
+
+def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
     fullest = max(looks, key=lambda look: _fullest_string(look)[0])
     newton, line = _fullest_string(fullest)
     string = next((one for one in fullest.lines if one.id == line), None)
     wire_n, wire = max(((w.tension_n, w.row) for look in looks for w in look.wires), default=(0.0, ""))
     hoop_n, hoop = max(
         ((h.load_n, f"{h.tunnel} at {h.x_m:.1f} m") for look in looks for h in look.hoops), default=(0.0, "")
+    )
+    hook = max(
+        (line for look in looks for line in look.lines if "/" not in line.id), key=lambda h: h.mid_n, default=None
     )
     rows = {
         row.row: max(r.hanging_kg for look in looks for r in look.rows if r.row == row.row) for row in fullest.rows
@@ -65,10 +98,41 @@ def peak_of(looks: Sequence[Loads], held_m: float) -> Peak:
         wire_n,
         hoop,
         hoop_n,
+        hook.id if hook else "",
+        Band(hook.low_n, hook.mid_n, hook.high_n) if hook else Band(0.0, 0.0, 0.0),
         rows,
+        soil_kg,
         held_m,
         max(len(look.faults) for look in looks),
+        _fullest(looks, lambda look: [line for line in look.lines if "/" in line.id], lambda line: line.mid_n),
+        _fullest(looks, lambda look: look.wires, lambda wire: wire.tension_n),
+        _fullest(looks, lambda look: look.hoops, lambda hoop: hoop.load_n),
     )
+
+
+_Bears = TypeVar("_Bears", LineLoad, WireLoad, HoopLoad)
+
+
+def _fullest(
+    looks: Sequence[Loads], of: Callable[[Loads], Sequence[_Bears]], newton: Callable[[_Bears], float]
+) -> tuple[tuple[date, _Bears], ...]:
+    """Each string, wire or hoop on the day it bears most, in the order of the house."""
+    found: dict[tuple[str, float], tuple[date, _Bears]] = {}
+    for look in looks:
+        for one in of(look):
+            key = _place_of(one)
+            if key not in found or newton(one) > newton(found[key][1]):
+                found[key] = (look.day, one)
+    return tuple(found[key] for key in sorted(found))
+
+
+def _place_of(one: LineLoad | WireLoad | HoopLoad) -> tuple[str, float]:
+    if isinstance(one, LineLoad):
+        row, _, number = one.id.partition("/")
+        return row, float(number)
+    if isinstance(one, WireLoad):
+        return f"{one.row} {one.span}", 0.0
+    return one.tunnel, one.x_m
 
 
 def _fullest_string(look: Loads) -> tuple[float, str]:

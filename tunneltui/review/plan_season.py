@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -11,8 +11,9 @@ from tunneltui.growth.leader import leader_on
 from tunneltui.growth.outlook import StemOn
 from tunneltui.growth.pick_days import Yield, pick_until
 from tunneltui.growth.topping import LastPick, last_pick
-from tunneltui.holding.layout import layout
+from tunneltui.holding.layout import Standing, layout
 from tunneltui.holding.model import Cultivar, Holding
+from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.review.plan_values import Crop, CultivarRecord
 from tunneltui.season.state import HungString, Leader, Season
 
@@ -38,6 +39,16 @@ class Coming:
         bare_m = max(grown.bare_below_m, lowest_m - 0.15, 0.0) if grown.leaves > kept else grown.bare_below_m
         return replace(grown, trusses=hanging, leaves=kept, bare_below_m=min(bare_m, grown.length_m.mid))
 
+    def set_out(self, setting: SettingOut) -> Coming:
+        """The same stems where the rows are trained so, with that first tier and rise."""
+        holding = set_out(self.season.holding, setting)
+        places = layout(holding)
+        leaders = {
+            name: replace(leader, training=places.rows[leader.row][1].training)
+            for name, leader in self.season.leaders.items()
+        }
+        return replace(self, season=replace(self.season, holding=holding, layout=places, leaders=leaders))
+
     def crops(self, learned: Mapping[str, Yield]) -> tuple[Crop, ...]:
         """Kg to the last pick, by cultivar and row; ``learned`` is what this season's weighed picks taught."""
         standing = sorted({(leader.cultivar, leader.row) for leader in self.season.leaders.values()})
@@ -50,6 +61,12 @@ class Coming:
             )
             for c, row in standing
         )
+
+
+def set_out_season(season: Season, setting: SettingOut) -> Season:
+    """The season with its holding set out so; leaders that stand are left as they are."""
+    holding = set_out(season.holding, setting)
+    return replace(season, holding=holding, layout=layout(holding))
 
 
 def coming(
@@ -70,23 +87,12 @@ def planned_season(
     if holding.work.bed_wanted_back is not None and holding.work.bed_wanted_back <= planted_on:
         holding = replace(holding, work=replace(holding.work, bed_wanted_back=None))
     places = layout(holding)
-    leaders = {}
-    for name, standing in places.places.items():
-        if cultivar_of.get(name):
-            leaders[name] = Leader(
-                id=name,
-                name=f"{name}a",
-                plant=name,
-                place=name,
-                row=standing.row_id,
-                loop=standing.loop.id,
-                x_m=standing.place.x_m,
-                u_m=standing.u_m,
-                cultivar=cultivar_of[name],
-                planted_on=planted_on,
-                since=planted_on,
-                training=standing.row.training,
-            )
+    leaders = {
+        one.id: one
+        for name, standing in places.places.items()
+        if cultivar_of.get(name)
+        for one in _leaders(standing, cultivar_of[name], planted_on)
+    }
     strings = {
         s.id: HungString(s.id, s.row, places.loop_of_row[s.row].id, s.number, s.x_m, s.u_m, s.twine, s.knot_share)
         for s in places.strings.values()
@@ -106,6 +112,26 @@ def planned_season(
         done=(),
         set_aside=(),
     )
+
+
+def _leaders(standing: Standing, cultivar: str, planted_on: date) -> Iterator[Leader]:
+    """As many as the place is to have, named as ``planted`` would name them."""
+    place = standing.place
+    for letter in "abcd"[: place.leaders]:
+        yield Leader(
+            id=place.name if letter == "a" else f"{place.name}+{letter}",
+            name=f"{place.name}{letter}",
+            plant=place.name,
+            place=place.name,
+            row=standing.row_id,
+            loop=standing.loop.id,
+            x_m=place.x_m,
+            u_m=standing.u_m,
+            cultivar=cultivar,
+            planted_on=planted_on,
+            since=planted_on,
+            training=standing.row.training,
+        )
 
 
 def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tuple[Cultivar, ...]:

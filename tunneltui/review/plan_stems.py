@@ -7,16 +7,15 @@ behind it, none goes past the loop's end, and what a stem is longer hangs in its
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from math import hypot
 
-from tunneltui.growth.outlook import Band, StemOn
+from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
 from tunneltui.loads.path import hook_across_m, layer_z_m
-from tunneltui.review.plan_values import LoopFit
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
 
 HEAD_GAP_M = 0.10
@@ -44,32 +43,15 @@ def most_travel_m(limits: Limits, wire_m: float, slope: float) -> float:
 
 
 def held_m(limits: Limits, wire_m: float, slope: float, loop_m: float) -> float:
-    """The longest stem a slope holds: up to the first tier, along within the loop, and the least head."""
+    """The longest stem a slope holds: up to the first tier, along within the loop, and the head that is left."""
     travel_m = min(most_travel_m(limits, wire_m, slope), loop_m)
-    return limits.first_tier_m + hypot(travel_m, slope * travel_m) + limits.head_least_m
+    head_m = wire_m - limits.tip_margin_m - limits.first_tier_m - slope * travel_m
+    return limits.first_tier_m + hypot(travel_m, slope * travel_m) + max(limits.head_least_m, head_m)
 
 
-def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
-    """First clip, slope and tiers for the stems of a loop on their last day."""
-    limits, wire_m = season.holding.limits, _wire_m(season, loop)
-    longest_m = max(lengths_m, key=lambda band: band.mid)
-    roots = sorted(leader.u_m for leader in season.leaders_of_loop(loop.id))
-    spacing_m = (roots[-1] - roots[0]) / (len(roots) - 1) if len(roots) > 1 else loop.length_m
-    flattest = min(limits.run_slope, limits.tier_gap_m / spacing_m) if spacing_m > 0 else limits.run_slope
-    holds_m = held_m(limits, wire_m, flattest, loop.length_m)
-    slope = flattest
-    if held_m(limits, wire_m, limits.run_slope, loop.length_m) >= longest_m.mid:
-        slope = limits.run_slope
-    upright_m = limits.first_tier_m + limits.head_least_m
-    lying_m = sum(max(0.0, band.mid - upright_m) for band in lengths_m)
-    fits = longest_m.mid <= holds_m
-    why = ""
-    if not fits:
-        over_m = longest_m.mid - holds_m
-        why = f"the longest stem is {over_m:.1f} m too long: take tips out sooner or a shorter cultivar"
-    elif longest_m.high > holds_m + 0.05:
-        why = f"a vigorous stem may be {longest_m.high - holds_m:.1f} m too long"
-    return LoopFit(loop.id, longest_m, holds_m, limits.first_tier_m, slope, lying_m / loop.length_m, fits, why)
+def way_m(limits: Limits, wire_m: float, slope: float, length_m: float) -> float:
+    """How far from its root a stem of that length lies: first tier, way along the rise, head."""
+    return max(0.0, length_m - (wire_m - limits.tip_margin_m)) / (hypot(1, slope) - slope)
 
 
 def held_back_m(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> float:
@@ -98,7 +80,7 @@ def hung(
     for loop in season.layout.loops.values():
         limits = replace(season.holding.limits, run_slope=slopes.get(loop.id, season.holding.limits.run_slope))
         strings = tuple(sorted((s for s in season.strings.values() if s.loop == loop.id), key=lambda s: s.u_m))
-        room = _Room(loop, strings, limits, _wire_m(season, loop) - limits.tip_margin_m)
+        room = _Room(loop, strings, limits, wire_m(season, loop) - limits.tip_margin_m)
         ahead_u_m = loop.length_m + HEAD_GAP_M
         mine = sorted(season.leaders_of_loop(loop.id), key=lambda leader: -leader.u_m)
         for leader in mine:
@@ -128,7 +110,7 @@ def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date)
 
 def tip_z_m(season: Season, leader: Leader, length_m: float) -> float:
     """Where the tip of a planned stem hangs: under the wire, or as high as a short stem reaches."""
-    return min(length_m, _wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m)
+    return min(length_m, wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m)
 
 
 def _lying(leader: Leader, length_m: float, room: _Room, most_u_m: float, day: date) -> list[Fixing]:
@@ -170,5 +152,6 @@ def _clip(leader: Leader, name: str, s_m: float, u_m: float, string: str, day: d
     )
 
 
-def _wire_m(season: Season, loop: Loop) -> float:
+def wire_m(season: Season, loop: Loop) -> float:
+    """The lower of the wires over a loop."""
     return min(season.layout.rows[stretch.row][1].wire_height_m for stretch in loop.stretches)

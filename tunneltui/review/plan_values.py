@@ -7,8 +7,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
+from tunneltui.chores.batches import Batch, BenchWeek
 from tunneltui.growth.outlook import Band
+from tunneltui.holding.setting_out import SettingOut
+from tunneltui.loads.result import HoopLoad, LineLoad, WireLoad
+
+RowKind = Literal["as_they_are", "single", "double"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What the grower chose; what is left out the plan works out."""
+
+    end: date | None = None
+    """Last pick."""
+    until_frost: bool = False
+    """Until frost takes it, whatever end the holding names."""
+    plant: date | None = None
+    """None: when the soil is warm in the typical year."""
+    leaders: Literal[1, 2] = 1
+    """Per plant."""
+    rows: RowKind = "as_they_are"
+    """Each row for itself, or two neighbours looped as a double row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +69,10 @@ class LoopFit:
     """Longest stem that leaves ``limits.head_least_m`` of head at the flattest slope the tiers allow."""
     first_clip_m: float
     slope: float
+    tier_gap_m: float
+    """From one lying stem to the one above it: slope x spacing."""
+    head_m: float
+    """What still hangs between bend and tip of the longest likely stem on its last day."""
     tiers: float
     """Lying stems one above the other: leaders x lying length / loop length."""
     fits: bool
@@ -65,13 +91,22 @@ class Peak:
     wire_n: float
     hoop: str
     hoop_n: float
+    hook: str
+    """Leader of the fullest hook."""
+    hook_n: Band
     hanging_kg: dict[str, float]
     """By row, on its heaviest day."""
+    on_soil_kg: float
+    """Fruit of trusses that hang on the soil in a low bend on any of the days: it rots."""
     held_back_m: float
     """How much further along the wire hooks would hang if no head ahead stood in their way, on the worst day. That
     much stem hangs low in its bend, and its strings bear less for it."""
     faults: int
     """Stems whose path could not be drawn, or gaps in what is known of wires."""
+    strings: tuple[tuple[date, LineLoad], ...] = ()
+    """Every string on its fullest day, in the order of the holding."""
+    wires: tuple[tuple[date, WireLoad], ...] = ()
+    hoops: tuple[tuple[date, HoopLoad], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +130,43 @@ class Dates:
 
 
 @dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a plan asks for of one thing, and what of it will be in store once this season is cleared."""
+
+    item: str
+    kind: str
+    wanted: float
+    there: float
+    unit: str
+    note: str = ""
+
+    @property
+    def buy(self) -> float:
+        return max(0.0, self.wanted - self.there)
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     name: str
-    cultivar_of: dict[str, str]
-    """By place, in walking order; '' leaves the place empty."""
+    setting: SettingOut
+    spacing_m: dict[str, float]
+    """Mean distance of neighbours along each row with two plants or more."""
     cost_m: float
     """See ``plan_order.cost_m``."""
     fits: tuple[LoopFit, ...]
     peak: Peak | None
     crops: tuple[Crop, ...]
     hours: Band | None
+    spare_m: float
+    """Twine that a hook must carry beyond what hangs."""
+    turns: int | None
+    """The same in turns of the hook; None: its turn is not known."""
+    buy: tuple[Wanted, ...]
+    batches: tuple[Batch, ...]
+    bench: tuple[BenchWeek, ...]
     gives_up: str
+
+    @property
+    def cultivar_of(self) -> dict[str, str]:
+        """By place, in walking order; '' leaves the place empty."""
+        return self.setting.cultivar_of

@@ -1,0 +1,183 @@
+"""What an adopted plan asks for before its plants stand: sowing by batch, wire, strings and hooks made ready."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from tunneltui.chores.batches import Batch, batches
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import Where, at_row, make_chore
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.wording import many
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.toml import to_toml
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_journal import Looked, Note
+from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
+from tunneltui.loads.result import Loads
+from tunneltui.season.adopted import adopted, holding_of, setting_of
+from tunneltui.season.state import Season
+
+AHEAD_DAYS = 14
+"""Sowing is said so long before its day."""
+READY_DAYS = 21
+"""Before planting: time to buy a wire or twine. Common practice, no source."""
+SET_OUT = ("set_out", "")
+
+
+def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Everything between adopting a plan and planting by it, save what the trays ask for."""
+    taken = adopted(season)
+    if taken is None:
+        return
+    on, plan = taken
+    yield from _set_out(season, on, plan)
+    yield from _sow(season, on, plan)
+    if plan.plant - timedelta(days=READY_DAYS) <= season.day:
+        yield from _ready(season, on, plan)
+
+
+def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
+    """The plan's rows and cultivars come into force once the old crop is cleared, or when sowing begins."""
+    wanted = holding_of(season.holding, plan)
+    if wanted == season.holding or _ticked(season, *SET_OUT, on) or (season.leaders and season.day < plan.sow):
+        return
+    heads = setting_of(plan).heads
+    yield make_chore(
+        *SET_OUT,
+        Where("", 0.0, 0.0),
+        when="any",
+        earliest=season.day,
+        latest=plan.sow if season.day <= plan.sow else max(season.day, plan.plant),
+        minutes=minutes_for(season, "set_out"),
+        proposal=f"set the holding out by plan {plan.name}",
+        why=f"Plan {plan.name} was adopted on {on}: {many(heads, 'head')}, first tier "
+        f"{plan.first_tier_m * 100:.0f} cm up. Done, it is what your tunnels intend at each place.",
+        writes=[("", HoldingSet(to_toml(wanted)))],
+    )
+
+
+def plan_batches(season: Season, plan: PlanAdopted) -> tuple[Batch, ...]:
+    """The plan's trays, as the bench has room for them."""
+    plants = Counter(cultivar for cultivar in plan.cultivars if cultivar)
+    return batches(plants, plan.plant, season.holding.work.bench_pots)
+
+
+def _sow(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
+    """By batch; seeds of a cultivar sown since the plan was adopted count, whatever their tray is called."""
+    sown = Counter[str]()
+    for day, _, body in season.sowings:
+        if day >= on:
+            sown[body.cultivar] += body.seeds
+    for batch in plan_batches(season, plan):
+        seeds = max(0, batch.seeds - sown[batch.cultivar])
+        sown[batch.cultivar] = max(0, sown[batch.cultivar] - batch.seeds)
+        if seeds and batch.sow - timedelta(days=AHEAD_DAYS) <= season.day <= batch.plant:
+            yield _sowing(season, batch, seeds)
+
+
+def _sowing(season: Season, batch: Batch, seeds: int) -> Chore:
+    late = (
+        " Sowing is late: plants will be small, or buy them." if season.day > batch.sow + timedelta(days=7) else ""
+    )
+    return make_chore(
+        "sow",
+        batch.tray,
+        Where("", 0.0, 0.0),
+        when="any",
+        earliest=batch.sow,
+        latest=batch.sow + timedelta(days=7),
+        minutes=minutes_for(season, "sow"),
+        proposal=f"sow {seeds} {batch.cultivar} in tray {batch.tray}",
+        why=f"For {many(batch.plants, 'plant')} on {batch.plant} and a fifth spare: pot on about {batch.pot_on}, "
+        f"harden from {batch.harden}.{' It is late: plants will be small, or buy them.' if late else ''}",
+        writes=[("", Sown(batch.tray, batch.cultivar, seeds))],
+    )
+
+
+def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
+    """Wire, hangers and knots looked at, strings hung, hooks loaded, row by row."""
+    rows = _rows_to_plant(season, plan)
+    for row, heads in rows.items():
+        if max(season.last.get(("looked", row), on), on) <= plan.plant - timedelta(days=READY_DAYS):
+            yield _ready_chore(
+                season,
+                plan,
+                ("look_wire", row),
+                minutes_for(season, "look_wire"),
+                f"{row}: look at knots, hangers and wire before anything hangs on them",
+                f"{many(heads, 'head')} will hang on {row} from {plan.plant} on.",
+                (row, Looked()),
+            )
+    for row in rows:
+        strings = len(season.layout.rows[row][1].strings)
+        if strings and not _ticked(season, "hang_strings", row, on):
+            yield _ready_chore(
+                season,
+                plan,
+                ("hang_strings", row),
+                minutes_for(season, "string", strings),
+                f"{row}: hang its {many(strings, 'string')}",
+                f"Planting is on {plan.plant}; {many(strings, 'string')} stand in the holding for {row}.",
+                (row, Note(f"{strings} strings hung on {row}", "planting")),
+            )
+    heads = sum(rows.values())
+    if heads and not _ticked(season, "load_hooks", "", on):
+        turns = f"{plan.turns} turns, {plan.spare_m:.1f} m of twine" if plan.turns else f"{plan.spare_m:.1f} m"
+        yield _ready_chore(
+            season,
+            plan,
+            ("load_hooks", ""),
+            minutes_for(season, "load_hooks", heads),
+            f"load {many(heads, 'hook')} with {turns} to spare",
+            f"So much stem, and a fifth, is expected to outgrow the wire by the end; planting is on {plan.plant}.",
+            ("", Note(f"{heads} hooks loaded with {plan.spare_m:.1f} m to spare", "planting")),
+        )
+
+
+def _ready_chore(
+    season: Season,
+    plan: PlanAdopted,
+    name: tuple[str, str],
+    minutes: float,
+    proposal: str,
+    why: str,
+    writes: tuple[str, Body],
+) -> Chore:
+    kind, about = name
+    return make_chore(
+        kind,
+        about,
+        at_row(season, about) if about else Where("", 0.0, 0.0),
+        when="any",
+        earliest=plan.plant - timedelta(days=READY_DAYS),
+        latest=plan.plant,
+        minutes=minutes,
+        proposal=proposal,
+        why=why,
+        writes=[writes],
+    )
+
+
+def _rows_to_plant(season: Season, plan: PlanAdopted) -> dict[str, int]:
+    """Heads of the plan by row that still stands, in walking order; rows planted by it are off."""
+    rows = Counter[str]()
+    for name, cultivar, leaders in zip(plan.places, plan.cultivars, plan.leaders, strict=True):
+        standing = season.layout.place(name)
+        if cultivar and standing is not None:
+            rows[standing.row_id] += leaders
+    return {row: rows[row] for row in season.layout.rows if rows[row] and not _planted(season, row, plan)}
+
+
+def _planted(season: Season, row: str, plan: PlanAdopted) -> bool:
+    since = plan.plant - timedelta(days=READY_DAYS)
+    return any(leader.row == row and leader.planted_on >= since for leader in season.leaders.values())
+
+
+def _ticked(season: Season, kind: str, about: str, since: date) -> bool:
+    return any(
+        done.answers[:2] == (kind, about) and done.put_off_until is None and done.day >= since
+        for done in season.done
+    )

@@ -1,0 +1,74 @@
+"""Commands about the coming season; see ``report.commands``."""
+
+from __future__ import annotations
+
+from argparse import Namespace as Args
+from typing import TYPE_CHECKING
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report import door
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+    from tunneltui.review.plan_values import Wishes
+
+
+def plan(args: Args) -> int:
+    """Plans side by side, or one of them taken."""
+    from tunneltui.report.plan_document import plan_document
+    from tunneltui.report.plan_text import plan_text
+    from tunneltui.review.plan import plan as work_out
+    from tunneltui.review.plan_adopted import adoption, adoption_drafts
+
+    here = door.at_hand(args)
+    season = here.ready_season()
+    planned = work_out(here.entries, season, _wishes(args))
+    if not args.adopt:
+        return door.say(args, lambda: plan_document(planned), lambda: plan_text(planned))
+    taken = adoption(planned, args.adopt)
+    drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
+    return door.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
+
+
+def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
+    """What follows from adopting, a line each."""
+    later = "A chore sets your tunnels out by it when the old crop is cleared."
+    return [
+        f"Adopted {name}.",
+        "Your tunnels are set out by it now." if set_out else later,
+        f"Its days come as chores, sowing on {sow} first; `tunneltui loads --planned` says what it would bear.",
+    ]
+
+
+def _wishes(args: Args) -> Wishes:
+    from tunneltui.review.plan_values import Wishes
+
+    if args.end is not None and args.until_frost:
+        raise Trouble("An end and --until-frost are two answers.", "Give one of them.")
+    return Wishes(args.end, args.until_frost, args.plant, args.leaders, args.rows or "as_they_are")
+
+
+def planned_loads(args: Args, now: Morning) -> int:
+    """What the adopted plan would bear at its peak; ``loads`` asks this while nothing stands.
+
+    Raises:
+        Trouble: no plan is adopted.
+    """
+    from tunneltui.report import documents, plain
+    from tunneltui.review.plan_adopted import expected_loads
+    from tunneltui.season.adopted import adopted
+
+    taken = adopted(now.season)
+    if taken is None:
+        raise Trouble("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
+    on, body = taken
+    bearing = expected_loads(now.entries, now.season, body)
+    first = (
+        f"Nothing of it stands yet: what plan {body.name}, adopted on {on}, is expected to bear on {bearing.day}, "
+        "its fullest day. A forecast, not a promise."
+    )
+    return door.say(
+        args,
+        lambda: documents.loads_document(bearing),
+        lambda: plain.joined([*plain.wrapped(first, "", ""), "", plain.bearing_text(bearing)]),
+    )

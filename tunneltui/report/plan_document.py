@@ -1,0 +1,162 @@
+"""Next season's plans as a document: SI units, lists in the order of the holding."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from tunneltui.growth.outlook import Band
+from tunneltui.report.documents import Document
+from tunneltui.review.plan import Planned
+from tunneltui.review.plan_values import Peak, Plan
+
+
+def plan_document(planned: Planned) -> Document:
+    return {
+        "day": planned.day.isoformat(),
+        "cultivars": [
+            {
+                "cultivar": r.cultivar,
+                "vigour_m_per_week": _rounded(r.vigour_m_per_week),
+                "vigour_band": _band(r.vigour_band),
+                "stems": r.stems,
+                "yield_kg_per_plant": _rounded(r.yield_kg),
+                "yield_band": _band(r.yield_band),
+                "plants": r.plants,
+                "defaults": list(r.defaults),
+            }
+            for r in planned.records.values()
+        ],
+        "dates": {
+            "sow": planned.dates.sow.isoformat(),
+            "pot_on": planned.dates.pot_on.isoformat(),
+            "harden": planned.dates.harden.isoformat(),
+            "plant": planned.dates.plant.isoformat(),
+            "tip_out": _iso(planned.dates.tip_out),
+            "last_pick": _iso(planned.dates.last_pick),
+            "until_frost": planned.dates.assumed_end,
+            "cannot_be_kept": list(planned.cannot_be_kept),
+        },
+        "plans": [_plan(plan) for plan in planned.plans],
+    }
+
+
+def _plan(plan: Plan) -> Document:
+    setting = plan.setting
+    return {
+        "name": plan.name,
+        "places": [
+            {"place": place, "cultivar": cultivar or None, "leaders": leaders if cultivar else 0}
+            for place, cultivar, leaders in zip(setting.places, setting.cultivars, setting.leaders, strict=True)
+        ],
+        "rows": [
+            {
+                "row": row,
+                "training": training,
+                "loop_with": partner or None,
+                "spacing_m": _rounded(plan.spacing_m.get(row)),
+            }
+            for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
+        ],
+        "cost_m": _rounded(plan.cost_m),
+        "loops": [
+            {
+                "loop": f.loop,
+                "longest_m": _band(f.longest_m),
+                "holds_m": _rounded(f.holds_m),
+                "first_clip_m": _rounded(f.first_clip_m),
+                "slope": _rounded(f.slope),
+                "tier_gap_m": _rounded(f.tier_gap_m),
+                "tiers": _rounded(f.tiers),
+                "head_m": _rounded(f.head_m),
+                "fits": f.fits,
+                "why": f.why,
+            }
+            for f in plan.fits
+        ],
+        "peak": None if plan.peak is None else _peak(plan.peak),
+        "crops": [{"cultivar": c.cultivar, "row": c.row, "kg": _band(c.kg)} for c in plan.crops],
+        "hours": _band(plan.hours),
+        "spare_twine_m": _rounded(plan.spare_m),
+        "turns": plan.turns,
+        "batches": [
+            {
+                "tray": b.tray,
+                "cultivar": b.cultivar,
+                "plants": b.plants,
+                "seeds": b.seeds,
+                "sow": b.sow.isoformat(),
+                "pot_on": b.pot_on.isoformat(),
+                "harden": b.harden.isoformat(),
+                "plant": b.plant.isoformat(),
+            }
+            for b in plan.batches
+        ],
+        "bench": [{"week": w.monday.isoformat(), "pots": w.pots, "room": w.room} for w in plan.bench],
+        "buy": [
+            {"item": w.item, "kind": w.kind, "wanted": w.wanted, "there": w.there, "buy": w.buy, "unit": w.unit}
+            for w in plan.buy
+        ],
+        "gives_up": plan.gives_up,
+    }
+
+
+def _peak(peak: Peak) -> Document:
+    return {
+        "day": peak.day.isoformat(),
+        "string": peak.string or None,
+        "string_n": _band(peak.string_n),
+        "wire": peak.wire or None,
+        "wire_n": _rounded(peak.wire_n),
+        "hoop": peak.hoop or None,
+        "hoop_n": _rounded(peak.hoop_n),
+        "hook": peak.hook or None,
+        "hook_n": _band(peak.hook_n),
+        "on_soil_kg": _rounded(peak.on_soil_kg),
+        "held_back_m": _rounded(peak.held_back_m),
+        "rows": [{"row": row, "hanging_kg": _rounded(kg)} for row, kg in peak.hanging_kg.items()],
+        "strings": [
+            {
+                "id": line.id,
+                "day": day.isoformat(),
+                "low_n": _rounded(line.low_n),
+                "mid_n": _rounded(line.mid_n),
+                "high_n": _rounded(line.high_n),
+                "share": _rounded(line.share),
+            }
+            for day, line in peak.strings
+        ],
+        "wires": [
+            {
+                "row": wire.row,
+                "span": wire.span,
+                "day": day.isoformat(),
+                "tension_n": _rounded(wire.tension_n),
+                "sag_m": _rounded(wire.sag_m),
+                "end_pull_n": _rounded(wire.end_pull_n),
+                "share": _rounded(wire.share),
+            }
+            for day, wire in peak.wires
+        ],
+        "hoops": [
+            {
+                "tunnel": hoop.tunnel,
+                "x_m": _rounded(hoop.x_m),
+                "day": day.isoformat(),
+                "load_n": _rounded(hoop.load_n),
+                "allowed_n": _rounded(hoop.allowed_n),
+            }
+            for day, hoop in peak.hoops
+        ],
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3) + 0.0
+
+
+def _band(band: Band | None) -> dict[str, float | None] | None:
+    return None if band is None else {end: _rounded(getattr(band, end)) for end in ("low", "mid", "high")}
+
+
+def _iso(day: date | None) -> str | None:
+    return day.isoformat() if day else None

@@ -1,0 +1,71 @@
+"""A plan taken for next season: what is written, and what it is expected to bear before anything is planted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from tunneltui.chores.coming import SET_OUT
+from tunneltui.holding.layout import layout
+from tunneltui.holding.toml import to_toml
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted
+from tunneltui.loads.result import Loads
+from tunneltui.review.plan import Planned
+from tunneltui.review.plan_loads import look_days, peak, planned_loads, stems_on
+from tunneltui.review.plan_records import cultivar_records
+from tunneltui.review.plan_season import coming
+from tunneltui.season.adopted import holding_of
+from tunneltui.season.state import Season
+
+
+def adoption(planned: Planned, name: str) -> PlanAdopted:
+    """The plan of that name as an entry. Raises ``Trouble`` where there is none."""
+    plan, found = planned.named(name), planned.dates
+    setting = plan.setting
+    return PlanAdopted(
+        name,
+        found.sow,
+        found.plant,
+        setting.places,
+        setting.cultivars,
+        setting.leaders,
+        setting.rows,
+        setting.trainings,
+        setting.partners,
+        round(setting.first_tier_m, 3),
+        round(setting.run_slope, 4),
+        None if found.assumed_end else found.last_pick,
+        found.tip_out,
+        plan.turns or 0,
+        round(plan.spare_m, 2),
+    )
+
+
+def adoption_drafts(season: Season, taken: PlanAdopted) -> list[Draft]:
+    """The plan; where nothing stands any more also the holding set out by it, else a chore does that later."""
+    drafts = [draft("", taken)]
+    wanted = holding_of(season.holding, taken)
+    if not season.leaders and wanted != season.holding:
+        drafts.append(draft("", HoldingSet(to_toml(wanted)), (*SET_OUT, season.day.isoformat())))
+    return drafts
+
+
+def expected_loads(entries: Sequence[Entry], season: Season, taken: PlanAdopted) -> Loads:
+    """What the plan would bear on the day of its fullest string, by the same code as any morning's loads.
+
+    Rows carry the greatest mass of all days looked at. Raises ``Trouble`` where nothing would stand.
+    """
+    holding = holding_of(season.holding, taken)
+    ahead = replace(season, holding=holding, layout=layout(holding))
+    cultivar_of = dict(zip(taken.places, taken.cultivars, strict=True))
+    planned = coming(ahead, cultivar_of, cultivar_records(entries, season), taken.plant)
+    days = look_days(taken.plant, planned.last_day)
+    fullest = peak(planned, {}, days)
+    day = fullest.day if fullest is not None else taken.plant
+    bearing = planned_loads(planned.season, stems_on(planned, day), {}, day)
+    if fullest is None:
+        return bearing
+    rows = tuple(replace(row, peak_kg=max(row.hanging_kg, fullest.hanging_kg[row.row])) for row in bearing.rows)
+    return replace(bearing, rows=rows)

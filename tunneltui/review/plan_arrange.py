@@ -1,0 +1,143 @@
+"""Arrangements worked out side by side: which cultivar where, how many leaders, rows single or double."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+from tunneltui.holding.layout import Layout, layout
+from tunneltui.holding.model import Holding, Row, Tunnel
+from tunneltui.holding.setting_out import SettingOut, as_it_is, set_out
+from tunneltui.review.plan_order import arrange
+from tunneltui.review.plan_values import RowKind, Wishes
+
+AS_PLANTED, BY_VIGOUR, WIDER = "as-planted", "by-vigour", "wider"
+ONE_LEADER, TWO_LEADERS = "one-leader", "two-leaders"
+SINGLE_ROWS, DOUBLE_ROWS = "single-rows", "double-rows"
+DOUBLE_GAP_M = 2.0
+"""Rows further apart than this are not looped as a double row. Assumed."""
+
+
+def arrangements(
+    holding: Holding, intended: Mapping[str, str], length_m: Mapping[str, float], wishes: Wishes
+) -> dict[str, SettingOut]:
+    """By name of the plan, those beside ``as_planted`` itself; one that would be as another is left out."""
+    plain = as_it_is(holding)
+    given = replace(plain, cultivars=tuple(intended.get(place, "") for place in plain.places))
+    kinds: dict[str, RowKind] = {BY_VIGOUR: wishes.rows, SINGLE_ROWS: "single", DOUBLE_ROWS: "double"}
+    found: dict[str, SettingOut] = {}
+    for name, kind in kinds.items():
+        rows = joined(holding, given, kind)
+        made = _with_leaders(holding, by_vigour(holding, rows, length_m), wishes.leaders)
+        if name == BY_VIGOUR or all(made.partners != other.partners for other in found.values()):
+            found[name] = made
+    one = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
+    found[WIDER] = wider(holding, found[BY_VIGOUR])
+    other = ONE_LEADER if wishes.leaders == 2 else TWO_LEADERS
+    found[other] = _with_leaders(holding, one, 1 if wishes.leaders == 2 else 2)
+    return found
+
+
+def as_planted(holding: Holding, intended: Mapping[str, str]) -> SettingOut:
+    """What stands now, where it stands now."""
+    plain = as_it_is(holding)
+    return replace(plain, cultivars=tuple(intended.get(place, "") for place in plain.places))
+
+
+def by_vigour(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> SettingOut:
+    """The same cultivars on the same places by ``plan_order.arrange``."""
+    places = layout(set_out(holding, given))
+    new = arranged(places, given.cultivar_of, length_m)
+    return replace(given, cultivars=tuple(new[place] for place in given.places))
+
+
+def arranged(places: Layout, cultivar_of: Mapping[str, str], length_m: Mapping[str, float]) -> dict[str, str]:
+    """The same cultivars on the same places by ``plan_order.arrange``; places left empty stay so."""
+    loops = loops_of(places, cultivar_of)
+    given = [cultivar_of[name] for loop in loops for name in loop]
+    dealt = arrange([len(loop) for loop in loops], given, length_m)
+    new = {
+        name: cultivar
+        for loop, mine in zip(loops, dealt, strict=True)
+        for name, cultivar in zip(loop, mine, strict=True)
+    }
+    return {name: new.get(name, "") for name in cultivar_of}
+
+
+def loops_of(places: Layout, cultivar_of: Mapping[str, str]) -> list[list[str]]:
+    """Places with a cultivar, of each loop, along the way round."""
+    there = sorted(places.places.items(), key=lambda item: item[1].u_m)
+    return [[n for n, s in there if s.loop.id == loop and cultivar_of.get(n)] for loop in places.loops]
+
+
+def wider(holding: Holding, given: SettingOut) -> SettingOut:
+    """Every fourth place of a loop left empty."""
+    return _emptied(given, {name for loop in _loops(holding, given) for name in loop[3::4]})
+
+
+def _with_leaders(holding: Holding, given: SettingOut, leaders: int) -> SettingOut:
+    """One a plant, or as many heads from half the plants: every second place empty, its neighbour with two."""
+    if leaders == 1:
+        return replace(given, leaders=tuple(1 for _ in given.places))
+    emptied: set[str] = set()
+    doubled: set[str] = set()
+    cultivar_of = given.cultivar_of
+    for loop in _loops(holding, given):
+        waiting = ""
+        for name in loop:
+            if waiting and cultivar_of[waiting] == cultivar_of[name]:
+                emptied.add(name)
+                doubled.add(waiting)
+                waiting = ""
+            else:
+                waiting = name
+    made = _emptied(given, emptied)
+    return replace(made, leaders=tuple(2 if name in doubled else 1 for name in made.places))
+
+
+def _loops(holding: Holding, given: SettingOut) -> list[list[str]]:
+    return loops_of(layout(set_out(holding, given)), given.cultivar_of)
+
+
+def _emptied(given: SettingOut, names: set[str]) -> SettingOut:
+    return replace(
+        given,
+        cultivars=tuple(
+            "" if place in names else cultivar
+            for place, cultivar in zip(given.places, given.cultivars, strict=True)
+        ),
+    )
+
+
+def joined(holding: Holding, given: SettingOut, kind: RowKind) -> SettingOut:
+    """Rows each for itself, or two neighbours of a tunnel looped where they are near enough."""
+    if kind == "as_they_are":
+        return given
+    partner: dict[str, int] = {}
+    if kind == "double":
+        for tunnel in holding.tunnels:
+            for one, other in _pairs(tunnel):
+                partner[f"{tunnel.key}{one.number}"] = other.number
+                partner[f"{tunnel.key}{other.number}"] = one.number
+    return replace(given, partners=tuple(partner.get(row, 0) for row in given.rows))
+
+
+def _pairs(tunnel: Tunnel) -> Iterator[tuple[Row, Row]]:
+    """Pairs that are looped already stay; of the others neighbours across the tunnel, from the left wall."""
+    by_number = {row.number: row for row in tunnel.rows}
+    taken: set[int] = set()
+    for row in tunnel.rows:
+        other = by_number.get(row.loop_with) if row.loop_with is not None else None
+        if other is not None and row.number not in taken:
+            taken |= {row.number, other.number}
+            yield row, other
+    free = sorted((row for row in tunnel.rows if row.number not in taken), key=lambda row: row.across_m)
+    for one, other in pairwise(free):
+        if one.number not in taken and other.number not in taken and _near(one, other):
+            taken |= {one.number, other.number}
+            yield one, other
+
+
+def _near(one: Row, other: Row) -> bool:
+    return abs(other.across_m - one.across_m) <= DOUBLE_GAP_M and one.training == other.training

@@ -1,0 +1,61 @@
+"""What a plan gives up against what stands now, in plain words."""
+
+from __future__ import annotations
+
+from tunneltui.review.plan_values import Peak, Plan
+
+
+def gives_up(made: Plan, beside: Plan | None) -> str:
+    """Every plan gives something up; ``beside`` is the plan as planted, None for that plan itself."""
+    if beside is None:
+        return "nothing moves: the dearer order and its loads stay"
+    says = _fruit(made, beside)
+    if made.peak is not None and beside.peak is not None:
+        says += _loads(made.peak, beside.peak)
+    says += _ways_of_working(made, beside)
+    return "; ".join(says) or "cultivars stand in blocks and are compared less fairly"
+
+
+def _fruit(made: Plan, beside: Plan) -> list[str]:
+    kg = sum(c.kg.mid for c in made.crops) - sum(c.kg.mid for c in beside.crops)
+    return [f"{-kg:.0f} kg of fruit"] if kg < -0.5 else []
+
+
+def _loads(peak: Peak, was: Peak) -> list[str]:
+    says = []
+    heavier = {row: kg - was.hanging_kg[row] for row, kg in peak.hanging_kg.items() if row in was.hanging_kg}
+    worst = max(heavier, key=lambda row: heavier[row], default="")
+    if worst and heavier[worst] > 0.5:
+        says.append(f"row {worst} hangs {heavier[worst]:.0f} kg more at its peak")
+    if peak.held_back_m > was.held_back_m + 0.05:
+        says.append(f"heads hold stems back by {peak.held_back_m - was.held_back_m:.1f} m more")
+    if peak.string_n.mid > was.string_n.mid + 0.5:
+        says.append(f"its fullest string bears {peak.string_n.mid - was.string_n.mid:.0f} N more")
+    if peak.on_soil_kg > was.on_soil_kg + 0.5:
+        says.append(f"{peak.on_soil_kg - was.on_soil_kg:.0f} kg more fruit hangs on the soil in low bends")
+    return says
+
+
+def _ways_of_working(made: Plan, beside: Plan) -> list[str]:
+    says = []
+    if max(made.setting.leaders) > max(beside.setting.leaders):
+        # Common practice, no source; the forecast takes each of two leaders as one of a plant of its own.
+        says.append("a lost plant loses two heads, and two leaders start about a week later than reckoned here")
+    changed = zip(made.setting.rows, beside.setting.partners, made.setting.partners, strict=True)
+    rows = [(row, was, now) for row, was, now in changed if was != now]
+    if parted := [row for row, was, _ in rows if was]:
+        says.append(f"heads of {_and(parted)} have only their own row to travel")
+    if joined := [row for row, _, now in rows if now]:
+        says.append(f"heads turn the corner between {_and(joined)}")
+    lies = [
+        row
+        for row, was, now in zip(made.setting.rows, beside.setting.trainings, made.setting.trainings, strict=True)
+        if was == "tiered" and now == "laid_down"
+    ]
+    if lies:
+        says.append(f"lower stems of {_and(lies)} lie on rests along the wire, more bending for the hands")
+    return says
+
+
+def _and(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

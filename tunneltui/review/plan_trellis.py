@@ -1,0 +1,158 @@
+"""First clip, rise and tiers planned together, so that the longest stem's head still hangs long enough.
+
+One first tier and one rise for the whole house, as the holding keeps them. The first tier stays where it is asked
+for and the rise as steep as it may be, as long as every tiered loop then holds its longest likely stem; else the
+rise is made flatter, down to the least gap between tiers, then the first tier is lowered. Where even that does not
+hold a loop's stems, its rows are laid down along the wire instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from tunneltui.growth.outlook import Band
+from tunneltui.holding.layout import Loop
+from tunneltui.holding.model import Limits
+from tunneltui.review.plan_records import STEM_SPREAD
+from tunneltui.review.plan_season import Coming
+from tunneltui.review.plan_stems import held_m, most_travel_m, way_m, wire_m
+from tunneltui.review.plan_values import CultivarRecord, LoopFit
+from tunneltui.season.state import Leader, Season
+
+LOWEST_FIRST_M = 0.50
+"""A first tier lower than this hangs fruit on the soil. Common practice, no source."""
+FIRST_STEP_M, SLOPE_STEP = 0.05, 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Trellis:
+    first_tier_m: float
+    run_slope: float
+    fits: tuple[LoopFit, ...]
+    """Every tiered loop that something is planted in."""
+
+    @property
+    def laid_down(self) -> frozenset[str]:
+        """Loops whose stems cannot be housed in tiers."""
+        return frozenset(fit.loop for fit in self.fits if not fit.fits)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    loop: Loop
+    lengths_m: tuple[Band, ...]
+    spacing_m: float
+    wire_m: float
+
+    @property
+    def longest_m(self) -> Band:
+        return max(self.lengths_m, key=lambda band: band.mid)
+
+
+def trellis(planned: Coming, records: Mapping[str, CultivarRecord]) -> Trellis:
+    """The first tier and the rise for stems of their last day, and whether each loop holds them."""
+    season = planned.season
+    asked = [a for loop in season.layout.loops.values() if (a := _asked(planned, loop, records)) is not None]
+    limits = season.holding.limits
+    chosen = _chosen(limits, asked)
+    return Trellis(chosen.first_tier_m, chosen.run_slope, tuple(_fit(chosen, one) for one in asked))
+
+
+def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
+    """One loop alone, with the first tier and rise that it would choose."""
+    one = _loop_asked(season, loop, lengths_m)
+    return _fit(_chosen(season.holding.limits, [one]), one)
+
+
+def _asked(planned: Coming, loop: Loop, records: Mapping[str, CultivarRecord]) -> _Asked | None:
+    leaders = [leader for leader in planned.season.leaders_of_loop(loop.id) if leader.training == "tiered"]
+    bands = [_length_band(planned, leader, records.get(leader.cultivar)) for leader in leaders]
+    return _loop_asked(planned.season, loop, bands) if bands else None
+
+
+def _length_band(planned: Coming, leader: Leader, found: CultivarRecord | None) -> Band:
+    """Length at the end; its interval is how stems of the cultivar differ, in the air of a typical year."""
+    mid = planned.stem(leader.id, planned.last_day).length_m.mid
+    share = found.stem_spread if found else STEM_SPREAD
+    return Band(mid * (1 - share), mid, mid * (1 + share))
+
+
+def _loop_asked(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> _Asked:
+    roots = sorted(leader.u_m for leader in season.leaders_of_loop(loop.id))
+    spacing_m = (roots[-1] - roots[0]) / (len(roots) - 1) if len(roots) > 1 else loop.length_m
+    return _Asked(loop, tuple(lengths_m), spacing_m, wire_m(season, loop))
+
+
+def _chosen(limits: Limits, asked: Sequence[_Asked]) -> Limits:
+    """The first choice that holds every likely stem, else the roomiest for the fullest loop."""
+    if not asked:
+        return limits
+    choices = list(_choices(limits, asked))
+    for choice in choices:
+        if all(_holds_m(choice, one) >= one.longest_m.high for one in asked):
+            return choice
+    return max(choices, key=lambda choice: min(_holds_m(choice, one) - one.longest_m.mid for one in asked))
+
+
+def _choices(limits: Limits, asked: Sequence[_Asked]) -> Iterator[Limits]:
+    """As asked for first, then flatter, then lower."""
+    flattest = min(limits.run_slope, max(_flattest(limits, one) for one in asked))
+    slopes = [limits.run_slope]
+    while slopes[-1] > flattest + 1e-9:
+        slopes.append(max(flattest, slopes[-1] - SLOPE_STEP))
+    first_m = limits.first_tier_m
+    while True:
+        for slope in slopes:
+            yield replace(limits, first_tier_m=round(first_m, 3), run_slope=slope)
+        if first_m - FIRST_STEP_M < LOWEST_FIRST_M - 1e-9:
+            return
+        first_m -= FIRST_STEP_M
+
+
+def _flattest(limits: Limits, one: _Asked) -> float:
+    return limits.tier_gap_m / one.spacing_m if one.spacing_m > 0 else limits.run_slope
+
+
+def _holds_m(limits: Limits, one: _Asked) -> float:
+    return held_m(limits, one.wire_m, limits.run_slope, one.loop.length_m)
+
+
+def _fit(limits: Limits, one: _Asked) -> LoopFit:
+    slope, longest_m, holds_m = limits.run_slope, one.longest_m, _holds_m(limits, one)
+    upright_m = limits.first_tier_m + limits.head_least_m
+    lying_m = sum(max(0.0, band.mid - upright_m) for band in one.lengths_m)
+    return LoopFit(
+        one.loop.id,
+        longest_m,
+        holds_m,
+        limits.first_tier_m,
+        slope,
+        slope * one.spacing_m,
+        _head_m(limits, one),
+        lying_m / one.loop.length_m,
+        longest_m.mid <= holds_m,
+        _why(limits, one, holds_m),
+    )
+
+
+def _head_m(limits: Limits, one: _Asked) -> float:
+    slope, top_m = limits.run_slope, one.wire_m - limits.tip_margin_m
+    lies_m = min(way_m(limits, one.wire_m, slope, one.longest_m.mid), one.loop.length_m)
+    return max(0.0, top_m - limits.first_tier_m - slope * lies_m)
+
+
+def _why(limits: Limits, one: _Asked, holds_m: float) -> str:
+    longest_m = one.longest_m
+    if longest_m.mid > holds_m:
+        wanted_m = way_m(limits, one.wire_m, limits.run_slope, longest_m.mid)
+        if one.loop.length_m < most_travel_m(limits, one.wire_m, limits.run_slope):
+            return (
+                f"the row is too short: {one.loop.length_m:.1f} m of way, the longest stem wants "
+                f"{wanted_m:.1f} m; take tips out sooner, a shorter cultivar, or lay stems down"
+            )
+        over_m = longest_m.mid - holds_m
+        return f"the longest stem is {over_m:.1f} m too long: take tips out sooner or a shorter cultivar"
+    if longest_m.high > holds_m + 0.05:
+        return f"a vigorous stem may be {longest_m.high - holds_m:.1f} m too long"
+    return ""
