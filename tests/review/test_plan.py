@@ -62,7 +62,7 @@ def test_a_weak_one_between_vigorous_ones_is_set_apart() -> None:
     assert was.string_n.mid - now.string_n.mid == pytest.approx(1.33, abs=0.05)
     assert was.wire_n - now.wire_n == pytest.approx(112, abs=2)
     assert was.held_back_m - now.held_back_m == pytest.approx(2.94, abs=0.05)
-    assert [line.id for _, line in now.strings] == [f"W1/{n}" for n in range(15)]
+    assert len({line.id for _, line in now.strings}) == len(now.strings) > 10
     assert max(line.mid_n for _, line in now.strings) == now.string_n.mid
 
 
