@@ -79,20 +79,19 @@ def _sow(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
 
 
 def _sowing(season: Season, batch: Batch, seeds: int) -> Chore:
-    late = (
-        " Sowing is late: plants will be small, or buy them." if season.day > batch.sow + timedelta(days=7) else ""
-    )
+    latest = batch.sow + timedelta(days=7)
+    late = " It is late: plants will be small, or buy them." if season.day > latest else ""
     return make_chore(
         "sow",
         batch.tray,
         Where("", 0.0, 0.0),
         when="any",
         earliest=batch.sow,
-        latest=batch.sow + timedelta(days=7),
+        latest=latest,
         minutes=minutes_for(season, "sow"),
         proposal=f"sow {seeds} {batch.cultivar} in tray {batch.tray}",
         why=f"For {many(batch.plants, 'plant')} on {batch.plant} and a fifth spare: pot on about {batch.pot_on}, "
-        f"harden from {batch.harden}.{' It is late: plants will be small, or buy them.' if late else ''}",
+        f"harden from {batch.harden}.{late}",
         writes=[("", Sown(batch.tray, batch.cultivar, seeds))],
     )
 
