@@ -259,11 +259,20 @@ def arrivals(draw: Draw, most: int) -> list[list[Entry]]:
 def same_for_any_arrival(parts: list[list[Entry]]) -> None:
     day = FIRST + timedelta(days=FOLDED_ON)
     folding = Fold(day)
+    before = folding.season()
     come: list[Entry] = []
     for part in parts:
         folding.add(part)
         come += part
-        assert differences(folding.season(), fold(come, day)) == []
+        whole = fold(come, day)
+        # Each leader by itself, as a key asks for it, before the whole.
+        for leader in [*whole.leaders, *whole.ended]:
+            alone = folding.stems(before, {leader})
+            assert alone.leaders == {id_: one for id_, one in whole.leaders.items() if id_ == leader}
+            assert (alone.strings, alone.done) == (whole.strings, whole.done)
+            assert alone.last.items() <= whole.last.items()
+        before = folding.season()
+        assert differences(before, whole) == []
 
 
 @settings(

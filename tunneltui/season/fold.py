@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Callable, Iterable, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -25,7 +25,7 @@ from tunneltui.season import house
 from tunneltui.season.ground import NO_GROUND, Ground, Stand, StringFact, ground, strings
 from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbered
 from tunneltui.season.shelves import Shelves
-from tunneltui.season.state import Season, SetAside
+from tunneltui.season.state import HungString, Season, SetAside
 from tunneltui.season.stem import Facts, Root
 from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
 
@@ -57,6 +57,7 @@ class Fold:
         self._ground_aside: list[SetAside] = []
         self._strings: dict[str, StringFact] = {}
         self._strings_aside: list[SetAside] = []
+        self._hanging: dict[str, HungString] | None = None
         self._stands: dict[str, Stand | None] = {}
         """By plant."""
         self._plantings: dict[str, list[Record]] = {}
@@ -69,6 +70,8 @@ class Fold:
         self._hook_numbers: dict[str, int] = {}
         self._plants: dict[str, PlantNow] = {}
         self._walk: list[str] | None = None
+        self._plants_in: dict[str, set[str]] | None = None
+        """By part of the house: place, row, tunnel, all ('')."""
         self._said: dict[str, tuple[Any, list[SetAside]]] = {}
         self._season: Season | None = None
         self._said_anew(frozenset(), whole=True)
@@ -98,16 +101,43 @@ class Fold:
             self._season = self._assembled()
         return self._season
 
+    def stems(self, before: Season, leaders: Set[str]) -> Season:
+        """Only these leaders, those of them that stand, as they are now; what is said of their places, and what
+        is done today. All else is as in ``before``, a season of this day: no more is looked at than one key
+        needs."""
+        plants = [self._plants.get(self._plant_of(LEADER, leader)) for leader in leaders]
+        standing = {
+            one.id: one
+            for plant in plants
+            if plant is not None and plant.ended is None
+            for one in plant.leaders
+            if one.id in leaders
+        }
+        return replace(
+            before,
+            leaders=standing,
+            strings=self._hanging_strings(),
+            done=house.dones(self._filed.answered),
+            last=self._filed.last_of({one.place for one in standing.values()}),
+        )
+
     def _strings_anew(self, changed: set[tuple[str, str]], whole: bool) -> set[str]:
         """Plants whose strings came, went or moved."""
         if not whole and changed.isdisjoint(_STRING_SHELVES):
             return set()
         before = self._strings
+        self._hanging = None
         hung, cut = self._filed.get("string_hung"), self._filed.get("string_cut")
         self._strings, self._strings_aside = strings(self._here, hung, cut)
         moved = {id_ for id_ in before.keys() | self._strings.keys() if before.get(id_) != self._strings.get(id_)}
         leaders = set().union(*(self._filed.leaders_on.get(string, ()) for string in moved))
         return {self._plant_of(LEADER, leader) for leader in leaders}
+
+    def _hanging_strings(self) -> dict[str, HungString]:
+        """Strings that are not cut."""
+        if self._hanging is None:
+            self._hanging = {id_: fact.hung for id_, fact in self._strings.items() if fact.cut is None}
+        return self._hanging
 
     def _plantings_anew(self, records: list[Record], whole: bool) -> set[str]:
         """Plants of the places where something was planted, or was not after all."""
@@ -130,7 +160,7 @@ class Fold:
                 insort(self._plantings.setdefault(stand.name, []), record)
                 places.add(stand.name)
         if planted or whole:
-            self._walk = None
+            self._walk = self._plants_in = None
         return {record.id for place in places for record in self._plantings[place]}
 
     def _parts_anew(self, records: list[Record], whole: bool) -> set[str]:
@@ -142,7 +172,15 @@ class Fold:
             self._looks_anew()
         parts = [self._here.part(r) for r in records if r.entry.kind != "planted"]
         names = {part.name for part in parts if part is not None}
-        return {plant for plant in self._stands if names & self._parts_of(plant)} if names else set()
+        return {plant for name in names for plant in self._plants_by_part().get(name, ())}
+
+    def _plants_by_part(self) -> dict[str, set[str]]:
+        if self._plants_in is None:
+            self._plants_in = {}
+            for plant in self._stands:
+                for part in self._parts_of(plant):
+                    self._plants_in.setdefault(part, set()).add(plant)
+        return self._plants_in
 
     def _looks_anew(self) -> None:
         self._parts, self._parts_aside = {}, []
@@ -180,15 +218,19 @@ class Fold:
 
     def _hooks_anew(self, changed: set[tuple[str, str]], dirty: set[str], whole: bool) -> None:
         """Hooks are numbered in the order in which they were first hung, through the house."""
-        before = dict(self._first_hung)
-        for leader in (key for shelf, key in changed if shelf == LEADER):
-            first = next((record for record in self._filed.get(LEADER, leader) if _hangs(record)), None)
-            if first is None:
-                self._first_hung.pop(leader, None)
-            else:
-                self._first_hung[leader] = first
-        if whole or before != self._first_hung or any(shelf in ("planted", PLANT) for shelf, _ in changed):
+        moved = whole
+        for shelf, key in changed:
+            moved |= shelf in ("planted", PLANT) or (shelf == LEADER and self._hung_anew(key))
+        if moved:
             self._renumber(dirty)
+
+    def _hung_anew(self, leader: str) -> bool:
+        """Whether it was first hung by another entry than was known."""
+        first = next((record for record in self._filed.get(LEADER, leader) if _hangs(record)), None)
+        known = self._first_hung.pop(leader, None)
+        if first is not None:
+            self._first_hung[leader] = first
+        return first != known
 
     def _renumber(self, dirty: set[str]) -> None:
         before = self._hook_numbers
@@ -284,10 +326,10 @@ class Fold:
             layout=self._here.layout,
             leaders=leaders,
             ended={id_: plant.ended for id_, plant in ends if plant.ended is not None},
-            strings={id_: fact.hung for id_, fact in self._strings.items() if fact.cut is None},
+            strings=self._hanging_strings(),
             picks=picks,
             done=house.dones(self._filed.answered),
-            last={key: max(days) for key, days in sorted(self._filed.last_days.items())},
+            last=self._filed.last_of(None),
             set_aside=self._set_aside(picks_aside),
             gone=gone,
             ended_why={id_: plant.why for id_, plant in ends},

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from bisect import insort
+from bisect import bisect_left, insort
 from collections import defaultdict
-from collections.abc import Iterable, KeysView
+from collections.abc import Iterable, KeysView, Set
 from datetime import date
 from functools import lru_cache
+from operator import itemgetter
 from typing import TypeVar
 
 from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed
@@ -30,10 +31,12 @@ class Shelves:
         self.records: dict[str, Record] = {}
         """Live entries whose body fits, by id."""
         self.answered: list[tuple[Record, Done]] = []
+        """Ticks of the day, and what is put off beyond it."""
         self.unfit: dict[str, SetAside] = {}
         self.leaders_on: dict[str, set[str]] = {}
         """Leaders that were ever clipped to a string, by string; may name some whose entry counts no more."""
-        self.last_days: dict[tuple[str, str], list[date]] = {}
+        self._last_days: dict[tuple[str, str], list[date]] = {}
+        """Days of the entries by (kind, about), in order."""
         self._changed: set[tuple[str, str]] = set()
         self._changed_records: list[Record] = []
         self._shelves: dict[str, dict[str, list[Record]]] = defaultdict(lambda: defaultdict(list))
@@ -48,6 +51,13 @@ class Shelves:
 
     def keys(self, shelf: str) -> KeysView[str]:
         return self._shelves[shelf].keys()
+
+    def last_of(self, places: Set[str] | None) -> dict[tuple[str, str], date]:
+        """Last day of an entry by (kind, about); of some places only where they are named."""
+        if places is None:
+            return {key: days[-1] for key, days in sorted(self._last_days.items())}
+        keys = [(kind, place) for kind in KINDS for place in sorted(places)]
+        return {key: self._last_days[key][-1] for key in keys if key in self._last_days}
 
     def taken_changes(self) -> tuple[set[tuple[str, str]], list[Record]]:
         """What changed since this was last asked: shelves and keys, and single records where each counts."""
@@ -123,9 +133,10 @@ class Shelves:
             self.leaders_on.setdefault(body.string, set()).add(body.leader)
         if given is not None and entry.kind not in MARKS:
             until = body.until if entry.kind == "put_off" else None
-            _put(self.answered, (record, Done(given, entry.act, entry.day, until)))
+            if entry.day == self.day or (until is not None and until > self.day):
+                _put(self.answered, (record, Done(given, entry.act, entry.day, until)))
         if entry.day <= self.day and entry.kind not in MARKS:
-            self.last_days.setdefault((entry.kind, entry.about), []).append(entry.day)
+            insort(self._last_days.setdefault((entry.kind, entry.about), []), entry.day)
 
     def _unfile(self, record: Record) -> None:
         entry = record.entry
@@ -136,12 +147,12 @@ class Shelves:
             if not filed[key]:
                 del filed[key]
             self._note_change(shelf, key, record)
-        self.answered = [(one, given) for one, given in self.answered if one.id != entry.id]
-        days = self.last_days.get((entry.kind, entry.about))
+        _take_out(self.answered, record)
+        days = self._last_days.get((entry.kind, entry.about))
         if days is not None and entry.day in days:
             days.remove(entry.day)
             if not days:
-                del self.last_days[(entry.kind, entry.about)]
+                del self._last_days[(entry.kind, entry.about)]
 
     def _note_change(self, shelf: str, key: str, record: Record) -> None:
         self._changed.add((shelf, key))
@@ -159,6 +170,12 @@ def _read(kind: str, text: str) -> tuple[Body, Answers | None]:
 
 def _order(entry: Entry) -> tuple[date, int, str]:
     return (entry.day, entry.at_us, entry.id)
+
+
+def _take_out(answered: list[tuple[Record, Done]], record: Record) -> None:
+    at = bisect_left(answered, record, key=itemgetter(0))
+    if at < len(answered) and answered[at][0] is record:
+        del answered[at]
 
 
 def _put(records: list[_T], record: _T) -> None:

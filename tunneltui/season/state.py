@@ -211,7 +211,7 @@ class Season:
     picks: tuple[Pick, ...]
     strength_tests: tuple[StrengthTested, ...]
     done: tuple[Done, ...]
-    """Every tick and put-off of the season, in order."""
+    """What was ticked or put off on the day, and what is put off beyond it, in order."""
     last: dict[tuple[str, str], date]
     """Last day of an entry by (kind, about): feeds, water, notes, looks and so on."""
     stock: dict[tuple[str, str], float]
