@@ -166,7 +166,7 @@ async def test_a_whole_picking_is_weighed_in_with_two_keys_and_the_digits_each(a
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("4")
-        await wait_until(lambda: any("safe to promise" in line for line in grid(app)))
+        await wait_until(lambda: any("can be promised" in line for line in grid(app)))
         before = app.picture
         for typed in ("1.5", "2,25"):
             await pilot.press("p", *typed, "enter")
@@ -258,5 +258,5 @@ def test_a_promise_is_whole_kilograms_from_the_low_end() -> None:
     day = date(2026, 8, 21)
     picks = [PickOutlook("cherry", "W1", day, Band(6, 8, 10), 3, blind=False)] * 2
     assert summed(pick.kg for pick in picks) == Band(16 - 8**0.5, 16, 16 + 8**0.5)
-    assert promise(picks) == "13 kg safe to promise, 16 likely"
+    assert promise(picks) == "13 kg can be promised, 16 likely"
     assert "no figure" in promise([PickOutlook("cherry", "W1", day, Band(0, 0, 0), 3, blind=True)])

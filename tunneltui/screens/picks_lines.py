@@ -49,7 +49,7 @@ def promise(picks: Iterable[PickOutlook]) -> str:
     if not told:
         return "what is ripe; nothing weighed yet, so no figure"
     band = summed(told)
-    return f"{floor(band.low)} kg safe to promise, {band.mid:.0f} likely"
+    return f"{floor(band.low)} kg can be promised, {band.mid:.0f} likely"
 
 
 def summed(bands: Iterable[Band]) -> Band:
