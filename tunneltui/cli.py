@@ -300,12 +300,18 @@ def _add_writing(commands: Commands) -> None:
 
 
 def _add_imports(commands: Commands) -> None:
-    air = _command(commands, "air", "air", "read a logger's file, or show the air of every day", "air logger.csv")
+    air = _command(
+        commands,
+        "air",
+        "import_commands.air",
+        "read a logger's file, or show the air of every day",
+        "air logger.csv",
+    )
     air.add_argument("file", metavar="show|FILE", type=Path, help="a CSV of readings or of days, or the word show")
     air.add_argument("--tunnel", default="", metavar="KEY", help="the tunnel it hangs in (else all of them)")
     says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
-    stems = _command(commands, "measurements", "measurements", says, example)
+    stems = _command(commands, "measurements", "import_commands.measurements", says, example)
     stems.add_argument("file", metavar="FILE", type=Path, help="a CSV with a row for each stem and visit")
     both = ("increments", "totals")
     stems.add_argument("--as", dest="as_", choices=both, help="what the length column says (else found out)")
@@ -320,7 +326,9 @@ def _add_imports(commands: Commands) -> None:
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--planted", type=typed_flags.a_day, metavar="DAY", help="day of planting (else first visit)")
-    picks = _command(commands, "picks", "picks", "read a sheet of weighed picks", "picks picks.csv")
+    picks = _command(
+        commands, "picks", "import_commands.picks", "read a sheet of weighed picks", "picks picks.csv"
+    )
     picks.add_argument("file", metavar="FILE", type=Path, help="a CSV with day, cultivar, row and kg")
     for reader in (air, stems, picks):
         reader.add_argument(
@@ -334,6 +342,7 @@ def _add_imports(commands: Commands) -> None:
         reader.add_argument(
             "--dates", type=typed_flags.date_order, metavar="ORDER", help="day-first or month-first"
         )
+        reader.add_argument("--look", action="store_true", help="only say what would be taken, and how it is read")
         reader.add_argument("--replace", action="store_true", help="where a row says otherwise now, take it")
 
 

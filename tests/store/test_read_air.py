@@ -12,12 +12,13 @@ from tests.growth.open_data import folder, needs_open_data
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_care import Air
 from tunneltui.store.read_air import AirFile, read_air
+from tunneltui.store.read_table import read_table
 
 
 def air_file(tmp_path: Path, text: str, zone: str = "Europe/London", **more: str) -> AirFile:
     file = tmp_path / "logger.csv"
     file.write_text(text, encoding="utf-8")
-    return read_air(file, zone, told=more)
+    return read_air(read_table(file), zone, told=more)
 
 
 def every_half_hour(first: str, hours: int, clock: str = "%Y-%m-%d %H:%M") -> str:
@@ -161,7 +162,7 @@ def test_columns_may_be_named(tmp_path: Path) -> None:
 @needs_open_data
 def test_the_open_logger_file() -> None:
     """145 days with gaps and repeated readings (README of the open data)."""
-    found = read_air(folder() / "ohio/air-5min.csv", "UTC")
+    found = read_air(read_table(folder() / "ohio/air-5min.csv"), "UTC")
     assert len(found.rows) == 145
     assert (found.rows[0].day, found.rows[-1].day) == (date(2024, 6, 24), date(2024, 11, 15))
     assert found.readings + found.repeated == 41713

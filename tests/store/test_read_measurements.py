@@ -15,6 +15,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_meaning import Told
 from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
+from tunneltui.store.read_table import read_table
 
 
 def sheet(
@@ -22,7 +23,7 @@ def sheet(
 ) -> MeasurementsFile:
     file = tmp_path / "weekly.csv"
     file.write_text(text, encoding="utf-8")
-    return read_measurements(file, told=told, length_as=length_as, trusses_as=trusses_as)
+    return read_measurements(read_table(file), told=told, length_as=length_as, trusses_as=trusses_as)
 
 
 INCREMENTS = """Date,Label,Stem length,Crop height
@@ -200,7 +201,7 @@ def test_the_same_stems_as_increments_and_as_totals(
 @needs_open_data
 def test_the_open_registrations() -> None:
     """10 stems, 16 visits, increments beside a running total, one diameter of 0.13 mm (README of the data)."""
-    found = read_measurements(folder() / "ohio/crop.csv")
+    found = read_measurements(read_table(folder() / "ohio/crop.csv"))
     assert len(found.labels) == 10
     assert len(found.readings) == 160
     assert len({one.day for one in found.readings}) == 16
@@ -215,7 +216,7 @@ def test_the_open_registrations() -> None:
 @pytest.mark.parametrize("compartment", [1, 2])
 def test_the_open_means_of_ten_stems(compartment: int) -> None:
     """Serial days (epoch 1899-12-30: 43823 is 24 December 2019), blanks and % in headings, NaN (README)."""
-    found = read_measurements(folder() / f"challenge/compartment-{compartment}/crop.csv")
+    found = read_measurements(read_table(folder() / f"challenge/compartment-{compartment}/crop.csv"))
     assert found.order == "serial"
     assert found.readings[0].day == date(2019, 12, 24)
     assert found.readings[0].reading.flowering_truss is None

@@ -1,7 +1,8 @@
 """What each command does: gather what it works on, ask the part that knows, print or write what comes of it.
 
 ``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. What a command needs is imported in it, so
-that none waits for another's. Families with a module of their own: ``care_commands``.
+that none waits for another's. Families of them have modules of their
+own, such as ``import_commands``.
 """
 
 from __future__ import annotations
@@ -9,7 +10,6 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace as Args
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
@@ -17,9 +17,6 @@ from tunneltui.report import door
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
-    from tunneltui.holding.assumed import Assumption
-    from tunneltui.report.at_hand import AtHand
-    from tunneltui.report.importing import Import
 
 
 def walk(args: Args) -> int:
@@ -117,77 +114,6 @@ def done(args: Args) -> int:
         print("\n".join(done.says))
         return door.DONE
     return door.write(args, here, [(here.day, draft) for draft in done.drafts], done.says)
-
-
-def air(args: Args) -> int:
-    from tunneltui.report import documents, plain
-    from tunneltui.report.importing import air_import
-    from tunneltui.season.names import place_name
-    from tunneltui.store.read_air import read_air
-
-    here = door.at_hand(args)
-    season = here.ready_season()
-    if args.file == Path("show"):
-        return door.say(args, lambda: documents.air_document(season), lambda: plain.air_text(season))
-    tunnel = place_name(season, args.tunnel)
-    said = read_air(args.file, season.holding.zone, tunnel=tunnel, told=dict(args.map), dates=args.dates)
-    return _import(args, here, air_import(here, args.file, said, args.replace))
-
-
-def measurements(args: Args) -> int:
-    from tunneltui.report.importing import measurements_import
-    from tunneltui.store.read_measurements import read_measurements
-
-    said = read_measurements(
-        args.file,
-        told=dict(args.map),
-        length_as=args.as_,
-        trusses_as=args.trusses_as,
-        dates=args.dates,
-        stems=args.stems,
-    )
-    here = door.begun(args, args.zone or "UTC")
-    wanted = _assumption(args)
-    return _import(args, here, measurements_import(here, args.file, said, args.replace, wanted, args.planted))
-
-
-def _assumption(args: Args) -> Assumption | None:
-    """What is to be assumed, where the grower said any of it."""
-    from tunneltui.holding.assumed import Assumption
-
-    said = {
-        "wire_m": args.wire,
-        "training": args.method,
-        "fruit": args.fruit,
-        "latitude_deg": args.latitude,
-        "zone": args.zone,
-    }
-    given = {name: value for name, value in said.items() if value is not None}
-    return Assumption(**given) if given else None
-
-
-def picks(args: Args) -> int:
-    from tunneltui.report.importing import picks_import
-    from tunneltui.store.read_picks import read_picks
-
-    here = door.at_hand(args)
-    said = read_picks(args.file, told=dict(args.map), dates=args.dates)
-    return _import(args, here, picks_import(here, args.file, said, args.replace))
-
-
-def _import(args: Args, here: AtHand, found: Import) -> int:
-    from tunneltui.report import importing, plain
-    from tunneltui.store.backup import back_up
-
-    if found.acts and here.entries:
-        back_up(here.path, "import")
-    if found.acts:
-        here.write(*found.acts)
-    return door.say(
-        args,
-        lambda: importing.import_document(found),
-        lambda: importing.import_text(found, lambda said: list(plain.wrapped(said, "", "    "))),
-    )
 
 
 def new(args: Args) -> int:

@@ -18,10 +18,11 @@ from tunneltui.holding.toml import to_toml
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
-from tunneltui.journal.kinds import VERSION
+from tunneltui.journal.kinds import KIND_OF, VERSION
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
+from tunneltui.report.story import sentence
 from tunneltui.season import names
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
@@ -33,6 +34,8 @@ from tunneltui.store.read_table import Refused
 
 Dated = tuple[date, Draft]
 MOST_TOLD = 20
+FIRST_ROWS = 5
+STANDING = (KIND_OF[HoldingSet], KIND_OF[Planted])
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,11 +219,22 @@ def _import(
     )
 
 
-def import_document(found: Import) -> dict[str, Any]:
-    """What an import did, for ``--json``."""
+def first_rows(found: Import) -> tuple[str, ...]:
+    """The first entries that would be written, in words."""
+    written = _as_entries([dated for act in found.acts for dated in act])
+    if not written:
+        return ()
+    season = fold(written, max(entry.day for entry in written))
+    rows = [entry for entry in written if entry.kind not in STANDING]
+    return tuple(f"{one.day} {one.about}: {sentence(season, one)}" for one in rows[:FIRST_ROWS])
+
+
+def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str] = ()) -> dict[str, Any]:
+    """What an import did or, with its first ``rows`` in words, would do, for ``--json``."""
     return {
         "columns": dict(found.columns),
-        "says": list(found.says),
+        "says": [*told, *found.says],
+        "rows": list(rows),
         "new": found.new,
         "same": found.same,
         "changed": [
@@ -231,11 +245,15 @@ def import_document(found: Import) -> dict[str, Any]:
     }
 
 
-def import_text(found: Import, wrap: Callable[[str], Sequence[str]]) -> str:
-    """The same in words: columns, what was found out, counts, changed and refused rows."""
+def import_text(
+    found: Import, rows: Sequence[str], told: Sequence[str], wrap: Callable[[str], Sequence[str]]
+) -> str:
+    """The same in words: columns, what was told and found out, counts, first rows, changed and refused rows."""
     lines = [f"{found.file}: columns read as"]
     lines += [f"  {name:<10} {column}" for name, column in found.columns.items()]
-    lines += [line for said in found.says for line in wrap(said)]
+    lines += [line for said in (*told, *found.says) for line in wrap(said)]
+    lines += [line for row in rows for line in wrap(f"  {row}")]
+    lines += [f"  and {found.new - len(rows)} more"] if rows and found.new > len(rows) else []
     lines.append(f"{found.new} new, {found.same} known already, {len(found.changed)} changed.")
     for one in found.changed[:MOST_TOLD]:
         lines += wrap(

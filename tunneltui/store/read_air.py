@@ -13,7 +13,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from math import ceil
-from pathlib import Path
 from statistics import fmean
 from zoneinfo import ZoneInfo
 
@@ -29,7 +28,6 @@ from tunneltui.store.read_table import (
     date_order,
     moment,
     number,
-    read_table,
 )
 
 LOWEST_C, HIGHEST_C = -45.0, 60.0
@@ -71,21 +69,20 @@ class _Reading:
 
 
 def read_air(
-    path: Path,
+    table: Table,
     zone: str,
     *,
     tunnel: str = "",
     told: Mapping[str, str] | None = None,
     dates: DateOrder | None = None,
 ) -> AirFile:
-    """The file's days.
+    """The days of a logger's table.
 
     ``zone`` is an IANA name, ``told`` says which column holds what (time, temp, rh, min, max, mean).
 
     Raises:
-        Trouble: no table, no column of days or temperatures, mixed date orders, or degrees Fahrenheit.
+        Trouble: no column of days or temperatures, mixed date orders, or degrees Fahrenheit.
     """
-    table = read_table(path)
     columns = column_names(table, _NAMES, told or {})
     if "time" not in columns:
         raise Trouble(f"{table.file} has no column of times among {_listed(table)}.", "Say --map time='Column'.")
@@ -94,7 +91,7 @@ def read_air(
         say = f"{table.file} has no column of temperatures among {_listed(table)}."
         raise Trouble(say, "Say --map temp='Column'.")
     order = date_order(table, columns["time"], dates)
-    source = f"air: {','.join(table.columns)}"
+    source = f"air: {table.shape}"
     if "temp" not in columns or len(daily) > 1 or _is_daily(table, columns, order):
         rows, refused = _daily_rows(table, columns, order, tunnel)
         taken, repeated = len(rows), 0

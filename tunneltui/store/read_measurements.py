@@ -11,7 +11,6 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from pathlib import Path
 from statistics import median
 
 from tunneltui.holding.trouble import Trouble
@@ -27,7 +26,6 @@ from tunneltui.store.read_table import (
     date_order,
     moment,
     number,
-    read_table,
 )
 
 THINNEST_MM, THICKEST_MM = 2.0, 30.0
@@ -92,7 +90,7 @@ class MeasurementsFile:
 
 
 def read_measurements(
-    path: Path,
+    table: Table,
     *,
     told: Mapping[str, str] | None = None,
     length_as: Told | None = None,
@@ -100,12 +98,11 @@ def read_measurements(
     dates: DateOrder | None = None,
     stems: int | None = None,
 ) -> MeasurementsFile:
-    """The file's readings, in order of day and line; ``stems`` is how many each row is the mean of.
+    """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of.
 
     Raises:
-        Trouble: no table, no day or stem column, mixed date orders, or no telling increments from totals.
+        Trouble: no day or stem column, mixed date orders, or no telling increments from totals.
     """
-    table = read_table(path)
     columns = column_names(table, NAMES, told or {})
     if "day" not in columns:
         raise Trouble(f"{table.file} has no column of days.", "Say which it is: --map day='Column'.")
@@ -125,7 +122,7 @@ def read_measurements(
     if not kept:
         raise Trouble(f"{table.file} has no row that can be taken.", _first(refused + doubled + unlikely))
     return MeasurementsFile(
-        f"measurements: {','.join(table.columns)}",
+        f"measurements: {table.shape}",
         columns,
         order,
         (*units, *length_why, *trusses_why, *stems_why),

@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.store.read_air import column_names
@@ -19,7 +18,6 @@ from tunneltui.store.read_table import (
     date_order,
     moment,
     number,
-    read_table,
 )
 
 MOST_KG = 20_000.0
@@ -58,13 +56,14 @@ class PicksFile:
     refused: tuple[Refused, ...]
 
 
-def read_picks(path: Path, *, told: Mapping[str, str] | None = None, dates: DateOrder | None = None) -> PicksFile:
-    """The file's picks in the order of its lines.
+def read_picks(
+    table: Table, *, told: Mapping[str, str] | None = None, dates: DateOrder | None = None
+) -> PicksFile:
+    """The table's picks in the order of its lines.
 
     Raises:
-        Trouble: no table, no column of days or weights, or mixed date orders.
+        Trouble: no column of days or weights, or mixed date orders.
     """
-    table = read_table(path)
     columns = column_names(table, NAMES, told or {})
     for needed in ("day", "kg"):
         if needed not in columns:
@@ -82,7 +81,7 @@ def read_picks(path: Path, *, told: Mapping[str, str] | None = None, dates: Date
         first = f"Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise Trouble(f"{table.file} has no pick that can be taken.", first)
     decided = (f"{columns['kg']} is in {'g' if in_grams else 'kg'}.",)
-    return PicksFile(f"picks: {','.join(table.columns)}", columns, order, decided, tuple(picks), tuple(refused))
+    return PicksFile(f"picks: {table.shape}", columns, order, decided, tuple(picks), tuple(refused))
 
 
 def _pick(table: Table, line: Line, columns: Mapping[str, str], order: DateOrder, to_kg: float) -> PickRow:

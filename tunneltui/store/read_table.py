@@ -56,6 +56,11 @@ class Table:
     delimiter: str
     decimal_comma: bool
 
+    @property
+    def shape(self) -> str:
+        """What files of one kind have in common: their headings in order."""
+        return ",".join(self.columns)
+
     def cell(self, line: Line, column: str) -> str:
         place = self.columns.index(column)
         return line.cells[place].strip() if place < len(line.cells) else ""

@@ -1,0 +1,96 @@
+"""What the grower told of a shape of file: which column holds what, and in which order its days are written.
+
+Kept in ``imports.toml`` beside the settings, one table a shape, so that the next such file needs no flags; the
+grower may edit it. A file of it that cannot be read is told of and never written over.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+
+import tomli_w
+from pydantic import TypeAdapter, ValidationError
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.store.folders import private_folder
+from tunneltui.store.read_meaning import Told as CountedAs
+from tunneltui.store.read_table import DateOrder
+from tunneltui.store.write_file import write_file
+
+FILE = "imports.toml"
+TOO_LONG = 1_000_000
+"""Bytes; no file of told columns is so long, whatever lies in its place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What flags of an import say of a file's shape."""
+
+    columns: Mapping[str, str] = field(default_factory=dict)
+    """Headings by what they hold."""
+    dates: DateOrder | None = None
+    length_as: CountedAs | None = None
+    trusses_as: CountedAs | None = None
+    stems: int | None = None
+    """Stems each row is the mean of."""
+
+    def over(self, before: Told) -> Told:
+        """This, and what was told before of all that this does not speak of."""
+        return Told(
+            {**before.columns, **self.columns},
+            self.dates or before.dates,
+            self.length_as or before.length_as,
+            self.trusses_as or before.trusses_as,
+            self.stems or before.stems,
+        )
+
+
+Shapes = dict[str, dict[str, Told]]
+"""By kind of import, then by headings."""
+
+
+def told_before(folder: Path, kind: str, shape: str) -> Told:
+    """What is known of files of this kind with these headings; nothing where they are new.
+
+    Raises:
+        Trouble: the file of told columns cannot be read.
+    """
+    return _read(folder / FILE).get(kind, {}).get(shape, Told())
+
+
+def keep_told(folder: Path, kind: str, shape: str, told: Told) -> Path:
+    """Keeps it for the next file with these headings; returns the file it is kept in.
+
+    Raises:
+        Trouble: the file cannot be read or written.
+    """
+    file = private_folder(folder) / FILE
+    shapes = _read(file)
+    shapes.setdefault(kind, {})[shape] = told
+    return write_file(file, tomli_w.dumps({kind: _plain(known) for kind, known in shapes.items()}))
+
+
+def _plain(shapes: Mapping[str, Told]) -> dict[str, dict[str, object]]:
+    return {
+        shape: {name: value for name, value in asdict(told).items() if value} for shape, told in shapes.items()
+    }
+
+
+def _read(file: Path) -> Shapes:
+    try:
+        with file.open("rb") as opened:
+            return TypeAdapter(Shapes).validate_python(tomllib.loads(opened.read(TOO_LONG).decode("utf-8-sig")))
+    except FileNotFoundError:
+        return {}
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        where = ", ".join(str(part) for part in first["loc"])
+        raise Trouble(f"{file}: {where}: {first['msg']}.", _AWAY) from fault
+    except (OSError, ValueError, RecursionError) as fault:
+        raise Trouble(f"{file} cannot be read: {fault}.", _AWAY) from fault
+
+
+_AWAY = "Put it right, or move it away."
