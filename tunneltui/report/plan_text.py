@@ -56,13 +56,21 @@ def _count(number: int, thing: str) -> str:
 
 def dates_words(dates: Dates) -> str:
     """Every day of the coming season in one sentence."""
-    end = f"{dates.last_pick}" if dates.last_pick else "not known"
-    chosen = ", until frost takes it" if dates.assumed_end else ""
-    tip = f", tips out about {dates.tip_out}" if dates.tip_out else ""
-    return (
-        f"Sow {dates.sow}, pot on {dates.pot_on}, harden from {dates.harden}, plant {dates.plant} if the soil is "
-        f"warm and a truss shows{tip}; last pick {end}{chosen}"
-    )
+    says = ", ".join(day_words(dates))
+    return says[0].upper() + says[1:]
+
+
+def day_words(dates: Dates) -> list[str]:
+    """The days of the coming season, each in a few words."""
+    tip = [f"tips out about {dates.tip_out}"] if dates.tip_out else []
+    return [
+        f"sow {dates.sow}",
+        f"pot on {dates.pot_on}",
+        f"harden from {dates.harden}",
+        f"plant {dates.plant} if the soil is warm and a truss shows",
+        *tip,
+        f"last pick {dates.last_pick or 'not known'}{' or when frost takes it' if dates.assumed_end else ''}",
+    ]
 
 
 def plan_lines(plan: Plan) -> Iterator[str]:

@@ -109,6 +109,14 @@ PICKS = (
     Action("table", ("t",), "all picks", "Every pick of the season as a table, and back.", "picks", 3),
 )
 
+NEXT = (
+    Action("more", ("enter", "v"), "whole plan", "All of this plan, what to buy with it.", "next", 2),
+    Action("adopt", ("a",), "adopt", "Take this plan, after showing what it writes.", "next", 3),
+    Action("end", ("d",), "end", "Choose when the season ends, or until frost takes it.", "next", 4),
+    Action("leaders", ("c",), "leaders", "One or two leaders a plant.", "next", 5),
+    Action("rows", ("w",), "rows", "Rows as they are, each for itself, or looped in pairs.", "next", 5),
+)
+
 JOURNAL = (
     Action("whole_act", ("enter",), "whole act", "Everything noted in one go with this entry.", "journal", 2),
     Action("cross_out", ("x",), "cross out", "Cross out this entry's act; nothing is deleted.", "journal", 3),
@@ -119,7 +127,7 @@ JOURNAL = (
     Action("clear", ("c",), "clear", "All entries again.", "journal", 9),
 )
 
-PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "journal": 9}
+PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
 GO = tuple(
@@ -144,7 +152,7 @@ EVERYWHERE = (
     Action("back", ("escape",), "back", "Back to the round.", "everywhere"),
 )
 
-ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *JOURNAL, *EVERYWHERE)
+ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *NEXT, *JOURNAL, *EVERYWHERE)
 
 GAP = "  "
 """Between two actions of the footer."""

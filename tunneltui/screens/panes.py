@@ -23,13 +23,19 @@ def _picks() -> type[Widget]:
     return PicksPane
 
 
+def _next() -> type[Widget]:
+    from tunneltui.screens.next_pane import NextPane
+
+    return NextPane
+
+
 def _journal() -> type[Widget]:
     from tunneltui.screens.journal_pane import JournalPane
 
     return JournalPane
 
 
-_KINDS = {"row": _row, "loads": _loads, "picks": _picks, "journal": _journal}
+_KINDS = {"row": _row, "loads": _loads, "picks": _picks, "next": _next, "journal": _journal}
 
 
 def made_pane(name: str) -> Widget:

@@ -1,0 +1,216 @@
+"""Next season: plans side by side, the chosen one from above, its days and shopping list; adopted by a key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from tunneltui.chores.morning import Morning
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report.plan_commands import adopted_says
+from tunneltui.review.plan import Planned, plan
+from tunneltui.review.plan_adopted import adoption, adoption_drafts
+from tunneltui.review.plan_values import Plan, RowKind, Wishes
+from tunneltui.screens.drawing import Drawing
+from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
+from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.messages import Act, ActWanted, Said
+from tunneltui.screens.next_lines import legend, next_lines, seen_from_above, side_words, title, whole_plan
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.text import plain
+from tunneltui.season.adopted import adopted
+
+MOST_ROWS = 12
+"""Of the picture from above; `whole plan` says the rest in words."""
+ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
+
+
+class NextPane(Container):
+    """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class WorkedOut(Message):
+        """Plans for one morning and one set of choices, or why there are none."""
+
+        def __init__(self, morning: Morning, wishes: Wishes, planned: Planned | None, trouble: str = "") -> None:
+            self.morning = morning
+            self.wishes = wishes
+            self.planned = planned
+            self.trouble = trouble
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._title = Static("", id="next-title")
+        self._lines = Lines(id="next-lines")
+        self._drawing = Drawing(id="next-drawing")
+        self._words = Static("", id="next-words")
+        self._wishes = Wishes()
+        self._planned: tuple[Morning, Planned] | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Container(self._title, self._lines, classes="list-side")
+        yield Container(self._drawing, self._words, classes="detail", id="next-side")
+
+    def watch_picture(self) -> None:
+        """A pane nobody looks at lets it be: planning takes seconds, and every tick makes a new picture."""
+        if self.is_mounted and self.display:
+            self._plan()
+
+    def on_show(self) -> None:
+        self._plan()
+
+    # Working out
+
+    @property
+    def _morning(self) -> Morning | None:
+        return self.picture.morning if self.picture is not None else None
+
+    def _plan(self) -> None:
+        morning = self._morning
+        if morning is None:
+            self._title.update(plain("Next season is still being worked out."))
+            return
+        if self._planned is not None and self._planned[0] is morning and self._planned[1].wishes == self._wishes:
+            return
+        self._title.update(plain(f"{title(self._wishes)}: working it out…"))
+        self._work_out(morning, self._wishes)
+
+    @work(thread=True, exclusive=True, group="next", exit_on_error=False, description="Planning next season")
+    def _work_out(self, morning: Morning, wishes: Wishes) -> None:
+        worker = get_current_worker()
+        try:
+            made = self.WorkedOut(morning, wishes, plan(morning.entries, morning.season, wishes))
+        except Trouble as trouble:
+            made = self.WorkedOut(morning, wishes, None, str(trouble))
+        if not worker.is_cancelled:
+            self.post_message(made)
+
+    @on(WorkedOut)
+    def _show(self, event: WorkedOut) -> None:
+        if event.morning is not self._morning or event.wishes != self._wishes:
+            return
+        if event.planned is None:
+            self._refused(event.trouble)
+            return
+        self._planned = (event.morning, event.planned)
+        self._title.update(plain(title(event.wishes, event.planned.dates)))
+        first = not self._lines.lines
+        self._lines.show(next_lines(event.planned, adopted(event.morning.season)))
+        if first:
+            self._lines.move_to_key(f"plan {event.planned.plans[min(1, len(event.planned.plans) - 1)].name}")
+        self._show_one()
+
+    def _refused(self, why: str) -> None:
+        """Choices that cannot be go back to the last that could."""
+        self._title.update(plain("Next season: nothing could be worked out"))
+        if self._planned is None:
+            self._words.update(plain(why))
+        else:
+            self._wishes = self._planned[1].wishes
+            self._title.update(plain(title(self._wishes, self._planned[1].dates)))
+            self.post_message(Said(why.replace("\n", " ")))
+
+    # The one under the cursor
+
+    def _one(self) -> Plan | None:
+        line = self._lines.line
+        if self._planned is None or line is None or not line.key.startswith("plan "):
+            return None
+        name = line.key.removeprefix("plan ")
+        return next((one for one in self._planned[1].plans if one.name == name), None)
+
+    @on(Lines.Moved)
+    @on(Drawing.Resized)
+    def _show_one(self) -> None:
+        one, morning = self._one(), self._morning
+        if one is None or morning is None:
+            return
+        drawn = seen_from_above(morning.season.holding, one, max(self._drawing.size.width, 20))
+        self._drawing.styles.height = min(len(drawn), MOST_ROWS)
+        self._drawing.show(drawn)
+        self._words.update(plain("\n".join([legend(one), *side_words(one)])))
+
+    def action_more(self) -> None:
+        one = self._one()
+        if one is None or self._planned is None:
+            self.post_message(Said("Go to a plan first."))
+        else:
+            self.app.push_screen(Page(f"Plan {one.name}", whole_plan(self._planned[1], one)))
+
+    # Choices
+
+    def _choose(self, wishes: Wishes) -> None:
+        self._wishes = wishes
+        self._plan()
+
+    def action_leaders(self) -> None:
+        self._choose(replace(self._wishes, leaders=1 if self._wishes.leaders == 2 else 2))
+
+    def action_rows(self) -> None:
+        after = ROW_KINDS[(ROW_KINDS.index(self._wishes.rows) + 1) % len(ROW_KINDS)]
+        self._choose(replace(self._wishes, rows=after))
+
+    def action_end(self) -> None:
+        def keep(values: dict[str, str] | None) -> None:
+            if values is None:
+                return
+            said = values["end"].strip()
+            end = None if said in ("", "frost") else date.fromisoformat(said)
+            self._choose(replace(self._wishes, end=end, until_frost=said == "frost"))
+
+        said = "frost" if self._wishes.until_frost else str(self._wishes.end or "")
+        fields = [Field("end", "Last pick", said, "a day such as 2027-10-15, or frost; nothing: your holding's")]
+        self.app.push_screen(Fields("When does next season end?", fields, _end_fault), keep)
+
+    # Taking one
+
+    def action_adopt(self) -> None:
+        one = self._one()
+        if one is None or self._planned is None:
+            self.post_message(Said("Go to a plan to adopt it."))
+            return
+        morning, planned = self._planned
+        taken = adoption(planned, one.name)
+        drafts = tuple(adoption_drafts(morning.season, taken))
+        says = adopted_says(one.name, len(drafts) > 1, str(taken.sow))
+        heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
+        asked = Question(
+            f"Adopt {one.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
+            [
+                Choice("yes", f"yes: sow {taken.sow}, plant {taken.plant}, {heads} heads"),
+                Choice("no", "no, back to the plans"),
+            ],
+            f"Gives up: {one.gives_up}. {says[1]}",
+        )
+
+        def answered(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None and answers[0].value == "yes":
+                self.post_message(ActWanted(Act(drafts, f"Adopted {one.name}: {says[1]}")))
+
+        self.app.push_screen(Letters(asked), answered)
+
+
+def _end_fault(values: Mapping[str, str]) -> str:
+    said = values["end"].strip()
+    if said in ("", "frost"):
+        return ""
+    try:
+        date.fromisoformat(said)
+    except ValueError:
+        return f"{said!r} is no day: write it as 2027-10-15, or frost."
+    return ""
