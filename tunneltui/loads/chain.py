@@ -46,7 +46,7 @@ def _summed_up(workings: Workings) -> Loads:
         lines=tuple(sorted(lines, key=_fullest_line)),
         wires=tuple(wire_loads(season, hanging)),
         hoops=tuple(hoops(season, hanging)),
-        rows=tuple(_rows(season, workings.day, stems, workings.hanging_n)),
+        rows=tuple(_rows(season, stems)),
         weak_points=tuple(sorted(weak, key=most_drops_first)),
         paths={leader: stem.path for leader, stem in stems.items()},
         faults=(*_faults(season, stems.values()), *unknown_wires(season, lines)),
@@ -59,20 +59,12 @@ def _fullest_line(line: LineLoad) -> tuple[float, float, str]:
     return (-(line.share if line.share is not None else 0.0), -line.mid_n, line.id)
 
 
-def _rows(
-    season: Season, day: date, stems: Mapping[str, Stem], hanging_n: Mapping[str, Mapping[date, float]]
-) -> list[RowLoad]:
-    """Weight of each row's stems above the soil, now and at its greatest within the outlook."""
-    by_row: dict[str, dict[date, float]] = {row: {day: 0.0} for row in season.layout.rows}
-    for leader, stem in stems.items():
-        newtons = by_row[stem.leader.row]
-        for d, newton in hanging_n[leader].items():
-            newtons[d] = newtons.get(d, 0.0) + newton
-    rows = []
-    for row, newtons in by_row.items():
-        peak = max(sorted(newtons), key=lambda d: newtons[d])
-        rows.append(RowLoad(row, newtons[day] / GRAVITY_M_PER_S2, newtons[peak] / GRAVITY_M_PER_S2, peak))
-    return rows
+def _rows(season: Season, stems: Mapping[str, Stem]) -> list[RowLoad]:
+    """Weight of each row's stems above the soil."""
+    newtons = dict.fromkeys(season.layout.rows, 0.0)
+    for stem in stems.values():
+        newtons[stem.leader.row] += stem.weights.total_n
+    return [RowLoad(row, newton / GRAVITY_M_PER_S2) for row, newton in newtons.items()]
 
 
 def _faults(season: Season, stems: Iterable[Stem]) -> list[str]:

@@ -93,8 +93,9 @@ class HoopLoad:
 class RowLoad:
     row: str
     hanging_kg: float
-    peak_kg: float
-    peak_day: date
+    peak_kg: float | None = None
+    """The most it gets to bear from today to the last pick, and when; None until asked (``loads.peak``)."""
+    peak_day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

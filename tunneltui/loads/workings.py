@@ -12,12 +12,11 @@ from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.loads.clips import Carried
 from tunneltui.loads.history import leader_histories
 from tunneltui.loads.kinds import learned_strengths, strength_of
-from tunneltui.loads.masses import weights
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import Stem, stem_on
 from tunneltui.loads.strength import History, Strength, chance
 from tunneltui.loads.weak_points import weak_points
-from tunneltui.season.state import Fixing, Leader, Season
+from tunneltui.season.state import Fixing, Season
 
 WEEK = timedelta(days=7)
 
@@ -32,8 +31,6 @@ class Workings:
     stems: dict[str, Stem]
     later: dict[str, Stem]
     """A week on."""
-    hanging_n: dict[str, dict[date, float]]
-    """A stem's weight above the soil by day of the outlook."""
     histories: dict[str, dict[str, History]]
     """Then by fixing id."""
     learned: dict[str, Strength]
@@ -50,16 +47,14 @@ def work_out(season: Season, outlook: Outlook, day: date, was: Workings | None, 
     """
     standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
     kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
-    stems, later, hanging, histories = {}, {}, {}, {}
+    stems, later, histories = {}, {}, {}
     for leader in standing:
         i = leader.id
         if was is not None and i in kept:
-            stems[i], later[i] = was.stems[i], was.later[i]
-            hanging[i], histories[i] = was.hanging_n[i], was.histories[i]
+            stems[i], later[i], histories[i] = was.stems[i], was.later[i], was.histories[i]
         else:
             stems[i] = stem_on(season, leader, outlook.stem(i, day))
             later[i] = stem_on(season, leader, outlook.stem(i, day + WEEK))
-            hanging[i] = _hanging_n(season, leader, outlook.leaders[i], day)
             histories[i] = leader_histories(season, leader, outlook)
     learned = _learned(season, histories, was if not learn else None)
     clips = {}
@@ -74,7 +69,6 @@ def work_out(season: Season, outlook: Outlook, day: date, was: Workings | None, 
         day,
         stems,
         later,
-        hanging,
         histories,
         learned,
         clips,
@@ -94,19 +88,15 @@ def _unchanged(was: Workings, season: Season, outlook: Outlook, day: date) -> fr
         if i in season.leaders
         and i in outlook.leaders
         and season.leaders[i] == was.season.leaders[i]
-        and _asked(outlook.leaders[i]) == _asked(was.outlook.leaders[i])
+        and _asked(outlook.leaders[i], day) == _asked(was.outlook.leaders[i], day)
     )
 
 
-def _asked(ahead: LeaderOutlook) -> tuple[object, ...]:
-    return (ahead.days, ahead.growth_m_per_week.mid, ahead.trusses_per_week.mid)
-
-
-def _hanging_n(season: Season, leader: Leader, ahead: LeaderOutlook, day: date) -> dict[date, float]:
-    cultivar = season.layout.cultivars.get(leader.cultivar)
-    last = max(ahead.days)
-    days = sorted({day} | {d for d in ahead.days if d >= day})
-    return {d: weights(ahead.days[min(d, last)], cultivar).total_n for d in days}
+def _asked(ahead: LeaderOutlook, day: date) -> tuple[object, ...]:
+    """What loads ask of an outlook: the stem of the day, a week on, and where its past is wound back from."""
+    first, last = min(ahead.days), max(ahead.days)
+    stems = (ahead.days[first], ahead.days[min(day, last)], ahead.days[min(day + WEEK, last)])
+    return (*stems, ahead.growth_m_per_week.mid, ahead.trusses_per_week.mid)
 
 
 def _learned(

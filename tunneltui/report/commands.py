@@ -27,24 +27,30 @@ def walk(args: Args) -> int:
 
 
 def loads(args: Args) -> int:
+    from dataclasses import replace
+
+    from tunneltui.loads.peak import with_peaks
     from tunneltui.report import documents, plain
 
     morning = door.morning(args)
-    if args.if_:
-        return _what_if(args, morning)
-    if args.planned or (not morning.season.leaders and morning.season.plans):
+    if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
         from tunneltui.report.plan_commands import planned_loads
 
         return planned_loads(args, morning)
-    return door.say(args, lambda: documents.loads_document(morning.loads), lambda: plain.loads_text(morning))
+    told = replace(morning, loads=with_peaks(morning.loads, morning.season))
+    if args.if_:
+        return _what_if(args, told)
+    return door.say(args, lambda: documents.loads_document(told.loads), lambda: plain.loads_text(told))
 
 
 def _what_if(args: Args, morning: Morning) -> int:
+    from dataclasses import replace
+
     from tunneltui.loads.whatif import typed_change, what_if
     from tunneltui.report import documents, plain
 
     wanted = [typed_change(morning.season, text) for text in args.if_]
-    both = what_if(morning.season, morning.outlook, morning.day, wanted)
+    both = replace(what_if(morning.season, morning.outlook, morning.day, wanted), before=morning.loads)
     return door.say(
         args,
         lambda: documents.what_if_document(both, args.if_),

@@ -122,7 +122,7 @@ def loads_document(bearing: Loads) -> Document:
                 "row": row.row,
                 "hanging_kg": _rounded(row.hanging_kg, 2),
                 "peak_kg": _rounded(row.peak_kg, 2),
-                "peak_day": row.peak_day.isoformat(),
+                "peak_day": row.peak_day.isoformat() if row.peak_day is not None else None,
             }
             for row in bearing.rows
         ],
@@ -134,7 +134,7 @@ def loads_document(bearing: Loads) -> Document:
 
 
 def what_if_document(both: Compared, changes: Sequence[str]) -> Document:
-    """The ``loads`` document as things are, and as they would be."""
+    """The ``loads`` document as things are, and as they would be on that day: no peak is told of what would be."""
     return {
         "day": both.before.day.isoformat(),
         "changes": list(changes),

@@ -109,10 +109,9 @@ def loads_text(morning: Morning) -> str:
 def bearing_text(bearing: Loads) -> str:
     """Rows, the fullest clips, strings, wires and hoops, then what could not be worked out."""
     lines = ["Rows: all that hangs"]
-    lines += [
-        f"  {row.row:<6} {row.hanging_kg:6.0f} kg, most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
-        for row in bearing.rows
-    ]
+    for row in bearing.rows:
+        peak = "" if row.peak_day is None else f", most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
+        lines.append(f"  {row.row:<6} {row.hanging_kg:6.0f} kg{peak}")
     lines += ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
     lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
     if len(bearing.clips) > MOST_CLIPS:

@@ -67,5 +67,8 @@ def expected_loads(entries: Sequence[Entry], season: Season, taken: PlanAdopted)
     bearing = planned_loads(planned.season, stems_on(planned, day), {}, day)
     if fullest is None:
         return bearing
-    rows = tuple(replace(row, peak_kg=max(row.hanging_kg, fullest.hanging_kg[row.row])) for row in bearing.rows)
+    rows = tuple(
+        replace(row, peak_kg=max(row.hanging_kg, fullest.hanging_kg[row.row]), peak_day=day)
+        for row in bearing.rows
+    )
     return replace(bearing, rows=rows)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
+from types import MappingProxyType
 from typing import NamedTuple
 
 from tunneltui.chores.morning import Morning
@@ -15,6 +16,9 @@ from tunneltui.season.state import Season
 
 BAR_CELLS = 10
 MOST_WEAK = 12
+Peak = tuple[float, date]
+"""The most kg a row gets to bear, and when."""
+NO_PEAKS: Mapping[str, Peak] = MappingProxyType({})
 
 
 class Changed(NamedTuple):
@@ -28,8 +32,8 @@ class Changed(NamedTuple):
     """Clips that would be over their allowed share."""
 
 
-def loads_lines(morning: Morning, *, figures: bool) -> list[Line]:
-    """Everything, under headings; ``figures`` puts the band in place of the bar."""
+def loads_lines(morning: Morning, *, figures: bool, peaks: Mapping[str, Peak] = NO_PEAKS) -> list[Line]:
+    """Everything, under headings; ``figures`` puts the band in place of the bar, ``peaks`` are by row."""
     bearing, season = morning.loads, morning.season
     lines = [_heading("Clips and ties, nearest to their limit first")]
     lines += [_clip(season, clip, figures=figures) for clip in bearing.clips]
@@ -37,7 +41,7 @@ def loads_lines(morning: Morning, *, figures: bool) -> list[Line]:
         lines.append(_heading("If one thing lets go"))
         lines += [_weak(season, bearing, point) for point in bearing.weak_points[:MOST_WEAK]]
     lines.append(_heading("Rows: all that hangs on them"))
-    lines += [_row(row, morning.day) for row in bearing.rows]
+    lines += [_row(row, peaks.get(row.row), morning.day) for row in bearing.rows]
     lines.append(_heading("Strings and hooks"))
     lines += [_line(season, line, figures=figures) for line in bearing.lines]
     lines.append(_heading("Wires"))
@@ -54,9 +58,9 @@ def _heading(words: str) -> Line:
     return Line(words, (Part(f" {words}", "heading"),), heading=True)
 
 
-def _row(row: RowLoad, today: date) -> Line:
-    peak = f"most {row.peak_kg:.0f} kg {day_word(row.peak_day, today)}"
-    return Line(f"row {row.row}", (Part(row.row, "place", 10), Part(f"{row.hanging_kg:.0f} kg now, {peak}")))
+def _row(row: RowLoad, peak: Peak | None, today: date) -> Line:
+    most = f", most {peak[0]:.0f} kg {day_word(peak[1], today)}" if peak is not None else ""
+    return Line(f"row {row.row}", (Part(row.row, "place", 10), Part(f"{row.hanging_kg:.0f} kg now{most}")))
 
 
 def _clip(season: Season, clip: ClipLoad, *, figures: bool) -> Line:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import ClassVar
 
 from textual import on, work
@@ -13,12 +13,22 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widgets import Static
 
+from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
 from tunneltui.loads.whatif import Change, Lower, PickRow, SecondHold, TakeLeaves, what_if
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.loads_lines import Changed, chain_words, changed_words, compared, follows, loads_lines
+from tunneltui.screens.loads_lines import (
+    NO_PEAKS,
+    Changed,
+    Peak,
+    chain_words,
+    changed_words,
+    compared,
+    follows,
+    loads_lines,
+)
 from tunneltui.screens.messages import Said
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.plant_page import PlantPage
@@ -44,8 +54,18 @@ class LoadsPane(Container):
             self.made = made
             super().__init__()
 
+    class Peaked(Message):
+        """A worker has worked out the most each row gets to bear."""
+
+        def __init__(self, picture: Picture, peaks: Mapping[str, Peak]) -> None:
+            self.picture = picture
+            self.peaks = peaks
+            super().__init__()
+
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
+        self._peaks: Mapping[str, Peak] = NO_PEAKS
+        self._peaks_of: Picture | None = None
         self._lines = Lines(id="loads-lines")
         self._detail = Static("", classes="detail", id="loads-detail")
         self._figures = False
@@ -65,8 +85,29 @@ class LoadsPane(Container):
         if morning is None:
             self._detail.update(plain("The loads are still being worked out."))
             return
-        self._lines.show(loads_lines(morning, figures=self._figures))
+        self._lines.show(loads_lines(morning, figures=self._figures, peaks=self._peaks))
         self._show_detail()
+        self._ask_peaks()
+
+    def on_show(self) -> None:
+        self._ask_peaks()
+
+    def _ask_peaks(self) -> None:
+        """Peaks look ahead over the whole season: worked out for a picture that is looked at, once."""
+        if self.display and self.picture is not None and self._peaks_of is not self.picture:
+            self._peaks_of = self.picture
+            self._peak(self.picture)
+
+    @work(thread=True, exclusive=True, group="peaks", exit_on_error=False, description="The most each row bears")
+    def _peak(self, picture: Picture) -> None:
+        if picture.morning is not None:
+            self.post_message(self.Peaked(picture, row_peaks(picture.morning.season)))
+
+    @on(Peaked)
+    def _show_peaks(self, event: Peaked) -> None:
+        if event.picture is self.picture:
+            self._peaks = event.peaks
+            self._show()
 
     @on(Lines.Moved)
     def _show_detail(self) -> None:
