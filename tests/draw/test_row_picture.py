@@ -7,12 +7,18 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
-from tunneltui.draw.canvas import View
+from tunneltui.draw.canvas import View, ascii_of_dots
 from tunneltui.draw.row_picture import (
     ASSUMED,
+    HOOK,
+    HOOK_ASSUMED,
     LEVELS,
     SEEN,
+    TIP,
+    WEAK,
     Window,
     clip_sign,
     draw_scene,
@@ -78,26 +84,34 @@ def test_every_clip_is_within_one_dot_of_its_coordinate(zoom: float, columns: in
         assert any(abs(a * (2 * columns - 1) - x) <= 1 and abs(b * (4 * rows - 1) - y) <= 1 for a, b in drawn)
 
 
-@pytest.mark.parametrize("share", [0.074 + 0.01 * n for n in range(93)])
-def test_a_clip_half_as_heavy_again_is_drawn_otherwise(share: float) -> None:
-    """From the share at which a clip is first told from one that carries next to nothing to one and a half times
-    its strength."""
-    heavier = replace(CLIP, share=share * 1.5)
-    assert clip_sign(replace(CLIP, share=share)) != clip_sign(heavier)
-    assert clip_sign(replace(CLIP, share=share, assumed=True)) != clip_sign(replace(heavier, assumed=True))
+@given(st.floats(0.05, 2.5), st.booleans())
+@example(0.05, False)
+@example(2.5, True)
+def test_a_clip_half_as_heavy_again_is_drawn_otherwise(share: float, assumed: bool) -> None:
+    clip = replace(CLIP, share=share, assumed=assumed)
+    was, now = clip_sign(clip), clip_sign(replace(clip, share=share * 1.5))
+    assert was.glyph != now.glyph
+    assert was.ascii != now.ascii
+
+
+@pytest.mark.parametrize("bound", LEVELS)
+def test_a_clip_at_the_bound_of_a_shape_is_told_from_one_half_as_heavy_again(bound: float) -> None:
+    assert clip_sign(replace(CLIP, share=bound)) != clip_sign(replace(CLIP, share=bound * 1.5)) or bound > 2.5
 
 
 def test_the_steps_of_the_shapes_are_no_wider_than_half_as_much_again() -> None:
     assert all(upper / lower <= 1.5 + 1e-9 for lower, upper in pairwise(LEVELS))
     assert level(0.0) == 0
-    assert level(1.0) == 7, "at its strength it is drawn as over"
+    assert level(1.0) == LEVELS.index(1.0) + 1, "at its strength it is drawn as over"
 
 
 def test_every_state_has_a_sign_of_its_own_without_colour() -> None:
     trusses = {truss_sign(TrussSeen(0, 0, 1, z)) for z in (0.0, 0.5, 0.9, 1.0)}
-    signs = [*SEEN, *ASSUMED, *trusses]
-    assert len({sign.glyph for sign in signs}) == len(signs) == len(SEEN) + len(ASSUMED) + 4
+    signs = [*SEEN, *ASSUMED, *trusses, TIP, HOOK, HOOK_ASSUMED, WEAK]
+    assert len({sign.glyph for sign in signs}) == len(signs) == len(SEEN) + len(ASSUMED) + 8
     assert len({sign.ascii for sign in signs}) == len(signs)
+    lines = {ascii_of_dots(dots) for dots in range(1, 256)}
+    assert not lines & {sign.ascii for sign in signs}, "no state looks like a piece of a line"
 
 
 def test_a_zoomed_window_stays_within_the_loop_and_follows_its_middle() -> None:

@@ -8,40 +8,15 @@ from typing import NamedTuple
 from tunneltui.draw.canvas import Canvas, Row, Run, Sign, View
 from tunneltui.draw.row_scene import ClipSeen, RowScene, StemSeen, TrussSeen
 
-LEVELS = (0.11, 0.16, 0.24, 0.36, 0.54, 0.8, 1.0, 1.5)
-"""Shares of its strength at which a clip gets the next shape: no step is wider than one and a half, so that a clip
-that carries half as much again is drawn otherwise."""
-SEEN = tuple(
-    Sign(*pair)
-    for pair in (
-        ("·", "."),
-        ("∘", ","),
-        ("○", "o"),
-        ("◔", "c"),
-        ("◑", "d"),
-        ("◕", "e"),
-        ("●", "O"),
-        ("◆", "#"),
-        ("✖", "X"),
-    )
-)
+LEVELS = (0.075, 0.11, 0.16, 0.24, 0.36, 0.54, 0.8, 1.0, 1.5, 2.25, 3.3)
+"""Shares of its strength at which a clip gets the next shape. No step is wider than one and a half and the first
+lies at 1.5 times 5 %, so that a clip at 5 % to 250 % of its strength is drawn otherwise once it carries half as
+much again."""
+SEEN = tuple(Sign(*pair) for pair in zip("·∘○◎◔◑◕●◆✖✚★", ":,oqcdeO#X+$", strict=True))
 """Clips seen closed, by level."""
-ASSUMED = tuple(
-    Sign(*pair)
-    for pair in (
-        ("▫", "'"),
-        ("□", "0"),
-        ("◫", "1"),
-        ("◰", "2"),
-        ("◧", "3"),
-        ("◩", "4"),
-        ("▣", "5"),
-        ("◈", "6"),
-        ("◇", "7"),
-    )
-)
+ASSUMED = tuple(Sign(*pair) for pair in zip("▫□◫▤◰◧◩▣◇⊠⊞☆", "'0123456789&", strict=True))
 """Clips set by a tick and not seen yet: hollow shapes."""
-FLOWER, GREEN, TURNING, RIPE = Sign("✻", "*"), Sign("▿", "v"), Sign("▽", "y"), Sign("▼", "Y")
+FLOWER, GREEN, TURNING, RIPE = Sign("✻", "f"), Sign("▿", "v"), Sign("▽", "y"), Sign("▼", "Y")
 TURNING_Z = 0.85
 """Development from which a truss is drawn as turning (looks only)."""
 TIP, HOOK, HOOK_ASSUMED, WEAK = Sign("↑", "^"), Sign("J", "J"), Sign("j", "j"), Sign("!", "!")
@@ -49,10 +24,12 @@ TRUSSES_BELOW_M = 0.06
 """Metres a dot below which every leader's trusses are drawn; wider, the chosen one's only."""
 MARGIN_M = 0.4
 LABEL_ROWS = 2
+_MARKS = "  ".join(f"{sign.glyph} {bound * 100:g} %" for sign, bound in zip(SEEN[1:], LEVELS, strict=True))
 LEGEND = (
-    "clips by share of strength: · below 11 %  ∘ 16 %  ○ 24 %  ◔ 36 %  ◑ 54 %  ◕ 80 %  ● 100 %  ◆ 150 %  ✖ more;",
-    "squares ▫ □ ◫ ◰ ◧ ◩ ▣ ◈ ◇ the same, set by a tick and not seen yet; ! what it takes down if it lets go;",
-    "J hook (j assumed); ↑ tip; trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
+    f"clips by share of strength, from: {SEEN[0].glyph} nothing  {_MARKS};",
+    f"squares {' '.join(sign.glyph for sign in ASSUMED)} the same, set by a tick and not seen yet;",
+    "! what it takes down if it lets go; J hook (j assumed); ↑ tip;",
+    "trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
 )
 
 
