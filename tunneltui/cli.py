@@ -13,11 +13,14 @@ from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report import typed_flags
+
+if TYPE_CHECKING:
+    from tunneltui.report.settings import Chosen
 
 Args = argparse.Namespace
 Run = Callable[[Args], int]
@@ -30,6 +33,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     args = _parser().parse_args(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
+    args.chosen = _settings_with(args)
     try:
         status: int = args.run(args)
         sys.stdout.flush()
@@ -44,6 +48,16 @@ def main(argv: Sequence[str] | None = None) -> int:
         print("Stopped; nothing more was written.", file=sys.stderr)
         return INTERRUPTED
     return status
+
+
+def _settings_with(args: Args) -> Chosen:
+    """The grower's settings, and over them what this command was told."""
+    from tunneltui.report.settings import read
+    from tunneltui.store.folders import config_folder
+
+    chosen = read(config_folder())
+    told = {"units": args.units, "reader": args.reader or None}
+    return chosen._replace(values={**chosen.values, **{name: value for name, value in told.items() if value}})
 
 
 def _speak_utf8() -> None:
@@ -94,7 +108,7 @@ def _opened(args: Args) -> int:
         return _command_named("walk")(args)
     from tunneltui.screens.app import run
 
-    return run(args.at, args.on)
+    return run(args.at, args.on, args.chosen)
 
 
 def _on_a_terminal() -> bool:
@@ -114,6 +128,8 @@ def _shared(after: bool) -> argparse.ArgumentParser:
     )
     shared.add_argument("--json", action="store_true", default=off, help="print one JSON document")
     shared.add_argument("--plain", action="store_true", default=off, help="print plain text, open no screens")
+    shared.add_argument("--reader", action="store_true", default=off, help="plain lines for a screen reader")
+    shared.add_argument("--units", choices=("metric", "imperial"), default=none, help="what is shown and typed")
     return shared
 
 
@@ -133,6 +149,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_imports(commands)
     _add_holding(commands)
     _add_journal(commands)
+    _add_settings(commands)
     return parser
 
 
@@ -145,6 +162,8 @@ def _command_named(name: str) -> Run:
     module, _, function = name.rpartition(".")
 
     def run(args: Args) -> int:
+        for fault in args.chosen.faults:
+            print(fault, file=sys.stderr)
         status: int = getattr(import_module(f"tunneltui.report.{module or 'commands'}"), function)(args)
         return status
 
@@ -401,6 +420,31 @@ def _add_journal(commands: Commands) -> None:
         journal, "salvage", "journal_salvage", "save what a damaged file still holds", "journal salvage"
     )
     salvage.add_argument("--to", type=Path, metavar="FILE", help="the new journal (else beside the damaged one)")
+
+
+def _add_settings(commands: Commands) -> None:
+    settings = _family(commands, "settings", "colours, keys, units, reader mode: what is set, and where")
+    _command(settings, "show", _of_settings("show"), "the settings in force", "settings show")
+    _command(settings, "keys", _of_settings("keys"), "every action by name, with its keys", "settings keys")
+    _command(settings, "where", _of_settings("where"), "the file they stand in", "settings where")
+    _command(settings, "edit", _of_settings("edit"), "change them in your editor (EDITOR)", "settings edit")
+    one = _command(settings, "set", _of_settings("set_"), "set one of them", "settings set theme daylight")
+    one.add_argument("name", metavar="NAME", help="a setting such as theme, or an action such as round.done")
+    one.add_argument(
+        "value", metavar="VALUE", help="what it is to be, such as daylight, true, or keys: 'space, g'"
+    )
+    check = _command(settings, "check", _of_settings("check"), "say every fault of them", "settings check")
+    check.add_argument("file", metavar="FILE", type=Path, nargs="?", help="a settings file (else your own)")
+
+
+def _of_settings(name: str) -> Run:
+    """A command of the settings; it tells their faults itself."""
+
+    def run(args: Args) -> int:
+        status: int = getattr(import_module("tunneltui.screens.settings_commands"), name)(args)
+        return status
+
+    return run
 
 
 if __name__ == "__main__":

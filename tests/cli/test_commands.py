@@ -34,6 +34,7 @@ COMMANDS = (
     ),
     *([word] for word in ("air", "measurements", "picks", "holding", "journal")),
     *(["holding", word] for word in ("show", "edit", "check")),
+    *(["settings", word] for word in ("show", "set", "edit", "keys", "check", "where")),
     *(
         ["journal", word]
         for word in ("show", "cross-out", "restore-act", "check", "backup", "restore", "merge", "copy", "salvage")

@@ -22,6 +22,7 @@ from textual.widgets import ContentSwitcher, Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
 from tunneltui.holding.trouble import Trouble
+from tunneltui.report.settings import USUAL, Chosen
 from tunneltui.screens import actions, cache
 from tunneltui.screens.edges import HeaderLine, KeysLine
 from tunneltui.screens.forms import Page
@@ -43,7 +44,7 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.round_pane import RoundPane
 from tunneltui.screens.text import one_line, plain
-from tunneltui.screens.themes import THEMES
+from tunneltui.screens.themes import QUIET, THEMES
 from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
 
 if TYPE_CHECKING:
@@ -133,6 +134,9 @@ class TunnelApp(App[None]):
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         return [*super().get_line_filters(), *self._ascii]
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return {QUIET: "dim"}
 
     def on_mount(self) -> None:
         if self._table != actions.ALL:
@@ -401,15 +405,15 @@ class TunnelApp(App[None]):
         await asyncio.to_thread(self._keeper.close)
 
 
-def run(path: Path, on: date | None = None, *, mouse: bool = False) -> int:
+def run(path: Path, on: date | None = None, chosen: Chosen = USUAL) -> int:
     """Opens the journal at ``path`` on the day ``on``, else on the holding's today; the program's exit code.
 
     Raises:
         Trouble: there is no journal at ``path``, or it cannot be read.
     """
     from tunneltui.draw.poor import shows_ascii_only
-    from tunneltui.screens.settings import read_settings
-    from tunneltui.store.folders import cache_folder, config_folder
+    from tunneltui.screens.settings import with_keys
+    from tunneltui.store.folders import cache_folder
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
     sys.setswitchinterval(0.0005)
@@ -418,7 +422,7 @@ def run(path: Path, on: date | None = None, *, mouse: bool = False) -> int:
     head = keeper.head()
     if head is None:
         keeper.entries()
-    settings = read_settings(config_folder())
+    settings = with_keys(chosen)
     app = TunnelApp(
         keeper,
         on=on,
@@ -427,10 +431,10 @@ def run(path: Path, on: date | None = None, *, mouse: bool = False) -> int:
         theme=settings.theme,
         keys=settings.keys,
         no_colour=os.environ.get("NO_COLOR") is not None,
-        ascii_only=shows_ascii_only(sys.stdout.encoding, os.environ),
+        ascii_only=bool(chosen.values["ascii"]) or shows_ascii_only(sys.stdout.encoding, os.environ),
         back_up=partial(_backed_up_today, path),
     )
-    app.run(mouse=mouse)
+    app.run(mouse=bool(chosen.values["mouse"]))
     return app.return_code or 0
 
 

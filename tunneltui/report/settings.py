@@ -1,0 +1,155 @@
+"""The grower's settings: one table of what can be set, read from ``settings.toml``, checked, never fatal.
+
+::
+
+    theme = "daylight"
+    units = "imperial"
+
+    [keys]
+    "round.done" = "g"
+    "row.plan_view" = "o, f12"
+
+Keys are checked where they are used (``screens.keymap``); a plain command needs none.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, NamedTuple
+
+FILE = "settings.toml"
+KEYS = "keys"
+TOO_LONG = 1_000_000
+"""Bytes; no settings file is so long, whatever lies in its place."""
+
+
+class Setting(NamedTuple):
+    """One thing that can be set."""
+
+    name: str
+    usual: str | bool
+    allowed: tuple[str, ...]
+    """Words it may be; () is yes or no, written true or false."""
+    says: str
+
+
+TABLE = (
+    Setting(
+        "theme",
+        "evening",
+        ("evening", "daylight", "strong-dark", "strong-light", "colour-blind", "one-ink"),
+        "colours of the screens",
+    ),
+    Setting("units", "metric", ("metric", "imperial"), "what is shown and typed; JSON stays metric"),
+    Setting("reader", False, (), "plain lines for a screen reader or a braille display"),
+    Setting("ascii", False, (), "letters in place of drawn signs; else as the terminal is able"),
+    Setting("mouse", True, (), "clicks on lines and keys; false leaves the mouse to the terminal"),
+)
+"""What is not in the file is as usual."""
+
+
+class Chosen(NamedTuple):
+    """The settings in force, the keys as they were written, and every fault as a sentence."""
+
+    values: Mapping[str, str | bool]
+    keys: Mapping[str, str]
+    faults: tuple[str, ...] = ()
+
+    @property
+    def imperial(self) -> bool:
+        return self.values["units"] == "imperial"
+
+
+USUAL = Chosen({one.name: one.usual for one in TABLE}, {})
+
+
+def read(folder: Path) -> Chosen:
+    """The settings in ``folder``; the usual ones where there is no file."""
+    file = folder / FILE
+    try:
+        with file.open("rb") as opened:
+            return chosen_in(opened.read(TOO_LONG).decode("utf-8-sig"))
+    except FileNotFoundError:
+        return USUAL
+    except (OSError, ValueError) as fault:
+        return USUAL._replace(faults=(f"{file} cannot be read: {fault}.",))
+
+
+def chosen_in(text: str) -> Chosen:
+    """What a settings file says."""
+    try:
+        found = tomllib.loads(text)
+    except (ValueError, RecursionError) as fault:
+        return USUAL._replace(faults=(f"The settings cannot be read: {fault}.",))
+    known = [one.name for one in TABLE]
+    faults = [unknown("setting", name, [*known, KEYS]) for name in found if name not in (*known, KEYS)]
+    values = dict(USUAL.values)
+    for one in TABLE:
+        at_fault = _fault(one, found[one.name]) if one.name in found else ""
+        if at_fault:
+            faults.append(at_fault)
+        elif one.name in found:
+            values[one.name] = found[one.name]
+    keys = found.get(KEYS, {})
+    if not isinstance(keys, dict):
+        faults.append("keys: a table of actions and their keys is wanted.")
+        keys = {}
+    faults += [f"{name}: its key is wanted in quotes." for name, key in keys.items() if not isinstance(key, str)]
+    return Chosen(values, {name: key for name, key in keys.items() if isinstance(key, str)}, tuple(faults))
+
+
+def _fault(setting: Setting, value: Any) -> str:
+    if not setting.allowed:
+        told = repr(value) if not isinstance(value, bool) else ""
+        return f"{setting.name}: true or false is wanted, {told} was written." if told else ""
+    if not isinstance(value, str):
+        return f"{setting.name}: one of {', '.join(setting.allowed)} is wanted in quotes."
+    return "" if value in setting.allowed else unknown(setting.name, value, setting.allowed)
+
+
+def unknown(what: str, name: str, known: Sequence[str]) -> str:
+    """The sentence for a name that is not there, with the nearest that is."""
+    near = get_close_matches(name, known, 1)
+    return f"{name}: no such {what}." + (
+        f" Did you mean {near[0]}?" if near else f" There are {', '.join(known)}."
+    )
+
+
+def blank_file() -> str:
+    """A settings file in which everything is as usual, each line ready to be changed."""
+    lines = ["# Settings of tunneltui. What stands behind a # is as usual; take the # away to change it.", ""]
+    for one in TABLE:
+        lines.append(f"# {one.says}" + (f": {', '.join(one.allowed)}" if one.allowed else ""))
+        lines += [f"# {written(one.name, one.usual)}", ""]
+    lines += [
+        "# Keys of your own; `tunneltui settings keys` lists every action.",
+        "# [keys]",
+        '# "round.done" = "space, g"',
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def written(name: str, value: str | bool) -> str:
+    """One setting as its line in the file."""
+    return f"{name} = {str(value).lower()}" if isinstance(value, bool) else f'{name} = "{value}"'
+
+
+def with_line(text: str, name: str, line: str, *, under_keys: bool = False) -> str:
+    """The file's text with ``line`` for ``name``, where it stood, else where the blank file has it behind a #."""
+    lines = text.splitlines()
+    tables = [index for index, one in enumerate(lines) if re.match(r"\s*\[", one)]
+    keys = next((index for index in tables if re.match(r"\s*\[\s*keys\s*\]", lines[index])), None)
+    if under_keys and keys is None:
+        return "\n".join([*lines, *(("",) if lines and lines[-1] else ()), f"[{KEYS}]", line]) + "\n"
+    first = keys + 1 if under_keys and keys is not None else 0
+    last = next((index for index in tables if index >= first), len(lines))
+    for mark in ("", "#"):
+        stood = re.compile(rf"\s*{mark}\s*\"?{re.escape(name)}\"?\s*=")
+        for index in range(first, last):
+            if stood.match(lines[index]):
+                return "\n".join([*lines[:index], line, *lines[index + 1 :]]) + "\n"
+    return "\n".join([*lines[:first], line, *lines[first:]]) + "\n"

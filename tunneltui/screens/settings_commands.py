@@ -1,0 +1,100 @@
+"""``tunneltui settings``: what is set, its file, its faults. Here, since keys belong to the screens."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace as Args
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report import door
+from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, with_line, written
+from tunneltui.screens.actions import shown_key
+from tunneltui.screens.settings import Settings, with_keys
+from tunneltui.store.folders import config_folder, private_folder
+from tunneltui.store.read_edited import edited, for_editing, read_text
+from tunneltui.store.write_file import write_file
+
+
+def show(args: Args) -> int:
+    """Every setting in force; those of the file without a mark, the usual ones behind a #."""
+    found = with_keys(read(config_folder()))
+    values, keys = found.chosen.values, found.chosen.keys
+    lines = [
+        f"{'# ' if values[one.name] == one.usual else ''}{written(one.name, values[one.name])}   # {one.says}"
+        for one in TABLE
+    ]
+    lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []
+    _tell(found)
+    return door.say(args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n")
+
+
+def keys(args: Args) -> int:
+    """Every action by its name in the file, with the keys it has."""
+    table = with_keys(read(config_folder())).keys.actions
+    lines = [f"{f'{one.where}.{one.id}':<26} {' '.join(map(shown_key, one.keys)):<14} {one.help}" for one in table]
+    return door.say(
+        args, lambda: {f"{one.where}.{one.id}": list(one.keys) for one in table}, lambda: "\n".join(lines) + "\n"
+    )
+
+
+def where(args: Args) -> int:
+    file = config_folder() / FILE
+    return door.say(args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n")
+
+
+def check(args: Args) -> int:
+    """Every fault of the settings, or of a file that is named; at fault where there is one."""
+    found = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
+    faults = list(found.keys.faults)
+    told = "\n".join(faults) if faults else "Nothing is wrong with the settings."
+    door.say(args, lambda: {"faults": faults}, lambda: f"{told}\n")
+    return door.AT_FAULT if faults else door.DONE
+
+
+def set_(args: Args) -> int:
+    """One setting, or the keys of one action, in the file; nothing is changed where that would be at fault.
+
+    Raises:
+        Trouble: no such setting or value, or the file has faults already.
+    """
+    file = config_folder() / FILE
+    text = read_text(file) if file.exists() else blank_file()
+    setting = next((one for one in TABLE if one.name == args.name), None)
+    if setting is None:
+        text = with_line(text, args.name, f'"{args.name}" = {json.dumps(args.value)}', under_keys=True)
+    else:
+        value = args.value if setting.allowed else {"true": True, "false": False}.get(args.value, args.value)
+        text = with_line(text, args.name, written(args.name, value))
+    found = with_keys(chosen_in(text))
+    if found.keys.faults:
+        raise Trouble(
+            " ".join(found.keys.faults), "Nothing was changed; `tunneltui settings show` lists what is set."
+        )
+    private_folder(file.parent)
+    write_file(file, text)
+    return show(args)
+
+
+def edit(args: Args) -> int:
+    """The file in the grower's editor; nothing is changed until it has no fault."""
+    file = config_folder() / FILE
+    text = read_text(file) if file.exists() else blank_file()
+    draft = for_editing(text, FILE)
+    while faults := with_keys(chosen_in(text := edited(draft))).keys.faults:
+        print("\n".join(faults), file=sys.stderr)
+        if not _again():
+            raise Trouble("The settings were not changed.", f"Your text is kept in {draft}")
+    private_folder(file.parent)
+    write_file(file, text)
+    draft.unlink(missing_ok=True)
+    return where(args)
+
+
+def _again() -> bool:
+    return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
+
+
+def _tell(found: Settings) -> None:
+    for fault in found.keys.faults:
+        print(fault, file=sys.stderr)
