@@ -14,14 +14,13 @@ import pytest
 from tests.chores.given import DAY, bodies, fixing, holding, leader, loads, of_kind, outlook, row, season, stem
 from tests.chores.simulated import crossings, weeks
 from tunneltui.chores.lowering import lowering_jobs
-from tunneltui.chores.lowering_head import head
 from tunneltui.chores.lowering_move import LoweringMove, detail, says
-from tunneltui.chores.lowering_place import placed
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.model import Holding, Limits, Work
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.loads.lowered import hanging, laid
 from tunneltui.season.state import Accident, Hook, Leader, Lowering, Season
 
 NEXT = DAY + timedelta(days=7)
@@ -41,10 +40,9 @@ def test_hook_place_of_the_worked_lowering(slope: float, radius_m: float, hook_m
     one = leader(1, u_m=1.0)
     one = replace(one, fixings=(replace(fixing("c", one, 3.36, 1), u_m=3.00, z_m=0.81),))
     here = season([one], bare_row(slope, radius_m, 0.81 - slope * 2.0))
-    placing = placed(here, head(here, outlook({one.id: stem(4.80, 1.88)}), one, DAY, DAY), 0.35, {})
+    placing = laid(here, hanging(here, one, stem(4.80, 1.88)), 0.35)
     assert placing.hook_u_m == pytest.approx(hook_m, abs=0.0006)  # hooks are placed to the millimetre
     assert placing.bend_z_m - 0.81 == pytest.approx(up_m, abs=0.0015)
-    assert placing.bad == ""
 
 
 def test_hook_place_of_the_worked_first_lowering() -> None:
@@ -52,7 +50,7 @@ def test_hook_place_of_the_worked_first_lowering() -> None:
     one = leader(1, u_m=0.0, x_m=0.0, hook=Hook(1, 0.0, None, "plain", DAY, assumed=False))
     one = replace(one, fixings=(replace(fixing("c", one, 0.30, 1), u_m=0.0, z_m=0.30),))
     here = season([one], bare_row(0.17, 0.15, 0.30))
-    placing = placed(here, head(here, outlook({one.id: stem(2.5, 1.85)}), one, DAY, DAY), 0.40, {})
+    placing = laid(here, hanging(here, one, stem(2.5, 1.85)), 0.40)
     assert placing.hook_u_m == pytest.approx(1.294424, abs=0.0006)
     assert placing.bend_z_m - 0.30 == pytest.approx(0.220052, abs=0.0015)
 

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 
 from tests.loads.made import DAY, clip, leader, outlook, season, stem, tiered
+from tests.screens.made_demo import demo_at
+from tunneltui.chores.lowering_plan import plan_lowering
+from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.trouble import Trouble
-from tunneltui.loads.path import hook_across_m
+from tunneltui.loads.path import REST_M, hook_across_m, stem_path
 from tunneltui.loads.result import Loads
 from tunneltui.loads.whatif import (
     USAGE,
@@ -23,7 +28,9 @@ from tunneltui.loads.whatif import (
     typed_change,
     what_if,
 )
+from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
+from tunneltui.store.journal_file import JournalFile
 
 
 @pytest.fixture
@@ -59,7 +66,7 @@ def test_lowering_lets_the_tip_down_and_moves_the_hook_by_the_slope() -> None:
     hook = then.leaders["a"].hook
     assert hook is not None
     spare = 2.2 - 1.0 - (1.8 - 0.7884) + 0.35
-    assert hook.u_m == pytest.approx(1.1 + hook_across_m(spare, 0.17, 0.15), abs=1e-4)
+    assert hook.u_m == pytest.approx(1.1 + hook_across_m(spare, 0.17, 0.15), abs=0.0006)
     assert coming.stem("a", DAY).tip_z_m.mid == pytest.approx(1.45)
     # String 3 at 1.65 lies less than two bend radii behind the hook, so it is not clipped to.
     passed = [f.string for f in then.leaders["a"].fixings]
@@ -155,3 +162,35 @@ def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
 def test_bad_changes_are_told(house: tuple[Season, Outlook], text: str, says: str) -> None:
     with pytest.raises(Trouble, match=says):
         typed_change(house[0], text)
+
+
+def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
+    """Every head of the made-up tunnel that the round would lower today: what-if passes the same strings, opens
+    the same head clips and bends the stem at the same place."""
+    entries = JournalFile.open(demo_at(tmp_path)).entries()
+    day = date(2026, 8, 20)
+    standing = fold(entries, day)
+    coming = forecast(standing)
+    tried = 0
+    for loop in standing.layout.loops:
+        members = [one for one in standing.leaders_of_loop(loop) if one.hook and one.id in coming.leaders]
+        for move in plan_lowering(standing, coming, members, day, day + timedelta(days=7)):
+            if move.let_out_m <= 0:
+                continue
+            was = standing.leaders[move.leader]
+            change = typed_change(standing, f"lower {was.name} {move.let_out_m}")
+            assert change == Lower(move.leader, move.let_out_m)
+            then, ahead = changed(standing, coming, day, replace(change, hook_u_m=move.hook_to_u_m))
+            now = then.leaders[move.leader]
+            new = [f for f in now.fixings if f.id not in {g.id for g in was.fixings}]
+            assert [(f.string, f.s_m) for f in new] == [(c.string, c.s_m) for c in move.clips]
+            assert {f.id for f in was.fixings} - {f.id for f in now.fixings} == set(move.opens)
+            path = stem_path(now, ahead.stem(move.leader, day), standing.layout)
+            if path.bend_z_m is not None:
+                assert path.bend_z_m == pytest.approx(max(move.bend_z_m, REST_M), abs=0.002)
+            by_slope, _ = changed(standing, coming, day, change)
+            hook = by_slope.leaders[move.leader].hook
+            if hook is not None and hook.u_m == pytest.approx(move.hook_to_u_m):
+                assert by_slope.leaders[move.leader] == now
+                tried += 1
+    assert tried >= 10

@@ -9,7 +9,6 @@ from itertools import pairwise
 from math import ceil
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.fixings import clip_kind
 from tunneltui.chores.making import at_row, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, kg, kg_band, many
@@ -17,6 +16,7 @@ from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
 from tunneltui.loads.clips import PAIR_HIGH, PAIR_LOW, Carried
+from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.path import ONE_SUPPORT_M
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied
-from tunneltui.season.state import Ending, Leader, Season
+from tunneltui.season.state import Ending, Season
 
 
 def on_what(season: Season, on: str, string: str) -> str:
@@ -13,14 +13,6 @@ def on_what(season: Season, on: str, string: str) -> str:
         return on
     hung = season.strings.get(string)
     return f"string {hung.number}" if hung else "string"
-
-
-def clip_kind(season: Season, leader: Leader) -> str:
-    """The kind of the clip closed last on the leader, else the first of the holding."""
-    clips = [fixing for fixing in leader.fixings if not fixing.tie and fixing.clip_kind]
-    if clips:
-        return max(clips, key=lambda fixing: (fixing.hung_on, fixing.s_m)).clip_kind
-    return season.holding.clips[0].key if season.holding.clips else ""
 
 
 def fixing_again(ending: Ending) -> Body:

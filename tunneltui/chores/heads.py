@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.fixings import clip_kind
 from tunneltui.chores.making import at_head, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, listed, many
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, TwistedIn
+from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.fixings import clip_kind
 from tunneltui.chores.lowering_head import height_limit, is_unnoted
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
@@ -19,6 +18,7 @@ from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 

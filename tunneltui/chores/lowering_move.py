@@ -6,21 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, turn_m
+from tunneltui.loads.lowered import StringClip
 from tunneltui.season.state import Season
 
 THUMB_OFF_M = 0.10
 """A hook that moves this much less than 1.0 or more than 1.2 times the let-out is flagged."""
-
-
-@dataclass(frozen=True, slots=True)
-class StringClip:
-    """A place at which a lying stem is clipped to a string."""
-
-    string: str
-    number: int
-    u_m: float
-    z_m: float
-    s_m: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,11 +14,12 @@ from math import floor
 
 from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
+from tunneltui.chores.lowering_limits import broken_limit, corners_passed
 from tunneltui.chores.lowering_loads import MORE_M, too_much
 from tunneltui.chores.lowering_move import LoweringMove
-from tunneltui.chores.lowering_place import Placing, corners_passed, half_bend_m, placed
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Limits
+from tunneltui.loads.lowered import Laid, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
@@ -91,64 +92,64 @@ def _move(going: _Visit, one: Head) -> LoweringMove:
     legal = list(_legal(going, one))
     if not legal:
         return _not_now(one, _why_not(going, one))
-    best_m, best = legal[0]
+    best = legal[0]
     others = going.others(one).values()
-    enough = [(m, p) for m, p in legal if m >= min(best_m, one.needed_m) - 1e-9]
-    in_order = next(((m, p) for m, p in enough if _keeps_order(one, p.hook_u_m, others)), None)
-    if in_order is not None and in_order[0] < best_m - 1e-9:
-        return _as_move(going, one, *in_order, _in_front(going, one, best.hook_u_m))
-    passing = in_order or next(((m, p) for m, p in enough if _is_clear(p.hook_u_m, others)), None)
+    enough = [to for to in legal if to.let_out_m >= min(best.let_out_m, one.needed_m) - 1e-9]
+    in_order = next((to for to in enough if _keeps_order(one, to.hook_u_m, others)), None)
+    if in_order is not None and in_order.let_out_m < best.let_out_m - 1e-9:
+        return _as_move(going, one, in_order, _in_front(going, one, best.hook_u_m))
+    passing = in_order or next((to for to in enough if _is_clear(to.hook_u_m, others)), None)
     if passing is not None:
-        return _for_its_clips(going, one, legal, *passing)
+        return _for_its_clips(going, one, legal, passing)
     # Off its line a stem comes near the next one's, so a hook goes beside its place only as a last resort.
     at_m = _most_room(best.hook_u_m, others)
-    beside = placed(going.season, one, best_m, going.crossed, at_u_m=at_m)
+    beside = laid(going.season, one.hangs, best.let_out_m, at_u_m=at_m)
+    if broken_limit(going.season, one, beside, going.crossed):
+        beside = best
     crowded = "" if _is_clear(at_m, others) else "crowded hooks: hang it close beside the next"
-    return _as_move(going, one, best_m, best if beside.bad else beside, crowded)
+    return _as_move(going, one, beside, crowded)
 
 
-def _for_its_clips(
-    going: _Visit, one: Head, legal: Sequence[tuple[float, Placing]], let_out_m: float, placing: Placing
-) -> LoweringMove:
+def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) -> LoweringMove:
     """Up to 20 cm more let out where a clip would carry too much, if that spares it; else a second clip."""
     if going.loads is None:
-        return _as_move(going, one, let_out_m, placing, "")
-    second = too_much(going.season, going.loads, one, let_out_m, placing)
+        return _as_move(going, one, to, "")
+    second = too_much(going.season, going.loads, one, to)
     if second:
-        more = [(m, p) for m, p in legal if let_out_m + 1e-9 < m <= let_out_m + MORE_M + 1e-9]
+        more = [m for m in legal if to.let_out_m + 1e-9 < m.let_out_m <= to.let_out_m + MORE_M + 1e-9]
         others = going.others(one).values()
-        behind = _keeps_order(one, placing.hook_u_m, others)
-        for more_m, farther in sorted(more, key=lambda tried: tried[0]):
+        behind = _keeps_order(one, to.hook_u_m, others)
+        for farther in sorted(more, key=lambda tried: tried.let_out_m):
             keeps = _keeps_order(one, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
-            if keeps and not too_much(going.season, going.loads, one, more_m, farther):
-                return _as_move(going, one, more_m, farther, "")
-    move = _as_move(going, one, let_out_m, placing, "")
+            if keeps and not too_much(going.season, going.loads, one, farther):
+                return _as_move(going, one, farther, "")
+    move = _as_move(going, one, to, "")
     return replace(move, second=tuple(clip.beside for clip in second))
 
 
-def _legal(going: _Visit, one: Head) -> Iterator[tuple[float, Placing]]:
+def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
     """Let-outs that break no limit, the best first; by the centimetre where no whole step will do."""
     a_visit_m = going.season.holding.limits.lower_most_m
     found = False
     for let_out_m in one.let_outs_m(a_visit_m):
-        placing = placed(going.season, one, let_out_m, going.crossed)
-        if not placing.bad:
+        to = laid(going.season, one.hangs, let_out_m)
+        if not broken_limit(going.season, one, to, going.crossed):
             found = True
-            yield let_out_m, placing
+            yield to
     if found:
         return
     for let_out_cm in range(floor(one.most_m(a_visit_m) * 100 + 1e-6), 0, -1):
-        placing = placed(going.season, one, let_out_cm / 100, going.crossed)
-        if not placing.bad:
-            yield let_out_cm / 100, placing
+        to = laid(going.season, one.hangs, let_out_cm / 100)
+        if not broken_limit(going.season, one, to, going.crossed):
+            yield to
 
 
 def _why_not(going: _Visit, one: Head) -> str:
     most_m = one.most_m(going.season.holding.limits.lower_most_m)
     if most_m < 0.01:
         return "the twine: none is left on its hook"
-    bad = placed(going.season, one, most_m, going.crossed).bad
-    return bad or placed(going.season, one, min(most_m, max(one.wanted_m, 0.01)), going.crossed).bad
+    tried = (laid(going.season, one.hangs, m) for m in (most_m, min(most_m, max(one.wanted_m, 0.01))))
+    return next(filter(None, (broken_limit(going.season, one, to, going.crossed) for to in tried)), "")
 
 
 def _keeps_order(one: Head, hook_m: float, others: Iterable[float]) -> bool:
@@ -176,25 +177,25 @@ def _most_room(hook_m: float, others: Iterable[float]) -> float:
     return max(places, key=lambda place_m: min(HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)))
 
 
-def _as_move(going: _Visit, one: Head, let_out_m: float, placing: Placing, held_back: str) -> LoweringMove:
+def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove:
     limits = going.season.holding.limits
     head_clips = [fixing for fixing in one.leader.fixings if fixing.on == "head"]
-    opens = [fixing.id for fixing in head_clips if fixing.s_m < placing.bend_s_m + half_bend_m(limits)]
+    opens = [fixing.id for fixing in head_clips if fixing.s_m < to.bend_s_m + half_bend_m(limits)]
     bare = bool(head_clips) and len(opens) == len(head_clips)
-    short = let_out_m < one.needed_m - 1e-9
+    short = to.let_out_m < one.needed_m - 1e-9
     held_back = held_back or (_limited(one, limits) if short else "")
-    passed = sorted((u, x) for x, u in going.others(one).items() if one.hook_u_m < u < placing.hook_u_m)
-    own = (one.own_string,) if one.own_string else ()
+    passed = sorted((u, x) for x, u in going.others(one).items() if one.hook_u_m < u < to.hook_u_m)
+    own = (one.hangs.own_string,) if one.hangs.own_string else ()
     return replace(
         _not_now(one, held_back),
-        let_out_m=let_out_m,
-        hook_to_u_m=placing.hook_u_m,
-        bend_z_m=placing.bend_z_m,
-        bend_s_m=placing.bend_s_m,
-        clips=(*own, *placing.clips),
-        first=one.is_upright,
+        let_out_m=to.let_out_m,
+        hook_to_u_m=to.hook_u_m,
+        bend_z_m=to.bend_z_m,
+        bend_s_m=to.bend_s_m,
+        clips=(*own, *to.clips),
+        first=one.hangs.is_upright,
         opens=tuple(opens),
-        top_clip_s_m=round(one.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,
+        top_clip_s_m=round(one.hangs.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,
         passes=tuple(going.season.leaders[leader].name for _, leader in passed),
         again_on=going.day + timedelta(days=REST_DAYS) if short and not is_out_of_twine(one, limits) else None,
     )
@@ -223,15 +224,15 @@ def _not_now(one: Head, why: str) -> LoweringMove:
         let_out_m=0.0,
         hook_from_u_m=one.hook_u_m,
         hook_to_u_m=one.hook_u_m,
-        bend_z_m=one.hold.z_m,
-        bend_s_m=one.hold.s_m,
+        bend_z_m=one.hangs.hold.z_m,
+        bend_s_m=one.hangs.hold.s_m,
         limited_by=why,
     )
 
 
 def _catching_up(one: Head) -> LoweringMove:
     """Nothing was noted of a stem that must have been lowered: all at once, what has no height lying down."""
-    lying_m = max(0.0, one.length_m - (min(one.limit_z_m, one.wire_z_m) - UNDER_WIRE_M))
+    lying_m = max(0.0, one.hangs.length_m - (min(one.limit_z_m, one.wire_z_m) - UNDER_WIRE_M))
     hook_m = one.leader.u_m + lying_m
     if not one.loop.closed:
         hook_m = min(hook_m, max(one.loop.length_m, one.leader.u_m))

@@ -13,8 +13,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import floor, hypot
 
-from tunneltui.chores.fixings import clip_kind
-from tunneltui.chores.lowering_place import SLACK
 from tunneltui.chores.put_right import (
     CropStep,
     HookStep,
@@ -40,6 +38,8 @@ from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import Measured, Sighted
+from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import SLACK
 from tunneltui.loads.path import onward_u_m, saving_m
 from tunneltui.season.state import HungString, Leader
 

@@ -8,10 +8,8 @@ from itertools import pairwise
 from math import ceil, hypot
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.fixings import clip_kind
 from tunneltui.chores.lowering import LoweringJob
-from tunneltui.chores.lowering_head import UNDER_WIRE_M, Hold, last_hold, strings_along
-from tunneltui.chores.lowering_place import SLACK, next_string
+from tunneltui.chores.lowering_head import UNDER_WIRE_M
 from tunneltui.chores.making import Where, at_head, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, listed, many
@@ -20,6 +18,8 @@ from tunneltui.holding.layout import Loop
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import SLACK, Hold, last_hold, next_string, strings_along
 from tunneltui.loads.path import hook_u_m, layer_z_m
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import HungString, Leader, Season

@@ -9,11 +9,19 @@ from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, History, Prior, Strength, learn, prior_of
-from tunneltui.season.state import Fixing, Season
+from tunneltui.season.state import Fixing, Leader, Season
 
 TIE_N = 88.0
 """Median of a tie whose twine is not known: half, for its knot, of the 177 N at which a twine for stems broke
 (Wageningen Plant Research 2020, in mechanics.md section 4)."""
+
+
+def clip_kind(season: Season, leader: Leader) -> str:
+    """The kind of the clip closed last on the leader, else the first of the holding."""
+    clips = [fixing for fixing in leader.fixings if not fixing.tie and fixing.clip_kind]
+    if clips:
+        return max(clips, key=lambda fixing: (fixing.hung_on, fixing.s_m)).clip_kind
+    return season.holding.clips[0].key if season.holding.clips else ""
 
 
 def learned_strengths(season: Season, histories: Mapping[str, History]) -> dict[str, Strength]:

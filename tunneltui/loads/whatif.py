@@ -10,26 +10,23 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
-from math import hypot
 
-from tunneltui.growth.outlook import Band, Outlook, StemOn
+from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.trouble import Trouble
 from tunneltui.loads.chain import loads
-from tunneltui.loads.path import hook_across_m, hook_u_m, layer_z_m, lying_holds, onward_u_m, stem_path
+from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
+from tunneltui.loads.path import onward_u_m, stem_path
 from tunneltui.loads.result import Loads
-from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
+from tunneltui.season.state import Fixing, HungString, Leader, Season
 
-CLOSE_M = 0.08
-"""A second clip goes this far along the stem from the first (common practice, no source)."""
-SLACK = 1.02
-"""Stem laid along a straight metre between strings (loads-forms.md section 2)."""
 BESIDE_M = 0.10
 """A kept leader's hook hangs this far from the first one's (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lower:
-    """Let out twine and move the hook on; strings passed are clipped to. No hook place: on the loop's slope."""
+    """Let out twine and move the hook on, as a lowering of the row would. No hook place: on the loop's slope."""
 
     leader: str
     let_out_m: float
@@ -134,53 +131,10 @@ def changed(season: Season, outlook: Outlook, day: date, change: Change) -> tupl
 
 def _lowered(season: Season, outlook: Outlook, day: date, change: Lower) -> tuple[Season, Outlook]:
     leader = season.leaders[change.leader]
-    stem = outlook.stem(leader.id, day)
-    loop = season.layout.loops.get(leader.loop)
-    u_m, z_m, s_m = _last_hold(season, leader, stem)
-    hook_m = change.hook_u_m
-    if hook_m is None:
-        limits = season.holding.limits
-        slope = limits.run_slope if leader.training == "tiered" else 0.0
-        spare_m = max(0.0, stem.length_m.mid - s_m - (stem.tip_z_m.mid - z_m)) + change.let_out_m
-        line_z_m = layer_z_m(leader.u_m, u_m, limits) if leader.training == "tiered" else z_m
-        drop_m = max(0.0, line_z_m - z_m)
-        on_line_m = u_m + hook_across_m(spare_m, slope, limits.bend_radius_m, drop_m)
-        hook_m = max(on_line_m, hook_u_m(leader, loop))
-    hook = leader.hook or Hook(0, hook_m, None, "", day, assumed=True)
-    fixings = [replace(f, u_m=hook_m) if f.on == "head" else f for f in leader.fixings]
-    fixings += _clips_passed(season, leader, (u_m, z_m, s_m), hook_m, day)
-    moved = replace(
-        leader, hook=replace(hook, u_m=hook_m), fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m))
-    )
-    return _with_leader(season, moved), _each_day(outlook, leader.id, lambda on: _let_out(on, change.let_out_m))
-
-
-def _last_hold(season: Season, leader: Leader, stem: StemOn) -> tuple[float, float, float]:
-    """(u, z, s) from which the free stem runs to its hook: the last fixing of the lying stem, else the root."""
-    holds = lying_holds(leader, stem.length_m.mid)
-    return stem_path(leader, stem, season.layout).points[len(holds)]
-
-
-def _clips_passed(
-    season: Season, leader: Leader, hold: tuple[float, float, float], hook_m: float, day: date
-) -> list[Fixing]:
-    """Clips to the strings that the hook has got two bend radii past, at the slope's height."""
-    if leader.training != "tiered":
-        return []
-    limits, loop = season.holding.limits, season.layout.loops.get(leader.loop)
-    u_m, z_m, s_m = hold
-    made: list[Fixing] = []
-    for string in season.strings.values():
-        at_m = onward_u_m(string.u_m, leader.u_m, loop)
-        if string.loop == leader.loop and u_m + CLOSE_M < at_m <= hook_m - 2 * limits.bend_radius_m:
-            up_m = layer_z_m(leader.u_m, at_m, limits)
-            made.append(_new_clip(leader, string, s_m + SLACK * hypot(at_m - u_m, up_m - z_m), day))
-    return sorted(made, key=lambda fixing: fixing.s_m)
-
-
-def _let_out(on: StemOn, let_out_m: float) -> StemOn:
-    tip = on.tip_z_m
-    return replace(on, tip_z_m=Band(tip.low - let_out_m, tip.mid - let_out_m, tip.high - let_out_m))
+    hangs = hanging(season, leader, outlook.stem(leader.id, day))
+    to = laid(season, hangs, change.let_out_m, at_u_m=change.hook_u_m)
+    then = _with_leader(season, lowered(season, hangs, to))
+    return then, _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
 
 
 def _with_second(season: Season, change: SecondHold) -> Season:
@@ -188,7 +142,7 @@ def _with_second(season: Season, change: SecondHold) -> Season:
     second = replace(
         fixing,
         id=f"second at {fixing.id}",
-        s_m=fixing.s_m + CLOSE_M,
+        s_m=fixing.s_m + DOUBLED_M,
         tie=change.tie,
         clip_kind="" if change.tie else fixing.clip_kind,
         hung_on=season.day,
@@ -251,8 +205,19 @@ def _crossing(season: Season, leader: Leader, stem: StemOn, string: HungString, 
     for (u1, z1, s1), (u2, z2, s2) in pairwise(path.points):
         if min(u1, u2) < at_m < max(u1, u2):
             share = (at_m - u1) / (u2 - u1)
-            clip = _new_clip(leader, string, s1 + share * (s2 - s1), day)
-            return replace(clip, z_m=z1 + share * (z2 - z1))
+            return Fixing(
+                id=f"new clip of {leader.name} on {string.id}",
+                leader=leader.id,
+                on="string",
+                string=string.id,
+                u_m=string.u_m,
+                z_m=z1 + share * (z2 - z1),
+                s_m=s1 + share * (s2 - s1),
+                tie=False,
+                clip_kind=clip_kind(season, leader),
+                hung_on=day,
+                assumed=True,
+            )
     return None
 
 
@@ -272,23 +237,6 @@ def _kept(season: Season, outlook: Outlook, change: KeepLeader) -> tuple[Season,
     )
     ahead = replace(outlook.leaders[leader.id], leader=new_id)
     return _with_leader(season, kept), replace(outlook, leaders={**outlook.leaders, new_id: ahead})
-
-
-def _new_clip(leader: Leader, string: HungString, s_m: float, day: date) -> Fixing:
-    kind = next((f.clip_kind for f in reversed(leader.fixings) if not f.tie), "")
-    return Fixing(
-        id=f"new clip of {leader.name} on {string.id}",
-        leader=leader.id,
-        on="string",
-        string=string.id,
-        u_m=string.u_m,
-        z_m=None,
-        s_m=s_m,
-        tie=False,
-        clip_kind=kind,
-        hung_on=day,
-        assumed=True,
-    )
 
 
 def _fixing(season: Season, fixing: str) -> tuple[Leader, Fixing]:

@@ -1,0 +1,53 @@
+"""What forbids a lowering: the bend, the soil, the end of the wire, a corner (loads-forms.md section 3)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tunneltui.chores.lowering_head import Head
+from tunneltui.holding.layout import Loop
+from tunneltui.loads.lowered import Laid, half_bend_m
+from tunneltui.season.state import Season
+
+SOIL_M = 0.35
+"""A bend lower than this puts fruit on the soil (loads-forms.md section 3, no solution 3)."""
+FIRST_LEAST_M = 0.30
+"""An upright stem waits until this much can be let out at once (loads-forms.md section 4)."""
+HEADS_A_CORNER = 2
+"""Heads taken round one corner on one visit."""
+
+
+def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:
+    """What a let-out would break, else ''. ``crossed`` counts the heads already taken round each corner on this
+    visit."""
+    limits = season.holding.limits
+    room_m = half_bend_m(limits)
+    if to.run_m < 2 * limits.bend_radius_m - 1e-9:
+        return "the bend: the hook would hang too near its last clip"
+    if head.hangs.own_string and to.let_out_m < FIRST_LEAST_M - 1e-9:
+        return f"the bend: an upright stem waits until {round(FIRST_LEAST_M * 100)} cm can be let out"
+    if min(head.hangs.length_m - to.bend_s_m, head.tip_z_m - to.let_out_m - to.bend_z_m) < room_m:
+        return "the bend: too little head would be left above it"
+    if head.leader.training == "tiered" and to.bend_z_m < SOIL_M:
+        return "the soil: its fruit would lie on it"
+    if not head.loop.closed and to.hook_u_m > head.loop.length_m + 1e-9:
+        return "the end of the wire"
+    return _broken_corner(season, head, to.hook_u_m, crossed)
+
+
+def _broken_corner(season: Season, head: Head, hook_m: float, crossed: Mapping[int, int]) -> str:
+    for corner in corners_passed(season, head.loop, head.hook_u_m, hook_m):
+        if season.layout.rows[head.loop.stretches[0].row][1].corner == "nothing":
+            return "the corner: nothing is overhead between the wires"
+        if crossed.get(corner, 0) >= HEADS_A_CORNER:
+            return f"the corner: {HEADS_A_CORNER} heads a visit"
+    return ""
+
+
+def corners_passed(season: Season, loop: Loop, from_u_m: float, to_u_m: float) -> list[int]:
+    """Numbers of the row ends between two hook places of a loop of two rows."""
+    if len(loop.stretches) < 2:
+        return []
+    turning = loop.stretches if loop.closed else loop.stretches[:1]
+    ends = [stretch.u_start_m + season.layout.rows[stretch.row][1].length_m for stretch in turning]
+    return [number for number, end_m in enumerate(ends) if from_u_m <= end_m < to_u_m]

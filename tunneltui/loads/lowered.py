@@ -1,0 +1,267 @@
+"""Where a let-out leaves a stem: hook, bend and new string clips on the loop's one slope.
+
+One answer for the row's lowering and for what-if. Forms of loads-forms.md sections 3 and 4; the letters are those
+of ``loads.path``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import atan, hypot, pi, tan
+
+from tunneltui.growth.outlook import Band, StemOn
+from tunneltui.holding.layout import Loop
+from tunneltui.holding.model import Limits
+from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.path import (
+    REST_M,
+    bend,
+    fixing_z_m,
+    hold_s_m,
+    hook_across_m,
+    hook_u_m,
+    layer_z_m,
+    lying_holds,
+    onward_u_m,
+)
+from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
+
+SLACK = 1.02
+"""Stem laid along a straight metre of run (loads-forms.md section 2)."""
+OWN_STRING_M = 0.35
+"""A string this near past the root holds the stem up into its tier."""
+OWN_STRING_BELOW_TIP_M = 0.50
+"""Stem there must be above that string before it is clipped to it (assumed)."""
+AT_A_CORNER_M = 0.35
+"""Clips on strings this near to a row's end are doubled: the stem pulls sideways there."""
+DOUBLED_M = 0.08
+"""Between a clip and its double, along the stem."""
+SAME_STRING_M = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """The last place at which a lying stem is held."""
+
+    u_m: float
+    z_m: float
+    s_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class StringClip:
+    """A place at which a lying stem is clipped to a string."""
+
+    string: str
+    number: int
+    u_m: float
+    z_m: float
+    s_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hanging:
+    """A leader as it hangs on the day it is to be lowered."""
+
+    leader: Leader
+    loop: Loop
+    strings: tuple[HungString, ...]
+    """Of its loop, as its stem reaches them."""
+    stem: StemOn
+    hook_u_m: float
+    hold: Hold
+    own_string: StringClip | None
+    """To be clipped before the first lowering: support before letting out."""
+
+    @property
+    def length_m(self) -> float:
+        return self.stem.length_m.mid
+
+    @property
+    def tip_z_m(self) -> float:
+        return self.stem.tip_z_m.mid
+
+    @property
+    def is_upright(self) -> bool:
+        """Not held by any string yet."""
+        return self.own_string is not None or self.hold.s_m == 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """Where so much let out leaves a stem."""
+
+    let_out_m: float
+    hook_u_m: float
+    run_m: float
+    """From the last hold to the hook."""
+    bend_z_m: float
+    bend_s_m: float
+    clips: tuple[StringClip, ...]
+    """New ones, without the one on its own string."""
+
+
+def hanging(season: Season, leader: Leader, stem: StemOn) -> Hanging:
+    loop = season.layout.loops[leader.loop]
+    strings = strings_along(season, leader, loop)
+    hold = last_hold(season, leader, stem)
+    own = _own_string(season, leader, strings, stem) if hold is None else None
+    at = hold or (Hold(own.u_m, own.z_m, own.s_m) if own else Hold(leader.u_m, 0.0, 0.0))
+    return Hanging(leader, loop, strings, stem, hook_u_m(leader, loop), at, own)
+
+
+def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None = None) -> Laid:
+    """What letting out so much does; ``at_u_m`` hangs the hook elsewhere than on the slope's line.
+
+    A hook is never moved back unless that is asked for.
+    """
+    limits, hold = season.holding.limits, hangs.hold
+    on_line_m = hold.u_m + _across_m(hangs, let_out_m, limits)
+    hook_m = round(max(on_line_m, hangs.hook_u_m) if at_u_m is None else at_u_m, 3)
+    clips = _clips_passed(season, hangs, hook_m)
+    last = _held_by(clips) if clips else hold
+    run_m = hook_m - last.u_m
+    rise_m = hangs.tip_z_m - let_out_m - last.z_m
+    if hangs.leader.training == "laid_down":
+        # It lies on its rests up to under the hook.
+        return Laid(let_out_m, hook_m, run_m, REST_M, hangs.length_m - max(0.0, rise_m), clips)
+    turn = bend(hangs.length_m - last.s_m, rise_m, run_m, limits.bend_radius_m)
+    bend_z_m = last.z_m + (turn.rise_m if turn else 0.0)
+    return Laid(let_out_m, hook_m, run_m, bend_z_m, last.s_m + hypot(run_m, bend_z_m - last.z_m), clips)
+
+
+def lowered(season: Season, hangs: Hanging, to: Laid) -> Leader:
+    """The leader as it would be held: new string clips closed, head clips in the bend open, hook moved."""
+    leader = hangs.leader
+    bent_to_m = to.bend_s_m + half_bend_m(season.holding.limits)
+    kept = [f for f in leader.fixings if f.on != "head" or f.s_m >= bent_to_m]
+    hook = leader.hook or Hook(0, to.hook_u_m, None, "", season.day, assumed=True)
+    fixings = [
+        *(replace(f, u_m=to.hook_u_m) if f.on == "head" else f for f in kept),
+        *_closed(season, hangs, to),
+    ]
+    return replace(
+        leader,
+        hook=replace(hook, u_m=to.hook_u_m),
+        fixings=tuple(sorted(fixings, key=lambda f: (f.s_m, f.id))),
+    )
+
+
+def let_down(stem: StemOn, let_out_m: float) -> StemOn:
+    tip = stem.tip_z_m
+    return replace(stem, tip_z_m=Band(tip.low - let_out_m, tip.mid - let_out_m, tip.high - let_out_m))
+
+
+def last_hold(season: Season, leader: Leader, stem: StemOn) -> Hold | None:
+    """None for a stem held only by its head."""
+    if leader.training == "laid_down":
+        return Hold(leader.u_m, REST_M, REST_M)
+    lying = lying_holds(leader, stem.length_m.mid)
+    if not lying:
+        return None
+    last = lying[-1]
+    wire_z_m = season.layout.rows[leader.row][1].wire_height_m
+    u_m = onward_u_m(last[0].u_m, leader.u_m, season.layout.loops[leader.loop])
+    z_m = fixing_z_m(last[0], leader, u_m, season.holding.limits, wire_z_m)
+    return Hold(u_m, z_m, hold_s_m(last, stem.length_m.mid))
+
+
+def strings_along(season: Season, leader: Leader, loop: Loop) -> tuple[HungString, ...]:
+    """The strings of a leader's loop in the order its stem reaches them."""
+    onward = (
+        replace(s, u_m=onward_u_m(s.u_m, leader.u_m, loop)) for s in season.strings.values() if s.loop == loop.id
+    )
+    return tuple(sorted(onward, key=lambda s: s.u_m))
+
+
+def next_string(
+    strings: tuple[HungString, ...], from_u_m: float, to_u_m: float, span_m: float
+) -> HungString | None:
+    """The farthest string within a span, else the next one: every string or every second one, by their spacing."""
+    beyond = [s for s in strings if from_u_m + SAME_STRING_M < s.u_m <= to_u_m + 1e-9]
+    within = [s for s in beyond if s.u_m - from_u_m <= span_m + 1e-9]
+    return within[-1] if within else next(iter(beyond), None)
+
+
+def half_bend_m(limits: Limits) -> float:
+    """Stem that a round bend takes up on either side of its corner."""
+    return limits.bend_radius_m * tan((pi / 2 - atan(limits.run_slope)) / 2)
+
+
+def _across_m(hangs: Hanging, let_out_m: float, limits: Limits) -> float:
+    """Way from the last hold to the hook that puts the bend on the layer's line."""
+    laid_down = hangs.leader.training == "laid_down"
+    slope = 0.0 if laid_down else limits.run_slope
+    line_z_m = REST_M if laid_down else layer_z_m(hangs.leader.u_m, hangs.hold.u_m, limits)
+    free_m, rise_m = hangs.length_m - hangs.hold.s_m, hangs.tip_z_m - hangs.hold.z_m
+    # An upright stem reads a little longer or shorter than its rise: only what is let out is spare then.
+    spare_m = max(0.0, free_m - rise_m) + let_out_m
+    return hook_across_m(spare_m, slope, limits.bend_radius_m, max(0.0, line_z_m - hangs.hold.z_m))
+
+
+def _clips_passed(season: Season, hangs: Hanging, hook_m: float) -> tuple[StringClip, ...]:
+    """Strings to clip to: those the hook is two bend radii past, at the span asked for, doubled at corners."""
+    if hangs.leader.training != "tiered":
+        return ()
+    limits = season.holding.limits
+    clear_m = hook_m - 2 * limits.bend_radius_m
+    clips: list[StringClip] = []
+    at = hangs.hold
+    while string := next_string(hangs.strings, at.u_m, clear_m, limits.string_span_m):
+        z_m = layer_z_m(hangs.leader.u_m, string.u_m, limits)
+        s_m = at.s_m + SLACK * hypot(string.u_m - at.u_m, z_m - at.z_m)
+        clips.append(StringClip(string.id, string.number, string.u_m, z_m, round(s_m, 2)))
+        if _is_at_a_corner(season, hangs.loop, string):
+            clips.append(StringClip(string.id, string.number, string.u_m, z_m, round(s_m + DOUBLED_M, 2)))
+        at = Hold(string.u_m, z_m, s_m)
+    return tuple(clips)
+
+
+def _held_by(clips: tuple[StringClip, ...]) -> Hold:
+    """The last of the new holds: midway between a clip and its double."""
+    last = clips[-1]
+    pair = [clip.s_m for clip in clips if clip.string == last.string]
+    return Hold(last.u_m, last.z_m, (pair[0] + pair[-1]) / 2)
+
+
+def _is_at_a_corner(season: Season, loop: Loop, string: HungString) -> bool:
+    if len(loop.stretches) < 2:
+        return False
+    length_m = season.layout.rows[string.row][1].length_m
+    ends = [length_m, 0.0] if loop.closed else [length_m if loop.stretches[0].direction > 0 else 0.0]
+    return any(abs(string.x_m - end_m) <= AT_A_CORNER_M for end_m in ends)
+
+
+def _own_string(
+    season: Season, leader: Leader, strings: tuple[HungString, ...], stem: StemOn
+) -> StringClip | None:
+    """A first hold in the leader's tier, so that the stem lies in it and not on the soil."""
+    if leader.training != "tiered":
+        return None
+    for string in strings:
+        if 0 <= string.u_m - leader.u_m <= OWN_STRING_M:
+            z_m = layer_z_m(leader.u_m, string.u_m, season.holding.limits)
+            s_m = hypot(string.u_m - leader.u_m, z_m)
+            if s_m < stem.length_m.mid - OWN_STRING_BELOW_TIP_M:
+                return StringClip(string.id, string.number, string.u_m, z_m, round(s_m, 2))
+    return None
+
+
+def _closed(season: Season, hangs: Hanging, to: Laid) -> Iterator[Fixing]:
+    own = [hangs.own_string] if hangs.own_string else []
+    kind = clip_kind(season, hangs.leader)
+    for number, clip in enumerate([*own, *to.clips]):
+        yield Fixing(
+            id=f"new clip {number + 1} of {hangs.leader.name} on {clip.string}",
+            leader=hangs.leader.id,
+            on="string",
+            string=clip.string,
+            u_m=clip.u_m,
+            z_m=None,
+            s_m=clip.s_m,
+            tie=False,
+            clip_kind=kind,
+            hung_on=season.day,
+            assumed=True,
+        )
