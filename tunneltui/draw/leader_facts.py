@@ -131,6 +131,19 @@ def stem_chart(morning: Morning, leader: Leader, width: int) -> list[Row]:
     return band_chart(width, CHART_ROWS, bands=bands, marks=read[-MOST_READ:], unit=" m")
 
 
+def length_facts(morning: Morning, leader: Leader) -> list[str]:
+    """What the chart of its length draws, a day a sentence: measured, then the band it will be in."""
+    read = [one for one in leader.readings if one.length_m is not None]
+    coming = morning.outlook.leaders.get(leader.id)
+    return [
+        *(f"{day_words(one.day)}: measured {one.length_m:.2f} m" for one in read[-MOST_READ:]),
+        *(
+            f"{day_words(day)}: {on.length_m.low:.1f} to {on.length_m.high:.1f} m"
+            for day, on in sorted(coming.days.items() if coming is not None else ())
+        ),
+    ]
+
+
 def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
     """The lowest first."""
     if leader.id not in morning.outlook.leaders:

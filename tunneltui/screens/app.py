@@ -43,7 +43,7 @@ from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.round_pane import RoundPane
-from tunneltui.screens.text import one_line, plain
+from tunneltui.screens.text import READER, one_line, plain
 from tunneltui.screens.themes import QUIET, THEMES
 from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
 
@@ -93,6 +93,7 @@ class TunnelApp(App[None]):
         theme: str = "evening",
         no_colour: bool = False,
         ascii_only: bool = False,
+        reader: bool = False,
         keys: Checked | None = None,
         back_up: Callable[[], str] | None = None,
     ) -> None:
@@ -106,7 +107,8 @@ class TunnelApp(App[None]):
         self._back_up = back_up
         self._minutes: float | None = None
         self._part: Part = "day"
-        self._ascii = [InAscii()] if ascii_only else []
+        self._filters: list[LineFilter] = [InAscii()] if ascii_only else []
+        self.set_class(reader, READER)
         self._pending: list[Future[list[Entry]]] = []
         self._written: list[tuple[str, str]] = []
         self._planning = False
@@ -133,7 +135,7 @@ class TunnelApp(App[None]):
         yield self._keys_line
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        return [*super().get_line_filters(), *self._ascii]
+        return [*super().get_line_filters(), *self._filters]
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return {QUIET: "dim"}
@@ -148,6 +150,11 @@ class TunnelApp(App[None]):
             self._say("Settings: " + " ".join(self._key_faults), trouble=True)
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
+        if self.has_class(READER):
+            from tunneltui.screens.reader import InWords, follow_cursor
+
+            self._filters.append(InWords())
+            follow_cursor(self)
         self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
 
     def on_ready(self) -> None:
@@ -431,6 +438,7 @@ def run(path: Path, on: date | None = None, chosen: Chosen = USUAL) -> int:
         theme=settings.theme,
         keys=settings.keys,
         no_colour=os.environ.get("NO_COLOR") is not None,
+        reader=bool(chosen.values["reader"]),
         ascii_only=bool(chosen.values["ascii"]) or shows_ascii_only(sys.stdout.encoding, os.environ),
         back_up=partial(_backed_up_today, path),
     )

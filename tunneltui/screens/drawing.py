@@ -13,6 +13,7 @@ from textual.widget import Widget
 
 from tunneltui.draw.canvas import Row
 from tunneltui.screens.lines import PICTURE_INKS
+from tunneltui.screens.text import READER
 
 INKS = ("bright", *PICTURE_INKS)
 
@@ -33,7 +34,8 @@ class Drawing(Widget):
         self._looks: dict[str, Style] = {}
 
     def show(self, rows: Sequence[Row]) -> None:
-        self._rows = tuple(rows)
+        # What it shows is said in words beside it.
+        self._rows = () if self.app.has_class(READER) else tuple(rows)
         self._strips.clear()
         self.refresh()
 

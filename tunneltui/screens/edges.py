@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from tunneltui.screens import actions
 from tunneltui.screens.actions import GAP
-from tunneltui.screens.text import one_line, to_width
+from tunneltui.screens.text import READER, one_line, to_width
 
 
 class HeaderLine(Static):
@@ -31,11 +31,12 @@ class HeaderLine(Static):
         self._draw()
 
     def _draw(self) -> None:
+        gap = ", " if self.app.has_class(READER) else GAP
         room = self.size.width - cell_len(self._right) - 3
         left = list(self._left)
-        while len(left) > 2 and cell_len(GAP.join(left)) > room:
+        while len(left) > 2 and cell_len(gap.join(left)) > room:
             left.pop()
-        self.update(Content(f" {to_width(GAP.join(left), max(room, 0))} {self._right} "))
+        self.update(Content(f" {to_width(gap.join(left), max(room, 0))} {self._right} "))
 
 
 class KeysLine(Static):
@@ -69,4 +70,5 @@ class KeysLine(Static):
             self.post_message(self.Clicked(action))
 
     def _draw(self) -> None:
-        self.update(Content(" " + actions.footer(self._actions, self.size.width)))
+        words = actions.footer(self._actions, self.size.width)
+        self.update(Content(" " + (words.replace(GAP, ", ") if self.app.has_class(READER) else words)))

@@ -17,7 +17,7 @@ from textual.strip import Strip
 
 from tunneltui.screens import actions
 from tunneltui.screens.list_lines import Line, Part
-from tunneltui.screens.text import one_line, to_width
+from tunneltui.screens.text import READER, one_line, to_width
 
 CURSOR_CELLS = 2
 PICTURE_INKS = (
@@ -181,6 +181,8 @@ class Lines(ScrollView, can_focus=True):
 
     def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
         base = self.rich_style + self._look("cursor") if lit else self.rich_style
+        if self.app.has_class(READER):
+            return _cut(Strip([Segment(_spoken(line), base)]), width, base)
         segments = [Segment("> " if lit else "  ", base)]
         for part in line.parts:
             segments.append(Segment(_cells(part), base + self._look(part.style) if part.style else base))
@@ -228,6 +230,12 @@ class Choices(Lines, inherit_bindings=False):
         Binding("pageup", "page_up", show=False),
         Binding("pagedown", "page_down", show=False),
     ]
+
+
+def _spoken(line: Line) -> str:
+    from tunneltui.screens.reader import spoken
+
+    return spoken(line.parts)
 
 
 def _cells(part: Part) -> str:

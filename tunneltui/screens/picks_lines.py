@@ -111,6 +111,20 @@ def table_lines(morning: Morning) -> list[Line]:
 
 def curve(morning: Morning, cultivar: str, columns: int, rows: int) -> list[Row]:
     """Kilograms picked so far this season, then the band of what the next pick days add."""
+    line, bands = _so_far_and_coming(morning, cultivar)
+    return band_chart(columns, rows, bands=bands, line=line, unit="kg")
+
+
+def curve_words(morning: Morning, cultivar: str) -> list[str]:
+    """What the curve draws, a day a sentence."""
+    _, (now, *coming) = _so_far_and_coming(morning, cultivar)
+    return [
+        f"{cultivar}: {now.mid:.1f} kg weighed this season.",
+        *(f"By {day_words(one.day)} {one.low:.0f} to {one.high:.0f} kg in all." for one in coming),
+    ]
+
+
+def _so_far_and_coming(morning: Morning, cultivar: str) -> tuple[list[ReadDay], list[BandDay]]:
     picked = sorted(
         (pick.day, pick.picked.kg)
         for pick in morning.season.picks
@@ -126,4 +140,4 @@ def curve(morning: Morning, cultivar: str, columns: int, rows: int) -> list[Row]
         coming += [p.kg for p in morning.outlook.picks if p.day == day and p.cultivar == cultivar and not p.blind]
         band = summed(coming) if coming else Band(0, 0, 0)
         bands.append(BandDay(day, so_far + band.low, so_far + band.mid, so_far + band.high))
-    return band_chart(columns, rows, bands=bands, line=line, unit="kg")
+    return line, bands

@@ -17,9 +17,9 @@ from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import ActWanted, Said
-from tunneltui.screens.picks_lines import coming_lines, curve, pick_key, table_lines
+from tunneltui.screens.picks_lines import coming_lines, curve, curve_words, pick_key, table_lines
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import READER, plain
 
 
 class PicksPane(Container):
@@ -70,6 +70,9 @@ class PicksPane(Container):
             return
         cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
         drawing = self._curve
+        if cultivar and self.app.has_class(READER):
+            self._title.update(plain("\n".join(curve_words(picture.morning, cultivar))))
+            return
         self._title.update(plain(f"{cultivar}: kilograms this season, then to come"))
         if cultivar and drawing.size.height > 3:
             drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height))

@@ -14,11 +14,19 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import bar
 from tunneltui.draw.days import day_words
-from tunneltui.draw.leader_facts import fixing_facts, leader_words, noted, side_view, stem_chart, truss_facts
+from tunneltui.draw.leader_facts import (
+    fixing_facts,
+    leader_words,
+    length_facts,
+    noted,
+    side_view,
+    stem_chart,
+    truss_facts,
+)
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.list_lines import Line, Part
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import READER, plain
 from tunneltui.season.state import Leader
 
 
@@ -42,7 +50,12 @@ class PlantPage(Form[None]):
 
     def on_resize(self) -> None:
         width = max(self.app.size.width - 4, 20)
-        self.query_one("#plant-lines", Lines).show(plant_lines(self._morning, self._leader, width))
+        self.query_one("#plant-lines", Lines).show(self._shown(width))
+
+    def _shown(self, width: int) -> list[Line]:
+        if self.app.has_class(READER):
+            return spoken_lines(self._morning, self._leader)
+        return plant_lines(self._morning, self._leader, width)
 
     def action_out(self) -> None:
         self.leave(None)
@@ -58,6 +71,18 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
             "Length of the stem: × measured, then the band it will be in",
             _drawn(stem_chart(morning, leader, width)),
         ),
+        *_section("Trusses, the lowest first", _trusses(morning, leader)),
+        *_section("Clips and ties, from the soil up", _clips(morning, leader)),
+        *_section("What was noted, the latest first", _entries(leader)),
+    ]
+
+
+def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
+    """The same without pictures: each is said in words."""
+    words = leader_words(morning.season, morning.outlook, morning.loads, leader)
+    return [
+        *(_words(line) for said in words for line in said.split(". ")),
+        *_section("Length of the stem", [_words(said) for said in length_facts(morning, leader)]),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
         *_section("What was noted, the latest first", _entries(leader)),

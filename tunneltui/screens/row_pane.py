@@ -27,7 +27,7 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.places import due_by_place, first_place, place_beside, place_words
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.row_lines import stem_lines
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import READER, plain
 
 ZOOMS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
 METRES_A_COLUMN = 0.13
@@ -59,6 +59,8 @@ class RowPane(Container, can_focus=True):
             self._drawing, self._table, self._plan, initial="row-drawing", id="row-views"
         )
         self._words = Static("", id="row-words")
+        self._home = "row-drawing"
+        """The view that the others go back to."""
         self._loop = ""
         self._chosen = ""
         self._place = ""
@@ -73,6 +75,14 @@ class RowPane(Container, can_focus=True):
     def compose(self) -> ComposeResult:
         yield self._views
         yield self._words
+
+    def on_mount(self) -> None:
+        if self.app.has_class(READER):
+            self._home = self._views.current = "row-table"
+
+    def on_focus(self) -> None:
+        if self._views.current == "row-table":
+            self._table.focus()
 
     def watch_picture(self, picture: Picture | None) -> None:
         self._kept.clear()
@@ -269,7 +279,7 @@ class RowPane(Container, can_focus=True):
 
     def _switch_to(self, view: str) -> None:
         views = self._views
-        views.current = "row-drawing" if views.current == view else view
+        views.current = self._home if views.current == view else view
         (self._table if views.current == "row-table" else self).focus()
         self.call_after_refresh(self._draw)
 

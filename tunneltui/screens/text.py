@@ -7,6 +7,8 @@ from textual.content import Content
 
 LONGEST = 10_000
 """Characters of one text that are shown; what is kept is never cut."""
+READER = "-reader"
+"""Class of the app while it is read by a screen reader or a braille display; stylesheet and widgets go by it."""
 _TURNERS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 """Marks that turn the writing direction: a line of a list would be shown in another order than it is."""
 
