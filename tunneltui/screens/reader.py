@@ -14,8 +14,8 @@ from tunneltui.screens.list_lines import Part
 from tunneltui.screens.text import one_line
 
 _DRAWN = re.compile("[\u2190-\u28ff\u2b00-\u2bff\u00bb\u00bd\u00d7]")
-"""Arrows, boxes, blocks, shapes, ticks and braille (The Unicode Standard, chapter 22), and marks of Latin-1. What they
-say is said in words beside them."""
+"""Arrows, boxes, blocks, shapes, ticks and braille (The Unicode Standard, chapter 22), and marks of Latin-1. What
+they say is said in words beside them."""
 _GAP = re.compile(r"\s{2,}")
 _SHOW_CURSOR = "\x1b[?25h"
 """DECTCEM (VT510 Programmer Information, DEC, 1993): some readers follow only a cursor that is seen."""
