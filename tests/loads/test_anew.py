@@ -8,11 +8,16 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from tests.loads.made import DAY, holding, outlook, row, season, tiered
 from tests.screens.made_demo import demo_at
+from tests.season.entries import FIRST
+from tests.season.test_any_arrival import FOLDED_ON, journals
 from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.loads.chain import loads, loads_anew
 from tunneltui.loads.result import Loads
@@ -129,6 +134,22 @@ def test_the_demos_last_day_entry_by_entry(tmp_path: Path) -> None:
     for left_out in (24, 9, 2, 0):
         known = set(acts[: len(acts) - left_out])
         standing = fold([entry for entry in with_all if entry.act in known], day)
+        coming = forecast(standing)
+        whole = loads(standing, coming, day)
+        now = whole if now is None else loads_anew(now, standing, coming)
+        assert parts(now) == parts(whole)
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(journals(40), st.data())
+def test_anew_after_any_entry(entries: list[Entry], data: st.DataObject) -> None:
+    """Entries of every kind, props among them, a few at a time: never another answer than from nothing."""
+    day = FIRST + timedelta(days=FOLDED_ON)
+    now = None
+    known = 0
+    while known < len(entries):
+        known = min(len(entries), known + data.draw(st.integers(1, 12)))
+        standing = fold(entries[:known], day)
         coming = forecast(standing)
         whole = loads(standing, coming, day)
         now = whole if now is None else loads_anew(now, standing, coming)

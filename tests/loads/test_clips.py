@@ -23,9 +23,9 @@ from tunneltui.loads.clips import (
     stem_loads,
 )
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, Weights, lumps, weights
-from tunneltui.loads.path import stem_path
+from tunneltui.loads.path import Along, stem_path
 from tunneltui.loads.result import Lump
-from tunneltui.season.state import Leader
+from tunneltui.season.state import Leader, Prop
 
 PLACES = layout(holding())
 ROUND = PLACES.cultivars["round"]
@@ -250,3 +250,45 @@ def test_order_of_fixings_of_a_turned_back_stem() -> None:
     found = borne(leader(fixings=fixings, hook_u_m=0.85), grown)
     assert found.clips["back"].mid_n > 0
     assert found.clips["on"].mid_n > 0
+
+
+def test_a_prop_bears_what_a_clip_there_would() -> None:
+    """Midway between two clips a prop takes the span's load as a clip in its place does, and the clips beside it
+    carry less than without."""
+    standing, grown = tiered()
+    on_strings = [f for f in standing.fixings if f.on == "string"]
+    middle = on_strings[-2]
+    clipped = borne(standing, grown)
+    bare = replace(standing, fixings=tuple(f for f in standing.fixings if f is not middle))
+    without = borne(bare, grown)
+    # The path goes through a clip and not over a prop, so that the prop stands where the straight stem is.
+    path = stem_path(bare, grown, layout(holding()))
+    z_m = Along(path).z_m(middle.s_m)
+    propped = replace(bare, props=(Prop("under it", middle.s_m, z_m, DAY),))
+    found = borne(propped, grown)
+    assert found.hook is not None
+    assert clipped.hook is not None
+    for beside in (on_strings[-3], on_strings[-1]):
+        assert found.clips[beside.id].mid_n < without.clips[beside.id].mid_n - 1.0
+        assert found.clips[beside.id].mid_n == pytest.approx(clipped.clips[beside.id].mid_n, abs=0.3)
+    assert found.held_n == pytest.approx(clipped.held_n - clipped.clips[middle.id].mid_n, abs=0.3)
+    assert found.hook.mid_n == pytest.approx(clipped.hook.mid_n, abs=0.3)
+
+
+def test_a_prop_only_pushes_and_one_under_a_hanging_head_changes_nothing() -> None:
+    standing, grown = tiered()
+    over = replace(standing, props=(Prop("under the head", grown.length_m.mid - 0.3, 1.2, DAY),))
+    assert borne(over, grown) == borne(standing, grown)
+    for s_m in (0.3, 0.9, 1.6, 2.2, 2.9):
+        found = borne(replace(standing, props=(Prop("p", s_m, 0.8, DAY),)), grown)
+        assert found.held_n <= borne(standing, grown).held_n + 1e-9
+
+
+def test_a_prop_under_a_head_without_a_hook_shares_it_with_the_last_clip() -> None:
+    standing, grown = tiered()
+    last = [f for f in standing.fixings if f.on == "string"][-1]
+    loose = replace(standing, hook=None, fixings=tuple(f for f in standing.fixings if f.on == "string"))
+    propped = replace(loose, props=(Prop("p", last.s_m + 0.4, 1.2, DAY),))
+    assert borne(propped, grown).clips[last.id].mid_n == pytest.approx(
+        borne(loose, grown).clips[last.id].mid_n / 2
+    )

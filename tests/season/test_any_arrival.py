@@ -110,7 +110,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
     ),
     StringHung: st.builds(StringHung, u_m, st.just(20)),
     StringCut: st.builds(StringCut, strings),
-    Propped: st.builds(Propped, leaders, s_m),
+    Propped: st.builds(Propped, leaders, s_m, st.sampled_from((0.0, 0.4))),
     TwistedIn: st.builds(TwistedIn, leaders),
     TipSnapped: st.builds(TipSnapped, leaders),
     StemKinked: st.builds(StemKinked, leaders),

@@ -577,3 +577,22 @@ def test_an_entry_for_a_day_before_the_planting_is_set_aside() -> None:
 def test_nothing_at_all_is_a_season() -> None:
     season = Book().season()
     assert (season.leaders, season.set_aside, season.holding.tunnels) == ({}, (), ())
+
+
+@pytest.mark.parametrize("moved", [Lowered("p", 0.3), Hung("p", 1.2), PlantDropped("p")])
+def test_a_prop_stands_until_the_stem_is_lowered_hung_anew_or_drops(moved: Body) -> None:
+    book = Book()
+    book.set(TWO_ROWS)
+    book.write(Planted("cherry 1", 1), "W1-01", id="p")
+    book.write(Propped("p", 1.1, 0.6), id="upper", day=2)
+    book.write(Propped("p", 0.8, 0.4), id="lower", day=3)
+    book.write(Propped("p", 0.9), id="a splint", day=3)
+    props = book.season().leaders["p"].props
+    assert [(one.id, one.s_m, one.z_m, one.day) for one in props] == [
+        ("lower", 0.8, 0.4, on(3)),
+        ("upper", 1.1, 0.6, on(2)),
+    ]
+    book.write(moved, id="moved", day=4)
+    assert book.season().leaders["p"].props == ()
+    book.write(CrossedOut("act of moved"), day=4)
+    assert book.season().leaders["p"].props == props

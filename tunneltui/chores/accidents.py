@@ -12,7 +12,7 @@ from tunneltui.chores.wording import cm, day_word, hook_place, listed
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Hung, Propped, Tied
-from tunneltui.loads.path import Along, hook_u_m
+from tunneltui.loads.path import hook_u_m
 from tunneltui.loads.result import Loads, StemPath
 from tunneltui.season.state import Accident, Ending, Leader, Season
 
@@ -82,7 +82,7 @@ def _kinked(season: Season, loads: Loads, leader: Leader, accident: Accident) ->
         "splint the kink and tie it on both sides",
         f"Kinked {at}, {day_word(accident.day, season.day)}; splinted at once it mostly heals, and is not "
         "lowered for ten days.",
-        [Propped(leader.id, round(s_m or 0.0, 2), round(_z_m(path, s_m), 2))],
+        [Propped(leader.id, round(s_m or 0.0, 2))],
     )
 
 
@@ -97,10 +97,6 @@ def _on_stem(season: Season, leader: Leader, path: StemPath | None, s_m: float |
             return on_the_loop(season, leader.loop, before[0] + share * (u_m - before[0]))
         before = u_m, here_s_m
     return at_head(season, leader)
-
-
-def _z_m(path: StemPath | None, s_m: float | None) -> float:
-    return Along(path).z_m(s_m) if path is not None and s_m is not None else 0.0
 
 
 def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:

@@ -97,9 +97,12 @@ class Lowered:
 
 @dataclass(frozen=True, slots=True)
 class Propped:
+    """Something set under a stem or truss."""
+
     leader: str
     s_m: AlongStem
     z_m: Height = 0.0
+    """Top of a prop that stands on the ground and bears the stem; 0 for a splint or a truss's brace."""
 
 
 @dataclass(frozen=True, slots=True)

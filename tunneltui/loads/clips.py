@@ -1,8 +1,8 @@
 """What each clip and the hook of one stem carry: a band of complete equilibrium sets (loads-forms.md section 2).
 
-A stem is a chain of holds from the root up: its fixings, the ground where it is laid down, and last its hook with
-the head clips. Holds joined by stretches steeper than 60 degrees, or on one string, are one support of the beam;
-what such a support bears cannot be told apart any further and is shared out by rule.
+A stem is a chain of holds from the root up: its fixings, props and the ground where it is laid down, and last its
+hook with the head clips. Holds joined by stretches steeper than 60 degrees, or on one string, are one support of
+the beam; what such a support bears cannot be told apart any further and is shared out by rule.
 """
 
 from __future__ import annotations
@@ -110,6 +110,11 @@ class _Hold:
         return [fixing for station in self.stations if station.kind == "run" for fixing in station.fixings]
 
     @property
+    def props(self) -> int:
+        """Props of an upright stretch, which bear with the fixings beside them."""
+        return sum(station.kind == "ground" for station in self.stations)
+
+    @property
     def heads(self) -> tuple[Fixing, ...]:
         return self.stations[-1].fixings if self.hook else ()
 
@@ -190,10 +195,10 @@ def _hook_part(hold: _Hold, whole: Carried) -> Carried:
 
 def _clip_parts(hold: _Hold, whole: Carried) -> dict[str, Carried]:
     lying = hold.lying
-    if not hold.hook and sum(station.kind == "run" for station in hold.stations) == 1:
+    if not hold.hook and not hold.props and sum(station.kind == "run" for station in hold.stations) == 1:
         return {fixing.id: shared_close(whole, len(lying)) for fixing in lying}
     twisted = 1 if hold.hook and not hold.heads else 0
-    part = shared_upright(whole, len(lying) + len(hold.heads) + twisted)
+    part = shared_upright(whole, len(lying) + len(hold.heads) + twisted + hold.props)
     return {fixing.id: part for fixing in (*lying, *hold.heads)}
 
 
@@ -205,10 +210,16 @@ def _stations(leader: Leader, path: StemPath, along: Along, length_m: float) -> 
         stations.append(_Station(s_m, along.x_m(s_m), along.z_m(s_m), "run", tuple(hold)))
     if leader.training == "laid_down":
         stations += _rests(path, along)
-        stations.sort(key=lambda station: station.s_m)
-    if (head := _head(leader, path, along, length_m)) is not None:
-        stations.append(head)
-    return stations
+    head = _head(leader, path, along, length_m)
+    stations += _props(leader, along, head.s_m if head is not None else length_m)
+    stations.sort(key=lambda station: station.s_m)
+    return [*stations, head] if head is not None else stations
+
+
+def _props(leader: Leader, along: Along, below_m: float) -> list[_Station]:
+    """Props under the stem; one under a head that hangs on its hook changes nothing that can be told."""
+    under = [prop.s_m for prop in leader.props if 0.0 < prop.s_m < below_m]
+    return [_Station(s_m, along.x_m(s_m), along.z_m(s_m), "ground") for s_m in under]
 
 
 def _head(leader: Leader, path: StemPath, along: Along, length_m: float) -> _Station | None:
@@ -223,7 +234,7 @@ def _head(leader: Leader, path: StemPath, along: Along, length_m: float) -> _Sta
 
 
 def _left(stem: Ready, without: Collection[str], hooked: bool) -> list[_Station]:
-    """What still holds when some of it has let go."""
+    """What still holds when some of it has let go; props stay."""
     left = []
     for station in stem.stations:
         kept = tuple(fixing for fixing in station.fixings if fixing.id not in without)

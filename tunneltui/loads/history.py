@@ -134,7 +134,7 @@ class _Hashed:
         self.leader = leader
         self.key = (
             *(leader.id, leader.u_m, leader.training, leader.hook, leader.fixings, leader.endings),
-            *(leader.lowerings, leader.readings, leader.twisted_in_on, leader.trusses_lost),
+            *(leader.lowerings, leader.readings, leader.props, leader.twisted_in_on, leader.trusses_lost),
         )
 
     def __hash__(self) -> int:
@@ -172,7 +172,12 @@ def leader_then(leader: Leader, day: date) -> Leader:
         for fixing in (*leader.fixings, *ended)
         if fixing.hung_on <= day
     ]
-    return replace(leader, hook=hook, fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)))
+    return replace(
+        leader,
+        hook=hook,
+        fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)),
+        props=tuple(prop for prop in leader.props if prop.day <= day),
+    )
 
 
 def _hook_then(leader: Leader, now_u_m: float, day: date) -> float:

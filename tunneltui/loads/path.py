@@ -273,6 +273,11 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
         " its tip; it is left out."
         for fixing in leader.fixings
         if fixing.s_m > length_m + SLACK_M
+    ] + [
+        f"{leader.name}: prop {prop.id} is noted at {prop.s_m:.2f} m along a stem of {length_m:.2f} m, above its"
+        " tip; it is left out."
+        for prop in leader.props
+        if prop.s_m > length_m + SLACK_M
     ]
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 from tunneltui.journal.kinds_holding_up import HowFailed
-from tunneltui.season.state import Lowering, Reading
+from tunneltui.season.state import Lowering, Prop, Reading
 from tunneltui.season.stem import Clip, HookNow, Mishap, Stem
 from tunneltui.season.touch import Record
 
@@ -28,12 +28,15 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
     if body.spare_m is not None:
         hook.spare_m = body.spare_m
     stem.mend("plant_dropped")
+    stem.props.clear()
 
 
 def _lowered(stem: Stem, record: Record, body: Any) -> None:
     let_out_m = _let_out_m(stem, body)
     _lower_hook(stem, record, body, let_out_m)
     stem.saw_all(record.day)
+    # A stem that moves on leaves its props behind.
+    stem.props.clear()
     for ended in stem.ended.values():
         ended.made_good = True
     stem.lowerings.append(
@@ -173,11 +176,14 @@ def _stem_kinked(stem: Stem, record: Record, body: Any) -> None:
 
 
 def _plant_dropped(stem: Stem, record: Record, _body: Any) -> None:
+    stem.props.clear()
     stem.mishaps.append(Mishap(record, None))
 
 
-def _propped(stem: Stem, _record: Record, _body: Any) -> None:
+def _propped(stem: Stem, record: Record, body: Any) -> None:
     stem.mend("stem_kinked")
+    if body.z_m > 0:
+        stem.props.append(Prop(record.id, body.s_m, body.z_m, record.day))
 
 
 def _leader_kept(stem: Stem, _record: Record, _body: Any) -> None:

@@ -109,6 +109,16 @@ class Accident:
 
 
 @dataclass(frozen=True, slots=True)
+class Prop:
+    """A prop that stands on the ground under a stem; it is set anew when the stem is lowered or hung again."""
+
+    id: str
+    s_m: float
+    z_m: float
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
 class Leader:
     """One stem that is tended."""
 
@@ -136,6 +146,8 @@ class Leader:
     """Holding now, by ``s_m``."""
     endings: tuple[Ending, ...] = ()
     accidents: tuple[Accident, ...] = ()
+    props: tuple[Prop, ...] = ()
+    """Standing now, by ``s_m``."""
     truss_fruits: dict[int, int] = field(default_factory=dict)
     """Fruits counted or left, by truss number."""
     trusses_lost: frozenset[int] = frozenset()

@@ -9,7 +9,7 @@ from typing import Any
 from tunneltui.holding.model import Training
 from tunneltui.journal.kinds_holding_up import HowFailed, OnWhat
 from tunneltui.season.ground import StringFact
-from tunneltui.season.state import Accident, Ending, Fixing, Hook, Leader, Lowering, Reading
+from tunneltui.season.state import Accident, Ending, Fixing, Hook, Leader, Lowering, Prop, Reading
 from tunneltui.season.touch import Record
 
 SPLINT_WAITS = timedelta(days=10)
@@ -128,7 +128,19 @@ class Stem:
     """The builder of one leader."""
 
     __slots__ = (
-        *("root", "facts", "training", "marked", "readings", "lowerings", "hook", "clips", "ended", "mishaps"),
+        *(
+            "root",
+            "facts",
+            "training",
+            "marked",
+            "readings",
+            "lowerings",
+            "hook",
+            "clips",
+            "ended",
+            "mishaps",
+            "props",
+        ),
         *("truss_fruits", "trusses_lost", "twisted_in_on", "side_shooted_on", "deleafed"),
         *("tip_taken_out_on", "let_it_run", "suspect"),
     )
@@ -144,6 +156,7 @@ class Stem:
         self.clips: dict[str, Clip] = {}
         self.ended: dict[str, _Ended] = {}
         self.mishaps: list[Mishap] = []
+        self.props: list[Prop] = []
         self.truss_fruits: dict[int, int] = {}
         self.trusses_lost: set[int] = set()
         self.twisted_in_on: date | None = None
@@ -197,6 +210,7 @@ class Stem:
             fixings=tuple(sorted(fixings, key=lambda fixing: (fixing.s_m, fixing.id))),
             endings=tuple(Ending(e.fixing, e.day, e.how, e.dropped, e.made_good) for e in self.ended.values()),
             accidents=tuple(self._accident(mishap) for mishap in self.mishaps),
+            props=tuple(sorted(self.props, key=lambda prop: (prop.s_m, prop.id))),
             truss_fruits=dict(sorted(self.truss_fruits.items())),
             trusses_lost=frozenset(self.trusses_lost),
             picked_clean_on=picked_clean_on,
