@@ -61,7 +61,7 @@ def test_looking_names_the_worst_three_that_would_bring_others_down() -> None:
     )
     here = season([one], last={})
     (chore,) = of_kind(chores(here, outlook({}), replace(bearing, weak_points=weak)), "look")
-    assert "if W1-03a's clip on string 4 goes, W1-03a, W1-02a would drop" in chore.why
+    assert "if W1-03a's clip on string 4 goes, W1-03a and 1 more would drop" in chore.why
     assert "if string 4 goes, W1-03a would drop" in chore.why
     assert "if W1-03a's hook goes, W1-02a's clip on string 4 would go next" in chore.why
     assert "W1-09a" not in chore.why

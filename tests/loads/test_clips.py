@@ -292,3 +292,24 @@ def test_a_prop_under_a_head_without_a_hook_shares_it_with_the_last_clip() -> No
     assert borne(propped, grown).clips[last.id].mid_n == pytest.approx(
         borne(loose, grown).clips[last.id].mid_n / 2
     )
+
+
+def test_a_head_without_its_hook_hangs_from_the_last_clip() -> None:
+    """Level weightless stem from 1.0 m with clips at 1.1 and 2.1 m, a truss of 1 kg 0.7 m past the last and the
+    hook at 3.1 m. Its hook lost, the last clip bears the truss and no lever of it: 1 kg, and the other nothing."""
+    fixings = (
+        clip("a", "own", 1.0, 1.1, string="W1/2", z_m=0.9),
+        clip("a", "last", 2.0, 2.1, string="W1/4", z_m=0.9),
+        clip("a", "head", 3.2, 3.1, on="head"),
+    )
+    grown = stem(4.0, 1.9, ((2.7, 1.0),), leaves=0.0)
+    thin = replace(ROUND, stem_diameter_mm=0.01)
+    standing = leader(u_m=1.0, fixings=fixings, hook_u_m=3.1)
+    path = stem_path(standing, grown, PLACES)
+    made_ready = ready(standing, path, weights(grown, thin))
+    hung, lost = stem_loads(made_ready), stem_loads(made_ready, hooked=False)
+    assert hung.hook is not None
+    assert hung.clips["last"].mid_n < GRAVITY_M_PER_S2 < hung.clips["last"].mid_n + hung.hook.mid_n + 1.0
+    assert lost.hook is None
+    assert lost.clips["last"].mid_n == pytest.approx(GRAVITY_M_PER_S2, rel=1e-3)
+    assert lost.clips["own"].mid_n == pytest.approx(0.0, abs=1e-3)

@@ -51,15 +51,18 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
     """By row, what would come down if one clip, string or hook let go: the worst three of the day."""
     row_of = {leader.name: leader.row for leader in season.leaders.values()}
     clips = {clip.id: f"{clip.leader}'s clip on {clip.on}" for clip in loads.clips}
-    said: dict[str, list[str]] = {}
+    causes: dict[tuple[str, str], list[str]] = {}
     for weak in loads.weak_points[:WORST]:
         string = season.strings.get(weak.fixing)
         row = string.row if string else row_of.get(weak.leader)
         if row is None or not (weak.drops or weak.first_over):
             continue
         what = f"string {string.number}" if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
-        then = f"{listed(weak.drops)} would drop" if weak.drops else f"{weak.first_over} would go next"
-        said.setdefault(row, []).append(f"if {what} goes, {then}")
+        then = f"{listed(weak.drops, 1)} would drop" if weak.drops else f"{weak.first_over} would go next"
+        causes.setdefault((row, then), []).append(what)
+    said: dict[str, list[str]] = {}
+    for (row, then), things in causes.items():
+        said.setdefault(row, []).append(f"if {' or '.join(things)} goes, {then}")
     return said
 
 

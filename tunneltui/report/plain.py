@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.wording import listed
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
@@ -141,7 +142,7 @@ def bearing_text(bearing: Loads) -> str:
         lines += ["", "If one thing lets go"]
         called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
         for weak in bearing.weak_points[:5]:
-            drops = f"{', '.join(weak.drops)} would drop" if weak.drops else "nothing drops"
+            drops = f"{listed(weak.drops)} would drop" if weak.drops else "nothing drops"
             then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
             lines += wrapped(f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}", "  ", "      ")
     if bearing.faults:
