@@ -8,12 +8,17 @@ from datetime import timedelta
 import pytest
 
 from tests.loads.made import DAY, clip, holding, leader, outlook, row, season, stem, tiered
+from tests.season.entries import FIRST, TWO_ROWS, Book
+from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.holding.model import ClipKind, Tunnel
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, Hung, Lowered, Propped
+from tunneltui.journal.kinds_standing import Measured, Planted
 from tunneltui.loads.chain import loads
 from tunneltui.loads.hoops import Pull, hoop_loads
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, weights
+from tunneltui.season.fold import fold
 from tunneltui.season.state import SetAside
 
 
@@ -193,3 +198,35 @@ def test_the_same_season_gives_the_same_loads_twice() -> None:
     first, again = (loads(season(one), outlook({"a": grown}), DAY) for _ in range(2))
     assert first.clips == again.clips
     assert first.weak_points == again.weak_points
+
+
+def test_wrong_entries_are_each_named_and_everything_else_is_worked_out() -> None:
+    """The bad entries of a hurried evening, read from a journal: a clip above the tip, one too far for its stem,
+    a hook further than the stem reaches, a prop above the tip, a failure of a clip that never was, wires of which
+    nobody knows the strength."""
+    book = Book()
+    book.set(TWO_ROWS)
+    for place in ("W1-01", "W1-02", "W1-03", "W2-01"):
+        book.write(Planted("cherry 1"), place, id=place)
+    for name in ("W1-01", "W1-02", "W1-03"):
+        book.write(Measured(name, length_m=1.2, tip_under_wire_m=0.9), name, day=20, id=f"{name} read")
+    book.write(Measured("W2-01", length_m=1.5, tip_under_wire_m=0.6), "W2-01", day=20)
+    book.write(Hung("W2-01", 0.6), "W2-01", day=20)
+    book.write(Clipped("W2-01", 1.2, "head"), "W2-01", day=20, id="sound")
+    book.write(Clipped("W1-01", 6.0, string="W1/1"), "W1-01", day=20, id="above the tip")
+    book.write(Clipped("W1-02", 0.5, string="W1/6"), "W1-02", day=20, id="too far")
+    book.write(Hung("W1-03", 9.0), "W1-03", day=20)
+    book.write(Lowered("W1-03", 0.3, hook_u_m=9.0), "W1-03", day=20, id="hook away")
+    book.write(Propped("W1-01", 7.0, 1.0), "W1-01", day=20, id="prop in the air")
+    book.write(ClipFailed("nowhere", "broke"), "W1-01", day=20, id="no such clip")
+    standing = fold(book.entries, FIRST + timedelta(days=20))
+    found = loads(standing, forecast(standing), standing.day)
+    for word in ("above the tip", "too far", "hook away", "prop in the air", "no such clip", "W1-03 read"):
+        assert any(word in fault for fault in found.faults), word
+    assert all(fault.endswith(".") for fault in found.faults)
+    assert "breaking force of its wire is not noted" in " ".join(found.faults)
+    sound = next(clip for clip in found.clips if clip.id == "sound")
+    assert sound.mid_n > 0.3
+    assert {clip.id for clip in found.clips} >= {"sound", "too far"}
+    assert set(found.paths) == {"W1-01", "W1-02", "W1-03", "W2-01"}
+    assert found.rows[1].hanging_kg > 0

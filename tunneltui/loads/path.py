@@ -186,7 +186,7 @@ def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
     for hold in lying_holds(leader, length_m):
         u_m = onward_u_m(hold[0].u_m, leader.u_m, loop)
         here = (u_m, fixing_z_m(hold[0], leader, u_m, limits, wire_z_m), hold_s_m(hold, length_m))
-        faults += _too_short(leader, points[-1], here, loose_m)
+        faults += _too_short(leader, points[-1], here, loose_m, hold[0])
         points.append(here)
     hook_m = hook_u_m(leader, loop)
     if leader.training == "laid_down" and len(points) == 1:
@@ -242,7 +242,7 @@ def _up_to_the_tip(
         return _End([(u_m, z_m + min(free_m, max(rise_m, 0.0)), length_m)])
     missing_m = hypot(across_m, rise_m) - free_m
     if missing_m > loose_m:
-        return _End([tip], faults=(_shorter(leader, missing_m, s_m),))
+        return _End([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", _hook_words(leader)),))
     if across_m < UPRIGHT_M or missing_m > 0:
         return _End([tip])
     turn = bend(free_m, rise_m, across_m, limits.bend_radius_m)
@@ -282,18 +282,31 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
 
 
 def _too_short(
-    leader: Leader, before: tuple[float, float, float], here: tuple[float, float, float], loose_m: float
+    leader: Leader,
+    before: tuple[float, float, float],
+    here: tuple[float, float, float],
+    loose_m: float,
+    fixing: Fixing,
 ) -> list[str]:
     missing_m = hypot(here[0] - before[0], here[1] - before[1]) - (here[2] - before[2])
-    return [_shorter(leader, missing_m, before[2], here[2])] if missing_m > loose_m else []
+    if missing_m <= loose_m:
+        return []
+    thing = f"{'tie' if fixing.tie else 'clip'} {fixing.id}"
+    return [_shorter(leader, missing_m, before[2], f"{here[2]:.2f} m", thing)]
 
 
-def _shorter(leader: Leader, missing_m: float, from_s_m: float, to_s_m: float | None = None) -> str:
-    to = "its tip" if to_s_m is None else f"{to_s_m:.2f} m"
+def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: str) -> str:
+    read = f" or its reading {leader.readings[-1].id}" if leader.readings else ""
     return (
         f"{leader.name}: between {from_s_m:.2f} m along the stem and {to} the stem is {missing_m * 100:.0f} cm"
-        " shorter than the path noted for it; a clip, the hook or a reading is not where it was noted."
+        f" shorter than the path noted for it; {thing}{read} is not as it was noted."
     )
+
+
+def _hook_words(leader: Leader) -> str:
+    """The entry that says where the head hangs, as far as it is known."""
+    moved = [move.id for move in leader.lowerings if move.hook_u_m is not None]
+    return f"its hook by lowering {moved[-1]}" if moved else "its hook"
 
 
 def _wire_z_m(leader: Leader, layout: Layout) -> float:
