@@ -71,6 +71,20 @@ def test_one_set_by_scipy_here_and_now() -> None:
     assert ours.s == pytest.approx(sigma, rel=1e-5)
 
 
+@pytest.mark.parametrize("name", SETS)
+def test_every_set_by_a_survival_library(name: str) -> None:
+    """A second library beside scipy, with an optimiser of its own (lifelines 0.30, ``LogNormalFitter``): it stops at
+    a change of 1e-6 in the mean log-likelihood, so that its answers are good to about 1e-3."""
+    lifelines = pytest.importorskip("lifelines")
+    rows = [row for row in SETS[name]["rows"] for _ in range(row["count"])]
+    fitter = lifelines.LogNormalFitter().fit_interval_censoring(
+        [row["lower"] for row in rows], [np.inf if row["upper"] is None else row["upper"] for row in rows]
+    )
+    ours = learn(FLAT, (), bucket_tests(SETS[name]["rows"], exp(fitter.mu_)))
+    assert ours.mu + fitter.mu_ == pytest.approx(fitter.mu_, abs=1e-3)
+    assert ours.s == pytest.approx(fitter.sigma_, rel=1e-3)
+
+
 # S1: log-likelihoods at mu ln 35, s .35, by scipy quad, nine decimals. The grid is within 3e-6.
 S1 = [
     (held((1, 10)), -0.000825162),
