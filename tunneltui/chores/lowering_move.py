@@ -45,6 +45,8 @@ class LoweringMove:
     unnoted: bool = False
     """The stem is longer than its path and no lowering is noted: the notes catch up."""
 
+    round_corner: bool = False
+    """It goes round a row's end."""
     first: bool = False
     """Its first go: an upright stem leans over, and the hook moves further than it will later."""
 
@@ -88,6 +90,8 @@ def detail(season: Season, move: LoweringMove) -> str:
         parts.append(f"open its {_lowest(len(move.opens))}, in the coming bend")
     if move.top_clip_s_m is not None:
         parts.append("close one under the tip")
+    if move.round_corner:
+        parts.append(_round_corner(season, move))
     if move.passes:
         parts.append(f"goes past {listed(move.passes)} on the path side")
     if move.limited_by:
@@ -102,6 +106,19 @@ def detail(season: Season, move: LoweringMove) -> str:
     if not move.unnoted and move.let_out_m > 0:
         parts.append(f"tip then {under_cm} under the wire")
     return "; ".join(parts)
+
+
+def _round_corner(season: Season, move: LoweringMove) -> str:
+    leader = season.leaders[move.leader]
+    row = season.layout.loops[leader.loop].stretches[0].row
+    over = "end bar" if season.layout.rows[row][1].corner == "end_bar" else "cross wire"
+    one_turn_m = turn_m(season, leader)
+    if one_turn_m is None:
+        much = f"until {cm(move.let_out_m)} are out, for how much a turn of its hook lets out is not noted"
+    else:
+        halves = max(1, round(2 * move.let_out_m / one_turn_m))
+        much = "one in all" if halves == 1 else f"{halves} in all"
+    return f"over the {over} half a turn at a time, {much}"
 
 
 def _clips(season: Season, move: LoweringMove) -> str:

@@ -2,12 +2,12 @@
 
 Stems of one slope from their roots are parallel lines and cannot cross, so every head has its own answer: how much
 twine to let out, and where its hook then belongs (loads-forms.md section 4). The order of the hooks is kept where
-a smaller let-out keeps it, else the heads passed are named.
+a smaller let-out keeps it, or more let out of the slow one ahead; else the heads passed are named.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
@@ -41,6 +41,8 @@ class _Visit:
     """Where every hook of the loop hangs, as the visit goes on."""
     crossed: dict[int, int]
     """Heads taken round each corner."""
+    overtaken: Mapping[str, float]
+    """Leaders that would be passed, and the farthest hook that would pass them."""
 
     def others(self, one: Head) -> dict[str, float]:
         return {leader: u_m for leader, u_m in self.hooks.items() if leader != one.leader.id}
@@ -64,17 +66,45 @@ def plan_lowering(
     heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
     if not heads:
         return ()
+    moves = _in_turn(season, heads, visit, loads, unnoted, {})
+    if overtaken := _overtaken(moves):
+        again = _in_turn(season, heads, visit, loads, unnoted, overtaken)
+        if sum(len(move.passes) for move in again) < sum(len(move.passes) for move in moves):
+            return again
+    return moves
+
+
+def _in_turn(
+    season: Season,
+    heads: Sequence[Head],
+    visit: date,
+    loads: Loads | None,
+    unnoted: Collection[str],
+    overtaken: Mapping[str, float],
+) -> tuple[LoweringMove, ...]:
     loop = heads[0].loop
     hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
-    going = _Visit(season, loads, visit, hooks, {})
+    going = _Visit(season, loads, visit, hooks, {}, overtaken)
     moves = []
     for one in heads:
         move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
-        for corner in corners_passed(season, loop, one.hook_u_m, move.hook_to_u_m):
+        corners = corners_passed(season, loop, one.hook_u_m, move.hook_to_u_m)
+        for corner in corners:
             going.crossed[corner] = going.crossed.get(corner, 0) + 1
         going.hooks[one.leader.id] = move.hook_to_u_m
-        moves.append(move)
+        moves.append(replace(move, round_corner=bool(corners) and not move.unnoted))
     return tuple(moves)
+
+
+def _overtaken(moves: Sequence[LoweringMove]) -> dict[str, float]:
+    """Heads lowered on this visit that another goes past, and how far the farthest of those comes."""
+    found: dict[str, float] = {}
+    ids = {move.name: move.leader for move in moves if move.let_out_m > 0 and not move.unnoted}
+    for move in moves:
+        for name in move.passes:
+            if name in ids:
+                found[ids[name]] = max(found.get(ids[name], 0.0), move.hook_to_u_m)
+    return found
 
 
 def front_first(heads: Sequence[Head]) -> list[Head]:
@@ -94,6 +124,8 @@ def _move(going: _Visit, one: Head) -> LoweringMove:
         return _not_now(one, _why_not(going, one))
     best = legal[0]
     others = going.others(one).values()
+    if (ahead := _ahead(going, one, legal)) is not None:
+        return _for_its_clips(going, one, legal, ahead)
     enough = [to for to in legal if to.let_out_m >= min(best.let_out_m, one.needed_m) - 1e-9]
     in_order = next((to for to in enough if _keeps_order(one, to.hook_u_m, others)), None)
     if in_order is not None and in_order.let_out_m < best.let_out_m - 1e-9:
@@ -108,6 +140,23 @@ def _move(going: _Visit, one: Head) -> LoweringMove:
         beside = best
     crowded = "" if _is_clear(at_m, others) else "crowded hooks: hang it close beside the next"
     return _as_move(going, one, beside, crowded)
+
+
+def _ahead(going: _Visit, one: Head, legal: Sequence[Laid]) -> Laid | None:
+    """Up to 20 cm more let out of a slow head, where that keeps it in front of one that would pass it."""
+    behind_m = going.overtaken.get(one.leader.id)
+    if behind_m is None:
+        return None
+    others = going.others(one).values()
+    least_m, most_m = legal[0].let_out_m, legal[0].let_out_m + MORE_M
+    enough = [
+        to
+        for to in legal
+        if least_m - 1e-9 <= to.let_out_m <= most_m + 1e-9
+        and to.hook_u_m >= behind_m + HOOKS_APART_M
+        and _keeps_order(one, to.hook_u_m, others)
+    ]
+    return min(enough, key=lambda to: to.let_out_m, default=None)
 
 
 def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) -> LoweringMove:
