@@ -9,8 +9,9 @@ import pytest
 
 from tests.loads.made import DAY, clip, holding, leader, outlook, row, season, stem, tiered
 from tests.season.entries import FIRST, TWO_ROWS, Book
+from tunneltui.chores.wording import corner_words
 from tunneltui.growth.forecast import outlook as forecast
-from tunneltui.holding.model import ClipKind, Tunnel
+from tunneltui.holding.model import ClipKind, Holding, Tunnel
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, Hung, Lowered, Propped
 from tunneltui.journal.kinds_standing import Measured, Planted
@@ -18,6 +19,7 @@ from tunneltui.loads.chain import loads
 from tunneltui.loads.hoops import Pull, hoop_loads
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, weights
+from tunneltui.loads.result import Loads
 from tunneltui.season.fold import fold
 from tunneltui.season.state import SetAside
 
@@ -230,3 +232,54 @@ def test_wrong_entries_are_each_named_and_everything_else_is_worked_out() -> Non
     assert {clip.id for clip in found.clips} >= {"sound", "too far"}
     assert set(found.paths) == {"W1-01", "W1-02", "W1-03", "W2-01"}
     assert found.rows[1].hanging_kg > 0
+
+
+def looped(corner: str) -> Holding:
+    rows = (
+        row(1, loop_with=2, corner=corner, across_m=1.0, wire_diameter_mm=2.5, pretension_n=300.0),
+        row(2, loop_with=1, corner=corner, across_m=2.2),
+    )
+    return holding(*rows)
+
+
+def round_the_end(corner: str) -> Loads:
+    """Two heads that hang between the rows, 0.4 and 0.8 m from the first, and one that has not come there yet."""
+    one, grown = tiered("a", 0.58)
+    others = [
+        (replace(one, id=i, name=f"W1-{i}", fixings=(), u_m=u_m - 0.01, hook=replace(one.hook, u_m=u_m)), g)
+        for i, u_m, g in (("b", 8.4, stem(1.9, 1.8, ((1.5, 1.0),))), ("c", 8.8, stem(1.9, 1.8, ((1.5, 1.2),))))
+        if one.hook is not None
+    ]
+    leaders = [one, *(leader_ for leader_, _ in others)]
+    stems = {"a": grown, **{leader_.id: g for leader_, g in others}}
+    return loads(season(*leaders, stands=looped(corner)), outlook(stems), DAY)
+
+
+def test_a_cross_wire_pulls_the_frames_sideways_as_a_wire_with_two_loads() -> None:
+    """The form checked against exact wires (cases W01 to W06), by hand for two loads on 1.2 m: the shears squared
+    along the wire, H^3 - T0 H^2 = EA S / (2 L) with EA of 2.5 mm at the row's own modulus."""
+    (corner,) = round_the_end("cross_wire").corners
+    assert corner.heads == ("W1-b", "W1-c")
+    hooks = {line.id: line.mid_n for line in round_the_end("cross_wire").lines}
+    b_n, c_n = hooks["W1-b hook"], hooks["W1-c hook"]
+    assert corner.load_n == pytest.approx(b_n + c_n)
+    left_n = (b_n * 0.8 + c_n * 0.4) / 1.2
+    squared = 0.4 * (left_n**2 + (left_n - b_n) ** 2 + (left_n - b_n - c_n) ** 2)
+    ea_n = looped("cross_wire").tunnels[0].rows[0].wire_modulus_gpa * 1e9 * 3.14159265 / 4 * 0.0025**2
+    pull_n = corner.side_pull_n
+    assert pull_n is not None
+    # The wire's own 0.5 N are left out here: 1.5 % of the load, 3 % of its square.
+    assert pull_n**3 - 300.0 * pull_n**2 == pytest.approx(ea_n * squared / (2 * 1.2), rel=0.04)
+    assert pull_n > 300.0
+    assert corner_words(corner).startswith("End of W1, cross wire: W1-b, W1-c, ")
+
+
+def test_an_end_bar_pulls_no_frame_and_nothing_overhead_is_said() -> None:
+    (bar,) = round_the_end("end_bar").corners
+    assert bar.side_pull_n == 0.0
+    assert "does not pull" in corner_words(bar)
+    (bare,) = round_the_end("nothing").corners
+    assert bare.side_pull_n is None
+    assert "nothing overhead" in corner_words(bare)
+    one, grown = tiered("a", 0.58)
+    assert loads(season(one, stands=looped("nothing")), outlook({"a": grown}), DAY).corners == ()

@@ -35,7 +35,7 @@ def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[C
     jobs = lowering_jobs(season, outlook, loads)
     yield from lower(season, outlook, jobs)
     yield from clip_to_string(season, outlook, jobs)
-    yield from cross_wire(season, jobs)
+    yield from cross_wire(season, loads, jobs)
     yield from tiers_full(season, jobs)
 
 

@@ -10,15 +10,19 @@ from math import ceil, hypot
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
+from tunneltui.chores.lowering_limits import HEADS_A_CORNER
+from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Where, at_head, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, listed, many
+from tunneltui.chores.wording import cm, day_word, kg, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.loads.corner import side_pull_n
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lines import hook_id
 from tunneltui.loads.lowered import SLACK, Hold, last_hold, next_string, strings_along
 from tunneltui.loads.path import hook_u_m, layer_z_m
 from tunneltui.loads.result import Loads
@@ -153,7 +157,7 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
             )
 
 
-def cross_wire(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
+def cross_wire(season: Season, loads: Loads, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
     """Heads have come to a row's end with nothing overhead to hang them from on the way round."""
     for job in jobs:
         waiting = [move for move in job.stuck if move.limited_by.startswith("the corner: nothing")]
@@ -173,12 +177,23 @@ def cross_wire(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
                 overhead=True,
                 proposal=f"put up a cross wire over the end of {first.row}, then note it in the holding",
                 why=f"{listed([move.name for move in waiting])} must go round the end of {first.row} by "
-                f"{day_word(job.visit, season.day)}, and nothing is overhead there to hang them from; it pulls "
-                "sideways on the end frame.",
+                f"{day_word(job.visit, season.day)}, and nothing is overhead there to hang them from. "
+                f"{_sideways(season, loads, loop, waiting)}",
                 writes=[
                     (first.row, Note("cross wire put up over the row's end; corner to be set in the holding"))
                 ],
             )
+
+
+def _sideways(season: Season, loads: Loads, loop: Loop, waiting: Sequence[LoweringMove]) -> str:
+    """What the heads of one visit will do to the end frame, hung side by side in the middle."""
+    first = loop.stretches[0]
+    hooks = {line.id: line.mid_n for line in loads.lines}
+    heads_n = [hooks.get(hook_id(season.leaders[move.leader]), 0.0) for move in waiting[:HEADS_A_CORNER]]
+    across_m = first.length_m - season.layout.rows[first.row][1].length_m
+    pull_n = side_pull_n(season.layout, loop, first, [(across_m / 2, newton) for newton in heads_n])
+    heads = "that head" if len(heads_n) == 1 else f"{len(heads_n)} heads"
+    return f"With {heads} on it the wire pulls the end frame sideways with about {kg(pull_n)}."
 
 
 def tiers_full(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from tunneltui.loads.result import CornerLoad
 from tunneltui.season.state import Leader, Season
 
 G_N_PER_KG = 9.80665
@@ -92,3 +93,13 @@ def _away(by_m: float) -> str:
     if hands == 2:
         return f"two hands {side}"
     return f"{cm(round(abs(by_m) / 0.05) * 0.05)} {side}"
+
+
+def corner_words(corner: CornerLoad) -> str:
+    """What hangs over a row's end, and how it pulls on the frames there."""
+    hangs = f"{listed(corner.heads)}, {kg(corner.load_n)}" if corner.heads else "no head just now"
+    if corner.side_pull_n is None:
+        return f"End of {corner.row}, nothing overhead: {hangs}; on what, is not noted"
+    if corner.over == "end_bar":
+        return f"End of {corner.row}, end bar: {hangs}; it bends and does not pull the frames sideways"
+    return f"End of {corner.row}, cross wire: {hangs}; pulls the frames sideways with {kg(corner.side_pull_n)}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from tunneltui.growth.outlook import Outlook
+from tunneltui.loads.corner import corner_loads
 from tunneltui.loads.kinds import kind_strengths
 from tunneltui.loads.lines import line_loads
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
@@ -50,6 +51,7 @@ def _summed_up(workings: Workings) -> Loads:
         weak_points=tuple(sorted(weak, key=most_drops_first)),
         paths={leader: stem.path for leader, stem in stems.items()},
         faults=(*_faults(season, stems.values()), *unknown_wires(season, lines)),
+        corners=tuple(corner_loads(season, borne)),
         strengths=tuple(kind_strengths(workings.learned)),
         workings=workings,
     )

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
+from tunneltui.holding.model import Corner
+
 if TYPE_CHECKING:
     from tunneltui.loads.workings import Workings
 
@@ -90,6 +92,21 @@ class HoopLoad:
 
 
 @dataclass(frozen=True, slots=True)
+class CornerLoad:
+    """A row's end that heads of a loop go round."""
+
+    loop: str
+    row: str
+    over: Corner
+    """What carries heads between the two wires."""
+    heads: tuple[str, ...]
+    """Names of the leaders whose heads hang there now."""
+    load_n: float
+    side_pull_n: float | None
+    """How hard the two end frames are pulled together; None where nothing is overhead."""
+
+
+@dataclass(frozen=True, slots=True)
 class RowLoad:
     row: str
     hanging_kg: float
@@ -145,6 +162,7 @@ class Loads:
     """By leader id."""
     faults: tuple[str, ...]
     """What could not be worked out, each a sentence naming the entry or leader."""
+    corners: tuple[CornerLoad, ...] = ()
     strengths: tuple[KindStrength, ...] = ()
     """By kind of clip, in the holding's order."""
     workings: Workings | None = field(default=None, repr=False)

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.wording import listed
+from tunneltui.chores.wording import corner_words, listed
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
@@ -128,6 +128,8 @@ def bearing_text(bearing: Loads) -> str:
     for wire in bearing.wires[:8]:
         said = f"{wire.row} {wire.span}: pulls {_kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, "
         lines += wrapped(f"{said}end frame {_kg(wire.end_pull_n)}, {_share(wire.share)}", "  ", "      ")
+    for corner in bearing.corners:
+        lines += wrapped(corner_words(corner), "  ", "      ")
     lines += ["", "Hoops: against what their maker allows for a crop"]
     lines += [
         f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)}"

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import day_word, kg, kg_band, listed
+from tunneltui.chores.wording import corner_words, day_word, kg, kg_band, listed
 from tunneltui.draw.chart import bar
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, RowLoad, WeakPoint, WireLoad
 from tunneltui.screens.list_lines import Line, Part
@@ -46,6 +46,7 @@ def loads_lines(morning: Morning, *, figures: bool, peaks: Mapping[str, Peak] = 
     lines += [_line(season, line, figures=figures) for line in bearing.lines]
     lines.append(_heading("Wires"))
     lines += [_wire(wire) for wire in bearing.wires]
+    lines += [Line(f"corner {c.row}", (Part(c.row, "place", 10), Part(corner_words(c)))) for c in bearing.corners]
     lines.append(_heading("Hoops, against what their maker allows for a crop"))
     lines += [_hoop(hoop) for hoop in bearing.hoops]
     if bearing.faults:
