@@ -65,6 +65,16 @@ def test_the_looped_rows_are_due_for_lowering_five_heads_at_least() -> None:
     assert any(draft.kind == "lowered" for draft in lower.writes)
 
 
+def test_a_lowering_of_the_loop_keeps_its_hooks_in_order() -> None:
+    now = morning()
+    lower = next(chore for chore in now.chores if chore.kind == "lower" and chore.about == "W1")
+    hooks = {one.id: one.hook.u_m for one in now.season.leaders_of_loop("W1") if one.hook}
+    moved = {body["leader"]: body["hook_u_m"] for body in (parsed(d) for d in lower.writes if d.kind == "lowered")}
+    assert len(moved) >= 5
+    then = hooks | moved
+    assert sorted(then, key=lambda one: then[one]) == sorted(hooks, key=lambda one: hooks[one])
+
+
 def test_one_wire_is_near_its_limit_and_one_is_unknown() -> None:
     shares: dict[str, list[float | None]] = {}
     for wire in morning().loads.wires:

@@ -25,6 +25,7 @@ from tunneltui.loads.whatif import (
     SecondHold,
     TakeLeaves,
     changed,
+    string_beside,
     typed_change,
     what_if,
 )
@@ -194,3 +195,22 @@ def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
                 assert by_slope.leaders[move.leader] == now
                 tried += 1
     assert tried >= 10
+
+
+def test_a_string_beside_a_clip_goes_into_the_wider_gap(house: tuple[Season, Outlook]) -> None:
+    """Strings every 0.55 m; with number 6 away, the gap past string 5 at 2.75 m reaches to 3.85 m."""
+    standing, _ = house
+    one = standing.leaders["a"]
+    assert string_beside(standing, one, 2.30) == AddString("W1", 2.48)
+    fewer = replace(standing, strings={i: s for i, s in standing.strings.items() if i != "W1/6"})
+    assert string_beside(fewer, one, 2.75) == AddString("W1", 3.30)
+    assert string_beside(replace(standing, strings={}), one, 2.75) is None
+
+
+def test_a_second_clip_is_typed_by_number_by_name_or_for_the_head(house: tuple[Season, Outlook]) -> None:
+    standing, _ = house
+    assert typed_change(standing, "second W1-a 5") == SecondHold("a5")
+    assert typed_change(standing, "second W1-a W1/5") == SecondHold("a5")
+    assert typed_change(standing, "tie W1-a head") == SecondHold("ah0", tie=True)
+    with pytest.raises(Trouble, match="no clip on string 99"):
+        typed_change(standing, "second W1-a 99")

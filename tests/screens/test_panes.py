@@ -125,6 +125,10 @@ async def test_the_loads_tell_the_chain_and_what_a_second_clip_would_do(app: Tun
         assert "1 in 20 of these fails by" in words
         await pilot.press("c")
         await wait_until(lambda: any("With a second clip" in line for line in grid(app)))
+        await pilot.press("s")
+        await wait_until(lambda: any("With a string beside it" in line for line in grid(app)))
+        await pilot.press("y")
+        await wait_until(lambda: any("With one more leader" in line for line in grid(app)))
         pane = app.query_one(LoadsPane)
         lines = pane.query_one(Lines)
         shares = [clip.share for clip in morning.loads.clips]

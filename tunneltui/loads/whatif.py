@@ -99,6 +99,14 @@ def what_if(season: Season, outlook: Outlook, day: date, wanted: Sequence[Change
     return Compared(loads(season, outlook, day), loads(then, coming, day))
 
 
+def string_beside(season: Season, leader: Leader, u_m: float) -> AddString | None:
+    """A string in the middle of the wider gap beside a place on a leader's loop; None without two."""
+    row, x_m = season.layout.loops[leader.loop].row_at(u_m)
+    hung = sorted(string.x_m for string in season.strings.values() if string.row == row)
+    beside = [(b - a, (a + b) / 2) for a, b in pairwise(hung) if a - 1e-6 <= x_m <= b + 1e-6]
+    return AddString(row, round(max(beside)[1], 2)) if beside else None
+
+
 def typed_change(season: Season, text: str) -> Change:
     """A change from one line such as ``lower W1-07a 0.35``.
 
@@ -271,12 +279,17 @@ def _number(text: str, least: float, most: float) -> float:
 
 
 def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
+    """The string by its number, or by row and number where both rows of a loop have one of that number."""
     leader = _leader_named(season, rest[0])
     for fixing in leader.fixings:
         string = season.strings.get(fixing.string)
-        if string is not None and str(string.number) == rest[1]:
+        known = (str(string.number), string.id) if string is not None else (fixing.on,)
+        if rest[1] in known:
             return SecondHold(fixing.id, tie)
-    raise Trouble(f"{leader.name} has no clip on string {rest[1]}.", "Name a string it is clipped to.")
+    raise Trouble(
+        f"{leader.name} has no clip on string {rest[1]}.",
+        "Name a string it is clipped to, such as 8 or W1/8, or 'head'.",
+    )
 
 
 def _read_row(season: Season, row: str) -> str:

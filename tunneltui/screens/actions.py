@@ -100,6 +100,8 @@ LOADS = (
     Action("table", ("t",), "figures", "Figures in place of bars, and back.", "loads", 7),
     Action("plant", ("enter",), "this stem", "Everything known of this clip's leader.", "loads", 8),
     Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "loads", 9),
+    Action("try_string", ("s",), "string", "What a further string beside this clip would do.", "loads", 10),
+    Action("try_keep", ("y",), "keep a shoot", "What one more leader on this plant would do.", "loads", 11),
 )
 
 PICKS = (

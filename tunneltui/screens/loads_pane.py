@@ -15,7 +15,16 @@ from textual.widgets import Static
 
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
-from tunneltui.loads.whatif import Change, Lower, PickRow, SecondHold, TakeLeaves, what_if
+from tunneltui.loads.whatif import (
+    Change,
+    KeepLeader,
+    Lower,
+    PickRow,
+    SecondHold,
+    TakeLeaves,
+    string_beside,
+    what_if,
+)
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
@@ -182,6 +191,16 @@ class LoadsPane(Container):
 
     def action_try_lower(self) -> None:
         self._try("Lowered", self._lower)
+
+    def action_try_string(self) -> None:
+        self._try("With a string beside it", self._string)
+
+    def action_try_keep(self) -> None:
+        self._try("With one more leader", lambda _, leader: KeepLeader(leader.id))
+
+    def _string(self, clip: ClipLoad, leader: Leader) -> Change | None:
+        morning = self.picture.morning if self.picture is not None else None
+        return string_beside(morning.season, leader, clip.u_m) if morning is not None else None
 
     def _lower(self, _: ClipLoad, leader: Leader) -> Change | None:
         """As the round proposes it, else by one usual turn."""
