@@ -10,12 +10,14 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from tests.loads.made import DAY, outlook, season, tiered
 from tunneltui.draw.canvas import View, ascii_of_dots
 from tunneltui.draw.row_picture import (
     ASSUMED,
     HOOK,
     HOOK_ASSUMED,
     LEVELS,
+    PROP,
     SEEN,
     TIP,
     WEAK,
@@ -28,8 +30,20 @@ from tunneltui.draw.row_picture import (
     truss_sign,
     window_view,
 )
-from tunneltui.draw.row_scene import ClipSeen, HookSeen, RowScene, StemSeen, StringSeen, TrussSeen, span_ends
+from tunneltui.draw.row_scene import (
+    ClipSeen,
+    HookSeen,
+    RowScene,
+    StemSeen,
+    StringSeen,
+    TrussSeen,
+    place_at,
+    row_scene,
+    span_ends,
+)
 from tunneltui.draw.svg import svg
+from tunneltui.loads.chain import loads
+from tunneltui.season.state import Prop
 
 CLIP = ClipSeen("clip", "one", 2.0, 0.8, 0.3, assumed=False, weak=False, warn="")
 
@@ -107,11 +121,22 @@ def test_the_steps_of_the_shapes_are_no_wider_than_half_as_much_again() -> None:
 
 def test_every_state_has_a_sign_of_its_own_without_colour() -> None:
     trusses = {truss_sign(TrussSeen(0, 0, 1, z)) for z in (0.0, 0.5, 0.9, 1.0)}
-    signs = [*SEEN, *ASSUMED, *trusses, TIP, HOOK, HOOK_ASSUMED, WEAK]
-    assert len({sign.glyph for sign in signs}) == len(signs) == len(SEEN) + len(ASSUMED) + 8
+    signs = [*SEEN, *ASSUMED, *trusses, TIP, HOOK, HOOK_ASSUMED, WEAK, PROP]
+    assert len({sign.glyph for sign in signs}) == len(signs) == len(SEEN) + len(ASSUMED) + 9
     assert len({sign.ascii for sign in signs}) == len(signs)
     lines = {ascii_of_dots(dots) for dots in range(1, 256)}
     assert not lines & {sign.ascii for sign in signs}, "no state looks like a piece of a line"
+
+
+def test_a_prop_is_drawn_under_its_stem() -> None:
+    one, grown = tiered()
+    propped = replace(one, props=(Prop("p", 1.3, 0.8, DAY),))
+    standing = season(propped)
+    bearing = loads(standing, outlook({"a": grown}), DAY)
+    made = row_scene(standing, outlook({"a": grown}), bearing, "W1")
+    assert made.props == (place_at(bearing.paths["a"], 1.3),)
+    canvas = draw_scene(made, 80, 20, Window(made.length_m / 2))
+    assert PROP.glyph in {words.text for words in canvas.words}
 
 
 def test_a_zoomed_window_stays_within_the_loop_and_follows_its_middle() -> None:

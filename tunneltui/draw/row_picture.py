@@ -19,7 +19,8 @@ ASSUMED = tuple(Sign(*pair) for pair in zip("▫□◫▤◰◧◩▣◇⊠⊞�
 FLOWER, GREEN, TURNING, RIPE = Sign("✻", "f"), Sign("▿", "v"), Sign("▽", "y"), Sign("▼", "Y")
 TURNING_Z = 0.85
 """Development from which a truss is drawn as turning (looks only)."""
-TIP, HOOK, HOOK_ASSUMED, WEAK = Sign("↑", "^"), Sign("J", "J"), Sign("j", "j"), Sign("!", "!")
+TIP, HOOK, HOOK_ASSUMED = Sign("↑", "^"), Sign("J", "J"), Sign("j", "j")
+WEAK, PROP = Sign("!", "!"), Sign("⊥", "_")
 TRUSSES_BELOW_M = 0.06
 """Metres a dot below which every leader's trusses are drawn; wider, the chosen one's only."""
 MARGIN_M = 0.4
@@ -28,7 +29,7 @@ _MARKS = "  ".join(f"{sign.glyph} {bound * 100:g} %" for sign, bound in zip(SEEN
 LEGEND = (
     f"clips by share of strength, from: {SEEN[0].glyph} nothing  {_MARKS};",
     f"squares {' '.join(sign.glyph for sign in ASSUMED)} the same, set by a tick and not seen yet;",
-    "! what it takes down if it lets go; J hook (j assumed); ↑ tip;",
+    "! what it takes down if it lets go; J hook (j assumed); ⊥ prop; ↑ tip;",
     "trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
 )
 
@@ -103,6 +104,8 @@ def _marks(canvas: Canvas, scene: RowScene, chosen: str) -> None:
     for clip in sorted(scene.clips, key=lambda clip: clip.share):
         rank = 3 + 4 * (clip.leader == chosen)
         canvas.mark(clip.u_m, clip.z_m, clip_sign(clip), clip.warn or "clip", rank)
+    for u_m, z_m in scene.props:
+        canvas.mark(u_m, z_m, PROP, "clip", 2)
     for string in scene.strings:
         if string.weak:
             canvas.mark(string.u_m, string.top_z_m - 0.1, WEAK, "red", 2)

@@ -96,6 +96,8 @@ class RowScene:
     """In the order of their hooks."""
     hooks: tuple[HookSeen, ...]
     clips: tuple[ClipSeen, ...]
+    props: tuple[tuple[float, float], ...] = ()
+    """``u_m`` and ``z_m`` of each place where a prop stands under a stem."""
 
 
 def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) -> RowScene:
@@ -118,6 +120,12 @@ def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) ->
         stems,
         tuple(_hooks(loop, leaders, bearing.paths, heights, weak)),
         clips,
+        tuple(
+            place_at(bearing.paths[one.id], prop.s_m)
+            for one in leaders
+            if one.id in bearing.paths
+            for prop in one.props
+        ),
     )
 
 
