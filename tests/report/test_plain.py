@@ -11,19 +11,18 @@ from tests.report.made import entries, morning
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.report import plain
+from tunneltui.report.loads_text import loads_text, what_if_text
 
 
 def _what_if() -> str:
     now = morning()
     change = f"lower {next(iter(now.season.leaders.values())).name} 0.35"
-    return plain.what_if_text(
-        what_if(now.season, now.outlook, now.day, [typed_change(now.season, change)]), [change]
-    )
+    return what_if_text(what_if(now.season, now.outlook, now.day, [typed_change(now.season, change)]), [change])
 
 
 TEXTS: dict[str, Callable[[], str]] = {
     "round": lambda: plain.round_text(morning()),
-    "loads": lambda: plain.loads_text(morning()),
+    "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
     "air": lambda: plain.air_text(morning().season),
     "journal": lambda: plain.journal_text(entries()),
@@ -73,7 +72,7 @@ def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
 def test_an_unknown_hoop_figure_is_never_shown_as_fine() -> None:
     now = morning()
     hoop = replace(now.loads.hoops[0], allowed_n=None)
-    text = plain.loads_text(replace(now, loads=replace(now.loads, hoops=(hoop,))))
+    text = loads_text(replace(now, loads=replace(now.loads, hoops=(hoop,))))
     assert "unknown: ask its maker" in text
     assert "safe" not in text.lower()
 

@@ -26,6 +26,11 @@ def kg_band(low_n: float, high_n: float) -> str:
     return f"{low_n / G_N_PER_KG:.1f} to {high_n / G_N_PER_KG:.1f} kg"
 
 
+def chance_words(chance: float) -> str:
+    """Whole percent; what rounds to nothing is not said to be nothing."""
+    return "under 1%" if chance < 0.005 else f"{chance:.0%}"
+
+
 def day_word(day: date, today: date) -> str:
     """today, tomorrow, Sat within a week, else Sat 29 Aug."""
     ahead = (day - today).days

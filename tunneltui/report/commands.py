@@ -30,7 +30,8 @@ def loads(args: Args) -> int:
     from dataclasses import replace
 
     from tunneltui.loads.peak import with_peaks
-    from tunneltui.report import documents, plain
+    from tunneltui.report import documents
+    from tunneltui.report.loads_text import loads_text
 
     morning = door.morning(args)
     if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
@@ -40,21 +41,22 @@ def loads(args: Args) -> int:
     told = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
         return _what_if(args, told)
-    return door.say(args, lambda: documents.loads_document(told.loads), lambda: plain.loads_text(told))
+    return door.say(args, lambda: documents.loads_document(told.loads), lambda: loads_text(told))
 
 
 def _what_if(args: Args, morning: Morning) -> int:
     from dataclasses import replace
 
     from tunneltui.loads.whatif import typed_change, what_if
-    from tunneltui.report import documents, plain
+    from tunneltui.report import documents
+    from tunneltui.report.loads_text import what_if_text
 
     wanted = [typed_change(morning.season, text) for text in args.if_]
     both = replace(what_if(morning.season, morning.outlook, morning.day, wanted), before=morning.loads)
     return door.say(
         args,
         lambda: documents.what_if_document(both, args.if_),
-        lambda: plain.what_if_text(both, args.if_),
+        lambda: what_if_text(both, args.if_),
     )
 
 

@@ -55,6 +55,7 @@ def planned_loads(args: Args, now: Morning) -> int:
         Trouble: no plan is adopted.
     """
     from tunneltui.report import documents, plain
+    from tunneltui.report.loads_text import bearing_text
     from tunneltui.review.plan_adopted import expected_loads
     from tunneltui.season.adopted import adopted
 
@@ -70,5 +71,5 @@ def planned_loads(args: Args, now: Morning) -> int:
     return door.say(
         args,
         lambda: documents.loads_document(bearing),
-        lambda: plain.joined([*plain.wrapped(first, "", ""), "", plain.bearing_text(bearing)]),
+        lambda: plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)]),
     )

@@ -189,6 +189,8 @@ class TunnelApp(App[None]):
         pane = panes.query_one(f"#{name}")
         (pane if pane.can_focus else pane.query_one(Lines)).focus()
         self._keys_line.show(self._actions_here())
+        if self.picture is not None and not self._planning and not self._status.has_class("trouble"):
+            self._say("")
 
     @on(Lines.Moved)
     def _show_header(self) -> None:

@@ -8,14 +8,13 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import corner_words, day_word, kg, kg_band, listed
+from tunneltui.chores.wording import chance_words, corner_words, day_word, kg, kg_band, listed
 from tunneltui.draw.chart import bar
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, RowLoad, WeakPoint, WireLoad
 from tunneltui.screens.list_lines import Line, Part
 from tunneltui.season.state import Season
 
 BAR_CELLS = 10
-MOST_WEAK = 12
 Peak = tuple[float, date]
 """The most kg a row gets to bear, and when."""
 NO_PEAKS: Mapping[str, Peak] = MappingProxyType({})
@@ -39,7 +38,7 @@ def loads_lines(morning: Morning, *, figures: bool, peaks: Mapping[str, Peak] = 
     lines += [_clip(season, clip, figures=figures) for clip in bearing.clips]
     if bearing.weak_points:
         lines.append(_heading("If one thing lets go"))
-        lines += [_weak(season, bearing, point) for point in bearing.weak_points[:MOST_WEAK]]
+        lines += [_weak(season, bearing, point) for point in bearing.weak_points]
     lines.append(_heading("Rows: all that hangs on them"))
     lines += [_row(row, peaks.get(row.row), morning.day) for row in bearing.rows]
     lines.append(_heading("Strings and hooks"))
@@ -76,7 +75,7 @@ def _clip(season: Season, clip: ClipLoad, *, figures: bool) -> Line:
             Part(clip.on, "", 12),
             *_share(clip.low_n, clip.mid_n, clip.high_n, clip.share, figures=figures),
             Part(word, style, 7),
-            Part(f"{clip.chance_7d:.0%} in 7 days" + (", assumed" if clip.assumed else "")),
+            Part(f"{chance_words(clip.chance_7d)} in 7 days" + (", assumed" if clip.assumed else "")),
         ),
     )
 
@@ -150,7 +149,7 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[str]:
         f"{clip.leader}, {clip.on}, {clip.s_m * 100:.0f} cm up the stem, hung {clip.weeks_hung:.0f} weeks"
         + (", assumed, not seen yet" if clip.assumed else ""),
         f"carries {kg_band(clip.low_n, clip.high_n)}, likely {kg(clip.mid_n)}; 1 in 20 of these fails by "
-        f"{kg(clip.strength_n)}. Chance that it fails in 7 days: {clip.chance_7d:.0%}.",
+        f"{kg(clip.strength_n)}. Chance that it fails in 7 days: {chance_words(clip.chance_7d)}.",
     ]
     leader = season.leader_named(clip.leader)
     if leader is None:

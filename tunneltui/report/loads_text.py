@@ -1,0 +1,122 @@
+"""What bears how much, and what a change would do, as the commands print it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from tunneltui.chores.wording import chance_words, corner_words, listed
+from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.report.plain import day_words, heading, joined, wrapped
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+    from tunneltui.loads.whatif import Compared
+
+G_M_PER_S2 = 9.80665
+"""Standard gravity (CGPM 1901): loads are said in kg."""
+MOST_CLIPS = 12
+MOST_LINES = 8
+MOST_WEAK = 5
+
+
+def loads_text(morning: Morning) -> str:
+    """The day, then all that is borne."""
+    return f"{heading(morning)}\n\n{bearing_text(morning.loads)}"
+
+
+def bearing_text(bearing: Loads) -> str:
+    """Rows, the fullest clips, strings, wires and hoops, then what could not be worked out."""
+    lines = ["Rows: all that hangs"]
+    for row in bearing.rows:
+        peak = "" if row.peak_day is None else f", most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
+        lines.append(f"  {row.row:<6} {row.hanging_kg:6.0f} kg{peak}")
+    lines += ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
+    lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
+    lines += _left_out(len(bearing.clips) - MOST_CLIPS, "that carry less")
+    for kind in bearing.strengths:
+        lines += wrapped(kind.says, "  ", "      ")
+    lines += ["", "Fullest strings and hooks"]
+    lines += [
+        f"  {line.id:<12.12} {_kg(line.mid_n)} ({_kg(line.low_n)} to {_kg(line.high_n)}), {_share(line.share)}"
+        for line in bearing.lines[:MOST_LINES]
+    ]
+    lines += _left_out(len(bearing.lines) - MOST_LINES, "that carry less")
+    lines += ["", "Wires"]
+    for wire in bearing.wires[:MOST_LINES]:
+        said = f"{wire.row} {wire.span}: pulls {_kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, "
+        lines += wrapped(f"{said}end frame {_kg(wire.end_pull_n)}, {_share(wire.share)}", "  ", "      ")
+    lines += _left_out(len(bearing.wires) - MOST_LINES, "stretches that pull less")
+    for corner in bearing.corners:
+        lines += wrapped(corner_words(corner), "  ", "      ")
+    lines += ["", "Hoops: against what their maker allows for a crop"]
+    lines += [
+        f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)}"
+        + (
+            f" of {_kg(hoop.allowed_n)}"
+            if hoop.allowed_n is not None
+            else "; what it may bear is unknown: ask its maker"
+        )
+        for hoop in bearing.hoops[:MOST_LINES]
+    ]
+    lines += _left_out(len(bearing.hoops) - MOST_LINES, "that carry less")
+    if bearing.weak_points:
+        lines += ["", "If one thing lets go"]
+        called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
+        for weak in bearing.weak_points[:MOST_WEAK]:
+            drops = f"{listed(weak.drops)} would drop" if weak.drops else "nothing drops"
+            then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
+            lines += wrapped(f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}", "  ", "      ")
+        lines += _left_out(len(bearing.weak_points) - MOST_WEAK, "after which less drops")
+    if bearing.faults:
+        lines += ["", "Could not be worked out"]
+        lines += [line for fault in bearing.faults for line in wrapped(fault, "  ", "      ")]
+    return joined(lines)
+
+
+def _clip(clip: ClipLoad) -> str:
+    band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
+    assumed = ", assumed" if clip.assumed else ""
+    chance = chance_words(clip.chance_7d)
+    return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {chance:>9}{assumed}"
+
+
+def _left_out(count: int, which: str) -> list[str]:
+    return [f"  and {count} {which}; --json lists all"] if count > 0 else []
+
+
+def what_if_text(both: Compared, changes: Sequence[str]) -> str:
+    """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
+    before, after = _items(both.before), _items(both.after)
+    lines = [
+        f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
+        "",
+        f"{'':<36} {'now':>9} {'then':>9}",
+    ]
+    moved = {name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= G_M_PER_S2 / 10}
+    for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
+        now, then = (_kg(side[name]) if name in side else "-" for side in (before, after))
+        lines.append(f"{name:<36.36} {now:>9} {then:>9}")
+    if not moved:
+        lines.append("Nothing changes by a tenth of a kilogram.")
+    new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
+    lines += [line for fault in new_faults for line in wrapped(fault, "", "    ")]
+    lines.append("Likely loads; --json has their bands.")
+    return joined(lines)
+
+
+def _items(bearing: Loads) -> dict[str, float]:
+    """Likely newtons by a name that stays the same from one picture to the next."""
+    clips = {f"{clip.leader} on {clip.on}, {clip.s_m:.2f} m": clip.mid_n for clip in bearing.clips}
+    lines = {line.id if "hook" in line.id else f"string {line.id}": line.mid_n for line in bearing.lines}
+    wires = {f"wire {wire.row} {wire.span}": wire.tension_n for wire in bearing.wires}
+    return clips | lines | wires | {f"hoop {hoop.tunnel} {hoop.x_m:.1f} m": hoop.load_n for hoop in bearing.hoops}
+
+
+def _kg(newton: float) -> str:
+    kg = newton / G_M_PER_S2
+    return f"{kg:.0f} kg" if kg >= 10 else f"{kg:.1f} kg"
+
+
+def _share(share: float | None) -> str:
+    return "strength unknown" if share is None else f"{share:.0%} of its strength"
