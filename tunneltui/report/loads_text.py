@@ -95,7 +95,7 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     ]
     moved = {name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= G_M_PER_S2 / 10}
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
-        now, then = (_kg(side[name]) if name in side else "-" for side in (before, after))
+        now, then = (f"{side[name] / G_M_PER_S2:.1f} kg" if name in side else "-" for side in (before, after))
         lines.append(f"{name:<36.36} {now:>9} {then:>9}")
     if not moved:
         lines.append("Nothing changes by a tenth of a kilogram.")
