@@ -316,27 +316,18 @@ def _add_writing(commands: Commands) -> None:
     done = _command(commands, "done", "done", "one typed line at the end of a walk on paper", example)
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")
-    says = "walk a row and say how its stems lie and hang; lists what is asked"
-    right = _command(commands, "put-right", "put_right_commands.put_right", says, "put-right W1 = 9+s 4")
-    right.add_argument("loop", metavar="ROW", nargs="?", help="the row (else the one whose picture is in doubt)")
-    right.add_argument(
-        "answers",
-        metavar="ANSWER",
-        nargs="*",
-        help="in walking order: = as shown, 9+s a hand past string 9 and the tip as shown, 4 stems on a string",
-    )
 
 
 def _add_imports(commands: Commands) -> None:
-    air = _command(
-        commands,
-        "air",
-        "import_commands.air",
-        "read a logger's file, or show the air of every day",
-        "air logger.csv",
-    )
+    says = "read a logger's file, or show the last fortnight's air and the coming days"
+    air = _command(commands, "air", "import_commands.air", says, "air logger.csv")
     air.add_argument("file", metavar="show|FILE", type=Path, help="a CSV of readings or of days, or the word show")
     air.add_argument("--tunnel", default="", metavar="KEY", help="the tunnel it hangs in (else all of them)")
+    methods = ("sine", "triangle", "quarter", "clamped", "simple")
+    air.add_argument("--method", choices=methods, default="sine", help="how degree days are counted (else sine)")
+    air.add_argument(
+        "--above", type=typed_flags.threshold_c, default=4.0, metavar="C", help="counted above it (else 4 degC)"
+    )
     says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
     stems = _command(commands, "measurements", "import_commands.measurements", says, example)

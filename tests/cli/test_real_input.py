@@ -118,7 +118,7 @@ def test_air_and_picks_into_the_demo(demo: Door, tmp_path: Path) -> None:
     air = "Time,T Air,RH\n" + "".join(f"2026-08-20 {hour:02}:00,{15 + hour % 12},70\n" for hour in range(24))
     said = demo.json("air", write(tmp_path, air, "air.csv"), "--tunnel", "w")
     assert (said["new"], said["columns"]) == (1, {"time": "Time", "temp": "T Air", "rh": "RH"})
-    shown = [one for one in demo.json("air", "show") if one["day"] == "2026-08-20"]
+    shown = [one for one in demo.json("air", "show")["read"] if one["day"] == "2026-08-20"]
     assert [(one["tunnel"], one["min_c"], one["max_c"], one["readings"]) for one in shown] == [("W", 15, 26, 24)]
     picks = "Date,Cultivar,Row,kg\n2026-08-20,beef 3,W1,2.5\n2026-08-20,cherry,E1,0.7\n2026-08-20,beef 3,Q7,1\n"
     said = demo.json("picks", write(tmp_path, picks, "picks.csv"))

@@ -8,9 +8,11 @@ from dataclasses import replace
 import pytest
 
 from tests.report.made import entries, morning
+from tunneltui.care.fortnight import fortnight
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.report import plain
+from tunneltui.report.air_text import air_text
 from tunneltui.report.loads_text import loads_text, what_if_text
 
 
@@ -20,11 +22,16 @@ def _what_if() -> str:
     return what_if_text(what_if(now.season, now.outlook, now.day, [typed_change(now.season, change)]), [change])
 
 
+def _air() -> str:
+    season = morning().season
+    return air_text(season, [fortnight(season, tunnel) for tunnel in season.holding.tunnels])
+
+
 TEXTS: dict[str, Callable[[], str]] = {
     "round": lambda: plain.round_text(morning()),
     "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
-    "air": lambda: plain.air_text(morning().season),
+    "air": _air,
     "journal": lambda: plain.journal_text(entries()),
     "what if": _what_if,
 }

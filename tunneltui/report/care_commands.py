@@ -1,4 +1,4 @@
-"""Commands about water, feed and stores; see ``report.commands``."""
+"""Commands about air, water, feed and stores; see ``report.commands``."""
 
 from __future__ import annotations
 
@@ -6,6 +6,15 @@ from argparse import Namespace as Args
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report import door
+
+
+def air_show(args: Args) -> int:
+    from tunneltui.care.fortnight import fortnight
+    from tunneltui.report import air_text
+
+    season = door.at_hand(args).ready_season()
+    shown = [fortnight(season, tunnel, args.method, args.above) for tunnel in season.holding.tunnels]
+    return door.say(args, lambda: air_text.air_document(season, shown), lambda: air_text.air_text(season, shown))
 
 
 def water(args: Args) -> int:

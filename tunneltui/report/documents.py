@@ -241,23 +241,6 @@ def _body(entry: Entry) -> Any:
         return entry.body
 
 
-def air_document(season: Season) -> Document:
-    """The air of every day noted, by tunnel ('' for all), oldest first."""
-    return [
-        {
-            "tunnel": tunnel,
-            "day": day.isoformat(),
-            "source": air.source,
-            "min_c": _rounded(air.min_c, 1),
-            "mean_c": _rounded(air.mean_c, 1),
-            "max_c": _rounded(air.max_c, 1),
-            "readings": air.readings,
-        }
-        for tunnel, days in sorted(season.airs.items())
-        for day, air in sorted(days.items())
-    ]
-
-
 def _day(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
 

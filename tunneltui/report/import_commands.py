@@ -19,17 +19,17 @@ if TYPE_CHECKING:
 
 
 def air(args: Args) -> int:
-    from tunneltui.report import documents, plain
+    from tunneltui.report import care_commands
     from tunneltui.report.importing import air_import
     from tunneltui.season.names import place_name
     from tunneltui.store.read_air import read_air
     from tunneltui.store.read_table import read_table
     from tunneltui.store.told_columns import Told
 
+    if args.file == Path("show"):
+        return care_commands.air_show(args)
     here = door.at_hand(args)
     season = here.ready_season()
-    if args.file == Path("show"):
-        return door.say(args, lambda: documents.air_document(season), lambda: plain.air_text(season))
     tunnel = place_name(season, args.tunnel)
     table = read_table(args.file)
     shape = _Shape("air", table.shape)

@@ -193,19 +193,6 @@ def backtest_text(held: Backtests) -> str:
     return joined(lines)
 
 
-def air_text(season: Season) -> str:
-    """One line a day, with a mark where it rests on few readings."""
-    lines = ["day         from      least   mean   most   readings"]
-    for tunnel, days in sorted(season.airs.items()):
-        lines += [f"Tunnel {tunnel}"] if tunnel else []
-        for day, air in sorted(days.items()):
-            said = "  ".join(
-                "    -" if value is None else f"{value:5.1f}" for value in (air.min_c, air.mean_c, air.max_c)
-            )
-            lines.append(f"{day}  {air.source:<8} {said}   {'' if air.readings is None else air.readings}")
-    return joined(lines) if len(lines) > 1 else "No air was noted yet: `tunneltui air FILE` reads a logger.\n"
-
-
 def journal_text(entries: Iterable[Entry]) -> str:
     """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body."""
     return joined([line for entry in entries for line in _entry(entry)]) or "No entry.\n"

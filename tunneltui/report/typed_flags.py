@@ -53,6 +53,10 @@ def latitude_deg(text: str) -> float:
     return _between(text, -66.0, 66.0, "a latitude in degrees")
 
 
+def threshold_c(text: str) -> float:
+    return _between(text, -5.0, 30.0, "a threshold in degC")
+
+
 def _between(text: str, least: float, most: float, what: str) -> float:
     with suppress(ValueError):
         if least <= (value := float(text)) <= most:
