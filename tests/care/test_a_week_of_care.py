@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from tunneltui.care.advice import row_water
+from tunneltui.care.row_water import row_water
 from tunneltui.care.water import Water
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning, plan_morning

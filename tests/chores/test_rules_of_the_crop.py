@@ -27,7 +27,7 @@ from tunneltui.chores.rules import chores
 from tunneltui.chores.tips import let_run
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.holding.model import Work
-from tunneltui.journal.kinds_care import Air, Fed
+from tunneltui.journal.kinds_care import Air, Fed, Scouted
 from tunneltui.journal.kinds_crop import (
     Deleafed,
     LetItRun,
@@ -82,7 +82,8 @@ def test_side_shoots_are_a_weekly_row_job(days: int, arises: bool) -> None:
     found = of_kind(chores(season([late, early]), outlook({}), loads()), "side_shoot")
     assert bool(found) is arises
     if arises:
-        assert bodies(found[0].writes) == [SideShooted((late.id,))]
+        # Nobody looked the row over this week: the look rides in the pass.
+        assert bodies(found[0].writes) == [SideShooted((late.id,)), Scouted()]
         assert f"{days} days" in found[0].why
 
 

@@ -19,6 +19,7 @@ from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.kinds_crop import Picked, SideShooted
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import PutOff
+from tunneltui.journal.sense import nonsense
 
 TODAY = date(2026, 8, 20)
 
@@ -29,7 +30,7 @@ def trouble(kind: str, mapping: dict[str, Any], *, text: bool) -> str:
     return raised.value.say
 
 
-@given(st.sampled_from(list(BODIES)).flatmap(lambda cls: BODIES[cls]))
+@given(st.sampled_from(list(BODIES)).flatmap(lambda cls: BODIES[cls]).filter(lambda body: not nonsense(body)))
 def test_what_the_program_writes_passes_strictly_and_comes_back_equal(body: Body) -> None:
     kind = KIND_OF[type(body)]
     mapping = json.loads(to_json(body))
@@ -43,8 +44,9 @@ def test_text_by_hand_is_read_as_its_field_wants() -> None:
     )
     assert checked_body("side_shooted", {"leaders": "a, b ,c"}, text=True) == SideShooted(("a", "b", "c"))
     assert checked_body("put_off", {"until": "2026-08-23"}, text=True) == PutOff(date(2026, 8, 23))
-    assert checked_body("air", {"min_c": "-2", "hours_c": "1,2.5"}, text=True) == Air(
-        min_c=-2.0, hours_c=(1.0, 2.5)
+    hours = ",".join(["1", "2.5"] * 12)
+    assert checked_body("air", {"min_c": "-2", "hours_c": hours}, text=True) == Air(
+        min_c=-2.0, hours_c=(1.0, 2.5) * 12
     )
     assert checked_body("lowered", {"leader": "5", "turns": "1"}, text=True) == Lowered("5", turns=1.0)
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from tests.report.made import morning
-from tunneltui.care.advice import row_water
+from tunneltui.care.row_water import row_water
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report.away_text import away_document, away_text
 from tunneltui.review.away import MINDED, away

@@ -18,7 +18,19 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KINDS, Body
-from tunneltui.journal.kinds_care import Air, Doors, Fed, Fleece, Forecast, Scouted, Shade, Treated, Watered
+from tunneltui.journal.kinds_care import (
+    Air,
+    BedDressed,
+    BucketTested,
+    Doors,
+    Fed,
+    Fleece,
+    Forecast,
+    Scouted,
+    Shade,
+    Treated,
+    Watered,
+)
 from tunneltui.journal.kinds_crop import (
     Deleafed,
     FruitLost,
@@ -133,6 +145,8 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
     Air: st.builds(Air, st.sampled_from(("sensor", "hand", "estimate")), mean_c=st.sampled_from((15.0, 21.0))),
     Forecast: st.builds(Forecast, st.sampled_from(("2026-04-05", "2026-06-30", "soon")), st.just((9.0,))),
     Fed: st.builds(Fed, st.just("feed")),
+    BedDressed: st.builds(BedDressed, st.just("bed"), st.just("compost"), st.none() | st.just(40.0)),
+    BucketTested: st.builds(BucketTested, st.just(2), st.just(20.0), st.just(1.5)),
     Watered: st.builds(Watered, st.just(30.0)),
     Fleece: st.builds(Fleece, maybe),
     Doors: st.builds(Doors, maybe),

@@ -6,6 +6,7 @@ minimum thermometer where the plants are.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -33,11 +34,44 @@ class Night:
     mid_c: float
     high_c: float
 
+    @property
+    def words(self) -> str:
+        return f"{self.low_c:.0f} to {self.high_c:.0f}"
 
-def night(outside_min_c: float, fleece: bool) -> Night:
-    """What a night outside may become in the tunnel, with or without fleece."""
-    added = [t + (f if fleece else 0.0) for t, f in zip(TUNNEL_ADDS_K, FLEECE_ADDS_K, strict=True)]
+
+def night(
+    outside_min_c: float,
+    fleece: bool,
+    tunnel_adds_k: tuple[float, float, float] = TUNNEL_ADDS_K,
+    barrels_add_k: float = 0.0,
+) -> Night:
+    """What a night outside may become among the plants: tunnel, fleece or none, and barrels.
+
+    ``barrels_add_k`` is what they add if all their heat stays (``barrels_hold_k``): nothing of it at the low end,
+    half in the middle.
+    """
+    barrels = (0.0, barrels_add_k / 2, barrels_add_k)
+    added = [t + (f if fleece else 0.0) + b for t, f, b in zip(tunnel_adds_k, FLEECE_ADDS_K, barrels, strict=True)]
     return Night(*(outside_min_c + k for k in added))
+
+
+COVER_LOSS_W_M2_K = 6.0
+"""Heat that one square metre of single film loses for each kelvin (water-feed-climate.md 4.3, worked example)."""
+LONG_NIGHT_HOURS = 10.0
+BARRELS_COOL_K = 10.0
+"""How far barrels cool in such a night, at most; the worked example of the same section."""
+
+
+def cover_m2(length_m: float, width_m: float) -> float:
+    """Film of a tunnel taken as half a round tube with both ends [m2]."""
+    radius_m = width_m / 2
+    return math.pi * radius_m * length_m + math.pi * radius_m**2
+
+
+def barrels_hold_k(litres: float, film_m2: float) -> float:
+    """Kelvin by which barrels can hold such a tunnel above what it would be, through a long night, at best [K]."""
+    loss_per_k = tunnel_loss_mj(film_m2, COVER_LOSS_W_M2_K, 1.0, LONG_NIGHT_HOURS)
+    return barrel_heat_mj(litres, BARRELS_COOL_K) / loss_per_k
 
 
 def barrel_heat_mj(litres: float, cooling_k: float) -> float:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date, timedelta
 
+from tunneltui.care.days import said
 from tunneltui.care.moist_air import dew_point_c, humidex, wet_bulb_globe_shade_c
 
 SET_MEAN_C = 25.5
@@ -41,6 +43,11 @@ def hot_day(hours_c: Sequence[float | None], mean_c: float | None) -> HotDay:
     hot = sum(1 for t in hours_c if t is not None and t > SET_HOT_C)
     known = bool(hours_c) and None not in hours_c
     return HotDay(hot if known or hot >= SET_HOT_HOURS else None, mean_c)
+
+
+def harmed_words(day: date) -> str:
+    """Which flowers heat of that day harms."""
+    return f"on trusses that open about {said(day + timedelta(days=DAYS_BEFORE_FLOWERING))}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,15 @@ from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date
 
+from tunneltui.care.scouting import weekly_look
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.making import at_row, in_order_of_work, make_chore, weekly_due
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.model import Limits
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
@@ -37,6 +40,9 @@ def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader
     oldest = max((season.day - _side_shooted(leader)).days for leader in leaders)
     reach_m = season.holding.work.reach_m
     tips = [outlook.stem(x.id, season.day).tip_z_m.mid for x in leaders if x.id in outlook.leaders]
+    look = weekly_look(season, row)
+    # Scouting rides in the pass: who did it has looked, and who found something says so.
+    looked: list[tuple[str, Body]] = [(row, Scouted())] if look else []
     return make_chore(
         "side_shoot",
         row,
@@ -48,8 +54,9 @@ def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader
         overhead=any(tip > reach_m for tip in tips),
         proposal=f"side shoots out, {many(len(leaders), 'head')}",
         why=f"{many(oldest, 'day')} since the side shoots of {row} were out; "
-        f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out.",
-        writes=[(row, SideShooted(tuple(leader.id for leader in leaders)))],
+        f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out."
+        + (f" On the way look for {look}." if look else ""),
+        writes=[(row, SideShooted(tuple(leader.id for leader in leaders))), *looked],
         leaders=[leader.id for leader in leaders],
         waiting="shoots over a finger long leave wounds",
     )

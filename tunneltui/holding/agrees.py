@@ -54,7 +54,7 @@ def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreeme
     holding = _Table((), table)
     yield from _zone(holding, zones)
     yield from _limits(holding)
-    for key in ("tunnels", "cultivars", "clips", "twines", "hooks"):
+    for key in ("tunnels", "cultivars", "clips", "twines", "hooks", "pests"):
         yield from _twice(holding.tables(key), "key")
     yield from _names_of_the_walk(holding)
     cultivars, twines = _given(holding.tables("cultivars")), _given(holding.tables("twines"))

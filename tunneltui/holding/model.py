@@ -110,6 +110,8 @@ class Tunnel:
     crop_allowed_kg_per_hoop: Annotated[float, Gt(0)] | None = None
     """Crop weight the tunnel's maker allows on one hoop; None is shown as unknown, never as fine."""
     film_light_share: Share = 0.7
+    barrels_l: Annotated[float, Ge(0), Le(1_000_000)] = 0.0
+    """Water standing in barrels among the plants: it gives its warmth back at night, tenths of a degree."""
     plastic_height_m: Annotated[float, Gt(0), Le(20)] | None = None
     """Height of the plastic over the rows; tips that reach it scorch."""
     beds: tuple[Bed, ...] = ()
@@ -159,6 +161,8 @@ class TwineKind:
     age_share: Share = 1.0
     """Share of its strength left after the seasons it has hung."""
     biodegradable: bool = False
+    spool_m: Annotated[float, Gt(0), Le(100_000)] | None = None
+    """Length on one spool; None: spools in store are counted, metres are not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +174,18 @@ class HookKind:
     twine: str = ""
     """Kind of twine on it; '' is unknown."""
     knot_share: Share = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Pest:
+    """What to look for, and who eats it. A kind named here stands in for the built-in one of that name."""
+
+    key: Name
+    look_for: str = ""
+    helper: str = ""
+    """The predator or parasite that is ordered against it; '' where none is usual."""
+    order_days: Annotated[int, Ge(0), Le(60)] = 7
+    """From the order to the letting out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,6 +283,8 @@ class Holding:
     clips: tuple[ClipKind, ...] = ()
     twines: tuple[TwineKind, ...] = ()
     hooks: tuple[HookKind, ...] = ()
+    pests: tuple[Pest, ...] = ()
+    """Only what differs from the built-in list (care.pests)."""
 
 
 EMPTY = Holding(name="nothing stands here yet")

@@ -19,6 +19,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.holding.wanted import core, hints, nearest, needed, wanted
 from tunneltui.journal.body import BEYOND
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
+from tunneltui.journal.sense import nonsense
 
 LONGEST_TEXT = 20_000
 """Letters of one value; a note may be as long. A holding is longer and has its own check."""
@@ -57,11 +58,14 @@ def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
     if says:
         raise _trouble(kind, says)
     try:
-        return _read(cls, given, text)
+        body = _read(cls, given, text)
     except ValidationError as fault:
         raise _trouble(kind, _sentences(fault, known)) from None
     except (RecursionError, OverflowError, TypeError):
         raise _trouble(kind, ["these values cannot be read at all."]) from None
+    if say := nonsense(body):
+        raise _trouble(kind, [say])
+    return body
 
 
 def checked_day(kind: str, day: date, today: date) -> date:

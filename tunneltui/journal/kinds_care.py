@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from annotated_types import Ge, Le
+from annotated_types import Ge, Gt, Le, Len
 
 DegC = Annotated[float, Ge(-60), Le(80)]
 Percent = Annotated[float, Ge(0), Le(100)]
@@ -16,6 +16,31 @@ class Fed:
     what: str = ""
     cans: Annotated[float, Ge(0), Le(100_000)] | None = None
     litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
+    home_made: bool = False
+    """Of unknown strength: counted by volume only."""
+
+
+@dataclass(frozen=True, slots=True)
+class BedDressed:
+    """Compost, manure, straw or a base dressing put on a bed; ``about`` is the tunnel."""
+
+    bed: Annotated[str, Len(1, 200)]
+    what: str
+    kg: Annotated[float, Ge(0), Le(1_000_000)] | None = None
+    litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BucketTested:
+    """Water given to and drained from some plants, weighed over the days that end the day before the entry's.
+
+    ``about`` is the row, the tunnel or ''.
+    """
+
+    plants: Annotated[int, Ge(1), Le(10_000)]
+    given_l: Annotated[float, Gt(0), Le(1_000_000)]
+    drained_l: Annotated[float, Ge(0), Le(1_000_000)] = 0.0
+    days: Annotated[int, Ge(2), Le(31)] = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +108,8 @@ class Treated:
 KINDS: dict[str, type] = {
     "fed": Fed,
     "watered": Watered,
+    "bed_dressed": BedDressed,
+    "bucket_tested": BucketTested,
     "air": Air,
     "forecast": Forecast,
     "fleece": Fleece,

@@ -13,9 +13,11 @@ from zoneinfo import ZoneInfo
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import from_toml
 from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import live
+from tunneltui.journal.sense import out_of_its_time
 from tunneltui.report.listing import Wanted, chosen, fits
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
@@ -81,6 +83,7 @@ class AtHand:
         if self.holding is None and every[0][1].kind != "holding_set":
             raise Trouble(*NO_HOLDING)
         refuse_future(every, self.today)
+        refuse_past_forecast(every)
         with JournalFile.open(self.path, create=not self.entries) as journal:
             return [entry for act in acts for entry in journal.append_days(act)]
 
@@ -90,6 +93,13 @@ def refuse_future(drafts: Sequence[tuple[date, Draft]], today: date) -> None:
     for day, draft in drafts:
         if day > today and draft.kind not in SPEAKS_OF_THE_FUTURE:
             raise Trouble(f"{day} is still to come: today is {today}.", "What has not happened is not written.")
+
+
+def refuse_past_forecast(drafts: Sequence[tuple[date, Draft]]) -> None:
+    """Raises ``Trouble`` where a forecast speaks of days before it was issued."""
+    for day, draft in drafts:
+        if draft.kind == "forecast" and (say := out_of_its_time(typed(draft), day)):
+            raise Trouble(say, "Give --on the first day it speaks of.")
 
 
 def at_hand(path: Path, on: date | None, now: datetime) -> AtHand:

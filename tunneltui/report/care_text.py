@@ -7,8 +7,8 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
-from tunneltui.care.advice import AREA_PER_PLANT_M2, row_water
 from tunneltui.care.feed import EARLY_NITROGEN_MG_L, Label, Strength, cans, removed_g, strength_from_liquid
+from tunneltui.care.row_water import AREA_PER_PLANT_M2, row_water
 from tunneltui.care.stores import Store, stores
 from tunneltui.care.water import Water, drip_minutes
 from tunneltui.growth.outlook import Outlook

@@ -62,6 +62,8 @@ def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -
     says = [f"{said.readings} readings on {len(said.rows)} days, {said.rows[0].day} to {said.rows[-1].day}."]
     if said.repeated:
         says.append(f"{said.repeated} readings were given twice for one moment; the first counts.")
+    if said.over_100:
+        says.append(f"{said.over_100} humidities over 100 % were taken as 100: sensors drift in saturated air.")
     return _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
 
 

@@ -13,6 +13,7 @@ from tunneltui.journal import kinds_journal as own
 from tunneltui.journal import kinds_standing as stand
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
+from tunneltui.report import care_story
 from tunneltui.report.plain import day_words, joined, wrapped
 from tunneltui.season.state import Leader, Season
 
@@ -205,6 +206,7 @@ _WORDS: dict[type, Callable[[Any, Season], str]] = {
     crop.LetItRun: _plain("tip left to run"),
     crop.Removed: _plain("cleared"),
     crop.GreenStripped: lambda b, _: f"stripped green{f', {b.kg:g} kg' if b.kg is not None else ''}",
+    **care_story.WORDS,
     care.Scouted: _scouted,
     care.Treated: lambda b, _: f"treated with {b.what}",
     care.Fleece: _switched("fleece", "on", "off"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.care.advice import row_water
+from tunneltui.care.row_water import row_water
 from tunneltui.care.water import drip_minutes
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning

@@ -14,6 +14,7 @@ from math import ceil
 from tunneltui.journal.body import Answers
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.journal.kinds_standing import PlanAdopted
+from tunneltui.journal.sense import out_of_its_time
 from tunneltui.season.ground import Ground
 from tunneltui.season.state import Done, Leader, Pick, SetAside
 from tunneltui.season.touch import Record
@@ -53,7 +54,9 @@ def forecasts(records: Sequence[Record], day: date) -> tuple[tuple[tuple[date, F
         except ValueError:
             aside.append(SetAside(record.entry, f"{record.body.issued!r} is no day"))
             continue
-        if known:
+        if late := out_of_its_time(record.body, record.day):
+            aside.append(SetAside(record.entry, late))
+        elif known:
             issued.append((record.day, record.body))
     return tuple(issued), aside
 

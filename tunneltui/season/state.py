@@ -13,8 +13,8 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
-from tunneltui.journal.kinds_care import Air, Fed, Forecast, Watered
-from tunneltui.journal.kinds_crop import Picked, StrengthTested
+from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Scouted, Watered
+from tunneltui.journal.kinds_crop import FruitLost, Picked, StrengthTested, TrussLost
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
@@ -240,6 +240,11 @@ class Season:
     waterings: tuple[tuple[date, str, Watered], ...] = ()
     """(day, about, what was given), in order."""
     feeds: tuple[tuple[date, str, Fed], ...] = ()
+    bed_dressings: tuple[tuple[date, str, BedDressed], ...] = ()
+    bucket_tests: tuple[tuple[date, str, BucketTested], ...] = ()
+    scoutings: tuple[tuple[date, str, Scouted], ...] = ()
+    fruit_losses: tuple[tuple[date, str, FruitLost], ...] = ()
+    truss_losses: tuple[tuple[date, str, TrussLost], ...] = ()
     notes: tuple[tuple[date, str, Note], ...] = ()
     gone: dict[str, Leader] = field(default_factory=dict)
     """Ended leaders as they were on their last day, where their place still is: what held them, and how long."""

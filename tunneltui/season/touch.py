@@ -64,6 +64,14 @@ def _pick(kind: str, _about: str, body: Any) -> Keys:
     return ((kind, ""), (LEADER, body.leader)) if body.leader else ((kind, ""),)
 
 
+def _scouted(kind: str, about: str, body: Any) -> Keys:
+    return (*_leaders_or_scope(kind, about, body), (kind, ""))
+
+
+def _truss_lost(kind: str, _about: str, body: Any) -> Keys:
+    return ((LEADER, body.leader), (kind, ""))
+
+
 def _nothing(_kind: str, _about: str, _body: Any) -> Keys:
     return ()
 
@@ -74,27 +82,30 @@ _TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
             *("hung", "clipped", "tied", "twisted_in", "lowered", "propped"),
             *("tip_snapped", "stem_kinked", "plant_dropped"),
             *("measured", "truss_counted", "marked_plant"),
-            *("truss_pruned", "truss_lost", "tip_taken_out", "let_it_run"),
+            *("truss_pruned", "tip_taken_out", "let_it_run"),
         ),
         _leader,
     ),
     **dict.fromkeys(("side_shooted", "deleafed", "pollinated", "green_stripped"), _leaders),
     **dict.fromkeys(("leader_kept", "training_changed", "plant_lost", "removed"), _plant),
     **dict.fromkeys(("unclipped", "clip_failed"), _fixing),
-    **dict.fromkeys(("looked", "scouted"), _leaders_or_scope),
+    "looked": _leaders_or_scope,
     **dict.fromkeys(
         (
             *("holding_set", "planted", "string_hung", "string_cut"),
             *("air", "forecast", "fleece", "doors", "shade", "treated", "fed", "watered"),
+            *("bed_dressed", "bucket_tested", "fruit_lost"),
             *("stocked", "strength_tested", "timed", "away", "note"),
             *("plan_adopted", "sown", "germinated", "potted_on", "hardened"),
         ),
         _house,
     ),
     "picked": _pick,
+    "scouted": _scouted,
+    "truss_lost": _truss_lost,
     # Kept in the journal for review; the season only knows the last day of each (``Season.last``).
     **dict.fromkeys(
-        (*("bed_made", "fruit_lost", "put_off", "crossed_out", "restored"),),
+        (*("bed_made", "put_off", "crossed_out", "restored"),),
         _nothing,
     ),
 }

@@ -18,6 +18,7 @@ from zoneinfo import ZoneInfo
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_care import Air
+from tunneltui.journal.sense import fractions
 from tunneltui.store.read_again import Row
 from tunneltui.store.read_table import (
     CellFault,
@@ -32,6 +33,8 @@ from tunneltui.store.read_table import (
 
 LOWEST_C, HIGHEST_C = -45.0, 60.0
 """Air in a tunnel beyond these is a faulty sensor (common practice, no source)."""
+SATURATED_RH = 105.0
+"""Sensors drift and read a little over 100 % in saturated air; more is a fault (common practice, no source)."""
 FAHRENHEIT_MEAN = 45.0
 """A file whose mean is above this many degrees cannot be a tunnel's air in degC; it is Fahrenheit or a fault."""
 
@@ -58,6 +61,8 @@ class AirFile:
     repeated: int
     """Readings given twice for one moment; the first counts."""
     refused: tuple[Refused, ...]
+    over_100: int = 0
+    """Humidities of 100 to 105 %, taken as 100."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +99,18 @@ def read_air(
     source = f"air: {table.shape}"
     if "temp" not in columns or len(daily) > 1 or _is_daily(table, columns, order):
         rows, refused = _daily_rows(table, columns, order, tunnel)
-        taken, repeated = len(rows), 0
+        taken, repeated, over_100 = len(rows), 0, 0
     else:
         readings, refused = _readings(table, columns, order, ZoneInfo(zone))
+        _refuse_fractions(table, columns, readings)
+        over_100 = sum(1 for reading in readings if reading.rh is not None and reading.rh > 100)
         once, repeated = _once(readings)
         rows, taken = _days(once, ZoneInfo(zone), tunnel), len(once)
     if not rows:
         first = f" Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise Trouble(f"{table.file} has no reading that can be taken.{first}")
     _refuse_fahrenheit(table, rows)
-    return AirFile(source, tuple(rows), columns, order, taken, repeated, tuple(refused))
+    return AirFile(source, tuple(rows), columns, order, taken, repeated, tuple(refused), over_100)
 
 
 def column_names(table: Table, names: Mapping[str, tuple[str, ...]], told: Mapping[str, str]) -> dict[str, str]:
@@ -207,13 +214,13 @@ def _readings(
             at = clock.utc(moment(table, line, columns["time"], order))
             temp_c = _temperature(table, line, columns["temp"])
             rh = number(table, line, columns["rh"]) if "rh" in columns else None
-            if rh is not None and not 0 <= rh <= 105:
+            if rh is not None and not 0 <= rh <= SATURATED_RH:
                 raise CellFault(f"{columns['rh']}: {rh:g} is no relative humidity")
         except CellFault as fault:
             refused.append(Refused(line.number, str(fault)))
             continue
         if temp_c is not None:
-            readings.append(_Reading(at, temp_c, None if rh is None else min(rh, 100.0)))
+            readings.append(_Reading(at, temp_c, rh))
     return readings, refused
 
 
@@ -266,7 +273,7 @@ def _day_air(day: date, readings: list[_Reading], zone: ZoneInfo) -> Air:
         hour = int((reading.at - begin) / timedelta(hours=1))
         temps[hour].append(reading.temp_c)
         if reading.rh is not None:
-            humid[hour].append(reading.rh)
+            humid[hour].append(min(reading.rh, 100.0))
     hours_c = tuple(round(fmean(hour), 2) if hour else None for hour in temps)
     hours_rh = tuple(round(fmean(hour), 1) if hour else None for hour in humid)
     every = [reading.temp_c for reading in readings]
@@ -279,6 +286,12 @@ def _day_air(day: date, readings: list[_Reading], zone: ZoneInfo) -> Air:
         hours_rh=hours_rh if any(value is not None for value in hours_rh) else (),
         readings=len(readings),
     )
+
+
+def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterable[_Reading]) -> None:
+    say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
+    if say:
+        raise Trouble(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
 
 
 def _refuse_fahrenheit(table: Table, rows: Iterable[Row]) -> None:

@@ -1,0 +1,95 @@
+"""Fleece, doors and shade: what to change before tonight or today's heat. No cover is a promise."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from tunneltui.care.advised import Advice
+from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
+from tunneltui.care.heat import SET_MEAN_C, harmed_words
+from tunneltui.care.margin import day_margin, night_margin
+from tunneltui.care.tunnel_air import air_on, issued_for
+from tunneltui.holding.model import Tunnel
+from tunneltui.journal.kinds_care import Doors, Fleece, Shade
+from tunneltui.season.state import Season
+
+FLEECE_ON_OUTSIDE_C = 2.0
+FLEECE_OFF_OUTSIDE_C = 6.0
+"""Outside minima at which to cover and uncover; a clear night may be no warmer inside. Common practice."""
+DOORS_OPEN_INSIDE_C = 27.0
+DOORS_SHUT_NIGHT_C = 10.0
+SHADE_ON_INSIDE_C = 35.0
+SHADE_OFF_INSIDE_C = 28.0
+"""From memory (water-feed-climate.md section 5), common practice."""
+
+
+def covers(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
+    """What to change about a tunnel's covers by the weather issued."""
+    low, _ = issued_for(season, season.day + timedelta(days=1))
+    _, high = issued_for(season, season.day)
+    inside = None if high is None else day_margin(season, tunnel.key).over(high)[1]
+    if low is not None:
+        yield from _fleece(season, tunnel, low)
+    yield from _doors(season, tunnel, low, inside)
+    if inside is not None:
+        yield from _shade(season, tunnel, inside)
+
+
+def expected_night(season: Season, tunnel: Tunnel, outside_min_c: float, fleece: bool) -> Night:
+    """What such a night may become among the plants: this tunnel's margin, fleece, barrels."""
+    margin = night_margin(season, tunnel.key)
+    barrels_k = barrels_hold_k(tunnel.barrels_l, cover_m2(tunnel.length_m, tunnel.width_m))
+    return night(outside_min_c, fleece, (margin.low_k, margin.mid_k, margin.high_k), barrels_k)
+
+
+def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Advice]:
+    on = season.fleece_on.get(tunnel.key, False)
+    if not on and outside_min_c <= FLEECE_ON_OUTSIDE_C:
+        bare, covered = (expected_night(season, tunnel, outside_min_c, fleece) for fleece in (False, True))
+        own = night_margin(season, tunnel.key).own_days
+        by = f"by {own} of your own nights" if own else "by published nights"
+        why = (
+            f"{outside_min_c:.0f} degC forecast outside tonight: {bare.words} in the tunnel, {covered.words} with "
+            f"fleece, {by}; no cover is a promise, hang a thermometer among the plants"
+        )
+        source = "Savage 1980, Guttormsen 1972, Oregon row cover trials; single nights gained nothing"
+        must = outside_min_c <= FROST_C or bare.low_c <= FROST_C
+        body = ((tunnel.key, Fleece(on=True)),)
+        yield Advice("fleece", tunnel.key, must, "any", "fleece on before dusk", why, source, body)
+    if on and outside_min_c >= FLEECE_OFF_OUTSIDE_C:
+        why = f"{outside_min_c:.0f} degC forecast outside tonight: light matters more than cover"
+        source = "common practice; heavy fleece takes up to half the light (growers' guides)"
+        body = ((tunnel.key, Fleece(on=False)),)
+        yield Advice("fleece", tunnel.key, False, "any", "fleece off", why, source, body)
+
+
+def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float | None) -> Iterable[Advice]:
+    stand = season.doors_open.get(tunnel.key)
+    source = "common practice; fruit set suffers above a daily mean of 25 to 26 degC (Agronomy 2014, 4(1):167)"
+    if inside_c is not None and inside_c >= DOORS_OPEN_INSIDE_C and stand is not True:
+        why = f"about {inside_c:.0f} degC expected inside by day; shut doors go higher still"
+        body = ((tunnel.key, Doors(open=True)),)
+        yield Advice("vents", tunnel.key, False, "early and dry", "doors open", why, source, body)
+    elif low_c is not None and low_c < DOORS_SHUT_NIGHT_C and stand is True:
+        why = f"{low_c:.0f} degC forecast outside tonight, under {DOORS_SHUT_NIGHT_C:.0f}"
+        body = ((tunnel.key, Doors(open=False)),)
+        yield Advice("vents", tunnel.key, False, "any", "doors shut before dusk", why, source, body)
+
+
+def _shade(season: Season, tunnel: Tunnel, inside_c: float) -> Iterable[Advice]:
+    on = season.shade_on.get(tunnel.key, False)
+    source = "common practice; whitening took 21 % off water use (Fernandez et al. 2010)"
+    if not on and inside_c >= SHADE_ON_INSIDE_C:
+        yesterday = air_on(season, tunnel.key, season.day - timedelta(days=1))
+        seen = f", yesterday's mean {yesterday.mean_c:.0f}" if yesterday and yesterday.mean_c is not None else ""
+        why = (
+            f"about {inside_c:.0f} degC expected inside{seen}; set suffers above a mean of {SET_MEAN_C:.1f}, "
+            f"{harmed_words(season.day)}"
+        )
+        body = ((tunnel.key, Shade(on=True)),)
+        yield Advice("shade", tunnel.key, False, "midday", "shade on", why, source, body)
+    if on and inside_c <= SHADE_OFF_INSIDE_C:
+        why = f"about {inside_c:.0f} degC expected inside"
+        body = ((tunnel.key, Shade(on=False)),)
+        yield Advice("shade", tunnel.key, False, "any", "shade off", why, source, body)

@@ -1,0 +1,227 @@
+"""A tunnel's air over the last fortnight and the coming days: read, filled or foreseen, degree days, words.
+
+Means come from the one air series that growth works on, so that the screen shows what the forecasts rest on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.care.covers import expected_night
+from tunneltui.care.days import said
+from tunneltui.care.degree_days import Method, degree_days
+from tunneltui.care.disease_weather import (
+    BLIGHT_HUMID_RH,
+    blight_day,
+    blight_weather,
+    grey_mould_hours,
+    humid_hours,
+    leaf_mould_hours,
+)
+from tunneltui.care.frost import CHILL_C, FROST_C, LastFrosts, last_frosts
+from tunneltui.care.heat import harmed_words, hot_day
+from tunneltui.care.heat_hours import DayHeat, day_heat
+from tunneltui.care.margin import day_margin, night_margin
+from tunneltui.care.scouting import GREY_MOULD_DAILY_HOURS, MOULD_HOURS
+from tunneltui.care.tunnel_air import air_on, day_air, issued_for
+from tunneltui.growth.air import AirSeries, Mark, air_series
+from tunneltui.holding.layout import row_id
+from tunneltui.holding.model import Tunnel
+from tunneltui.season.state import Season
+
+DAYS_BACK = 14
+DAYS_AHEAD = 5
+ABOVE_C = 4.0
+"""Over 4 degC tomatoes take much the same degree days from flower to ripe at 14 to 26 degC (830 to 950; Adams,
+Cockshull and Cave 2001); over 10 they do not."""
+METHOD: Method = "sine"
+SUM_FROM_DAYS = 400
+"""Degree days are summed from planting on, and never over more days than these."""
+GAPS: dict[Mark, str] = {
+    "filled": "filled from the days on either side and the typical year",
+    "typical": "nothing read for three weeks: the typical year",
+    "carried on": "no weather issued: the last fortnight carried on",
+}
+"""Marks of days that rest on no reading and no issued weather, and what stands in."""
+
+
+@dataclass(frozen=True, slots=True)
+class AirDay:
+    day: date
+    mark: Mark
+    mean_c: float
+    low_c: float | None
+    high_c: float | None
+    """Ends inside: as read, or for days to come as expected; None where only a mean is known."""
+    degree_days: float
+    words: tuple[str, ...]
+    """Frost, heat and disease weather, each a clause."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fortnight:
+    tunnel: str
+    days: tuple[AirDay, ...]
+    """From 14 days before today to five after, oldest first."""
+    filled: tuple[str, ...]
+    """What was filled or left out and why, a sentence each."""
+    method: Method
+    above_c: float
+    since: date
+    """First day of the sum."""
+    sum_k_d: float
+    """Degree days from then to yesterday."""
+    sum_filled_days: int
+    """Of its days, those without both ends read: counted by their mean."""
+    last_frosts: LastFrosts
+    heat: DayHeat | None
+    """Today's hours as they may feel; None where no whole day with humidity was read in the last week."""
+
+    @property
+    def past(self) -> tuple[AirDay, ...]:
+        return tuple(day for day in self.days if day.mark in ("sensor", "hand", "filled", "typical"))
+
+
+def fortnight(season: Season, tunnel: Tunnel, method: Method = METHOD, above_c: float = ABOVE_C) -> Fortnight:
+    """The air of a tunnel round the season's day."""
+    since = _planted_on(season, tunnel)
+    first = min(since, season.day - timedelta(days=DAYS_BACK))
+    last = season.day + timedelta(days=DAYS_AHEAD)
+    series = air_series(season, tunnel.key, first, last)
+    span = [season.day + timedelta(days=n) for n in range(-DAYS_BACK, DAYS_AHEAD + 1)]
+    days = tuple(_day(season, tunnel, series, day, method, above_c) for day in span)
+    summed = [since + timedelta(days=n) for n in range((season.day - since).days)]
+    minima = [
+        (day, air.min_c)
+        for key in ("", tunnel.key)
+        for day, air in sorted(season.airs.get(key, {}).items())
+        if air.min_c is not None and day <= season.day
+    ]
+    return Fortnight(
+        tunnel.key,
+        days,
+        tuple(_filled_words(days, season.day, series)),
+        method,
+        above_c,
+        since,
+        sum(_degree_days(season, tunnel.key, series, day, method, above_c) for day in summed),
+        sum(1 for day in summed if _ends(season, tunnel.key, day) is None),
+        last_frosts(minima),
+        day_heat(season, tunnel.key, season.day),
+    )
+
+
+def _planted_on(season: Season, tunnel: Tunnel) -> date:
+    rows = {row_id(tunnel, row) for row in tunnel.rows}
+    planted = [leader.planted_on for leader in season.leaders.values() if leader.row in rows]
+    first = min(planted, default=season.day - timedelta(days=DAYS_BACK))
+    return max(first, season.day - timedelta(days=SUM_FROM_DAYS))
+
+
+def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, method: Method, above_c: float) -> AirDay:
+    mean_c, mark = series.mean_c(day), series.mark(day)
+    warmth = _degree_days(season, tunnel.key, series, day, method, above_c)
+    if day < season.day:
+        ends = _ends(season, tunnel.key, day) if mark in ("sensor", "hand") else None
+        low, high = ends or (None, None)
+        return AirDay(day, mark, mean_c, low, high, warmth, tuple(_past_words(season, tunnel.key, day)))
+    low_c, high_c = issued_for(season, day)
+    return AirDay(
+        day,
+        mark,
+        mean_c,
+        None if low_c is None else night_margin(season, tunnel.key).over(low_c)[1],
+        None if high_c is None else day_margin(season, tunnel.key).over(high_c)[1],
+        warmth,
+        tuple(_coming_words(season, tunnel, day, low_c, high_c)),
+    )
+
+
+def _ends(season: Season, tunnel: str, day: date) -> tuple[float, float] | None:
+    air = air_on(season, tunnel, day)
+    if air is None or air.min_c is None or air.max_c is None or air.min_c > air.max_c:
+        return None
+    return air.min_c, air.max_c
+
+
+def _degree_days(
+    season: Season, tunnel: str, series: AirSeries, day: date, method: Method, above_c: float
+) -> float:
+    """By the day's ends where both were read, else by its mean."""
+    ends = _ends(season, tunnel, day)
+    low, high = ends or (series.mean_c(day), series.mean_c(day))
+    return degree_days(low, high, above_c, method)
+
+
+def _past_words(season: Season, tunnel: str, day: date) -> Iterator[str]:
+    air = air_on(season, tunnel, day)
+    if air is None:
+        return
+    if air.min_c is not None and air.min_c <= CHILL_C:
+        yield (
+            f"frost inside, {air.min_c:.0f} degC" if air.min_c <= FROST_C else f"cold night, {air.min_c:.0f} degC"
+        )
+    if hot_day(air.hours_c, air.mean_c).harms_set:
+        yield f"hot: set may suffer {harmed_words(day)}"
+    yield from _disease_words(season, tunnel, day)
+
+
+def _disease_words(season: Season, tunnel: str, day: date) -> Iterator[str]:
+    here = day_air(season, tunnel, day)
+    if not here.hours_rh:
+        return
+    two = blight_weather([day_air(season, tunnel, day - timedelta(days=1)), here])[-1]
+    if two:
+        yield "late blight weather"
+    elif blight_day(here) is None:
+        sure, perhaps = humid_hours(here, BLIGHT_HUMID_RH)
+        yield f"late blight weather unknown, {perhaps - sure} hours of humidity missing"
+    if leaf_mould_hours(here)[0] >= MOULD_HOURS:
+        yield f"{leaf_mould_hours(here)[0]} h for leaf mould"
+    if grey_mould_hours(here)[0] >= GREY_MOULD_DAILY_HOURS:
+        yield f"{grey_mould_hours(here)[0]} h for grey mould"
+
+
+def _coming_words(
+    season: Season, tunnel: Tunnel, day: date, low_c: float | None, high_c: float | None
+) -> Iterator[str]:
+    if low_c is None and high_c is None:
+        yield "no weather issued"
+        return
+    if low_c is not None:
+        bare = expected_night(season, tunnel, low_c, fleece=False)
+        if bare.low_c <= FROST_C:
+            covered = expected_night(season, tunnel, low_c, fleece=True)
+            yield f"frost may come: {bare.words} inside, {covered.words} under fleece, by {low_c:.0f} outside"
+        elif bare.low_c <= CHILL_C:
+            yield f"cold night: {bare.words} inside"
+    heat = day_heat(season, tunnel.key, day) if high_c is not None else None
+    if low_c is not None and high_c is not None:
+        inside = (night_margin(season, tunnel.key).over(low_c)[1], day_margin(season, tunnel.key).over(high_c)[1])
+        if hot_day((), sum(inside) / 2).harms_set:
+            yield f"hot: set may suffer {harmed_words(day)}"
+    if heat is not None and heat.done_by is not None:
+        yield f"overhead work done by {heat.done_by}:00"
+
+
+def _filled_words(days: tuple[AirDay, ...], today: date, series: AirSeries) -> Iterator[str]:
+    """Which days of the fortnight and of those ahead rest on no reading, and what stands in for it."""
+    for mark, why in GAPS.items():
+        gaps = [one.day for one in days if one.mark == mark and (one.day < today or mark == "carried on")]
+        if gaps:
+            yield f"{_runs(gaps)}: {why}."
+    first = days[0].day.isoformat()
+    yield from (f"{flag}." for flag in series.flagged if flag >= first)
+
+
+def _runs(days: list[date]) -> str:
+    """Days as spans: ``Mon 3 Aug to Wed 5 Aug, Fri 7 Aug``."""
+    spans: list[list[date]] = []
+    for day in days:
+        if spans and (day - spans[-1][-1]).days == 1:
+            spans[-1].append(day)
+        else:
+            spans.append([day])
+    return ", ".join(said(s[0]) if len(s) == 1 else f"{said(s[0])} to {said(s[-1])}" for s in spans)

@@ -1,0 +1,198 @@
+"""What follows from something found: late blight's urgent path, blossom-end rot's fortnight, helpers to order.
+
+Words of a scouting decide; they are the grower's own. Who is unsure sends a sample to a plant clinic: local rules
+on notifiable sickness, labels and licensed practice come first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+
+from tunneltui.care.advised import Advice
+from tunneltui.care.days import said
+from tunneltui.care.heat import RIPENING_STOPS_C
+from tunneltui.care.pests import pests_in
+from tunneltui.care.row_water import given_against_asked
+from tunneltui.care.tunnel_air import air_on
+from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_crop import Deleafed, GreenStripped, Removed
+from tunneltui.journal.kinds_journal import Note
+from tunneltui.season.state import Leader, Season
+
+STILL_NEWS_DAYS = 14
+"""Something found longer ago is no news; it is found again or it is over."""
+FORTNIGHT = 14
+LONG_GAP_DAYS = 3
+"""Days without water after which soil in a bed swings from wet to dry. Common practice, no source."""
+_NOT = re.compile(r"\b(no|not|none|never|without)\b")
+_BLIGHT = re.compile(r"\bblight")
+_END_ROT = re.compile(r"blossom.?end|\bend.rot\b|\bber\b")
+
+
+def illness(season: Season, outlook: Outlook) -> Iterator[Advice]:
+    """Everything that follows from what was found in the last fortnight."""
+    yield from blight(season)
+    yield from end_rot(season, outlook)
+    yield from orders(season)
+
+
+def blight(season: Season) -> Iterator[Advice]:
+    """Pick, strip, clear: three musts for the plants on which late blight was found, in that order."""
+    for day, about, found in season.scoutings:
+        if not _is_news(season, day) or not _names(_BLIGHT, found.found) or found.over:
+            continue
+        leaders = [x for x in _meant(season, about, found.leaders) if not _over_since(season, x, day)]
+        if not leaders:
+            continue
+        where = about or "the house"
+        named = bool(found.leaders) or about in {x.place for x in leaders}
+        path = _blight_path(where, leaders) if named else _find_them(where, about)
+        for step, proposal, bodies in path:
+            name = f"{where} {step}"
+            if not _done_since(season, "blight", name, day):
+                yield _blight(name, proposal, bodies, leaders, day)
+
+
+def _blight_path(where: str, leaders: list[Leader]) -> Iterable[tuple[str, str, tuple[tuple[str, Body], ...]]]:
+    row, ids = leaders[0].row, tuple(leader.id for leader in leaders)
+    plants = {leader.plant: leader for leader in leaders}
+    pick = ((row, GreenStripped(ids)),)
+    strip = ((row, Deleafed(ids)),)
+    clear = tuple((leader.place, Removed(plant)) for plant, leader in plants.items())
+    return (
+        ("1 pick", f"{where}: pick every sound fruit, green ones too, and keep it apart", pick),
+        ("2 strip", f"{where}: strip every leaf with a brown patch into a bag", strip),
+        ("3 clear", f"{where}: clear plants with brown patches on the stem, bagged and out of the tunnel", clear),
+    )
+
+
+def _find_them(where: str, about: str) -> Iterable[tuple[str, str, tuple[tuple[str, Body], ...]]]:
+    """Of a whole row no plant is cleared on a word: first those that have it are named."""
+    note = Note("looked which plants have late blight")
+    return (("1 mark", f"{where}: mark every plant with brown patches, and note which", ((about, note),)),)
+
+
+def _blight(
+    name: str, proposal: str, bodies: tuple[tuple[str, Body], ...], leaders: list[Leader], day: date
+) -> Advice:
+    why = (
+        f"late blight was noted on {said(day)} on {len({x.plant for x in leaders})} plants; it kills in days and "
+        "its spores drift: sick ones last, hands and knife cleaned after, doors open to dry the air, every "
+        "other plant looked at daily for a week"
+    )
+    source = "common practice; a plant clinic can tell it from other blights, local rules come first"
+    return Advice("blight", name, True, "any", proposal, why, source, bodies, tuple(x.id for x in leaders))
+
+
+def end_rot(season: Season, outlook: Outlook) -> Iterator[Advice]:
+    """Blossom-end rot noted: what the fortnight before was like on that row."""
+    noted: dict[str, date] = {}
+    for day, row in _end_rot_noted(season):
+        if _is_news(season, day):
+            noted[row] = max(day, noted.get(row, day))
+    for row, day in noted.items():
+        if season.leaders_of_row(row) and not _done_since(season, "end_rot", row, day):
+            yield _end_rot(season, outlook, row, day)
+
+
+def _end_rot_noted(season: Season) -> Iterator[tuple[date, str]]:
+    every: list[tuple[date, str, tuple[str, ...], str]] = [
+        *((day, about, (), lost.why) for day, about, lost in season.fruit_losses),
+        *((day, about, (lost.leader,), lost.why) for day, about, lost in season.truss_losses),
+        *((day, about, found.leaders, found.found) for day, about, found in season.scoutings if not found.over),
+    ]
+    for day, about, leaders, words in every:
+        if _names(_END_ROT, words):
+            for row in dict.fromkeys(leader.row for leader in _meant(season, about, leaders)):
+                yield day, row
+
+
+def _end_rot(season: Season, outlook: Outlook, row: str, day: date) -> Advice:
+    tunnel, standing = season.layout.rows[row]
+    last = day - timedelta(days=1)
+    water = given_against_asked(season, outlook, tunnel, standing, last, FORTNIGHT)
+    hot, read = _hot_days(season, tunnel.key, last)
+    causes = []
+    if water.longest_gap_days >= LONG_GAP_DAYS and water.times:
+        causes.append("water little and often")
+    if water.short:
+        causes.append("give more")
+    if not causes and hot:
+        causes.append("doors and shade against the heat")
+    change = ", ".join(causes) or "look at soil and drip"
+    heat = f"{hot} of {read} days read were over {RIPENING_STOPS_C:.0f} degC" if read else "no air was read"
+    why = (
+        f"blossom-end rot, noted on {said(day)}, begins in the fortnight before: {water.words}, "
+        f"{water.longest_gap_days} days the longest without; {heat}. Too much nitrogen or salt and waterlogging "
+        "do it too; spoiled fruit off"
+    )
+    source = "Delaware and reviews: calcium runs short while soil swings or air is hot; an advice to look"
+    note = Note("looked back on the fortnight before blossom-end rot")
+    return Advice("end_rot", row, False, "any", f"{row}: end rot, {change}", why, source, ((row, note),))
+
+
+def _hot_days(season: Season, tunnel: str, last: date) -> tuple[int, int]:
+    """(days whose most was over the limit, days read) of a fortnight."""
+    read = [air_on(season, tunnel, last - timedelta(days=back)) for back in range(FORTNIGHT)]
+    most = [air.max_c for air in read if air is not None and air.max_c is not None]
+    return sum(1 for max_c in most if max_c > RIPENING_STOPS_C), len(most)
+
+
+def orders(season: Season) -> Iterator[Advice]:
+    """Helpers against the pests that were found, with the day they can be here."""
+    seen: dict[tuple[str, str], tuple[date, int, str]] = {}
+    for day, about, found in season.scoutings:
+        if not _is_news(season, day) or found.over:
+            continue
+        tunnels = {season.layout.rows[leader.row][0].key for leader in _meant(season, about, found.leaders)}
+        for pest in pests_in(season.holding, " ; ".join(_said_to_be_there(found.found))):
+            for tunnel in sorted(tunnels) if pest.helper else ():
+                seen[tunnel, pest.key] = (day, pest.order_days, pest.helper)
+    for (tunnel, what), (day, days, helper) in seen.items():
+        name = f"{tunnel} {what}"
+        if not _done_since(season, "order", name, day):
+            here = said(season.day + timedelta(days=days))
+            why = f"{what} was noted on {said(day)}; an order takes about {days} days, so here by {here}"
+            source = "common practice; the supplier says what suits the temperature, labels which sprays harm them"
+            note = Note(f"ordered {helper} against {what}")
+            proposal = f"order {helper} against {what}"
+            yield Advice("order", name, False, "any", proposal, why, source, ((tunnel, note),))
+
+
+def _is_news(season: Season, day: date) -> bool:
+    return 0 <= (season.day - day).days <= STILL_NEWS_DAYS
+
+
+def _names(what: re.Pattern[str], words: str) -> bool:
+    """Whether the words say that it was found: "no blight, whitefly on 07" says it of whitefly only."""
+    return any(what.search(clause) for clause in _said_to_be_there(words))
+
+
+def _said_to_be_there(words: str) -> list[str]:
+    return [clause for clause in re.split(r"[,;.]|\bbut\b", words.casefold()) if not _NOT.search(clause)]
+
+
+def _meant(season: Season, about: str, leaders: tuple[str, ...]) -> list[Leader]:
+    """Standing leaders an entry speaks of: those it names, else all at its place, row or tunnel."""
+    standing = season.leaders.values()
+    if leaders:
+        return [leader for leader in standing if leader.id in leaders]
+    return [x for x in standing if about in ("", x.place, x.row, season.layout.rows[x.row][0].key)]
+
+
+def _over_since(season: Season, leader: Leader, day: date) -> bool:
+    """The suspicion was said to be over, of the leader or of where it stands."""
+    return any(
+        when >= day and found.over and leader in _meant(season, about, found.leaders)
+        for when, about, found in season.scoutings
+    )
+
+
+def _done_since(season: Season, kind: str, about: str, day: date) -> bool:
+    return any(
+        done.answers[:2] == (kind, about) and done.day >= day and done.put_off_until is None
+        for done in season.done
+    )

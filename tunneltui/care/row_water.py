@@ -1,0 +1,247 @@
+"""Water of a row: what it asks by its air and stage, what a bucket test corrects, and what it was given.
+
+A day's litres rest on that day's air. The crop factor is that of the stage seen today: within a fortnight it moves
+by less than its own error.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import fmean
+
+from tunneltui.care.tunnel_air import Inside, air_on, recent_inside
+from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, water
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import row_id
+from tunneltui.holding.model import Bed, Row, Tunnel
+from tunneltui.journal.kinds_care import Air, BucketTested, Watered
+from tunneltui.season.state import Leader, Season
+
+AREA_PER_PLANT_M2 = 0.4
+"""Ground a plant roots in where the bed's area is not given; 2.5 plants/m2, common practice."""
+FORTNIGHT = 14
+TEST_DAYS_READ = 0.6
+"""Share of a bucket test's days whose air must have been read."""
+LIKELY_FACTORS = (0.4, 2.0)
+"""A bucket test outside these was leaking, or its plants were not what they were taken for (assumed)."""
+
+
+def row_water(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> tuple[Water, int] | None:
+    """(litres a plant and day by the last days' air, plants); None where no air was read or nothing stands."""
+    inside = recent_inside(season, tunnel.key)
+    plants = plants_of(season, row_id(tunnel, row))
+    if not plants or inside is None or season.holding.latitude_deg is None:
+        return None
+    factor = tested_factor(season, outlook, tunnel, row).factor
+    return _asked(season, outlook, tunnel, row, season.day, inside, factor), plants
+
+
+def _asked(
+    season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, day: date, inside: Inside, tunnel_factor: float
+) -> Water:
+    return water(
+        TunnelDay(
+            season.holding.latitude_deg or 0.0,
+            day.timetuple().tm_yday,
+            inside.min_c,
+            inside.max_c,
+            tunnel.film_light_share,
+            inside.rh_min,
+            inside.rh_max,
+        ),
+        stage_factor(season, outlook, row_id(tunnel, row)),
+        area_m2(season, tunnel, row),
+        tunnel_factor,
+    )
+
+
+def stage_factor(season: Season, outlook: Outlook, row: str) -> float:
+    """Crop factor by the trusses that flower on a row, and by the weeks since its tips were out."""
+    leaders = season.leaders_of_row(row)
+    stems = [outlook.stem(leader.id, season.day) for leader in leaders if leader.id in outlook.leaders]
+    flowering = fmean(stem.flowering_truss for stem in stems) if stems else 0.0
+    out = [leader.tip_taken_out_on for leader in leaders if leader.tip_taken_out_on is not None]
+    weeks_out = (season.day - min(out)).days / 7 if out and len(out) == len(leaders) else None
+    return crop_factor(flowering, weeks_out)
+
+
+def plants_of(season: Season, row: str) -> int:
+    return len({leader.plant for leader in season.leaders_of_row(row)})
+
+
+def bed_of(tunnel: Tunnel, row: Row) -> Bed | None:
+    return next((bed for bed in tunnel.beds if bed.key == row.bed), None)
+
+
+def area_m2(season: Season, tunnel: Tunnel, row: Row) -> float:
+    """Ground for one plant: the bed's, shared among the plants of all rows that stand on it."""
+    bed = bed_of(tunnel, row)
+    if bed is None or bed.area_m2 is None:
+        return AREA_PER_PLANT_M2
+    plants = sum(plants_of(season, row_id(tunnel, other)) for other in tunnel.rows if other.bed == row.bed)
+    return bed.area_m2 / max(1, plants)
+
+
+# ------------------------------------------------------------------------------------------ the bucket test
+
+
+@dataclass(frozen=True, slots=True)
+class Tested:
+    """What a bucket test made of the litres asked."""
+
+    factor: float
+    """1 without a test that can be used."""
+    on: date | None = None
+    says: str = ""
+    """How it came about, or why it is not used; '' where there was no test."""
+
+
+def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Tested:
+    """The newest bucket test of this row, its tunnel or the house, against the litres worked out for its days."""
+    name = row_id(tunnel, row)
+    tests = [(day, test) for day, about, test in season.bucket_tests if about in (name, tunnel.key, "")]
+    if not tests:
+        return Tested(1.0)
+    day, test = tests[-1]
+    asked_l = _asked_in_test(season, outlook, tunnel, row, day, test)
+    if asked_l is None:
+        few = "the air of its days was not read" if season.holding.latitude_deg is not None else "no latitude"
+        return Tested(1.0, day, f"not used: {few}")
+    try:
+        factor = bucket_factor(test.given_l, test.drained_l, asked_l)
+    except ValueError as fault:
+        return Tested(1.0, day, f"not used: {fault}")
+    used = f"{test.given_l - test.drained_l:.0f} L used, {asked_l:.0f} worked out"
+    if not LIKELY_FACTORS[0] <= factor <= LIKELY_FACTORS[1]:
+        return Tested(1.0, day, f"not used: {used}, {factor:.1f} times; weigh once more")
+    return Tested(factor, day, f"{used}: times {factor:.2f}")
+
+
+def _asked_in_test(
+    season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, ended: date, test: BucketTested
+) -> float | None:
+    """Litres worked out for the plants of a test over its days; missing days take the mean of the others."""
+    days = [ended - timedelta(days=back) for back in range(1, test.days + 1)]
+    each = _litres_by_day(season, outlook, tunnel, row, days, 1.0)
+    if len(each) < max(1.0, TEST_DAYS_READ * test.days):
+        return None
+    return fmean(one.mid_l for one in each.values()) * test.days * test.plants
+
+
+def _litres_by_day(
+    season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, days: Sequence[date], factor: float
+) -> dict[date, Water]:
+    if season.holding.latitude_deg is None:
+        return {}
+    found = {}
+    for day in days:
+        inside = _inside_on(air_on(season, tunnel.key, day))
+        if inside is not None:
+            found[day] = _asked(season, outlook, tunnel, row, day, inside, factor)
+    return found
+
+
+def _inside_on(air: Air | None) -> Inside | None:
+    if air is None or air.min_c is None or air.max_c is None:
+        return None
+    humid = [rh for rh in air.hours_rh if rh is not None]
+    return Inside(air.min_c, air.max_c, min(humid) if humid else None, max(humid) if humid else None, 1)
+
+
+# --------------------------------------------------------------------------------------- given against asked
+
+
+@dataclass(frozen=True, slots=True)
+class GivenAsked:
+    """A row's water over some days: litres for the whole row."""
+
+    row: str
+    plants: int
+    first: date
+    last: date
+    asked_low_l: float | None
+    asked_high_l: float | None
+    """None: no day's air was read, or no latitude."""
+    days_read: int
+    given_l: float
+    times: int
+    uncounted: int
+    """Waterings without an amount that could be counted."""
+    longest_gap_days: int
+    """Most days from one watering to the next, the ends of the span included."""
+
+    @property
+    def words(self) -> str:
+        """Given against asked, in one clause."""
+        if not self.times:
+            return "no water was noted"
+        given = f"{self.given_l:.0f} L given in {self.times} waterings"
+        if self.uncounted:
+            given += f" ({self.uncounted} without an amount)"
+        if self.asked_low_l is None or self.asked_high_l is None:
+            return f"{given}; what was asked is unknown, no air was read"
+        return f"{given}, {self.asked_low_l:.0f} to {self.asked_high_l:.0f} asked"
+
+    @property
+    def short(self) -> bool | None:
+        """Less was given than the low end; None where it cannot be said."""
+        if self.asked_low_l is None or self.uncounted or not self.times:
+            return None
+        return self.given_l < self.asked_low_l
+
+
+def given_against_asked(
+    season: Season, outlook: Outlook, tunnel: Tunnel, row: Row, last: date, days: int = FORTNIGHT
+) -> GivenAsked:
+    """The days up to and including ``last``. Days without air are asked as the mean of those with."""
+    name = row_id(tunnel, row)
+    span = [last - timedelta(days=back) for back in range(days - 1, -1, -1)]
+    factor = tested_factor(season, outlook, tunnel, row).factor
+    each = _litres_by_day(season, outlook, tunnel, row, span, factor)
+    plants = plants_of(season, name)
+    low = fmean(one.low_l for one in each.values()) * days * plants if each else None
+    high = fmean(one.high_l for one in each.values()) * days * plants if each else None
+    given = [
+        (day, _litres_to(season, tunnel, row, about, watered))
+        for day, about, watered in season.waterings
+        if about in (name, tunnel.key, "") and span[0] <= day <= last
+    ]
+    return GivenAsked(
+        name,
+        plants,
+        span[0],
+        last,
+        low,
+        high,
+        len(each),
+        sum(litres for _, litres in given if litres is not None),
+        len(given),
+        sum(1 for _, litres in given if litres is None),
+        _longest_gap(span, [day for day, _ in given]),
+    )
+
+
+def _litres_to(season: Season, tunnel: Tunnel, row: Row, about: str, watered: Watered) -> float | None:
+    """Litres of one watering that came to this row: shared by plants where it was said of more than the row."""
+    bed = bed_of(tunnel, row)
+    plants = plants_of(season, row_id(tunnel, row))
+    if watered.litres is not None:
+        return watered.litres * plants / max(1, _plants_meant(season, about))
+    if watered.minutes is not None and bed is not None and bed.drip_lph_per_plant is not None:
+        return watered.minutes / 60 * bed.drip_lph_per_plant * plants
+    return None
+
+
+def _plants_meant(season: Season, about: str) -> int:
+    def meant(leader: Leader) -> bool:
+        return about in ("", leader.row, season.layout.rows[leader.row][0].key)
+
+    return len({leader.plant for leader in season.leaders.values() if meant(leader)})
+
+
+def _longest_gap(span: Sequence[date], given: Sequence[date]) -> int:
+    marks = [span[0] - timedelta(days=1), *sorted(given), span[-1] + timedelta(days=1)]
+    return max((later - earlier).days for earlier, later in itertools.pairwise(marks)) - 1

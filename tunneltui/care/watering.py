@@ -1,0 +1,52 @@
+"""What to change about water today: the timer, or a can round, only where it differs from what was given last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from tunneltui.care.advised import Advice
+from tunneltui.care.row_water import bed_of, row_water
+from tunneltui.care.water import drip_minutes
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import row_id
+from tunneltui.holding.model import Row, Tunnel
+from tunneltui.journal.kinds_care import Watered
+from tunneltui.season.state import Season
+
+WATER_AGAIN_DAYS = 7
+"""Without a drip timer, ask anew after so many days."""
+SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 30 %"
+
+
+def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iterable[Advice]:
+    """One advice for a row, or none where the last watering is within what it asks."""
+    found = row_water(season, outlook, tunnel, row)
+    if found is None:
+        return
+    asked, plants = found
+    name = row_id(tunnel, row)
+    last = last_watered(season, (name, tunnel.key, ""))
+    bed = bed_of(tunnel, row)
+    litres = f"{asked.low_l:.1f} to {asked.high_l:.1f} L a plant and day"
+    if bed is not None and bed.drip_lph_per_plant is not None:
+        low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
+        if last is not None and last[1].minutes is not None:
+            if low <= last[1].minutes <= high:
+                return
+            change = f"timer {last[1].minutes:.0f} to {(low + high) / 2:.0f} min"
+        else:
+            change = f"timer {low:.0f} to {high:.0f} min a day"
+        middle = Watered(minutes=round((low + high) / 2))
+    else:
+        if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS:
+            return
+        change = f"water {name}, {asked.low_l * plants:.0f} to {asked.high_l * plants:.0f} L a day for {plants}"
+        middle = Watered(litres=round(asked.mid_l * plants, 1))
+    why = f"{name} asks {litres} by the last days' air; look at the soil first"
+    yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
+
+
+def last_watered(season: Season, abouts: tuple[str, ...]) -> tuple[date, Watered] | None:
+    given = [(day, watered) for day, about, watered in season.waterings if about in abouts]
+    return given[-1] if given else None
