@@ -281,29 +281,48 @@ def _add_care(commands: Commands) -> None:
         "litres a plant asks for, as a range, and drip minutes",
         "water --json",
     )
-    feed = _command(
-        commands,
-        "feed",
-        "care_commands.feed",
-        "cans for every tunnel, and a label's strength",
-        "feed --label 4-3-8 --ml 4.4",
+    says = "a bucket test: water given to some plants and drained, weighed over a week, corrects the litres"
+    test = _command(commands, "bucket", "care_commands.bucket", says, "bucket --plants 6 --given 63 --drained 5")
+    test.add_argument(
+        "--plants", type=typed_flags.count, required=True, metavar="N", help="plants it was weighed for"
     )
-    feed.add_argument(
-        "--label", metavar="N-P-K", help="a liquid feed's label, percent of N, P2O5 and K2O by weight"
+    test.add_argument("--given", type=typed_flags.litres, required=True, metavar="L", help="litres given in all")
+    test.add_argument(
+        "--drained", type=typed_flags.litres, default=0.0, metavar="L", help="litres caught (else 0)"
     )
-    feed.add_argument(
-        "--ml", type=float, default=5.0, metavar="ML", help="mL of it in each litre of feed (else 5)"
+    test.add_argument(
+        "--days", type=typed_flags.count, default=7, metavar="N", help="days up to yesterday (else 7)"
     )
-    feed.add_argument(
-        "--density", type=float, default=1.0, metavar="KG_L", help="its density in kg/L (else 1.0, a guess)"
-    )
+    test.add_argument("--about", default="", metavar="ROW", help="row or tunnel it was done in (else the house)")
+    _add_feed(commands)
     _command(
         commands,
         "stores",
         "care_commands.stores",
-        "clips, twine and hooks: in store, on the plants, failed",
+        "clips, twine, hooks and fleece: in store, on the plants, failed, needed to the last pick",
         "stores",
     )
+
+
+def _add_feed(commands: Commands) -> None:
+    says = "cans for every tunnel; on request a label's strength, a meter's scales, stocks that must not meet"
+    feed = _command(commands, "feed", "care_commands.feed", says, "feed --label 4-3-8 --ml 4.4")
+    feed.add_argument("--label", metavar="N-P-K", help="a feed's label, percent of N, P2O5 and K2O")
+    feed.add_argument(
+        "--by", choices=("w/w", "w/v"), default="w/w", help="percent of mass, or g in 100 mL (else w/w)"
+    )
+    feed.add_argument(
+        "--density", type=typed_flags.density, metavar="KG_L", help="of a w/w liquid (else 1.0, a guess)"
+    )
+    how = feed.add_mutually_exclusive_group()
+    how.add_argument(
+        "--ml", type=typed_flags.per_litre, default=5.0, metavar="ML", help="mL in each litre of feed (else 5)"
+    )
+    how.add_argument("--grams", type=typed_flags.per_litre, metavar="G", help="a powder: g in each litre of feed")
+    how.add_argument("--dilution", type=typed_flags.dilution, metavar="R", help="1:R, one part in R parts of feed")
+    feed.add_argument("--ec", type=typed_flags.ec, metavar="DS_M", help="a meter's reading in dS/m (mS/cm)")
+    feed.add_argument("--scale", choices=("500", "640", "700"), help="the meter's ppm scale (else all three)")
+    feed.add_argument("--stocks", metavar="A,B", help="concentrates by name: which of them must not meet")
 
 
 def _add_writing(commands: Commands) -> None:

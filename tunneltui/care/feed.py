@@ -6,7 +6,10 @@ the sums. Local rules, the maker's label and a soil test come first.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 PHOSPHORUS_OF_OXIDE = 0.4364
 POTASSIUM_OF_OXIDE = 0.8302
@@ -22,12 +25,21 @@ EARLY_NITROGEN_MG_L = (60.0, 70.0)
 """Nitrogen before the first trusses set; more gives leaf, cat-faced fruit and blossom-end rot. Florida HS796."""
 METER_SCALES = {"500": 500.0, "640": 640.0, "700": 700.0}
 """ppm shown for 1 dS/m by the three scales that meters use; a ppm without its scale says nothing."""
+_HOLDS = {
+    "calcium": re.compile(r"calcium|gypsum|\blime\b"),
+    "sulphate": re.compile(r"sul(ph|f)ate|epsom|gypsum"),
+    "phosphate": re.compile(r"phosphat|phosphoric"),
+    "acid": re.compile(r"\bacid"),
+    "alkali": re.compile(r"alkali|carbonate|hydroxide|\blime\b"),
+}
+"""How a stock's name tells what it holds."""
 NEVER_MEET = (
-    ("calcium", "sulphate"),
-    ("calcium", "phosphate"),
-    ("acid", "alkali"),
+    ("calcium", "sulphate", "gypsum falls out and clogs the drip"),
+    ("calcium", "phosphate", "calcium phosphate falls out and clogs the drip"),
+    ("acid", "alkali", "they heat, spit and undo each other"),
 )
-"""Concentrates that set or heat when they meet; dissolve one in the full tank before adding the other."""
+"""Concentrates that set or heat when they meet; dissolve one in the full tank before adding the other. Common
+practice: the solubilities of gypsum and calcium phosphate in any table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +98,24 @@ def stock_ml_per_litre(ratio: float) -> float:
     if ratio < 1:
         raise ValueError("a dilution is written 1:r with r of at least 1")
     return 1000 / ratio
+
+
+def must_not_meet(stocks: Sequence[str]) -> list[tuple[str, str, str]]:
+    """Pairs of the stocks named that must not meet as concentrates, each with why.
+
+    A stock is known by its name alone; one whose name tells nothing is in no pair, which is no leave to mix it.
+    """
+    found = []
+    for one, other in combinations(stocks, 2):
+        for first, second, why in NEVER_MEET:
+            if (_holds(one, first) and _holds(other, second)) or (_holds(one, second) and _holds(other, first)):
+                found.append((one, other, why))
+                break
+    return found
+
+
+def _holds(stock: str, what: str) -> bool:
+    return bool(_HOLDS[what].search(stock.casefold()))
 
 
 def ppm_from_ec(ec_ds_m: float, scale: str) -> float:

@@ -1,16 +1,23 @@
-"""Clips, twine, hooks and fleece: what came in, what hangs, what failed, what the season still asks for."""
+"""Clips, twine, hooks and fleece: in and out, on the plants, failed, and what the season still asks for."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import ceil
 
-from tunneltui.season.state import Season
+from tunneltui.growth.outlook import Band
+from tunneltui.growth.season_end import SeasonEnd
+from tunneltui.holding.layout import row_id
+from tunneltui.season.state import Leader, Season
 
 SPARE_SHARE = 0.1
 """Kept over for failures and lost clips. Common practice, no source."""
 CLIPS_A_STEM_METRE = 10 / 3
 """A clip every 30 cm (extension text on hobby hydroponics)."""
+OWN_CLIPS_FROM = 20
+"""Clips that must hang before their own number a metre stands in for the text's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +26,11 @@ class Store:
     kind: str
     pool: str
     year: int | None
+    came_in: float
+    went_out: float
+    """Thrown out or given away; what broke on the plants is not in it."""
     stocked: float
+    """What came in less what went out."""
     on_plants: int
     failed: int
     taken_back: int
@@ -30,17 +41,23 @@ class Store:
 def stores(season: Season) -> list[Store]:
     """Every kind that was ever stocked or used, by item and kind."""
     hanging = Counter(f.clip_kind for leader in season.leaders.values() for f in leader.fixings if not f.tie)
-    ends = [e for leader in season.leaders.values() for e in leader.endings if not e.fixing.tie]
+    every = [*season.leaders.values(), *season.gone.values()]
+    ends = [e for leader in every for e in leader.endings if not e.fixing.tie]
     failed = Counter(e.fixing.clip_kind for e in ends if e.how is not None)
     broken = Counter(e.fixing.clip_kind for e in ends if e.how == "broke")
     taken = Counter(e.fixing.clip_kind for e in ends if e.how is None)
     hooks = Counter(leader.hook.kind for leader in season.leaders.values() if leader.hook is not None)
+    fleeces = sum(1 for on in season.fleece_on.values() if on)
     kinds = {clip.key: clip for clip in season.holding.clips}
     keys = set(season.stock) | {("clip", kind) for kind in hanging | failed | taken} | {("hook", k) for k in hooks}
+    keys |= {("fleece", "")} if fleeces and not any(item == "fleece" for item, _ in season.stock) else set()
     found = []
     for item, kind in sorted(keys):
-        stocked = season.stock.get((item, kind), 0.0)
+        came, went = _moved(season, item, kind)
         used = {"clip": hanging[kind], "hook": hooks[kind]}.get(item, 0)
+        if item == "fleece":
+            # Which piece lies where is not noted: the first kind stands for all that are on.
+            used, fleeces = fleeces, 0
         lost = broken[kind] if item == "clip" else 0
         clip = kinds.get(kind) if item == "clip" else None
         found.append(
@@ -49,11 +66,161 @@ def stores(season: Season) -> list[Store]:
                 kind,
                 clip.pool if clip else "",
                 clip.year if clip else None,
-                stocked,
+                came,
+                went,
+                came - went,
                 used,
                 failed[kind] if item == "clip" else 0,
                 taken[kind] if item == "clip" else 0,
-                stocked - used - lost,
+                came - went - used - lost,
             )
         )
     return found
+
+
+def _moved(season: Season, item: str, kind: str) -> tuple[float, float]:
+    counts = [b.count for _, _, b in season.stockings if (b.item, b.item_kind) == (item, kind)]
+    return sum(c for c in counts if c > 0), -sum(c for c in counts if c < 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What the season still asks for beyond what hangs, and what there is of it."""
+
+    item: str
+    wanted: Band
+    there: float | None
+    """None: what is there cannot be counted in this unit."""
+    unit: str
+    why: str
+
+    @property
+    def short(self) -> tuple[float, float] | None:
+        """(likely, at most) missing; None where that cannot be said."""
+        if self.there is None:
+            return None
+        return max(0.0, self.wanted.mid - self.there), max(0.0, self.wanted.high - self.there)
+
+
+def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
+    """Clips, hooks, hook twine and fleece from today to the last pick; [] where no last pick lies ahead."""
+    if end is None or not season.leaders:
+        return []
+    there = Counter[str]()
+    for store in stores(season):
+        there[store.item] += max(0.0, store.in_store)  # type: ignore[assignment]
+    return [
+        _clips(season, end, there["clip"]),
+        _hooks(season, there["hook"]),
+        _twine(season, end),
+        _fleece(season, there["fleece"]),
+    ]
+
+
+def _clips(season: Season, end: SeasonEnd, there: float) -> Need:
+    """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare."""
+    hanging = sum(1 for leader in season.leaders.values() for f in leader.fixings if not f.tie)
+    now_m = _held_m(season, {name: one.length_today_m for name, one in end.leaders.items()})
+    own = hanging >= OWN_CLIPS_FROM and now_m > 0
+    a_metre = hanging / now_m if own else CLIPS_A_STEM_METRE
+
+    def beyond(which: str) -> float:
+        clips = _held_m(season, _lengths(season, end, which)) * a_metre * (1 + SPARE_SHARE)
+        return float(max(0, ceil(clips) - hanging))
+
+    wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
+    by = (
+        f"{a_metre:.1f} clips a metre of stem held, as {hanging} hang now"
+        if own
+        else "a clip every 30 cm of stem held"
+    )
+    return Need("clip", wanted, there, "", f"{by}, and a tenth spare")
+
+
+def _held_m(season: Season, lengths: Mapping[str, float]) -> float:
+    """Stem that carries clips at one time, of all leaders."""
+    return sum(
+        min(length_m, clipped_m(season, season.leaders[name]))
+        for name, length_m in lengths.items()
+        if name in season.leaders
+    )
+
+
+def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
+    """Stem length on the last pick day by leader; a stem without its tip grows no more than it has."""
+    return {name: getattr(one.length_m, which) for name, one in end.leaders.items() if name in season.leaders}
+
+
+def _hooks(season: Season, there: float) -> Need:
+    bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
+    return Need("hook", Band(bare, bare, bare), there, "", "one for each head that hangs on none yet")
+
+
+def _twine(season: Season, end: SeasonEnd) -> Need:
+    """Metres of hook twine beyond what the hooks still carry."""
+
+    def beyond(which: str) -> float:
+        return sum(
+            max(0.0, length_m - _wire_m(season, name) - _let_out_m(season.leaders[name]) - _spare_m(season, name))
+            for name, length_m in _lengths(season, end, which).items()
+        )
+
+    spools = {twine.key: twine.spool_m for twine in season.holding.twines}
+    stocked = {s.kind: s.in_store for s in stores(season) if s.item == "twine"}
+    known = {kind: spools.get(kind) for kind in stocked}
+    there_m = None
+    if known and all(length is not None for length in known.values()):
+        there_m = sum(max(0.0, stocked[kind]) * (length or 0.0) for kind, length in known.items())
+    why = "what the stems outgrow their wire by, less what the hooks still carry"
+    unknown = sum(1 for x in season.leaders.values() if x.hook is not None and x.hook.spare_m is None)
+    if unknown:
+        why += f" ({unknown} hooks whose twine nobody noted are taken as empty)"
+    if there_m is None:
+        why += "; the holding does not say how long a spool is (spool_m)"
+    return Need("twine", Band(*(round(beyond(which), 1) for which in ("low", "mid", "high"))), there_m, "m", why)
+
+
+def _wire_m(season: Season, leader: str) -> float:
+    return season.layout.rows[season.leaders[leader].row][1].wire_height_m
+
+
+def _let_out_m(leader: Leader) -> float:
+    return sum(one.let_out_m or 0.0 for one in leader.lowerings)
+
+
+def _spare_m(season: Season, leader: str) -> float:
+    hook = season.leaders[leader].hook
+    return (hook.spare_m or 0.0) if hook is not None else 0.0
+
+
+def _fleece(season: Season, there: float) -> Need:
+    bare = [
+        tunnel.key
+        for tunnel in season.holding.tunnels
+        if any(season.leaders_of_row(row_id(tunnel, row)) for row in tunnel.rows)
+        and not season.fleece_on.get(tunnel.key, False)
+    ]
+    count = float(len(bare))
+    return Need(
+        "fleece", Band(0.0, count, count), there, "", "a piece for each planted tunnel, should nights turn cold"
+    )
+
+
+def clipped_m(season: Season, leader: Leader) -> float:
+    """Stem that carries clips at one time [m]: bare lower stem gives its clips back."""
+    limits = season.holding.limits
+    stretches = season.layout.loops[leader.loop].stretches
+    top_m = min(season.layout.rows[stretch.row][1].wire_height_m for stretch in stretches)
+    return top_m + (top_m - limits.first_tier_m) / max(limits.run_slope, 0.05)
+
+
+def short_words(needed: list[Need]) -> Iterator[str]:
+    """What will run out before the season's end, a clause each."""
+    for need in needed:
+        short = need.short
+        if short is not None and short[1] > 0:
+            unit = f" {need.unit}" if need.unit else ""
+            likely = (
+                f"{ceil(short[0])} to {ceil(short[1])}" if ceil(short[0]) < ceil(short[1]) else f"{ceil(short[1])}"
+            )
+            yield f"{need.item}: {likely}{unit} short by the last pick"

@@ -15,6 +15,7 @@ from tunneltui.season.state import Season
 @dataclass(frozen=True, slots=True)
 class LeaderEnd:
     leader: str
+    length_today_m: float
     length_m: Band
     """Length on the last pick day, if its tip is not taken out before."""
     trusses: float
@@ -47,7 +48,8 @@ def season_end(season: Season) -> SeasonEnd | None:
     leaders = {}
     for name, one in known.leaders.items():
         stem = leader_on(one, last)
-        leaders[name] = LeaderEnd(name, stem.length_m, stem.flowering_truss)
+        today_m = leader_on(one, season.day.toordinal()).length_m.mid
+        leaders[name] = LeaderEnd(name, today_m, stem.length_m, stem.flowering_truss)
     standing = {(leader.cultivar, leader.row) for leader in season.leaders.values()}
     rows = tuple(
         RowEnd(cultivar, row, pick_until(season, known.ripe, known.yields[cultivar], (row, ""), last))

@@ -149,17 +149,21 @@ def sums(one: Fortnight) -> list[str]:
     return words
 
 
+def _springs(count: int) -> str:
+    return "1 spring" if count == 1 else f"{count} springs"
+
+
 def frost_words(one: Fortnight) -> str:
     """Last frosts of the grower's own springs: a list, and with ten springs a day by chance."""
     frosts = one.last_frosts
     if not frosts.days:
         return (
-            f"No frost inside in {frosts.springs_without} springs of your own readings."
+            f"No frost inside in the {_springs(frosts.springs_without)} you read."
             if frosts.springs_without
             else "Last frosts: no spring of your own readings yet."
         )
     listed = ", ".join(f"{day.day} {day:%b %Y}" for day in frosts.days)
-    without = f"; {frosts.springs_without} springs without" if frosts.springs_without else ""
+    without = f"; {_springs(frosts.springs_without)} without" if frosts.springs_without else ""
     chance = (
         f"; nine in ten were past by day {frosts.nine_in_ten_past} of the year"
         if frosts.nine_in_ten_past is not None

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from argparse import Namespace as Args
+from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report import door
+
+if TYPE_CHECKING:
+    from tunneltui.care.feed import Label, Strength
+    from tunneltui.report.feed_text import Wanted
 
 
 def air_show(args: Args) -> int:
@@ -18,35 +23,100 @@ def air_show(args: Args) -> int:
 
 
 def water(args: Args) -> int:
-    from tunneltui.report import care_text
+    from tunneltui.report import water_text
 
     now = door.morning(args)
     return door.say(
         args,
-        lambda: care_text.water_document(now.season, now.outlook),
-        lambda: care_text.water_text(now.season, now.outlook),
+        lambda: water_text.water_document(now.season, now.outlook),
+        lambda: water_text.water_text(now.season, now.outlook),
+    )
+
+
+def bucket(args: Args) -> int:
+    """Writes a bucket test and says what it makes of this tunnel's litres."""
+    from tunneltui.journal.body import draft
+    from tunneltui.journal.check import checked_body
+    from tunneltui.report import water_text
+    from tunneltui.season.names import place_name
+
+    here = door.at_hand(args)
+    about = place_name(here.ready_season(), args.about)
+    given = {"plants": args.plants, "given_l": args.given, "drained_l": args.drained, "days": args.days}
+    here.write([(here.day, draft(about, checked_body("bucket_tested", given, text=False)))])
+    now = door.morning(args)
+    return door.say(
+        args,
+        lambda: water_text.water_document(now.season, now.outlook),
+        lambda: water_text.water_text(now.season, now.outlook),
     )
 
 
 def feed(args: Args) -> int:
-    from tunneltui.report import care_text
+    from tunneltui.report import feed_text
 
+    wanted = _wanted(args)
     now = door.morning(args)
-    try:
-        strength = care_text.label_strength(args.label, args.ml, args.density) if args.label else None
-    except ValueError as fault:
-        raise Trouble(
-            f"The label {args.label!r} cannot be so: {fault}.", "Write it as N-P-K, such as 4-3-8."
-        ) from None
     return door.say(
         args,
-        lambda: care_text.feed_document(now.season, now.outlook, strength),
-        lambda: care_text.feed_text(now.season, now.outlook, strength),
+        lambda: feed_text.feed_document(now.season, now.outlook, wanted),
+        lambda: feed_text.feed_text(now.season, now.outlook, wanted),
     )
 
 
+def _wanted(args: Args) -> Wanted:
+    """What was asked for on request. Raises ``Trouble`` where a label or a dilution cannot be."""
+    from tunneltui.report.feed_text import Wanted, apart_words
+
+    strength, made_up = None, ""
+    if args.label:
+        try:
+            strength, made_up = _made_up(args)
+        except ValueError as fault:
+            raise Trouble(
+                f"The label {args.label!r} cannot be so: {fault}.", "Write it as N-P-K, such as 4-3-8."
+            ) from None
+    stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
+    if args.stocks and len(stocks) < 2:
+        raise Trouble(f"{args.stocks!r} is one stock.", "Name two or more, with commas between.")
+    return Wanted(strength, made_up, args.ec, args.scale or "", apart_words(stocks) if stocks else ())
+
+
+def _made_up(args: Args) -> tuple[Strength, str]:
+    """What the label gives, and how it is made up. Raises ``ValueError`` with a sentence."""
+    from tunneltui.care.feed import stock_ml_per_litre, strength_from_liquid, strength_from_powder
+
+    label = _label(args)
+    if args.grams is not None:
+        return strength_from_powder(label, args.grams), f"{args.grams:g} g a litre"
+    ml = stock_ml_per_litre(args.dilution) if args.dilution is not None else args.ml
+    if label.by == "w/v":
+        dense = "grams in 100 mL as the label says"
+    else:
+        dense = f"density {label.density_kg_l:g} kg/L" + ("" if args.density else ", a guess: weigh a litre")
+    diluted = f", one part in {args.dilution:g} of feed" if args.dilution is not None else ""
+    return strength_from_liquid(label, ml), f"{ml:g} mL a litre{diluted}, {dense}"
+
+
+def _label(args: Args) -> Label:
+    from tunneltui.care.feed import Label
+
+    parts = args.label.replace(",", ".").split("-")
+    if len(parts) != 3:
+        raise ValueError("three figures were wanted")
+    try:
+        n, p, k = (float(part) for part in parts)
+    except ValueError:
+        raise ValueError("its parts are no figures") from None
+    return Label(n, p, k, args.by, args.density or 1.0)
+
+
 def stores(args: Args) -> int:
-    from tunneltui.report import care_text
+    from tunneltui.growth.season_end import season_end
+    from tunneltui.report import stores_text
 
     season = door.at_hand(args).ready_season()
-    return door.say(args, lambda: care_text.stores_document(season), lambda: care_text.stores_text(season))
+    end = season_end(season)
+    return door.say(
+        args, lambda: stores_text.stores_document(season, end), lambda: stores_text.stores_text(season, end)
+    )

@@ -53,6 +53,26 @@ def latitude_deg(text: str) -> float:
     return _between(text, -66.0, 66.0, "a latitude in degrees")
 
 
+def litres(text: str) -> float:
+    return _between(text, 0.0, 1_000_000.0, "a number of litres")
+
+
+def density(text: str) -> float:
+    return _between(text, 0.5, 2.0, "a density in kg/L")
+
+
+def per_litre(text: str) -> float:
+    return _between(text, 0.0, 1000.0, "mL or g in a litre of feed")
+
+
+def dilution(text: str) -> float:
+    return _between(text, 1.0, 100_000.0, "a dilution 1:R, written as R")
+
+
+def ec(text: str) -> float:
+    return _between(text, 0.0, 30.0, "a reading in dS/m")
+
+
 def threshold_c(text: str) -> float:
     return _between(text, -5.0, 30.0, "a threshold in degC")
 

@@ -6,9 +6,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from math import ceil
 
-from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, stores
+from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores
 from tunneltui.chores.batches import SEED_SPARE, Batch
-from tunneltui.review.plan_stems import wire_m
 from tunneltui.review.plan_values import Wanted
 from tunneltui.season.state import Leader, Season
 
@@ -22,7 +21,7 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
     there = _there(now)
     leaders = planned.leaders
-    clips = sum(min(length_m[name], _housed_m(planned, one)) for name, one in leaders.items())
+    clips = sum(min(length_m[name], clipped_m(planned, one)) for name, one in leaders.items())
     strings = [s for s in planned.strings.values() if any(s.loop == one.loop for one in leaders.values())]
     twine_m = sum(_outgrown_m(planned, one, length_m[name]) for name, one in leaders.items())
     twine_m += sum(_wire_m(planned, one) for one in leaders.values())
@@ -74,13 +73,6 @@ def _outgrown_m(season: Season, leader: Leader, length_m: float) -> float:
 
 def _wire_m(season: Season, leader: Leader) -> float:
     return season.layout.rows[leader.row][1].wire_height_m
-
-
-def _housed_m(season: Season, leader: Leader) -> float:
-    """Stem that carries clips at one time: bare lower stem gives its clips back."""
-    limits = season.holding.limits
-    top_m = wire_m(season, season.layout.loops[leader.loop])
-    return top_m + (top_m - limits.first_tier_m) / max(limits.run_slope, 0.05)
 
 
 def _turns(season: Season, loop: str) -> bool:

@@ -111,6 +111,28 @@ PICKS = (
     Action("table", ("t",), "all picks", "Every pick of the season as a table, and back.", "picks", 3),
 )
 
+AIR = (
+    Action("done", ("space",), "done", "Done as proposed, where something is asked today.", "air", 2),
+    Action("air", ("m",), "min and max", "Note the least and most of a day, read by hand.", "air", 3),
+    Action("issued", ("g",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
+    Action("watered", ("i",), "water", "Note the water that was given.", "air", 5),
+    Action("fed", ("f",), "feed", "Note a feed.", "air", 6),
+    Action("covers", ("o",), "covers", "Fleece, doors or shade were changed.", "air", 7),
+    Action("seen", ("s",), "looked", "Note what was found on leaves, stems and fruit.", "air", 8),
+    Action("bucket", ("b",), "bucket", "Note a bucket test: water weighed over a week.", "air", 9),
+    Action("tunnel", ("w",), "next tunnel", "To the next tunnel.", "air", 10),
+    Action("method", ("c",), "count", "Count degree days by the next method.", "air", 11),
+    Action("more", ("enter", "v"), "view all", "Everything about this tunnel, on a page of its own.", "air", 12),
+)
+
+STORES = (
+    Action("bought", ("b",), "brought in", "Note what came in.", "stores", 2),
+    Action("counted", ("c",), "counted", "Say how many there are; the difference is noted.", "stores", 3),
+    Action("left", ("x",), "thrown out", "Note what left for good.", "stores", 4),
+    Action("other", ("n",), "new kind", "Note a thing that is not in the list yet.", "stores", 5),
+    Action("more", ("enter", "v"), "view all", "Everything about this line, on a page of its own.", "stores", 7),
+)
+
 NEXT = (
     Action("more", ("enter", "v"), "whole plan", "All of this plan, what to buy with it.", "next", 2),
     Action("adopt", ("a",), "adopt", "Take this plan, after showing what it writes.", "next", 3),
@@ -129,7 +151,7 @@ JOURNAL = (
     Action("clear", ("c",), "clear", "All entries again.", "journal", 9),
 )
 
-PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "next": 8, "journal": 9}
+PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
 GO = tuple(
@@ -154,7 +176,7 @@ EVERYWHERE = (
     Action("back", ("escape",), "back", "Back to the round.", "everywhere"),
 )
 
-ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *NEXT, *JOURNAL, *EVERYWHERE)
+ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *AIR, *STORES, *NEXT, *JOURNAL, *EVERYWHERE)
 
 GAP = "  "
 """Between two actions of the footer."""

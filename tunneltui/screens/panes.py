@@ -23,6 +23,18 @@ def _picks() -> type[Widget]:
     return PicksPane
 
 
+def _air() -> type[Widget]:
+    from tunneltui.screens.air_pane import AirPane
+
+    return AirPane
+
+
+def _stores() -> type[Widget]:
+    from tunneltui.screens.stores_pane import StoresPane
+
+    return StoresPane
+
+
 def _next() -> type[Widget]:
     from tunneltui.screens.next_pane import NextPane
 
@@ -35,7 +47,15 @@ def _journal() -> type[Widget]:
     return JournalPane
 
 
-_KINDS = {"row": _row, "loads": _loads, "picks": _picks, "next": _next, "journal": _journal}
+_KINDS = {
+    "row": _row,
+    "loads": _loads,
+    "picks": _picks,
+    "air": _air,
+    "stores": _stores,
+    "next": _next,
+    "journal": _journal,
+}
 
 
 def made_pane(name: str) -> Widget:

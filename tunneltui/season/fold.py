@@ -389,6 +389,7 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "waterings": ("watered", lambda records, _, __: (house.said(records), [])),
     "feeds": ("fed", lambda records, _, __: (house.said(records), [])),
     "plans": ("plan_adopted", lambda records, _, __: house.plans(records)),
+    "stockings": ("stocked", lambda records, _, __: (house.said(records), [])),
     "bed_dressings": ("bed_dressed", lambda records, _, __: (house.said(records), [])),
     "bucket_tests": ("bucket_tested", lambda records, _, __: (house.said(records), [])),
     "scoutings": ("scouted", lambda records, _, __: (house.said(records), [])),

@@ -14,7 +14,7 @@ from tunneltui.holding.model import Holding, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Scouted, Watered
-from tunneltui.journal.kinds_crop import FruitLost, Picked, StrengthTested, TrussLost
+from tunneltui.journal.kinds_crop import FruitLost, Picked, Stocked, StrengthTested, TrussLost
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
@@ -240,6 +240,8 @@ class Season:
     waterings: tuple[tuple[date, str, Watered], ...] = ()
     """(day, about, what was given), in order."""
     feeds: tuple[tuple[date, str, Fed], ...] = ()
+    stockings: tuple[tuple[date, str, Stocked], ...] = ()
+    """What came into the stores and left them, in order."""
     bed_dressings: tuple[tuple[date, str, BedDressed], ...] = ()
     bucket_tests: tuple[tuple[date, str, BucketTested], ...] = ()
     scoutings: tuple[tuple[date, str, Scouted], ...] = ()

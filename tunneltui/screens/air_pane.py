@@ -1,0 +1,234 @@
+"""Air and water: what care asks of a tunnel, its water, its fortnight of air; readings noted by key."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from tunneltui.care.degree_days import Method
+from tunneltui.care.fortnight import METHOD
+from tunneltui.chores.morning import Morning
+from tunneltui.report.air_text import METHOD_WORDS
+from tunneltui.screens import acts, care_forms
+from tunneltui.screens.air_lines import (
+    TODAY,
+    TunnelAir,
+    air_lines,
+    curve,
+    curve_words,
+    side_words,
+    tunnel_air,
+    whole_tunnel,
+)
+from tunneltui.screens.drawing import Drawing
+from tunneltui.screens.forms import Page
+from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.messages import ActWanted, Said
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.text import READER, plain
+
+METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple")
+NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
+
+
+class AirPane(Container):
+    """One tunnel at a time; worked out by a worker, because sums go back to planting."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class WorkedOut(Message):
+        """A tunnel's air for one morning."""
+
+        def __init__(self, morning: Morning, method: Method, here: TunnelAir) -> None:
+            self.morning = morning
+            self.method = method
+            self.here = here
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._title = Static("", id="air-title")
+        self._lines = Lines(id="air-lines")
+        self._curve = Drawing(id="air-curve")
+        self._words = Static("", id="air-words")
+        self._at = 0
+        """Number of the tunnel that is shown."""
+        self._method: Method = METHOD
+        self._shown: tuple[Morning, TunnelAir] | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Container(self._title, self._lines, classes="list-side")
+        yield Container(self._curve, self._words, classes="detail", id="air-side")
+
+    def watch_picture(self) -> None:
+        """A pane nobody looks at lets it be."""
+        if self.is_mounted and self.display:
+            self._work()
+
+    def on_show(self) -> None:
+        self._work()
+
+    # Working out
+
+    @property
+    def _morning(self) -> Morning | None:
+        return self.picture.morning if self.picture is not None else None
+
+    def _work(self) -> None:
+        morning = self._morning
+        if morning is None:
+            self._title.update(plain("Air and water are still being worked out."))
+            return
+        tunnels = morning.season.holding.tunnels
+        if not tunnels:
+            self._title.update(plain("Air and water"))
+            self._words.update(plain(NO_TUNNEL))
+            self._lines.show([])
+            return
+        self._at %= len(tunnels)
+        if self._shown is not None and self._shown[0] is morning and self._is_shown(self._shown[1]):
+            self._show()
+            return
+        self._title.update(plain(f"{tunnels[self._at].name}: working it out…"))
+        self._work_out(morning, self._at, self._method)
+
+    def _is_shown(self, here: TunnelAir) -> bool:
+        morning = self._morning
+        return (
+            morning is not None
+            and here.tunnel is morning.season.holding.tunnels[self._at]
+            and here.air.method == self._method
+        )
+
+    @work(thread=True, exclusive=True, group="air", exit_on_error=False, description="Air and water")
+    def _work_out(self, morning: Morning, at: int, method: Method) -> None:
+        worker = get_current_worker()
+        made = self.WorkedOut(morning, method, tunnel_air(morning, morning.season.holding.tunnels[at], method))
+        if not worker.is_cancelled:
+            self.post_message(made)
+
+    @on(WorkedOut)
+    def _worked_out(self, event: WorkedOut) -> None:
+        if event.morning is self._morning and self._is_shown(event.here):
+            before = self._shown[1].tunnel.key if self._shown is not None else ""
+            self._shown = (event.morning, event.here)
+            if before != event.here.tunnel.key:
+                self._lines.move_to(0)
+            self._show()
+
+    def _show(self) -> None:
+        if self._shown is None or self.picture is None:
+            return
+        here = self._shown[1]
+        more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
+        self._title.update(plain(f"{here.tunnel.name or here.tunnel.key}: air and water{more}"))
+        self._lines.show(air_lines(here, self.picture))
+        line = self._lines.line
+        if line is not None and line.heading:
+            self._lines.move_to(self._lines.cursor + 1)
+        self._draw()
+
+    @on(Lines.Moved)
+    @on(Drawing.Resized)
+    def _draw(self) -> None:
+        if self._shown is None or self.picture is None:
+            return
+        here, line = self._shown[1], self._lines.line
+        words = side_words(here, self.picture, line.key if line is not None else TODAY)
+        if self.app.has_class(READER):
+            words = [*curve_words(here, self.picture.day), *words]
+        self._words.update(plain("\n".join(one for one in words if one)))
+        size = self._curve.size
+        self._curve.show(curve(here, size.width, size.height))
+
+    # Keys
+
+    def action_tunnel(self) -> None:
+        self._at += 1
+        self._work()
+
+    def action_method(self) -> None:
+        self._method = METHODS[(METHODS.index(self._method) + 1) % len(METHODS)]
+        self.post_message(Said(f"Degree days by {METHOD_WORDS[self._method]}."))
+        self._work()
+
+    def action_more(self) -> None:
+        if self._shown is not None:
+            here = self._shown[1]
+            self.app.push_screen(Page(f"{here.tunnel.name or here.tunnel.key}", whole_tunnel(here)))
+
+    def action_done(self) -> None:
+        line = self._lines.line
+        if self._shown is None or self.picture is None or line is None:
+            return
+        chore = next((one for one in self._shown[1].chores if one.id == line.key), None)
+        if chore is None or not self.picture.is_open(chore):
+            self.post_message(Said("Go to something asked today that is still to do."))
+        else:
+            self.post_message(ActWanted(acts.done([chore])))
+
+    def _ask(self, form: care_forms.Form) -> None:
+        """Opens a form about the tunnel shown and writes what it gives."""
+        picture = self.picture
+        if self._shown is None or picture is None:
+            return
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self.post_message(ActWanted(form.act(values)))
+
+        self.app.push_screen(form.fields(), keep)
+
+    def action_air(self) -> None:
+        if self._shown is not None and self.picture is not None:
+            self._ask(care_forms.air_by_hand(self._shown[1].tunnel.key, self.picture.day))
+
+    def action_issued(self) -> None:
+        if self.picture is not None:
+            self._ask(care_forms.weather_issued(self.picture.day))
+
+    def action_watered(self) -> None:
+        if self._shown is not None:
+            self._ask(care_forms.watered(self._abouts()))
+
+    def action_fed(self) -> None:
+        if self._shown is not None:
+            self._ask(care_forms.fed(self._shown[1].tunnel.key))
+
+    def action_bucket(self) -> None:
+        if self._shown is not None:
+            self._ask(care_forms.bucket_tested(self._abouts()))
+
+    def action_seen(self) -> None:
+        if self._shown is not None:
+            self._ask(care_forms.scouted(self._abouts()))
+
+    def action_covers(self) -> None:
+        if self._shown is None or self._morning is None:
+            return
+        key = self._shown[1].tunnel.key
+        self.app.push_screen(care_forms.covers(self._morning.season, key), self._covered)
+
+    def _covered(self, answers: tuple[care_forms.Answer, ...] | None) -> None:
+        if answers is not None and self._shown is not None:
+            self.post_message(ActWanted(care_forms.covered(self._shown[1].tunnel.key, answers[0].value)))
+
+    def _abouts(self) -> tuple[str, ...]:
+        """What an entry may be about: the row under the cursor first, then the tunnel and its other rows."""
+        if self._shown is None:
+            return ()
+        here, line = self._shown[1], self._lines.line
+        rows = [row.row for row in here.rows]
+        named = line.parts[0].text.strip() if line is not None else ""
+        first = [named] if named in rows else [here.tunnel.key]
+        return tuple(dict.fromkeys([*first, here.tunnel.key, *rows]))

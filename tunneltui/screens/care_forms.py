@@ -1,0 +1,203 @@
+"""Forms for air, weather, water, feed and health: what is asked, what is wrong with it, what it writes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.check import checked_body, checked_day
+from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds_care import Doors, Fleece, Shade
+from tunneltui.screens.forms import Answer as Answer
+from tunneltui.screens.forms import Choice, Field, Fields, Letters, Question
+from tunneltui.screens.messages import Act
+from tunneltui.season.state import Season
+
+Plain = dict[str, Any]
+Draftable = type[Fleece] | type[Doors] | type[Shade]
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A few fields that become one entry."""
+
+    title: str
+    kind: str
+    asked: tuple[Field, ...]
+    about: str
+    """What the entry is about, where no field says it."""
+    abouts: tuple[str, ...]
+    """What a field ``about`` may say; empty where there is no such field."""
+    today: date
+    said: str
+    made: Callable[[Mapping[str, str]], Plain] = lambda values: _given(values)
+
+    def fields(self) -> Fields:
+        return Fields(self.title, self.asked, self.fault)
+
+    def fault(self, values: Mapping[str, str]) -> str:
+        """What is wrong with the values, in one line; '' if nothing."""
+        try:
+            self._day(values)
+            self._draft(values)
+        except Trouble as trouble:
+            return trouble.say.replace("\n", " ")
+        except ValueError as fault:
+            return str(fault)
+        return ""
+
+    def act(self, values: Mapping[str, str]) -> Act:
+        """Raises ``Trouble`` or ``ValueError`` where ``fault`` says so."""
+        return Act((self._draft(values),), self.said, day=self._day(values))
+
+    def _draft(self, values: Mapping[str, str]) -> Draft:
+        about = values.get("about", self.about).strip()
+        if self.abouts and about not in self.abouts:
+            raise ValueError(f"About {about!r}: one of {', '.join(self.abouts)} was wanted.")
+        return draft(about, checked_body(self.kind, self.made(values), text=True))
+
+    def _day(self, values: Mapping[str, str]) -> date | None:
+        if "day" not in values:
+            return None
+        try:
+            day = date.fromisoformat(values["day"].strip())
+        except ValueError:
+            raise ValueError(f"{values['day']!r} is no day: write it as {self.today}.") from None
+        return checked_day(self.kind, day, self.today)
+
+
+def _given(values: Mapping[str, str]) -> Plain:
+    """Fields that were filled in, a decimal comma read as a point."""
+    return {
+        key: text.strip() if key in ("what", "found") else text.strip().replace(",", ".").replace("−", "-")
+        for key, text in values.items()
+        if key not in ("about", "day") and text.strip()
+    }
+
+
+def _about(abouts: Sequence[str]) -> Field:
+    return Field("about", "About", abouts[0], "a row or the tunnel: " + ", ".join(abouts))
+
+
+def air_by_hand(tunnel: str, today: date) -> Form:
+    """A minimum and maximum thermometer, read in the morning: they speak of the day before."""
+    asked = (
+        Field("min_c", "Least, degC"),
+        Field("max_c", "Most, degC"),
+        Field("day", "Of the day", str(today - timedelta(days=1)), "read in the morning: yesterday's"),
+    )
+
+    def made(values: Mapping[str, str]) -> Plain:
+        given = _given(values)
+        if not given:
+            raise ValueError("A least or a most was wanted, in degC.")
+        return {"source": "hand", **given}
+
+    return Form(f"Air in {tunnel}, by hand", "air", asked, tunnel, (), today, f"Noted the air of {tunnel}", made)
+
+
+def weather_issued(today: date) -> Form:
+    """The weather issued for outside: least and most of today and the days after, in a line each."""
+    asked = (
+        Field("min_c", "Least outside from today on, degC", "", "such as 9 4 -1; the first is last night's"),
+        Field("max_c", "Most outside from today on, degC", "", "such as 18 21 24"),
+    )
+
+    def made(values: Mapping[str, str]) -> Plain:
+        return {"issued": str(today), **{key: _listed(text) for key, text in values.items()}}
+
+    return Form("Weather issued for outside", "forecast", asked, "", (), today, "Noted the weather issued", made)
+
+
+def _listed(text: str) -> list[float | None]:
+    """Figures with blanks between them; a dash where none was issued."""
+    read: list[float | None] = []
+    for word in text.replace("−", "-").split():
+        try:
+            read.append(None if word == "-" else float(word.replace(",", ".")))
+        except ValueError:
+            raise ValueError(
+                f"{word!r} is no temperature: write them with blanks between, such as 9 4 -1."
+            ) from None
+    return read
+
+
+def watered(abouts: Sequence[str]) -> Form:
+    asked = (
+        Field("minutes", "Minutes of drip", "", "or"),
+        Field("litres", "Litres in all", "", "of what it is about"),
+        _about(abouts),
+    )
+    return _form("Water given", "watered", asked, abouts, "Noted the water")
+
+
+def fed(tunnel: str) -> Form:
+    asked = (
+        Field("what", "What", "", "as the label calls it"),
+        Field("cans", "Cans"),
+        Field("litres", "Litres"),
+        Field("home_made", "Home-made, y or n", "n", "counted by volume only"),
+    )
+
+    def made(values: Mapping[str, str]) -> Plain:
+        given = _given(values)
+        if given.get("home_made") not in ("y", "n"):
+            raise ValueError("Home-made: y or n was wanted.")
+        return {**given, "home_made": "true" if given["home_made"] == "y" else "false"}
+
+    return Form(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, f"Noted the feed of {tunnel}", made)
+
+
+def bucket_tested(abouts: Sequence[str]) -> Form:
+    asked = (
+        Field("plants", "Plants whose water was weighed"),
+        Field("given_l", "Litres given to them in all"),
+        Field("drained_l", "Litres drained and caught", "0"),
+        Field("days", "Over how many days, up to yesterday", "7"),
+        _about(abouts),
+    )
+    return _form("Bucket test", "bucket_tested", asked, abouts, "Noted the bucket test")
+
+
+def scouted(abouts: Sequence[str]) -> Form:
+    asked = (Field("found", "What was found", "", "nothing: leave it empty"), _about(abouts))
+    return _form("Looked for sickness and pests", "scouted", asked, abouts, "Noted what was found")
+
+
+def _form(title: str, kind: str, asked: tuple[Field, ...], abouts: Sequence[str], said: str) -> Form:
+    return Form(title, kind, asked, abouts[0], tuple(abouts), date.min, said)
+
+
+COVERS: dict[str, tuple[Draftable, str, str]] = {
+    "fleece": (Fleece, "fleece on", "fleece off"),
+    "doors": (Doors, "doors open", "doors shut"),
+    "shade": (Shade, "shade on", "shade off"),
+}
+
+
+def covers(season: Season, tunnel: str) -> Letters:
+    """Fleece, doors and shade, each to the other state than it was last said to be in; doors never spoken of, to
+    either."""
+    stand = {
+        "fleece": season.fleece_on.get(tunnel, False),
+        "doors": season.doors_open.get(tunnel),
+        "shade": season.shade_on.get(tunnel, False),
+    }
+    choices = []
+    for what, (_, on, off) in COVERS.items():
+        if stand[what] is not True:
+            choices.append(Choice(f"{what} on", on))
+        if stand[what] is not False:
+            choices.append(Choice(f"{what} off", off))
+    return Letters(Question(f"What was changed in {tunnel}?", choices))
+
+
+def covered(tunnel: str, answer: str) -> Act:
+    """What an answer of ``covers`` writes."""
+    what, _, state = answer.partition(" ")
+    kind, on, off = COVERS[what]
+    return Act((draft(tunnel, kind(state == "on")),), f"Noted: {on if state == 'on' else off}")
