@@ -7,7 +7,7 @@ by less than its own error.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
@@ -168,6 +168,7 @@ class GivenAsked:
     days_read: int
     given_l: float
     times: int
+    """Waterings by hand, and days of the timer."""
     uncounted: int
     """Waterings without an amount that could be counted."""
     longest_gap_days: int
@@ -178,7 +179,7 @@ class GivenAsked:
         """Given against asked, in one clause."""
         if not self.times:
             return "no water was noted"
-        given = f"{self.given_l:.0f} L given in {self.times} waterings"
+        given = f"{self.given_l:.0f} L given in {self.times} {'watering' if self.times == 1 else 'waterings'}"
         if self.uncounted:
             given += f" ({self.uncounted} without an amount)"
         if self.asked_low_l is None or self.asked_high_l is None:
@@ -206,8 +207,8 @@ def given_against_asked(
     high = fmean(one.high_l for one in each.values()) * days * plants if each else None
     given = [
         (day, _litres_to(season, tunnel, row, about, watered))
-        for day, about, watered in season.waterings
-        if about in (name, tunnel.key, "") and span[0] <= day <= last
+        for day, about, watered in (*_by_hand(season, tunnel, name), *_by_timer(season, tunnel, name, span))
+        if span[0] <= day <= last
     ]
     return GivenAsked(
         name,
@@ -222,6 +223,28 @@ def given_against_asked(
         sum(1 for _, litres in given if litres is None),
         _longest_gap(span, [day for day, _ in given]),
     )
+
+
+def _by_hand(season: Season, tunnel: Tunnel, row: str) -> Iterator[tuple[date, str, Watered]]:
+    for day, about, watered in season.waterings:
+        if about in (row, tunnel.key, "") and not watered.timer:
+            yield day, about, watered
+
+
+def _by_timer(
+    season: Season, tunnel: Tunnel, row: str, span: Sequence[date]
+) -> Iterator[tuple[date, str, Watered]]:
+    """What the timer gave on each day of a span, by the setting that stood on it."""
+    for day in span:
+        found = timer_on(season, (row, tunnel.key, ""), day)
+        if found is not None and (found[2].minutes or found[2].litres):
+            yield day, found[1], found[2]
+
+
+def timer_on(season: Season, abouts: Sequence[str], day: date) -> tuple[date, str, Watered] | None:
+    """(set on, about, setting) of the timer on a day; None where none was ever set."""
+    set_by_then = [one for one in season.waterings if one[2].timer and one[1] in abouts and one[0] <= day]
+    return set_by_then[-1] if set_by_then else None
 
 
 def _litres_to(season: Season, tunnel: Tunnel, row: Row, about: str, watered: Watered) -> float | None:
@@ -243,5 +266,5 @@ def _plants_meant(season: Season, about: str) -> int:
 
 
 def _longest_gap(span: Sequence[date], given: Sequence[date]) -> int:
-    marks = [span[0] - timedelta(days=1), *sorted(given), span[-1] + timedelta(days=1)]
+    marks = [span[0] - timedelta(days=1), *sorted(set(given)), span[-1] + timedelta(days=1)]
     return max((later - earlier).days for earlier, later in itertools.pairwise(marks)) - 1

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.row_water import bed_of, row_water
+from tunneltui.care.row_water import bed_of, row_water, timer_on
 from tunneltui.care.water import drip_minutes
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
@@ -31,13 +31,13 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     litres = f"{asked.low_l:.1f} to {asked.high_l:.1f} L a plant and day"
     if bed is not None and bed.drip_lph_per_plant is not None:
         low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
-        if last is not None and last[1].minutes is not None:
-            if low <= last[1].minutes <= high:
-                return
-            change = f"timer {last[1].minutes:.0f} to {(low + high) / 2:.0f} min"
-        else:
-            change = f"timer {low:.0f} to {high:.0f} min a day"
-        middle = Watered(minutes=round((low + high) / 2))
+        stands = _minutes_now(season, (name, tunnel.key, ""))
+        if stands is not None and low <= stands <= high:
+            return
+        change = f"timer {low:.0f} to {high:.0f} min a day"
+        if stands is not None:
+            change = f"timer {stands:.0f} to {(low + high) / 2:.0f} min"
+        middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
         if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS:
             return
@@ -45,6 +45,14 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
         middle = Watered(litres=round(asked.mid_l * plants, 1))
     why = f"{name} asks {litres} by the last days' air; look at the soil first"
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
+
+
+def _minutes_now(season: Season, abouts: tuple[str, ...]) -> float | None:
+    """What the timer is set to, or the minutes of the last time the drip was run by hand."""
+    timer = timer_on(season, abouts, season.day)
+    last = last_watered(season, abouts)
+    newest = timer[2] if timer is not None else last[1] if last is not None else None
+    return newest.minutes if newest is not None else None
 
 
 def last_watered(season: Season, abouts: tuple[str, ...]) -> tuple[date, Watered] | None:

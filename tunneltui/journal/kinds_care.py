@@ -47,6 +47,8 @@ class BucketTested:
 class Watered:
     litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
     minutes: Annotated[float, Ge(0), Le(1440)] | None = None
+    timer: bool = False
+    """A timer is set to this and gives it every day from now on, until it is set anew."""
 
 
 @dataclass(frozen=True, slots=True)

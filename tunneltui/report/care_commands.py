@@ -87,15 +87,21 @@ def _made_up(args: Args) -> tuple[Strength, str]:
     from tunneltui.care.feed import stock_ml_per_litre, strength_from_liquid, strength_from_powder
 
     label = _label(args)
+    doubt = "; if the label was typed as fractions of one, type percent" if _small(label) else ""
     if args.grams is not None:
-        return strength_from_powder(label, args.grams), f"{args.grams:g} g a litre"
+        return strength_from_powder(label, args.grams), f"{args.grams:g} g a litre{doubt}"
     ml = stock_ml_per_litre(args.dilution) if args.dilution is not None else args.ml
     if label.by == "w/v":
         dense = "grams in 100 mL as the label says"
     else:
         dense = f"density {label.density_kg_l:g} kg/L" + ("" if args.density else ", a guess: weigh a litre")
     diluted = f", one part in {args.dilution:g} of feed" if args.dilution is not None else ""
-    return strength_from_liquid(label, ml), f"{ml:g} mL a litre{diluted}, {dense}"
+    return strength_from_liquid(label, ml), f"{ml:g} mL a litre{diluted}, {dense}{doubt}"
+
+
+def _small(label: Label) -> bool:
+    """Under one percent in all: there are such ready-made feeds, but fractions of one look the same."""
+    return 0 < label.n_percent + label.p2o5_percent + label.k2o_percent < 1
 
 
 def _label(args: Args) -> Label:

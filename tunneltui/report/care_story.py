@@ -25,7 +25,7 @@ def _fed(body: care.Fed, _season: Season) -> str:
 
 
 def _watered(body: care.Watered, _season: Season) -> str:
-    return f"watered{_amount(body)}"
+    return f"timer set to{_amount(body)[1:]} a day" if body.timer else f"watered{_amount(body)}"
 
 
 def _air(body: care.Air, _season: Season) -> str:

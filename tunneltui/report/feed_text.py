@@ -153,7 +153,8 @@ def feed_words(feed: TunnelFeed) -> list[str]:
     low, high = cans(feed.plants)
     last = f"last fed {day_words(feed.last_on)}" if feed.last_on else "no feed noted yet"
     begun = "" if feed.set_fruit else "; feeding begins weekly once the first truss has set"
-    words = [f"{feed.tunnel}  {low} to {high} cans for {feed.plants} plants; {last}{begun}"]
+    some = f"{low} to {high} cans" if low < high else "1 can" if high == 1 else f"{high} cans"
+    words = [f"{feed.tunnel}  {some} for {feed.plants} plants; {last}{begun}"]
     if feed.early:
         words.append(
             f"Before the third truss: no more than about {EARLY_NITROGEN_MG_L[1]:.0f} mg/L of nitrogen, else leaf "

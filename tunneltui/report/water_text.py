@@ -39,6 +39,8 @@ class RowWater:
     given_on: date | None
     given_minutes: float | None
     given_l: float | None
+    timer: bool
+    """The last entry set a timer."""
     fortnight: GivenAsked
     """Up to yesterday."""
     tested: Tested
@@ -68,6 +70,7 @@ def _row(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> RowWater
         last[0] if last else None,
         last[1].minutes if last else None,
         last[1].litres if last else None,
+        last[1].timer if last else False,
         given_against_asked(season, outlook, tunnel, row, season.day - timedelta(days=1)),
         tested_factor(season, outlook, tunnel, row),
     )
@@ -96,6 +99,7 @@ def _document(row: RowWater) -> dict[str, Any]:
         "given_on": row.given_on.isoformat() if row.given_on else None,
         "given_min": row.given_minutes,
         "given_l": row.given_l,
+        "timer": row.timer,
         "fortnight": {
             "first": past.first.isoformat(),
             "last": past.last.isoformat(),
@@ -154,8 +158,12 @@ def _asks(row: RowWater) -> str:
     if minutes is not None:
         words += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
     if row.given_on is not None:
-        given = f"{row.given_minutes:.0f} min" if row.given_minutes is not None else _litres(row.given_l)
-        words += f"; last given {given} on {day_words(row.given_on)}"
+        given = (
+            f"{row.given_minutes:.0f} min{' by timer' if row.timer else ''}"
+            if row.given_minutes is not None
+            else _litres(row.given_l)
+        )
+        words += f"; {'set to' if row.timer else 'last given'} {given} on {day_words(row.given_on)}"
     return words
 
 

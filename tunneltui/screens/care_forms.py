@@ -131,8 +131,22 @@ def watered(abouts: Sequence[str]) -> Form:
         Field("minutes", "Minutes of drip", "", "or"),
         Field("litres", "Litres in all", "", "of what it is about"),
         _about(abouts),
+        Field("timer", "Set on a timer, every day from now on, y or n", "n"),
     )
-    return _form("Water given", "watered", asked, abouts, "Noted the water")
+
+    def made(values: Mapping[str, str]) -> Plain:
+        given = {**_given(values), "timer": _yes(values, "timer")}
+        if not {"minutes", "litres"} & given.keys():
+            raise ValueError("Minutes or litres were wanted.")
+        return given
+
+    return Form("Water given", "watered", asked, abouts[0], tuple(abouts), date.min, "Noted the water", made)
+
+
+def _yes(values: Mapping[str, str], key: str) -> bool:
+    if values[key].strip() not in ("y", "n"):
+        raise ValueError(f"{key.replace('_', '-').capitalize()}: y or n was wanted.")
+    return values[key].strip() == "y"
 
 
 def fed(tunnel: str) -> Form:
@@ -144,10 +158,7 @@ def fed(tunnel: str) -> Form:
     )
 
     def made(values: Mapping[str, str]) -> Plain:
-        given = _given(values)
-        if given.get("home_made") not in ("y", "n"):
-            raise ValueError("Home-made: y or n was wanted.")
-        return {**given, "home_made": "true" if given["home_made"] == "y" else "false"}
+        return {**_given(values), "home_made": _yes(values, "home_made")}
 
     return Form(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, f"Noted the feed of {tunnel}", made)
 
