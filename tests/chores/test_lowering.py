@@ -14,6 +14,7 @@ import pytest
 from tests.chores.given import DAY, bodies, fixing, holding, leader, loads, of_kind, outlook, row, season, stem
 from tests.chores.simulated import crossings, weeks
 from tunneltui.chores import lowering_plan
+from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import lowering_jobs
 from tunneltui.chores.lowering_move import LoweringMove, detail, says
 from tunneltui.chores.lowering_plan import plan_lowering
@@ -213,14 +214,29 @@ def test_two_stems_cracked_stop_the_loop_and_a_splinted_one_waits_ten_days() -> 
 
 def test_a_stem_longer_than_its_path_with_no_lowering_noted() -> None:
     one = leader(3, hook=None, training="laid_down")
+    others = [lying(n, 1.0) for n in (5, 7)]
     grown = stem(3.1, 3.1)
-    (chore,) = of_kind(chores(season([one]), outlook({one.id: grown}), loads()), "lower")
+
+    def lowerings(of_one: StemOn) -> list[Chore]:
+        made = [(one, of_one), *others]
+        return of_kind(chores(of_row(*made), outlook(stems_of(*made)), loads()), "lower")
+
+    (chore,) = lowerings(grown)
     assert "longer than the path noted" in chore.why
     assert "no lowering is noted" in chore.why
     (lowered,) = bodies(chore.writes)
     assert lowered.let_out_m == pytest.approx(3.1 - 1.7)
-    short = stem(2.1, 2.1)
-    assert not of_kind(chores(season([one]), outlook({one.id: short}), loads()), "lower")
+    assert not lowerings(stem(2.1, 2.1))
+
+
+def test_a_row_begun_in_mid_season_is_walked_before_anything_on_it_is_lowered() -> None:
+    made = [(leader(n, hook=None), stem(3.1, 3.1)) for n in (3, 5, 7)]
+    due = lying(9, 1.95)
+    todays = chores(of_row(*made, due), outlook(stems_of(*made, due)), loads())
+    (walk,) = of_kind(todays, "put_right")
+    assert (walk.about, walk.latest) == ("W1", DAY)
+    (chore,) = of_kind(todays, "lower")
+    assert chore.leaders == (due[0].id,)
 
 
 def corner_loop(corner: str) -> Holding:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.lowering_head import is_unnoted
+from tunneltui.chores.lowering_head import begun_late
 from tunneltui.chores.making import at_head, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
@@ -83,9 +83,7 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
     lowered; and stems that cannot be where they are noted."""
     for loop in season.layout.loops:
         leaders = season.leaders_of_loop(loop)
-        known = [leader for leader in leaders if leader.id in outlook.leaders]
-        unnoted = [leader for leader in known if is_unnoted(season, outlook, leader)]
-        if len(unnoted) > season.holding.limits.assumed_share * len(leaders):
+        if unnoted := begun_late(season, outlook, loop):
             yield _begun_late(season, loop, unnoted)
         held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
         held += [leader.hook.assumed for leader in leaders if leader.hook]
@@ -118,6 +116,8 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
 
 
 def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
+    rows = {stretch.row for stretch in season.layout.loops[loop].stretches}
+    strings = [string for string in season.strings.values() if string.row in rows]
     writes = [(row, Note("walked; hooks and clips still to be noted")) for row in {x.row: None for x in unnoted}]
     return make_chore(
         "put_right",
@@ -125,8 +125,8 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
         on_the_loop(season, loop, unnoted[0].u_m),
         when="any",
         earliest=season.day,
-        latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=max(1.0, minutes_for(season, "put_right", len(unnoted))),
+        latest=season.day,
+        minutes=max(1.0, minutes_for(season, "put_right", len(unnoted) + len(strings))),
         proposal=f"walk {loop}: where each hook hangs, how many stems on each string",
         why=f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is "
         "noted of how they hang: loads and lowerings cannot be told.",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.lowering_head import height_limit, is_unnoted
+from tunneltui.chores.lowering_head import begun_late, height_limit, is_unnoted
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import make_chore, next_weekday, on_the_loop
@@ -90,10 +90,12 @@ def _job(season: Season, outlook: Outlook, loads: Loads | None, loop: Loop) -> L
 
 
 def _due_days(season: Season, outlook: Outlook, loop: Loop) -> dict[str, date]:
-    """By leader, the day by which it must be lowered; a head at rest after its last go is due when rested."""
+    """By leader, the day by which it must be lowered; a head at rest after its last go is due when rested.
+    Of a loop begun in mid season nobody knows how its unnoted stems hang: they wait for the walk that notes it."""
     due: dict[str, date] = {}
+    waits = {leader.id for leader in begun_late(season, outlook, loop.id)}
     for leader in season.leaders_of_loop(loop.id):
-        if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders:
+        if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue
         if is_unnoted(season, outlook, leader):
             due[leader.id] = season.day
