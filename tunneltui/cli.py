@@ -335,6 +335,15 @@ def _add_writing(commands: Commands) -> None:
     done = _command(commands, "done", "done", "one typed line at the end of a walk on paper", example)
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")
+    says = "walk a row and say how its stems lie and hang; lists what is asked"
+    right = _command(commands, "put-right", "put_right_commands.put_right", says, "put-right W1 = 9+s 4")
+    right.add_argument("loop", metavar="ROW", nargs="?", help="the row (else the one whose picture is in doubt)")
+    right.add_argument(
+        "answers",
+        metavar="ANSWER",
+        nargs="*",
+        help="in walking order: = as shown, 9+s a hand past string 9 and the tip as shown, 4 stems on a string",
+    )
 
 
 def _add_imports(commands: Commands) -> None:

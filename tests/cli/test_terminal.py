@@ -17,8 +17,11 @@ pty = pytest.importorskip("pty", reason="no pseudo-terminals here")
 ANSWERED_WITHIN_S = 60
 
 
-def on_a_terminal(door: Door, words: Sequence[str], term: str, answers: Sequence[bytes] = ()) -> tuple[int, str]:
-    """Exit status and everything shown; an answer is typed whenever a question ends in brackets."""
+def on_a_terminal(
+    door: Door, words: Sequence[str], term: str, answers: Sequence[bytes] = (), ahead: bytes = b""
+) -> tuple[int, str]:
+    """Exit status and everything shown; an answer is typed whenever a question ends in brackets, ``ahead`` before
+    anything is asked."""
     ours, theirs = pty.openpty()
     running = subprocess.Popen(
         [sys.executable, "-m", "tunneltui", *words],
@@ -28,6 +31,7 @@ def on_a_terminal(door: Door, words: Sequence[str], term: str, answers: Sequence
         env=os.environ | {"TERM": term, "TUNNELTUI_HOME": str(door.home), "TZ": "UTC"},
     )
     os.close(theirs)
+    os.write(ours, ahead)
     left, shown = list(answers), b""
     while select.select([ours], [], [], ANSWERED_WITHIN_S)[0]:
         try:
@@ -65,3 +69,12 @@ def test_a_dumb_terminal_gets_print(door: Door, tmp_path: Path) -> None:
     assert status == 0, shown
     assert shown.startswith("Thu 20 Aug 2026  Saltmarsh Lane")
     assert "\x1b" not in shown
+
+
+def test_the_put_right_walk_asks_takes_back_and_stops(demo: Door) -> None:
+    """Answers come as one paste: what is typed ahead reaches its question."""
+    status, shown = on_a_terminal(demo, ["--at", str(demo.at), "put-right", "E1"], "dumb", [], b"s\nu\nx\n\nq\n")
+    assert status == 0, shown
+    assert "E1-01a, standard 2: hook 26 6 cm short of place 04" in shown
+    assert "says no place and no tip" in shown
+    assert "Put right E1: 1 of 10 answered." in shown

@@ -57,6 +57,7 @@ ROUND = (
     Action("minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "round", 12),
     Action("plan_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "round"),
     Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "round"),
+    Action("put_right", ("w",), "put right", "Walk this row and say how its stems lie and hang.", "round"),
 )
 
 ROW = (

@@ -236,8 +236,12 @@ class TunnelApp(App[None]):
     @on(ActWritten)
     def _act_written(self, event: ActWritten) -> None:
         act = event.act
-        if not act.crosses_out:
+        if act.crosses_out:
+            self._written = [one for one in self._written if one[0] != act.crosses_out]
+        else:
             self._written.append((event.act_id, act.said))
+        if act.heard is not None:
+            act.heard(event.act_id, "")
         self._round.mark(act.chores, "put off" if act.put_off else "done")
         self._say(f"{act.said}." if act.crosses_out else f"{act.said}. u crosses it out.")
         self.plan()
@@ -248,6 +252,8 @@ class TunnelApp(App[None]):
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.said))
         self._say(f"Not written: {event.act.said}. {event.say}", trouble=True)
+        if event.act.heard is not None:
+            event.act.heard("", event.say)
 
     def action_undo(self) -> None:
         """Crosses out the last act of this session, else the last of today."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import NamedTuple
 
@@ -41,6 +42,8 @@ class Act(NamedTuple):
     """The act it crosses out, if that is what it does."""
     day: date | None = None
     """The day it is written on; None: the one that is shown."""
+    heard: Callable[[str, str], None] | None = None
+    """Told the act's id when it is written, or '' and what kept it from being written."""
 
 
 class ActWanted(Message):

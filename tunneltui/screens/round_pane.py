@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -25,6 +25,10 @@ from tunneltui.screens.picture import LeaderFacts, Picture, State
 from tunneltui.screens.text import plain
 from tunneltui.screens.work import Part
 
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+
+NOT_YET = "The journal is still being read."
 PARTS: dict[str, Part] = {"d": "day", "m": "morning", "e": "evening"}
 
 
@@ -175,7 +179,12 @@ class RoundPane(Container):
             self._done_below()
             return
         chore = self._open()
-        if chore is not None:
+        if chore is None:
+            return
+        if chore.kind == "put_right" and all(draft.kind == "note" for draft in chore.writes):
+            # Nothing is noted yet that could be confirmed as it is.
+            self.action_put_right()
+        else:
             self._want(acts.done([chore]))
 
     def _done_below(self) -> None:
@@ -192,6 +201,9 @@ class RoundPane(Container):
 
         chore = self._open()
         if chore is None or self.picture is None:
+            return
+        if chore.kind == "put_right":
+            self.action_put_right()
             return
         leaders = self.picture.leaders_of(chore)
         form = Fields(
@@ -357,6 +369,38 @@ class RoundPane(Container):
                 self._want(acts.note(about, values["text"]))
 
         self.app.push_screen(Fields(f"Note about {about or 'the house'}", [Field("text", "Note")]), keep)
+
+    # The put-right walk
+
+    def action_put_right(self) -> None:
+        """Along the loop of the line under the cursor; where that tells none, it is asked which."""
+        morning = self.picture.morning if self.picture is not None else None
+        if self.picture is None or morning is None or self.picture.closed:
+            self._say(self.picture.closed if self.picture is not None and morning is not None else NOT_YET)
+            return
+        from tunneltui.screens.put_right_form import where_to_walk
+
+        chore = self._chore()
+        about = chore.about if chore is not None and chore.kind == "put_right" else self.row
+        loops = where_to_walk(morning, about)
+        if len(loops) == 1:
+            self._walk_along(morning, loops[0], about)
+        elif loops:
+
+            def chosen(answers: tuple[Answer, ...] | None) -> None:
+                if answers is not None:
+                    self._walk_along(morning, answers[0].value, "")
+
+            choices = [Choice(loop, loop) for loop in loops]
+            self.app.push_screen(Letters(Question("Which row is walked?", choices)), chosen)
+        else:
+            self._say("No row is planted.")
+
+    def _walk_along(self, morning: Morning, loop: str, about: str) -> None:
+        from tunneltui.screens.put_right_form import PutRight, chore_of
+
+        chore = chore_of((one for one in self._chores.values() if self._is_open(one)), loop)
+        self.app.push_screen(PutRight(morning, loop, chore, about))
 
     # Finding, planning, reading
 

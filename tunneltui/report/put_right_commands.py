@@ -1,0 +1,113 @@
+"""``tunneltui put-right``: the walk that makes the picture true again, answered on the command line."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace as Args
+from collections.abc import Sequence
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.put_right import KIND, Step, Walk, asked, begin
+from tunneltui.chores.put_right_answers import Answered, answered
+from tunneltui.chores.wording import listed
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.report import door
+from tunneltui.report.at_hand import AtHand
+from tunneltui.report.put_right_text import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
+
+
+def put_right(args: Args) -> int:
+    """Lists what is asked, takes the answers given, or on a terminal asks for each in turn."""
+    here = door.at_hand(args)
+    now = door.morning(args, here)
+    walk = begin(now.season, now.outlook, *_loop_and_chore(now, args.loop))
+    if args.answers:
+        walk = _given(here, walk, args.answers)
+    elif sys.stdin.isatty() and not (args.json or args.plain):
+        walk = _asked_in_turn(here, walk)
+        print(f"{how_far(walk)}.")
+        return door.DONE
+    return door.say(args, lambda: walk_document(walk), lambda: walk_text(walk))
+
+
+def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
+    """The loop meant by a row's or loop's name; by none, the one that is asked for, else the only one there is.
+
+    Raises:
+        Trouble: no row has that name, or several could be meant.
+    """
+    loops = now.season.layout.loops
+    wanted = {chore.about: chore for chore in now.chores if chore.kind == KIND and chore.about in loops}
+    if name:
+        found = [id_ for id_, loop in loops.items() if name in (id_, *(one.row for one in loop.stretches))]
+    else:
+        found = [id_ for id_ in loops if id_ in wanted] or list(loops)
+    if not found:
+        raise Trouble(f"There is no row {name}.", f"There are {listed(list(loops), 12)}.")
+    if len(found) > 1 and not wanted:
+        raise Trouble("Which row is walked?", f"Say one: {listed(found, 12)}.")
+    return found[0], wanted.get(found[0])
+
+
+def _given(here: AtHand, walk: Walk, texts: Sequence[str]) -> Walk:
+    """Answers in the order of the walk, an act each; where one is wrong none is written.
+
+    Raises:
+        Trouble: one is no answer to its step, or there are more than steps.
+    """
+    made: list[Answered] = []
+    for text in texts:
+        left = walk.left
+        if not left:
+            raise Trouble(f"{text!r} answers nothing: all of {walk.loop.id} is answered by then.")
+        try:
+            made.append(answered(walk, left[0], "" if text == AS_SHOWN else text))
+        except Trouble as fault:
+            raise Trouble(f"At {asked(walk, left[0])[0]}: {fault.say}", fault.do) from None
+        walk = made[-1].walk
+    here.write(*([(here.day, written) for written in one.drafts] for one in made))
+    return walk
+
+
+def _asked_in_turn(here: AtHand, walk: Walk) -> Walk:
+    """Asks step by step; ``u`` takes the answer before back, ``q`` stops till the walk is taken up again."""
+    print(f"{how_far(walk)}. u takes the last answer back, q stops here; every answer is kept.")
+    before: list[tuple[Walk, str]] = []
+    told = ""
+    while left := walk.left:
+        step = left[0]
+        if stage(step) != told:
+            told = stage(step)
+            print(f"\n{told.capitalize()}. {keys_for(step)}")
+        text = input(_prompt(walk, step)).strip()
+        if text == "q":
+            break
+        if text == "u":
+            walk = _taken_back(here, walk, before)
+            continue
+        try:
+            made = answered(walk, step, text)
+            entries = here.write([(here.day, written) for written in made.drafts])
+        except Trouble as fault:
+            print(fault)
+            continue
+        before.append((walk, entries[0].act))
+        walk = made.walk
+    return walk
+
+
+def _prompt(walk: Walk, step: Step) -> str:
+    name, shown = asked(walk, step)
+    return f"{name}: {shown}\n> "
+
+
+def _taken_back(here: AtHand, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:
+    if not before:
+        print("Nothing was answered since this walk was begun here.")
+        return walk
+    was, act = before.pop()
+    here.write([(here.day, draft("", CrossedOut(act)))])
+    return was

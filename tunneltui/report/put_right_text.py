@@ -1,0 +1,65 @@
+"""The put-right walk in plain text: what each step asks, what may be typed, and the list of what is left."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, asked
+from tunneltui.chores.wording import many
+
+HOOK_KEYS = (
+    "Tip: s as shown, w well under, o over, t40 and enter: 40 cm under the wire. Hook elsewhere: its string's "
+    "number first, + or - for each hand past or short of it, as 9+s. f before the tip: the head stands free."
+)
+STRING_KEYS = "How many stems are clipped to it: one digit; + before it: ten more. Enter: as shown."
+CROP_KEYS = "How many trusses hang on a usual stem, then enter; 8l24: 8 trusses and 24 leaves. Enter: as shown."
+AS_SHOWN = "="
+"""On a command line, where nothing cannot be typed."""
+
+
+def keys_for(step: Step) -> str:
+    """What may be typed at a step, in a sentence or two."""
+    if isinstance(step, HookStep):
+        return HOOK_KEYS
+    return CROP_KEYS if isinstance(step, CropStep) else STRING_KEYS
+
+
+def stage(step: Step) -> str:
+    """What is looked at: hooks first, then strings, then the crop."""
+    if isinstance(step, HookStep):
+        return "hooks"
+    return "crop" if isinstance(step, CropStep) else "strings"
+
+
+def how_far(walk: Walk) -> str:
+    steps = walk.steps
+    if not steps:
+        return f"Put right {walk.loop.id}: nothing stands there to be walked."
+    answered = sum(1 for step in steps if step.key in walk.done)
+    return f"Put right {walk.loop.id}: {answered} of {len(steps)} answered"
+
+
+def walk_text(walk: Walk) -> str:
+    """Every step of the walk, those answered marked."""
+    lines = [how_far(walk)]
+    shown = ""
+    for step in walk.steps:
+        if stage(step) != shown:
+            shown = stage(step)
+            lines += ["", shown.capitalize()]
+        name, says = asked(walk, step)
+        lines.append(f"  [{'x' if step.key in walk.done else ' '}] {name}: {says}")
+    if walk.left:
+        lines += ["", f"{many(len(walk.left), 'answer')} to give, in this order: `tunneltui put-right "]
+        lines[-1] += f"{walk.loop.id} {AS_SHOWN} 9+s 4`, {AS_SHOWN} for as shown; on a terminal each is asked."
+    return "\n".join(lines) + "\n"
+
+
+def walk_document(walk: Walk) -> dict[str, Any]:
+    """The same as one document."""
+    steps = []
+    for step in walk.steps:
+        asks, shown = asked(walk, step)
+        answered = step.key in walk.done
+        steps.append({"key": step.key, "stage": stage(step), "asks": asks, "shown": shown, "answered": answered})
+    return {"day": walk.season.day.isoformat(), "loop": walk.loop.id, "steps": steps}

@@ -1,0 +1,248 @@
+"""The put-right walk on the screen: one digit a string, one key a hook, every answer written as it is given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.put_right import KIND, HookStep, Step, StringStep, Walk, asked, begin
+from tunneltui.chores.put_right_answers import answered
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report.put_right_text import how_far, keys_for
+from tunneltui.screens import acts
+from tunneltui.screens.forms import Form
+from tunneltui.screens.lines import Choices, Lines
+from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.text import plain
+
+NAME_CELLS = 20
+ASKS = " Arrows: another step; u: the last answer back; q: leave, to go on later."
+
+
+@dataclass(slots=True)
+class Given:
+    """An answer of this walk, to be taken back or given anew."""
+
+    before: Walk
+    key: str
+    said: str
+    act: str = ""
+    """'' till it is written."""
+
+
+def after_key(step: Step, typed: str, character: str) -> tuple[str, bool]:
+    """What is typed after one more character, and whether that is a whole answer: one digit at a string, the word
+    for the tip at a hook."""
+    if isinstance(step, StringStep):
+        return typed + character, character.isdigit()
+    return typed + character, isinstance(step, HookStep) and character.lower() in ("s", "w", "o")
+
+
+def chore_of(chores: Iterable[Chore], loop: str) -> Chore | None:
+    """The chore that asks for a walk of this loop."""
+    return next((chore for chore in chores if chore.kind == KIND and chore.about == loop), None)
+
+
+def where_to_walk(morning: Morning, about: str) -> list[str]:
+    """The loop that a row, a loop or a leader belongs to; where it is none of these, every one with stems."""
+    season = morning.season
+    by_name = {leader.name: leader.loop for leader in season.leaders.values()}
+    for loop in season.layout.loops.values():
+        if about in (loop.id, *(stretch.row for stretch in loop.stretches)) or by_name.get(about) == loop.id:
+            return [loop.id]
+    return [id_ for id_ in season.layout.loops if season.leaders_of_loop(id_)]
+
+
+class PutRight(Form[None]):
+    """Steps of one loop as a list, and below it what is asked at the one under the cursor."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss_nothing", "out", show=False)]
+    AUTO_FOCUS = "#steps"
+
+    def __init__(self, morning: Morning, loop: str, chore: Chore | None, first: str = "") -> None:
+        """``first``: the step to begin at by its key; where there is none such, the first that is left."""
+        super().__init__()
+        self._chore = chore
+        self._walk = begin(morning.season, morning.outlook, loop, chore)
+        self._steps = self._walk.steps
+        self._first = first
+        self._given: list[Given] = []
+        self._typed = ""
+        self._typed_at = ""
+        self._title = Static("", classes="form-title")
+        self._list = Choices(id="steps")
+        self._asks = Static("", id="put-right-asks")
+        self._fault = Static("", id="form-fault")
+        self._keys = Static("", id="put-right-keys", classes="form-hint")
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="form page", id="put-right"):
+            yield self._title
+            yield self._list
+            yield self._asks
+            yield self._fault
+            yield self._keys
+
+    def on_mount(self) -> None:
+        self._show()
+        left = self._walk.left
+        begins = self._first if self._walk.step(self._first) is not None else ""
+        self._go_to(begins or (left[0].key if left else ""))
+
+    # What is shown
+
+    def _show(self) -> None:
+        said = {given.key: given.said for given in self._given}
+        self._steps = self._walk.steps
+        self._title.update(plain(how_far(self._walk)))
+        self._list.show([self._line(step, said.get(step.key, "")) for step in self._steps])
+        self._show_asked()
+
+    def _line(self, step: Step, said: str) -> Line:
+        name, shown = asked(self._walk, step)
+        done = step.key in self._walk.done
+        words = said.partition(": ")[2] or shown
+        mark = Part("✓" if done else "", "done", 2)
+        return Line(step.key, (mark, Part(name, "place", NAME_CELLS), Part(words, "" if done else "dim")))
+
+    @on(Lines.Moved)
+    def _moved(self) -> None:
+        # Told late: keys typed since may belong to the step the cursor is on already.
+        if (step := self._step()) is None or step.key != self._typed_at:
+            self._typed = ""
+        self._show_asked()
+
+    def _show_asked(self) -> None:
+        step = self._step()
+        if step is None:
+            self._asks.update(plain("Nothing is to be walked here."))
+            self._keys.update(plain("q leaves."))
+            return
+        name, shown = asked(self._walk, step)
+        self._asks.update(plain(f"{name}: {shown}\n> {self._typed}_"))
+        self._keys.update(plain(keys_for(step) + ASKS))
+
+    def _step(self) -> Step | None:
+        return self._steps[self._list.cursor] if 0 <= self._list.cursor < len(self._steps) else None
+
+    def _go_to(self, key: str) -> None:
+        if key:
+            self._list.move_to_key(key)
+        self._show_asked()
+
+    def _say(self, say: str) -> None:
+        self._fault.update(plain(say.replace("\n", " ")))
+
+    # Answering
+
+    def on_key(self, event: events.Key) -> None:
+        step = self._step()
+        character = event.character or ""
+        if event.key == "enter":
+            self._answer(self._typed)
+        elif event.key == "backspace":
+            self._typed = self._typed[:-1]
+            self._show_asked()
+        elif character == "q":
+            self.action_dismiss_nothing()
+        elif character == "u":
+            self._take_back()
+        elif step is not None and character.strip() and character.isprintable():
+            self._typed_at = step.key
+            self._typed, whole = after_key(step, self._typed, character)
+            self._show_asked()
+            if whole:
+                self._answer(self._typed)
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+
+    def _answer(self, text: str) -> None:
+        step = self._step()
+        if step is None:
+            return
+        self._typed = ""
+        if any(given.key == step.key and not given.act for given in self._given):
+            self._say("What was answered here is still being written.")
+            return
+        before = self._walk
+        try:
+            made = answered(before, step, text)
+        except Trouble as trouble:
+            self._say(str(trouble))
+            self._show_asked()
+            return
+        self._forget(step.key)
+        given = Given(before, step.key, made.said)
+        self._given.append(given)
+        self._walk = made.walk
+        self._say("")
+        ticked = (self._chore.id,) if self._chore is not None and not made.walk.left else ()
+        self.post_message(
+            ActWanted(Act(made.drafts, made.said, ticked, heard=lambda *end: self._heard(given, *end)))
+        )
+        self._show()
+        self._onwards(step.key)
+
+    def _onwards(self, key: str) -> None:
+        """To the next step that is left, else to the first one left behind."""
+        keys = [step.key for step in self._steps]
+        at = keys.index(key) if key in keys else 0
+        left = [one for one in (*keys[at + 1 :], *keys[:at]) if one not in self._walk.done]
+        if left:
+            self._go_to(left[0])
+        else:
+            self._say(f"That was the last one of {self._walk.loop.id}. q leaves.")
+
+    def _heard(self, given: Given, act: str, fault: str) -> None:
+        given.act = act
+        if fault and given in self._given:
+            self._unanswered(given)
+            if self.is_attached:
+                self._say(f"Not written: {given.said}. {fault}")
+                self._go_to(given.key)
+
+    def _unanswered(self, given: Given) -> None:
+        """As if it had not been answered; answers given since stay."""
+        self._given.remove(given)
+        step = given.before.step(given.key)
+        leader = step.leader if isinstance(step, HookStep) else ""
+        kept = {id_: u_m for id_, u_m in self._walk.hooks.items() if id_ != leader}
+        self._walk = replace(self._walk, done=self._walk.done - {given.key}, hooks=kept)
+        if self.is_attached:
+            self._show()
+
+    def _forget(self, key: str) -> None:
+        """A step answered anew: what was written for it is crossed out first."""
+        for given in [one for one in self._given if one.key == key]:
+            self._given.remove(given)
+            self.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
+
+    def _take_back(self) -> None:
+        if self._typed:
+            self._typed = ""
+            self._show_asked()
+        elif not self._given:
+            self._say("Nothing was answered since this walk was opened.")
+        elif not self._given[-1].act:
+            self._say("That answer is still being written.")
+        else:
+            given = self._given[-1]
+            self._unanswered(given)
+            self.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
+            self._say(f"Taken back: {given.said}")
+            self._go_to(given.key)
+
+    def action_dismiss_nothing(self) -> None:
+        self.leave(None)
