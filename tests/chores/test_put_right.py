@@ -15,12 +15,15 @@ from tunneltui.chores.put_right_answers import answered
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.new import Start, starter
+from tunneltui.holding.toml import from_toml
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import answers, draft, typed
 from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import CrossedOut, Looked
-from tunneltui.journal.kinds_standing import Measured
+from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.loads.path import hook_u_m
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
@@ -227,6 +230,37 @@ def test_stopped_half_way_it_goes_on_where_it_stopped_and_ends_the_same() -> Non
     assert {one.name: one.hook.u_m for one in whole.leaders.values() if one.hook} == {
         one.name: one.hook.u_m for one in halves.leaders.values() if one.hook
     }
+
+
+def test_stopped_half_way_the_round_asks_to_go_on_and_nothing_is_lowered_till_then() -> None:
+    for steps in (20, 26, 50):
+        half = plan_morning(walked(mid_season(), stop_after=steps).entries, DAY)
+        (chore,) = [one for one in half.chores if (one.kind, one.about) == ("put_right", "W1")]
+        assert chore.proposal.startswith("go on with the walk of W1")
+        assert not [one for one in half.chores if one.kind == "lower" and "note how" in one.proposal]
+    assert not [one for one in late_morning().chores if one.kind == "put_right" and "go on" in one.proposal]
+
+
+def test_looking_at_one_hook_of_what_is_noted_asks_for_no_more() -> None:
+    one = plan_morning(walked(demo_entries(), stop_after=1).entries, DAY)
+    assert not [chore for chore in one.chores if chore.kind == "put_right" and "go on" in chore.proposal]
+
+
+def test_where_no_hook_is_noted_none_is_thought_past_the_end_of_its_wire() -> None:
+    """A straight row, 15 weeks old: stems are longer than the row's last plants have wire before them."""
+    start = Start(rows=1, places_per_row=8, spacing_m=0.5, latitude_deg=51.5)
+    text = starter(start)
+    places = [place.name for place in from_toml(text).tunnels[0].rows[0].places]
+    bodies: list[tuple[str, Body]] = [("", HoldingSet(text)), *((name, Planted("tomato 1")) for name in places)]
+    made = [draft(about, body) for about, body in bodies]
+    began = DAY - timedelta(weeks=15)
+    entries = [
+        Entry(f"p{n:03d}", "p", "t", began, 2**51 + n, "", one.about, one.kind, 1, one.body)
+        for n, one in enumerate(made)
+    ]
+    end = walked(entries, lambda _walk, _step: "")
+    hooks = [one.hook for one in fold(end.entries, DAY).leaders.values()]
+    assert len([hook for hook in hooks if hook and hook.u_m <= 4.0]) == 8
 
 
 def test_a_walk_that_was_finished_begins_anew_and_an_old_one_is_not_taken_up() -> None:

@@ -6,10 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from tunneltui.chores.begun_late import stems_to_note, walked_lately
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.lowering_head import begun_late
 from tunneltui.chores.making import at_head, make_chore, on_the_loop
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
@@ -83,7 +84,9 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
     lowered; and stems that cannot be where they are noted."""
     for loop in season.layout.loops:
         leaders = season.leaders_of_loop(loop)
-        if unnoted := begun_late(season, outlook, loop):
+        if to_answer := _half_walked(season, outlook, loop, leaders):
+            yield _to_go_on(season, loop, leaders[0].u_m, to_answer)
+        elif unnoted := stems_to_note(season, outlook, loop):
             yield _begun_late(season, loop, unnoted)
         held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
         held += [leader.hook.assumed for leader in leaders if leader.hook]
@@ -112,6 +115,30 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
         why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
         writes=writes,
+    )
+
+
+def _half_walked(season: Season, outlook: Outlook, loop: str, leaders: list[Leader]) -> int:
+    """Answers that are left of a walk begun in these days, where any of them is about what nobody noted yet."""
+    if walked_lately(season).isdisjoint(leader.name for leader in leaders):
+        return 0
+    walk = begin(season, outlook, loop)
+    unnoted = any(isinstance(step, CropStep) or not step.noted for step in walk.left)
+    return len(walk.left) if walk.done and unnoted else 0
+
+
+def _to_go_on(season: Season, loop: str, u_m: float, to_answer: int) -> Chore:
+    return make_chore(
+        "put_right",
+        loop,
+        on_the_loop(season, loop, u_m),
+        when="any",
+        earliest=season.day,
+        latest=season.day,
+        minutes=max(1.0, minutes_for(season, "put_right", to_answer)),
+        proposal=f"go on with the walk of {loop}: {many(to_answer, 'hook or string', 'hooks and strings')} left",
+        why=f"The walk of {loop} was stopped half way: till it is ended its loads rest on half a picture.",
+        writes=[(loop, Note("walked; hooks and clips still to be noted"))],
     )
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.lowering_head import begun_late, height_limit, is_unnoted
+from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import make_chore, next_weekday, on_the_loop
@@ -93,7 +94,7 @@ def _due_days(season: Season, outlook: Outlook, loop: Loop) -> dict[str, date]:
     """By leader, the day by which it must be lowered; a head at rest after its last go is due when rested.
     Of a loop begun in mid season nobody knows how its unnoted stems hang: they wait for the walk that notes it."""
     due: dict[str, date] = {}
-    waits = {leader.id for leader in begun_late(season, outlook, loop.id)}
+    waits = {leader.id for leader in stems_to_note(season, outlook, loop.id)}
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue

@@ -86,21 +86,6 @@ def height_limit(season: Season, leader: Leader) -> tuple[float, str]:
     return min(limits)
 
 
-def is_unnoted(season: Season, outlook: Outlook, leader: Leader) -> bool:
-    """Longer than there is height for, with neither hook, lowering nor lying clip noted."""
-    if leader.hook or leader.lowerings or any(fixing.on != "head" for fixing in leader.fixings):
-        return False
-    return outlook.stem(leader.id, season.day).length_m.mid > height_limit(season, leader)[0]
-
-
-def begun_late(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
-    """The unnoted stems of a loop of which so many are unnoted that it must be walked and noted before anything on
-    it is lowered; else none."""
-    leaders = season.leaders_of_loop(loop)
-    unnoted = [one for one in leaders if one.id in outlook.leaders and is_unnoted(season, outlook, one)]
-    return unnoted if len(unnoted) > season.holding.limits.assumed_share * len(leaders) else []
-
-
 def head(season: Season, outlook: Outlook, leader: Leader, visit: date, next_visit: date) -> Head:
     """A leader as it will hang on the day of a visit."""
     turn = turn_m(season, leader)

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from math import inf
 
+from tunneltui.chores.begun_late import KIND, walked_lately
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
 from tunneltui.chores.wording import cm, hook_place, listed, many
@@ -21,9 +22,6 @@ from tunneltui.journal.body import Answers
 from tunneltui.loads.path import hook_u_m, layer_z_m, onward_u_m
 from tunneltui.season.state import Fixing, HungString, Leader, Season
 
-TAKEN_UP_DAYS = 3
-"""A walk stopped half way is taken up within this many days, later it begins anew (assumed)."""
-KIND = "put_right"
 PLACE_IS_TOLD_TO_M = 0.30
 """A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
 
@@ -108,9 +106,7 @@ def begin(season: Season, outlook: Outlook, loop: str, chore: Chore | None = Non
     """A walk along a loop; one that was stopped half way goes on where it stopped."""
     chore_answers = chore.answers if chore is not None else None
     walk = Walk(season, outlook, season.layout.loops[loop], chore=chore_answers)
-    since = season.day - timedelta(days=TAKEN_UP_DAYS)
-    done = {d.answers[1] for d in season.done if d.answers[0] == KIND and d.day >= since and not d.put_off_until}
-    resumed = replace(walk, done=frozenset(done))
+    resumed = replace(walk, done=walked_lately(season))
     return resumed if resumed.left else walk
 
 
@@ -127,13 +123,15 @@ def _hook_steps(walk: Walk) -> list[HookStep]:
     leaders = _leaders(walk)
     ahead = _ahead(walk, leaders)
     steps = []
+    end_m = inf if walk.loop.closed else walk.loop.length_m
     for leader in leaders:
         known = leader.hook is not None or leader.id in walk.hooks
-        u_m = walk.hook_u_m(leader) if known else leader.u_m + ahead[leader.id]
+        u_m = walk.hook_u_m(leader) if known else min(leader.u_m + ahead[leader.id], end_m)
         steps.append(HookStep(leader.name, leader.id, leader.row, u_m, _under_m(walk, leader), known))
     # By what stood when the walk began: an answer moves no step.
-    begun = {one.id: hook_u_m(one, walk.loop) for one in leaders}
-    return sorted(steps, key=lambda step: (begun[step.leader], step.key))
+    begun = _ahead(replace(walk, hooks={}), leaders) if any(one.hook for one in leaders) else {}
+    at_m = {x.id: hook_u_m(x, walk.loop) if x.hook else x.u_m + begun.get(x.id, 0.0) for x in leaders}
+    return sorted(steps, key=lambda step: (at_m[step.leader], step.key))
 
 
 def _ahead(walk: Walk, leaders: list[Leader]) -> dict[str, float]:

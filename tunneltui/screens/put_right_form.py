@@ -12,9 +12,10 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
+from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import KIND, HookStep, Step, StringStep, Walk, asked, begin
+from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report.put_right_text import how_far, keys_for

@@ -1,0 +1,42 @@
+"""A loop begun in mid season, or half walked: which of its stems nobody has noted yet."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from tunneltui.chores.lowering_head import height_limit
+from tunneltui.growth.outlook import Outlook
+from tunneltui.season.state import Leader, Season
+
+KIND = "put_right"
+"""The chore that asks for a put-right walk, and what the entries of each of its steps answer."""
+TAKEN_UP_DAYS = 3
+"""A walk stopped half way is taken up within this many days, later it begins anew (assumed)."""
+
+
+def is_unnoted(season: Season, outlook: Outlook, leader: Leader) -> bool:
+    """Longer than there is height for, with neither hook, lowering nor lying clip noted."""
+    if leader.hook or leader.lowerings or any(fixing.on != "head" for fixing in leader.fixings):
+        return False
+    return outlook.stem(leader.id, season.day).length_m.mid > height_limit(season, leader)[0]
+
+
+def walked_lately(season: Season) -> frozenset[str]:
+    """Keys of the steps that were answered on walks of these days."""
+    since = season.day - timedelta(days=TAKEN_UP_DAYS)
+    return frozenset(
+        done.answers[1]
+        for done in season.done
+        if done.answers[0] == KIND and done.day >= since and not done.put_off_until
+    )
+
+
+def stems_to_note(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
+    """The unnoted stems of a loop, where they are so many that it must be walked before anything on it is lowered,
+    or where that walk was begun; else none."""
+    leaders = season.leaders_of_loop(loop)
+    unnoted = [one for one in leaders if one.id in outlook.leaders and is_unnoted(season, outlook, one)]
+    if not unnoted:
+        return []
+    many = len(unnoted) > season.holding.limits.assumed_share * len(leaders)
+    return unnoted if many or any(one.name in walked_lately(season) for one in leaders) else []
