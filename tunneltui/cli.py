@@ -356,6 +356,13 @@ def _add_imports(commands: Commands) -> None:
     air.add_argument(
         "--above", type=typed_flags.threshold_c, default=4.0, metavar="C", help="counted above it (else 4 degC)"
     )
+    air.add_argument("--cap", type=typed_flags.threshold_c, metavar="C", help="and what is over it is cut off")
+    cutoffs = ("horizontal", "vertical")
+    air.add_argument("--cutoff", choices=cutoffs, default="horizontal", help="counts as the cap, or not at all")
+    air.add_argument(
+        "--dry", type=typed_flags.bulb_c, metavar="C", help="show: a hygrometer's dry bulb, to check a logger by"
+    )
+    air.add_argument("--wet", type=typed_flags.bulb_c, metavar="C", help="and its wet bulb")
     says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
     stems = _command(commands, "measurements", "import_commands.measurements", says, example)

@@ -147,6 +147,15 @@ def test_methods_differ_and_a_filled_day_counts_by_its_mean(june: Door) -> None:
     assert day("clamped", "2026-06-06") == 5.0
 
 
+def test_a_wet_and_a_dry_bulb_check_a_logger(june: Door) -> None:
+    """ASHRAE 2017 chapter 1, example 1: 40 and 20 degC at sea level: 14 % humidity, 56.7 kJ/kg."""
+    bulbs = on(june, "air", "show", "--dry", "40", "--wet", "20")["bulbs"]
+    assert bulbs["rh_percent"] == pytest.approx(14, abs=1)
+    assert bulbs["enthalpy_kj_kg"] == pytest.approx(56.7, abs=0.1)
+    assert on(june, "air", "show")["bulbs"] is None
+    assert "humidity 14 %" in june.says("--on", str(DAY), "air", "show", "--dry", "40", "--wet", "20")
+
+
 def test_feed_says_cans_and_on_request_a_label(june: Door) -> None:
     """4-3-8 at 20 mL in 4.5 L: N 177.8, P 58.2, K 295.2 mg/L at density 1, 213.3 N at 1.2 (elements from oxides by
     atomic mass)."""
@@ -239,6 +248,10 @@ def test_documents_and_texts_are_the_same_every_time_and_fit_a_page(june: Door, 
         (("feed", "--label", "a-b-c"), "its parts are no figures"),
         (("feed", "--label", "4--3-8"), "three figures were wanted"),
         (("feed", "--stocks", "calcium nitrate"), "is one stock"),
+        (("air", "show", "--dry", "20"), "read together"),
+        (("air", "show", "--dry", "20", "--wet", "22"), "warmer than the dry one"),
+        (("air", "show", "--cap", "4"), "not above the threshold"),
+        (("air", "show", "--cap", "30", "--cutoff", "vertical", "--method", "simple"), "sine and triangle only"),
     ],
 )
 def test_what_cannot_be_is_refused_with_a_sentence(june: Door, words: tuple[str, ...], says: str) -> None:

@@ -9,6 +9,7 @@ import pytest
 from tunneltui.care import feed, frost
 from tunneltui.care.disease_weather import SMITH_HOURS, DayAir, blight_day, blight_weather, leaf_mould_hours
 from tunneltui.care.heat import feels, hot_day, overhead_done_by
+from tunneltui.care.heat_hours import DayHeat
 
 
 def test_powder_by_the_cornell_example() -> None:
@@ -113,6 +114,25 @@ def test_missing_hours_that_could_decide_give_unknown() -> None:
     assert blight_day(_day(12, 4, missing=1)) is False
     assert blight_day(_day(12, 6, missing=5)) is True
     assert blight_weather([_day(12, 6), _day(12, 5, missing=1)])[1] is None
+
+
+@pytest.mark.parametrize("hours", [23, 24, 25])
+def test_days_on_which_the_clock_changes_count_their_own_hours(hours: int) -> None:
+    """Europe/London: 29 March 2026 has 23 hours, 25 October 25. Six humid hours are six on any of them."""
+    met = DayAir(11.0, (12.0,) * hours, (92.0,) * 6 + (60.0,) * (hours - 6))
+    short = DayAir(11.0, (12.0,) * hours, (92.0,) * 5 + (60.0,) * (hours - 5))
+    unknown = DayAir(11.0, (12.0,) * hours, (92.0,) * 5 + (60.0,) * (hours - 6) + (None,))
+    assert (blight_day(met), blight_day(short), blight_day(unknown)) == (True, False, None)
+    all_day = DayAir(11.0, (20.0,) * hours, (95.0,) * hours)
+    assert leaf_mould_hours(all_day) == (hours, hours)
+
+
+@pytest.mark.parametrize("hours", [23, 24, 25])
+def test_work_is_done_by_the_same_hour_of_the_clock(hours: int) -> None:
+    """The hour that is told twice or left out lies before dawn; noon is noon."""
+    before_noon = hours - 12
+    day = DayHeat((15.0,) * before_noon + (38.0,) * 12, (60.0,) * hours, date(2026, 10, 25), 0.0, issued=True)
+    assert day.done_by == 12
 
 
 def test_leaf_mould_needs_more_than_85_percent() -> None:

@@ -186,7 +186,7 @@ async def test_degree_days_are_counted_by_each_method_in_turn(
             await settled(app, pilot)
             assert any(f"Air, and degree days by {words}" in line for line in grid(app))
         assert pane._shown is not None
-        assert pane._shown[1].air.method == "simple"
+        assert pane._shown[1].air.counted.method == "simple"
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from tunneltui.care.covers import expected_night
 from tunneltui.care.days import said
-from tunneltui.care.degree_days import Method, degree_days
+from tunneltui.care.degree_days import Cutoff, Method, degree_days
 from tunneltui.care.disease_weather import (
     BLIGHT_HUMID_RH,
     blight_day,
@@ -36,7 +36,6 @@ DAYS_AHEAD = 5
 ABOVE_C = 4.0
 """Over 4 degC tomatoes take much the same degree days from flower to ripe at 14 to 26 degC (830 to 950; Adams,
 Cockshull and Cave 2001); over 10 they do not."""
-METHOD: Method = "sine"
 SUM_FROM_DAYS = 400
 """Degree days are summed from planting on, and never over more days than these."""
 GAPS: dict[Mark, str] = {
@@ -45,6 +44,19 @@ GAPS: dict[Mark, str] = {
     "carried on": "no weather issued: the last fortnight carried on",
 }
 """Marks of days that rest on no reading and no issued weather, and what stands in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """How degree days are counted."""
+
+    method: Method = "sine"
+    above_c: float = ABOVE_C
+    cap_c: float | None = None
+    cutoff: Cutoff = "horizontal"
+
+
+USUALLY = Counted()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +79,7 @@ class Fortnight:
     """From 14 days before today to five after, oldest first."""
     filled: tuple[str, ...]
     """What was filled or left out and why, a sentence each."""
-    method: Method
-    above_c: float
+    counted: Counted
     since: date
     """First day of the sum."""
     sum_k_d: float
@@ -84,14 +95,14 @@ class Fortnight:
         return tuple(day for day in self.days if day.mark in ("sensor", "hand", "filled", "typical"))
 
 
-def fortnight(season: Season, tunnel: Tunnel, method: Method = METHOD, above_c: float = ABOVE_C) -> Fortnight:
-    """The air of a tunnel round the season's day."""
+def fortnight(season: Season, tunnel: Tunnel, counted: Counted = USUALLY) -> Fortnight:
+    """The air of a tunnel round the season's day. Raises ``ValueError`` where degree days cannot be counted so."""
     since = _planted_on(season, tunnel)
     first = min(since, season.day - timedelta(days=DAYS_BACK))
     last = season.day + timedelta(days=DAYS_AHEAD)
     series = air_series(season, tunnel.key, first, last)
     span = [season.day + timedelta(days=n) for n in range(-DAYS_BACK, DAYS_AHEAD + 1)]
-    days = tuple(_day(season, tunnel, series, day, method, above_c) for day in span)
+    days = tuple(_day(season, tunnel, series, day, counted) for day in span)
     summed = [since + timedelta(days=n) for n in range((season.day - since).days)]
     minima = [
         (day, air.min_c)
@@ -103,10 +114,9 @@ def fortnight(season: Season, tunnel: Tunnel, method: Method = METHOD, above_c: 
         tunnel.key,
         days,
         tuple(_filled_words(days, season.day, series)),
-        method,
-        above_c,
+        counted,
         since,
-        sum(_degree_days(season, tunnel.key, series, day, method, above_c) for day in summed),
+        sum(_degree_days(season, tunnel.key, series, day, counted) for day in summed),
         sum(1 for day in summed if _ends(season, tunnel.key, day) is None),
         last_frosts(minima),
         day_heat(season, tunnel.key, season.day),
@@ -120,9 +130,9 @@ def _planted_on(season: Season, tunnel: Tunnel) -> date:
     return max(first, season.day - timedelta(days=SUM_FROM_DAYS))
 
 
-def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, method: Method, above_c: float) -> AirDay:
+def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: Counted) -> AirDay:
     mean_c, mark = series.mean_c(day), series.mark(day)
-    warmth = _degree_days(season, tunnel.key, series, day, method, above_c)
+    warmth = _degree_days(season, tunnel.key, series, day, counted)
     if day < season.day:
         ends = _ends(season, tunnel.key, day) if mark in ("sensor", "hand") else None
         low, high = ends or (None, None)
@@ -146,13 +156,11 @@ def _ends(season: Season, tunnel: str, day: date) -> tuple[float, float] | None:
     return air.min_c, air.max_c
 
 
-def _degree_days(
-    season: Season, tunnel: str, series: AirSeries, day: date, method: Method, above_c: float
-) -> float:
+def _degree_days(season: Season, tunnel: str, series: AirSeries, day: date, counted: Counted) -> float:
     """By the day's ends where both were read, else by its mean."""
     ends = _ends(season, tunnel, day)
     low, high = ends or (series.mean_c(day), series.mean_c(day))
-    return degree_days(low, high, above_c, method)
+    return degree_days(low, high, counted.above_c, counted.method, counted.cap_c, counted.cutoff)
 
 
 def _past_words(season: Season, tunnel: str, day: date) -> Iterator[str]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from tunneltui.care.fortnight import AirDay, Fortnight
+from tunneltui.care.fortnight import AirDay, Counted, Fortnight
 from tunneltui.care.heat_hours import DayHeat, overhead_words
+from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
 from tunneltui.draw.days import day_words
 from tunneltui.growth.air import Mark
 from tunneltui.report.documents import Document
@@ -30,7 +31,7 @@ METHOD_WORDS = {
 }
 
 
-def air_document(season: Season, shown: Sequence[Fortnight]) -> Document:
+def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Document:
     """By tunnel: days marked with what they rest on, gaps, degree days and their method, last frosts, heat.
 
     ``read`` lists the air of every day noted, by tunnel ('' for all), oldest first.
@@ -38,6 +39,7 @@ def air_document(season: Season, shown: Sequence[Fortnight]) -> Document:
     return {
         "day": season.day.isoformat(),
         "tunnels": [_tunnel(one) for one in shown],
+        "bulbs": None if bulbs is None else _bulbs(bulbs),
         "read": [
             {
                 "tunnel": tunnel,
@@ -61,8 +63,10 @@ def _tunnel(one: Fortnight) -> dict[str, Any]:
         "days": [_day(day) for day in one.days],
         "filled": list(one.filled),
         "degree_days": {
-            "method": one.method,
-            "above_c": one.above_c,
+            "method": one.counted.method,
+            "above_c": one.counted.above_c,
+            "cap_c": one.counted.cap_c,
+            "cutoff": one.counted.cutoff if one.counted.cap_c is not None else None,
             "since": one.since.isoformat(),
             "sum_k_d": round(one.sum_k_d, 1),
             "by_mean_days": one.sum_filled_days,
@@ -100,11 +104,24 @@ def _heat(heat: DayHeat | None) -> dict[str, Any] | None:
     }
 
 
+def _bulbs(read: Read) -> dict[str, Any]:
+    """A hygrometer's reading: moist air, and how it feels in shade."""
+    return {
+        "rh_percent": round(read.rh_percent, 1),
+        "dew_c": round(read.dew_c, 1),
+        "deficit_kpa": round(read.deficit_kpa, 2),
+        "humidity_ratio": round(read.humidity_ratio, 5),
+        "enthalpy_kj_kg": round(read.enthalpy_kj_kg, 1),
+        "humidex": round(read.feels.humidex, 1),
+        "wet_bulb_globe_c": round(read.feels.wet_bulb_globe_c, 1),
+    }
+
+
 def _rounded(value: float | None) -> float | None:
     return None if value is None else round(value, 1) + 0.0
 
 
-def air_text(season: Season, shown: Sequence[Fortnight]) -> str:
+def air_text(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> str:
     lines: list[str] = []
     for one in shown:
         tunnel = next(t for t in season.holding.tunnels if t.key == one.tunnel)
@@ -118,7 +135,20 @@ def air_text(season: Season, shown: Sequence[Fortnight]) -> str:
             lines += wrapped(day_line(day), "  ", " " * 10)
         for words in sums(one):
             lines += wrapped(words, "  ", "    ")
+    if bulbs is not None:
+        lines += ["", *wrapped(bulb_words(bulbs), "", "  ")]
     return joined(lines) if lines else "No tunnel stands yet.\n"
+
+
+def bulb_words(read: Read) -> str:
+    """A hygrometer's reading as a sentence, with what it is good for."""
+    return (
+        f"Wet and dry bulb: humidity {read.rh_percent:.0f} %, dew point {read.dew_c:.1f} degC, the air could take "
+        f"{read.deficit_kpa:.1f} kPa more; a logger beside it that reads more than {LOGGER_OFF_RH:.0f} % "
+        f"otherwise is off. Feels like {read.feels.humidex:.0f} (humidex), "
+        f"{read.feels.wet_bulb_globe_c:.0f} degC (wet bulb "
+        f"globe, in shade): {read.feels.words}."
+    )
 
 
 HEADS = f"{'day':<11}{'rests on':<11}{'least':>6}{'mean':>7}{'most':>7}{'K d':>6}"
@@ -140,13 +170,22 @@ def sums(one: Fortnight) -> list[str]:
     words = list(one.filled)
     counted = f"; {one.sum_filled_days} of its days by their mean alone" if one.sum_filled_days else ""
     words.append(
-        f"{one.sum_k_d:.0f} degree days (K d) over {one.above_c:g} degC since {day_words(one.since)}, "
-        f"{METHOD_WORDS[one.method]}{counted}; other methods differ by up to two to one."
+        f"{one.sum_k_d:.0f} degree days (K d) over {one.counted.above_c:g} degC since {day_words(one.since)}, "
+        f"{count_words(one.counted)}{counted}; other methods differ by up to two to one."
     )
     words.append(frost_words(one))
     if one.heat is not None and (heat := overhead_words(one.heat)):
         words.append(heat)
     return words
+
+
+def count_words(counted: Counted) -> str:
+    """The method by name, and its cap."""
+    words = METHOD_WORDS[counted.method]
+    if counted.cap_c is None:
+        return words
+    over = "counts as that" if counted.cutoff == "horizontal" else "does not count"
+    return f"{words}, what is over {counted.cap_c:g} {over}"
 
 
 def _springs(count: int) -> str:

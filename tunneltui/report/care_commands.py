@@ -10,16 +10,38 @@ from tunneltui.report import door
 
 if TYPE_CHECKING:
     from tunneltui.care.feed import Label, Strength
+    from tunneltui.care.hygrometer import Read
     from tunneltui.report.feed_text import Wanted
 
 
 def air_show(args: Args) -> int:
-    from tunneltui.care.fortnight import fortnight
+    from tunneltui.care.fortnight import Counted, fortnight
     from tunneltui.report import air_text
 
+    counted = Counted(args.method, args.above, args.cap, args.cutoff)
+    read = _hygrometer(args)
     season = door.at_hand(args).ready_season()
-    shown = [fortnight(season, tunnel, args.method, args.above) for tunnel in season.holding.tunnels]
-    return door.say(args, lambda: air_text.air_document(season, shown), lambda: air_text.air_text(season, shown))
+    try:
+        shown = [fortnight(season, tunnel, counted) for tunnel in season.holding.tunnels]
+    except ValueError as fault:
+        raise Trouble(f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff.") from None
+    return door.say(
+        args, lambda: air_text.air_document(season, shown, read), lambda: air_text.air_text(season, shown, read)
+    )
+
+
+def _hygrometer(args: Args) -> Read | None:
+    """What a wet and dry bulb read, where both were typed. Raises ``Trouble`` where they cannot be."""
+    from tunneltui.care.hygrometer import read_bulbs
+
+    if (args.dry is None) != (args.wet is None):
+        raise Trouble("A dry and a wet bulb are read together.", "Give --dry and --wet.")
+    if args.dry is None:
+        return None
+    try:
+        return read_bulbs(args.dry, args.wet)
+    except ValueError as fault:
+        raise Trouble(f"The bulbs cannot read so: {fault}.", "Wet the wick, fan it, and read again.") from None
 
 
 def water(args: Args) -> int:

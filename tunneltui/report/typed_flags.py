@@ -74,7 +74,11 @@ def ec(text: str) -> float:
 
 
 def threshold_c(text: str) -> float:
-    return _between(text, -5.0, 30.0, "a threshold in degC")
+    return _between(text, -5.0, 60.0, "a threshold in degC")
+
+
+def bulb_c(text: str) -> float:
+    return _between(text, -30.0, 60.0, "a temperature in degC")
 
 
 def _between(text: str, least: float, most: float, what: str) -> float:

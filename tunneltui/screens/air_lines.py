@@ -6,15 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.care.degree_days import Method
-from tunneltui.care.fortnight import METHOD, AirDay, Fortnight, fortnight
+from tunneltui.care.fortnight import USUALLY, AirDay, Counted, Fortnight, fortnight
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
-from tunneltui.report.air_text import HEADS, METHOD_WORDS, day_line, sums
+from tunneltui.report.air_text import HEADS, count_words, day_line, sums
 from tunneltui.report.feed_text import TunnelFeed, feed_words, tunnels_feed
 from tunneltui.report.water_text import RESTS_ON, RowWater, row_words, rows_water
 from tunneltui.screens.list_lines import MARKS, Line, Part, day_words
@@ -40,13 +39,13 @@ class TunnelAir:
     """What care asks of it today."""
 
 
-def tunnel_air(morning: Morning, tunnel: Tunnel, method: Method = METHOD) -> TunnelAir:
+def tunnel_air(morning: Morning, tunnel: Tunnel, counted: Counted = USUALLY) -> TunnelAir:
     """Everything the screen says of a tunnel; takes a tenth of a second."""
     season = morning.season
     rows = {row_id(tunnel, row) for row in tunnel.rows}
     return TunnelAir(
         tunnel,
-        fortnight(season, tunnel, method),
+        fortnight(season, tunnel, counted),
         tuple(row for row in rows_water(season, morning.outlook) if row.row in rows),
         next((one for one in tunnels_feed(season, morning.outlook) if one.tunnel == tunnel.key), None),
         tuple(
@@ -69,7 +68,7 @@ def air_lines(here: TunnelAir, picture: Picture) -> list[Line]:
         lines += [Line(f"water {row.row} {n}", (Part("", "", 5), Part(words))) for n, words in enumerate(more)]
     if not here.rows:
         lines.append(Line("unplanted", (Part(f" {NOT_PLANTED}"),)))
-    lines.append(_heading("air", f"Air, and degree days by {METHOD_WORDS[here.air.method]}"))
+    lines.append(_heading("air", f"Air, and degree days by {count_words(here.air.counted)}"))
     lines.append(Line("heads", (Part(f" {HEADS}", "dim"),), heading=True))
     lines += [_day(day, picture.day) for day in here.air.days]
     lines += [Line(f"sum {n}", (Part(f" {words}"),)) for n, words in enumerate(sums(here.air))]

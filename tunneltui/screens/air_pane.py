@@ -14,7 +14,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from tunneltui.care.degree_days import Method
-from tunneltui.care.fortnight import METHOD
+from tunneltui.care.fortnight import USUALLY, Counted
 from tunneltui.chores.morning import Morning
 from tunneltui.report.air_text import METHOD_WORDS
 from tunneltui.screens import acts, care_forms
@@ -49,9 +49,8 @@ class AirPane(Container):
     class WorkedOut(Message):
         """A tunnel's air for one morning."""
 
-        def __init__(self, morning: Morning, method: Method, here: TunnelAir) -> None:
+        def __init__(self, morning: Morning, here: TunnelAir) -> None:
             self.morning = morning
-            self.method = method
             self.here = here
             super().__init__()
 
@@ -63,7 +62,7 @@ class AirPane(Container):
         self._words = Static("", id="air-words")
         self._at = 0
         """Number of the tunnel that is shown."""
-        self._method: Method = METHOD
+        self._method: Method = USUALLY.method
         self._shown: tuple[Morning, TunnelAir] | None = None
 
     def compose(self) -> ComposeResult:
@@ -107,13 +106,13 @@ class AirPane(Container):
         return (
             morning is not None
             and here.tunnel is morning.season.holding.tunnels[self._at]
-            and here.air.method == self._method
+            and here.air.counted.method == self._method
         )
 
     @work(thread=True, exclusive=True, group="air", exit_on_error=False, description="Air and water")
     def _work_out(self, morning: Morning, at: int, method: Method) -> None:
         worker = get_current_worker()
-        made = self.WorkedOut(morning, method, tunnel_air(morning, morning.season.holding.tunnels[at], method))
+        made = self.WorkedOut(morning, tunnel_air(morning, morning.season.holding.tunnels[at], Counted(method)))
         if not worker.is_cancelled:
             self.post_message(made)
 
