@@ -74,7 +74,7 @@ def _app(args: Args) -> int:
     from tunneltui.store.folders import default_journal
 
     args.at = args.at or default_journal()
-    if not args.at.exists():
+    if isinstance(args.at, Path) and not args.at.exists():
         _refuse_if_gone(args.at)
         raise Trouble(
             f"There is no journal yet at {args.at}.",
@@ -122,7 +122,8 @@ def _shared(after: bool) -> argparse.ArgumentParser:
     """Flags that may stand before or after a command: those after it must not reset what stood before."""
     shared = argparse.ArgumentParser(add_help=False)
     none, off = (argparse.SUPPRESS, argparse.SUPPRESS) if after else (None, False)
-    shared.add_argument("--at", metavar="FILE", type=Path, default=none, help="the journal (else your own)")
+    says = "the journal: a file, or postgresql://user@machine/database (else your own)"
+    shared.add_argument("--at", metavar="JOURNAL", type=typed_flags.journal, default=none, help=says)
     shared.add_argument(
         "--on", metavar="DAY", type=typed_flags.a_day, default=none, help="as of that day, such as 2026-08-20"
     )
@@ -447,10 +448,23 @@ def _add_journal(commands: Commands) -> None:
     merge = _command(
         journal, "merge", "journal_merge", "take over what another has more", "journal merge other.db"
     )
-    merge.add_argument("file", type=Path, metavar="FILE", help="a journal, or JSON Lines (.jsonl)")
+    merge.add_argument(
+        "file",
+        type=typed_flags.journal,
+        metavar="FROM",
+        help="a journal's file or postgresql://..., or JSON Lines (.jsonl)",
+    )
     merge.add_argument("--look", "--dry-run", dest="look", action="store_true", help="only say what would come")
-    copy = _command(journal, "copy", "journal_copy", "copy every entry to a new file", "journal copy other.db")
-    copy.add_argument("file", type=Path, metavar="FILE", help="a new journal, or JSON Lines (.jsonl)")
+    copy = _command(journal, "copy", "journal_copy", "copy every entry to a new journal", "journal copy other.db")
+    copy.add_argument(
+        "source", nargs="?", type=typed_flags.journal, metavar="FROM", help="the journal (else --at, or your own)"
+    )
+    copy.add_argument(
+        "file",
+        type=typed_flags.journal,
+        metavar="TO",
+        help="a new file, an empty postgresql://..., or JSON Lines (.jsonl)",
+    )
     salvage = _command(
         journal, "salvage", "journal_salvage", "save what a damaged file still holds", "journal salvage"
     )

@@ -9,11 +9,11 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 
 from tests.store.making import DAY, note, texts
 from tunneltui.journal.entry import Draft, Entry
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import open_journal
+from tunneltui.store.where import Where, where
 
 PER_ACT = 3
 # One body longer than a page, so that overflow pages are written too.
@@ -37,8 +37,8 @@ def whole_acts(entries: Sequence[Entry], device: str = "") -> set[int]:
     return set(found)
 
 
-def main(path: Path, device: str) -> None:
-    with JournalFile.open(path) as journal:
+def main(at: Where, device: str) -> None:
+    with open_journal(at) as journal:
         known = whole_acts(journal.entries(), device)
         number = max(known, default=0)
         while True:
@@ -48,4 +48,4 @@ def main(path: Path, device: str) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2])
+    main(where(sys.argv[1]), sys.argv[2])

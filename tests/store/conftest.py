@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from tests.store.private_server import PrivateServer, why_not
 from tunneltui.store.folders import HOME_VARIABLE
 
 
@@ -20,3 +22,13 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def path(tmp_path: Path) -> Path:
     """Where a journal may be made."""
     return tmp_path / "journal.db"
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[PrivateServer]:
+    """A PostgreSQL server of our own; every test takes a new database of it."""
+    if why := why_not():
+        pytest.skip(why)
+    running = PrivateServer()
+    yield running
+    running.stop()

@@ -14,7 +14,8 @@ from tunneltui.holding.toml import from_toml
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.store import folders, seen
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import is_there, open_journal
+from tunneltui.store.where import Where
 
 SEED = 5
 """Of the demo's season. Chosen so that the morning it plays on shows what a first look should see."""
@@ -44,42 +45,42 @@ def is_demo(entries: Iterable[Entry]) -> bool:
     return first is not None and first.device == DEVICE and "plays_on" in first.body
 
 
-def make_demo(path: Path) -> None:
-    """Writes the demo into a new file; an existing demo is left as it is, with whatever was added to it.
+def make_demo(where: Where) -> None:
+    """Writes the demo into a new journal; an existing demo is left as it is, with whatever was added to it.
 
     Raises:
-        Trouble: the file is there and no demo made it, or it cannot be written; nothing is changed.
+        Trouble: it is there and no demo made it, or it cannot be written; nothing is changed.
     """
-    path = Path(path).expanduser().resolve()
-    if path.exists() and not _begun_and_left(path):
-        _refuse_another(path)
+    where = where.expanduser().resolve() if isinstance(where, Path) else where
+    if is_there(where) and not _begun_and_left(where):
+        _refuse_another(where)
         return
     entries = demo_entries()
-    _forget_a_demo(path, entries)
-    with JournalFile.open(path) as journal:
+    _forget_a_demo(where, entries)
+    with open_journal(where) as journal:
         journal.append_entries(entries)
 
 
-def _refuse_another(path: Path) -> None:
-    with JournalFile.open(path, create=False) as journal:
+def _refuse_another(where: Where) -> None:
+    with open_journal(where, create=False) as journal:
         if not is_demo(journal.entries()):
             raise Trouble(
-                f"{path} is there already and was not made by the demo.",
+                f"{where} is there already and was not made by the demo.",
                 "It was left as it is. Name another file: tunneltui demo --at another.db",
             )
 
 
-def _begun_and_left(path: Path) -> bool:
+def _begun_and_left(where: Where) -> bool:
     """The demo's own file, made but never filled: the program was stopped in between."""
-    if path != folders.demo_journal().resolve():
+    if where != folders.demo_journal().resolve():
         return False
-    with JournalFile.open(path, create=False) as journal:
+    with open_journal(where, create=False) as journal:
         return journal.head().count == 0
 
 
-def _forget_a_demo(path: Path, entries: list[Entry]) -> None:
+def _forget_a_demo(where: Where, entries: list[Entry]) -> None:
     """A demo that was thrown away is missed by nobody; a grower's journal that is gone still is."""
     state = folders.state_folder()
-    last = seen.last_seen(state, path)
-    if last is not None and (path == folders.demo_journal().resolve() or last.last_id == entries[-1].id):
-        seen.forget(state, path)
+    last = seen.last_seen(state, where)
+    if last is not None and (where == folders.demo_journal().resolve() or last.last_id == entries[-1].id):
+        seen.forget(state, where)

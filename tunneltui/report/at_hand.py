@@ -7,7 +7,6 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from tunneltui.holding.model import Holding
@@ -21,8 +20,9 @@ from tunneltui.journal.sense import out_of_its_time
 from tunneltui.report.listing import Wanted, chosen, fits
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import is_there, open_journal
 from tunneltui.store.merge import holding_in_force
+from tunneltui.store.where import Where
 
 NO_HOLDING = (
     "This journal has no holding yet, so nothing stands that an entry could speak of.",
@@ -32,7 +32,7 @@ NO_HOLDING = (
 
 @dataclass(frozen=True)
 class AtHand:
-    path: Path
+    where: Where
     entries: Sequence[Entry]
     day: date
     """The day the command speaks of, and of what it writes."""
@@ -84,7 +84,7 @@ class AtHand:
             raise Trouble(*NO_HOLDING)
         refuse_future(every, self.today)
         refuse_past_forecast(every)
-        with JournalFile.open(self.path, create=not self.entries) as journal:
+        with open_journal(self.where, create=not self.entries) as journal:
             return [entry for act in acts for entry in journal.append_days(act)]
 
 
@@ -102,28 +102,28 @@ def refuse_past_forecast(drafts: Sequence[tuple[date, Draft]]) -> None:
             raise Trouble(say, "Give --on the first day it speaks of.")
 
 
-def at_hand(path: Path, on: date | None, now: datetime) -> AtHand:
+def at_hand(where: Where, on: date | None, now: datetime) -> AtHand:
     """Opens a journal to read; the day is ``on``, else the demo's, else that of ``now`` in the holding's zone.
 
     Raises:
         Trouble: there is no journal, or it cannot be read.
     """
-    with JournalFile.open(path, create=False, read_only=True) as journal:
+    with open_journal(where, create=False, read_only=True) as journal:
         entries = journal.entries()
     holding = latest_holding(entries)
     today = civil_day(holding, now)
-    return AtHand(path, entries, on or today, today, holding)
+    return AtHand(where, entries, on or today, today, holding)
 
 
-def begun(path: Path, on: date | None, now: datetime, zone: str = "UTC") -> AtHand:
+def begun(where: Where, on: date | None, now: datetime, zone: str = "UTC") -> AtHand:
     """As ``at_hand``; a journal that is not there yet is empty, and is made by the first act written.
 
     ``zone`` is that of the holding to come.
     """
-    if path.exists():
-        return at_hand(path, on, now)
+    if is_there(where):
+        return at_hand(where, on, now)
     today = now.astimezone(ZoneInfo(zone)).date()
-    return AtHand(path, (), on or today, today, None)
+    return AtHand(where, (), on or today, today, None)
 
 
 def latest_holding(entries: Sequence[Entry]) -> Holding | None:

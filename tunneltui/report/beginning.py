@@ -86,7 +86,7 @@ def first_act(here: AtHand, start: Start, planted: date | None) -> list[tuple[da
         Trouble: there is a holding, or what was said does not fit together.
     """
     if here.holding is not None:
-        raise Trouble(f"{here.path} has a holding already.", "`tunneltui holding edit` changes it.")
+        raise Trouble(f"{here.where} has a holding already.", "`tunneltui holding edit` changes it.")
     text = starter(start)
     holding = checked_holding(text)
     if planted is not None and planted > here.today:

@@ -227,7 +227,7 @@ def journal_merge(args: Args) -> int:
 def journal_copy(args: Args) -> int:
     from tunneltui.report import keeping
 
-    return door.kept(args, keeping.copied(door.at(args), args.file))
+    return door.kept(args, keeping.copied(args.source or door.at(args), args.file))
 
 
 def journal_salvage(args: Args) -> int:

@@ -10,7 +10,6 @@ import sys
 from argparse import Namespace as Args
 from collections.abc import Callable, Sequence
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -18,12 +17,13 @@ if TYPE_CHECKING:
     from tunneltui.journal.entry import Draft
     from tunneltui.report.at_hand import AtHand
     from tunneltui.report.keeping import Kept
+    from tunneltui.store.where import Where
 
 DONE, AT_FAULT = 0, 1
 
 
-def at(args: Args) -> Path:
-    """The journal's file: the one named, else the grower's own."""
+def at(args: Args) -> Where:
+    """The journal: the one named, else the grower's own."""
     from tunneltui.store.folders import default_journal
 
     return args.at or default_journal()
@@ -45,9 +45,9 @@ def begun(args: Args, zone: str = "UTC") -> AtHand:
 
 
 def _backed_up(here: AtHand) -> AtHand:
-    from tunneltui.store.backup import first_of_day
+    from tunneltui.store.journals import first_of_day
 
-    if warning := first_of_day(here.path):
+    if warning := first_of_day(here.where):
         print(warning, file=sys.stderr)
     return here
 

@@ -21,7 +21,7 @@ from tunneltui.review.record import record, within
 from tunneltui.review.seasons import latest_season, season_span, season_years
 from tunneltui.review.yields import By, yields
 from tunneltui.season.state import Season
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import open_journal
 
 
 def entries_table(entries: Iterable[Entry]) -> str:
@@ -77,7 +77,7 @@ def _chores(here: AtHand, as_json: bool, now: datetime, as_todos: bool = False) 
     morning = plan_morning(here.entries, here.day)
     if as_json:
         return as_text(round_document(morning.round))
-    with JournalFile.open(here.path, create=False, read_only=True) as journal:
+    with open_journal(here.where, create=False, read_only=True) as journal:
         head = journal.head()
     return chores_calendar(morning.chores, now, head.journal_id, as_todos=as_todos, sequence=head.count)
 

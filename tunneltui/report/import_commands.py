@@ -130,10 +130,10 @@ def _import(args: Args, here: AtHand, found: Import, shape: _Shape, told: Told) 
 
 
 def _write(here: AtHand, found: Import) -> None:
-    from tunneltui.store.backup import back_up
+    from tunneltui.store.journals import back_up
 
     if here.entries:
-        back_up(here.path, "import")
+        back_up(here.where, "import")
     here.write(*found.acts)
 
 

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tunneltui.holding.trouble import Trouble
 from tunneltui.store import backup, health, json_lines, restore, salvage
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import file_in_hand, open_journal
 from tunneltui.store.merge import merge
-from tunneltui.store.words import one_line
+from tunneltui.store.where import Where
+from tunneltui.store.words import command, one_line
 from tunneltui.store.write_file import write_file
 
 MOST_TOLD = 20
@@ -26,17 +28,19 @@ class Kept:
     sound: bool = True
 
 
-def checked(path: Path, accept: bool) -> Kept:
-    """Everything that is wrong with the file; ``accept`` takes it as it is found from now on."""
+def checked(where: Where, accept: bool) -> Kept:
+    """Everything that is wrong with the journal; ``accept`` takes it as it is found from now on."""
     if accept:
-        health.accept_as_found(path)
+        health.accept_as_found(where)
         return Kept({"accepted": True}, ("From now on it counts as it is found.",))
-    faults = tuple(health.check_file(path))
+    faults = tuple(health.check_journal(where))
     return Kept({"faults": list(faults)}, faults or ("Nothing is wrong with it.",), not faults)
 
 
-def backed_up(path: Path) -> Kept:
-    with JournalFile.open(path, create=False, read_only=True) as journal:
+def backed_up(where: Where) -> Kept:
+    """A backup of the file; of a shared journal one of this machine's copy, brought up to date."""
+    path = file_in_hand(where)
+    with open_journal(path, create=False, read_only=True) as journal:
         entries = journal.head().count
     made = backup.back_up(path, "asked")
     every = backup.backups(path)
@@ -47,8 +51,13 @@ def backed_up(path: Path) -> Kept:
     return Kept({"backup": str(made.path), "entries": entries, "kept": len(every)}, lines)
 
 
-def put_back(path: Path, source: Path | None) -> Kept:
-    done = restore.restore(path, source)
+def put_back(where: Where, source: Path | None) -> Kept:
+    if not isinstance(where, Path):
+        raise Trouble(
+            f"Nothing on {where} is ever replaced: others write there.",
+            f"What a backup has more is brought by {command(where, 'journal merge BACKUP')}.",
+        )
+    done = restore.restore(where, source)
     lines = [f"Passed over: {why}" for why in done.passed_over]
     lines.append(f"{done.entries} entries are back, from {done.source}")
     if done.kept:
@@ -62,13 +71,13 @@ def put_back(path: Path, source: Path | None) -> Kept:
     return Kept(document, tuple(lines))
 
 
-def merged(path: Path, other: Path, look: bool) -> Kept:
+def merged(into: Where, other: Where, look: bool) -> Kept:
     """What another journal, or a JSON Lines file, has more."""
-    if other.suffix in _LINES:
-        added = json_lines.import_lines(other, path, dry_run=look)
+    if isinstance(other, Path) and other.suffix in _LINES:
+        added = json_lines.import_lines(other, into, dry_run=look)
         counts = {"new": len(added.new), "same": added.same, "differing": len(added.differing), "look": look}
         return Kept(counts, (_counts(look, len(added.new), added.same, len(added.differing)),))
-    done = merge(path, other, dry_run=look)
+    done = merge(into, other, dry_run=look)
     lines = [_counts(look, done.new, done.same, len(done.differing))]
     for one in done.differing[:MOST_TOLD]:
         what, about = one_line(one.here.kind, 30), one_line(one.here.about, 30) or "the house"
@@ -94,20 +103,25 @@ def _counts(look: bool, new: int, same: int, differing: int) -> str:
     return f"Would bring: {counts}" if look else counts
 
 
-def copied(path: Path, target: Path) -> Kept:
+def copied(source: Where, target: Where) -> Kept:
     """A new journal with every entry, or JSON Lines where the name ends so."""
-    if target.suffix in _LINES:
-        with JournalFile.open(path, create=False, read_only=True) as journal:
+    if isinstance(target, Path) and target.suffix in _LINES:
+        with open_journal(source, create=False, read_only=True) as journal:
             entries = [entry for _, entry in journal.entries_after(0)]
         write_file(target, "".join(f"{line}\n" for line in json_lines.lines(entries)))
         rows = len(entries)
     else:
-        rows = json_lines.copy(path, target)
+        rows = json_lines.copy(source, target)
     return Kept({"rows": rows, "to": str(target)}, (f"{rows} entries copied to {target}",))
 
 
-def salvaged(path: Path, into: Path | None) -> Kept:
-    done = salvage.salvage(path, into)
+def salvaged(where: Where, into: Path | None) -> Kept:
+    if not isinstance(where, Path):
+        raise Trouble(
+            f"Only a damaged file can be salvaged, and {where} is a server's.",
+            f"{command(where, 'journal check')} says what is wrong; this machine's backups hold what it copied.",
+        )
+    done = salvage.salvage(where, into)
     lines: Sequence[str] = (
         f"{done.entries} entries saved into {done.into}",
         f"{done.unreadable} could not be read, at least {done.missing} are missing.",

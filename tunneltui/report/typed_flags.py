@@ -5,6 +5,10 @@ from __future__ import annotations
 from argparse import ArgumentTypeError
 from contextlib import suppress
 from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tunneltui.store.where import Where
 
 
 def a_day(text: str) -> date:
@@ -108,3 +112,14 @@ def date_order(text: str) -> str:
     if text not in ("day-first", "month-first"):
         raise ArgumentTypeError(f"{text!r} is neither day-first nor month-first")
     return text.replace("-", " ")
+
+
+def journal(text: str) -> Where:
+    """A journal's file, or the address of a server's. What is wrong with an address is told without repeating it:
+    what was mistyped may be a password."""
+    from tunneltui.store.where import where
+
+    try:
+        return where(text)
+    except ValueError as fault:
+        raise ArgumentTypeError(str(fault)) from None

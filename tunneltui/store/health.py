@@ -19,10 +19,27 @@ from tunneltui.store.backup import backups
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import is_there, open_journal
+from tunneltui.store.where import Where
 from tunneltui.store.words import one_line
 
 _TOLD_OF_A_KIND = 10
 _DAY_US = 86_400_000_000
+
+
+def check_journal(where: Where, *, state_dir: Path | None = None, clock: Clock = now_us) -> list[str]:
+    """Everything that is wrong with a journal; an empty list where nothing is.
+
+    Raises:
+        Trouble: its server is away.
+    """
+    if isinstance(where, Path):
+        return check_file(where, state_dir=state_dir, clock=clock)
+    from tunneltui.store.shared_health import faults_of_server
+
+    state = state_dir or folders.state_folder()
+    faults, entries = faults_of_server(where, state)
+    return [*faults, *_entries(entries, clock())]
 
 
 def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_us) -> list[str]:
@@ -41,24 +58,31 @@ def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_
         *_older(path, state),
         *_rights(path),
         *_conflict_copies(path),
+        *_entries(entries, clock()),
+    ]
+
+
+def _entries(entries: Sequence[Entry], now: int) -> list[str]:
+    """What is wrong with what is written, wherever it is kept."""
+    return [
         *_says_two_things(entries),
-        *_of_tomorrow(entries, clock()),
+        *_of_tomorrow(entries, now),
         *_bodies(entries),
         *_set_aside(entries),
     ]
 
 
-def accept_as_found(path: Path, *, state_dir: Path | None = None) -> None:
+def accept_as_found(where: Where, *, state_dir: Path | None = None) -> None:
     """From now on the journal counts as it is found, also where it was newer once or is gone.
 
     Raises:
         Trouble: the file is there and damaged.
     """
-    path = path.expanduser().resolve()
+    where = where.expanduser().resolve() if isinstance(where, Path) else where
     state = state_dir or folders.state_folder()
-    seen.forget(state, path)
-    if path.exists():
-        JournalFile.open(path, create=False, read_only=True, state_dir=state).close()
+    seen.forget(state, where)
+    if is_there(where):
+        open_journal(where, create=False, read_only=True, state_dir=state).close()
 
 
 def _damage(path: Path) -> Iterator[str]:

@@ -14,10 +14,10 @@ from typing import Any, Self
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
-from tunneltui.journal.kinds import VERSION as KIND_VERSION
-from tunneltui.journal.naming import RandomBits, act_id, entry_id
+from tunneltui.journal.naming import RandomBits, act_id
 from tunneltui.journal.order import one_of_each
 from tunneltui.store import folders, opening, seen
+from tunneltui.store.acts import is_known, named, next_at_us, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
@@ -147,7 +147,7 @@ class JournalFile:
             try:
                 with self._transaction():
                     known = self._known(draft.id for _, draft in drafts if draft.id)
-                    fresh = [pair for pair in drafts if not _is_known(known.get(pair[1].id), *pair)]
+                    fresh = [pair for pair in drafts if not is_known(known.get(pair[1].id), *pair)]
                     entries = self._stamped(fresh, by, act) if fresh else []
                     self._insert((0, entry) for entry in entries)
             except FAULTS as fault:
@@ -243,20 +243,12 @@ class JournalFile:
     def _stamped(self, drafts: Sequence[tuple[date, Draft]], by: str, act: str | None) -> list[Entry]:
         first_us = self._next_at_us()
         act = act or act_id(first_us, self._bits)
-        made = []
-        for at_us, (day, draft) in enumerate(drafts, first_us):
-            id_ = draft.id or entry_id(at_us, self._bits)
-            made.append(
-                Entry(id_, act, self.device, day, at_us, by, draft.about, draft.kind, KIND_VERSION, draft.body)
-            )
-        return made
+        return stamped(named(drafts, first_us, self._bits), act, self.device, by, first_us)
 
     def _next_at_us(self) -> int:
-        """Now, or just after this device's last entry where the clock was set back."""
         ask = "SELECT max(at) FROM entries WHERE device = ?"
         last = self._connection.execute(ask, (self.device,)).fetchone()[0]
-        now = self._clock()
-        return now if last is None else max(now, last + 1)
+        return next_at_us(self._clock(), last)
 
 
 def _written_and_doubtful(path: Path) -> Trouble:
@@ -265,17 +257,6 @@ def _written_and_doubtful(path: Path) -> Trouble:
         "power cut may take it back.",
         "Do not enter it again. Copy the journal to another disk before going on.",
     )
-
-
-def _is_known(kept: Entry | None, day: date, draft: Draft) -> bool:
-    if kept is None:
-        return False
-    if (kept.day, kept.kind, kept.about, kept.body) != (day, draft.kind, draft.about, draft.body):
-        raise Trouble(
-            f"The journal has another value for {kept.kind} of {kept.day} about {kept.about or 'the house'}.",
-            "Nothing was written. Cross the old one out and enter the new one.",
-        )
-    return True
 
 
 def _inode(path: Path) -> tuple[int, int]:

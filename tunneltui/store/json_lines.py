@@ -15,10 +15,10 @@ from typing import Any
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.store.adding import Added
-from tunneltui.store.backup import back_up
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import back_up, is_there, open_journal
 from tunneltui.store.rows import storable
-from tunneltui.store.words import one_line
+from tunneltui.store.where import Where
+from tunneltui.store.words import command, one_line
 
 _TEXTS = ("id", "act", "device", "by", "about", "kind", "body")
 _NUMBERS = ("at", "v")
@@ -83,13 +83,13 @@ def read_lines(file: Path) -> list[Entry]:
         raise Trouble(f"{file} is not UTF-8 text.", "Nothing was written. Export it anew.") from None
 
 
-def import_lines(file: Path, into: Path, *, dry_run: bool = False, state_dir: Path | None = None) -> Added:
+def import_lines(file: Path, into: Where, *, dry_run: bool = False, state_dir: Path | None = None) -> Added:
     """Adds the entries of a JSON Lines file to a journal, after a backup; all of them or, at a fault, none.
 
     ``dry_run`` only says what would come.
     """
     entries = read_lines(file)
-    with JournalFile.open(into, create=not dry_run, read_only=dry_run, state_dir=state_dir) as journal:
+    with open_journal(into, create=not dry_run, read_only=dry_run, state_dir=state_dir) as journal:
         if dry_run:
             return journal.compare(entries)
         if journal.head().count:
@@ -97,18 +97,30 @@ def import_lines(file: Path, into: Path, *, dry_run: bool = False, state_dir: Pa
         return journal.add_entries(entries)
 
 
-def copy(source: Path, target: Path, *, state_dir: Path | None = None) -> int:
+def copy(source: Where, target: Where, *, state_dir: Path | None = None) -> int:
     """A new journal at ``target`` with every entry of ``source`` in order of arrival; the number of rows.
 
     Raises:
-        Trouble: ``source`` is not sound, or ``target`` is there already.
+        Trouble: ``source`` is not sound, or ``target`` is there already (a server's may be there and empty).
     """
-    if target.exists():
-        raise Trouble(f"There is a file at {target} already.", "It was left as it is; choose another name.")
-    with JournalFile.open(source, create=False, read_only=True, state_dir=state_dir) as journal:
+    _refuse_taken(target, state_dir)
+    with open_journal(source, create=False, read_only=True, state_dir=state_dir) as journal:
         entries = [entry for _, entry in journal.entries_after(0)]
-    with JournalFile.open(target, state_dir=state_dir) as new:
+    with open_journal(target, state_dir=state_dir) as new:
         return len(new.add_entries(entries).rows)
+
+
+def _refuse_taken(target: Where, state_dir: Path | None) -> None:
+    if isinstance(target, Path):
+        if target.exists():
+            raise Trouble(f"There is a file at {target} already.", "It was left as it is; choose another name.")
+    elif is_there(target):
+        with open_journal(target, create=False, read_only=True, state_dir=state_dir) as journal:
+            if count := journal.head().count:
+                raise Trouble(
+                    f"The journal at {target} holds {count} entries already.",
+                    f"It was left as it is. To add what it lacks: {command(target, 'journal merge FROM')}.",
+                )
 
 
 def _entry(line: str) -> Entry:

@@ -13,8 +13,8 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.journal.order import live
 from tunneltui.store.adding import Added, Differing
-from tunneltui.store.backup import back_up
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import back_up, open_journal
+from tunneltui.store.where import Where
 
 SideBySide = tuple[tuple[str, str], ...]
 """Lines of the two holdings that differ, ours first; '' where one has none."""
@@ -32,8 +32,8 @@ class Merged:
     """The holdings in force before the merge, where they differ: the later one governs afterwards."""
 
 
-def merge(into: Path, other: Path, *, dry_run: bool = False, state_dir: Path | None = None) -> Merged:
-    """Adds to the journal at ``into`` what the one at ``other`` has more; ``other`` is only read.
+def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path | None = None) -> Merged:
+    """Adds to the journal ``into`` what the one at ``other`` has more; ``other`` is only read.
 
     A backup of ``into`` is made first. ``dry_run`` only says what would come.
 
@@ -42,10 +42,10 @@ def merge(into: Path, other: Path, *, dry_run: bool = False, state_dir: Path | N
             cannot be written; nothing was changed.
     """
     _refuse_itself(into, other)
-    with JournalFile.open(other, create=False, read_only=True, state_dir=state_dir, accept_older=True) as theirs:
+    with open_journal(other, create=False, read_only=True, state_dir=state_dir, accept_older=True) as theirs:
         offered = [entry for _, entry in theirs.entries_after(0)]
     # An older copy put back is made whole by merging the newer one: that must not be refused here.
-    with JournalFile.open(into, create=False, read_only=dry_run, state_dir=state_dir, accept_older=True) as ours:
+    with open_journal(into, create=False, read_only=dry_run, state_dir=state_dir, accept_older=True) as ours:
         holdings = side_by_side(holding_in_force(ours.entries()), holding_in_force(offered))
         added = ours.compare(offered)
         if not dry_run and added.rows:
@@ -82,8 +82,11 @@ def _filled(lines: list[str], height: int) -> list[str]:
     return lines + [""] * (height - len(lines))
 
 
-def _refuse_itself(into: Path, other: Path) -> None:
-    if into.exists() and other.exists() and into.samefile(other):
+def _refuse_itself(into: Where, other: Where) -> None:
+    same = into == other
+    if isinstance(into, Path) and isinstance(other, Path) and into.exists() and other.exists():
+        same = into.samefile(other)
+    if same:
         raise Trouble(f"{other} is this journal itself.", "Name the other laptop's journal.")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.store import migrations, schema
@@ -12,17 +13,22 @@ from tunneltui.store.connection import connect, needs_recovery
 from tunneltui.store.seen import Head
 from tunneltui.store.words import AS_IT_IS, command, one_line, ways_out_of_damage
 
+if TYPE_CHECKING:
+    from tunneltui.store.where import Where
 
-def refuse_if_gone(path: Path, remembered: Head | None, *, create: bool) -> None:
+
+def refuse_if_gone(where: Where, remembered: Head | None, *, create: bool) -> None:
     """A journal that is absent is made anew only where nothing is missed by that."""
     if remembered is not None and remembered.count:
+        back = "Put it back"
+        if isinstance(where, Path):
+            back += f", or take a backup with {command(where, 'journal restore')}"
         raise Trouble(
-            f"The journal {path} is gone; when this machine last saw it, it held {remembered.count} entries.",
-            f"Put it back, or take a backup with {command(path, 'journal restore')}. "
-            f"To start anew in that place: {command(path, 'journal check --accept')}.",
+            f"The journal {where} is gone; when this machine last saw it, it held {remembered.count} entries.",
+            f"{back}. To start anew in that place: {command(where, 'journal check --accept')}.",
         )
     if not create:
-        raise Trouble(f"There is no journal at {path}.", f"Start one with {command(path, 'new')}.")
+        raise Trouble(f"There is no journal at {where}.", f"Start one with {command(where, 'new')}.")
 
 
 def refuse_what_is_no_journal(path: Path) -> None:
@@ -73,15 +79,17 @@ def check_shape(path: Path, connection: sqlite3.Connection) -> None:
 
 def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Head | None) -> None:
     """An older copy put back lacks the entry this machine saw last."""
-    if remembered is None or not is_older(connection, remembered):
-        return
-    now = head(connection)
+    if remembered is not None and is_older(connection, remembered):
+        raise older_than_seen(path, head(connection), remembered)
+
+
+def older_than_seen(where: Where, now: Head, remembered: Head) -> Trouble:
     missing = max(remembered.count - now.count, 1)
-    raise Trouble(
-        f"The journal {path} is older than what this machine last saw: it holds {now.count} entries, it held "
+    return Trouble(
+        f"The journal {where} is older than what this machine last saw: it holds {now.count} entries, it held "
         f"{remembered.count}; at least {missing} {'is' if missing == 1 else 'are'} missing.",
-        f"If you have the newer copy: {command(path, 'journal merge NEWER_COPY')}. "
-        f"To go on without the missing entries: {command(path, 'journal check --accept')}.",
+        f"If you have the newer copy: {command(where, 'journal merge NEWER_COPY')}. "
+        f"To go on without the missing entries: {command(where, 'journal check --accept')}.",
     )
 
 

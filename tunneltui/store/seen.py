@@ -1,7 +1,7 @@
 """What this machine last saw of a journal, so that an older copy put back is noticed.
 
-One small file per journal path in the state folder. It is a memory, never a truth: where it is missing or cannot
-be written, the journal works without it.
+One small file per journal path or address in the state folder. It is a memory, never a truth: where it is missing
+or cannot be written, the journal works without it.
 """
 
 from __future__ import annotations
@@ -13,8 +13,12 @@ import secrets
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tunneltui.store.folders import PRIVATE_FILE, private_folder
+
+if TYPE_CHECKING:
+    from tunneltui.store.where import Where
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +31,7 @@ class Head:
     last_id: str
 
 
-def remember(state: Path, path: Path, head: Head) -> None:
+def remember(state: Path, path: Where, head: Head) -> None:
     """Keeps ``head`` as the last seen of the journal at ``path``."""
     text = json.dumps({"path": str(path), **asdict(head)})
     with suppress(OSError, UnicodeEncodeError):
@@ -40,7 +44,7 @@ def remember(state: Path, path: Path, head: Head) -> None:
         spare.replace(file)
 
 
-def last_seen(state: Path, path: Path) -> Head | None:
+def last_seen(state: Path, path: Where) -> Head | None:
     """The last remembered head; None where nothing (readable) is remembered."""
     try:
         plain = json.loads(_file(state, path).read_text(encoding="utf-8"))
@@ -49,12 +53,12 @@ def last_seen(state: Path, path: Path) -> Head | None:
         return None
 
 
-def forget(state: Path, path: Path) -> None:
+def forget(state: Path, path: Where) -> None:
     """From now on the journal at ``path`` is taken as it is found."""
     with suppress(OSError):
         _file(state, path).unlink(missing_ok=True)
 
 
-def _file(state: Path, path: Path) -> Path:
+def _file(state: Path, path: Where) -> Path:
     name = hashlib.sha256(str(path).encode("utf-8", "surrogateescape")).hexdigest()[:24]
     return state / "seen" / f"{name}.json"

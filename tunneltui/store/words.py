@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import shlex
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tunneltui.store.where import Where
+
 
 AS_IT_IS = "It was left as it is, byte for byte."
 
 
-def command(path: Path, rest: str) -> str:
+def command(where: Where, rest: str) -> str:
     """A command on that journal, as it can be typed."""
-    return f"`tunneltui --at {shlex.quote(str(path))} {rest}`"
+    return f"`{' '.join(filter(None, ('tunneltui --at', shlex.quote(str(where)), rest)))}`"
 
 
 def one_line(text: object, most: int = 120) -> str:

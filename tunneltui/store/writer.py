@@ -14,7 +14,8 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits
 from tunneltui.store.clock import Clock, now_us
-from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import Journal, open_journal
+from tunneltui.store.where import Where
 
 Written = Future[list[Entry]]
 
@@ -28,7 +29,7 @@ class Writer:
 
     def __init__(
         self,
-        path: Path,
+        path: Where,
         *,
         state_dir: Path | None = None,
         clock: Clock = now_us,
@@ -36,11 +37,11 @@ class Writer:
         random_bits: RandomBits = secrets.randbits,
     ) -> None:
         self._path = path
-        self._open: Callable[[], JournalFile] = lambda: JournalFile.open(
+        self._open: Callable[[], Journal] = lambda: open_journal(
             path, create=False, state_dir=state_dir, clock=clock, device=device, random_bits=random_bits
         )
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="journal-writer")
-        self._journal: JournalFile | None = None
+        self._journal: Journal | None = None
         self._thread.submit(self._opened)
 
     def submit(self, drafts: Sequence[Draft], day: date, *, by: str = "", act: str | None = None) -> Written:
@@ -71,7 +72,7 @@ class Writer:
             future.set_exception(Trouble(f"The journal {self._path} is closed.", "Nothing was written."))
         return future
 
-    def _opened(self) -> JournalFile:
+    def _opened(self) -> Journal:
         if self._journal is None:
             self._journal = self._open()
         return self._journal

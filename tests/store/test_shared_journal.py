@@ -1,0 +1,420 @@
+"""The journal on a server keeps the rules of the file, lets hands append only, and shows no password."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shlex
+import subprocess
+import sys
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import psycopg
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.cli.door import Door
+from tests.store.making import DAY, entry, note, texts
+from tests.store.private_server import PASSWORD, PrivateServer, ServerDoor
+from tunneltui.demo.make import make_demo
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Entry
+from tunneltui.store import seen, shared_connection
+from tunneltui.store.backup import backups
+from tunneltui.store.folders import state_folder
+from tunneltui.store.health import check_journal
+from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import first_of_day, is_there, open_journal
+from tunneltui.store.json_lines import copy
+from tunneltui.store.merge import merge
+from tunneltui.store.shared_away import copy_file
+from tunneltui.store.shared_journal import SharedJournal
+from tunneltui.store.shared_schema import LOCK
+from tunneltui.store.where import SharedAt
+
+ROOT = Path(__file__).parents[2]
+kept_text = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=40)
+names = kept_text.filter(bool)
+int64 = st.integers(-(2**63), 2**63 - 1)
+kept = st.builds(
+    Entry,
+    id=names,
+    act=names,
+    device=kept_text,
+    day=st.dates(date.min, date.max),
+    at_us=int64,
+    by=kept_text,
+    about=kept_text,
+    kind=names,
+    v=int64,
+    body=kept_text,
+)
+
+
+def _run(at: SharedAt, statement: str) -> None:
+    with closing(psycopg.connect(at.url, autocommit=True)) as connection:
+        connection.execute(statement.encode())
+
+
+# ---------------------------------------------------------------------------------------------- the file's rules
+
+
+def test_acts_and_entries_are_kept_as_in_a_file(server: PrivateServer) -> None:
+    at = server.new()
+    assert not is_there(at)
+    with open_journal(at) as journal:
+        assert is_there(at)
+        assert journal.head().count == 0
+        first = journal.append([note("a"), note("b")], DAY, by="Ada")
+        assert [one.act for one in first] == [first[0].act] * 2
+        assert [one.at_us for one in first] == sorted({one.at_us for one in first})
+        named = note("c", id="row-1")
+        assert len(journal.append([named], DAY)) == 1
+        assert journal.append([named], DAY) == [], "the same row again adds nothing"
+        with pytest.raises(Trouble, match="another value"):
+            journal.append([note("other"), note("d", id="row-1")], DAY)
+        assert texts(journal.entries()) == ["a", "b", "c"]
+        assert journal.head().last_seq == 3
+        assert [seq for seq, _ in journal.entries_after(1)] == [2, 3]
+
+
+def test_time_rises_for_a_device_whose_clock_was_set_back(server: PrivateServer) -> None:
+    times = iter((2_000_000, 2_000_000, 1_000_000, 1_000_000))
+    with open_journal(server.new(), clock=lambda: next(times), device="d") as journal:
+        one, two = (journal.append([note(text)], DAY)[0] for text in "ab")
+    assert two.at_us == one.at_us + 1
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.lists(kept, max_size=8, unique_by=lambda one: one.id))
+def test_any_entries_come_back_byte_for_byte(server: PrivateServer, entries: list[Entry]) -> None:
+    with open_journal(_emptied(server)) as journal:
+        journal.append_entries(entries)
+        assert [one for _, one in journal.entries_after(0)] == entries
+        assert journal.append_entries(entries) == 0
+
+
+def _emptied(server: PrivateServer) -> SharedAt:
+    at = server.at("any_entries")
+    if not server.sql("SELECT 1 FROM pg_database WHERE datname = 'any_entries'"):
+        server.sql("CREATE DATABASE any_entries")
+    _run(at, "DROP SCHEMA IF EXISTS tunneltui CASCADE")
+    seen.forget(state_folder(), at)
+    return at
+
+
+def test_a_null_character_no_server_keeps_is_refused_whole(server: PrivateServer) -> None:
+    with open_journal(server.new()) as journal:
+        with pytest.raises(Trouble, match="null character"):
+            journal.append([note("good"), note("bad", about="\0")], DAY)
+        with pytest.raises(Trouble, match="null character"):
+            journal.append_entries([entry("good"), entry("bad", body="\0")])
+        assert journal.entries() == []
+
+
+def test_it_goes_to_a_file_and_back_the_same_and_is_copied_over_nothing(
+    server: PrivateServer, tmp_path: Path
+) -> None:
+    demo, at, back = tmp_path / "demo.db", server.new(), tmp_path / "back.db"
+    make_demo(demo)
+    rows = copy(demo, at)
+    assert rows > 1000
+    assert copy(at, back) == rows
+    read = []
+    for place in (demo, at, back):
+        with open_journal(place, read_only=True) as journal:
+            read.append(journal.entries_after(0))
+    assert read[0] == read[1] == read[2]
+    with pytest.raises(Trouble, match="entries already"):
+        copy(demo, at)
+    with pytest.raises(Trouble, match="file at"):
+        copy(at, back)
+
+
+def test_two_versions_of_a_merged_row_are_kept_beside_each_other(server: PrivateServer, tmp_path: Path) -> None:
+    at, file = server.new(), tmp_path / "laptop.db"
+    with open_journal(at) as ours, JournalFile.open(file) as theirs:
+        ours.append_entries([entry("row", body='{"text":"ours"}')])
+        theirs.append_entries([entry("row", body='{"text":"theirs"}', at_us=1), entry("new")])
+    done = merge(at, file)
+    assert (done.new, done.same, len(done.differing)) == (1, 0, 1)
+    assert merge(file, at).new == 0
+    with open_journal(at) as ours, JournalFile.open(file) as theirs:
+        assert ours.entries() == theirs.entries()
+
+
+# ------------------------------------------------------------------------------------------------------- roles
+
+
+def _statement_of_readme(hand: str, database: str) -> str:
+    """What the README says to run for a new hand, for this one."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    found = re.search(r"<!-- statement: a new hand -->\n```sql\n(.*?)```", text, re.DOTALL)
+    assert found
+    return found[1].replace("maria", hand).replace("season", database)
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE tunneltui.entries SET body = '{}'",
+        "DELETE FROM tunneltui.entries",
+        "TRUNCATE tunneltui.entries",
+        "DROP TABLE tunneltui.entries",
+        "ALTER TABLE tunneltui.entries DISABLE TRIGGER ALL",
+        "ALTER TABLE tunneltui.entries ADD COLUMN more text",
+        "UPDATE tunneltui.facts SET value = 'x'",
+        "INSERT INTO tunneltui.facts VALUES ('x', 'y')",
+        "CREATE TABLE tunneltui.more (x int)",
+        "CREATE OR REPLACE FUNCTION tunneltui.refuse() RETURNS trigger LANGUAGE sql AS 'SELECT 1'",
+        "DROP TRIGGER entries_stay ON tunneltui.entries",
+    ],
+)
+def test_a_hand_may_append_and_read_and_nothing_else(server: PrivateServer, statement: str) -> None:
+    at, hand = _with_a_hand(server)
+    with open_journal(hand, create=False) as journal:
+        before = journal.head().count
+        journal.append([note("from a hand")], DAY)
+        assert texts(journal.entries()) == ["the owner's"] + ["from a hand"] * before
+    with pytest.raises(psycopg.errors.InsufficientPrivilege):
+        _run(hand, statement)
+    with open_journal(at) as journal:
+        assert journal.head().count == before + 1
+    assert check_journal(at) == []
+
+
+def _with_a_hand(server: PrivateServer) -> tuple[SharedAt, SharedAt]:
+    """A journal of the owner's with a hand who was let in as the README says; made once."""
+    at, hand = server.at("of_hands"), server.at("of_hands", "anna")
+    if not server.sql("SELECT 1 FROM pg_database WHERE datname = 'of_hands'"):
+        server.sql("CREATE DATABASE of_hands")
+        with open_journal(at) as journal:
+            journal.append([note("the owner's")], DAY)
+        _run(at, _statement_of_readme("anna", "of_hands"))
+    return at, hand
+
+
+def test_nobody_changes_an_entry_not_even_the_owner(server: PrivateServer) -> None:
+    at = server.new()
+    with open_journal(at) as journal:
+        journal.append([note("a")], DAY)
+    for statement in ("UPDATE tunneltui.entries SET by = 'x'", "DELETE FROM tunneltui.entries"):
+        with pytest.raises(psycopg.Error, match="entries never change and never go"):
+            _run(at, statement)
+    _run(at, "ALTER TABLE tunneltui.entries DISABLE TRIGGER entries_stay")
+    assert any("no longer refuses changes" in fault for fault in check_journal(at))
+    with open_journal(at) as journal:
+        journal.append([note("b"), note("c")], DAY)
+    _run(at, "DELETE FROM tunneltui.entries WHERE seq = 2")
+    assert any("1 numbers between" in fault for fault in check_journal(at))
+
+
+def test_who_may_only_read_is_told_so(server: PrivateServer) -> None:
+    at = server.new()
+    open_journal(at).close()
+    server.sql("CREATE ROLE looker LOGIN")
+    _run(at, "GRANT USAGE ON SCHEMA tunneltui TO looker; GRANT SELECT ON ALL TABLES IN SCHEMA tunneltui TO looker")
+    reader = SharedAt(at.url.replace("owner@", "looker@"))
+    with open_journal(reader, create=False) as journal, pytest.raises(Trouble, match="may not do this"):
+        journal.append([note("x")], DAY)
+
+
+# --------------------------------------------------------------------------------------------------- passwords
+
+
+def test_a_password_comes_from_a_file_and_is_never_shown(server: PrivateServer, tmp_path: Path) -> None:
+    at = server.new("asked")
+    right, wrong = tmp_path / "right", tmp_path / "wrong"
+    right.write_text(f"*:*:*:asked:{PASSWORD}\n")
+    wrong.write_text(f"*:*:*:asked:not-{PASSWORD}\n")
+    service = tmp_path / "service.conf"
+    service.write_text(
+        f"[tomatoes]\nhost={server.folder}\nuser=asked\ndbname={_database(at)}\npassword={PASSWORD}\n"
+    )
+    for file in (right, wrong, service):
+        file.chmod(0o600)
+    door = ServerDoor(tmp_path / "home", address=at)
+    door.says("demo", "--plain", PGPASSFILE=str(right))
+    by_service = ServerDoor(tmp_path / "other", address=SharedAt("postgresql://?service=tomatoes"))
+    assert json.loads(by_service.says("round", "--json", PGSERVICEFILE=str(service)))["spots"]
+    for refused in (
+        door.refuses("round", PGPASSFILE=str(wrong)),
+        door.refuses("round", PGPASSFILE=str(tmp_path / "none")),
+        door.refuses("round", PGPASSFILE=str(right), PGPASSWORD=PASSWORD),
+    ):
+        assert PASSWORD not in refused
+        assert "PGPASSFILE" in refused
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        f"postgresql://asked:{PASSWORD}@/season",
+        f"postgresql://asked@/season?password={PASSWORD}",
+        f"postgresql://asked@/season?sslpassword={PASSWORD}",
+        f"postgresql://asked@/season?%70assword={PASSWORD}",
+        f"postgresql://a@b:{PASSWORD}@machine/season",
+        f"postgresql://asked@machine:{PASSWORD}/season",
+    ],
+)
+@pytest.mark.parametrize("words", [("round",), ("journal", "merge"), ("journal", "copy")])
+def test_a_password_in_an_address_is_refused_unread_and_unshown(
+    tmp_path: Path, address: str, words: tuple[str, ...]
+) -> None:
+    command = ("--at", address, *words) if words == ("round",) else (*words, address)
+    done = Door(tmp_path / "home")(*command)
+    assert done.returncode == 2
+    assert PASSWORD not in done.stdout + done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def _database(at: SharedAt) -> str:
+    return at.url.partition("@/")[2].partition("?")[0]
+
+
+# ------------------------------------------------------------------------------------------- the server is away
+
+
+def test_work_goes_on_in_a_local_file_and_is_merged_by_command(server: PrivateServer, tmp_path: Path) -> None:
+    at = server.new()
+    door = ServerDoor(tmp_path / "home", address=at)
+    door.says("demo", "--plain")
+    server.kill()
+    try:
+        away = door.refuses("round")
+        assert "does not answer" in away
+        go_on, bring = re.findall(r"`tunneltui (--at [^`]+)`", away)
+        file = Path(go_on.split()[1])
+        alone = Door(tmp_path / "home", file)
+        alone.says("add", "note", "text=noted in the shed", "--about", "W1-07")
+        assert json.loads(alone.says("round", "--json"))["spots"]
+    finally:
+        server.start()
+    told = door("journal", "check")
+    assert told.returncode == 1
+    assert "1 entries that were noted while the server was away" in told.stdout
+    assert shlex.split(bring) == ["--at", str(at), "journal", "merge", str(file)]
+    assert door.json("journal", "merge", str(file))["new"] == 1
+    assert door.json("journal", "merge", str(file))["new"] == 0
+    assert "noted in the shed" in door.says("journal", "show")
+    assert door("journal", "check").returncode == 0
+    assert backups(file)
+
+
+def test_without_a_copy_it_is_said_that_there_is_none(server: PrivateServer, tmp_path: Path) -> None:
+    nowhere = SharedAt("postgresql://owner@/season?host=/tmp/there-is-no-such-folder")
+    assert "has no copy of it yet" in ServerDoor(tmp_path / "home", address=nowhere).refuses("round")
+
+
+def test_the_copy_of_each_day_reads_on_and_keeps_what_was_noted_in_it(server: PrivateServer) -> None:
+    at = server.new()
+    with open_journal(at) as journal:
+        journal.append([note("a")], DAY)
+        path = copy_file(at, journal.head().journal_id)
+    assert first_of_day(at) == ""
+    with JournalFile.open(path) as file:
+        file.append([note("of our own")], DAY)
+    with open_journal(at) as journal:
+        journal.append([note("b")], DAY)
+    told = first_of_day(at, clock=lambda: 1_900_000_000_000_000)
+    assert told.startswith("1 entries that were noted while the server was away are not there yet")
+    with JournalFile.open(path) as file:
+        assert sorted(texts(file.entries())) == ["a", "b", "of our own"]
+
+
+def test_an_older_server_put_back_is_noticed(server: PrivateServer) -> None:
+    at = server.new()
+    with open_journal(at) as journal:
+        journal.append([note("a"), note("b")], DAY)
+    _run(
+        at,
+        "ALTER TABLE tunneltui.entries DISABLE TRIGGER entries_stay; DELETE FROM tunneltui.entries WHERE seq = 2",
+    )
+    with pytest.raises(Trouble, match="older than what this machine last saw"):
+        open_journal(at)
+    _run(at, "DROP SCHEMA tunneltui CASCADE")
+    with pytest.raises(Trouble, match="is gone"):
+        open_journal(at)
+
+
+def test_tables_of_another_version_are_left_alone(server: PrivateServer) -> None:
+    at = server.new()
+    open_journal(at).close()
+    _run(at, "UPDATE tunneltui.facts SET value = '99' WHERE name = 'format'")
+    with pytest.raises(Trouble, match="another version of tunneltui"):
+        open_journal(at)
+
+
+def test_a_nudge_wakes_who_waits(server: PrivateServer) -> None:
+    at = server.new()
+    with open_journal(at) as writer, SharedJournal.open(at, read_only=True, create=False) as reader:
+        reader.wait_for_more(0)
+        writer.append([note("x")], DAY)
+        reader.wait_for_more(60)
+        assert reader.head().count == 1
+
+
+def test_without_the_package_a_sentence_says_what_to_install(tmp_path: Path) -> None:
+    code = (
+        "import sys; sys.modules['psycopg'] = None\n"
+        "from tunneltui.cli import main\n"
+        "sys.exit(main(['--at', 'postgresql://me@machine/season', 'round']))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "TUNNELTUI_HOME": str(tmp_path)},
+    )
+    assert done.returncode == 1
+    assert "pip install" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_the_package_is_not_loaded_for_a_file(tmp_path: Path) -> None:
+    code = (
+        "import sys\n"
+        "from tunneltui.cli import main\n"
+        f"main(['demo', '--at', {str(tmp_path / 'demo.db')!r}, '--json'])\n"
+        "sys.exit('psycopg' in sys.modules)"
+    )
+    environment = {**os.environ, "TUNNELTUI_HOME": str(tmp_path)}
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, env=environment).returncode == 0
+
+
+def test_every_append_takes_the_lock_before_it_looks(server: PrivateServer) -> None:
+    at = server.new()
+    with open_journal(at) as journal, closing(shared_connection.connect(at)) as other:
+        assert isinstance(journal, SharedJournal)
+        journal.append([note("x")], DAY)
+        said: list[str] = []
+        with pytest.MonkeyPatch.context() as patched:
+            patched.setattr(journal, "_connection", Overheard(journal._connection, said))
+            journal.append([note("y")], DAY)
+            journal.append_entries([entry("z")])
+        begins = [number for number, one in enumerate(said) if one.startswith("BEGIN")]
+        assert [said[number] for number in begins] == [f"BEGIN; SELECT pg_advisory_xact_lock({LOCK})"] * 2
+        assert begins[0] == 0
+        assert any("ON CONFLICT (id, version) DO NOTHING" in one for one in said)
+        assert other.execute("SELECT count(*) FROM pg_locks WHERE locktype = 'advisory'").fetchone() == (0,)
+
+
+class Overheard:
+    """A connection that notes what is said to it."""
+
+    def __init__(self, connection: object, said: list[str]) -> None:
+        self._connection = connection
+        self._said = said
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._connection, name)
+
+    def execute(self, query: str, *rest: object) -> Any:
+        self._said.append(query)
+        return self.__getattr__("execute")(query, *rest)

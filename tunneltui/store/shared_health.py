@@ -1,0 +1,49 @@
+"""What ``journal check`` asks of a server: whether its table still keeps to the rules, besides what is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Entry
+from tunneltui.store import shared_connection as server
+from tunneltui.store.shared_away import copy_file
+from tunneltui.store.shared_copy import waiting
+from tunneltui.store.shared_journal import SharedJournal
+from tunneltui.store.where import SharedAt
+
+_GUARDS = """SELECT count(*) FROM pg_trigger WHERE tgrelid = 'tunneltui.entries'::regclass
+AND tgname IN ('entries_stay', 'entries_nudge') AND tgenabled IN ('O', 'A')"""
+
+
+def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entry]]:
+    """What is wrong with the table, and every entry of it in order of arrival.
+
+    Raises:
+        Trouble: the server is away, or there is no journal that can be read.
+    """
+    faults: list[str] = []
+    try:
+        SharedJournal.open(where, create=False, read_only=True, state_dir=state).close()
+    except Trouble as older:
+        faults.append(str(older))
+    with SharedJournal.open(where, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
+        numbered = journal.entries_after(0)
+        copy = copy_file(where, journal.head().journal_id)
+        if copy.exists() and (told := waiting(journal, copy)):
+            faults.append(told)
+    return [*faults, *_numbers([seq for seq, _ in numbered]), *_guards(where)], [entry for _, entry in numbered]
+
+
+def _numbers(seqs: list[int]) -> Iterator[str]:
+    missing = (seqs[-1] if seqs else 0) - len(seqs)
+    if missing:
+        yield f"{missing} numbers between the first entry and the last are missing: rows were taken out by hand."
+
+
+def _guards(where: SharedAt) -> Iterator[str]:
+    with closing(server.connect(where)) as connection:
+        if connection.execute(_GUARDS).fetchone() != (2,):
+            yield "The table no longer refuses changes: a trigger of it was removed or switched off on the server."

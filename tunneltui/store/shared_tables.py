@@ -1,0 +1,110 @@
+"""The tables of a shared journal on one connection: making them, and entries as their rows."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterator, Sequence
+from typing import Any, TypeVar
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Entry
+from tunneltui.store.rows import COLUMNS, entry_of, row_of, storable
+from tunneltui.store.shared_connection import Connection, writing
+from tunneltui.store.shared_schema import FORMAT, STATEMENTS
+from tunneltui.store.where import SharedAt
+from tunneltui.store.words import one_line
+
+SELECT = f"SELECT seq, {COLUMNS} FROM tunneltui.entries"  # noqa: S608  (constants)
+_AT_ONCE = 10_000
+"""Rows in one statement."""
+_TYPES = ("bigint", "int", *("text",) * 4, "bigint", *("text",) * 3, "bigint", "text")
+"""Of seq, version and the columns of ``rows.COLUMNS``."""
+_INSERT = (
+    f"INSERT INTO tunneltui.entries (seq, version, {COLUMNS}) SELECT * FROM "  # noqa: S608  (constants)
+    f"unnest({', '.join(f'%s::{kind}[]' for kind in _TYPES)}) ON CONFLICT (id, version) DO NOTHING"
+)
+_Row = TypeVar("_Row")
+
+
+def are_there(connection: Connection) -> bool:
+    return connection.execute("SELECT to_regclass('tunneltui.entries') IS NOT NULL").fetchone() == (True,)
+
+
+def make(where: SharedAt, connection: Connection) -> None:
+    """The empty tables; where two machines begin at once, those of the first count."""
+    if connection.execute("SHOW server_encoding").fetchone() != ("UTF8",):
+        raise Trouble(f"The database of {where} keeps no UTF-8.", "Make one with: createdb --encoding UTF8 NAME")
+    with writing(connection):
+        if not are_there(connection):
+            for statement in STATEMENTS:
+                connection.execute(statement)
+            for fact in (("journal_id", secrets.token_hex(16)), ("format", str(FORMAT))):
+                connection.execute("INSERT INTO tunneltui.facts VALUES (%s, %s)", fact)
+
+
+def journal_id(where: SharedAt, connection: Connection) -> str:
+    """Raises ``Trouble`` where the tables are those of another version of the program."""
+    facts: dict[str, str] = dict(connection.execute("SELECT name, value FROM tunneltui.facts").fetchall())
+    if facts.get("format") != str(FORMAT) or "journal_id" not in facts:
+        raise Trouble(
+            f"The journal {where} was made by another version of tunneltui (form "
+            f"{one_line(facts.get('format'), 20)}, this program knows {FORMAT}).",
+            "It was left as it is. Install the newer version.",
+        )
+    return facts["journal_id"]
+
+
+def versions(where: SharedAt, connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
+    """The entries of those ``ids`` that are there; more than one where a merge brought two versions."""
+    found: dict[str, list[Entry]] = {}
+    for some in _batched(ids):
+        for row in connection.execute(f"{SELECT} WHERE id = ANY(%s) ORDER BY version", (some,)):
+            found.setdefault(row[1], []).append(entry(where, row))
+    return found
+
+
+def last_written_us(connection: Connection, device: str) -> int | None:
+    """When the last entry of that device was written; None where there is none."""
+    row = connection.execute("SELECT max(at) FROM tunneltui.entries WHERE device = %s", (device,)).fetchone()
+    return row[0] if row else None
+
+
+def insert(connection: Connection, rows: Sequence[tuple[int, Entry]]) -> tuple[int, str] | None:
+    """Adds entries with their versions, numbered on under the lock of ``writing``; the last one's seq and id."""
+    if not rows:
+        return None
+    row = connection.execute("SELECT coalesce(max(seq), 0) FROM tunneltui.entries").fetchone()
+    last_seq = row[0] if row else 0
+    numbered = [
+        (seq, version, *row_of(keepable(entry))) for seq, (version, entry) in enumerate(rows, last_seq + 1)
+    ]
+    for some in _batched(numbered):
+        connection.execute(_INSERT, [list(column) for column in zip(*some, strict=True)])
+    return last_seq + len(rows), rows[-1][1].id
+
+
+def entry(where: SharedAt, row: Sequence[Any]) -> Entry:
+    """The entry of a row that ``SELECT`` gave. Raises ``Trouble`` where its day cannot be read."""
+    try:
+        return entry_of(row[1:])
+    except ValueError:
+        raise Trouble(
+            f"Entry {row[0]} of the journal {where} has no readable day ({row[4]!r:.40}).",
+            "Something else than this program wrote it; who looks after the server must see to it.",
+        ) from None
+
+
+def keepable(entry: Entry) -> Entry:
+    """The same entry, if the server can keep it byte for byte. Raises ``Trouble``."""
+    texts = (entry.id, entry.act, entry.device, entry.by, entry.about, entry.kind, entry.body)
+    if any("\0" in text for text in texts):
+        raise Trouble(
+            f"A {one_line(entry.kind, 30)} entry of {entry.day} holds a null character, which no server keeps.",
+            "Nothing was written. Such a journal can only be kept in a file.",
+        )
+    return storable(entry)
+
+
+def _batched(rows: Sequence[_Row]) -> Iterator[list[_Row]]:
+    for first in range(0, len(rows), _AT_ONCE):
+        yield list(rows[first : first + _AT_ONCE])

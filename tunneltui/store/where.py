@@ -1,0 +1,90 @@
+"""Where a journal is: a file, or a server that several machines write to. Loads nothing of either."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import parse_qsl, unquote
+
+SCHEMES = ("postgresql", "postgres")
+ALLOWED = (
+    "application_name",
+    "channel_binding",
+    "connect_timeout",
+    "dbname",
+    "gssencmode",
+    "host",
+    "hostaddr",
+    "passfile",
+    "port",
+    "require_auth",
+    "service",
+    "sslcert",
+    "sslcrl",
+    "sslkey",
+    "sslmode",
+    "sslrootcert",
+    "target_session_attrs",
+    "user",
+)
+"""Settings that may stand behind the ? of an address: those of libpq that carry no secret."""
+_HOST = re.compile(r"(\[[0-9A-Fa-f:.%]+\]|[A-Za-z0-9._%~-]*)(:\d{0,5})?")
+_USER = re.compile(r"[^:@/?#\s]*")
+_DATABASE = re.compile(r"[^@?#\s]*")
+KEPT_ELSEWHERE = (
+    "an address holds no password: other users of this machine see it in the list of programs, and the shell "
+    "keeps it. Put it into ~/.pgpass (or the file that PGPASSFILE names) or into a service file, readable by you "
+    "only"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SharedAt:
+    """A journal on a PostgreSQL server. The address holds no password, so it may be shown and kept."""
+
+    url: str
+
+    def __str__(self) -> str:
+        return self.url
+
+    @property
+    def name(self) -> str:
+        """What it is called in the name of a file: the database's name, as far as letters and digits go."""
+        database = unquote(self.url.partition("://")[2].partition("?")[0].partition("/")[2])
+        return re.sub(r"[^A-Za-z0-9_]+", "-", database).strip("-")[:40] or "season"
+
+
+Where = Path | SharedAt
+
+
+def where(text: str) -> Where:
+    """The file or the address that ``text`` names.
+
+    Raises:
+        ValueError: an address that holds a password or cannot be read. The sentence repeats nothing of it, since
+            what was mistyped may be the password.
+    """
+    scheme, found, rest = text.partition("://")
+    if not found or scheme.lower() not in SCHEMES:
+        return Path(text)
+    return SharedAt(f"postgresql://{_without_secret(rest)}")
+
+
+def _without_secret(rest: str) -> str:
+    """``rest`` of an address behind its ://, read as libpq does: a user ends at the first @ before a slash."""
+    address, asked, settings = rest.partition("?")
+    hosts, _, database = address.partition("/")
+    user, at, others = hosts.partition("@")
+    hosts = others if at else hosts
+    if (at and ":" in user) or "@" in rest.partition("/")[0].partition("@")[2]:
+        raise ValueError(KEPT_ELSEWHERE)
+    names = [unquote(pair.partition("=")[0]) for pair in settings.split("&")] if asked else []
+    if any("password" in name.lower() for name in names):
+        raise ValueError(KEPT_ELSEWHERE)
+    if not set(names) <= set(ALLOWED) or len(parse_qsl(settings, keep_blank_values=True)) != len(names):
+        raise ValueError(f"behind the ? of an address may stand: {', '.join(ALLOWED)}")
+    whole = _USER.fullmatch(user if at else "") and _DATABASE.fullmatch(database)
+    if not whole or not all(_HOST.fullmatch(host) for host in hosts.split(",")):
+        raise ValueError("this address cannot be read; write it as postgresql://user@machine/database")
+    return rest
