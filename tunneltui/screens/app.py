@@ -26,7 +26,7 @@ from tunneltui.report.settings import USUAL, Chosen
 from tunneltui.screens import actions, cache
 from tunneltui.screens.edges import HeaderLine, KeysLine
 from tunneltui.screens.forms import Page
-from tunneltui.screens.keeper import FileKeeper, Keeper
+from tunneltui.screens.keeper import FileKeeper, Keeper, keeper_of
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import header_words
 from tunneltui.screens.messages import (
@@ -35,9 +35,11 @@ from tunneltui.screens.messages import (
     ActWanted,
     ActWritten,
     MorningPlanned,
+    OthersWrote,
     PlanningFailed,
     PlanWanted,
     Said,
+    ServerAway,
 )
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
@@ -51,6 +53,7 @@ if TYPE_CHECKING:
     from tunneltui.journal.entry import Entry
     from tunneltui.screens.keymap import Checked
     from tunneltui.store.seen import Head
+    from tunneltui.store.where import Where
 
 IDLE_SECONDS = 2.0
 """Without a key that writes, before the coming days are worked out."""
@@ -58,6 +61,10 @@ LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
 EVERYWHERE = frozenset(action.called.partition("(")[0] for action in actions.of("everywhere"))
 NOT_YET = "The journal is still being read."
+AWAY_MEANWHILE = (
+    "The round stays on the screen and the server is sought every few seconds. What cannot be written says so; "
+    "nothing is ever written twice."
+)
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
 
@@ -96,6 +103,7 @@ class TunnelApp(App[None]):
         reader: bool = False,
         keys: Checked | None = None,
         back_up: Callable[[], str] | None = None,
+        watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
     ) -> None:
         super().__init__(ansi_color=True if no_colour else None)
         self.animation_level = "none"
@@ -105,12 +113,14 @@ class TunnelApp(App[None]):
         self._cache_folder = cache_folder
         self._planner = planner
         self._back_up = back_up
+        self._watch = watch
         self._minutes: float | None = None
         self._part: Part = "day"
         self._filters: list[LineFilter] = [InAscii()] if ascii_only else []
         self.set_class(reader, READER)
         self._pending: list[Future[list[Entry]]] = []
         self._written: list[tuple[str, str]] = []
+        self._away = False
         self._planning = False
         self._plan_wanted = False
         self._plan_anew = False
@@ -160,6 +170,8 @@ class TunnelApp(App[None]):
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
         self.plan()
+        if self._watch is not None:
+            self._watch(self._news)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """Keys that hold everywhere hold in no form: there a letter is a letter."""
@@ -254,6 +266,26 @@ class TunnelApp(App[None]):
         self._say(f"Not written: {event.act.said}. {event.say}", trouble=True)
         if event.act.heard is not None:
             event.act.heard("", event.say)
+
+    # Others who write to the same journal
+
+    def _news(self, trouble: Trouble | None) -> None:
+        """Called in the listening thread."""
+        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.say, trouble.do))
+
+    @on(OthersWrote)
+    def _others_wrote(self) -> None:
+        if self._away:
+            self._away = False
+            self._say("The server answers again; reading what others noted meanwhile.")
+        self.plan()
+
+    @on(ServerAway)
+    def _server_away(self, event: ServerAway) -> None:
+        """Told on a page of its own: what to do meanwhile does not fit into a line."""
+        self._away = True
+        self._say(event.say, trouble=True)
+        self.push_screen(Page("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE)))
 
     def action_undo(self) -> None:
         """Crosses out the last act of this session, else the last of today."""
@@ -420,11 +452,11 @@ class TunnelApp(App[None]):
         await asyncio.to_thread(self._keeper.close)
 
 
-def run(path: Path, on: date | None = None, chosen: Chosen = USUAL) -> int:
-    """Opens the journal at ``path`` on the day ``on``, else on the holding's today; the program's exit code.
+def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
+    """Opens the journal at ``where`` on the day ``on``, else on the holding's today; the program's exit code.
 
     Raises:
-        Trouble: there is no journal at ``path``, or it cannot be read.
+        Trouble: there is no journal there, or it cannot be read.
     """
     from tunneltui.draw.poor import shows_ascii_only
     from tunneltui.screens.settings import with_keys
@@ -432,7 +464,7 @@ def run(path: Path, on: date | None = None, chosen: Chosen = USUAL) -> int:
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
     sys.setswitchinterval(0.0005)
-    keeper = FileKeeper(path)
+    keeper = keeper_of(where)
     folder = cache_folder()
     head = keeper.head()
     if head is None:
@@ -448,14 +480,15 @@ def run(path: Path, on: date | None = None, chosen: Chosen = USUAL) -> int:
         no_colour=os.environ.get("NO_COLOR") is not None,
         reader=bool(chosen.values["reader"]),
         ascii_only=bool(chosen.values["ascii"]) or shows_ascii_only(sys.stdout.encoding, os.environ),
-        back_up=partial(_backed_up_today, path),
+        back_up=partial(_backed_up_today, where),
+        watch=None if isinstance(keeper, FileKeeper) else keeper.watch,
     )
     app.run(mouse=bool(chosen.values["mouse"]))
     return app.return_code or 0
 
 
-def _backed_up_today(path: Path) -> str:
+def _backed_up_today(where: Where) -> str:
     # Imported in the worker: the first paint waits for no backup.
-    from tunneltui.store.backup import first_of_day
+    from tunneltui.store.journals import first_of_day
 
-    return first_of_day(path)
+    return first_of_day(where)

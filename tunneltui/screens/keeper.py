@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from tunneltui.journal.entry import Draft, Entry
+    from tunneltui.screens.shared_keeper import SharedKeeper
     from tunneltui.store.seen import Head
+    from tunneltui.store.where import Where
     from tunneltui.store.writer import Writer
 
 
@@ -67,3 +69,12 @@ class FileKeeper:
     def close(self) -> None:
         if self._writer is not None:
             self._writer.close()
+
+
+def keeper_of(where: Where) -> FileKeeper | SharedKeeper:
+    """Of a file or of a journal on a server. Raises ``Trouble`` where the package for a server is missing."""
+    if isinstance(where, Path):
+        return FileKeeper(where)
+    from tunneltui.screens.shared_keeper import SharedKeeper
+
+    return SharedKeeper(where)

@@ -72,6 +72,19 @@ class ActFailed(Message):
         super().__init__()
 
 
+class OthersWrote(Message):
+    """There are entries in the journal that this program did not write."""
+
+
+class ServerAway(Message):
+    """The server of a shared journal stopped answering; ``do`` is what to go on with."""
+
+    def __init__(self, say: str, do: str) -> None:
+        self.say = say
+        self.do = do
+        super().__init__()
+
+
 class Said(Message):
     """A sentence for the status line."""
 
