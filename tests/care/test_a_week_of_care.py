@@ -14,24 +14,15 @@ from typing import Any
 
 import pytest
 
-from tests.care.june import DAY, june
+from tests.care.june import DAY, june, later
 from tunneltui.care.row_water import row_water
 from tunneltui.care.water import Water
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
-from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_care import Doors, Fleece, Watered
 
 ASKED = {"fleece", "vents", "water", "feed", "scout"}
-
-
-def _with(entries: Sequence[Entry], day: date, about: str, body: Body) -> list[Entry]:
-    number = len(entries)
-    made = draft(about, body)
-    fresh = Entry(f"x{number}", f"x{number}", "d", day, 10**15 + number, "", about, made.kind, 1, made.body)
-    return [*entries, fresh]
 
 
 def _changed(
@@ -73,11 +64,11 @@ def test_care_speaks_on_the_day_things_change_and_not_before() -> None:
 @pytest.mark.parametrize("minutes", [34, 48, 62])
 def test_a_timer_within_the_range_is_left_alone(minutes: float) -> None:
     """The day asks 33.7 to 62.6 minutes."""
-    assert "water" not in _kinds(_morning(_with(june(), DAY, "T1", Watered(minutes=minutes, timer=True)), DAY))
+    assert "water" not in _kinds(_morning(later(june(), DAY, "T1", Watered(minutes=minutes, timer=True)), DAY))
 
 
 def test_what_was_done_is_not_asked_again() -> None:
-    entries = _with(_with(june(), DAY, "T", Fleece(on=True)), DAY, "T", Doors(open=True))
+    entries = later(later(june(), DAY, "T", Fleece(on=True)), DAY, "T", Doors(open=True))
     morning = _morning(entries, DAY)
     assert "fleece" not in _kinds(morning)
     assert "scout" in _kinds(morning)

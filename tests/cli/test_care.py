@@ -163,10 +163,17 @@ def test_feed_says_cans_and_on_request_a_label(june: Door) -> None:
     assert (plain["strength"], plain["ec"], plain["apart"]) == (None, None, [])
     assert plain["tunnels"][0]["last_on"] == "2026-06-13"
     label = ("feed", "--label", "4-3-8", "--ml", "4.44444")
-    assert on(june, *label)["strength"] == {"n_mg_l": 177.8, "p_mg_l": 58.2, "k_mg_l": 295.2}
+    expected = {"n_mg_l": 177.8, "p_mg_l": 58.2, "k_mg_l": 295.2, "ca_mg_l": 0.0, "mg_mg_l": 0.0}
+    assert on(june, *label)["strength"] == expected
     assert on(june, *label, "--density", "1.2")["strength"]["n_mg_l"] == 213.3
     assert on(june, *label, "--by", "w/v", "--density", "1.2")["strength"]["n_mg_l"] == 177.8
     assert "a guess: weigh a litre" in on(june, *label)["made_up"]
+
+
+def test_a_label_may_name_lime_and_magnesia(june: Door) -> None:
+    """10 mL a litre of 2 % MgO and 1 % CaO at density 1: 0.6030 and 0.7147 of 200 and 100 mg/L (atomic masses)."""
+    strength = on(june, "feed", "--label", "4-3-8+2MgO+1CaO", "--ml", "10", "--density", "1")["strength"]
+    assert (strength["mg_mg_l"], strength["ca_mg_l"]) == (120.6, 71.5)
 
 
 def test_feed_by_powder_dilution_meter_and_stocks(june: Door) -> None:
@@ -245,6 +252,9 @@ def test_documents_and_texts_are_the_same_every_time_and_fit_a_page(june: Door, 
         (("add", "watered", "minutes=-5", "--about", "T1"), "minutes"),
         (("feed", "--label", "60-30-20"), "adds up to more than there is"),
         (("feed", "--label", "4-3"), "three figures were wanted"),
+        (("feed", "--label", "4-3-8+2FeO"), "neither CaO nor MgO"),
+        (("feed", "--label", "4-3-8+MgO"), "its parts are no figures"),
+        (("feed", "--label", "4-3-nan"), "adds up to more than there is"),
         (("feed", "--label", "a-b-c"), "its parts are no figures"),
         (("feed", "--label", "4--3-8"), "three figures were wanted"),
         (("feed", "--stocks", "calcium nitrate"), "is one stock"),

@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from tunneltui.journal.kinds_care import BedDressed
+
 PHOSPHORUS_OF_OXIDE = 0.4364
 POTASSIUM_OF_OXIDE = 0.8302
 CALCIUM_OF_OXIDE = 0.7147
@@ -23,6 +25,8 @@ REMOVED_G_PER_KG = {"N": (2.2, 2.4), "P": (0.3, 0.5), "K": (2.6, 3.6), "Mg": (0.
 """What a kg of fruit takes out [g], low to high; P from memory."""
 EARLY_NITROGEN_MG_L = (60.0, 70.0)
 """Nitrogen before the first trusses set; more gives leaf, cat-faced fruit and blossom-end rot. Florida HS796."""
+EARLY_TRUSSES = 3.0
+"""Until about this truss flowers."""
 METER_SCALES = {"500": 500.0, "640": 640.0, "700": 700.0}
 """ppm shown for 1 dS/m by the three scales that meters use; a ppm without its scale says nothing."""
 _HOLDS = {
@@ -49,6 +53,8 @@ class Label:
     n_percent: float
     p2o5_percent: float
     k2o_percent: float
+    cao_percent: float = 0.0
+    mgo_percent: float = 0.0
     by: str = "w/w"
     """``w/w`` of the concentrate's mass, ``w/v`` grams in 100 mL."""
     density_kg_l: float = 1.0
@@ -60,12 +66,15 @@ class Strength:
     n_mg_l: float
     p_mg_l: float
     k_mg_l: float
+    ca_mg_l: float = 0.0
+    mg_mg_l: float = 0.0
 
 
 def checked_label(label: Label) -> Label:
     """Raises ``ValueError`` with a sentence where a label cannot be true."""
     parts = (label.n_percent, label.p2o5_percent, label.k2o_percent)
-    if min(parts) < 0 or sum(parts) > 100:
+    every = (*parts, label.cao_percent, label.mgo_percent)
+    if not all(0 <= part <= 100 for part in every) or sum(every) > 100:
         raise ValueError(f"a label of {parts[0]:g}-{parts[1]:g}-{parts[2]:g} adds up to more than there is")
     if label.by not in ("w/w", "w/v") or not 0.5 <= label.density_kg_l <= 2:
         raise ValueError("a label is by w/w or w/v, its density between 0.5 and 2 kg/L")
@@ -90,6 +99,8 @@ def _strength(label: Label, grams_per_litre: float) -> Strength:
         label.n_percent * mg_per_percent,
         label.p2o5_percent * mg_per_percent * PHOSPHORUS_OF_OXIDE,
         label.k2o_percent * mg_per_percent * POTASSIUM_OF_OXIDE,
+        label.cao_percent * mg_per_percent * CALCIUM_OF_OXIDE,
+        label.mgo_percent * mg_per_percent * MAGNESIUM_OF_OXIDE,
     )
 
 
@@ -126,6 +137,18 @@ def ppm_from_ec(ec_ds_m: float, scale: str) -> float:
 def yield_share_in_salt(soil_ec_ds_m: float) -> float:
     """Share of yield left at a salinity of the soil's saturation extract; tomato, Maas and Hoffman (FAO-29)."""
     return max(0.0, min(1.0, 1 - 0.099 * (soil_ec_ds_m - 2.5)))
+
+
+def dressing_amount(body: BedDressed) -> str:
+    """How much was put on a bed, as the tail of a clause; '' where it was not said."""
+    said = [f"{amount:g} {unit}" for amount, unit in ((body.kg, "kg"), (body.litres, "L")) if amount is not None]
+    return f", {' and '.join(said)}" if said else ""
+
+
+def cans_words(plants: int) -> str:
+    """Such as ``4 to 6 cans``."""
+    low, high = cans(plants)
+    return f"{low} to {high} cans" if low < high else "1 can" if high == 1 else f"{high} cans"
 
 
 def cans(plants: int) -> tuple[int, int]:

@@ -21,7 +21,6 @@ FLEECE_ADDS_K = (0.0, 1.3, 2.8)
 FROST_C = 0.0
 CHILL_C = 5.0
 """Long stays below about this harm plants and fruit; advice, not a limit."""
-HARDENING_NIGHT_C = 10.0
 PLANTING_SOIL_C = 15.0
 BARREL_MJ_PER_M3_K = 4.186
 

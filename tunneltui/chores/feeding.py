@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from tunneltui.care.feed import EARLY_NITROGEN_MG_L, EARLY_TRUSSES, cans_words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.making import at_tunnel, make_chore
 from tunneltui.chores.minutes import minutes_for
@@ -14,9 +15,16 @@ from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+SET_Z = 0.05
+"""Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
+EARLY = (
+    f" Before truss {EARLY_TRUSSES:.0f} flowers, weak and low in nitrogen (under {EARLY_NITROGEN_MG_L[1]:.0f} "
+    "mg/L): more gives leaf instead of fruit (Florida HS796)."
+)
+
 
 def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Every ``limits.feed_days`` once fruit is on the plants."""
+    """Every ``limits.feed_days`` from the first set on."""
     every = season.holding.limits.feed_days
     for tunnel in season.holding.tunnels:
         fruiting = [x for x in _of_tunnel(season, tunnel.key) if _bears(outlook, season.day, x)]
@@ -24,7 +32,8 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             continue
         last = _last_fed(season, tunnel.key)
         if last is None or (season.day - last).days >= every:
-            yield _feed(season, tunnel.key, fruiting, last, every)
+            flowering = [outlook.stem(x.id, season.day).flowering_truss for x in fruiting]
+            yield _feed(season, tunnel.key, fruiting, last, every, sum(flowering) / len(flowering) < EARLY_TRUSSES)
 
 
 def _of_tunnel(season: Season, tunnel: str) -> list[Leader]:
@@ -32,7 +41,9 @@ def _of_tunnel(season: Season, tunnel: str) -> list[Leader]:
 
 
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:
-    return leader.id in outlook.leaders and bool(outlook.stem(leader.id, day).trusses)
+    if leader.id not in outlook.leaders:
+        return False
+    return any(truss.z >= SET_Z for truss in outlook.stem(leader.id, day).trusses)
 
 
 def _last_fed(season: Season, tunnel: str) -> date | None:
@@ -40,7 +51,9 @@ def _last_fed(season: Season, tunnel: str) -> date | None:
     return max(days, default=None)
 
 
-def _feed(season: Season, tunnel: str, fruiting: list[Leader], last: date | None, every: int) -> Chore:
+def _feed(
+    season: Season, tunnel: str, fruiting: list[Leader], last: date | None, every: int, early: bool
+) -> Chore:
     plants = len({leader.plant for leader in fruiting})
     since = f"{many((season.day - last).days, 'day')} since the last feed" if last else "No feed noted yet"
     due = last + timedelta(days=every) if last else season.day
@@ -52,7 +65,8 @@ def _feed(season: Season, tunnel: str, fruiting: list[Leader], last: date | None
         earliest=season.day,
         latest=max(due, season.day),
         minutes=minutes_for(season, "feed", plants),
-        proposal=f"feed {many(plants, 'plant')} as the label says",
-        why=f"{since}; you feed every {many(every, 'day')} while fruit swells, and {many(plants, 'plant')} bear.",
+        proposal=f"feed {many(plants, 'plant')} as the label says, {cans_words(plants)}",
+        why=f"{since}; you feed every {many(every, 'day')} while fruit swells, and {many(plants, 'plant')} bear."
+        + (EARLY if early else ""),
         writes=[(tunnel, Fed())],
     )

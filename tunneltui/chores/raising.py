@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.care.hardening import nights_words
 from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.making import Where, at_row, make_chore
@@ -105,7 +106,8 @@ def _raise(
         latest=season.day + timedelta(days=3),
         minutes=minutes_for(season, "raise"),
         proposal=f"tray {tray.tray}: {proposal}",
-        why=f"Sown {many(old, 'day')} ago, {tray.plants} {tray.cultivar}.",
+        why=f"Sown {many(old, 'day')} ago, {tray.plants} {tray.cultivar}."
+        + (f" {nights_words(season)}" if body is None else ""),
         writes=[("", writes)],
     )
 

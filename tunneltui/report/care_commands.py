@@ -96,7 +96,8 @@ def _wanted(args: Args) -> Wanted:
             strength, made_up = _made_up(args)
         except ValueError as fault:
             raise Trouble(
-                f"The label {args.label!r} cannot be so: {fault}.", "Write it as N-P-K, such as 4-3-8."
+                f"The label {args.label!r} cannot be so: {fault}.",
+                "Write it as N-P-K, such as 4-3-8 or 4-3-8+2MgO.",
             ) from None
     stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
     if args.stocks and len(stocks) < 2:
@@ -129,14 +130,21 @@ def _small(label: Label) -> bool:
 def _label(args: Args) -> Label:
     from tunneltui.care.feed import Label
 
-    parts = args.label.replace(",", ".").split("-")
+    first, *more = args.label.replace(",", ".").replace(" ", "").split("+")
+    parts = first.split("-")
     if len(parts) != 3:
         raise ValueError("three figures were wanted")
+    further = {"cao": 0.0, "mgo": 0.0}
     try:
         n, p, k = (float(part) for part in parts)
-    except ValueError:
-        raise ValueError("its parts are no figures") from None
-    return Label(n, p, k, args.by, args.density or 1.0)
+        for part in more:
+            oxide = part[-3:].casefold()
+            if oxide not in further:
+                raise ValueError(f"{part!r} is neither CaO nor MgO, such as +2MgO")
+            further[oxide] = float(part[:-3])
+    except ValueError as fault:
+        raise ValueError("its parts are no figures" if "convert" in str(fault) else str(fault)) from None
+    return Label(n, p, k, further["cao"], further["mgo"], args.by, args.density or 1.0)
 
 
 def stores(args: Args) -> int:

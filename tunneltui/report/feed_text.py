@@ -7,16 +7,23 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
-from tunneltui.care.feed import EARLY_NITROGEN_MG_L, METER_SCALES, Strength, cans, ppm_from_ec, removed_g
+from tunneltui.care.feed import (
+    EARLY_NITROGEN_MG_L,
+    EARLY_TRUSSES,
+    METER_SCALES,
+    Strength,
+    cans,
+    cans_words,
+    dressing_amount,
+    ppm_from_ec,
+    removed_g,
+)
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.report.documents import Document
 from tunneltui.report.plain import day_words, joined, wrapped
 from tunneltui.report.water_text import LOOK_FIRST
 from tunneltui.season.state import Season
-
-EARLY_TRUSSES = 3.0
-"""Until about this truss flowers, more nitrogen gives leaf instead of fruit (Florida HS796)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +69,10 @@ def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
 
 def _dressed(season: Season, tunnel: str) -> list[str]:
     return [
-        f"bed {body.bed}: {body.what}{_amount(body.kg, body.litres)} on {day_words(day)}"
+        f"bed {body.bed}: {body.what}{dressing_amount(body)} on {day_words(day)}"
         for day, about, body in season.bed_dressings
         if about in (tunnel, "")
     ]
-
-
-def _amount(kg: float | None, litres: float | None) -> str:
-    said = [f"{kg:g} kg"] if kg is not None else []
-    said += [f"{litres:g} L"] if litres is not None else []
-    return f", {' and '.join(said)}" if said else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,11 +151,9 @@ RESTS_ON = (
 
 def feed_words(feed: TunnelFeed) -> list[str]:
     """Cans, nitrogen while the plants are young, beds, home-made liquids, what the picks took."""
-    low, high = cans(feed.plants)
     last = f"last fed {day_words(feed.last_on)}" if feed.last_on else "no feed noted yet"
     begun = "" if feed.set_fruit else "; feeding begins weekly once the first truss has set"
-    some = f"{low} to {high} cans" if low < high else "1 can" if high == 1 else f"{high} cans"
-    words = [f"{feed.tunnel}  {some} for {feed.plants} plants; {last}{begun}"]
+    words = [f"{feed.tunnel}  {cans_words(feed.plants)} for {feed.plants} plants; {last}{begun}"]
     if feed.early:
         words.append(
             f"Before the third truss: no more than about {EARLY_NITROGEN_MG_L[1]:.0f} mg/L of nitrogen, else leaf "
@@ -174,7 +173,9 @@ def wanted_words(wanted: Wanted, early: bool) -> list[str]:
     words = []
     if wanted.strength is not None:
         n, p, k = (getattr(wanted.strength, f"{e}_mg_l") for e in "npk")
-        words.append(f"Made up so ({wanted.made_up}): N {n:.0f}, P {p:.0f}, K {k:.0f} mg/L.")
+        rest = ((name, getattr(wanted.strength, f"{name.lower()}_mg_l")) for name in ("Ca", "Mg"))
+        more = "".join(f", {name} {mg:.0f}" for name, mg in rest if mg)
+        words.append(f"Made up so ({wanted.made_up}): N {n:.0f}, P {p:.0f}, K {k:.0f}{more} mg/L.")
         if early and n > EARLY_NITROGEN_MG_L[1]:
             words.append(
                 f"{n:.0f} mg/L of nitrogen is over the {EARLY_NITROGEN_MG_L[0]:.0f} to "

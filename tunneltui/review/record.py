@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from tunneltui.care.feed import dressing_amount
 from tunneltui.holding.layout import Layout, Standing
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_care import BedDressed
 from tunneltui.journal.kinds_crop import FruitLost, GreenStripped, Picked
 from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
@@ -140,6 +142,9 @@ def record(entries: Sequence[Entry], season: Season) -> Record:
             hours.append(HoursRecord(entry.day, body.chore, body.minutes, body.plants))
         elif isinstance(body, BedMade):
             dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), body.how))
+        elif isinstance(body, BedDressed):
+            put_on = f"{body.what}{dressing_amount(body)}"
+            dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), put_on))
     return Record(
         season.layout,
         tuple(plants),

@@ -21,6 +21,9 @@ _T = TypeVar("_T", Record, tuple[Record, Done])
 
 _HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
 """House-wide kinds of which each changed record counts, not only that the shelf changed."""
+LASTING = frozenset({"blight", "end_rot", "order", "put_right", "set_out", "hang_strings", "load_hooks"})
+"""Kinds of chores whose tick holds beyond its day: what follows from something found, until it is found again,
+the walk that puts the picture right, and what is done once for a coming season."""
 
 
 class Shelves:
@@ -31,7 +34,7 @@ class Shelves:
         self.records: dict[str, Record] = {}
         """Live entries whose body fits, by id."""
         self.answered: list[tuple[Record, Done]] = []
-        """Ticks of the day, and what is put off beyond it."""
+        """Ticks of the day, those that last, and what is put off beyond the day."""
         self.unfit: dict[str, SetAside] = {}
         self.leaders_on: dict[str, set[str]] = {}
         """Leaders that were ever clipped to a string, by string; may name some whose entry counts no more."""
@@ -133,7 +136,8 @@ class Shelves:
             self.leaders_on.setdefault(body.string, set()).add(body.leader)
         if given is not None and entry.kind not in MARKS:
             until = body.until if entry.kind == "put_off" else None
-            if entry.day == self.day or (until is not None and until > self.day):
+            lasts = until is None and given[0] in LASTING
+            if entry.day == self.day or lasts or (until is not None and until > self.day):
                 _put(self.answered, (record, Done(given, entry.act, entry.day, until)))
         if entry.day <= self.day and entry.kind not in MARKS:
             insort(self._last_days.setdefault((entry.kind, entry.about), []), entry.day)

@@ -189,7 +189,7 @@ class Pick:
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """A chore ticked off or put off today."""
+    """A chore ticked off or put off, today or so that it still holds."""
 
     answers: Answers
     act: str
@@ -223,7 +223,8 @@ class Season:
     picks: tuple[Pick, ...]
     strength_tests: tuple[StrengthTested, ...]
     done: tuple[Done, ...]
-    """What was ticked or put off on the day, and what is put off beyond it, in order."""
+    """What was ticked or put off on the day, earlier ticks that last (``shelves.LASTING``), and what is put off
+    beyond the day, in order."""
     last: dict[tuple[str, str], date]
     """Last day of an entry by (kind, about): feeds, water, notes, looks and so on."""
     stock: dict[tuple[str, str], float]

@@ -1,0 +1,25 @@
+"""Hardening trays: which of the coming nights they may stand out, by the weather issued. Advice, not a limit."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from tunneltui.care.tunnel_air import issued_for
+from tunneltui.season.state import Season
+
+HARDENING_NIGHT_C = 10.0
+"""Nights steadily at or over this before trays stay out: popular sources agreeing (water-feed-climate.md 4.4)."""
+NIGHTS_AHEAD = 3
+
+
+def nights_words(season: Season) -> str:
+    """Where the trays belong in the coming nights, as a sentence; says so where no weather was issued."""
+    lows = [issued_for(season, season.day + timedelta(days=n))[0] for n in range(1, NIGHTS_AHEAD + 1)]
+    known = [low for low in lows if low is not None]
+    if not known:
+        return f"No weather is issued for the nights: in by night unless they hold {HARDENING_NIGHT_C:.0f} degC."
+    coldest = min(known)
+    span = f"{coldest:.0f} to {max(known):.0f} degC outside" if len(known) > 1 else f"{coldest:.0f} degC outside"
+    if coldest < HARDENING_NIGHT_C:
+        return f"Nights of {span} are issued, under {HARDENING_NIGHT_C:.0f}: in by night, out by day."
+    return f"Nights of {span} are issued: they may stay out, sheltered; a week or two in all, more each day."
