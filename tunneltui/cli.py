@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 Args = argparse.Namespace
 Run = Callable[[Args], int]
-TRAINING = ("tiered", "laid_down", "pinched_at_wire")
 DONE, AT_FAULT, INTERRUPTED = 0, 1, 130
 
 
@@ -76,10 +75,28 @@ def _app(args: Args) -> int:
     args.at = args.at or default_journal()
     if isinstance(args.at, Path) and not args.at.exists():
         _refuse_if_gone(args.at)
-        raise Trouble(
-            f"There is no journal yet at {args.at}.",
-            "`tunneltui new` begins one, `tunneltui demo` opens a made-up tunnel.",
-        )
+        return _first_run(args)
+    return _opened(args)
+
+
+def _first_run(args: Args) -> int:
+    """Asked on a terminal, else a sentence says what to do."""
+    begin = "`tunneltui new` begins one, `tunneltui demo` opens a made-up tunnel."
+    if not _shows_screens(args):
+        raise Trouble(f"There is no journal yet at {args.at}.", begin)
+    from tunneltui.report import beginning, door
+    from tunneltui.screens import first_run
+    from tunneltui.screens.dressed import looks_of
+
+    wanted = first_run.ask(args.at, looks_of(args.chosen), mouse=bool(args.chosen.values["mouse"]))
+    if wanted is None:
+        print(f"There is no journal yet. {begin}")
+        return DONE
+    if isinstance(wanted, first_run.Demo):
+        args.at = None
+        return _demo(args)
+    here = door.begun(args, wanted.start.zone)
+    here.write(beginning.first_act(here, wanted.start, wanted.planted))
     return _opened(args)
 
 
@@ -104,15 +121,16 @@ def _demo(args: Args) -> int:
 
 def _opened(args: Args) -> int:
     """The screens on a terminal, else the round in print."""
-    if not _on_a_terminal() or args.json or args.plain:
+    if not _shows_screens(args):
         return _command_named("walk")(args)
     from tunneltui.screens.app import run
 
     return run(args.at, args.on, args.chosen)
 
 
-def _on_a_terminal() -> bool:
-    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "") != "dumb"
+def _shows_screens(args: Args) -> bool:
+    on_a_terminal = sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "") != "dumb"
+    return on_a_terminal and not (args.json or args.plain)
 
 
 # ------------------------------------------------------------------------------------------------ the parser
@@ -376,7 +394,7 @@ def _add_imports(commands: Commands) -> None:
     )
     new = stems.add_argument_group("for an empty journal: what to assume")
     new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire (else 2.2)")
-    new.add_argument("--method", choices=TRAINING, help="how stems are trained")
+    new.add_argument("--method", choices=typed_flags.TRAINING, help="how stems are trained")
     new.add_argument("--fruit", choices=("cherry", "cocktail", "plum", "standard", "beef"), help="kind of fruit")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
@@ -411,7 +429,7 @@ def _add_holding(commands: Commands) -> None:
     new.add_argument("--places", type=typed_flags.count, metavar="N", help="plants in a row")
     new.add_argument("--spacing", type=typed_flags.metres, metavar="M", help="from plant to plant")
     new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire")
-    new.add_argument("--method", choices=TRAINING, help="how stems are trained")
+    new.add_argument("--method", choices=typed_flags.TRAINING, help="how stems are trained")
     new.add_argument("--cultivars", type=typed_flags.names, metavar="NAMES", help="separated by commas")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")

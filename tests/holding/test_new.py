@@ -86,3 +86,8 @@ def test_any_beginning_passes_the_check_and_comes_back_equal(start: Start) -> No
     holding = checked_holding(starter(start))
     assert from_toml(to_toml(holding)) == holding
     assert len(holding.tunnels[0].rows) == start.rows
+
+
+def test_a_cultivar_is_of_the_kind_its_name_begins_with() -> None:
+    made = from_toml(starter(Start(cultivars=("cherry 1", "Beef 2", "plump 3"))))
+    assert [one.fruit for one in made.cultivars] == ["cherry", "beef", "standard"]

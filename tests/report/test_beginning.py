@@ -15,7 +15,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import typed
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.report.at_hand import AtHand
-from tunneltui.report.beginning import QUESTIONS, first_act, machine_zone, start_asked, start_from
+from tunneltui.report.beginning import ROWS, TUNNEL, first_act, machine_zone, start_asked, start_from
 
 TODAY = date(2026, 5, 10)
 
@@ -25,9 +25,9 @@ def at_hand(tmp_path: Path) -> AtHand:
 
 
 def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
-    answers: Iterator[str] = iter(
-        ["Long field", "16", "ten", "6", "", "30", "0.45", "2.2", "cherry 1, beef 2", "Europe/Oslo"]
-    )
+    tunnel = ["Long field", "16", "ten", "6", "Europe/Oslo", "59.9"]
+    rows = ["", "30", "0.45", "2.2", "flat", "laid down", "cherry 1, beef 2", "2026-04-20"]
+    answers: Iterator[str] = iter([*tunnel, *rows])
     told: list[str] = []
     asked: list[str] = []
 
@@ -35,17 +35,19 @@ def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
         asked.append(question)
         return next(answers)
 
-    start = start_asked(ask, told.append)
+    start, planted = start_asked(ask, told.append)
     assert (start.name, start.length_m, start.width_m, start.rows) == ("Long field", 16, 6, Start().rows)
     assert (start.places_per_row, start.spacing_m, start.wire_height_m) == (30, 0.45, 2.2)
-    assert (start.cultivars, start.zone) == (("cherry 1", "beef 2"), "Europe/Oslo")
-    assert len(told) == 1
+    assert (start.cultivars, start.zone, start.latitude_deg) == (("cherry 1", "beef 2"), "Europe/Oslo", 59.9)
+    assert (start.training, planted) == ("laid_down", date(2026, 4, 20))
+    assert len(told) == 2
     assert "'ten' is not a length" in told[0]
-    assert len(asked) == len(QUESTIONS) + 1
+    assert "'flat' is none of: tiered, laid down, pinched at wire" in told[1]
+    assert len(asked) == len(TUNNEL) + len(ROWS) + 1 + len(told)
 
 
 def test_only_returns_give_a_holding_that_passes_the_check(tmp_path: Path) -> None:
-    [(day, made)] = first_act(at_hand(tmp_path), start_asked(lambda _: "", print), None)
+    [(day, made)] = first_act(at_hand(tmp_path), *start_asked(lambda _: "", print))
     body = typed(made)
     assert isinstance(body, HoldingSet)
     assert day == TODAY

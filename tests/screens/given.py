@@ -10,6 +10,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import date
 from pathlib import Path
 from threading import Event
+from typing import Any
 
 from textual import events
 from textual.app import App
@@ -238,7 +239,7 @@ def typed_at_once(app: App[None], *keys: tuple[str, str]) -> None:
         driver.send_message(event)
 
 
-def grid(app: App[None]) -> list[str]:
+def grid(app: App[Any]) -> list[str]:
     """The characters on the screen, row by row, without trailing blanks."""
     lines = app.screen._compositor.render_strips()
     return [strip.text.rstrip() for strip in lines]

@@ -34,9 +34,9 @@ class Terminal:
         ran = subprocess.run(["tmux", "-L", self._socket, *words], capture_output=True, text=True, timeout=30)
         return ran.stdout
 
-    def open(self, path: Path) -> None:
+    def open(self, path: Path, *words: str) -> None:
         settings = [word for name, value in self._environment.items() for word in ("-e", f"{name}={value}")]
-        command = [sys.executable, "-m", "tunneltui", "--at", str(path), "demo"]
+        command = [sys.executable, "-m", "tunneltui", "--at", str(path), *words]
         columns, rows = map(str, self._size)
         self._tmux("-f", "/dev/null", "new-session", "-d", "-x", columns, "-y", rows, *settings, *command)
         # What a crash printed stays to be read in the failed test.
@@ -88,7 +88,7 @@ def test_a_round_of_ten_chores_a_failed_clip_and_a_pick_costs_its_keys_and_survi
     entries = FileKeeper(path).entries()
     before, last = len(entries), max(entry.at_us for entry in entries)
     assert last
-    terminal.open(path)
+    terminal.open(path, "demo")
     terminal.wait(lambda shown: "0 of" in shown and "not yet confirmed" not in shown)
 
     terminal.press(*["Space"] * 10)
@@ -117,7 +117,7 @@ def test_a_round_of_ten_chores_a_failed_clip_and_a_pick_costs_its_keys_and_survi
     assert [parsed(entry)["how"] for entry in failed] == ["broke"]
     assert [parsed(e)["kg"] for e in made if e.kind == "picked" and "kg" in parsed(e)] == [6.2]
 
-    terminal.open(path)
+    terminal.open(path, "demo")
     shown = terminal.wait(lambda shown: "11 of" in shown and "not yet confirmed" not in shown)
     assert "11 of" in shown
     terminal.press("u")
@@ -131,7 +131,7 @@ def test_it_is_killed_while_keys_come_and_loses_none_that_it_called_done(
     monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     path = demo_at(tmp_path)
     before = len(FileKeeper(path).entries())
-    terminal.open(path)
+    terminal.open(path, "demo")
     terminal.wait(lambda shown: "0 of" in shown and "not yet confirmed" not in shown)
     terminal.press("Space", "Space", "Space")
     shown = terminal.wait(lambda shown: "✓ done" in shown)
@@ -150,7 +150,7 @@ def test_it_opens_without_colour_and_in_poor_terminals(
     name = f"tunneltui-plain-{os.getpid()}-{tmp_path.name}"
     made = Terminal(name, tmp_path, NO_COLOR="1", TERM=term)
     try:
-        made.open(path)
+        made.open(path, "demo")
         made.wait(lambda shown: "0 of" in shown)
         coloured = made._tmux("capture-pane", "-p", "-e")
         assert "[38;" not in coloured
@@ -166,10 +166,31 @@ def test_settings_are_read_and_a_poor_terminal_gets_ascii(tmp_path: Path) -> Non
     (tmp_path / "config" / "settings.toml").write_text('[keys]\n"round.don" = "g"\n', "utf-8")
     terminal = Terminal(f"tunneltui-poor-{os.getpid()}-{tmp_path.name}", tmp_path, PYTHONIOENCODING="latin-1")
     try:
-        terminal.open(demo_at(tmp_path))
+        terminal.open(demo_at(tmp_path), "demo")
         terminal.wait(lambda shown: "Did you mean round.done?" in shown)
         terminal.press("2")
         shown = terminal.wait(lambda shown: "row W1" in shown)
         assert shown.isascii()
     finally:
         terminal.close()
+
+
+def test_from_nothing_to_a_first_round_of_ones_own_in_mid_season(
+    terminal: Terminal, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three screens, then the round; its first chore is the walk that says how the stems hang."""
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    path = tmp_path / "my own.db"
+    terminal.open(path, "--on", "2026-08-15")
+    terminal.wait(lambda shown: "What shall it be?" in shown)
+    terminal.press("a", *["Enter"] * 5)
+    terminal.wait(lambda shown: "Your rows" in shown)
+    terminal.press(*["Enter"] * 6, *"2026-05-01", "Enter")
+    terminal.wait(lambda shown: "0 of" in shown and "> W1" in shown and "walk W1" in shown)
+    terminal.press("Space")
+    terminal.wait(lambda shown: "Put right W1: 0 of" in shown)
+    terminal.press("s", "s", "q")
+    terminal.wait(lambda shown: "0 of" in shown and "Put right" not in shown)
+    entries = FileKeeper(path).entries()
+    assert len([entry for entry in entries if entry.kind == "planted"]) == 24
+    assert {entry.about for entry in entries if answers(entry)} == {"W1-01", "W1-02"}

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import get_args
 
 import tomli_w
 
-from tunneltui.holding.model import Training
+from tunneltui.holding.model import FruitKind, Training
 from tunneltui.holding.trouble import Trouble
 
 
@@ -65,7 +66,10 @@ def _latitude(start: Start) -> dict[str, str]:
 
 
 def _cultivar(name: str) -> str:
-    return _CULTIVAR.format(key=_pair("key", name))
+    """Of the kind its name begins with, as in ``cherry 1``; else standard."""
+    word = name.split()[0].lower()
+    fruit = word if word in get_args(FruitKind) else "standard"
+    return _CULTIVAR.format(key=_pair("key", name), fruit=_pair("fruit", fruit))
 
 
 def _tunnel(start: Start) -> str:
@@ -144,7 +148,7 @@ _CULTIVAR = """\
 [[cultivars]]
 {key}
 # cherry, cocktail, plum, standard or beef
-fruit = "standard"
+{fruit}
 # One ripe fruit, and fruits on a truss; left out: usual for its kind.
 # fruit_g = ?
 # fruits_per_truss = ?

@@ -32,18 +32,26 @@ class Question:
     read: Callable[[str], Any]
 
 
-QUESTIONS = (
+TUNNEL = (
     Question("name", "What do you call your tunnels?", typed_flags.name),
     Question("length_m", "How long is the tunnel, in metres?", typed_flags.metres),
     Question("width_m", "How wide?", typed_flags.metres),
+    Question("zone", "Your time zone?", typed_flags.zone),
+    Question("latitude_deg", "How many degrees north (any map says it)?", typed_flags.latitude_deg),
+)
+ROWS = (
     Question("rows", "How many rows of vines?", typed_flags.count),
     Question("places_per_row", "How many plants in a row?", typed_flags.count),
     Question("spacing_m", "How far apart, in metres?", typed_flags.metres),
     Question("wire_height_m", "How high is the top wire, in metres?", typed_flags.wire_m),
-    Question("cultivars", "Which cultivars, separated by commas?", typed_flags.names),
-    Question("zone", "Your time zone?", typed_flags.zone),
+    Question("training", "Stems are tiered, laid down, or pinched at the wire?", typed_flags.training),
+    Question("cultivars", "Which cultivars, such as: cherry 1, beef 2?", typed_flags.names),
 )
 """Asked in this order; everything else is edited afterwards."""
+PLANTED = Question("planted", "On which day were they planted?", typed_flags.a_day)
+"""Asked last, for it is no part of the holding: without an answer nothing stands yet."""
+NOT_SAID = "not said"
+NOT_YET = "not yet"
 
 
 def start_from(given: Mapping[str, Any]) -> Start:
@@ -52,19 +60,39 @@ def start_from(given: Mapping[str, Any]) -> Start:
     return replace(Start(zone=machine_zone()), **known)
 
 
-def start_asked(ask: Ask, say: Say) -> Start:
+def usual(question: Question, start: Start) -> str:
+    """What holds where nothing is answered, in words."""
+    value = None if question is PLANTED else getattr(start, question.field)
+    if value is None:
+        return NOT_YET if question is PLANTED else NOT_SAID
+    return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
+
+
+def answered(question: Question, text: str, start: Start) -> Any:
+    """The value of an answer; of none, what is usual.
+
+    Raises:
+        ArgumentTypeError: the text is no answer to it.
+    """
+    if text.strip() in ("", usual(question, start)):
+        return None if question is PLANTED else getattr(start, question.field)
+    return question.read(text.strip())
+
+
+def start_asked(ask: Ask, say: Say) -> tuple[Start, date | None]:
     """Every question in turn; an empty answer takes what stands in brackets, a wrong one is asked again."""
     start = Start(zone=machine_zone())
-    for question in QUESTIONS:
-        usual = getattr(start, question.field)
-        shown = ", ".join(usual) if isinstance(usual, tuple) else usual
-        while answer := ask(f"{question.asks} [{shown}] ").strip():
-            try:
-                start = replace(start, **{question.field: question.read(answer)})
-                break
-            except ArgumentTypeError as fault:
-                say(str(fault))
-    return start
+    for question in (*TUNNEL, *ROWS):
+        start = replace(start, **{question.field: _asked(question, start, ask, say)})
+    return start, _asked(PLANTED, start, ask, say)
+
+
+def _asked(question: Question, start: Start, ask: Ask, say: Say) -> Any:
+    while True:
+        try:
+            return answered(question, ask(f"{question.asks} [{usual(question, start)}] "), start)
+        except ArgumentTypeError as fault:
+            say(str(fault))
 
 
 def machine_zone() -> str:

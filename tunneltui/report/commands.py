@@ -140,16 +140,16 @@ def new(args: Args) -> int:
         "zone": args.zone,
         "latitude_deg": args.latitude,
     }
-    said_something = any(value is not None for value in given.values())
+    said_something = any(value is not None for value in (*given.values(), args.planted))
     if said_something or not sys.stdin.isatty():
-        start = beginning.start_from(given)
+        start, planted = beginning.start_from(given), args.planted
     else:
-        start = beginning.start_asked(input, print)
+        start, planted = beginning.start_asked(input, print)
     here = door.begun(args, start.zone)
     says = ["Next: `tunneltui holding edit` to put right what differs."]
-    if args.planted is None:
+    if planted is None:
         says.append("Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant.")
-    return door.write(args, here, beginning.first_act(here, start, args.planted), says)
+    return door.write(args, here, beginning.first_act(here, start, planted), says)
 
 
 def holding_show(args: Args) -> int:

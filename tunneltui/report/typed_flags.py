@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tunneltui.store.where import Where
 
+TRAINING = ("tiered", "laid_down", "pinched_at_wire")
+
 
 def a_day(text: str) -> date:
     with suppress(ValueError):
@@ -83,6 +85,13 @@ def threshold_c(text: str) -> float:
 
 def bulb_c(text: str) -> float:
     return _between(text, -30.0, 60.0, "a temperature in degC")
+
+
+def training(text: str) -> str:
+    word = "_".join(text.lower().split())
+    if word not in TRAINING:
+        raise ArgumentTypeError(f"{text!r} is none of: {', '.join(TRAINING).replace('_', ' ')}")
+    return word
 
 
 def _between(text: str, least: float, most: float, what: str) -> float:

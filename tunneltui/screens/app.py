@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future
@@ -13,9 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual import on, work
-from textual.app import App, ComposeResult, SystemCommand
+from textual.app import ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
-from textual.filter import LineFilter
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import ContentSwitcher, Static
@@ -24,6 +22,7 @@ from textual.worker import Worker, WorkerState, get_current_worker
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report.settings import USUAL, Chosen
 from tunneltui.screens import actions, cache
+from tunneltui.screens.dressed import Dressed, Looks, looks_of
 from tunneltui.screens.edges import HeaderLine, KeysLine
 from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import FileKeeper, Keeper, keeper_of
@@ -43,10 +42,9 @@ from tunneltui.screens.messages import (
 )
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.round_pane import RoundPane
-from tunneltui.screens.text import READER, one_line, plain
-from tunneltui.screens.themes import QUIET, THEMES
+from tunneltui.screens.text import one_line, plain
+from tunneltui.screens.themes import THEMES
 from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
 
 if TYPE_CHECKING:
@@ -72,13 +70,10 @@ Planner = Callable[[Sequence["Entry"], "Asked"], Picture]
 """``work.morning_picture`` or what stands in for it."""
 
 
-class TunnelApp(App[None]):
+class TunnelApp(Dressed[None]):
     """The morning round of one journal on one day."""
 
-    CSS_PATH = Path(__file__).with_name("tunneltui.tcss")
-    TITLE = "tunneltui"
     ENABLE_COMMAND_PALETTE = True
-    ALLOW_SELECT = False
     AUTO_FOCUS = "#walk"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings_for("everywhere"),
@@ -105,8 +100,7 @@ class TunnelApp(App[None]):
         back_up: Callable[[], str] | None = None,
         watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
     ) -> None:
-        super().__init__(ansi_color=True if no_colour else None)
-        self.animation_level = "none"
+        super().__init__(Looks(theme, no_colour, ascii_only, reader))
         self._keeper = keeper
         self._on = on
         self._first = first
@@ -116,8 +110,6 @@ class TunnelApp(App[None]):
         self._watch = watch
         self._minutes: float | None = None
         self._part: Part = "day"
-        self._filters: list[LineFilter] = [InAscii()] if ascii_only else []
-        self.set_class(reader, READER)
         self._pending: list[Future[list[Entry]]] = []
         self._written: list[tuple[str, str]] = []
         self._away = False
@@ -133,9 +125,6 @@ class TunnelApp(App[None]):
         self._status = Static("", id="status")
         shown = (*actions.of("round", self._table), *actions.of("everywhere", self._table))
         self._keys_line = KeysLine(shown, id="keys-line")
-        for ours in THEMES:
-            self.register_theme(ours)
-        self.theme = "ansi-dark" if no_colour else theme
 
     def compose(self) -> ComposeResult:
         yield Static(TOO_SMALL, id="too-small", markup=False)
@@ -143,12 +132,6 @@ class TunnelApp(App[None]):
         yield self._panes
         yield self._status
         yield self._keys_line
-
-    def get_line_filters(self) -> Sequence[LineFilter]:
-        return [*super().get_line_filters(), *self._filters]
-
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        return {QUIET: "dim"}
 
     def on_mount(self) -> None:
         if self._table != actions.ALL:
@@ -160,11 +143,7 @@ class TunnelApp(App[None]):
             self._say("Settings: " + " ".join(self._key_faults), trouble=True)
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
-        if self.has_class(READER):
-            from tunneltui.screens.reader import InWords, follow_cursor
-
-            self._filters.append(InWords())
-            follow_cursor(self)
+        self.read_aloud()
         self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
 
     def on_ready(self) -> None:
@@ -458,7 +437,6 @@ def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
     Raises:
         Trouble: there is no journal there, or it cannot be read.
     """
-    from tunneltui.draw.poor import shows_ascii_only
     from tunneltui.screens.settings import with_keys
     from tunneltui.store.folders import cache_folder
 
@@ -475,11 +453,8 @@ def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
         on=on,
         first=cache.read(folder, head, on, datetime.now(UTC)),
         cache_folder=folder,
-        theme=settings.theme,
         keys=settings.keys,
-        no_colour=os.environ.get("NO_COLOR") is not None,
-        reader=bool(chosen.values["reader"]),
-        ascii_only=bool(chosen.values["ascii"]) or shows_ascii_only(sys.stdout.encoding, os.environ),
+        **looks_of(chosen)._asdict(),
         back_up=partial(_backed_up_today, where),
         watch=None if isinstance(keeper, FileKeeper) else keeper.watch,
     )

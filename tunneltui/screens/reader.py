@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import Any
 
 from rich.segment import Segment
 from textual.app import App
@@ -27,7 +28,7 @@ def spoken(parts: Sequence[Part]) -> str:
     return ", ".join(fact for fact in facts if fact.strip(">"))
 
 
-def follow_cursor(app: App[None]) -> None:
+def follow_cursor(app: App[Any]) -> None:
     """The terminal's own cursor is shown; lists keep it on their row."""
     if app._driver is not None:
         app._driver.write(_SHOW_CURSOR)

@@ -1,0 +1,71 @@
+"""What every app of ours wears: stylesheet, colours, letters and reader mode as the grower set them."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple, TypeVar
+
+from textual.app import App
+from textual.filter import LineFilter
+
+from tunneltui.report.settings import Chosen
+from tunneltui.screens.poor_terminal import InAscii
+from tunneltui.screens.text import READER
+from tunneltui.screens.themes import QUIET, THEMES
+
+
+class Looks(NamedTuple):
+    theme: str = "evening"
+    no_colour: bool = False
+    ascii_only: bool = False
+    reader: bool = False
+
+
+def looks_of(chosen: Chosen) -> Looks:
+    """As set, on the terminal this runs on."""
+    from tunneltui.draw.poor import shows_ascii_only
+
+    values = chosen.values
+    return Looks(
+        str(values["theme"]),
+        os.environ.get("NO_COLOR") is not None,
+        bool(values["ascii"]) or shows_ascii_only(sys.stdout.encoding, os.environ),
+        bool(values["reader"]),
+    )
+
+
+Result = TypeVar("Result")
+
+
+class Dressed(App[Result]):
+    """An app with our looks and nothing to see yet."""
+
+    CSS_PATH = Path(__file__).with_name("tunneltui.tcss")
+    TITLE = "tunneltui"
+    ALLOW_SELECT = False
+
+    def __init__(self, looks: Looks) -> None:
+        super().__init__(ansi_color=True if looks.no_colour else None)
+        self.animation_level = "none"
+        self._filters: list[LineFilter] = [InAscii()] if looks.ascii_only else []
+        self.set_class(looks.reader, READER)
+        for ours in THEMES:
+            self.register_theme(ours)
+        self.theme = "ansi-dark" if looks.no_colour else looks.theme
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        return [*super().get_line_filters(), *self._filters]
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return {QUIET: "dim"}
+
+    def read_aloud(self) -> None:
+        """From here on nothing drawn passes and the terminal's cursor is seen, if that is set."""
+        if self.has_class(READER):
+            from tunneltui.screens.reader import InWords, follow_cursor
+
+            self._filters.append(InWords())
+            follow_cursor(self)

@@ -1,0 +1,139 @@
+"""The first run: from nothing to a first round of one's own tunnel, or the made-up one, in three screens."""
+
+from __future__ import annotations
+
+from argparse import ArgumentTypeError
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+from zoneinfo import ZoneInfo
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from tunneltui.holding.new import Start, starter
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, usual
+from tunneltui.screens import forms
+from tunneltui.screens.dressed import Dressed, Looks
+from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
+
+WELCOME = "There is no journal yet at {path}. What shall it be?"
+CHOICES = (
+    Choice("own", "begin with my own tunnel: two short pages of questions"),
+    Choice("demo", "look round a made-up tunnel first; nothing there is mine"),
+)
+HINT = "A letter chooses, q leaves. Whatever is answered can be changed later."
+MID_SEASON = "such as 2026-05-10, in mid season too"
+
+
+class Begun(NamedTuple):
+    """One's own tunnel as answered; ``planted`` None: nothing stands yet."""
+
+    start: Start
+    planted: date | None
+
+
+class Demo(NamedTuple):
+    """The made-up tunnel is wanted."""
+
+
+class FirstRun(Dressed[Begun | Demo]):
+    """Asks, and ends with what was answered; None where nothing is wanted. Writes nothing."""
+
+    ENABLE_COMMAND_PALETTE = False
+
+    def __init__(self, path: Path, looks: Looks, now: datetime | None = None) -> None:
+        super().__init__(looks)
+        self._path = path
+        self._now = now
+        self._start = start_from({})
+        self._typed: dict[str, str] = {}
+        """What was answered so far: a page gone back to still shows it."""
+
+    def compose(self) -> ComposeResult:
+        yield Static("")
+
+    def on_mount(self) -> None:
+        self.read_aloud()
+        self._welcome()
+
+    def _welcome(self) -> None:
+        question = forms.Question(WELCOME.format(path=self._path), CHOICES, HINT)
+        self.push_screen(Letters(question), self._chosen)
+
+    def _chosen(self, answers: tuple[Answer, ...] | None) -> None:
+        if answers is None:
+            self.exit()
+        elif answers[0].value == "demo":
+            self.exit(Demo())
+        else:
+            self._ask_tunnel()
+
+    def _ask_tunnel(self) -> None:
+        form = Fields("Your tunnel. Enter takes what is shown.", self._fields(TUNNEL), self._fault_of_tunnel)
+        self.push_screen(form, self._tunnel_answered)
+
+    def _tunnel_answered(self, values: dict[str, str] | None) -> None:
+        if values is None:
+            self._welcome()
+        else:
+            self._ask_rows()
+
+    def _ask_rows(self) -> None:
+        fields = [*self._fields(ROWS), *self._fields((PLANTED,), MID_SEASON)]
+        form = Fields("Your rows. Enter takes what is shown.", fields, self._fault_of_rows)
+        self.push_screen(form, self._rows_answered)
+
+    def _rows_answered(self, values: dict[str, str] | None) -> None:
+        if values is None:
+            self._ask_tunnel()
+        else:
+            self.exit(Begun(self._start, self._read((PLANTED,), values)[PLANTED.field]))
+
+    def _fields(self, questions: Sequence[Question], hint: str = "") -> list[Field]:
+        return [
+            Field(one.field, one.asks, self._typed.get(one.field) or usual(one, self._start), hint)
+            for one in questions
+        ]
+
+    def _read(self, questions: Sequence[Question], values: Mapping[str, str]) -> dict[str, Any]:
+        """Raises ``Trouble`` where an answer is none to its question."""
+        read = {}
+        for one in questions:
+            try:
+                read[one.field] = answered(one, values[one.field], self._start)
+            except ArgumentTypeError as fault:
+                raise Trouble(f"{one.asks} {fault}.") from None
+        return read
+
+    def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:
+        return self._fault(TUNNEL, values)
+
+    def _fault_of_rows(self, values: Mapping[str, str]) -> str:
+        if fault := self._fault(ROWS, values):
+            return fault
+        try:
+            starter(self._start)
+            planted = self._read((PLANTED,), values)[PLANTED.field]
+        except Trouble as trouble:
+            return f"{trouble}".replace("\n", " ")
+        today = (self._now or datetime.now(UTC)).astimezone(ZoneInfo(self._start.zone)).date()
+        if planted is not None and planted > today:
+            return f"{planted} is still to come: today is {today}. Leave it empty until they stand."
+        return ""
+
+    def _fault(self, questions: Sequence[Question], values: Mapping[str, str]) -> str:
+        self._typed.update(values)
+        try:
+            self._start = replace(self._start, **self._read(questions, values))
+        except Trouble as trouble:
+            return str(trouble)
+        return ""
+
+
+def ask(path: Path, looks: Looks, *, mouse: bool = True) -> Begun | Demo | None:
+    """Opens the first run on the terminal."""
+    return FirstRun(path, looks).run(mouse=mouse)
