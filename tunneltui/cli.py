@@ -24,11 +24,14 @@ if TYPE_CHECKING:
 
 Args = argparse.Namespace
 Run = Callable[[Args], int]
-DONE, AT_FAULT, INTERRUPTED = 0, 1, 130
+DONE, AT_FAULT, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command; the exit status."""
+    if fault := _fault_of_addresses(sys.argv[1:] if argv is None else argv):
+        print(f"tunneltui: {fault}.", file=sys.stderr)
+        return WRONG_USAGE
     args = _parser().parse_args(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
@@ -47,6 +50,15 @@ def main(argv: Sequence[str] | None = None) -> int:
         print("Stopped; nothing more was written.", file=sys.stderr)
         return INTERRUPTED
     return status
+
+
+def _fault_of_addresses(words: Sequence[str]) -> str:
+    """Before the parser reads them: what it refuses it repeats, and that must not be a password."""
+    if not any("postgres" in word.lower() for word in words):
+        return ""
+    from tunneltui.store.where import fault_of_word
+
+    return next(filter(None, map(fault_of_word, words)), "")
 
 
 def _settings_with(args: Args) -> Chosen:

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.store.any_entries import any_entries
 from tests.store.making import DAY, START_US, entry, filled, note
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
@@ -23,23 +24,6 @@ from tunneltui.store.json_lines import copy
 from tunneltui.store.pages import rows
 from tunneltui.store.salvage import salvage
 
-text = st.text(st.characters(exclude_categories=["Cs"]), max_size=60)
-"""Any text that UTF-8 can hold: markup, control characters, direction marks and null characters among it."""
-names = text.filter(bool)
-INT64 = st.integers(-(1 << 63), (1 << 63) - 1)
-written = st.builds(
-    Entry,
-    id=names,
-    act=names,
-    device=text,
-    day=st.dates(),
-    at_us=INT64,
-    by=text,
-    about=text,
-    kind=names,
-    v=INT64,
-    body=text,
-)
 HOSTILE = [
     "[bold red]not markup[/] [/nothing] [@click=app.quit()]quit[/]",
     "\x1b[2J\x1b]0;title\x07\x00\x08\r\n\x7f",
@@ -52,9 +36,8 @@ HOSTILE = [
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
-@given(st.lists(written, max_size=12))
-def test_any_entries_come_back_as_they_went_in_by_file_copy_and_salvage(given_: list[Entry]) -> None:
-    entries = list({one.id: one for one in given_}.values())
+@given(any_entries(12))
+def test_any_entries_come_back_as_they_went_in_by_file_copy_and_salvage(entries: list[Entry]) -> None:
     wanted = sorted(entries, key=lambda one: one.order)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "a.db"

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import tempfile
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.store.any_entries import any_entries, any_entry, any_text
 from tests.store.making import entry, filled
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
@@ -21,22 +20,6 @@ from tunneltui.store.json_lines import copy, entries_of, import_lines, lines, re
 from tunneltui.store.write_file import write_file
 
 FAST = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-any_text = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
-some_text = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=40)
-int64 = st.integers(-(2**63), 2**63 - 1)
-any_entry = st.builds(
-    Entry,
-    id=some_text,
-    act=some_text,
-    device=any_text,
-    day=st.dates(date(1, 1, 1), date(9999, 12, 31)),
-    at_us=int64,
-    by=any_text,
-    about=any_text,
-    kind=some_text,
-    v=int64,
-    body=any_text,
-)
 
 
 def _plain(**other: Any) -> dict[str, Any]:
@@ -46,7 +29,7 @@ def _plain(**other: Any) -> dict[str, Any]:
 
 
 @FAST
-@given(st.lists(any_entry, max_size=5))
+@given(st.lists(any_entry(), max_size=5))
 def test_any_entries_come_back_as_they_were_and_give_the_same_lines(entries: list[Entry]) -> None:
     text = [*lines(entries)]
     assert all("\n" not in line for line in text)
@@ -55,7 +38,7 @@ def test_any_entries_come_back_as_they_were_and_give_the_same_lines(entries: lis
 
 
 @FAST
-@given(st.lists(any_entry, max_size=5, unique_by=lambda one: one.id))
+@given(any_entries(5))
 def test_any_entries_come_back_from_a_file_with_all_its_ends_of_lines(
     tmp_path: Path, entries: list[Entry]
 ) -> None:
@@ -63,14 +46,6 @@ def test_any_entries_come_back_from_a_file_with_all_its_ends_of_lines(
     file = tmp_path / "all.jsonl"
     write_file(file, "".join(f"{line}\n" for line in lines(entries)))
     assert read_lines(file) == entries
-
-
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(st.lists(any_entry, min_size=1, max_size=5, unique_by=lambda one: one.id))
-def test_any_entries_go_through_a_journal_byte_for_byte(entries: list[Entry]) -> None:
-    with tempfile.TemporaryDirectory() as folder, JournalFile.open(Path(folder) / "any.db") as journal:
-        journal.append_entries(entries)
-        assert [one for _, one in journal.entries_after(0)] == entries
 
 
 def test_unknown_kinds_keys_and_number_shapes_keep_every_byte(path: Path, tmp_path: Path) -> None:
@@ -178,7 +153,9 @@ def test_a_mark_at_the_beginning_and_windows_ends_of_lines_are_no_fault(tmp_path
 
 
 @FAST
-@given(st.one_of(st.text(max_size=80), st.recursive(st.none() | st.floats() | any_text, st.lists).map(json.dumps)))
+@given(
+    st.one_of(st.text(max_size=80), st.recursive(st.none() | st.floats() | any_text(), st.lists).map(json.dumps))
+)
 def test_nothing_but_a_sentence_comes_of_any_line(line: str) -> None:
     if not line.strip():
         assert entries_of([line]) == []

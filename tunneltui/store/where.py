@@ -29,9 +29,12 @@ ALLOWED = (
     "user",
 )
 """Settings that may stand behind the ? of an address: those of libpq that carry no secret."""
+_MEANT = re.compile(r"(?:--[a-z-]+=)?(postgres\w*:.*)", re.IGNORECASE | re.DOTALL)
+_SECRET = re.compile(r"password\s*=", re.IGNORECASE)
 _HOST = re.compile(r"(\[[0-9A-Fa-f:.%]+\]|[A-Za-z0-9._%~-]*)(:\d{0,5})?")
 _USER = re.compile(r"[^:@/?#\s]*")
 _DATABASE = re.compile(r"[^@?#\s]*")
+UNREADABLE = "this address cannot be read; write it as postgresql://user@machine/database"
 KEPT_ELSEWHERE = (
     "an address holds no password: other users of this machine see it in the list of programs, and the shell "
     "keeps it. Put it into ~/.pgpass (or the file that PGPASSFILE names) or into a service file, readable by you "
@@ -66,9 +69,29 @@ def where(text: str) -> Where:
             what was mistyped may be the password.
     """
     scheme, found, rest = text.partition("://")
-    if not found or scheme.lower() not in SCHEMES:
-        return Path(text)
-    return SharedAt(f"postgresql://{_without_secret(rest)}")
+    if found and scheme.lower() in SCHEMES:
+        return SharedAt(f"postgresql://{_without_secret(rest)}")
+    if _SECRET.search(text):
+        raise ValueError(KEPT_ELSEWHERE)
+    if found or _MEANT.fullmatch(text):
+        raise ValueError(UNREADABLE)
+    return Path(text)
+
+
+def fault_of_word(word: str) -> str:
+    """What is wrong with a word of the command line that is meant as an address; '' where nothing is.
+
+    Asked of every word before anything else reads it, so that none with a password is repeated in a sentence
+    on something else that is wrong.
+    """
+    meant = _MEANT.fullmatch(word)
+    if meant is None:
+        return ""
+    try:
+        where(meant[1])
+    except ValueError as fault:
+        return str(fault)
+    return ""
 
 
 def _without_secret(rest: str) -> str:
@@ -86,5 +109,5 @@ def _without_secret(rest: str) -> str:
         raise ValueError(f"behind the ? of an address may stand: {', '.join(ALLOWED)}")
     whole = _USER.fullmatch(user if at else "") and _DATABASE.fullmatch(database)
     if not whole or not all(_HOST.fullmatch(host) for host in hosts.split(",")):
-        raise ValueError("this address cannot be read; write it as postgresql://user@machine/database")
+        raise ValueError(UNREADABLE)
     return rest
