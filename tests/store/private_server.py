@@ -14,7 +14,8 @@ import signal
 import subprocess
 import tempfile
 import time
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
@@ -77,12 +78,13 @@ class PrivateServer:
         self._programs = made
         self._run("initdb", "-D", str(self._data), "-U", "owner", "-A", "trust", "-E", "UTF8", "--no-locale", "-N")
         self._write("pg_hba.conf", _HBA)
+        # Killed processes are stopped, not the machine: what they wrote is in the system's hands without fsync.
+        self._write("postgresql.auto.conf", "fsync = off\n")
         self.start()
         self.sql(f"CREATE ROLE asked LOGIN PASSWORD '{PASSWORD}' CREATEDB")
 
     def start(self) -> None:
-        # Killed processes are stopped, not the machine: what they wrote is in the system's hands without fsync.
-        options = f"-F -k {self.folder} -c listen_addresses='' -c shared_buffers=32MB"
+        options = f"-k {self.folder} -c listen_addresses='' -c shared_buffers=32MB"
         log = str(self.folder / "log")
         self._run("pg_ctl", "-D", str(self._data), "-s", "-w", "-t", "60", "-l", log, "-o", options, "start")
 
@@ -100,6 +102,21 @@ class PrivateServer:
         (self._data / "postmaster.pid").unlink()
         (self.folder / ".s.PGSQL.5432.lock").unlink()
 
+    @contextmanager
+    def durable(self) -> Iterator[None]:
+        """Meanwhile every commit reaches the disk, as on a server of a season."""
+        self._set_fsync("on")
+        try:
+            yield
+        finally:
+            self._set_fsync("off")
+
+    def _set_fsync(self, to: str) -> None:
+        self.sql(f"ALTER SYSTEM SET fsync = {to}")
+        self.sql("SELECT pg_reload_conf()")
+        while self.sql("SHOW fsync") != [(to,)]:
+            time.sleep(0.01)
+
     def stop(self) -> None:
         with suppress(subprocess.CalledProcessError):
             self._run("pg_ctl", "-D", str(self._data), "-s", "-m", "immediate", "-w", "stop")
@@ -113,6 +130,10 @@ class PrivateServer:
         name = f"season_{next(self._numbers)}"
         self.sql(f"CREATE DATABASE {name} OWNER {user}")
         return self.at(name, user)
+
+    def database(self, at: SharedAt) -> str:
+        """The name in an address that ``at`` or ``new`` gave."""
+        return at.url.partition("@/")[2].partition("?")[0]
 
     def sql(self, statement: str, database: str = "postgres") -> list[tuple[object, ...]]:
         import psycopg
