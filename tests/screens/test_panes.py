@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Event
+from typing import Any
 
 import pytest
 
@@ -10,7 +12,7 @@ from tests.screens.given import COLUMNS_BY_ROWS, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Holding, Place, Row, Tunnel
-from tunneltui.screens.ahead import lowering_of, proposed, seen
+from tunneltui.screens.ahead import Seen, lowering_of, proposed, seen
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import FileKeeper
@@ -264,3 +266,26 @@ def test_a_promise_is_whole_kilograms_from_the_low_end() -> None:
     assert summed(pick.kg for pick in picks) == Band(16 - 8**0.5, 16, 16 + 8**0.5)
     assert promise(picks) == "13 kg can be promised, 16 likely"
     assert "no figure" in promise([PickOutlook("cherry", "W1", day, Band(0, 0, 0), 3, blind=True)])
+
+
+async def test_keys_are_taken_while_another_day_is_worked_out(
+    app: TunnelApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    let_go = Event()
+
+    def held_up(*asked: Any, **how: Any) -> Seen:
+        if asked[2]:
+            assert let_go.wait(30)
+        return seen(*asked, **how)
+
+    monkeypatch.setattr("tunneltui.screens.row_pane.seen", held_up)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: planned(app))
+        await pilot.press("2")
+        await wait_until(lambda: any("today" in line for line in grid(app)))
+        await pilot.press(
+            "full_stop", "plus", "minus", "w", "plus", "right", "t", "t", "o", "o", "left_square_bracket"
+        )
+        assert any("today" in line for line in grid(app)), "what is drawn is told, not what was asked for"
+        let_go.set()
+        await wait_until(lambda: any("1 day ahead" in line for line in grid(app)))

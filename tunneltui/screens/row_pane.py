@@ -33,6 +33,9 @@ ZOOMS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
 METRES_A_COLUMN = 0.13
 """About as fine as the whole of a loop is first shown; longer loops start zoomed in."""
 
+Asked = tuple[str, int, bool]
+"""The loop, how many days ahead, and whether as it would be lowered."""
+
 
 class RowPane(Container, can_focus=True):
     """Side view, plan of the tunnel and table of one loop."""
@@ -44,7 +47,7 @@ class RowPane(Container, can_focus=True):
     class WorkedOut(Message):
         """A worker has worked out another day or a lowering."""
 
-        def __init__(self, picture: Picture, key: tuple[str, int, bool], ahead: Seen) -> None:
+        def __init__(self, picture: Picture, key: Asked, ahead: Seen) -> None:
             self.picture = picture
             self.key = key
             self.ahead = ahead
@@ -69,7 +72,9 @@ class RowPane(Container, can_focus=True):
         self._pan_m = 0.0
         self._days = 0
         self._lowered = False
-        self._kept: dict[tuple[str, int, bool], Seen] = {}
+        self._kept: dict[Asked, Seen] = {}
+        self._shown: tuple[Asked, Seen] | None = None
+        """What is drawn; while another day is worked out, not yet what was asked for."""
         self._scene: RowScene | None = None
 
     def compose(self) -> ComposeResult:
@@ -113,6 +118,7 @@ class RowPane(Container, can_focus=True):
             self._kept[key] = seen(picture.morning, self._loop, 0, lowered=False)
         if key in self._kept:
             ahead = self._kept[key]
+            self._shown = key, ahead
             self._scene = row_scene(ahead.season, ahead.outlook, ahead.loads, self._loop)
             if self._chosen not in {stem.leader for stem in self._scene.stems}:
                 self._chosen = self._scene.stems[0].leader if self._scene.stems else ""
@@ -122,7 +128,7 @@ class RowPane(Container, can_focus=True):
             self._work_out(picture, key)
 
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
-    def _work_out(self, picture: Picture, key: tuple[str, int, bool]) -> None:
+    def _work_out(self, picture: Picture, key: Asked) -> None:
         if picture.morning is not None:
             ahead = seen(picture.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
@@ -138,16 +144,16 @@ class RowPane(Container, can_focus=True):
     @on(Drawing.Resized)
     def _draw(self) -> None:
         scene = self._scene
-        if scene is None or self.picture is None or self.picture.morning is None:
+        if scene is None or self._shown is None or self.picture is None or self.picture.morning is None:
             return
+        (loop, _, _), ahead = self._shown
         drawing = self._drawing
         columns, rows = drawing.size
         if columns > 0 and rows > 4:
             drawing.show(row_picture(scene, columns, rows, self._window(columns), self._chosen))
         self._show_plan()
         self._show_words()
-        ahead = self._kept[self._loop, self._days, self._lowered]
-        lines = stem_lines(ahead.season, ahead.outlook, ahead.loads, self._loop)
+        lines = stem_lines(ahead.season, ahead.outlook, ahead.loads, loop)
         self._table.show(lines)
 
     @property
@@ -182,18 +188,9 @@ class RowPane(Container, can_focus=True):
         if self._from_above and self.picture is not None:
             self._words.update(plain("\n".join(place_words(self.picture, self._place))))
             return
-        ahead = self._kept[self._loop, self._days, self._lowered]
-        words = [self._when(), *self._chosen_words(ahead)]
-        self._words.update(plain("\n".join(words)))
-
-    def _when(self) -> str:
-        if self.picture is None:
-            return ""
-        ahead = self._kept[self._loop, self._days, self._lowered]
-        day = day_words(ahead.loads.day)
-        days = f", {self._days} days ahead" if self._days else ", today"
-        lowered = ", as it would be lowered" if self._lowered else ""
-        return f"{self._loop}, {day}{days}{lowered}"
+        if self._shown is not None:
+            asked, ahead = self._shown
+            self._words.update(plain("\n".join([_when(asked, ahead), *self._chosen_words(ahead)])))
 
     def _chosen_words(self, ahead: Seen) -> list[str]:
         leader = ahead.season.leaders.get(self._chosen)
@@ -323,3 +320,9 @@ class RowPane(Container, can_focus=True):
         if self._scene is not None and event.key in {stem.leader for stem in self._scene.stems}:
             self._chosen = event.key
             self._show_words()
+
+
+def _when(asked: Asked, ahead: Seen) -> str:
+    loop, days_ahead, lowered = asked
+    days = f", {days_ahead} day{'s' if days_ahead > 1 else ''} ahead" if days_ahead else ", today"
+    return f"{loop}, {day_words(ahead.loads.day)}{days}{', as it would be lowered' if lowered else ''}"
