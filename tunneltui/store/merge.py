@@ -11,7 +11,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.journal.order import live
+from tunneltui.journal.order import MARKS, live
 from tunneltui.store.adding import Added, Differing
 from tunneltui.store.journals import back_up, open_journal
 from tunneltui.store.where import Where
@@ -56,14 +56,14 @@ def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path |
 
 def holding_in_force(entries: Sequence[Entry]) -> str:
     """The text of the last holding that counts; '' where there is none."""
-    for entry in reversed(live(entries)):
-        if entry.kind == "holding_set":
-            try:
-                body = typed(entry)
-            except BodyFault:
-                continue
-            if isinstance(body, HoldingSet):
-                return body.toml
+    settings = [entry for entry in entries if entry.kind == "holding_set" or entry.kind in MARKS]
+    for entry in reversed(live(settings)):
+        try:
+            body = typed(entry)
+        except BodyFault:
+            continue
+        if isinstance(body, HoldingSet):
+            return body.toml
     return ""
 
 
