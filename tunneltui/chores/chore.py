@@ -8,6 +8,7 @@ from typing import Literal
 
 from tunneltui.journal.entry import Draft
 
+Part = Literal["day", "morning", "evening"]
 When = Literal["early and dry", "limp", "midday", "any"]
 """``limp``: late morning or evening, when stems bend without snapping."""
 
@@ -62,7 +63,7 @@ class Round:
     """The walk of one day."""
 
     day: date
-    part: Literal["day", "morning", "evening"]
+    part: Part
     minutes_there: float
     minutes_planned: float
     spots: tuple[Spot, ...]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 PartOfDay = Literal["morning", "evening", "either"]
+Reach = Literal["stem", "loop", "house"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,41 +20,44 @@ class ChoreKind:
     weight: float
     part: PartOfDay = "either"
     """Where two rounds a day are kept (design: morning for looking, fruit and leaves, evening for limp stems)."""
+    reach: Reach = "house"
+    """How much its rule looks at: one stem at a time, a loop of rows at a time, or all there is (the groups of
+    ``rules.py``)."""
 
 
 KINDS: dict[str, ChoreKind] = {
-    "dropped": ChoreKind("rescue a dropped plant", 100),
-    "tip_snapped": ChoreKind("tip snapped", 60),
-    "kinked": ChoreKind("stem kinked", 60),
+    "dropped": ChoreKind("rescue a dropped plant", 100, reach="loop"),
+    "tip_snapped": ChoreKind("tip snapped", 60, reach="loop"),
+    "kinked": ChoreKind("stem kinked", 60, reach="loop"),
     "look": ChoreKind("look for failures", 80, "morning"),
-    "repair": ChoreKind("repair", 80),
+    "repair": ChoreKind("repair", 80, reach="stem"),
     "put_right": ChoreKind("put the picture right", 5),
     "fleece": ChoreKind("fleece", 20),
     "vents": ChoreKind("doors and vents", 30),
     "shade": ChoreKind("shade", 40),
     "water": ChoreKind("water", 70),
-    "clip_head": ChoreKind("clip the head", 30, "evening"),
-    "twist_in": ChoreKind("twist the head in", 30, "evening"),
-    "second_clip": ChoreKind("second clip", 25, "evening"),
-    "lower": ChoreKind("lower", 120, "evening"),
-    "string": ChoreKind("hang a string", 15, "evening"),
-    "cross_wire": ChoreKind("put up a cross wire", 60),
-    "twine": ChoreKind("more twine", 15, "evening"),
-    "clip_to_string": ChoreKind("clip to the string", 15, "evening"),
-    "pick": ChoreKind("pick", 60, "morning"),
-    "deleaf": ChoreKind("take leaves", 15, "morning"),
-    "side_shoot": ChoreKind("side shoots", 20, "morning"),
-    "truss_prune": ChoreKind("prune trusses", 8, "morning"),
-    "prop": ChoreKind("prop trusses", 10),
-    "pollinate": ChoreKind("shake the flowers", 8),
-    "take_back_clips": ChoreKind("take back clips", 2),
-    "tip_out": ChoreKind("take the tip out", 12, "morning"),
+    "clip_head": ChoreKind("clip the head", 30, "evening", reach="loop"),
+    "twist_in": ChoreKind("twist the head in", 30, "evening", reach="loop"),
+    "second_clip": ChoreKind("second clip", 25, "evening", reach="stem"),
+    "lower": ChoreKind("lower", 120, "evening", reach="loop"),
+    "string": ChoreKind("hang a string", 15, "evening", reach="loop"),
+    "cross_wire": ChoreKind("put up a cross wire", 60, reach="loop"),
+    "twine": ChoreKind("more twine", 15, "evening", reach="loop"),
+    "clip_to_string": ChoreKind("clip to the string", 15, "evening", reach="loop"),
+    "pick": ChoreKind("pick", 60, "morning", reach="loop"),
+    "deleaf": ChoreKind("take leaves", 15, "morning", reach="loop"),
+    "side_shoot": ChoreKind("side shoots", 20, "morning", reach="loop"),
+    "truss_prune": ChoreKind("prune trusses", 8, "morning", reach="loop"),
+    "prop": ChoreKind("prop trusses", 10, reach="stem"),
+    "pollinate": ChoreKind("shake the flowers", 8, reach="loop"),
+    "take_back_clips": ChoreKind("take back clips", 2, reach="loop"),
+    "tip_out": ChoreKind("take the tip out", 12, "morning", reach="loop"),
     "feed": ChoreKind("feed", 20),
     "blight": ChoreKind("late blight", 100),
     "end_rot": ChoreKind("blossom-end rot", 20),
     "order": ChoreKind("order helpers", 25),
     "scout": ChoreKind("look for sickness", 20, "morning"),
-    "weak_plant": ChoreKind("weak one", 4, "morning"),
+    "weak_plant": ChoreKind("weak one", 4, "morning", reach="loop"),
     "mark_plants": ChoreKind("mark plants", 3, "morning"),
     "set_out": ChoreKind("set the holding out", 5),
     "sow": ChoreKind("sow", 30),

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
 
-from tunneltui.chores.chore import Chore, Round
+from tunneltui.chores.chore import Chore, Part, Round
 from tunneltui.chores.rules import chores
 from tunneltui.chores.walk import plan_round
-from tunneltui.growth.forecast import outlook
+from tunneltui.growth.forecast import Basis, basis, outlook_from
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
@@ -38,12 +37,19 @@ def plan_morning(
     day: date,
     *,
     minutes: float | None = None,
-    part: Literal["day", "morning", "evening"] = "day",
+    part: Part = "day",
 ) -> Morning:
     """Fold, forecast, load, list and plan. ``minutes`` None: the holding's."""
     season = fold(entries, day)
-    coming = outlook(season)
-    bearing = loads(season, coming, day)
+    return morning_of(season, basis(season), entries, minutes=minutes, part=part)
+
+
+def morning_of(
+    season: Season, known: Basis, entries: Sequence[Entry], *, minutes: float | None = None, part: Part = "day"
+) -> Morning:
+    """The morning of a season that was folded from ``entries``, with what the forecast learned from it."""
+    coming = outlook_from(known, season)
+    bearing = loads(season, coming, season.day)
     todo = tuple(chores(season, coming, bearing))
     walk = plan_round(season, todo, minutes=minutes, part=part)
-    return Morning(day, season, coming, bearing, todo, walk, entries)
+    return Morning(season.day, season, coming, bearing, todo, walk, entries)

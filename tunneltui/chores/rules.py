@@ -67,20 +67,41 @@ RULES: tuple[Rule, ...] = (
     clearing,
 )
 
+OF_A_STEM: tuple[Rule, ...] = (repair, second_clip, prop)
+"""Rules that look at one stem at a time: they ask for the same of it in a season of that stem alone."""
+
+OF_A_LOOP: tuple[Rule, ...] = (
+    *OF_A_STEM,
+    accidents,
+    heads,
+    along_the_wire,
+    hang_strings,
+    more_twine,
+    pick,
+    side_shoot,
+    deleaf,
+    truss_prune,
+    pollinate,
+    take_back_clips,
+    tip_out,
+    weak_plant,
+)
+"""Rules that look at no more than one loop at a time."""
+
 UNTIL_TRUE = frozenset({"repair", "dropped", "tip_snapped", "kinked", "lower", "side_shoot", "deleaf"})
 """Kinds whose rules look at the facts themselves: a tick of today does not hide what happened after it, nor the
 heads a pass left out."""
 
 
-def chores(season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
-    """Every chore of the day, ticked and put-off ones taken off, in no order."""
+def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = RULES) -> list[Chore]:
+    """Every chore of the day, or those of some rules, ticked and put-off ones taken off, in no order."""
+    return unanswered(season, (chore for rule in rules for chore in rule(season, outlook, loads)))
+
+
+def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
+    """Without those that were ticked or put off."""
     answered = _answered(season)
-    return [
-        chore
-        for rule in RULES
-        for chore in rule(season, outlook, loads)
-        if not _takes_off(answered.get((chore.kind, chore.about), ""), chore.kind)
-    ]
+    return [one for one in chores if not _takes_off(answered.get((one.kind, one.about), ""), one.kind)]
 
 
 def _answered(season: Season) -> dict[tuple[str, str], Literal["ticked", "put off"]]:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
-from typing import Literal
 
-from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.chores.chore import Chore, Part, Round, Spot
 from tunneltui.chores.kinds import belongs_to, order_at_a_spot, weight
 from tunneltui.season.state import Season
 
-Part = Literal["day", "morning", "evening"]
 _NO_TIME_MINUTES = 0.1
 """A chore of no minutes would have no end of a priority."""
 

@@ -78,7 +78,11 @@ class Basis:
 
 def outlook(season: Season, days: int = DAYS) -> Outlook:
     """What will be, from the season's day to ``days`` on, knowing only what the season knows."""
-    known = basis(season, days)
+    return outlook_from(basis(season, days), season, days)
+
+
+def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
+    """The outlook of a season from what was learned of it."""
     leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
     picks = pick_outlooks(season, known.ripe, known.yields, days)
     return Outlook(season.day, leaders, picks, known.air_typical, known.flagged)
