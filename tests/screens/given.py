@@ -172,6 +172,25 @@ def picture(
     )
 
 
+class PlansWhole:
+    """A planner that knows one way only."""
+
+    def __init__(self, planned: Callable[[], Picture]) -> None:
+        self._planned = planned
+
+    def whole(self, *_: object) -> Picture:
+        return self._planned()
+
+    def written(self, *_: object) -> None:
+        return None
+
+    def near(self) -> None:
+        return None
+
+    def today(self) -> None:
+        return None
+
+
 class KeptInMind:
     """A journal that lasts as long as the test; ``refuse`` makes the next write fail with this sentence."""
 
@@ -210,7 +229,11 @@ class KeptInMind:
     def kinds(self) -> list[str]:
         return [draft.kind for act in self.acts for draft in act]
 
-    def planned(self, *_: object) -> Picture:
+    @property
+    def planner(self) -> PlansWhole:
+        return PlansWhole(self.planned)
+
+    def planned(self) -> Picture:
         """The picture after what was written: chores whose answers were written are done."""
         states: dict[str, State] = {}
         crossed = {body.parsed(act[0])["act"] for act in self.acts if act[0].kind == "crossed_out"}
@@ -225,7 +248,7 @@ class KeptInMind:
 
 def an_app(keeper: KeptInMind, *, no_colour: bool = False, ascii_only: bool = False) -> TunnelApp:
     return TunnelApp(
-        keeper, on=DAY, first=picture(), planner=keeper.planned, no_colour=no_colour, ascii_only=ascii_only
+        keeper, on=DAY, first=picture(), planner=keeper.planner, no_colour=no_colour, ascii_only=ascii_only
     )
 
 

@@ -11,11 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.given import DAY, KeptInMind, grid, picture, wait_until
+from tests.screens.given import DAY, KeptInMind, PlansWhole, grid, picture, wait_until
 from tunneltui.journal.entry import Entry
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
+from tunneltui.screens.picture import Picture
 from tunneltui.store.seen import Head
 
 HEAD = Head("0123", 5, 5, "last")
@@ -125,11 +126,11 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
     go = Event()
     kept = KeptInMind()
 
-    def slow(*_: object) -> object:
+    def slow() -> Picture:
         go.wait(10)
         return picture()
 
-    app = TunnelApp(kept, first=picture(confirmed=False), planner=slow)  # type: ignore[arg-type]
+    app = TunnelApp(kept, first=picture(confirmed=False), planner=PlansWhole(slow))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         await pilot.press("space")
@@ -144,7 +145,7 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
 async def test_nothing_is_written_on_a_day_to_come() -> None:
     kept = KeptInMind()
     tomorrow = replace(picture(), today=date(2026, 8, 19))
-    app = TunnelApp(kept, first=tomorrow, planner=lambda *_: tomorrow)
+    app = TunnelApp(kept, first=tomorrow, planner=PlansWhole(lambda: tomorrow))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         await pilot.press("space")
@@ -161,7 +162,7 @@ async def test_the_coming_days_are_kept_for_their_first_paint(
     from tunneltui.screens.keeper import FileKeeper
 
     monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
-    monkeypatch.setattr("tunneltui.screens.app.IDLE_SECONDS", 0.05)
+    monkeypatch.setattr("tunneltui.screens.desk.IDLE_SECONDS", 0.05)
     keeper = FileKeeper(demo_at(tmp_path))
     folder = tmp_path / "cache"
     app = TunnelApp(keeper, cache_folder=folder)

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.screens.given import LOWER, KeptInMind, grid, picture, wait_until
+from tests.screens.given import LOWER, KeptInMind, PlansWhole, grid, picture, wait_until
 from tunneltui.chores.chore import Spot
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
@@ -62,7 +62,7 @@ def hostile_picture(text: str) -> Picture:
 async def test_hostile_text(text: str) -> None:
     kept = KeptInMind()
     kept.refuse = text
-    app = TunnelApp(kept, first=hostile_picture(text), planner=lambda *_: hostile_picture(text))
+    app = TunnelApp(kept, first=hostile_picture(text), planner=PlansWhole(lambda: hostile_picture(text)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         app.query_one("#walk", Lines).move_to_key(LOWER.id)

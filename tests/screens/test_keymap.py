@@ -41,7 +41,7 @@ async def test_a_key_of_ones_own_works_is_shown_and_the_old_one_is_free() -> Non
     made = checked({"round.done": "g,space"})
     assert made.faults == ()
     swapped = checked({"round.done": "g", "round.failed": "space"})
-    app = TunnelApp(kept, first=picture(), planner=kept.planned, keys=swapped)
+    app = TunnelApp(kept, first=picture(), planner=kept.planner, keys=swapped)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         app.query_one("#walk", Lines).move_to_key(LOWER.id)
@@ -55,7 +55,7 @@ async def test_a_key_of_ones_own_works_is_shown_and_the_old_one_is_free() -> Non
 
 async def test_faults_are_said_and_the_app_opens_all_the_same() -> None:
     kept = KeptInMind()
-    app = TunnelApp(kept, first=picture(), planner=kept.planned, keys=checked({"don": "g"}))
+    app = TunnelApp(kept, first=picture(), planner=kept.planner, keys=checked({"don": "g"}))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await wait_until(lambda: any("no such action" in line for line in grid(app)))

@@ -50,7 +50,7 @@ async def pressed(path: Path, keys: int, seed: int) -> None:
         await pilot.resize_terminal(120, 40)
         await pilot.press("1")
         await app.workers.wait_for_complete()
-        await wait_until(lambda: not app._planning, 60)
+        await wait_until(lambda: not app._desk.plans, 60)
         await pilot.pause()
         assert grid(app)
         lines = app._round._walk.lines

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import asyncio
 import sys
-from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import Future
+from collections.abc import Callable, Iterable
 from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
@@ -17,19 +15,18 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import ContentSwitcher, Static
-from textual.worker import Worker, WorkerState, get_current_worker
 
-from tunneltui.holding.trouble import Trouble
 from tunneltui.report.settings import USUAL, Chosen
 from tunneltui.screens import actions, cache
+from tunneltui.screens.desk import Desk
 from tunneltui.screens.dressed import Dressed, Looks, looks_of
 from tunneltui.screens.edges import HeaderLine, KeysLine
+from tunneltui.screens.following import Planner
 from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import FileKeeper, Keeper, keeper_of
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import header_words
 from tunneltui.screens.messages import (
-    Act,
     ActFailed,
     ActWanted,
     ActWritten,
@@ -45,16 +42,12 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.round_pane import RoundPane
 from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
-from tunneltui.screens.work import Asked, Part, coming_pictures, morning_picture
 
 if TYPE_CHECKING:
-    from tunneltui.journal.entry import Entry
+    from tunneltui.holding.trouble import Trouble
     from tunneltui.screens.keymap import Checked
-    from tunneltui.store.seen import Head
     from tunneltui.store.where import Where
 
-IDLE_SECONDS = 2.0
-"""Without a key that writes, before the coming days are worked out."""
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
 EVERYWHERE = frozenset(action.called.partition("(")[0] for action in actions.of("everywhere"))
@@ -64,10 +57,6 @@ AWAY_MEANWHILE = (
     "nothing is ever written twice."
 )
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
-
-
-Planner = Callable[[Sequence["Entry"], "Asked"], Picture]
-"""``work.morning_picture`` or what stands in for it."""
 
 
 class TunnelApp(Dressed[None]):
@@ -101,21 +90,12 @@ class TunnelApp(Dressed[None]):
         watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
-        self._keeper = keeper
-        self._on = on
+        self._desk = Desk(self, keeper, on=on, planner=planner, cache_folder=cache_folder)
         self._first = first
-        self._cache_folder = cache_folder
-        self._planner = planner
         self._back_up = back_up
         self._watch = watch
-        self._minutes: float | None = None
-        self._part: Part = "day"
-        self._pending: list[Future[list[Entry]]] = []
         self._written: list[tuple[str, str]] = []
         self._away = False
-        self._planning = False
-        self._plan_wanted = False
-        self._plan_anew = False
         self._table = keys.actions if keys is not None else actions.ALL
         self._key_faults = keys.faults if keys is not None else ()
         # Kept by name: while a form is open, the app's own look-ups see the form only.
@@ -144,11 +124,11 @@ class TunnelApp(Dressed[None]):
         elif self._first is None:
             self._say("Reading the journal and working out today's round…")
         self.read_aloud()
-        self._idle = self.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
+        self._desk.open()
 
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
-        self.plan()
+        self._desk.plan()
         if self._watch is not None:
             self._watch(self._news)
 
@@ -160,8 +140,9 @@ class TunnelApp(Dressed[None]):
 
     def watch_picture(self, picture: Picture | None) -> None:
         if picture is not None:
-            for pane in self._panes.children:
-                pane.picture = picture  # type: ignore[attr-defined]
+            self._round.picture = picture
+            if self._pane != "round":
+                self._panes.query_one(f"#{self._pane}").picture = picture  # type: ignore[attr-defined]
             self._show_header()
 
     @property
@@ -175,18 +156,18 @@ class TunnelApp(Dressed[None]):
         if not panes.query(f"#{name}"):
             pane = made_pane(name)
             await panes.mount(pane)
-            pane.picture = self.picture  # type: ignore[attr-defined]
-        panes.current = name
         pane = panes.query_one(f"#{name}")
+        pane.picture = self.picture  # type: ignore[attr-defined]
+        panes.current = name
         (pane if pane.can_focus else pane.query_one(Lines)).focus()
         self._keys_line.show(self._actions_here())
-        if self.picture is not None and not self._planning and not self._status.has_class("trouble"):
+        if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
             self._say("")
 
     @on(Lines.Moved)
     def _show_header(self) -> None:
         if self.picture is not None:
-            left, right = header_words(self.picture, self._round.row)
+            left, right = header_words(self.picture, self._round.far, self._round.row)
             self._header.show(left, right)
 
     @on(KeysLine.Clicked)
@@ -210,19 +191,8 @@ class TunnelApp(Dressed[None]):
             self._say(picture.closed if picture is not None else NOT_YET)
             return
         self._say(f"Writing: {event.act.said}")
-        written = self._keeper.submit(event.act.drafts, event.act.day or picture.day)
-        self._pending = [one for one in self._pending if not one.done()] + [written]
-        written.add_done_callback(partial(self._settled, event.act))
         self._round.mark(event.act.chores, "writing")
-
-    def _settled(self, act: Act, written: Future[list[Entry]]) -> None:
-        """Called in the writing thread when the commit returned or failed."""
-        fault = written.exception()
-        if fault is None:
-            entries = written.result()
-            self.post_message(ActWritten(act, entries[0].act if entries else ""))
-        else:
-            self.post_message(ActFailed(act, str(fault)))
+        self._desk.write(event.act, picture.day)
 
     @on(ActWritten)
     def _act_written(self, event: ActWritten) -> None:
@@ -235,7 +205,6 @@ class TunnelApp(Dressed[None]):
             act.heard(event.act_id, "")
         self._round.mark(act.chores, "put off" if act.put_off else "done")
         self._say(f"{act.said}." if act.crosses_out else f"{act.said}. u crosses it out.")
-        self.plan()
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
@@ -257,7 +226,7 @@ class TunnelApp(Dressed[None]):
         if self._away:
             self._away = False
             self._say("The server answers again; reading what others noted meanwhile.")
-        self.plan()
+        self._desk.plan()
 
     @on(ServerAway)
     def _server_away(self, event: ServerAway) -> None:
@@ -280,49 +249,9 @@ class TunnelApp(Dressed[None]):
     # Planning
 
     @on(PlanWanted)
-    def _plan_wanted_anew(self, event: PlanWanted) -> None:
-        self._minutes = event.minutes if event.minutes is not None else self._minutes
-        self._part = event.part or self._part
-        self._plan_anew = True
+    def _plan_wanted(self, event: PlanWanted) -> None:
         self._say("Planning anew…")
-        self.plan()
-
-    def plan(self) -> None:
-        """One plan at a time; what came up meanwhile is planned for once, after it."""
-        if self._planning:
-            self._plan_wanted = True
-            return
-        self._planning, self._plan_wanted = True, False
-        self._idle.pause()
-        self.workers.cancel_group(self, "ahead")
-        anew, self._plan_anew = self._plan_anew, False
-        known = self.picture.round if self.picture is not None and self.picture.confirmed else None
-        self._plan(Asked(self._on, datetime.now(UTC), self._minutes, self._part, known, anew))
-
-    @work(thread=True, group="planning", exit_on_error=False, description="Working out the round")
-    def _plan(self, asked: Asked) -> None:
-        head = self._keeper.head()
-        try:
-            picture = (self._planner or morning_picture)(self._keeper.entries(), asked)
-        except Trouble as trouble:
-            self.post_message(PlanningFailed(str(trouble)))
-            return
-        self.post_message(MorningPlanned(picture))
-        self._keep(head, [picture])
-
-    def _keep(self, head: Head | None, pictures: Sequence[Picture]) -> None:
-        """For the next first paint, if the journal stood still meanwhile."""
-        if self._cache_folder is not None and head is not None and head == self._keeper.head():
-            cache.write(self._cache_folder, head, pictures)
-
-    @work(thread=True, exclusive=True, group="ahead", exit_on_error=False, description="Rounds of the coming days")
-    def _plan_ahead(self, today: Picture) -> None:
-        worker = get_current_worker()
-        head = self._keeper.head()
-        entries = self._keeper.entries()
-        coming = list(coming_pictures(entries, today, cache.DAYS_AHEAD, lambda: worker.is_cancelled))
-        if not worker.is_cancelled:
-            self._keep(head, [today, *coming])
+        self._desk.plan(event.minutes, event.part, anew=True)
 
     @on(MorningPlanned)
     def _morning_planned(self, event: MorningPlanned) -> None:
@@ -332,7 +261,6 @@ class TunnelApp(Dressed[None]):
             self._say("" if event.picture.round.spots else "Nothing is to do today.")
         if first and self._back_up is not None:
             self._make_backup(self._back_up)
-        self._planned()
 
     @work(thread=True, group="backup", exit_on_error=False, description="Backing up the journal")
     def _make_backup(self, back_up: Callable[[], str]) -> None:
@@ -343,27 +271,6 @@ class TunnelApp(Dressed[None]):
     @on(PlanningFailed)
     def _planning_failed(self, event: PlanningFailed) -> None:
         self._say(event.say, trouble=True)
-        self._planned()
-
-    @on(Worker.StateChanged)
-    def _worker_failed(self, event: Worker.StateChanged) -> None:
-        if event.state == WorkerState.ERROR and event.worker.group == "planning":
-            self._say(f"The round could not be worked out: {event.worker.error}", trouble=True)
-            self._planned()
-
-    def _planned(self) -> None:
-        self._planning = False
-        if self._plan_wanted or self._plan_anew:
-            self.plan()
-        elif self._cache_folder is not None and self.picture is not None:
-            self._idle.reset()
-            self._idle.resume()
-
-    def _look_ahead(self) -> None:
-        """Nothing was noted for a while: there is time for the days to come."""
-        self._idle.pause()
-        if self.picture is not None and not self._planning:
-            self._plan_ahead(self.picture)
 
     # Out
 
@@ -421,14 +328,12 @@ class TunnelApp(Dressed[None]):
 
     async def action_leave(self) -> None:
         """Leaves when everything that was noted is written; stays to tell of what could not be."""
-        pending, self._pending = self._pending, []
         self._say("Writing the last of it…")
-        settled = await asyncio.gather(*map(asyncio.wrap_future, pending), return_exceptions=True)
-        if not any(isinstance(one, BaseException) for one in settled):
+        if await self._desk.written():
             self.exit()
 
     async def on_unmount(self) -> None:
-        await asyncio.to_thread(self._keeper.close)
+        await self._desk.close()
 
 
 def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:

@@ -81,8 +81,8 @@ def _today(kept: Mapping[str, Any], now: datetime) -> date:
 
 
 def _plain(picture: Picture) -> dict[str, Any]:
-    plain = asdict(replace(picture, morning=None))
-    return {key: value for key, value in plain.items() if key not in ("morning", "confirmed")}
+    plain = asdict(replace(picture, morning=None, walk=None))
+    return {key: value for key, value in plain.items() if key not in ("morning", "walk", "confirmed")}
 
 
 def _day_text(value: object) -> str:

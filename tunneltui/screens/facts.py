@@ -2,67 +2,96 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Round
+from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
+from tunneltui.chores.walk import plan_round
 from tunneltui.chores.wording import kg, kg_band
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
 from tunneltui.screens.picture import (
+    JOINS,
     Answers,
     FixingChoice,
     LeaderFacts,
     Picture,
     RowFacts,
     State,
+    chores_of,
     states_after,
     with_newcomers,
     with_rests,
 )
+from tunneltui.screens.walk import laid_out, renewed, walk_of
 from tunneltui.season.state import Fixing, Leader, Season
 
 
 def picture_of(morning: Morning, plan: Round, today: date, last_act: str = "") -> Picture:
     """``plan`` is this morning's order, ``morning`` what is known now."""
     season = morning.season
-    ticked: dict[Answers, State] = {
-        done.answers: "put off" if done.put_off_until else "done"
-        for done in season.done
-        if done.day == morning.day
-    }
+    ticked = _ticked(season)
     asked = {chore.answers: chore for chore in morning.chores}
     order = with_newcomers(plan, morning.round)
     order = with_rests(order, {answers: asked[answers] for answers in ticked if answers in asked})
-    shown = {chore.answers for spot in order.spots for chore in spot.chores} | {one.answers for one in order.later}
-    return Picture(
-        day=morning.day,
-        today=today,
-        holding=season.holding.name,
-        zone=season.holding.zone,
-        plays_on=season.holding.plays_on,
-        air=air_words(season),
-        round=order,
-        states=states_after(order, asked, ticked),
-        leaders=_leaders(morning),
-        rows=_rows(season),
-        next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
-        since=len(asked.keys() - shown),
-        last_act=last_act,
-        morning=morning,
+    shown = {chore.answers for chore in chores_of(order)}
+    return laid_out(
+        Picture(
+            day=morning.day,
+            today=today,
+            holding=season.holding.name,
+            zone=season.holding.zone,
+            plays_on=season.holding.plays_on,
+            air=air_words(season),
+            round=order,
+            states=states_after(chores_of(order), asked, ticked),
+            leaders=_leaders(morning),
+            rows=_rows(season),
+            next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
+            since=len(asked.keys() - shown),
+            last_act=last_act,
+            morning=morning,
+        )
     )
+
+
+def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Picture:
+    """The picture with the leaders of ``stems`` (``chores.touched.stems_anew``) as they are now, what is to do to
+    each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
+    walk = picture.walk or walk_of(picture)
+    asked, ticked = {chore.answers: chore for chore in stems.chores}, _ticked(stems.season)
+    alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
+    theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
+    states: dict[str, State] = {chore.id: "" for chore in theirs}
+    states |= states_after(theirs, asked, ticked)
+    others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in states]
+    states |= {chore.id: ticked.get(chore.answers, "") for chore in others}
+    known = {chore.answers for chore in theirs}
+    came = [chore for chore in stems.chores if chore.kind in JOINS and chore.answers not in known]
+    rests = {answers: asked[answers] for answers in ticked if answers in asked}
+    if not came and not rests:
+        return renewed(picture, walk, _leaders(stems), states)
+    order = with_rests(with_newcomers(picture.round, plan_round(stems.season, came)), rests)
+    leaders = {**picture.leaders, **_leaders(stems)}
+    return laid_out(replace(picture, round=order, states={**picture.states, **states}, leaders=leaders))
+
+
+def _ticked(season: Season) -> dict[Answers, State]:
+    return {
+        done.answers: "put off" if done.put_off_until else "done" for done in season.done if done.day == season.day
+    }
 
 
 def last_act_of_day(entries: Sequence[Entry], day: date) -> str:
     """The last live act of the day, '' if there is none."""
-    from tunneltui.journal.order import live
+    from tunneltui.journal.order import MARKS, live
 
-    of_day = [
-        entry for entry in live(entries) if entry.day == day and entry.kind not in ("crossed_out", "restored")
-    ]
-    return max(of_day, key=lambda entry: entry.order).act if of_day else ""
+    of_day = live(entry for entry in entries if entry.day == day or entry.kind in MARKS)
+    return next((entry.act for entry in reversed(of_day) if entry.kind not in MARKS), "")
 
 
 def air_words(season: Season) -> str:

@@ -109,14 +109,14 @@ class Lines(ScrollView, can_focus=True):
         self.cursor = min(self.cursor, max(len(self._lines) - 1, 0)) if at is None else at
         self.refresh()
 
-    def replace(self, line: Line) -> None:
-        """One line with the same key in another state."""
-        for index, old in enumerate(self._lines):
-            if old.key == line.key:
-                self._lines = (*self._lines[:index], line, *self._lines[index + 1 :])
-                for lit in (True, False):
-                    self._strips.pop((index, self.size.width, lit), None)
-                self.refresh_line(index)
+    def replace(self, index: int, line: Line) -> None:
+        """One line in another state."""
+        lines = list(self._lines)
+        lines[index] = line
+        self._lines = lines
+        for lit in (True, False):
+            self._strips.pop((index, self.size.width, lit), None)
+        self.refresh_line(index)
 
     def move_to(self, index: int) -> None:
         self.cursor = max(0, min(index, len(self._lines) - 1))

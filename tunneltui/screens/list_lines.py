@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
@@ -38,9 +37,26 @@ class Line(NamedTuple):
     heading: bool = False
 
 
-def round_lines(picture: Picture, marks: Mapping[str, State] | None = None) -> list[Line]:
-    """The walk under its row headings, then what is for later. ``marks`` override the picture's states."""
-    shown = {**picture.states, **(marks or {})}
+class Far(NamedTuple):
+    """How far the round has come."""
+
+    counted: int = 0
+    done: int = 0
+    minutes: float = 0.0
+    """Left to do."""
+
+    def plus(self, chore: Chore, state: State, sign: int = 1) -> Far:
+        """With one chore more; with ``sign`` -1 without it."""
+        if state == "no longer":
+            return self
+        if state in ("", "partly"):
+            return Far(self.counted + sign, self.done, self.minutes + sign * chore.minutes)
+        return Far(self.counted + sign, self.done + sign, self.minutes)
+
+
+def round_lines(picture: Picture) -> list[Line]:
+    """The walk under its row headings, then what is for later."""
+    shown = picture.states
     lines: list[Line] = []
     row = None
     for spot in picture.round.spots:
@@ -84,19 +100,15 @@ def chore_line(chore: Chore, state: State, place: str) -> Line:
     )
 
 
-def header_words(picture: Picture, row: str) -> tuple[list[str], str]:
+def header_words(picture: Picture, far: Far, row: str) -> tuple[list[str], str]:
     """The header: where and when, what is needed least last; and how far."""
     round_ = picture.round
-    planned = picture.planned()
-    counted = [chore for chore in planned if picture.states.get(chore.id) != "no longer"]
-    done = sum(1 for chore in counted if not picture.is_open(chore))
-    minutes = sum(chore.minutes for chore in counted if picture.is_open(chore))
     tunnel = picture.rows[row].tunnel if row in picture.rows else ""
     left = [day_words(picture.day), picture.holding + (f", {tunnel}" if tunnel else "")]
     if round_.part != "day":
         left.append(round_.part)
     if picture.air:
         left.append(picture.air)
-    there = f" of {round_.minutes_there:.0f}" if minutes > round_.minutes_there + 0.5 else ""
+    there = f" of {round_.minutes_there:.0f}" if far.minutes > round_.minutes_there + 0.5 else ""
     unsure = "" if picture.confirmed else "not yet confirmed   "
-    return left, f"{unsure}{done} of {len(counted)} done   {minutes:.0f}{there} min left"
+    return left, f"{unsure}{far.done} of {far.counted} done   {far.minutes:.0f}{there} min left"

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from textual.message import Message
 
+from tunneltui.chores.chore import Part
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.work import Part
 
 
 class MorningPlanned(Message):

@@ -14,6 +14,7 @@ from tunneltui.chores.chore import Chore, Round, Spot
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
+    from tunneltui.screens.walk import Walk
 
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 """'': still to do; ``partly``: ticked, with some left out that are still asked for; ``no longer``: planned this
@@ -85,6 +86,8 @@ class Picture:
     confirmed: bool = True
     """False: painted from what was kept before, the journal is still being read."""
     morning: Morning | None = None
+    walk: Walk | None = None
+    """Laid out by whoever made the picture, where that was not on the screen's own time."""
 
     @property
     def closed(self) -> str:
@@ -103,6 +106,8 @@ class Picture:
         """Those it handles; else those its ``about`` names."""
         if chore.leaders:
             return tuple(self.leaders[id_] for id_ in chore.leaders if id_ in self.leaders)
+        if not chore.about or chore.about in self.rows:
+            return ()
         return tuple(leader for leader in self.leaders.values() if chore.about in (leader.name, leader.place))
 
     def leaders_of_row(self, row: str) -> tuple[LeaderFacts, ...]:
@@ -113,22 +118,24 @@ class Picture:
         return [chore for spot in self.round.spots for chore in spot.chores]
 
 
-def states_after(plan: Round, asked: Mapping[Answers, Chore], ticked: Mapping[Answers, State]) -> dict[str, State]:
+def states_after(
+    chores: Iterable[Chore], asked: Mapping[Answers, Chore], ticked: Mapping[Answers, State]
+) -> dict[str, State]:
     """What became of each planned chore: ``ticked`` by its answers, ``asked`` are those still asked for."""
-    states: dict[str, State] = {}
-    for chore in _chores_of(plan):
-        if chore.answers in ticked:
-            state = ticked[chore.answers]
-            states[chore.id] = "partly" if state == "done" and chore.answers in asked else state
-        elif chore.answers not in asked:
-            states[chore.id] = "no longer"
-    return states
+    return {chore.id: state for chore in chores if (state := _state_after(chore.answers, asked, ticked))}
+
+
+def _state_after(answers: Answers, asked: Mapping[Answers, Chore], ticked: Mapping[Answers, State]) -> State:
+    if answers in ticked:
+        state = ticked[answers]
+        return "partly" if state == "done" and answers in asked else state
+    return "" if answers in asked else "no longer"
 
 
 def with_newcomers(plan: Round, now: Round) -> Round:
     """The morning's order, with the repairs that came up since: each joins its own spot, or a new one where it
     lies."""
-    known = {chore.answers for chore in _chores_of(plan)}
+    known = {chore.answers for chore in chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
@@ -160,7 +167,7 @@ def _joined(spots: list[Spot], where: Spot, chore: Chore) -> list[Spot]:
     return [*spots[: nearest + 1], fresh, *spots[nearest + 1 :]]
 
 
-def _chores_of(plan: Round) -> Iterable[Chore]:
+def chores_of(plan: Round) -> Iterable[Chore]:
     for spot in plan.spots:
         yield from spot.chores
     yield from plan.later

@@ -13,17 +13,17 @@ from textual.containers import Container
 from textual.reactive import reactive
 from textual.widgets import Static
 
-from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore import Chore, Part
 from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import chore_line, round_lines
+from tunneltui.screens.list_lines import Far
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.picture import LeaderFacts, Picture, State
 from tunneltui.screens.text import plain
-from tunneltui.screens.work import Part
+from tunneltui.screens.walk import NOTHING_LAID_OUT, walk_of
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -43,6 +43,7 @@ class RoundPane(Container):
         super().__init__(id=id)
         self._walk = Lines(id="walk")
         self._detail = Static("", id="detail")
+        self._laid = NOTHING_LAID_OUT
         self._marks: dict[str, State] = {}
         self._sought = ""
 
@@ -56,13 +57,17 @@ class RoundPane(Container):
         if picture is None or not self.is_mounted:
             return
         # A picture says what is written; marks that are still being written stay over it.
-        self._marks = {id_: mark for id_, mark in self._marks.items() if mark == "writing"}
-        self._chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
-        self._places = {spot.chores[0].id: spot.place for spot in picture.round.spots if spot.chores}
-        self._places |= {chore.id: chore.about for chore in picture.round.later}
-        walk = self._walk
-        first = not walk.lines
-        walk.show(round_lines(picture, self._marks))
+        marked, self._marks = self._marks, {id_: m for id_, m in self._marks.items() if m == "writing"}
+        laid = picture.walk or walk_of(picture)
+        walk, first = self._walk, not self._walk.lines
+        if laid.follows is self._laid.lines:
+            for id_ in laid.numbers.keys() & {*laid.renewed, *marked}:
+                walk.replace(laid.numbers[id_], laid.lines[laid.numbers[id_]])
+        else:
+            walk.show(laid.lines)
+        self._laid = laid
+        for id_ in self._marks:
+            self._show_mark(id_)
         if first:
             walk.move_to(self._first_open(walk))
         self._show_detail()
@@ -73,10 +78,17 @@ class RoundPane(Container):
             self._marks[id_] = state
             if not state:
                 del self._marks[id_]
-            chore = self._chores.get(id_)
-            if chore is not None and self.picture is not None:
-                shown = state or self.picture.states.get(id_, "")
-                self._walk.replace(chore_line(chore, shown, self._places.get(id_, "")))
+            self._show_mark(id_)
+
+    def _show_mark(self, id_: str) -> None:
+        chore = self._laid.chores.get(id_)
+        if chore is not None:
+            self._walk.replace(self._laid.numbers[id_], self._laid.line(chore, self.state_of(chore)))
+
+    @property
+    def far(self) -> Far:
+        """How far the round has come."""
+        return self._laid.far
 
     def state_of(self, chore: Chore) -> State:
         kept: Mapping[str, State] = self.picture.states if self.picture else {}
@@ -104,7 +116,7 @@ class RoundPane(Container):
 
     def _chore(self) -> Chore | None:
         line = self._walk.line
-        return self._chores.get(line.key) if line is not None and self.picture is not None else None
+        return self._laid.chores.get(line.key) if line is not None and self.picture is not None else None
 
     def _below(self) -> list[Chore]:
         """Chores under the heading the cursor is on."""
@@ -113,23 +125,19 @@ class RoundPane(Container):
         for line in walk.lines[walk.cursor + 1 :]:
             if line.heading:
                 break
-            if line.key in self._chores:
-                found.append(self._chores[line.key])
+            if line.key in self._laid.chores:
+                found.append(self._laid.chores[line.key])
         return found
 
     def _first_open(self, walk: Lines) -> int:
         for index, line in enumerate(walk.lines):
-            chore = self._chores.get(line.key)
+            chore = self._laid.chores.get(line.key)
             if chore is not None and self._is_open(chore):
                 return index
         return 0
 
     def _row_of(self, chore: Chore) -> str:
-        if self.picture is not None:
-            for spot in self.picture.round.spots:
-                if any(other.id == chore.id for other in spot.chores):
-                    return spot.row
-        return chore.row
+        return self._laid.rows.get(chore.id, chore.row)
 
     # Writing
 
@@ -166,7 +174,7 @@ class RoundPane(Container):
         """On to the next line that is still to do."""
         walk = self._walk
         for index in range(walk.cursor + 1, len(walk.lines)):
-            chore = self._chores.get(walk.lines[index].key)
+            chore = self._laid.chores.get(walk.lines[index].key)
             if chore is not None and self._is_open(chore):
                 walk.move_to(index)
                 return
@@ -310,7 +318,7 @@ class RoundPane(Container):
             self._say("No cultivar is planted in this row.")
 
     def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
-        chore = picking.pick_chore(self._chores.values(), row, cultivar)
+        chore = picking.pick_chore(self._laid.chores.values(), row, cultivar)
         return chore if chore is not None and self._is_open(chore) else None
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
@@ -399,7 +407,7 @@ class RoundPane(Container):
     def _walk_along(self, morning: Morning, loop: str, about: str) -> None:
         from tunneltui.screens.put_right_form import PutRight, chore_of
 
-        chore = chore_of((one for one in self._chores.values() if self._is_open(one)), loop)
+        chore = chore_of((one for one in self._laid.chores.values() if self._is_open(one)), loop)
         self.app.push_screen(PutRight(morning, loop, chore, about))
 
     # Finding, planning, reading
@@ -418,7 +426,7 @@ class RoundPane(Container):
         order = [*range(walk.cursor + 1, len(walk.lines)), *range(walk.cursor + 1)]
         for index in order:
             line = walk.lines[index]
-            chore = self._chores.get(line.key)
+            chore = self._laid.chores.get(line.key)
             told = " ".join(part.text for part in line.parts) + (f" {chore.about} {chore.why}" if chore else "")
             if words and words.casefold() in told.casefold():
                 walk.move_to(index)

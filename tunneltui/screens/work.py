@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from tunneltui.chores.chore import Round
+from tunneltui.chores.chore import Part, Round
 from tunneltui.screens.picture import Picture
 
 if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
     from tunneltui.journal.entry import Entry
-
-Part = Literal["day", "morning", "evening"]
 
 
 class Asked(NamedTuple):
@@ -25,8 +24,6 @@ class Asked(NamedTuple):
     minutes: float | None = None
     """None: the holding's."""
     part: Part = "day"
-    plan: Round | None = None
-    """This morning's order where it is known already."""
     anew: bool = False
     """Make another order from what is known now."""
 
@@ -38,16 +35,23 @@ def morning_picture(entries: Sequence[Entry], asked: Asked) -> Picture:
     from tunneltui.screens.facts import last_act_of_day, picture_of
 
     today = civil_day(latest_holding(entries), asked.now)
-    day = asked.on or today
-    now = plan_morning(entries, day, minutes=asked.minutes, part=asked.part)
-    plan = asked.plan
+    morning = plan_morning(entries, asked.on or today, minutes=asked.minutes, part=asked.part)
+    plan = planned_before(entries, morning, asked)
+    return picture_of(morning, plan, today, last_act_of_day(entries, morning.day))
+
+
+def planned_before(entries: Sequence[Entry], now: Morning, asked: Asked, known: Round | None = None) -> Round:
+    """This morning's order: the one that is known, else as it was planned before the first tick of the day."""
+    from tunneltui.chores.morning import plan_morning
+
     if asked.anew:
-        plan = now.round
-    elif plan is None or plan.day != day:
-        before = before_ticks(entries, day)
-        unticked = len(before) == len(entries)
-        plan = now.round if unticked else plan_morning(before, day, minutes=asked.minutes, part=asked.part).round
-    return picture_of(now, plan, today, last_act_of_day(entries, day))
+        return now.round
+    if known is not None and known.day == now.day:
+        return known
+    before = before_ticks(entries, now.day)
+    if len(before) == len(entries):
+        return now.round
+    return plan_morning(before, now.day, minutes=asked.minutes, part=asked.part).round
 
 
 def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:

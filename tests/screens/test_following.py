@@ -1,0 +1,166 @@
+"""The round as it is kept up with while keys are pressed, held to the round made from the whole journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from tests.screens.given import DAY
+from tests.screens.made_demo import demo_at
+from tunneltui.chores.chore import Chore
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_care import Watered
+from tunneltui.screens import acts
+from tunneltui.screens.following import Following
+from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.messages import Act
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.walk import laid_out
+from tunneltui.screens.work import Asked, morning_picture
+
+NOW = datetime(2026, 8, 20, 6, tzinfo=UTC)
+WHOLE = Asked(None, NOW)
+
+
+@pytest.fixture
+def keeper(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[FileKeeper]:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    kept = FileKeeper(demo_at(tmp_path))
+    yield kept
+    kept.close()
+
+
+def written(keeper: FileKeeper, act: Act, day: date = DAY) -> list[Entry]:
+    return keeper.submit(act.drafts, day).result(30)
+
+
+def planned(picture: Picture, kind: str) -> Chore:
+    return next(chore for chore in (*picture.planned(), *picture.round.later) if chore.kind == kind)
+
+
+def words(picture: Picture | None) -> list[tuple[str, ...]]:
+    """The lines of the list."""
+    assert picture is not None
+    laid = laid_out(picture).walk
+    assert laid is not None
+    assert picture.walk is None or picture.walk == laid._replace(
+        follows=picture.walk.follows, renewed=picture.walk.renewed, far=picture.walk.far
+    )
+    return [tuple(part.text for part in line.parts) for line in laid.lines]
+
+
+def test_the_whole_round_is_that_of_the_journal(keeper: FileKeeper) -> None:
+    assert words(Following(keeper).whole(WHOLE)) == words(morning_picture(keeper.entries(), WHOLE))
+
+
+@pytest.mark.parametrize("kind", ["repair", "second_clip", "clip_head", "lower", "look", "pick", "side_shoot"])
+def test_a_tick_shows_at_once_then_its_row_then_all(keeper: FileKeeper, kind: str) -> None:
+    following = Following(keeper)
+    chore = planned(following.whole(WHOLE), kind)
+    act = acts.done([chore])
+    entries = written(keeper, act)
+    at_once = following.written(entries, act.chores)
+    if at_once is not None:
+        assert not at_once.is_open(chore)
+    near, cold = following.near(), morning_picture(keeper.entries(), WHOLE)
+    if near is None:
+        assert any(one.kind == "scouted" for one in entries), "only what is said of the house waits for the whole"
+        near = following.whole(WHOLE)
+    assert near.states[chore.id] == "done"
+    assert near.last_act == entries[0].act
+    assert [chore.id for chore in near.planned()] == [chore.id for chore in cold.planned()]
+    assert words(following.whole(WHOLE)) == words(cold)
+
+
+def test_a_stem_that_was_touched_is_told_anew_at_once(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    before = following.whole(WHOLE)
+    act = acts.done([planned(before, "second_clip")])
+    leader = planned(before, "second_clip").leaders[0]
+    after = following.written(written(keeper, act), act.chores)
+    assert after is not None
+    clips = [fixing.words for fixing in after.leaders[leader].fixings]
+    assert clips != [fixing.words for fixing in before.leaders[leader].fixings]
+    cold = morning_picture(keeper.entries(), WHOLE).leaders[leader]
+    assert clips == [fixing.words for fixing in cold.fixings]
+    assert after.leaders[leader].facts == cold.facts
+    assert after.walk is not None
+    assert before.walk is not None
+    assert after.walk.follows is before.walk.lines
+    changed = {new.key for old, new in zip(before.walk.lines, after.walk.lines, strict=True) if old != new}
+    assert changed == set(after.walk.renewed)
+    assert after.walk.far.done == before.walk.far.done + 1
+
+
+def test_crossed_out_all_is_as_before(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    before = following.whole(WHOLE)
+    act = acts.done([planned(before, "second_clip")])
+    entries = written(keeper, act)
+    following.written(entries, act.chores)
+    following.near()
+    undo = acts.crossed_out(entries[0].act, "")
+    at_once = following.written(written(keeper, undo), undo.chores)
+    assert words(at_once) == words(before)
+    assert words(following.near()) == words(before)
+
+
+def test_a_look_taken_back_is_asked_for_by_the_whole(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    look = planned(following.whole(WHOLE), "look")
+    entries = written(keeper, acts.done([look]))
+    following.written(entries, (look.id,))
+    assert following.near() is not None
+    following.written(written(keeper, acts.crossed_out(entries[0].act, "")), ())
+    assert following.near() is None
+    assert following.whole(WHOLE).is_open(look)
+
+
+def test_what_is_said_of_the_house_waits_for_the_whole(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    following.whole(WHOLE)
+    act = Act((draft("W", Watered(10.0)),), "watered")
+    assert following.written(written(keeper, act), ()) is None
+    assert following.near() is None
+    assert words(following.whole(WHOLE)) == words(morning_picture(keeper.entries(), WHOLE))
+
+
+def test_what_another_program_wrote_is_in_the_next_whole(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    chore = planned(following.whole(WHOLE), "second_clip")
+    written(keeper, acts.done([chore]))
+    assert following.whole(WHOLE).states[chore.id] == "done"
+
+
+def test_a_tick_that_was_read_already_is_taken_in_once(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    act = acts.done([planned(following.whole(WHOLE), "second_clip")])
+    entries = written(keeper, act)
+    following.whole(WHOLE)
+    following.written(entries, act.chores)
+    assert list(following.whole(WHOLE).morning.entries) == keeper.entries()  # type: ignore[union-attr]
+
+
+def test_a_fault_in_a_rule_leaves_it_to_the_whole(keeper: FileKeeper, monkeypatch: pytest.MonkeyPatch) -> None:
+    following = Following(keeper)
+    act = acts.done([planned(following.whole(WHOLE), "second_clip")])
+
+    def faulty(*_: object, **__: object) -> None:
+        raise ZeroDivisionError
+
+    with monkeypatch.context() as patched:
+        patched.setattr("tunneltui.chores.touched.stems_anew", faulty)
+        assert following.written(written(keeper, act), act.chores) is None
+    assert following.near() is None
+    assert following.whole(WHOLE).states[act.chores[0]] == "done"
+
+
+def test_another_day_is_planned_from_nothing(keeper: FileKeeper) -> None:
+    following = Following(keeper)
+    following.whole(WHOLE)
+    next_day = Asked(date(2026, 8, 21), NOW)
+    assert words(following.whole(next_day)) == words(morning_picture(keeper.entries(), next_day))

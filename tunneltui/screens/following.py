@@ -1,0 +1,177 @@
+"""The journal folded and the round planned from it, kept up with while keys are pressed. Two threads use it: one
+works out what a key touched, the other plans; neither touches the screen."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence, Set
+from dataclasses import replace
+from datetime import date
+from threading import Lock
+from typing import TYPE_CHECKING, NamedTuple, Protocol
+
+from tunneltui.chores.chore import Round
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.work import Asked, planned_before
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+    from tunneltui.growth.forecast import Basis
+    from tunneltui.journal.entry import Entry
+    from tunneltui.screens.keeper import Keeper
+    from tunneltui.season.fold import Fold
+
+AT_ONCE = 5
+"""Most leaders that are worked out before the loop they stand in: a look along a row touches all of it."""
+
+
+class Planner(Protocol):
+    """What the desk asks for; every picture is newer than those before it."""
+
+    def whole(self, asked: Asked) -> Picture:
+        """The round of a day from everything that is written. Raises ``Trouble``."""
+
+    def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
+        """The picture after an act that ticked ``chores``: the stems it touched are as they are now. None where
+        that takes longer than a key may."""
+
+    def near(self) -> Picture | None:
+        """The picture with the loops of the stems that were touched; None where the whole is to be planned."""
+
+    def today(self) -> Picture | None:
+        """The newest picture, where one is kept for tomorrow."""
+
+
+class _Known(NamedTuple):
+    """What the last whole plan or its latest change rests on."""
+
+    basis: Basis
+    morning: Morning
+    picture: Picture
+
+
+class Following:
+    """Plans from one journal."""
+
+    def __init__(self, keeper: Keeper) -> None:
+        self._keeper = keeper
+        self._lock = Lock()
+        self._fold: Fold | None = None
+        self._entries: list[Entry] = []
+        self._count = 0
+        """Of the journal when it was read, and what was written since."""
+        self._known: _Known | None = None
+        self._order: Round | None = None
+        """The last one that was shown."""
+        self._touched: set[str] = set()
+        """Leaders touched since the last picture of their loops was begun."""
+        self._ticked: set[str] = set()
+        """Chores answered since."""
+        self._wide = False
+        """Something was written since that is said of a tunnel or the house."""
+
+    def whole(self, asked: Asked) -> Picture:
+        from tunneltui.chores.morning import morning_of
+        from tunneltui.growth.forecast import basis
+        from tunneltui.report.at_hand import civil_day, latest_holding
+        from tunneltui.screens.facts import last_act_of_day, picture_of
+
+        with self._lock:
+            entries = self._up_to_date()
+            today = civil_day(latest_holding(entries), asked.now)
+            folding = self._folded(entries, asked.on or today)
+            season = folding.season()
+            self._begin()
+        learned = basis(season)
+        morning = morning_of(season, learned, entries, minutes=asked.minutes, part=asked.part)
+        plan = planned_before(entries, morning, asked, self._order)
+        picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day))
+        with self._lock:
+            return self._caught_up(_Known(learned, morning, picture), self._touched, self._ticked)
+
+    def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
+        with self._lock:
+            try:
+                return self._written(entries, chores)
+            except Exception:
+                # The whole is then read and planned from nothing; what is wrong is said there.
+                self._fold = self._known = None
+                return None
+
+    def _written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
+        if self._fold is None:
+            return None
+        for entry in entries:
+            self._take_in(entry)
+        touched = self._fold.add(entries)
+        self._touched |= touched.leaders
+        self._ticked |= set(chores)
+        self._wide |= touched.house
+        known = self._known
+        if known is None or self._wide or len(touched.leaders) > AT_ONCE:
+            return None
+        return self._caught_up(known, touched.leaders, chores)
+
+    def near(self) -> Picture | None:
+        from tunneltui.chores.touched import loops_anew, takes_back
+        from tunneltui.screens.facts import last_act_of_day, picture_of
+
+        with self._lock:
+            known, folding, touched = self._known, self._fold, frozenset(self._touched)
+            if known is None or folding is None or self._wide or not touched:
+                return None
+            season, entries = folding.season(), tuple(self._entries)
+            if takes_back(known.morning.season, season):
+                return None
+            before = known.picture
+            self._begin()
+        morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
+        last_act = last_act_of_day(entries, morning.day)
+        picture = picture_of(morning, before.round, before.today, last_act)
+        with self._lock:
+            return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
+
+    def today(self) -> Picture | None:
+        return self._known.picture if self._known is not None else None
+
+    def _up_to_date(self) -> tuple[Entry, ...]:
+        """Every entry, those of other programs among them."""
+        head = self._keeper.head()
+        if self._fold is None or head is None or head.count != self._count:
+            self._entries, self._fold = self._keeper.entries(), None
+            self._count = head.count if head is not None else 0
+        return tuple(self._entries)
+
+    def _take_in(self, entry: Entry) -> None:
+        """In its place; it is there already where the journal was read since it was written."""
+        at = bisect_left(self._entries, entry.order, key=_order)
+        if self._entries[at : at + 1] != [entry]:
+            self._entries.insert(at, entry)
+            self._count += 1
+
+    def _folded(self, entries: Iterable[Entry], day: date) -> Fold:
+        from tunneltui.season.fold import Fold
+
+        if self._fold is None or self._fold.day != day:
+            self._fold, self._known = Fold(day), None
+            self._fold.add(entries)
+        return self._fold
+
+    def _begin(self) -> None:
+        self._touched, self._ticked, self._wide = set(), set(), False
+
+    def _caught_up(self, made: _Known, leaders: Set[str], chores: Iterable[str]) -> Picture:
+        """What was worked out, with ``leaders`` as they are now where that does not take long."""
+        from tunneltui.chores.touched import stems_anew
+        from tunneltui.screens.facts import with_stems
+
+        if self._fold is not None and (leaders or chores):
+            few = leaders if len(leaders) <= AT_ONCE else frozenset[str]()
+            stems = stems_anew(made.morning, made.basis, self._fold.stems(made.morning.season, few))
+            made = made._replace(picture=with_stems(made.picture, stems, chores))
+        self._known, self._order = made, made.picture.round
+        return made.picture
+
+
+def _order(entry: Entry) -> tuple[date, int, str]:
+    return entry.order
