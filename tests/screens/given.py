@@ -194,6 +194,8 @@ class PlansWhole:
 class KeptInMind:
     """A journal that lasts as long as the test; ``refuse`` makes the next write fail with this sentence."""
 
+    device = ""
+
     def __init__(self) -> None:
         self.acts: list[tuple[Draft, ...]] = []
         self.refuse = ""

@@ -6,6 +6,7 @@ tables; ``asked`` must give a password, so that the ways a password may come can
 
 from __future__ import annotations
 
+import io
 import os
 import pwd
 import re
@@ -15,12 +16,15 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager, redirect_stderr, redirect_stdout, suppress
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
 
-from tests.cli.door import Door
+import pytest
+
+from tests.cli.door import NO_TERMINAL, Door
+from tunneltui.cli import main
 from tunneltui.store.where import SharedAt
 
 PASSWORD = "the-pass-word-7391"  # noqa: S105  (of a server that lives as long as the test)
@@ -52,8 +56,24 @@ def _another_user() -> str:
 
 
 @dataclass(frozen=True)
-class ServerDoor(Door):
-    """The program as its commands are typed, on a journal of a server."""
+class NearDoor(Door):
+    """The program as its commands are typed, in this process: many are asked here, and starting one costs a
+    second."""
+
+    def __call__(self, *words: str, stdin: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
+        out, err = io.StringIO(), io.StringIO()
+        command = [*(("--at", str(self.at)) if self.at else ()), *words]
+        with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+            for name, value in (NO_TERMINAL | {"TUNNELTUI_HOME": str(self.home)} | environment).items():
+                patch.setenv(name, value)
+            patch.setattr("sys.stdin", io.StringIO(stdin))
+            status = main(command)
+        return subprocess.CompletedProcess(command, status, out.getvalue(), err.getvalue())
+
+
+@dataclass(frozen=True)
+class ServerDoor(NearDoor):
+    """The same, on a journal of a server."""
 
     address: SharedAt = field(kw_only=True)
 

@@ -17,10 +17,9 @@ import psycopg
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from tests.cli.door import Door
 from tests.store.any_entries import any_entries
 from tests.store.making import DAY, entry, note, texts
-from tests.store.private_server import PASSWORD, PrivateServer, ServerDoor
+from tests.store.private_server import PASSWORD, NearDoor, PrivateServer, ServerDoor
 from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
 from tunneltui.holding.trouble import Trouble
@@ -310,7 +309,7 @@ def test_work_goes_on_in_a_local_file_and_is_merged_by_command(server: PrivateSe
         assert "does not answer" in away
         go_on, bring = re.findall(r"`tunneltui (--at [^`]+)`", away)
         file = Path(go_on.split()[1])
-        alone = Door(tmp_path / "home", file)
+        alone = NearDoor(tmp_path / "home", file)
         alone.says("add", "note", "text=noted in the shed", "--about", "W1-07")
         assert json.loads(alone.says("round", "--json"))["spots"]
     finally:

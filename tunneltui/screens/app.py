@@ -95,7 +95,7 @@ class TunnelApp(Dressed[None]):
         self._back_up = back_up
         self._watch = watch
         self._written: list[tuple[str, str]] = []
-        self._away = False
+        self._away: Page | None = None
         self._table = keys.actions if keys is not None else actions.ALL
         self._key_faults = keys.faults if keys is not None else ()
         # Kept by name: while a form is open, the app's own look-ups see the form only.
@@ -223,20 +223,22 @@ class TunnelApp(Dressed[None]):
 
     @on(OthersWrote)
     def _others_wrote(self) -> None:
-        if self._away:
-            self._away = False
+        if self._away is not None:
+            if self.screen is self._away:
+                self._away.leave(None)
+            self._away = None
             self._say("The server answers again; reading what others noted meanwhile.")
         self._desk.plan()
 
     @on(ServerAway)
     def _server_away(self, event: ServerAway) -> None:
         """Told on a page of its own: what to do meanwhile does not fit into a line."""
-        self._away = True
+        self._away = Page("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
         self._say(event.say, trouble=True)
-        self.push_screen(Page("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE)))
+        self.push_screen(self._away)
 
     def action_undo(self) -> None:
-        """Crosses out the last act of this session, else the last of today."""
+        """Crosses out the last act of this session, else the last of today; of a shared journal only our own."""
         from tunneltui.screens import acts
 
         if self._written:

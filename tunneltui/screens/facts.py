@@ -86,12 +86,12 @@ def _ticked(season: Season) -> dict[Answers, State]:
     }
 
 
-def last_act_of_day(entries: Sequence[Entry], day: date) -> str:
-    """The last live act of the day, '' if there is none."""
+def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> str:
+    """The last live act of the day, of ``device`` where one is named; '' if there is none."""
     from tunneltui.journal.order import MARKS, live
 
     of_day = live(entry for entry in entries if entry.day == day or entry.kind in MARKS)
-    return next((entry.act for entry in reversed(of_day) if entry.kind not in MARKS), "")
+    return next((one.act for one in reversed(of_day) if one.kind not in MARKS and device in ("", one.device)), "")
 
 
 def air_words(season: Season) -> str:

@@ -85,7 +85,7 @@ class Following:
         learned = basis(season)
         morning = morning_of(season, learned, entries, minutes=asked.minutes, part=asked.part)
         plan = planned_before(entries, morning, asked, self._order)
-        picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day))
+        picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day, self._keeper.device))
         with self._lock:
             return self._caught_up(_Known(learned, morning, picture), self._touched, self._ticked)
 
@@ -126,7 +126,7 @@ class Following:
             before = known.picture
             self._begin()
         morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
-        last_act = last_act_of_day(entries, morning.day)
+        last_act = last_act_of_day(entries, morning.day, self._keeper.device)
         picture = picture_of(morning, before.round, before.today, last_act)
         with self._lock:
             return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)

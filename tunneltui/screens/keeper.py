@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 class Keeper(Protocol):
     """What the app needs of a journal."""
 
+    device: str
+    """Whose acts are ours to take back where other hands write too; '' where all are."""
+
     def head(self) -> Head | None:
         """How far it reaches now; quick enough for the first paint."""
 
@@ -34,6 +37,8 @@ class Keeper(Protocol):
 
 class FileKeeper:
     """A journal file, read through connections of their own and written by one thread."""
+
+    device = ""
 
     def __init__(self, path: Path) -> None:
         self.path = path

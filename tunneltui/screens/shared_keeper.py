@@ -14,6 +14,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import act_id
 from tunneltui.journal.order import one_of_each
 from tunneltui.store.clock import now_us
+from tunneltui.store.folders import device_id, state_folder
 from tunneltui.store.seen import Head
 from tunneltui.store.shared_copy import bring_up_to_date
 from tunneltui.store.shared_journal import SharedJournal
@@ -34,6 +35,7 @@ class SharedKeeper:
 
     def __init__(self, where: SharedAt) -> None:
         self._where = where
+        self.device = device_id(state_folder())
         self._reading = Lock()
         self._reader: SharedJournal | None = None
         self._rows: list[tuple[int, Entry]] = []

@@ -108,11 +108,11 @@ def not_reached(where: SharedAt, fault: psycopg.Error, go_on: str) -> Trouble:
     refusal = why.partition("FATAL:")[2].strip() or (_NO_PASSWORD if _NO_PASSWORD in why else "")
     if refusal:
         return Trouble(
-            f"The server of {where} does not let this machine in: {refusal}.",
+            f"The server does not let this machine in: {refusal} ({where}).",
             "Look at the names of user and database, and for the password in ~/.pgpass (or the file that "
             "PGPASSFILE names), which must be readable by you only.",
         )
-    return Trouble(f"The server of {where} does not answer ({why}).", go_on)
+    return Trouble(f"The server does not answer: {where} ({why}).", go_on)
 
 
 _MEANINGS = (
