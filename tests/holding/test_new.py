@@ -52,9 +52,20 @@ def test_every_line_left_out_names_a_key_there_is() -> None:
     assert set(offered) <= known
 
 
+def test_a_name_that_begins_with_a_crop_is_of_that_crop() -> None:
+    start = Start(training="laid_down", cultivars=("cherry 1", "Cucumber 2", "long 3"))
+    given = {c.key: (c.crop, c.fruit) for c in checked_holding(starter(start)).cultivars}
+    assert given["Cucumber 2"] == ("cucumber", "long")
+    assert given["cherry 1"][1] == "cherry"
+    # No kind of the usual crop: its usual one.
+    assert given["long 3"] == (given["cherry 1"][0], "standard")
+
+
 def test_what_does_not_fit_is_told() -> None:
     with pytest.raises(Trouble, match="need 10 m"):
         starter(Start(length_m=8.0, places_per_row=20, spacing_m=0.5))
+    with pytest.raises(Trouble, match="too brittle for tiers"):
+        starter(Start(cultivars=("cherry 1", "cucumber 2")))
     for start in (Start(rows=0), Start(places_per_row=0), Start(cultivars=())):
         with pytest.raises(Trouble, match="at least one"):
             starter(start)

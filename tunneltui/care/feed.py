@@ -135,7 +135,7 @@ def ppm_from_ec(ec_ds_m: float, scale: str) -> float:
 
 
 def yield_share_in_salt(soil_ec_ds_m: float) -> float:
-    """Share of yield left at a salinity of the soil's saturation extract; tomato, Maas and Hoffman (FAO-29)."""
+    """Share of yield left, by the salinity of the soil's extract; the usual crop, Maas and Hoffman (FAO-29)."""
     return max(0.0, min(1.0, 1 - 0.099 * (soil_ec_ds_m - 2.5)))
 
 

@@ -34,8 +34,8 @@ from tunneltui.season.state import Season
 DAYS_BACK = 14
 DAYS_AHEAD = 5
 ABOVE_C = 4.0
-"""Over 4 degC tomatoes take much the same degree days from flower to ripe at 14 to 26 degC (830 to 950; Adams,
-Cockshull and Cave 2001); over 10 they do not."""
+"""Over 4 degC the usual crop takes much the same degree days from flower to ripe at 14 to 26 degC (830 to 950;
+Adams, Cockshull and Cave 2001); over 10 it does not."""
 SUM_FROM_DAYS = 400
 """Degree days are summed from planting on, and never over more days than these."""
 GAPS: dict[Mark, str] = {

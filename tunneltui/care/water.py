@@ -30,7 +30,7 @@ TUNNEL_NIGHT_K = 1.3
 TUNNEL_DAY_K = 4.2
 """How much warmer a plastic tunnel's minima and maxima are than outside, season mean, Savage 1980."""
 CROP_FACTOR_START, CROP_FACTOR_FULL, CROP_FACTOR_END = 0.60, 1.15, 0.80
-"""FAO-56 Table 12, tomato. A cordon kept growing stays at the full factor until its tip is out."""
+"""FAO-56 Table 12, for the usual crop. A cordon kept growing stays at the full factor until its tip is out."""
 TRUSSES_AT_FULL_LEAF = 5.0
 """Flowering trusses at which a cordon has its full foliage. Common practice, no source."""
 

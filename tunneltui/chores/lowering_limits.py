@@ -20,7 +20,7 @@ HEADS_A_CORNER = 2
 def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:
     """What a let-out would break, else ''. ``crossed`` counts the heads already taken round each corner on this
     visit."""
-    limits = season.holding.limits
+    limits = season.limits_of(head.leader)
     room_m = half_bend_m(limits)
     if to.run_m < 2 * limits.bend_radius_m - 1e-9:
         return "the bend: the hook would hang too near its last clip"

@@ -227,7 +227,7 @@ def _most_room(hook_m: float, others: Iterable[float]) -> float:
 
 
 def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove:
-    limits = going.season.holding.limits
+    limits = going.season.limits_of(one.leader)
     head_clips = [fixing for fixing in one.leader.fixings if fixing.on == "head"]
     opens = [fixing.id for fixing in head_clips if fixing.s_m < to.bend_s_m + half_bend_m(limits)]
     bare = bool(head_clips) and len(opens) == len(head_clips)

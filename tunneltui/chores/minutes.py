@@ -47,6 +47,8 @@ PICKED_KG_PER_HOUR: dict[FruitKind, float] = {
     "plum": 25.0,
     "standard": 25.0,
     "beef": 25.0,
+    "long": 40.0,
+    "short": 20.0,
 }
 """Common practice, no source."""
 

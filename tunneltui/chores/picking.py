@@ -9,7 +9,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.making import at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.wording import day_word, many
+from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook, PickOutlook
+from tunneltui.holding.crops import crop_of, kind_of
 from tunneltui.holding.model import WEEKDAYS, Cultivar
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
@@ -56,13 +58,26 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
         when="early and dry",
         earliest=earliest,
         latest=earliest,
-        minutes=minutes_to_pick(season, cultivar.fruit, coming.kg.mid, len(leaders)),
+        minutes=minutes_to_pick(season, kind_of(cultivar.crop, cultivar.fruit), coming.kg.mid, len(leaders)),
         proposal=f"pick {coming.row} {coming.cultivar}, {_how_much(coming)}",
-        why=_why(season, coming, earliest),
+        why=_why(season, coming, earliest) + _size_words(cultivar),
         writes=[(coming.row, Picked(coming.cultivar))],
         leaders=[leader.id for leader in leaders],
-        waiting=f"next pick day is {day_word(_next_pick_day(season), season.day)}; ripe fruit splits",
+        waiting=f"next pick day is {day_word(_next_pick_day(season), season.day)}; {_left_on(cultivar)}",
     )
+
+
+def _size_words(cultivar: Cultivar) -> str:
+    """From what size on, where size and not colour says when."""
+    if not crop_of(cultivar.crop).picked_by_size:
+        return ""
+    return f" By size: from about {traits(cultivar).fruit_g:.0f} g on, whatever its colour."
+
+
+def _left_on(cultivar: Cultivar) -> str:
+    if crop_of(cultivar.crop).picked_by_size:
+        return "fruit left on grows coarse and holds the next back"
+    return "ripe fruit splits"
 
 
 def _how_much(coming: PickOutlook) -> str:

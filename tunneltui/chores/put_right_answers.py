@@ -173,7 +173,7 @@ def _length_by_path_m(walk: Walk, leader: Leader, tip_z_m: float) -> float:
     across_m = hook_m - leader.u_m
     if leader.training == "pinched_at_wire" or across_m < UPRIGHT_M:
         return hypot(max(across_m, 0.0), tip_z_m)
-    limits = walk.season.holding.limits
+    limits = walk.season.limits_of(leader)
     if leader.training == "laid_down":
         return across_m + tip_z_m - saving_m(0.0, min(limits.bend_radius_m, across_m / 2))
     bend_z_m = min(layer_m(walk, leader, hook_m), tip_z_m)

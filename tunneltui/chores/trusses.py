@@ -102,7 +102,9 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
         flowering = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
-            if leader.id in outlook.leaders and outlook.stem(leader.id, season.day).flowering_truss >= 1
+            if leader.id in outlook.leaders
+            and season.crop_of(leader).set_by_warmth
+            and outlook.stem(leader.id, season.day).flowering_truss >= 1
         ]
         reason = _poor_set(season, tunnel.key)
         if flowering and reason:

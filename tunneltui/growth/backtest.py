@@ -133,7 +133,7 @@ def _horizon(days: int, found: Sequence[Scored]) -> Score:
 def outcomes(season: Season) -> Iterator[Outcome]:
     """Everything that happened and can be held against a forecast."""
     for leader in season.leaders.values():
-        found = evidence(leader, season.layout.rows[leader.row][1])
+        found = evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
         yield from _stem_outcomes(found, leader.cultivar)
         yield from _truss_outcomes(found, leader.cultivar)
     yield from _pick_outcomes(season)

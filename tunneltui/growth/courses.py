@@ -13,8 +13,9 @@ from itertools import accumulate
 from math import ceil
 
 from tunneltui.growth.air import AirSeries
-from tunneltui.growth.response import day_length_h, stem_response, truss_rate, truss_warmth
-from tunneltui.growth.ripening import RipeningFactor, rate_terms
+from tunneltui.growth.response import TRUSS_SLOPE, day_length_h, stem_response, truss_rate, truss_warmth
+from tunneltui.growth.ripening import RipeningFactor, SizePace, rate_terms
+from tunneltui.holding.crops import USUAL, Crop
 
 AS_PUBLISHED = RipeningFactor()
 
@@ -60,36 +61,40 @@ def stem_course(air: AirSeries, latitude_deg: float | None) -> Course:
     return Course(air.first, [stem_response(c, h) for c, h in zip(air.means_c, hours, strict=True)])
 
 
-def warmth_course(air: AirSeries) -> Course:
+def warmth_course(air: AirSeries, crop: Crop = USUAL) -> Course:
     """Sums of the part of the truss rate that warmth gives, whatever the cultivar."""
-    return Course(air.first, [truss_warmth(c) for c in air.means_c])
+    return Course(air.first, [truss_warmth(c, crop) for c in air.means_c])
 
 
-def truss_course(air: AirSeries, intercept: float) -> Course:
+def truss_course(air: AirSeries, intercept: float, slope: float = TRUSS_SLOPE) -> Course:
     """Sums of the daily truss rate."""
-    return Course(air.first, [truss_rate(c, intercept) for c in air.means_c])
+    return Course(air.first, [truss_rate(c, intercept, slope) for c in air.means_c])
 
 
 class RipeCourse:
     """Development of trusses by the day they flowered, and the day they are ripe.
 
     ``published`` is the course of the same air without a factor, where it is at hand: it tells how far a factor
-    has faded by the time a truss is ripe.
+    has faded by the time a truss is ripe. ``pace`` is that of a crop picked by size.
     """
 
     __slots__ = ("_factor", "_first", "_last", "_lines", "_published", "_terms")
 
     def __init__(
-        self, air: AirSeries, factor: RipeningFactor = AS_PUBLISHED, published: RipeCourse | None = None
+        self,
+        air: AirSeries,
+        factor: RipeningFactor = AS_PUBLISHED,
+        published: RipeCourse | None = None,
+        pace: SizePace | None = None,
     ) -> None:
         self._first = air.first
         self._last = air.first + len(air.means_c)
         self._factor = factor
         self._published = published
         if factor.log_factor != 0 and published is None:
-            self._published = RipeCourse(air)
+            self._published = RipeCourse(air, pace=pace)
         self._terms: list[tuple[float, float]] = (
-            [rate_terms(c) for c in air.means_c] if published is None else published._terms
+            [rate_terms(c, pace) for c in air.means_c] if published is None else published._terms
         )
         self._lines: dict[int, tuple[list[float], float]] = {}
 

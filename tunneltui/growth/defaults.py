@@ -8,13 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import log
 
-from tunneltui.growth.response import STEM_CAP_C, TRUSS_INTERCEPT, truss_rate
+from tunneltui.growth.response import STEM_CAP_C, truss_rate
+from tunneltui.holding.crops import USUAL, Crop, crop_of, kind_of
 from tunneltui.holding.model import Cultivar, FruitKind
 
 PRACTICE = "trade practice, no source"
 STALK_CHERRY = "open data: 734 small cherry trusses, Cornell 2021, stalk 15.4 % of truss mass"
-TRUSS_RATE = "Heuvelink 1996, Ann. Bot. 77:71-80, eq. 2, after De Koning 1994"
-STEM_RATE = "open data: ten stems in Ohio 2024, cm a day at 20 degC and 12 h"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +31,11 @@ _KINDS: dict[FruitKind, _Kind] = {
     "plum": _Kind(90.0, 6.0, 0.04, PRACTICE, PRACTICE),
     "standard": _Kind(100.0, 5.5, 0.04, PRACTICE, PRACTICE),
     "beef": _Kind(250.0, 3.6, 0.04, PRACTICE, PRACTICE),
+    # Half of the fruits that come at a node are kept.
+    "long": _Kind(350.0, 0.5, 0.0, PRACTICE, PRACTICE),
+    "short": _Kind(120.0, 0.8, 0.0, PRACTICE, PRACTICE),
 }
 
-STEM_CM_A_DAY = 3.5
 PLANTED_LENGTH_M = 0.35
 """Stem above the soil on the day of planting. Assumed."""
 PLANTED_LENGTH_SD_M = 0.12
@@ -43,7 +44,7 @@ PLANTED_TRUSS = 0.5
 PLANTED_TRUSS_SD = 1.0
 TIP_ABOVE_TRUSS_M = 0.12
 """Tip to flowering truss. Open data: Ohio 2024, weekly means 4 to 16 cm."""
-LEAVES_PER_TRUSS = 3.0
+LEAVES_PER_TRUSS = USUAL.leaves_per_truss
 """Papadopoulos 1991; open data 2.8."""
 LEAVES_BELOW_FIRST = 9.0
 """Papadopoulos 1991: usually 7 to 12 leaves below the first truss."""
@@ -62,6 +63,9 @@ class Traits:
     stem_cm_a_day: float
     """At 20 degC and 12 h."""
     sources: dict[str, str]
+    crop: Crop = USUAL
+    days_to_pick: float | None = None
+    """At 20 degC, for a crop picked by size; None: the published course to ripeness."""
 
     @property
     def truss_kg(self) -> float:
@@ -74,9 +78,10 @@ class Traits:
 
 
 def traits(cultivar: Cultivar | None) -> Traits:
-    """The values in force for a cultivar; an unknown one is taken as a standard tomato."""
+    """The values in force for a cultivar; an unknown one is taken as the usual crop's usual kind."""
     given = cultivar or Cultivar(key="unknown")
-    kind = _KINDS[given.fruit]
+    crop = crop_of(given.crop)
+    kind = _KINDS[kind_of(given.crop, given.fruit)]
     fruits = given.fruits_per_truss or kind.fruits
     if given.truss_target is not None:
         fruits = min(fruits, float(given.truss_target))
@@ -85,26 +90,29 @@ def traits(cultivar: Cultivar | None) -> Traits:
         "fruit_g": kind.fruit_source,
         "fruits_per_truss": kind.fruit_source,
         "stalk_share": kind.stalk_source,
-        "truss_rate_intercept": TRUSS_RATE,
-        "stem_m_per_week": STEM_RATE,
+        "truss_rate_intercept": crop.flowering_source,
+        "stem_m_per_week": crop.stem_source,
     }
     return Traits(
         given.fruit_g or kind.fruit_g,
         fruits,
         kind.stalk_share,
-        TRUSS_INTERCEPT if intercept is None else intercept,
-        _stem_cm_a_day(given),
+        crop.flowering_intercept if intercept is None else intercept,
+        _stem_cm_a_day(given, crop),
         sources | _own_sources(given),
+        crop,
+        None if crop.days_to_pick is None else given.days_to_pick or crop.days_to_pick,
     )
 
 
-def _stem_cm_a_day(cultivar: Cultivar) -> float:
+def _stem_cm_a_day(cultivar: Cultivar, crop: Crop) -> float:
     if cultivar.stem_m_per_week is not None:
         return cultivar.stem_m_per_week * 100 / 7
     if cultivar.stem_per_truss_m is not None:
-        rate = truss_rate(STEM_CAP_C, cultivar.truss_rate_intercept or TRUSS_INTERCEPT)
+        intercept = cultivar.truss_rate_intercept or crop.flowering_intercept
+        rate = truss_rate(STEM_CAP_C, intercept, crop.flowering_slope)
         return max(0.5, cultivar.stem_per_truss_m * 100 * rate)
-    return STEM_CM_A_DAY
+    return crop.stem_cm_a_day
 
 
 def _own_sources(cultivar: Cultivar) -> dict[str, str]:

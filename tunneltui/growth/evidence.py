@@ -14,12 +14,12 @@ from typing import Literal
 
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
 from tunneltui.growth.stems import READING_CM2, Grown
+from tunneltui.holding.crops import USUAL, Crop
 from tunneltui.holding.model import Row
 from tunneltui.season.state import Accident, Leader, Lowering, Reading
 
 SHRINKS_CM = 3.0
 """A stem read shorter by more than this did not just measure badly."""
-FASTEST_CM_A_DAY = 8.0
 TIP_READ_CM2 = 4.0
 """A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
 TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
@@ -44,7 +44,6 @@ SNAPPED_CM = 25.0
 """Lost with a tip whose length left was not said. Assumed."""
 SNAPPED_CM2 = 225.0
 SNAPPED_READ_CM2 = 25.0
-MOST_TRUSSES_A_DAY = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +106,9 @@ class _Anchor:
 class _Reader:
     """Walks through one leader's notes in order of time. Private to ``evidence``."""
 
-    def __init__(self, leader: Leader, wire_cm: float) -> None:
+    def __init__(self, leader: Leader, wire_cm: float, crop: Crop) -> None:
         self.leader = leader
+        self.fastest_cm_a_day = crop.fastest_cm_a_day
         self.wire_cm = wire_cm
         self.growths: list[Growth] = []
         self.fixes: list[Fix] = []
@@ -120,6 +120,9 @@ class _Reader:
         self._tip: _Anchor | None = None
         self._let_out_cm = 0.0
         self._since_tip_known = True
+
+    def _fault(self, grown_cm: float, days: int, slack_cm: float = SHRINKS_CM) -> str:
+        return _fault(grown_cm, days, self.fastest_cm_a_day, slack_cm)
 
     def reading(self, reading: Reading) -> None:
         day = reading.day.toordinal()
@@ -158,8 +161,12 @@ class _Reader:
             self._length = _Anchor(day, cm, READING_CM2)
             self.fixes.append(Fix(day, "length", cm, cm2))
             return
-        fault = _fault(cm - before.cm, day - before.day)
-        if fault and self._doubtful is not None and not _fault(cm - self._doubtful.cm, day - self._doubtful.day):
+        fault = self._fault(cm - before.cm, day - before.day)
+        if (
+            fault
+            and self._doubtful is not None
+            and not self._fault(cm - self._doubtful.cm, day - self._doubtful.day)
+        ):
             before, fault = self._doubtful, ""
         if fault:
             self._flag(on, f"{cm:.0f} cm after {before.cm:.0f} cm, {fault}")
@@ -174,7 +181,7 @@ class _Reader:
         self.measured_on = on
         start = self._length.day if self._length is not None else self._since
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
-        fault = _fault(cm, day - start)
+        fault = self._fault(cm, day - start)
         if fault:
             self._flag(on, f"grew {cm:.0f} cm in {day - start} days, {fault}")
         else:
@@ -207,7 +214,7 @@ class _Reader:
         before = self._tip
         if before is not None and learn and self._since_tip_known and real:
             grown = height + self._let_out_cm - before.cm
-            fault = _fault(grown, day - before.day, slack_cm=SHRINKS_CM + 2 * (cm2 + before.cm2) ** 0.5)
+            fault = self._fault(grown, day - before.day, slack_cm=SHRINKS_CM + 2 * (cm2 + before.cm2) ** 0.5)
             if fault:
                 self._flag(date.fromordinal(day), f"tip {under_wire_m * 100:.0f} cm under the wire, {fault}")
             else:
@@ -245,14 +252,14 @@ class _Reader:
         self.flagged.append(f"{self.leader.name} {on.isoformat()}: {what}; left out")
 
 
-def _fault(grown_cm: float, days: int, slack_cm: float = SHRINKS_CM) -> str:
+def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float = SHRINKS_CM) -> str:
     """Why a growth cannot be, or ''."""
     if grown_cm < -slack_cm:
         return "shorter than before (slipped, tip broken, lowered?)"
     if days <= 0 and abs(grown_cm) > slack_cm:
         return "two readings of one day differ"
-    if grown_cm > FASTEST_CM_A_DAY * days + slack_cm:
-        return f"more than {FASTEST_CM_A_DAY:.0f} cm a day"
+    if grown_cm > fastest_cm_a_day * days + slack_cm:
+        return f"more than {fastest_cm_a_day:.0f} cm a day"
     return ""
 
 
@@ -269,9 +276,9 @@ def _under_wire_cm(lowering: Lowering) -> tuple[float, float] | None:
     return (TARGET_UNDER_WIRE_CM, TICKED_CM2) if lowering.as_proposed else None
 
 
-def evidence(leader: Leader, row: Row) -> Evidence:
+def evidence(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
     """All that the journal says of one leader's growth, in order of time."""
-    reader = _Reader(leader, row.wire_height_m * 100)
+    reader = _Reader(leader, row.wire_height_m * 100, crop)
     steps: list[tuple[date, int, Callable[[], None]]] = []
     steps += [(r.day, 0, partial(reader.reading, r)) for r in leader.readings]
     steps += [(w.day, 1, partial(reader.lowering, w)) for w in leader.lowerings]
@@ -281,7 +288,7 @@ def evidence(leader: Leader, row: Row) -> Evidence:
     if leader.tip_taken_out_on is not None:
         reader.fixes.append(Fix(leader.tip_taken_out_on.toordinal(), "stopped", 0.0, 0.0))
         reader.fixes.sort(key=lambda fix: fix.day)
-    counts, trusses, lowest, flags = _truss_evidence(leader)
+    counts, trusses, lowest, flags = _truss_evidence(leader, crop)
     return Evidence(
         leader.id,
         tuple(reader.growths),
@@ -298,7 +305,7 @@ def evidence(leader: Leader, row: Row) -> Evidence:
 _Numbers = tuple[tuple[int, float], ...]
 
 
-def _truss_evidence(leader: Leader) -> tuple[tuple[TrussCount, ...], _Numbers, _Numbers, list[str]]:
+def _truss_evidence(leader: Leader, crop: Crop) -> tuple[tuple[TrussCount, ...], _Numbers, _Numbers, list[str]]:
     counts: list[TrussCount] = []
     trusses: list[tuple[int, float]] = []
     lowest: list[tuple[int, float]] = []
@@ -310,7 +317,7 @@ def _truss_evidence(leader: Leader) -> tuple[tuple[TrussCount, ...], _Numbers, _
             continue
         number = _flowering(reading, trusses)
         if number is not None:
-            fault = _count_fault(trusses, day, number)
+            fault = _count_fault(trusses, day, number, crop)
             if fault:
                 flags.append(f"{leader.name} {reading.day.isoformat()}: {fault}; left out")
             else:
@@ -335,12 +342,12 @@ def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | Non
     return None
 
 
-def _count_fault(before: list[tuple[int, float]], day: int, number: float) -> str:
+def _count_fault(before: list[tuple[int, float]], day: int, number: float, crop: Crop) -> str:
     if not before:
         return ""
     days, new = day - before[-1][0], number - before[-1][1]
     if new < 0:
         return f"flowering truss {number:g} after {before[-1][1]:g}, counts do not fall"
-    if new > MOST_TRUSSES_A_DAY * days + 1:
+    if new > crop.most_trusses_a_day * days + 1:
         return f"{new:g} new trusses in {days} days"
     return ""

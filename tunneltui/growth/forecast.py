@@ -21,9 +21,10 @@ from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, yields
 from tunneltui.growth.response import stem_sensitivity
-from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine
-from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate
+from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate, prior_rate
+from tunneltui.holding.crops import USUAL
 from tunneltui.holding.model import Row
 from tunneltui.season.state import Leader, Season
 
@@ -44,6 +45,13 @@ class _House:
     """Sums of the warmth part of the truss rate."""
     published: RipeCourse
     coming_c: float
+
+    def of_crop(self, kind: Traits) -> _House:
+        """The same air with the sums of that kind's crop."""
+        if kind.crop is USUAL:
+            return self
+        pace = None if kind.days_to_pick is None else SizePace(kind.days_to_pick, kind.crop.no_growth_c)
+        return replace(self, warmth=warmth_course(self.air, kind.crop), published=RipeCourse(self.air, pace=pace))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,7 +98,7 @@ def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
 
 def basis(season: Season, days: int = DAYS) -> Basis:
     """Everything learned from the season by its day."""
-    found = {name: evidence(leader, _row(season, leader)) for name, leader in season.leaders.items()}
+    found = {name: _evidence(season, leader) for name, leader in season.leaders.items()}
     houses = _houses(season, days)
     kinds = _kinds(season, found, houses)
     followed = _followed(season, found, houses, kinds)
@@ -119,12 +127,16 @@ def leader_anew(known: Basis, season: Season, name: str, days: int = DAYS) -> Le
         KeyError: the leader was not there when ``known`` was worked out.
     """
     old, leader = known.leaders[name], season.leaders[name]
-    found = evidence(leader, _row(season, leader))
+    found = _evidence(season, leader)
     followed = refollow(Member(leader, found, old.wire_cm), old.followed, old.found, old.coming)
     line = planted_truss_line(leader, found, old.warmth)
     last = season.day.toordinal() + days
     trusses = trussed(leader, line, old.warmth, old.ripe, old.air, old.kind, last)
     return leader_outlook(replace(old, leader=leader, found=found, followed=followed, trusses=trusses), days)
+
+
+def _evidence(season: Season, leader: Leader) -> Evidence:
+    return evidence(leader, _row(season, leader), season.crop_of(leader))
 
 
 def _row(season: Season, leader: Leader) -> Row:
@@ -171,13 +183,14 @@ def _kind(
 ) -> _Kind:
     given = traits(season.layout.cultivars.get(cultivar))
     tunnels = {leader.id: _tunnel(season, leader) for leader in leaders}
-    counts = [(found[name], houses[tunnel].warmth) for name, tunnel in tunnels.items()]
-    rate = learned_truss_rate(given.truss_intercept, counts, season.day.toordinal())
-    own = {tunnel: houses[tunnel] for tunnel in dict.fromkeys(tunnels.values())}
-    flowering = {tunnel: truss_course(house.air, rate.intercept) for tunnel, house in own.items()}
+    own = {tunnel: houses[tunnel].of_crop(given) for tunnel in dict.fromkeys(tunnels.values())}
+    counts = [(found[name], own[tunnel].warmth) for name, tunnel in tunnels.items()]
+    prior = prior_rate(given.truss_intercept, given.crop)
+    rate = learned_truss_rate(prior, counts, season.day.toordinal())
+    flowering = {tunnel: truss_course(house.air, rate.intercept, rate.slope) for tunnel, house in own.items()}
     lines = {m.id: planted_truss_line(m, found[m.id], flowering[tunnels[m.id]]) for m in leaders}
     seen = [
-        (found[name], lines[name], flowering[tunnel], houses[tunnel].published) for name, tunnel in tunnels.items()
+        (found[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
     ]
     ripening = learned_ripening(seen)
     ripe = {tunnel: RipeCourse(house.air, ripening, house.published) for tunnel, house in own.items()}

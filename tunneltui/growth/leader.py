@@ -60,6 +60,8 @@ def trussed(
 
 
 def _fruits_set(flowered: float, air: AirSeries, kind: Traits) -> float:
+    if not kind.crop.set_by_warmth:
+        return kind.fruits_per_truss
     day = int(flowered)
     return kind.fruits_per_truss * set_share(air.mean_over(day - LOOK_BACK_DAYS, day + LOOK_ON_DAYS))
 
@@ -110,7 +112,7 @@ def leader_on(basis: LeaderBasis, day: int) -> StemOn:
 def _stems(basis: LeaderBasis, start: int, days: int) -> list[StemOn]:
     places = truss_places(basis.trusses.flowered, _length_line(basis), basis.coming.stems)
     hanging = _hanging(basis, places, start, days)
-    leaves = leaves_left(basis.leader, basis.trusses.line, basis.warmth)
+    leaves = leaves_left(basis.leader, basis.trusses.line, basis.warmth, basis.kind.crop.leaves_per_truss)
     unnoted = _lowered_unnoted(basis)
     return [_stem_on(basis, start, at, hanging, places, leaves, unnoted) for at in range(days)]
 
@@ -202,7 +204,7 @@ def _stem_on(
         _trusses_on(basis, day, at, hanging),
         number,
         left,
-        bare_below_m(number, left, places, length.mid),
+        bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss),
         number_sd(basis.trusses.line, until, basis.rate),
     )
 

@@ -19,7 +19,7 @@ TRUSTED_BACK_DAYS = 21
 """A truss that flowered longer than this before the first count has no flowering day worth learning from."""
 
 
-def learned_truss_rate(intercept: float, evidences: Iterable[tuple[Evidence, Course]], today: int) -> TrussRate:
+def learned_truss_rate(prior: TrussRate, evidences: Iterable[tuple[Evidence, Course]], today: int) -> TrussRate:
     """The cultivar's truss rate after all counts, visit by visit; each comes with its tunnel's sums of warmth."""
     visits: dict[tuple[int, int], list[tuple[float, float, int]]] = defaultdict(list)
     for found, warmth in evidences:
@@ -27,7 +27,7 @@ def learned_truss_rate(intercept: float, evidences: Iterable[tuple[Evidence, Cou
             visits[(count.end, count.start)].append(
                 (count.new, warmth.between(count.start, count.end), count.stems)
             )
-    rate = TrussRate(intercept)
+    rate = prior
     now = min((start for _, start in visits), default=today)
     for (end, start), counted in sorted(visits.items()):
         rate = rate.after(max(0, end - now))

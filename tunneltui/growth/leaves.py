@@ -23,20 +23,21 @@ class Leaves:
 
     left: float
     number: float
+    per_truss: float = LEAVES_PER_TRUSS
 
     def at(self, number: float) -> float:
         """Leaves left when another truss flowers and none are taken."""
-        return max(0.0, self.left + LEAVES_PER_TRUSS * (number - self.number))
+        return max(0.0, self.left + self.per_truss * (number - self.number))
 
 
-def leaves_left(leader: Leader, line: TrussLine, course: Course) -> Leaves:
+def leaves_left(leader: Leader, line: TrussLine, course: Course, per_truss: float = LEAVES_PER_TRUSS) -> Leaves:
     """As last counted, or as many as a stem has that never was counted; without those taken since."""
     counted = next((r for r in reversed(leader.readings) if r.leaves is not None), None)
     if counted is not None and counted.leaves is not None:
         number = line.number(counted.day.toordinal(), course)
-        return Leaves(counted.leaves - _taken(leader, after=counted.day.toordinal()), number)
+        return Leaves(counted.leaves - _taken(leader, after=counted.day.toordinal()), number, per_truss)
     whole = LEAVES_BELOW_FIRST + LEAVES_ABOVE_TRUSS
-    return Leaves(whole - _taken(leader, after=leader.since.toordinal() - 1), 1.0)
+    return Leaves(whole - _taken(leader, after=leader.since.toordinal() - 1), 1.0, per_truss)
 
 
 def _taken(leader: Leader, after: int) -> float:
@@ -44,12 +45,18 @@ def _taken(leader: Leader, after: int) -> float:
     return sum(LEAVES_WHEN_UNCOUNTED if count is None else count for count in counts)
 
 
-def bare_below_m(number: float, leaves: float, places: Sequence[float], length_m: float) -> float:
+def bare_below_m(
+    number: float,
+    leaves: float,
+    places: Sequence[float],
+    length_m: float,
+    per_truss: float = LEAVES_PER_TRUSS,
+) -> float:
     """Place on the stem with all leaves above it; ``places`` are those of trusses 1, 2, ..."""
-    bare_at = number - (leaves - LEAVES_ABOVE_TRUSS) / LEAVES_PER_TRUSS
+    bare_at = number - (leaves - LEAVES_ABOVE_TRUSS) / per_truss
     below = floor(bare_at)
     if below < 1:
-        taken = LEAVES_BELOW_FIRST - LEAVES_PER_TRUSS * (1 - bare_at)
+        taken = LEAVES_BELOW_FIRST - per_truss * (1 - bare_at)
         return max(0.0, taken) / LEAVES_BELOW_FIRST * (places[0] if places else 0.0)
     if below >= len(places):
         return min(length_m, places[-1] if places else length_m)

@@ -8,11 +8,13 @@ length, was chosen on one season of ten stems (Ohio 2024); below 20 degC it is a
 from __future__ import annotations
 
 from datetime import date
-from math import acos, log, pi, sin, tan
+from math import acos, exp, log, pi, sin, tan
 
-TRUSS_INTERCEPT = -0.2903
+from tunneltui.holding.crops import USUAL, Crop
+
+TRUSS_INTERCEPT = USUAL.flowering_intercept
 """Trusses per stem and day; bound to the cultivar."""
-TRUSS_SLOPE = 0.1454
+TRUSS_SLOPE = USUAL.flowering_slope
 """Trusses per stem and day for each unit of ln(degC)."""
 STEM_CAP_C = 20.0
 REFERENCE_DAY_H = 12.0
@@ -20,16 +22,17 @@ COLDEST_C = 7.36
 """Mean temperature at which the published flowering rate is nought; colder days count as this one."""
 
 
-def truss_rate(mean_c: float, intercept: float = TRUSS_INTERCEPT) -> float:
+def truss_rate(mean_c: float, intercept: float = TRUSS_INTERCEPT, slope: float = TRUSS_SLOPE) -> float:
     """New flowering trusses per stem and day; never below nought."""
     if mean_c <= 0:
         return 0.0
-    return max(0.0, intercept + TRUSS_SLOPE * log(mean_c))
+    return max(0.0, intercept + slope * log(mean_c))
 
 
-def truss_warmth(mean_c: float) -> float:
+def truss_warmth(mean_c: float, crop: Crop = USUAL) -> float:
     """The part of a day's truss rate that warmth gives; the cultivar's intercept is to be added."""
-    return TRUSS_SLOPE * log(max(mean_c, COLDEST_C))
+    coldest_c = COLDEST_C if crop is USUAL else exp(-crop.flowering_intercept / crop.flowering_slope)
+    return crop.flowering_slope * log(max(mean_c, coldest_c))
 
 
 _AT_CAP = truss_rate(STEM_CAP_C)

@@ -31,9 +31,19 @@ def published_rate(z: float, mean_c: float) -> float:
     return max(0.0, RATE_AT_20 + log(mean_c / 20) * shape(z)) if mean_c > 0 else 0.0
 
 
-def rate_terms(mean_c: float) -> tuple[float, float]:
+@dataclass(frozen=True, slots=True)
+class SizePace:
+    """Development of a fruit that is picked by its size: even, from ``no_growth_c`` on in proportion to warmth."""
+
+    days_at_20: float
+    no_growth_c: float
+
+
+def rate_terms(mean_c: float, pace: SizePace | None = None) -> tuple[float, float]:
     """A day's development as ``base + warmth * shape(z)``, held at nought: published from 17 degC on, by measured
     times from 14 to 17 whatever ``z``, a guess below."""
+    if pace is not None:
+        return max(0.0, (mean_c - pace.no_growth_c) / (20 - pace.no_growth_c)) / pace.days_at_20, 0.0
     if mean_c >= BLEND_BELOW_C:
         return RATE_AT_20, log(mean_c / 20)
     if mean_c >= GUESS_BELOW_C:

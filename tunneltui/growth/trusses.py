@@ -6,10 +6,11 @@ intercept, walk 0.006 per square root of a week, error of a mean count 0.15 trus
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
-from tunneltui.growth.response import TRUSS_INTERCEPT
+from tunneltui.growth.response import TRUSS_INTERCEPT, TRUSS_SLOPE
+from tunneltui.holding.crops import Crop
 
 PRIOR_SD = 0.02
 WALK_SD_PER_WEEK = 0.006
@@ -27,17 +28,19 @@ class TrussRate:
 
     intercept: float = TRUSS_INTERCEPT
     variance: float = PRIOR_SD**2
+    slope: float = TRUSS_SLOPE
 
     def after(self, days: float) -> TrussRate:
         """As uncertain as it will be that many days on."""
-        return TrussRate(self.intercept, self.variance + WALK_SD_PER_WEEK**2 * days / 7)
+        return replace(self, variance=self.variance + WALK_SD_PER_WEEK**2 * days / 7)
 
     def learn(self, days: float, new_trusses: float, warmth: float, leaders: int) -> TrussRate:
         """After a mean count of new trusses over ``leaders``; ``warmth`` is the sum of ``truss_warmth``."""
         noise = (MEAN_COUNT_SD**2 + LEADER_COUNT_SD**2 / leaders) / days**2
         gain = self.variance / (self.variance + noise)
         seen = (new_trusses - warmth) / days
-        return TrussRate(self.intercept + gain * (seen - self.intercept), self.variance * (1 - gain))
+        intercept = self.intercept + gain * (seen - self.intercept)
+        return replace(self, intercept=intercept, variance=self.variance * (1 - gain))
 
     def coming(self, days: float, warmth: float) -> float:
         """New trusses in the days ahead."""
@@ -51,5 +54,10 @@ class TrussRate:
         spread = days**2 * (self.variance + WALK_SD_PER_WEEK**2 * days / 21) + MEAN_COUNT_SD**2
         spread += (LEADER_COUNT_SD**2 + LEADER_WALK_PER_WEEK * days / 7) / leaders
         if guessed_mean_c is not None:
-            spread += (0.1454 / guessed_mean_c * WARMTH_SD_C * days) ** 2
+            spread += (self.slope / guessed_mean_c * WARMTH_SD_C * days) ** 2
         return sqrt(spread)
+
+
+def prior_rate(intercept: float, crop: Crop) -> TrussRate:
+    """Before any count; a crop that answers warmth more strongly is as much less sure."""
+    return TrussRate(intercept, (PRIOR_SD * crop.flowering_slope / TRUSS_SLOPE) ** 2, crop.flowering_slope)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from typing import Any
 
+from tunneltui.holding.crops import CROPS, USUAL
 from tunneltui.holding.lines import Path
 from tunneltui.holding.model import Limits
 from tunneltui.holding.wanted import nearest
@@ -58,6 +59,8 @@ def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreeme
         yield from _twice(holding.tables(key), "key")
     yield from _names_of_the_walk(holding)
     cultivars, twines = _given(holding.tables("cultivars")), _given(holding.tables("twines"))
+    for cultivar in holding.tables("cultivars"):
+        yield from _crop(cultivar)
     for hook in holding.tables("hooks"):
         yield from _known(hook, "twine", twines)
     for tunnel in holding.tables("tunnels"):
@@ -68,6 +71,7 @@ def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreeme
             yield from _known(row, "bed", _given(tunnel.tables("beds")))
             yield from _row_in_tunnel(row, tunnel)
             yield from _row(row, tunnel, cultivars, twines)
+            yield from _never_tiered(row, holding.tables("cultivars"))
 
 
 def _zone(holding: _Table, zones: Set[str]) -> Iterator[Disagreement]:
@@ -199,6 +203,34 @@ def _row(row: _Table, tunnel: _Table, cultivars: set[str], twines: set[str]) -> 
         key, name = tunnel.text("key"), place.text("name")
         if key and name and not name.startswith(key):
             yield place.fault("name", f'"{name}"', f"a name beginning with its tunnel's key, {key}")
+
+
+def _crop(cultivar: _Table) -> Iterator[Disagreement]:
+    """A crop there is a profile of, and a fruit kind of that crop where one is written."""
+    name = cultivar.text("crop") or USUAL.key
+    crop = CROPS.get(name)
+    if crop is None:
+        yield cultivar.fault("crop", f'the unknown crop "{name}"', f"one of {', '.join(CROPS)}")
+        return
+    fruit = cultivar.text("fruit")
+    others = {kind for other in CROPS.values() if other is not crop for kind in other.kinds}
+    if fruit in others and fruit not in crop.kinds:
+        yield cultivar.fault("fruit", f'"{fruit}", no kind of {name}', f"one of {', '.join(crop.kinds)}")
+
+
+def _never_tiered(row: _Table, cultivars: Iterable[_Table]) -> Iterator[Disagreement]:
+    """Tiers are not for every crop's stems."""
+    crops = {one.text("key"): CROPS.get(one.text("crop"), USUAL) for one in cultivars}
+    if (row.text("training") or "tiered") != "tiered":
+        return
+    named = (crops.get(place.text("cultivar"), USUAL) for place in row.tables("places"))
+    never = next((crop for crop in named if not crop.tiered), None)
+    if never is not None:
+        yield row.fault(
+            "training",
+            f"tiered, with {never.key} in it, whose stems are too brittle for tiers",
+            "laid_down or pinched_at_wire",
+        )
 
 
 def _beyond(thing: _Table, row: _Table) -> Iterator[Disagreement]:

@@ -13,6 +13,9 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Len
 
+from tunneltui.holding.crops import USUAL
+from tunneltui.holding.crops import FruitKind as FruitKind
+
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
@@ -20,7 +23,6 @@ Training = Literal["tiered", "laid_down", "pinched_at_wire"]
 """How stems longer than the wire is high are housed: hung in tiers along fixed strings, lowered along the
 wire with the lower stem on the ground or on rests, or the tip taken out at the wire."""
 
-FruitKind = Literal["cherry", "cocktail", "plum", "standard", "beef"]
 Corner = Literal["end_bar", "cross_wire", "nothing"]
 
 Name = Annotated[str, Len(1, 200)]
@@ -124,7 +126,8 @@ class Cultivar:
 
     key: Name
     fruit: FruitKind = "standard"
-    crop: str = "tomato"
+    crop: str = USUAL.key
+    """Name of its profile (``holding.crops``)."""
     fruit_g: Annotated[float, Gt(0), Le(3000)] | None = None
     """Mass of one ripe fruit; None: the fruit kind's default (growth/defaults.py)."""
     fruits_per_truss: Annotated[float, Gt(0), Le(200)] | None = None
@@ -134,6 +137,8 @@ class Cultivar:
     stem_per_truss_m: Annotated[float, Gt(0), Le(2)] | None = None
     stem_m_per_week: Annotated[float, Gt(0), Le(2)] | None = None
     """Stem growth in a week of 20 degC and 12 h days, where the grower knows it."""
+    days_to_pick: Annotated[float, Gt(0), Le(120)] | None = None
+    """From flower to picking size at 20 degC, for a crop picked by size; None: its profile's."""
     stem_diameter_mm: Annotated[float, Gt(0), Le(60)] | None = None
     leaf_g: Annotated[float, Gt(0), Le(500)] | None = None
     price_per_kg: Annotated[float, Ge(0), Le(100_000)] | None = None

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import get_args
 
 import tomli_w
 
-from tunneltui.holding.model import FruitKind, Training
+from tunneltui.holding.crops import USUAL, Crop, crop_of
+from tunneltui.holding.model import Training
 from tunneltui.holding.trouble import Trouble
 
 
@@ -26,7 +26,7 @@ class Start:
     spacing_m: float = 0.5
     wire_height_m: float = 2.1
     training: Training = "tiered"
-    cultivars: Sequence[str] = ("tomato 1",)
+    cultivars: Sequence[str] = (f"{USUAL.key} 1",)
     zone: str = "UTC"
     latitude_deg: float | None = None
 
@@ -58,6 +58,12 @@ def _fits(start: Start) -> None:
             f"the tunnel is {start.length_m:g} m long.",
             "Say fewer places a row, or a smaller spacing.",
         )
+    never = next((name for name in start.cultivars if not _crop(name).tiered), None)
+    if start.training == "tiered" and never is not None:
+        raise Trouble(
+            f"Stems of {never} are too brittle for tiers.",
+            "Begin with laid_down or pinched_at_wire; single rows can be trained otherwise in the holding later.",
+        )
 
 
 def _latitude(start: Start) -> dict[str, str]:
@@ -66,10 +72,23 @@ def _latitude(start: Start) -> dict[str, str]:
 
 
 def _cultivar(name: str) -> str:
-    """Of the kind its name begins with, as in ``cherry 1``; else standard."""
-    word = name.split()[0].lower()
-    fruit = word if word in get_args(FruitKind) else "standard"
-    return _CULTIVAR.format(key=_pair("key", name), fruit=_pair("fruit", fruit))
+    """Of the crop or the kind its name begins with, as in ``cherry 1``; else the usual ones."""
+    crop, word = _crop(name), _first_word(name)
+    fruit = word if word in crop.kinds else crop.kinds[0]
+    return _CULTIVAR.format(
+        key=_pair("key", name),
+        crop=_pair("crop", crop.key),
+        kinds=", ".join(crop.kinds),
+        fruit=_pair("fruit", fruit),
+    )
+
+
+def _crop(name: str) -> Crop:
+    return crop_of(_first_word(name))
+
+
+def _first_word(name: str) -> str:
+    return name.split()[0].lower()
 
 
 def _tunnel(start: Start) -> str:
@@ -147,7 +166,8 @@ pick_days = ["Mon", "Thu"]
 _CULTIVAR = """\
 [[cultivars]]
 {key}
-# cherry, cocktail, plum, standard or beef
+{crop}
+# One of: {kinds}
 {fruit}
 # One ripe fruit, and fruits on a truss; left out: usual for its kind.
 # fruit_g = ?

@@ -116,7 +116,7 @@ def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None 
 
     A hook is never moved back unless that is asked for.
     """
-    limits, hold = season.holding.limits, hangs.hold
+    limits, hold = season.limits_of(hangs.leader), hangs.hold
     on_line_m = hold.u_m + _across_m(hangs, let_out_m, limits)
     hook_m = round(max(on_line_m, hangs.hook_u_m) if at_u_m is None else at_u_m, 3)
     clips = _clips_passed(season, hangs, hook_m)
@@ -134,7 +134,7 @@ def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None 
 def lowered(season: Season, hangs: Hanging, to: Laid) -> Leader:
     """The leader as it would be held: new string clips closed, head clips in the bend open, hook moved."""
     leader = hangs.leader
-    bent_to_m = to.bend_s_m + half_bend_m(season.holding.limits)
+    bent_to_m = to.bend_s_m + half_bend_m(season.limits_of(leader))
     kept = [f for f in leader.fixings if f.on != "head" or f.s_m >= bent_to_m]
     hook = leader.hook or Hook(0, to.hook_u_m, None, "", season.day, assumed=True)
     fixings = [
@@ -204,7 +204,7 @@ def _clips_passed(season: Season, hangs: Hanging, hook_m: float) -> tuple[String
     """Strings to clip to: those the hook is two bend radii past, at the span asked for, doubled at corners."""
     if hangs.leader.training != "tiered":
         return ()
-    limits = season.holding.limits
+    limits = season.limits_of(hangs.leader)
     clear_m = hook_m - 2 * limits.bend_radius_m
     clips: list[StringClip] = []
     at = hangs.hold

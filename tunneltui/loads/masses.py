@@ -12,18 +12,35 @@ from itertools import pairwise
 from math import pi, sqrt
 
 from tunneltui.growth.outlook import StemOn
+from tunneltui.holding.crops import kind_of
 from tunneltui.holding.model import Cultivar, FruitKind
 from tunneltui.loads.result import Lump
 
 GRAVITY_M_PER_S2 = 9.80665
 STEM_KG_PER_M3 = 950.0
-"""Green tomato stem, 900 to 1000 (mechanics.md section 5a, from memory, medium)."""
+"""Green stem, 900 to 1000 (mechanics.md section 5a, from memory, medium)."""
 TIP_DIAMETER_SHARE = 10 / 12
 """Diameter at the tip over that at the base: 12 to 10 mm (loads-forms.md section 1, assumed)."""
 
-STEM_MM: dict[FruitKind, float] = {"cherry": 10.0, "cocktail": 10.5, "plum": 11.0, "standard": 12.0, "beef": 14.0}
+STEM_MM: dict[FruitKind, float] = {
+    "cherry": 10.0,
+    "cocktail": 10.5,
+    "plum": 11.0,
+    "standard": 12.0,
+    "beef": 14.0,
+    "long": 11.0,
+    "short": 10.0,
+}
 """Base diameter where the cultivar gives none. Standard: loads-forms.md section 1 (assumed); others assumed."""
-LEAF_G: dict[FruitKind, float] = {"cherry": 36.0, "cocktail": 38.0, "plum": 40.0, "standard": 42.0, "beef": 50.0}
+LEAF_G: dict[FruitKind, float] = {
+    "cherry": 36.0,
+    "cocktail": 38.0,
+    "plum": 40.0,
+    "standard": 42.0,
+    "beef": 50.0,
+    "long": 40.0,
+    "short": 30.0,
+}
 """Mass of a leaf where the cultivar gives none. Standard: loads-forms.md section 1; full leaves weigh 30 to 80 g
 (mechanics.md section 5a, from memory, medium); others assumed."""
 
@@ -54,7 +71,7 @@ class Weights:
 
 def weights(stem: StemOn, cultivar: Cultivar | None) -> Weights:
     """A stem's weight on its day: by diameter, leaves still on, and what each truss weighs."""
-    kind = cultivar.fruit if cultivar else "standard"
+    kind = kind_of(cultivar.crop, cultivar.fruit) if cultivar else "standard"
     diameter_mm = (cultivar.stem_diameter_mm if cultivar else None) or STEM_MM[kind]
     leaf_g = (cultivar.leaf_g if cultivar else None) or LEAF_G[kind]
     length_m = stem.length_m.mid

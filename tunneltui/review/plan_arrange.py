@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
+from tunneltui.holding.crops import crop_of
 from tunneltui.holding.layout import Layout, layout
 from tunneltui.holding.model import Holding, Row, Tunnel
 from tunneltui.holding.setting_out import SettingOut, as_it_is, set_out
@@ -53,8 +54,10 @@ def by_vigour(holding: Holding, given: SettingOut, length_m: Mapping[str, float]
 
 
 def arranged(places: Layout, cultivar_of: Mapping[str, str], length_m: Mapping[str, float]) -> dict[str, str]:
-    """The same cultivars on the same places by ``plan_order.arrange``; places left empty stay so."""
-    loops = loops_of(places, cultivar_of)
+    """The same cultivars on the same places by ``plan_order.arrange``; places left empty stay so, and a crop that
+    is never tiered stays in its own places: its heads pass no others."""
+    kept = {name: c for name, c in cultivar_of.items() if _never_tiered(places, c)}
+    loops = loops_of(places, {name: c for name, c in cultivar_of.items() if name not in kept})
     given = [cultivar_of[name] for loop in loops for name in loop]
     dealt = arrange([len(loop) for loop in loops], given, length_m)
     new = {
@@ -62,7 +65,12 @@ def arranged(places: Layout, cultivar_of: Mapping[str, str], length_m: Mapping[s
         for loop, mine in zip(loops, dealt, strict=True)
         for name, cultivar in zip(loop, mine, strict=True)
     }
-    return {name: new.get(name, "") for name in cultivar_of}
+    return {name: new.get(name, kept.get(name, "")) for name in cultivar_of}
+
+
+def _never_tiered(places: Layout, cultivar: str) -> bool:
+    known = places.cultivars.get(cultivar)
+    return known is not None and not crop_of(known.crop).tiered
 
 
 def loops_of(places: Layout, cultivar_of: Mapping[str, str]) -> list[list[str]]:

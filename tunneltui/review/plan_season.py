@@ -11,8 +11,9 @@ from tunneltui.growth.leader import leader_on
 from tunneltui.growth.outlook import StemOn
 from tunneltui.growth.pick_days import Yield, pick_until
 from tunneltui.growth.topping import LastPick, last_pick
-from tunneltui.holding.layout import Standing, layout
-from tunneltui.holding.model import Cultivar, Holding
+from tunneltui.holding.crops import crop_of
+from tunneltui.holding.layout import Layout, Standing, layout
+from tunneltui.holding.model import Cultivar, Holding, Training
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.review.plan_values import Crop, CultivarRecord
 from tunneltui.season.state import HungString, Leader, Season
@@ -44,7 +45,7 @@ class Coming:
         holding = set_out(self.season.holding, setting)
         places = layout(holding)
         leaders = {
-            name: replace(leader, training=places.rows[leader.row][1].training)
+            name: replace(leader, training=_training(places, places.places[leader.place], leader.cultivar))
             for name, leader in self.season.leaders.items()
         }
         return replace(self, season=replace(self.season, holding=holding, layout=places, leaders=leaders))
@@ -91,7 +92,9 @@ def planned_season(
         one.id: one
         for name, standing in places.places.items()
         if cultivar_of.get(name)
-        for one in _leaders(standing, cultivar_of[name], planted_on)
+        for one in _leaders(
+            standing, cultivar_of[name], planted_on, _training(places, standing, cultivar_of[name])
+        )
     }
     strings = {
         s.id: HungString(s.id, s.row, places.loop_of_row[s.row].id, s.number, s.x_m, s.u_m, s.twine, s.knot_share)
@@ -114,7 +117,14 @@ def planned_season(
     )
 
 
-def _leaders(standing: Standing, cultivar: str, planted_on: date) -> Iterator[Leader]:
+def _training(places: Layout, standing: Standing, cultivar: str) -> Training:
+    """The row's; stems that bear no tiers are laid down."""
+    known = places.cultivars.get(cultivar)
+    never = known is not None and not crop_of(known.crop).tiered
+    return "laid_down" if never and standing.row.training == "tiered" else standing.row.training
+
+
+def _leaders(standing: Standing, cultivar: str, planted_on: date, training: Training) -> Iterator[Leader]:
     """As many as the place is to have, named as ``planted`` would name them."""
     place = standing.place
     for letter in "abcd"[: place.leaders]:
@@ -130,7 +140,7 @@ def _leaders(standing: Standing, cultivar: str, planted_on: date) -> Iterator[Le
             cultivar=cultivar,
             planted_on=planted_on,
             since=planted_on,
-            training=standing.row.training,
+            training=training,
         )
 
 

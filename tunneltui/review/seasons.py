@@ -1,6 +1,6 @@
 """Seasons: their spans, and side by side kg picked so far by ISO week, this week against the same a year before.
 
-A season is a calendar year: where tomatoes are grown in unheated tunnels south of the equator, a season crosses
+A season is a calendar year: where vines are grown in unheated tunnels south of the equator, a season crosses
 the new year and its two halves stand as two.
 """
 

@@ -20,6 +20,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from tunneltui.holding.crops import crop_of
 from tunneltui.journal.entry import Entry
 from tunneltui.season import house
 from tunneltui.season.ground import NO_GROUND, Ground, Stand, StringFact, ground, strings
@@ -210,7 +211,7 @@ class Fold:
         return key.partition("+")[0] if shelf == LEADER else ""
 
     def _fold_plants(self, dirty: set[str]) -> None:
-        facts = Facts(self.day, self._strings, self._turn_m())
+        facts = Facts(self.day, self._strings, self._turn_m(), self._never_tiered())
         for plant in dirty:
             given = self._given(plant)
             if given is not None:
@@ -247,6 +248,9 @@ class Fold:
         hooks = self._here.holding.hooks
         only = {"": hooks[0].turn_m} if len(hooks) == 1 else {}
         return only | {hook.key: hook.turn_m for hook in hooks}
+
+    def _never_tiered(self) -> frozenset[str]:
+        return frozenset(c.key for c in self._here.holding.cultivars if not crop_of(c.crop).tiered)
 
     def _given(self, plant: str) -> PlantEntries | None:
         stand = self._stands[plant]

@@ -6,11 +6,12 @@ frozen; ``season.fold`` is the only maker.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
+from tunneltui.holding.crops import USUAL, Crop, crop_of
 from tunneltui.holding.layout import Layout
-from tunneltui.holding.model import Holding, Training
+from tunneltui.holding.model import Holding, Limits, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Scouted, Watered
@@ -264,6 +265,16 @@ class Season:
 
     def leader_named(self, name: str) -> Leader | None:
         return next((leader for leader in self.leaders.values() if leader.name == name), None)
+
+    def crop_of(self, leader: Leader) -> Crop:
+        """The profile of a leader's crop; the usual one's for a cultivar the holding does not list."""
+        cultivar = self.layout.cultivars.get(leader.cultivar)
+        return USUAL if cultivar is None else crop_of(cultivar.crop)
+
+    def limits_of(self, leader: Leader) -> Limits:
+        """The holding's, with a wider bend where the crop's stem is brittle."""
+        limits, least_m = self.holding.limits, self.crop_of(leader).bend_radius_m
+        return limits if least_m <= limits.bend_radius_m else replace(limits, bend_radius_m=least_m)
 
     def leaders_of_row(self, row: str) -> list[Leader]:
         return [leader for leader in self.leaders.values() if leader.row == row]

@@ -24,6 +24,8 @@ class Facts:
     strings: dict[str, StringFact]
     turn_m: dict[str, float | None]
     """Twine a turn lets out, by kind of hook; '' where the holding has one kind only."""
+    never_tiered: frozenset[str] = frozenset()
+    """Cultivars whose stems bear no tiers: laid down wherever they stand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +188,11 @@ class Stem:
         del self.clips[clip.id]
         self.ended[clip.id] = _Ended(clip.frozen(self.root.leader, self.head_u_m), day, how, dropped)
 
+    @property
+    def _training(self) -> Training:
+        never = self.training == "tiered" and self.root.cultivar in self.facts.never_tiered
+        return "laid_down" if never else self.training
+
     def frozen(self, hook_number: int, picked_clean_on: date | None) -> Leader:
         root, head_u_m = self.root, self.head_u_m
         fixings = [clip.frozen(root.leader, head_u_m) for clip in self.clips.values()]
@@ -201,7 +208,7 @@ class Stem:
             cultivar=root.cultivar,
             planted_on=root.planted_on,
             since=root.since,
-            training=self.training,
+            training=self._training,
             buried_m=root.buried_m,
             marked=self.marked,
             readings=tuple(self.readings),
