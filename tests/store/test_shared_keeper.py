@@ -86,6 +86,25 @@ def test_without_a_nudge_it_is_read_a_little_later(server: PrivateServer, monkey
         assert texts(keeper.entries()) == ["unheard"]
 
 
+def test_a_copy_that_cannot_be_written_does_not_stop_the_listening(
+    server: PrivateServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tried: SimpleQueue[object] = SimpleQueue()
+
+    def full(journal: object) -> None:
+        tried.put(journal)
+        raise Trouble("No room is left.", "Make room.")
+
+    monkeypatch.setattr(shared_keeper, "bring_up_to_date", full)
+    at = server.new()
+    with open_journal(at, device="other") as other, _open(at) as (keeper, news):
+        assert keeper.entries() == []
+        assert tried.get(timeout=LONG)
+        other.append([note("theirs")], DAY)
+        assert news.get(timeout=LONG) is None
+        assert news.empty()
+
+
 def test_a_server_that_goes_away_is_told_once_and_found_again(
     server: PrivateServer, monkeypatch: pytest.MonkeyPatch
 ) -> None:

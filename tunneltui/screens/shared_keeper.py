@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
+from contextlib import suppress
 from datetime import date
 from threading import Event, Lock, Thread
 from typing import TypeVar
@@ -101,8 +102,10 @@ class SharedKeeper:
             if any(entry.act not in self._own for _, entry in came):
                 news(None)
             if to_copy and not came:
-                # In a quiet moment: should the server go away, one goes on from here.
-                bring_up_to_date(journal)
+                # In a quiet moment: should the server go away, one goes on from here. A copy that cannot be
+                # written now is no reason to stop listening; the first start of a day says why it cannot.
+                with suppress(Trouble):
+                    bring_up_to_date(journal)
             to_copy = bool(came)
             journal.wait_for_more(LOOK_SECONDS)
 

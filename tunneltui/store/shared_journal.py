@@ -168,7 +168,7 @@ class SharedJournal:
                 known = self._known(connection, [draft.id for _, draft in every] if sent.again else given)
                 came_through = [entry for entry in known.values() if entry.act == name] if sent.again else []
                 if came_through:
-                    return came_through
+                    return sorted(came_through, key=lambda entry: entry.at_us)
                 sent.in_doubt = False
                 fresh = [pair for pair in every if not is_known(known.get(pair[1].id), *pair)]
                 last_us = tables.last_written_us(connection, self.device)
