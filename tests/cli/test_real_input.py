@@ -147,8 +147,10 @@ def test_the_open_registrations_end_to_end(trial: Door) -> None:
     walk = trial.json("round", "--on", "2024-09-09")
     assert walk["day"] == "2024-09-09"
     chores = [chore for spot in walk["spots"] for chore in spot["chores"]]
-    assert chores
-    assert any("no lowering is noted" in chore["why"] for chore in [*chores, *walk["later"]])
+    # Registrations say how long a stem is and nothing of how it hangs: that is asked before a lowering is.
+    assert chores[0]["kind"] == "put_right"
+    assert "nothing is noted of how they hang" in chores[0]["why"]
+    assert not any(chore["kind"] == "lower" for chore in [*chores, *walk["later"]])
 
     coming = trial.json("outlook", "--on", "2024-09-09")
     lengths = {one["leader"]: one["length"] for one in coming["leaders"]}
