@@ -9,10 +9,14 @@ from math import sqrt
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import TIP_ABOVE_TRUSS_M
-from tunneltui.growth.trusses import LEADER_WALK_PER_WEEK, TrussRate
+from tunneltui.growth.trusses import TrussRate
 
-COUNT_TRUSS2 = 0.125
-"""Variance of one reading of the flowering truss: half of what two readings' difference showed."""
+COUNT_TRUSS2 = 1 / 12
+"""Variance of one reading of the flowering truss: a whole number says no more than between which two it is."""
+STRAY_TRUSS2_PER_WEEK = 0.10
+"""Variance by which one leader's number strays from its cultivar's pace in a week. Chosen on Ohio 2024, so that
+bands one and two visits ahead hold 85 to 97 %; the walk of the study's form for a bare count (``trusses``) is
+twice that and holds nearly all."""
 LEAST_GAP_M = 0.03
 LOWEST_TRUSS_M = 0.08
 
@@ -57,7 +61,7 @@ def truss_line(
     anchors: list[tuple[int, float]] = []
     for counted_on, count in counts:
         number += course.between(day, counted_on)
-        variance += LEADER_WALK_PER_WEEK * (counted_on - day) / 7
+        variance += STRAY_TRUSS2_PER_WEEK * (counted_on - day) / 7
         gain = variance / (variance + COUNT_TRUSS2)
         # A whole number says that this truss is open and the next is not.
         seen = count + 0.5 if count == int(count) else count
@@ -77,7 +81,7 @@ def truss_line(
 def number_sd(line: TrussLine, day: int, rate: TrussRate) -> float:
     """Error of the flowering truss on a day, in trusses."""
     days = max(0, day - line.days[-1])
-    return sqrt(line.variance + LEADER_WALK_PER_WEEK * days / 7 + days**2 * rate.variance)
+    return sqrt(line.variance + STRAY_TRUSS2_PER_WEEK * days / 7 + days**2 * rate.variance)
 
 
 @dataclass(frozen=True, slots=True)
