@@ -135,7 +135,7 @@ def _opened(args: Args) -> int:
     """The screens on a terminal, else the round in print."""
     if not _shows_screens(args):
         return _command_named("walk")(args)
-    from tunneltui.screens.app import run
+    from tunneltui.screens.start import run
 
     return run(args.at, args.on, args.chosen)
 

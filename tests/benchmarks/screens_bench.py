@@ -24,7 +24,7 @@ from pathlib import Path
 
 RUNS = 9
 EMPTY = "from textual.app import App\nclass Empty(App): pass\nEmpty().run(mouse=False)"
-DEMO = "import sys; from pathlib import Path; from tunneltui.screens.app import run; run(Path(sys.argv[1]))"
+DEMO = "import sys; from pathlib import Path; from tunneltui.screens.start import run; run(Path(sys.argv[1]))"
 
 
 def painted_ms(command: list[str], wanted: bytes, environment: dict[str, str], linger_s: float = 0.0) -> float:

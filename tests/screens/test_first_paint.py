@@ -190,10 +190,10 @@ async def test_what_is_wrong_with_the_journal_is_said() -> None:
 START = """
 import sys
 from pathlib import Path
-from tunneltui.screens import app
+from tunneltui.screens import app, start
 app.TunnelApp.run = lambda self, **_: seen.update(sys.modules)
 seen = {}
-app.run(Path(sys.argv[1]))
+start.run(Path(sys.argv[1]))
 heavy = ("tunneltui.journal.kinds", "tunneltui.season", "tunneltui.growth", "tunneltui.loads", "pydantic", "numpy")
 print([name for name in sorted(seen) if name.startswith(heavy)])
 """

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterable
-from datetime import UTC, date, datetime
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, cast
@@ -16,14 +15,13 @@ from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import ContentSwitcher, Static
 
-from tunneltui.report.settings import USUAL, Chosen
-from tunneltui.screens import actions, cache
+from tunneltui.screens import actions
 from tunneltui.screens.desk import Desk
-from tunneltui.screens.dressed import Dressed, Looks, looks_of
+from tunneltui.screens.dressed import Dressed, Looks
 from tunneltui.screens.edges import HeaderLine, KeysLine
 from tunneltui.screens.following import Planner
 from tunneltui.screens.forms import Page
-from tunneltui.screens.keeper import FileKeeper, Keeper, keeper_of
+from tunneltui.screens.keeper import Keeper
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import header_words
 from tunneltui.screens.messages import (
@@ -39,19 +37,17 @@ from tunneltui.screens.messages import (
 )
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.round_pane import RoundPane
+from tunneltui.screens.round_pane import NOT_YET, RoundPane
 from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
 
 if TYPE_CHECKING:
     from tunneltui.holding.trouble import Trouble
     from tunneltui.screens.keymap import Checked
-    from tunneltui.store.where import Where
 
 LEAST = (40, 10)
 """Columns and rows below which the app only says what it needs."""
 EVERYWHERE = frozenset(action.called.partition("(")[0] for action in actions.of("everywhere"))
-NOT_YET = "The journal is still being read."
 AWAY_MEANWHILE = (
     "The round stays on the screen and the server is sought every few seconds. What cannot be written says so; "
     "nothing is ever written twice."
@@ -336,41 +332,3 @@ class TunnelApp(Dressed[None]):
 
     async def on_unmount(self) -> None:
         await self._desk.close()
-
-
-def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
-    """Opens the journal at ``where`` on the day ``on``, else on the holding's today; the program's exit code.
-
-    Raises:
-        Trouble: there is no journal there, or it cannot be read.
-    """
-    from tunneltui.screens.settings import with_keys
-    from tunneltui.store.folders import cache_folder
-
-    # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
-    sys.setswitchinterval(0.0005)
-    keeper = keeper_of(where)
-    folder = cache_folder()
-    head = keeper.head()
-    if head is None:
-        keeper.entries()
-    settings = with_keys(chosen)
-    app = TunnelApp(
-        keeper,
-        on=on,
-        first=cache.read(folder, head, on, datetime.now(UTC)),
-        cache_folder=folder,
-        keys=settings.keys,
-        **looks_of(chosen)._asdict(),
-        back_up=partial(_backed_up_today, where),
-        watch=None if isinstance(keeper, FileKeeper) else keeper.watch,
-    )
-    app.run(mouse=bool(chosen.values["mouse"]))
-    return app.return_code or 0
-
-
-def _backed_up_today(where: Where) -> str:
-    # Imported in the worker: the first paint waits for no backup.
-    from tunneltui.store.journals import first_of_day
-
-    return first_of_day(where)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
@@ -13,23 +13,21 @@ from textual.containers import Container
 from textual.reactive import reactive
 from textual.widgets import Static
 
-from tunneltui.chores.chore import Chore, Part
+from tunneltui.chores.chore import Chore
 from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import Far
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
-from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.picture import LeaderFacts, Picture, State
 from tunneltui.screens.text import plain
-from tunneltui.screens.walk import NOTHING_LAID_OUT, walk_of
+from tunneltui.screens.walk_list import WalkList
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
 
 NOT_YET = "The journal is still being read."
-PARTS: dict[str, Part] = {"d": "day", "m": "morning", "e": "evening"}
 
 
 class RoundPane(Container):
@@ -41,10 +39,8 @@ class RoundPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._walk = Lines(id="walk")
+        self._walk = WalkList(id="walk")
         self._detail = Static("", id="detail")
-        self._laid = NOTHING_LAID_OUT
-        self._marks: dict[str, State] = {}
         self._sought = ""
 
     def compose(self) -> ComposeResult:
@@ -54,90 +50,34 @@ class RoundPane(Container):
     # What is shown
 
     def watch_picture(self, picture: Picture | None) -> None:
-        if picture is None or not self.is_mounted:
-            return
-        # A picture says what is written; marks that are still being written stay over it.
-        marked, self._marks = self._marks, {id_: m for id_, m in self._marks.items() if m == "writing"}
-        laid = picture.walk or walk_of(picture)
-        walk, first = self._walk, not self._walk.lines
-        if laid.follows is self._laid.lines:
-            for id_ in laid.numbers.keys() & {*laid.renewed, *marked}:
-                walk.replace(laid.numbers[id_], laid.lines[laid.numbers[id_]])
-        else:
-            walk.show(laid.lines)
-        self._laid = laid
-        for id_ in self._marks:
-            self._show_mark(id_)
-        if first:
-            walk.move_to(self._first_open(walk))
-        self._show_detail()
+        if picture is not None and self.is_mounted:
+            self._walk.show_round(picture)
+            self._show_detail()
 
     def mark(self, chores: tuple[str, ...], state: State) -> None:
         """Marks chores before the next picture comes; '' takes the mark away."""
-        for id_ in chores:
-            self._marks[id_] = state
-            if not state:
-                del self._marks[id_]
-            self._show_mark(id_)
-
-    def _show_mark(self, id_: str) -> None:
-        chore = self._laid.chores.get(id_)
-        if chore is not None:
-            self._walk.replace(self._laid.numbers[id_], self._laid.line(chore, self.state_of(chore)))
+        self._walk.mark(chores, state)
 
     @property
     def far(self) -> Far:
         """How far the round has come."""
-        return self._laid.far
-
-    def state_of(self, chore: Chore) -> State:
-        kept: Mapping[str, State] = self.picture.states if self.picture else {}
-        return self._marks.get(chore.id) or kept.get(chore.id, "")
-
-    def _is_open(self, chore: Chore) -> bool:
-        return self.state_of(chore) in ("", "partly")
+        return self._walk.far
 
     @property
     def row(self) -> str:
         """The row under the cursor."""
-        chore = self._chore()
-        if chore is not None:
-            return self._row_of(chore)
-        line = self._walk.line
-        return line.key.removeprefix("row ") if line and line.key.startswith("row ") else ""
+        return self._walk.row
 
     @on(Lines.Moved)
     def _show_detail(self) -> None:
-        if self.picture is None:
-            return
-        chore = self._chore()
-        lines = detail_lines(self.picture, chore, self._below() if chore is None else [])
-        self._detail.update(plain("\n".join(lines)))
+        if self.picture is not None:
+            self._detail.update(plain("\n".join(self._told())))
 
-    def _chore(self) -> Chore | None:
-        line = self._walk.line
-        return self._laid.chores.get(line.key) if line is not None and self.picture is not None else None
-
-    def _below(self) -> list[Chore]:
-        """Chores under the heading the cursor is on."""
-        walk = self._walk
-        found = []
-        for line in walk.lines[walk.cursor + 1 :]:
-            if line.heading:
-                break
-            if line.key in self._laid.chores:
-                found.append(self._laid.chores[line.key])
-        return found
-
-    def _first_open(self, walk: Lines) -> int:
-        for index, line in enumerate(walk.lines):
-            chore = self._laid.chores.get(line.key)
-            if chore is not None and self._is_open(chore):
-                return index
-        return 0
-
-    def _row_of(self, chore: Chore) -> str:
-        return self._laid.rows.get(chore.id, chore.row)
+    def _told(self, *, every: bool = False) -> list[str]:
+        """Of the line under the cursor."""
+        chore = self._walk.chore
+        below = self._walk.below() if chore is None else []
+        return detail_lines(self.picture, chore, below, every=every) if self.picture is not None else []
 
     # Writing
 
@@ -146,10 +86,10 @@ class RoundPane(Container):
         if self.picture is None or self.picture.closed:
             self._say(self.picture.closed if self.picture is not None else "")
             return
-        here = self._chore()
+        here = self._walk.chore
         self.mark(act.chores, "writing")
         if act.chores and (here is None or here.id in act.chores):
-            self._onwards()
+            self._walk.move_onwards()
         self.post_message(ActWanted(act))
 
     def _say(self, say: str) -> None:
@@ -157,27 +97,18 @@ class RoundPane(Container):
 
     def _open(self) -> Chore | None:
         """The chore under the cursor if it can be ticked, else a sentence is said."""
-        chore = self._chore()
+        chore = self._walk.chore
         if chore is None:
             self._say("No chore is on this line.")
         elif self.picture is not None and self.picture.closed:
             self._say(self.picture.closed)
-        elif not self._is_open(chore):
-            state = self.state_of(chore)
+        elif not self._walk.is_open(chore):
+            state = self._walk.state_of(chore)
             is_so = "no longer needed" if state == "no longer" else f"{state} already"
             self._say(f"This is {is_so}; u crosses out the last thing noted.")
         else:
             return chore
         return None
-
-    def _onwards(self) -> None:
-        """On to the next line that is still to do."""
-        walk = self._walk
-        for index in range(walk.cursor + 1, len(walk.lines)):
-            chore = self._laid.chores.get(walk.lines[index].key)
-            if chore is not None and self._is_open(chore):
-                walk.move_to(index)
-                return
 
     def action_done(self) -> None:
         from tunneltui.screens import acts
@@ -198,7 +129,7 @@ class RoundPane(Container):
     def _done_below(self) -> None:
         from tunneltui.screens import acts
 
-        chores = [chore for chore in self._below() if self._is_open(chore)]
+        chores = [chore for chore in self._walk.below() if self._walk.is_open(chore)]
         if chores:
             self._want(acts.done(chores))
         else:
@@ -231,10 +162,10 @@ class RoundPane(Container):
     def _leaders_here(self) -> tuple[LeaderFacts, ...]:
         if self.picture is None:
             return ()
-        chore = self._chore()
+        chore = self._walk.chore
         if chore is None:
             return self.picture.leaders_of_row(self.row)
-        return self.picture.leaders_of(chore) or self.picture.leaders_of_row(self._row_of(chore))
+        return self.picture.leaders_of(chore) or self.picture.leaders_of_row(self._walk.row_of(chore))
 
     def action_failed(self) -> None:
         from tunneltui.screens import acts, questions
@@ -297,9 +228,9 @@ class RoundPane(Container):
     def action_pick(self) -> None:
         if self.picture is None:
             return
-        chore = self._chore()
+        chore = self._walk.chore
         if chore is not None and chore.kind == "pick" and (cultivar := picking.cultivar_of(chore)):
-            self._ask_kg(chore.row, cultivar, chore if self._is_open(chore) else None)
+            self._ask_kg(chore.row, cultivar, chore if self._walk.is_open(chore) else None)
             return
         row = self.row
         facts = self.picture.rows.get(row)
@@ -318,8 +249,7 @@ class RoundPane(Container):
             self._say("No cultivar is planted in this row.")
 
     def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
-        chore = picking.pick_chore(self._laid.chores.values(), row, cultivar)
-        return chore if chore is not None and self._is_open(chore) else None
+        return picking.pick_chore(filter(self._walk.is_open, self._walk.chores), row, cultivar)
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
         def keep(values: dict[str, str] | None) -> None:
@@ -369,7 +299,7 @@ class RoundPane(Container):
     def action_note(self) -> None:
         from tunneltui.screens import acts
 
-        chore = self._chore()
+        chore = self._walk.chore
         about = acts.place_of(chore) if chore is not None else self.row
 
         def keep(values: dict[str, str] | None) -> None:
@@ -388,7 +318,7 @@ class RoundPane(Container):
             return
         from tunneltui.screens.put_right_form import where_to_walk
 
-        chore = self._chore()
+        chore = self._walk.chore
         about = chore.about if chore is not None and chore.kind == "put_right" else self.row
         loops = where_to_walk(morning, about)
         if len(loops) == 1:
@@ -407,7 +337,7 @@ class RoundPane(Container):
     def _walk_along(self, morning: Morning, loop: str, about: str) -> None:
         from tunneltui.screens.put_right_form import PutRight, chore_of
 
-        chore = chore_of((one for one in self._laid.chores.values() if self._is_open(one)), loop)
+        chore = chore_of((one for one in self._walk.chores if self._walk.is_open(one)), loop)
         self.app.push_screen(PutRight(morning, loop, chore, about))
 
     # Finding, planning, reading
@@ -416,49 +346,26 @@ class RoundPane(Container):
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 self._sought = values["words"] or self._sought
-                self._find(self._sought)
+                if not self._walk.find(self._sought):
+                    self._say(f"Not found: {self._sought}")
 
         hint = f"empty: {self._sought} again" if self._sought else ""
         self.app.push_screen(Fields("Find", [Field("words", "A place or a word", "", hint)]), keep)
 
-    def _find(self, words: str) -> None:
-        walk = self._walk
-        order = [*range(walk.cursor + 1, len(walk.lines)), *range(walk.cursor + 1)]
-        for index in order:
-            line = walk.lines[index]
-            chore = self._laid.chores.get(line.key)
-            told = " ".join(part.text for part in line.parts) + (f" {chore.about} {chore.why}" if chore else "")
-            if words and words.casefold() in told.casefold():
-                walk.move_to(index)
-                return
-        self._say(f"Not found: {words}")
-
     def action_minutes(self) -> None:
-        def fault(values: Mapping[str, str]) -> str:
-            try:
-                number(values["minutes"], 0, 1440, "Minutes")
-            except NotANumber as not_one:
-                return str(not_one)
-            return "" if values["part"][:1].lower() in PARTS else "Part of the day: d, m or e was wanted."
+        from tunneltui.screens import minutes_form
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                minutes = number(values["minutes"], 0, 1440, "Minutes")
-                self.post_message(PlanWanted(minutes, PARTS[values["part"][:1].lower()]))
+                self.post_message(minutes_form.wanted(values))
 
-        plan = self.picture.round if self.picture else None
-        fields = [
-            Field("minutes", "Minutes there are", f"{plan.minutes_there:.0f}" if plan else ""),
-            Field("part", "Part of the day: d the whole day, m morning, e evening", plan.part[0] if plan else "d"),
-        ]
-        self.app.push_screen(Fields("How many minutes are there?", fields, fault), keep)
+        self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
 
     def action_plan_anew(self) -> None:
         self.post_message(PlanWanted())
 
     def action_more(self) -> None:
         if self.picture is not None:
-            chore = self._chore()
+            chore = self._walk.chore
             title = chore.proposal if chore is not None else "This row"
-            lines = detail_lines(self.picture, chore, self._below() if chore is None else [], every=True)
-            self.app.push_screen(Page(title, lines))
+            self.app.push_screen(Page(title, self._told(every=True)))
