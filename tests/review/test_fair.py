@@ -11,8 +11,10 @@ import pytest
 from tests.report.made import entries, morning
 from tests.review.test_yields import SITE, _pick, _record
 from tunneltui.holding.trouble import Trouble
+from tunneltui.report.review_words import fair_words
+from tunneltui.report.units import Units
 from tunneltui.review.compare import Unit
-from tunneltui.review.fair import fair, judged
+from tunneltui.review.fair import Fair, fair, judged
 from tunneltui.review.fair_units import Grouped, What
 from tunneltui.review.record import PlantRecord, record
 
@@ -61,6 +63,18 @@ def test_a_large_difference_is_shown() -> None:
     assert pair.strict_p is not None
     assert pair.strict_p < 0.05
     assert pair.says.startswith("a gave more than b")
+
+
+def test_a_verdict_in_pounds_says_the_same() -> None:
+    """0.45359237 kg to the pound, by definition."""
+    units = {
+        name: [Unit(mean + 0.1 * n, row) for row in ("W1", "W2") for n in range(4)]
+        for name, mean in (("a", 4.0), ("b", 2.0))
+    }
+    pairs = judged(Grouped("plant", units), Random(1))
+    said = fair_words(Fair("cultivar", "plant", {}, pairs, ()), Units(imperial=True))
+    assert "a gave more than b: +4.4 lb a plant" in said[1]
+    assert "+2.0 kg a plant" in fair_words(Fair("cultivar", "plant", {}, pairs, ()), Units())[1]
 
 
 def test_three_rows_a_side_can_show_nothing() -> None:

@@ -1,8 +1,8 @@
-"""Charts over days: a band with its likely line, points that were read, bars; with an axis of words."""
+"""Charts over days and weeks: bands, readings, seasons side by side, bars; with an axis of words."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -64,6 +64,41 @@ def band_chart(
     axis = _axis(rows - 1, bottom, top, unit, ascii_only)
     drawn = [(Run(left, "name"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)]
     return [*drawn, _days_row(canvas, days[0], span)]
+
+
+SEASON_INKS = (("bright", 1), ("stem", 2), ("band", 3), ("name", 4))
+"""Of the latest year, the one before it and so on: ink, and each how many-th dot is set."""
+
+
+def season_chart(
+    columns: int, rows: int, curves: Mapping[int, Mapping[int, float]], *, unit: str, ascii_only: bool = False
+) -> list[Row]:
+    """Years over each other by week, the year written at each line's end; [] where there is nothing to draw.
+
+    ``curves`` by year: amount so far by ISO week. The latest year is drawn full, earlier ones ever thinner.
+    """
+    shown = sorted((year for year in curves if curves[year]), reverse=True)[: len(SEASON_INKS)]
+    weeks = [week for year in shown for week in curves[year]]
+    if not weeks or columns < AXIS_CELLS + 8 or rows < 4:
+        return []
+    bottom, top = _ends(0.0, max(kg for year in shown for kg in curves[year].values()))
+    first, last = min(weeks), max(max(weeks), min(weeks) + 1)
+    canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(first, last, bottom, top))
+    for year, (ink, every) in reversed(list(zip(shown, SEASON_INKS, strict=False))):
+        points = sorted(curves[year].items())
+        canvas.line(points if len(points) > 1 else [*points, *points], ink, every=every)
+    for year, (ink, _) in zip(shown, SEASON_INKS, strict=False):
+        week, kg = max(curves[year].items())
+        canvas.label(week, kg, str(year), ink, 1)
+    axis = _axis(rows - 1, bottom, top, unit, ascii_only)
+    drawn = [(Run(left, "name"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)]
+    return [*drawn, _weeks_row(canvas, first, last)]
+
+
+def _weeks_row(canvas: Canvas, first: int, last: int) -> Row:
+    left, right = f"week {first}", str(last)
+    room = max(canvas.columns - len(left) - len(right), 1)
+    return (Run(f"{' ' * AXIS_CELLS}{left}{' ' * room}{right}", "name"),)
 
 
 def bar(share: float, cells: int, *, ascii_only: bool = False) -> str:

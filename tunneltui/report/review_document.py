@@ -65,6 +65,7 @@ def review_document(back: LookBack) -> dict[str, Any]:
         ],
         "clearing": _clearing(back.clearing),
         "held": backtest_document(back.held),
+        "compared": {"says": back.compared} if isinstance(back.compared, str) else fair_document(back.compared),
     }
 
 

@@ -6,14 +6,13 @@ from collections.abc import Iterator, Sequence
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report.plain import joined, wrapped
-from tunneltui.report.review_words import LONGEST_NOTE, Section, sections
+from tunneltui.report.review_words import Section, fair_words, sections
 from tunneltui.report.units import Units
 from tunneltui.review.fair import Fair
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack
-from tunneltui.store.words import one_line
 
-SECTIONS = ("yields", "weeks", "stems", "clips", "hours", "beds", "held", "notes", "clearing")
+SECTIONS = ("yields", "compared", "weeks", "stems", "clips", "hours", "beds", "held", "notes", "clearing")
 """What may be asked for by itself."""
 KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
 
@@ -60,14 +59,3 @@ def compared(words: Sequence[str]) -> tuple[What, Sequence[str]]:
 
 def fair_text(found: Fair, units: Units) -> str:
     return joined([line for words in fair_words(found, units) for line in wrapped(words, "", "  ")])
-
-
-def fair_words(found: Fair, units: Units) -> list[str]:
-    """What each group gave, the verdict of every pair, and what cannot be told from it."""
-    gave = ", ".join(f"{one_line(name, 60)} {units.mass(kg)}" for name, kg in found.means.items())
-    lines = [f"By {found.what}, a plant: {gave or 'nothing was weighed'}. The unit is the {found.unit}."]
-    lines += [one_line(pair.says, LONGEST_NOTE) for pair in found.pairs]
-    lines += [f"{one_line(caution, LONGEST_NOTE)}" for caution in found.cautions]
-    if units.imperial and found.pairs:
-        lines.append("Differences are in kg.")
-    return lines

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from tunneltui.report.units import Units
 from tunneltui.review.clearing import RowClearing
 from tunneltui.review.clip_survival import ClipRecord
+from tunneltui.review.compare import verdict
+from tunneltui.review.fair import Fair, Pair
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import Yield
@@ -51,6 +53,7 @@ def sections(back: LookBack, units: Units) -> list[Section]:
     return [
         _yields(back, units),
         *_doubts(back),
+        _compared(back, units),
         *_this_week(back, units),
         weeks_table(back, units),
         _stems(back, units),
@@ -110,6 +113,39 @@ def yield_words(line: Yield, units: Units, currency: str) -> str:
 def _doubts(back: LookBack) -> list[Section]:
     items = tuple(Item(one_line(doubt, LONGEST_NOTE)) for doubt in back.doubts)
     return [Section("doubts", "Put right first", items)] if items else []
+
+
+def fair_words(found: Fair, units: Units) -> list[str]:
+    """What each group gave, the verdict of every pair, and what cannot be told from it."""
+    gave = ", ".join(f"{one_line(name, 60)} {units.mass(kg)}" for name, kg in found.means.items())
+    where = " in the rows where it was weighed" if found.unit == "row" else ""
+    lines = [f"By {found.what}, a plant{where}: {gave or 'nothing was weighed'}. The unit is the {found.unit}."]
+    lines += [one_line(_pair_words(pair, units), LONGEST_NOTE) for pair in found.pairs]
+    lines += [f"{one_line(caution, LONGEST_NOTE)}" for caution in found.cautions]
+    return lines
+
+
+def _pair_words(pair: Pair, units: Units) -> str:
+    one = pair.found
+    if not units.imperial or one is None or pair.strict_p is None or not pair.looked_at:
+        return pair.says
+    shown = replace(
+        one,
+        difference=units.mass_of(one.difference),
+        low=units.mass_of(one.low),
+        high=units.mass_of(one.high),
+        detectable=units.mass_of(one.detectable),
+    )
+    return verdict(shown, pair.strict_p, pair.names, f"{units.mass_unit} a plant", pair.looked_at)
+
+
+def _compared(back: LookBack, units: Units) -> Section:
+    """Each pair by itself; what they all have in common beneath."""
+    found = back.compared
+    if isinstance(found, str):
+        return Section("compared", "Compared", (Item(one_line(found, LONGEST_NOTE)),))
+    items = [Item(words, f"compared {n}") for n, words in enumerate(fair_words(found, units))]
+    return Section("compared", f"Compared by {found.what}", tuple(items))
 
 
 def _this_week(back: LookBack, units: Units) -> list[Section]:

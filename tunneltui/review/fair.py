@@ -34,6 +34,8 @@ class Pair:
     found: Comparison | None
     strict_p: float | None
     says: str
+    looked_at: int = 0
+    """Comparisons that the verdict allows for; 0 where ``says`` is no verdict."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +83,12 @@ def judged(groups: Grouped, random: Random) -> list[Pair]:
             lines.append(Pair((a, b), unit, n, None, None, f"{a} and {b}: {why} Nothing can be inferred."))
             continue
         p = next(strict)
-        says = verdict(one, p, (a, b), UNIT_OF, looked_at)
         if _least_p(units[a], units[b]) * looked_at > LEVEL:
             says = f"{a} and {b}: {n[0]} and {n[1]} {unit}s are too few to show any difference, however large."
-        lines.append(Pair((a, b), unit, n, one, p, says))
+            lines.append(Pair((a, b), unit, n, one, p, says))
+        else:
+            says = verdict(one, p, (a, b), UNIT_OF, looked_at)
+            lines.append(Pair((a, b), unit, n, one, p, says, looked_at))
     return lines
 
 

@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from random import Random
 
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
 from tunneltui.review.clip_survival import ClipRecord, clip_survival
+from tunneltui.review.fair import Fair, fair
+from tunneltui.review.fair_units import What, weighed_names
 from tunneltui.review.labour import Labour, labour, minutes_per_kg
 from tunneltui.review.record import Record, record, within
 from tunneltui.review.seasons import Curve, WeekAgainst, curves, this_week
@@ -57,6 +61,8 @@ class LookBack:
     """Those that belong to the present stage."""
     clearing: Clearing
     held: Backtests
+    compared: Fair | str
+    """All that were weighed, held against each other; a sentence where they cannot be."""
 
 
 def look_back(
@@ -68,6 +74,7 @@ def look_back(
     *,
     coming: Outlook | None = None,
     held: Backtests | None = None,
+    compare: What = "cultivar",
 ) -> LookBack:
     """Picks, losses, hours, feeds and clips of the span; stems, notes and forecasts as of the season's day.
 
@@ -101,7 +108,30 @@ def look_back(
         lessons(season),
         clearing(season, everything, spanned.stripped, clip_survival(season)),
         held or backtest(entries, season.day),
+        compared(season, everything if compare in OVER_SEASONS else spanned, compare),
     )
+
+
+OVER_SEASONS: tuple[What, ...] = ("row", "season")
+"""Compared over all seasons: one season alone would leave one of each."""
+
+
+PLURALS: dict[What, str] = {
+    "cultivar": "cultivars",
+    "row": "rows",
+    "training": "ways of training",
+    "season": "seasons",
+}
+
+
+def compared(season: Season, written: Record, what: What) -> Fair | str:
+    """All of a sort that were weighed, or why they cannot be compared. The same records give the same answer."""
+    if len(weighed_names(written, what)) < 2:
+        return f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared."
+    try:
+        return fair(written, season, what, (), Random(0))
+    except Trouble as trouble:
+        return trouble.say
 
 
 def stems_against_wire(season: Season, coming: Outlook) -> list[StemAgainstWire]:

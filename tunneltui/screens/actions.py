@@ -142,6 +142,17 @@ NEXT = (
     Action("rows", ("w",), "rows", "Rows as they are, each for itself, or looped in pairs.", "next", 5),
 )
 
+SEASON = (
+    Action("group", ("g",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
+    Action(
+        "season_before", ("s",), "season before", "The season before; past the first, everything.", "season", 3
+    ),
+    Action("days", ("d",), "days", "Any span of days.", "season", 4),
+    Action("compare", ("c",), "compare", "Cultivars, rows, ways of training or seasons compared.", "season", 5),
+    Action("units", ("i",), "units", "Pounds and feet, and back.", "season", 7),
+    Action("more", ("v", "enter"), "view all", "All of it, on a page of its own.", "season", 8),
+)
+
 JOURNAL = (
     Action("whole_act", ("enter",), "whole act", "Everything noted in one go with this entry.", "journal", 2),
     Action("cross_out", ("x",), "cross out", "Cross out this entry's act; nothing is deleted.", "journal", 3),
@@ -152,7 +163,7 @@ JOURNAL = (
     Action("clear", ("c",), "clear", "All entries again.", "journal", 9),
 )
 
-PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "next": 8, "journal": 9}
+PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "season": 7, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
 GO = tuple(
@@ -177,7 +188,19 @@ EVERYWHERE = (
     Action("back", ("escape",), "back", "Back to the round.", "everywhere"),
 )
 
-ALL: tuple[Action, ...] = (*LIST, *ROUND, *ROW, *LOADS, *PICKS, *AIR, *STORES, *NEXT, *JOURNAL, *EVERYWHERE)
+ALL: tuple[Action, ...] = (
+    *LIST,
+    *ROUND,
+    *ROW,
+    *LOADS,
+    *PICKS,
+    *AIR,
+    *STORES,
+    *SEASON,
+    *NEXT,
+    *JOURNAL,
+    *EVERYWHERE,
+)
 
 GAP = "  "
 """Between two actions of the footer."""

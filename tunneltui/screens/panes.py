@@ -41,6 +41,12 @@ def _next() -> type[Widget]:
     return NextPane
 
 
+def _season() -> type[Widget]:
+    from tunneltui.screens.season_pane import SeasonPane
+
+    return SeasonPane
+
+
 def _journal() -> type[Widget]:
     from tunneltui.screens.journal_pane import JournalPane
 
@@ -53,6 +59,7 @@ _KINDS = {
     "picks": _picks,
     "air": _air,
     "stores": _stores,
+    "season": _season,
     "next": _next,
     "journal": _journal,
 }

@@ -1,0 +1,224 @@
+"""The season: what came off, how it compares, what it cost and what failed; any span, any grouping."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from tunneltui.chores.morning import Morning
+from tunneltui.draw.chart import season_chart
+from tunneltui.growth.backtest import Backtests, backtest
+from tunneltui.holding.trouble import Trouble
+from tunneltui.report.listing import DAYS_HINT, span
+from tunneltui.report.units import Units
+from tunneltui.review.look_back import LookBack, look_back
+from tunneltui.review.record import record
+from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.screens.drawing import Drawing
+from tunneltui.screens.forms import Field, Fields, Page
+from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.messages import Said
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.season_lines import (
+    COMPARED,
+    CURVES,
+    GROUPS,
+    Asked,
+    Told,
+    season_before,
+    season_lines,
+    title,
+    whole_season,
+)
+from tunneltui.screens.text import plain
+
+ROOMY_ROWS = 14
+"""Rows beside the list from which words and curves both find room."""
+READING = "The season is still being worked out."
+
+
+class SeasonPane(Container):
+    """Looks back over the whole journal in a worker, and only while it is shown."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class LookedBack(Message):
+        """What a worker found for one morning and one question."""
+
+        def __init__(self, morning: Morning, asked: Asked, back: LookBack) -> None:
+            self.morning = morning
+            self.asked = asked
+            self.back = back
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._title = Static("", id="season-title")
+        self._lines = Lines(id="season-lines")
+        self._curves = Drawing(id="season-curves")
+        self._words = Static("", id="season-words")
+        self._side = Container(self._words, self._curves, classes="detail", id="season-side")
+        self._units = Units()
+        self._asked: Asked | None = None
+        """None: the last season."""
+        self._wanted: tuple[Morning, Asked | None] | None = None
+        self._held: tuple[Morning, Backtests] | None = None
+        self._back: tuple[Morning, LookBack] | None = None
+        self._told: Mapping[str, Told] = {}
+
+    def compose(self) -> ComposeResult:
+        yield Container(self._title, self._lines, classes="list-side")
+        yield self._side
+
+    def watch_picture(self) -> None:
+        self._look()
+
+    def on_show(self) -> None:
+        self._look()
+
+    # Looking back
+
+    @property
+    def _morning(self) -> Morning | None:
+        return self.picture.morning if self.picture is not None else None
+
+    def _look(self) -> None:
+        if not self.is_mounted or not self.display:
+            return
+        morning = self._morning
+        if morning is None:
+            self._title.update(plain(READING))
+        elif self._wanted != (morning, self._asked):
+            self._wanted = morning, self._asked
+            self._title.update(plain("Looking back, and at what was foreseen against what came…"))
+            self._look_back(morning, self._asked)
+
+    @work(thread=True, exclusive=True, group="season", exit_on_error=False, description="Looking back")
+    def _look_back(self, morning: Morning, asked: Asked | None) -> None:
+        worker = get_current_worker()
+        if asked is None:
+            last = latest_season(record(morning.entries, morning.season), morning.day)
+            asked = Asked(*season_span(last))
+        held = self._held
+        if held is None or held[0] is not morning:
+            # What was foreseen and what came does not depend on the question: worked out once a morning.
+            self._held = held = morning, backtest(morning.entries, morning.day)
+        back = look_back(
+            morning.entries,
+            morning.season,
+            asked.by,
+            asked.since,
+            asked.until,
+            coming=morning.outlook,
+            held=held[1],
+            compare=asked.compare,
+        )
+        if not worker.is_cancelled:
+            self.post_message(self.LookedBack(morning, asked, back))
+
+    @on(LookedBack)
+    def _show(self, event: LookedBack) -> None:
+        if event.morning is not self._morning:
+            return
+        self._asked = event.asked
+        self._wanted = event.morning, event.asked
+        self._back = event.morning, event.back
+        self._list()
+
+    def _list(self) -> None:
+        if self._back is None or self._asked is None:
+            return
+        self._title.update(plain(title(self._asked)))
+        lines, self._told = season_lines(self._back[1], self._units)
+        self._lines.show(lines)
+        self._show_detail()
+
+    @on(Lines.Moved)
+    @on(Drawing.Resized)
+    def _show_detail(self) -> None:
+        line = self._lines.line
+        told = self._told.get(line.key) if line is not None else None
+        if told is None or self._back is None:
+            return
+        roomy = self._side.size.height >= ROOMY_ROWS
+        self._words.display = roomy or told.section not in CURVES
+        self._curves.display = roomy or told.section in CURVES
+        self._words.update(plain(told.words))
+        size, units = self._curves.size, self._units
+        curves = {
+            year: {week: units.mass_of(kg) for week, kg in curve.items()}
+            for year, curve in self._back[1].curves.items()
+        }
+        self._curves.show(season_chart(size.width, size.height, curves, unit=units.mass_unit))
+
+    # Asking
+
+    def _ask(self, asked: Asked) -> None:
+        self._asked = asked
+        self._look()
+
+    def _now(self) -> Asked | None:
+        """What is shown now; says so where nothing is yet."""
+        if self._back is None or self._asked is None:
+            self.post_message(Said(READING))
+            return None
+        return self._asked
+
+    def action_group(self) -> None:
+        if (asked := self._now()) is not None:
+            self._ask(replace(asked, by=GROUPS[(GROUPS.index(asked.by) + 1) % len(GROUPS)]))
+
+    def action_compare(self) -> None:
+        if (asked := self._now()) is not None:
+            after = COMPARED[(COMPARED.index(asked.compare) + 1) % len(COMPARED)]
+            self._ask(replace(asked, compare=after))
+            self._lines.move_to_key("section compared")
+
+    def action_season_before(self) -> None:
+        asked, back = self._now(), self._back
+        if asked is not None and back is not None:
+            written = back[1].record
+            since, until = season_before(season_years(written), asked, latest_season(written, back[1].day))
+            self._ask(replace(asked, since=since, until=until))
+
+    def action_days(self) -> None:
+        asked = self._now()
+        if asked is None:
+            return
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                since, until = span(values["days"]) if values["days"] else (None, None)
+                self._ask(replace(asked, since=since, until=until))
+
+        fields = [Field("days", "Days", "", f"{DAYS_HINT}; nothing: everything noted")]
+        self.app.push_screen(Fields("Which days?", fields, _fault), keep)
+
+    def action_units(self) -> None:
+        self._units = Units(not self._units.imperial)
+        self._list()
+
+    def action_more(self) -> None:
+        if self._now() is not None and self._asked is not None and self._back is not None:
+            self.app.push_screen(Page(title(self._asked), whole_season(self._back[1], self._units)))
+
+
+def _fault(values: Mapping[str, str]) -> str:
+    try:
+        if values["days"]:
+            span(values["days"])
+    except Trouble as trouble:
+        return str(trouble)
+    return ""
