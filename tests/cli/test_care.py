@@ -210,6 +210,16 @@ def test_home_made_feeds_and_bed_dressings_are_kept_apart_from_mg(june: Door) ->
     assert on(june, "feed")["strength"] is None
 
 
+def test_what_a_bed_got_stands_beside_what_it_gave(june: Door) -> None:
+    """Six plants on 2.4 m2 gave 3 kg: 1.25 kg/m2."""
+    june.says("--on", "2026-06-10", "add", "bed_dressed", "bed=bed", "what=compost", "kg=80", "--about", "T")
+    june.says("--on", str(DAY), "add", "picked", "cultivar=round", "kg=3", "--about", "T1")
+    (bed,) = on(june, "review")["beds"]
+    assert bed["dressings"] == [{"day": "2026-06-10", "how": "compost, 80 kg"}]
+    assert bed["kg"] == 3
+    assert bed["kg_per_m2"] == pytest.approx(1.25, abs=0.005)
+
+
 def test_stores_count_in_out_hanging_and_what_is_still_asked_for(june: Door) -> None:
     for count in (300, -40):
         june.says("--on", str(DAY), "add", "stocked", "item=clip", "item_kind=plain", f"count={count}")

@@ -83,7 +83,9 @@ def test_barrels_hold_little() -> None:
 
 
 def test_few_springs_give_a_list_and_no_day() -> None:
-    springs = [(date(year, 4, 20), -1.0) for year in range(2019, 2026)] + [(date(2018, 4, 20), 2.0)]
+    mild = [(date(2018, 4, day), 2.0) for day in range(1, 21)]
+    hardly_read = [(date(2017, 6, day), 9.0) for day in range(1, 31)]
+    springs = [(date(year, 4, 20), -1.0) for year in range(2019, 2026)] + mild + hardly_read
     seen = frost.last_frosts(springs)
     assert seen.nine_in_ten_past is None
     assert len(seen.days) == 7

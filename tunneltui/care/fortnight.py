@@ -133,7 +133,7 @@ def _planted_on(season: Season, tunnel: Tunnel) -> date:
 def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: Counted) -> AirDay:
     mean_c, mark = series.mean_c(day), series.mark(day)
     warmth = _degree_days(season, tunnel.key, series, day, counted)
-    if day < season.day:
+    if day < season.day or mark in ("sensor", "hand"):
         ends = _ends(season, tunnel.key, day) if mark in ("sensor", "hand") else None
         low, high = ends or (None, None)
         return AirDay(day, mark, mean_c, low, high, warmth, tuple(_past_words(season, tunnel.key, day)))

@@ -83,6 +83,11 @@ def tunnel_loss_mj(cover_m2: float, loss_w_m2_k: float, warmer_k: float, hours: 
     return cover_m2 * loss_w_m2_k * warmer_k * hours * 3600 / 1e6
 
 
+SPRING = (3, 4, 5)
+SPRING_NIGHTS = 20
+"""Nights that must be read of March to May before a spring without frost is one. Assumed."""
+
+
 @dataclass(frozen=True, slots=True)
 class LastFrosts:
     """Last frosts of the springs on record; a day by chance only from ten springs on."""
@@ -95,16 +100,16 @@ class LastFrosts:
 
 def last_frosts(minima: Sequence[tuple[date, float]], threshold_c: float = FROST_C) -> LastFrosts:
     """Last day of each spring (to the end of June) at or below the threshold, from the grower's own minima."""
-    springs: dict[int, date | None] = {}
+    last: dict[int, date] = {}
+    nights: dict[int, set[date]] = {}
     for day, low in minima:
-        if day.month > 6:
-            continue
-        springs.setdefault(day.year, None)
-        previous = springs[day.year]
-        if low <= threshold_c and (previous is None or day > previous):
-            springs[day.year] = day
-    days = tuple(sorted(day for day in springs.values() if day is not None))
-    return LastFrosts(days, len(springs) - len(days), _nine_in_ten(days))
+        if day.month in SPRING:
+            nights.setdefault(day.year, set()).add(day)
+        if day.month <= SPRING[-1] + 1 and low <= threshold_c:
+            last[day.year] = max(day, last.get(day.year, day))
+    days = tuple(sorted(last.values()))
+    read = {year for year, of_year in nights.items() if len(of_year) >= SPRING_NIGHTS}
+    return LastFrosts(days, len(read - last.keys()), _nine_in_ten(days))
 
 
 def _nine_in_ten(days: Sequence[date]) -> int | None:
