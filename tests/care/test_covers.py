@@ -16,6 +16,8 @@ from tunneltui.care.hardening import nights_words
 from tunneltui.care.heat import feels
 from tunneltui.care.heat_hours import day_heat, overhead_words
 from tunneltui.care.margin import day_margin, night_margin
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.heat_of_day import before_the_heat
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
@@ -175,6 +177,21 @@ def test_overhead_work_is_done_before_the_heat() -> None:
     assert heat.done_by == 10
     assert overhead_words(heat).startswith("Overhead work done by 10:00")
     assert "safe" not in overhead_words(heat)
+
+
+def test_overhead_chores_say_by_what_hour() -> None:
+    """Only those with raised arms, only in a tunnel that will be hot, once for all of a day."""
+    hot = _after(DAY - timedelta(days=1), _hot_day())
+    overhead = Chore(
+        "a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, 5.0, True, "lower", "It is due.", ()
+    )
+    below = replace(overhead, overhead=False)
+    said = [one.why for one in before_the_heat(hot, [overhead, below])]
+    assert said == [
+        "It is due. Overhead by 10:00, or in the cool of the evening: the heat between strains greatly.",
+        "It is due.",
+    ]
+    assert [one.why for one in before_the_heat(season(), [overhead])] == ["It is due."]
 
 
 def test_a_cooler_forecast_moves_the_hours_and_keeps_the_vapour() -> None:

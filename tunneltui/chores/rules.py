@@ -14,6 +14,7 @@ from tunneltui.chores.coming import coming_season
 from tunneltui.chores.feeding import feed
 from tunneltui.chores.habit import mark_plants, put_right
 from tunneltui.chores.heads import heads
+from tunneltui.chores.heat_of_day import before_the_heat
 from tunneltui.chores.leaves import deleaf, side_shoot
 from tunneltui.chores.look import look, repair
 from tunneltui.chores.lowering import lower, lowering_jobs
@@ -95,7 +96,8 @@ heads a pass left out."""
 
 def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = RULES) -> list[Chore]:
     """Every chore of the day, or those of some rules, ticked and put-off ones taken off, in no order."""
-    return unanswered(season, (chore for rule in rules for chore in rule(season, outlook, loads)))
+    found = (chore for rule in rules for chore in rule(season, outlook, loads))
+    return unanswered(season, before_the_heat(season, found))
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
