@@ -77,6 +77,17 @@ def test_the_flowering_truss_of_single_leaders(days: int) -> None:
     assert 0.85 <= inside <= 0.97
 
 
+@pytest.mark.parametrize("days", [7, 14])
+@pytest.mark.parametrize("number", [1, 2])
+def test_the_flowering_truss_of_a_mean_of_ten(number: int, days: int) -> None:
+    """A mean strays less than one stem does and is not read as a whole number, whatever it happens to be (counts
+    of 6.0 and 21.0 are among them): here 0.18 to 0.41 trusses against 0.24 to 0.49 carried on."""
+    mae, persistence, inside, width = _known(_scores(f"compartment {number}")["truss", days])
+    assert mae < persistence
+    assert inside >= 0.80
+    assert width < 1.25  # of single stems in Ohio: 1.7 and 2.1
+
+
 @pytest.mark.parametrize("name", ["ohio", "compartment 1", "compartment 2"])
 def test_picks_a_week_ahead_beat_the_last_pick_rate(name: str) -> None:
     """At least 15 % under it; two rows of Ohio that hold a longer interval are in, as a grower has them."""
@@ -116,8 +127,9 @@ def test_trusses_of_the_group_four_weeks_ahead(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["ohio", "compartment 1", "compartment 2"])
 def test_trusses_of_the_group_as_a_morning_sees_them(name: str) -> None:
-    """The same with the coming temperatures guessed, as the outlook must (here 0.73, 0.33 and 0.49; the study's
-    guess, the last fortnight's mean, gave 0.70 on Ohio)."""
+    """The same with the coming temperatures guessed, as the outlook must: here 0.73, 0.50 and 0.63, where the last
+    four weeks of both compartments end after the tips came out, which nobody foresees (0.33 and 0.49 without them;
+    the study's guess, the last fortnight's mean, gave 0.70 on Ohio)."""
     counted, _ = _counted(name)
     errors = []
     for day, later in _four_weeks(counted):

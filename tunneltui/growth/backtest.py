@@ -23,7 +23,7 @@ from tunneltui.growth.leader import LeaderBasis, leader_outlook
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.pick_days import Scope, pick_until
 from tunneltui.growth.stems import READING_CM2
-from tunneltui.growth.truss_states import COUNT_TRUSS2
+from tunneltui.growth.truss_states import COUNT_TRUSS2, as_counted
 from tunneltui.growth.trusses import MEAN_COUNT_SD
 from tunneltui.journal.entry import Entry
 from tunneltui.season.fold import fold
@@ -196,6 +196,7 @@ def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
     counted = found.trusses
     for at in range(2, len(counted)):
         end, number = counted[at]
+        seen = as_counted(number, found.stems)
         for horizon, origin, last in _origins([day for day, _ in counted[1:at]], end):
             (start, before), (known, then) = counted[last], counted[last + 1]
             if known == start:
@@ -210,15 +211,10 @@ def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
                 found.leader,
                 ("", ""),
                 "number",
-                number + _half(number),
-                persisted + _half(number),
-                hypot(COUNT_TRUSS2**0.5, MEAN_COUNT_SD),
+                seen,
+                persisted + seen - number,
+                hypot((COUNT_TRUSS2 / found.stems) ** 0.5, MEAN_COUNT_SD),
             )
-
-
-def _half(number: float) -> float:
-    """A whole number says that this truss is open and the next is not."""
-    return 0.5 if number == int(number) else 0.0
 
 
 def _pick_outcomes(season: Season) -> Iterator[Outcome]:

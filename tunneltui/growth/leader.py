@@ -41,7 +41,8 @@ class Trussed:
 def planted_truss_line(leader: Leader, found: Evidence, course: Course) -> TrussLine:
     """The flowering truss over time, from planting and what was counted since."""
     number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else PLANTED_TRUSS
-    return truss_line(leader.since.toordinal(), number, PLANTED_TRUSS_SD, found.trusses, course)
+    since = leader.since.toordinal()
+    return truss_line(since, number, PLANTED_TRUSS_SD, found.trusses, course, found.stems)
 
 
 def trussed(
@@ -205,7 +206,7 @@ def _stem_on(
         number,
         left,
         bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss),
-        number_sd(basis.trusses.line, until, basis.rate),
+        number_sd(basis.trusses.line, until, basis.rate, max(0, until - basis.coming.today), basis.coming_c),
     )
 
 

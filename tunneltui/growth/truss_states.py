@@ -29,6 +29,8 @@ class TrussLine:
     numbers: tuple[float, ...]
     variance: float
     """Of the last number."""
+    stems: int = 1
+    """Stems it stands for: a mean of several strays less."""
 
     def number(self, day: float, course: Course) -> float:
         """On any day; never below nought."""
@@ -54,18 +56,19 @@ class TrussLine:
 
 
 def truss_line(
-    since: int, number: float, sd: float, counts: Sequence[tuple[int, float]], course: Course
+    since: int, number: float, sd: float, counts: Sequence[tuple[int, float]], course: Course, stems: int = 1
 ) -> TrussLine:
-    """From the number guessed for the first day and the counts since; once counted, the guess is no anchor."""
+    """From the number guessed for the first day and the counts since; once counted, the guess is no anchor.
+
+    ``stems``: how many stems each count is the mean of.
+    """
     day, variance = since, sd**2
     anchors: list[tuple[int, float]] = []
     for counted_on, count in counts:
         number += course.between(day, counted_on)
-        variance += STRAY_TRUSS2_PER_WEEK * (counted_on - day) / 7
-        gain = variance / (variance + COUNT_TRUSS2)
-        # A whole number says that this truss is open and the next is not.
-        seen = count + 0.5 if count == int(count) else count
-        number += gain * (seen - number)
+        variance += STRAY_TRUSS2_PER_WEEK / stems * (counted_on - day) / 7
+        gain = variance / (variance + COUNT_TRUSS2 / stems)
+        number += gain * (as_counted(count, stems) - number)
         variance *= 1 - gain
         day = counted_on
         if anchors and anchors[-1][0] == day:
@@ -75,13 +78,23 @@ def truss_line(
         anchors.append((day, number))
     if not anchors:
         anchors = [(since, number)]
-    return TrussLine(tuple(d for d, _ in anchors), tuple(n for _, n in anchors), variance)
+    return TrussLine(tuple(d for d, _ in anchors), tuple(n for _, n in anchors), variance, stems)
 
 
-def number_sd(line: TrussLine, day: int, rate: TrussRate) -> float:
-    """Error of the flowering truss on a day, in trusses."""
+def as_counted(count: float, stems: int) -> float:
+    """The number a count stands for. One stem's whole number says that this truss is open and the next is not; a
+    mean of several stems is taken as it is, whole or not."""
+    return count + 0.5 if stems == 1 and count == int(count) else count
+
+
+def number_sd(line: TrussLine, day: int, rate: TrussRate, guessed_days: int, guessed_mean_c: float) -> float:
+    """Error of the flowering truss on a day, in trusses.
+
+    ``guessed_days``: how many of the days since the last count have a guessed temperature, ``guessed_mean_c``.
+    """
     days = max(0, day - line.days[-1])
-    return sqrt(line.variance + STRAY_TRUSS2_PER_WEEK * days / 7 + days**2 * rate.variance)
+    stray2 = STRAY_TRUSS2_PER_WEEK / line.stems * days / 7
+    return sqrt(line.variance + stray2 + rate.pace_var(days) + rate.guess_var(guessed_days, guessed_mean_c))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import sqrt
 
-from tunneltui.growth.response import TRUSS_INTERCEPT, TRUSS_SLOPE
+from tunneltui.growth.response import COLDEST_C, TRUSS_INTERCEPT, TRUSS_SLOPE
 from tunneltui.holding.crops import Crop
 
 PRIOR_SD = 0.02
@@ -51,11 +51,20 @@ class TrussRate:
 
         ``guessed_mean_c``: mean temperature of the days ahead where it is a guess.
         """
-        spread = days**2 * (self.variance + WALK_SD_PER_WEEK**2 * days / 21) + MEAN_COUNT_SD**2
+        spread = self.pace_var(days) + MEAN_COUNT_SD**2
         spread += (LEADER_COUNT_SD**2 + LEADER_WALK_PER_WEEK * days / 7) / leaders
         if guessed_mean_c is not None:
-            spread += (self.slope / guessed_mean_c * WARMTH_SD_C * days) ** 2
+            spread += self.guess_var(days, guessed_mean_c)
         return sqrt(spread)
+
+    def pace_var(self, days: float) -> float:
+        """Variance of the trusses coming in that time from what is not known of the pace and how it drifts."""
+        return days**2 * (self.variance + WALK_SD_PER_WEEK**2 * days / 21)
+
+    def guess_var(self, days: float, mean_c: float) -> float:
+        """Variance of the trusses coming in days whose mean temperature is a guess; too cold to flower counts as
+        just not."""
+        return (self.slope / max(mean_c, COLDEST_C) * WARMTH_SD_C * days) ** 2
 
 
 def prior_rate(intercept: float, crop: Crop) -> TrussRate:
