@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary
@@ -317,6 +317,7 @@ def test_coming_pick_days_are_taken_to_be_kept() -> None:
 
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.floats(0, 40), min_size=0, max_size=6), st.integers(0, 20))
+@example([7.0, 5e-324], 4)  # a weight whose ratio to what was foreseen is nought
 def test_picks_never_make_mass_negative(kgs: list[float], ahead: int) -> None:
     diary, _, _ = _picking(picks=0)
     first = date(2026, 7, 6)

@@ -123,7 +123,8 @@ def past_errors(flow: Flow, stretches: Sequence[Stretch], truss_kg: float) -> li
         now = pick.start
         foreseen = yield_factor([(flow, stretches[:at])], now, truss_kg) * flow.work(pick.start, pick.end, now)
         if foreseen > 0 and pick.kg > 0:
-            errors.append((log(pick.kg / foreseen), _variance(pick.end - pick.start)))
+            # Two logarithms: a ratio of a mere crumb is nought.
+            errors.append((log(pick.kg) - log(foreseen), _variance(pick.end - pick.start)))
     return errors
 
 
