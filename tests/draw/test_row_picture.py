@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
+from xml.etree import ElementTree
 
 import pytest
 from hypothesis import example, given
@@ -24,6 +25,7 @@ from tunneltui.draw.row_picture import (
     Window,
     clip_sign,
     draw_scene,
+    label_rows,
     level,
     plain_rows,
     row_picture,
@@ -155,10 +157,15 @@ def test_the_span_of_a_wire_is_read_from_its_name() -> None:
 
 
 def test_the_picture_as_svg_holds_no_address_and_every_stroke() -> None:
-    text = svg(draw_scene(scene(), 40, 9, Window(3.0), "one"), {"bright": "#aa0000"})
+    canvas = draw_scene(scene(), 40, 9, Window(3.0), "one")
+    text = svg(canvas, {"bright": "#aa0000"}, "row <W1>", label_rows(canvas, scene()))
     assert text.count("<polyline") >= 5
-    assert "http" not in text.replace("http://www.w3.org/2000/svg", "")
+    assert "http" not in text
+    assert "xmlns" not in text
     assert "#aa0000" in text
+    assert 'aria-label="row &lt;W1&gt;"' in text
+    assert ">01a</text>" in text
+    ElementTree.fromstring(text)  # noqa: S314
 
 
 PICTURE = [

@@ -1,18 +1,13 @@
 """The season's page: self-contained, well formed, harmless, and its figures those of the journal.
 
-HTML by the standard library's parser; in a headless browser where one is installed.
+HTML by the standard library's parser; ``test_in_a_browser`` lays it out.
 """
 
 from __future__ import annotations
 
-import shutil
-import subprocess
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
-from pathlib import Path
-
-import pytest
 
 from tests.report.made import entries, morning
 from tunneltui.report.season_page import season_page
@@ -87,14 +82,3 @@ def test_a_season_without_picks_draws_no_curve() -> None:
     empty = Page(season_page(replace(back(), curves={}, yields=[], labour=[]), "a trial"))
     assert "No pick was weighed." in empty.words
     assert "svg" not in empty.tags
-
-
-def test_a_headless_browser_lays_it_out(tmp_path: Path) -> None:
-    browser = shutil.which("chromium")
-    if browser is None:
-        pytest.skip("no chromium is installed here")
-    page, picture = tmp_path / "season.html", tmp_path / "season.png"
-    page.write_text(season_page(back(), "a trial"), encoding="utf-8")
-    command = [browser, "--headless", "--no-sandbox", "--disable-gpu", f"--screenshot={picture}", page.as_uri()]
-    subprocess.run(command, check=True, capture_output=True, timeout=120)
-    assert picture.stat().st_size > 5_000

@@ -27,6 +27,9 @@ TAGS = {
     "span",
     "br",
     "code",
+    "svg",
+    "polyline",
+    "text",
 }
 
 
@@ -60,7 +63,21 @@ def test_self_contained_and_well_formed() -> None:
     page = Page(text)
     assert page.open == []
     assert set(page.tags) <= TAGS
-    assert {name for name, _ in page.attributes} <= {"lang", "charset", "name", "content", "class", "style"}
+    assert {name for name, _ in page.attributes} <= {
+        *("lang", "charset", "name", "content", "class", "style"),
+        *(
+            "viewbox",
+            "width",
+            "role",
+            "aria-label",
+            "points",
+            "fill",
+            "stroke",
+            "stroke-width",
+            "stroke-dasharray",
+        ),
+        *("x", "y", "font-family", "font-size", "text-anchor", "dominant-baseline"),
+    }
     assert not re.search(r"https?:|//|url\(|@import|xmlns", text)
 
 

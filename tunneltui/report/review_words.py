@@ -201,7 +201,7 @@ def clip_words(clip: ClipRecord, units: Units) -> list[str]:
         return [f"{says}; none failed"]
     failed = ", ".join(f"{n} {how.replace('_', ' ')}" for how, n in clip.failed.items())
     ways = ", ".join(f"{bad} of {hung} on the {way}" for way, (hung, bad) in clip.by_way.items())
-    ages = ", ".join(f"week {age} {n}" for age, n in clip.failed_by_weeks.items())
+    ages = ", ".join(f"{n} in week {age}" for age, n in clip.failed_by_weeks.items())
     lines = [f"{says}; failed {failed}", f"{kind}, failed by way: {ways}; by full weeks hung: {ages}"]
     bands = [
         f"{band.failed} of {band.clips} {_load_words(band.low_n, band.high_n, units)}" for band in clip.by_load

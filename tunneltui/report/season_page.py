@@ -6,6 +6,7 @@ It asks nothing of the network and runs nothing; every text that a grower wrote 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from html import escape
 
 from tunneltui.report.plain import LONGEST, day_words
@@ -22,12 +23,19 @@ h1 { font-size: 15pt } h2 { font-size: 12pt; border-bottom: 1.5pt solid #000; ma
 table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
 th, td { text-align: left; vertical-align: top; padding: .15em .4em; border-bottom: .5pt solid #999 }
 li { break-inside: avoid } ul { padding-left: 1.2em; margin: .2em 0 }
-svg { width: 100%; height: auto }
+svg { width: 100%; height: auto } .day { white-space: nowrap }
+@media screen and (max-width: 40em) {
+table, tbody, tr { display: block } tr:first-child, td:empty { display: none }
+tr { border-bottom: .5pt solid #999; padding: .3em 0 }
+td { display: inline-block; border: 0; padding: 0 .4em 0 0 }
+td:first-child { font-weight: bold } td + td::before { content: attr(data-of) " "; color: #333 }
+}
 """
+"""On a phone every row of a table is a paragraph, each number with its name before it."""
 _WIDTH, _HEIGHT, _EDGE = 640, 240, 40
 _DASHES = ("", "7 4", "2 4")
 """Years are told apart by their dashes as well as by the year written at the curve's end."""
-Cell = str | int | float | None
+Cell = str | int | float | date | None
 
 
 def season_page(back: LookBack, name: str, units: Units | None = None) -> str:
@@ -102,8 +110,8 @@ def _yields(back: LookBack, units: Units) -> str:
             line.plants,
             units.mass_of(line.kg_per_plant) if line.kg and line.kg_per_plant else None,
             units.per_area(line.kg_per_m2).split()[0] if line.kg and line.kg_per_m2 else None,
-            str(line.first_pick or ""),
-            str(line.last_pick or ""),
+            line.first_pick,
+            line.last_pick,
             line.days / 7 if line.days else None,
             money(line.value, "") if line.value is not None else None,
         )
@@ -113,17 +121,17 @@ def _yields(back: LookBack, units: Units) -> str:
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
-    body = "".join(f"<tr>{''.join(f'<td>{_cell(cell)}</td>' for cell in row)}</tr>\n" for row in rows)
+    body = "".join(f"<tr>{''.join(map(_cell, head, row))}</tr>\n" for row in rows)
     if not body:
         return "<p>Nothing was noted.</p>\n"
     return f"<table>\n<tr>{''.join(f'<th>{_text(word)}</th>' for word in head)}</tr>\n{body}</table>\n"
 
 
-def _cell(cell: Cell) -> str:
+def _cell(name: str, cell: Cell) -> str:
     """Unknown is an empty cell."""
-    if cell is None:
-        return ""
-    return f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
+    said = "" if cell is None else f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
+    kind = ' class="day"' if isinstance(cell, date) else ""
+    return f'<td data-of="{_text(name)}"{kind}>{said}</td>'
 
 
 def _text(text: str) -> str:

@@ -1,4 +1,4 @@
-"""The round on paper: one page of plain HTML in walking order, with blanks for what is read on the way.
+"""The round on paper: one page of plain HTML in walking order, a picture of every row, blanks for what is read.
 
 Self-contained: its style is in the page, it asks nothing of the network and runs nothing. Every text is escaped.
 """
@@ -10,6 +10,9 @@ from html import escape
 
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.morning import Morning
+from tunneltui.draw.row_picture import Window, draw_scene, label_rows
+from tunneltui.draw.row_scene import row_scene
+from tunneltui.draw.svg import svg
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
 from tunneltui.store.words import one_line
@@ -20,23 +23,27 @@ body { font: 10.5pt/1.25 sans-serif; color: #000; background: #fff; margin: 0 au
 h1 { font-size: 14pt; margin: 0 } h2 { font-size: 11.5pt; margin: .7em 0 .1em; border-bottom: 1.5pt solid #000 }
 p { margin: .2em 0 } table { border-collapse: collapse; width: 100% }
 td { vertical-align: top; padding: .15em .3em; border-bottom: .5pt solid #999 }
-tr { break-inside: avoid } .box { width: 1.1em; font-size: 13pt; line-height: 1 } .at { width: 4.5em }
+tr, svg { break-inside: avoid } .box { width: 1.1em; font-size: 13pt; line-height: 1 } .at { width: 4.5em }
 .why { font-size: 8.5pt; color: #333 } .min { width: 5em; text-align: right } .must { font-weight: bold }
 .blank { display: inline-block; min-width: 4.5em; border-bottom: 1pt solid #000 }
 .later { font-size: 9pt } code { font-size: 10pt }
 @media print {
-@page { margin: 8mm }
+@page { margin: 7mm }
 body { columns: 2; column-gap: 5mm; font-size: 7.5pt; line-height: 1.12; max-width: none }
-h1, .head { column-span: all } h1 { font-size: 10pt } h2 { font-size: 8.5pt; break-after: avoid }
+h1, .head { column-span: all } h1 { font-size: 10pt } h2 { font-size: 8.5pt; margin-top: .3em; break-after: avoid }
 td { padding: .05em .15em } .box { font-size: 9pt } .why { font-size: 6pt }
 .at { width: 3.6em } .min { width: 4em }
-.later { font-size: 6.5pt } code { font-size: 7pt }
+.later { font-size: 6.5pt } code { font-size: 7pt } .blank { min-width: 6em !important }
+svg { display: block; width: 86% } .why { line-height: 1.05 }
 }
 """
 """On paper a usual morning of forty chores fits one side of A4, in two columns."""
+_PICTURE_COLUMNS, _PICTURE_ROWS = 100, 9
+_PAPER = {"reach": "#999999", "string": "#777777", "wire": "#000000"}
+"""Greys that a printer tells apart; the rest is black."""
 _BLANKS = {
     "look": ("failed, place and string", 16),
-    "pick": ("; weighed, kg", 5),
+    "pick": ("weighed, kg", 5),
     "lower": ("tips under the wire, cm", 16),
     "measure": ("read", 12),
     "mark_plants": ("which", 12),
@@ -69,22 +76,36 @@ def _text(text: str) -> str:
 
 
 def _rows(morning: Morning) -> Iterator[str]:
-    row = None
+    loop_of = {stretch.row: loop for loop in morning.season.layout.loops.values() for stretch in loop.stretches}
+    row, drawn = None, set[str]()
     for spot in morning.round.spots:
         if spot.row != row:
             if row is not None:
                 yield "</table>\n"
             row = spot.row
-            yield f"<h2>{_text(f'Row {row}' if row else 'The house')}</h2>\n<table>\n"
+            yield f"<h2>{_text(f'Row {row}' if row else 'The house')}</h2>\n"
+            loop = loop_of.get(row)
+            if loop is not None and loop.id not in drawn:
+                drawn.add(loop.id)
+                yield _picture(morning, loop.id)
+            yield "<table>\n"
         for chore in spot.chores:
             yield _chore(spot.place, chore)
     yield "</table>\n" if row is not None else "<p>Nothing is due.</p>\n"
 
 
+def _picture(morning: Morning, loop: str) -> str:
+    """A loop from the side, to point at: wire, strings by number, stems by place, what is weak by ``!``."""
+    scene = row_scene(morning.season, morning.outlook, morning.loads, loop)
+    canvas = draw_scene(scene, _PICTURE_COLUMNS, _PICTURE_ROWS, Window(scene.length_m / 2))
+    rows = " and ".join(row for _, row in scene.rows)
+    return svg(canvas, _PAPER, one_line(f"{rows} from the side", LONGEST), label_rows(canvas, scene))
+
+
 def _chore(place: str, chore: Chore) -> str:
     marks = [word for word, said in (("must", chore.must), ("overhead", chore.overhead)) if said]
     label, room_em = _BLANKS.get(chore.kind, ("", 0))
-    blank = f' {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
+    blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
     why = f'<br><span class="why">{_text(chore.why)}</span>'
     return (
