@@ -12,8 +12,8 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.loads.chain import loads
+from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.history import leader_histories, leader_then, stem_then
-from tunneltui.loads.strength import History
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
 WEEK = timedelta(days=7)

@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 from scipy import integrate, optimize, stats
 
-from tunneltui.loads.strength import BucketTest, History, Prior, Strength, chance, learn, log_likelihood
+from tunneltui.loads.clip_evidence import History
+from tunneltui.loads.strength import BucketTest, Prior, Strength, chance, learn, log_likelihood
 
 SETS = json.loads((Path(__file__).parents[2] / "fixtures" / "loads" / "strength.json").read_text())["sets"]
 FLAT = Prior(

@@ -21,10 +21,10 @@ from math import exp, log
 from tunneltui.growth.fruit import REFERENCE_DAYS, mass_share
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn, TrussOn
 from tunneltui.holding.layout import Layout
+from tunneltui.loads.clip_evidence import History, Visit
 from tunneltui.loads.clips import ready, stem_loads
 from tunneltui.loads.masses import weights
 from tunneltui.loads.path import stem_path
-from tunneltui.loads.strength import History, Visit
 from tunneltui.season.state import Ending, Fixing, Leader, Season
 
 WEEK = timedelta(days=7)
@@ -122,13 +122,14 @@ def _past_loads(
 ) -> dict[date, Mapping[str, float]]:
     stem = ahead.days[min(ahead.days)]
     pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
-    return {day: _load_then(_Hashed(leader), stem, pace, today, day, season.layout) for day in days}
+    of = _Hashed(leader)
+    return {day: _load_then(of, stem, pace, today, day, season.layout) for day in days}
 
 
 class _Hashed:
     """A leader as a key: leaders hold a dict, so they are told apart by what moves loads."""
 
-    __slots__ = ("key", "leader")
+    __slots__ = ("_hash", "key", "leader")
 
     def __init__(self, leader: Leader) -> None:
         self.leader = leader
@@ -136,9 +137,10 @@ class _Hashed:
             *(leader.id, leader.u_m, leader.training, leader.hook, leader.fixings, leader.endings),
             *(leader.lowerings, leader.readings, leader.props, leader.twisted_in_on, leader.trusses_lost),
         )
+        self._hash = hash(self.key)
 
     def __hash__(self) -> int:
-        return hash(self.key)
+        return self._hash
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Hashed) and self.key == other.key
@@ -234,8 +236,7 @@ def _trusses_then(
         z = lowest.z + n * apart_z - z_a_day * back
         if z >= 1 or lowest.number - n in leader.trusses_lost:
             break
-        picked = replace(lowest, number=lowest.number - n, s_m=max(0.0, lowest.s_m - n * apart_s))
-        then.insert(0, _younger(picked, z))
+        then.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
     return tuple(truss for truss in then if truss.z >= 0)
 
 
@@ -247,6 +248,15 @@ def _spacing(trusses: tuple[TrussOn, ...]) -> tuple[float, float]:
     return (trusses[-1].s_m - trusses[0].s_m) / between, max(0.02, (trusses[0].z - trusses[-1].z) / between)
 
 
-def _younger(truss: TrussOn, z: float) -> TrussOn:
+def _younger(truss: TrussOn, z: float, *, below: int = 0, below_m: float = 0.0) -> TrussOn:
+    """The same truss at an earlier ``z``, or one like it further down."""
     now = mass_share(min(1.0, max(0.02, truss.z)))
-    return replace(truss, z=z, kg=truss.kg * mass_share(min(1.0, max(0.0, z))) / now)
+    return TrussOn(
+        number=truss.number - below,
+        s_m=truss.s_m - below_m,
+        z=z,
+        fruits=truss.fruits,
+        kg=truss.kg * mass_share(min(1.0, max(0.0, z))) / now,
+        ripe_on=truss.ripe_on,
+        counted=truss.counted,
+    )

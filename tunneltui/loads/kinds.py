@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import KindStrength
-from tunneltui.loads.strength import BucketTest, History, Prior, Strength, learn, prior_of
+from tunneltui.loads.strength import BucketTest, Prior, Strength, learn, prior_of
 from tunneltui.season.state import Fixing, Leader, Season
 
 TIE_N = 88.0

@@ -12,9 +12,10 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import erfc, exp, hypot, log, pi, sqrt
+from math import exp, hypot, inf, log, pi, sqrt
 
 from tunneltui.holding.model import ClipKind, Limits
+from tunneltui.loads.clip_evidence import Errors, History, Kind, Visit, evidence, phi
 
 FIVE_IN_HUNDRED = 1.645
 MEDIAN_SD_LN = 0.35
@@ -31,23 +32,11 @@ BENCH_SD_LN = 0.15
 """A bucket weighs truly, the model does not: how far the two scales may lie apart (assumed)."""
 
 _STEP = 1e-3
-_GRID = tuple(i / 4 for i in range(-20, 21))
-_TOTAL = sum(exp(-e * e / 2) for e in _GRID)
-_WEIGHTS = tuple(exp(-e * e / 2) / _TOTAL for e in _GRID)
-"""Step 0.25 is within 3e-6 of quadrature (loads-forms.md section 5)."""
-_WEIGHTS_FROM = tuple(sum(_WEIGHTS[i:]) for i in range(len(_WEIGHTS)))
-_SURE = 6.0
-"""Standard deviations beyond which a chance counts as 1."""
-_ROOT_HALF = sqrt(0.5)
-
 _HERMITE = (
     (0.0, 8 / 15),
     *((sign * x, w) for x, w in ((1.3556261800, 0.2220759220), (2.8569700139, 0.0112574113)) for sign in (-1, 1)),
 )
 """Five-point Gauss-Hermite for a standard normal (Abramowitz and Stegun, table 25.10, rescaled)."""
-
-Visit = tuple[float, float]
-"""(weeks hung, load in N) at one visit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +52,9 @@ class Prior:
     eps: float = EPS
     bench_sd_ln: float = BENCH_SD_LN
 
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """One clip at the visits it was seen."""
-
-    held: tuple[Visit, ...]
-    window: tuple[Visit, ...] = ()
-    """Visits since it was last seen holding, up to the one where it was found failed; () if it never failed."""
-    head: bool = False
+    @property
+    def errors(self) -> Errors:
+        return Errors(self.weakening_per_week, self.tau_ln, self.eps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +119,7 @@ def prior_of(kind: ClipKind | None, limits: Limits) -> Prior:
 
 def log_likelihood(history: History, mu: float, s: float, prior: Prior) -> float:
     """ln of the chance of what was seen of one clip."""
-    return log(max(_likelihood(history, mu, s, prior), 1e-300))
+    return log(max(_kind(mu, s, history.head).chance(evidence(history, prior.errors)), 1e-300))
 
 
 def chance(history: History, coming: Visit, strength: Strength, forecast_sd_ln: float = 0.0) -> float:
@@ -146,13 +129,12 @@ def chance(history: History, coming: Visit, strength: Strength, forecast_sd_ln: 
     itself counts as a wider spread of its clips.
     """
     prior = strength.prior
-    s = hypot(strength.s, sqrt(strength.var_mu))
-    before = _likelihood(history, strength.mu, s, prior)
+    kind = _kind(strength.mu, hypot(strength.s, sqrt(strength.var_mu)), history.head)
+    before = kind.chance(evidence(history, prior.errors))
     if before < 1e-200:
         return chance(History((), head=history.head), coming, strength, forecast_sd_ln)
     tau = hypot(prior.tau_ln, forecast_sd_ln)
-    after = _likelihood(history, strength.mu, s, prior, coming=coming, coming_tau=tau)
-    return min(1.0, max(0.0, 1 - after / before))
+    return min(1.0, max(0.0, 1 - kind.chance(evidence(history, prior.errors, coming, tau)) / before))
 
 
 def learn(prior: Prior, histories: Iterable[History], tests: Iterable[BucketTest] = ()) -> Strength:
@@ -166,17 +148,18 @@ def learn(prior: Prior, histories: Iterable[History], tests: Iterable[BucketTest
 def _learned(prior: Prior, histories: tuple[tuple[History, int], ...], tests: tuple[BucketTest, ...]) -> Strength:
     ln_median, ln_spread = log(prior.median_n), log(prior.spread_ln)
     start = [ln_median, ln_spread, 0.0] if tests and prior.bench_sd_ln > 0 else [ln_median, ln_spread]
+    tested = _Tested(tests, prior)
+    seen = [(evidence(history, prior.errors), history.head, count) for history, count in histories]
 
     def log_posterior(at: Sequence[float]) -> float:
         mu, s = at[0], exp(at[1])
         value = -(((mu - ln_median) / prior.median_sd_ln) ** 2) / 2
         value -= ((at[1] - ln_spread) / prior.spread_sd_ln) ** 2 / 2
-        value += sum(count * log_likelihood(history, mu, s, prior) for history, count in histories)
-        if tests:
-            bias = at[2] if len(at) == 3 else 0.0
-            value -= (bias / prior.bench_sd_ln) ** 2 / 2 if len(at) == 3 else 0.0
-            value += sum(_log_tested(test, mu + bias, s, prior) for test in tests)
-        return value
+        kinds = (_kind(mu, s, False), _kind(mu, s, True)) if seen else ()
+        value += sum(count * log(max(kinds[head].chance(of_one), 1e-300)) for of_one, head, count in seen)
+        bias = at[2] if len(at) == 3 else 0.0
+        value -= (bias / prior.bench_sd_ln) ** 2 / 2 if len(at) == 3 else 0.0
+        return value + tested.log_chance(mu + bias, s)
 
     scale = [prior.median_sd_ln, prior.spread_sd_ln, prior.bench_sd_ln][: len(start)]
     mode, covariance, best = _climb(log_posterior, start, scale)
@@ -195,57 +178,35 @@ def _learned(prior: Prior, histories: tuple[tuple[History, int], ...], tests: tu
     )
 
 
-def _likelihood(
-    history: History, mu: float, s: float, prior: Prior, coming: Visit | None = None, coming_tau: float = 1.0
-) -> float:
-    """Chance of what was seen, over all clips of the kind; with ``coming``, and of holding that as well."""
-    if history.head:
-        s = hypot(s, HEAD_SD_LN)
-    # Each visit as (margin at e = 0, rise of the margin with e), in units of its own noise.
-    tau = prior.tau_ln
-    held = [((mu - _demand(visit, prior)) / tau, s / tau) for visit in history.held]
-    if coming:
-        held.append(((mu - _demand(coming, prior)) / coming_tau, s / coming_tau))
-    window = [((mu - _demand(visit, prior)) / tau, s / tau) for visit in history.window]
-    lasts = (1 - prior.eps) ** len(window)
-    total = 0.0
-    for i, e in enumerate(_GRID):
-        here, doubtful = _WEIGHTS[i], False
-        for margin, rise in held:
-            at = margin + rise * e
-            if at < _SURE:
-                here *= 0.5 * erfc(-at * _ROOT_HALF)
-                doubtful = True
-        if window:
-            through = lasts
-            for margin, rise in window:
-                through *= _phi(margin + rise * e)
-            here *= 1 - through
-        elif not doubtful:
-            # Every stronger clip holds as surely: the rest of the kind counts whole.
-            total += _WEIGHTS_FROM[i]
-            break
-        total += here
-    return total * (1 - prior.eps) ** len(held)
+def _kind(mu: float, s: float, head: bool) -> Kind:
+    return Kind(mu, hypot(s, HEAD_SD_LN) if head else s)
 
 
-def _demand(visit: Visit, prior: Prior) -> float:
-    weeks, load_n = visit
-    return log(max(load_n, 1e-3)) + prior.weakening_per_week * weeks
+class _Tested:
+    """Bucket tests made ready: those that broke at one load by their sums, the others one by one."""
 
+    __slots__ = ("_between", "_broke", "_squares", "_sum")
 
-def _phi(z: float) -> float:
-    return 1.0 if z > _SURE else 0.5 * erfc(-z * _ROOT_HALF)
+    def __init__(self, tests: Iterable[BucketTest], prior: Prior) -> None:
+        self._broke, self._sum, self._squares = 0, 0.0, 0.0
+        between: list[tuple[float, float]] = []
+        for test in tests:
+            weakened = prior.weakening_per_week * test.weeks
+            lower = log(test.lower_n) + weakened if test.lower_n > 0 else -inf
+            if test.upper_n is not None and test.upper_n == test.lower_n:
+                self._broke += 1
+                self._sum += lower
+                self._squares += lower * lower
+            else:
+                between.append((lower, log(test.upper_n) + weakened if test.upper_n is not None else inf))
+        self._between = sorted(Counter(between).items())
 
-
-def _log_tested(test: BucketTest, mu: float, s: float, prior: Prior) -> float:
-    mid = mu - prior.weakening_per_week * test.weeks
-    if test.upper_n is not None and test.upper_n == test.lower_n:
-        z = (log(test.lower_n) - mid) / s
-        return -z * z / 2 - log(s * sqrt(2 * pi))
-    above = _phi((mid - log(test.lower_n)) / s) if test.lower_n > 0 else 1.0
-    beyond = _phi((mid - log(test.upper_n)) / s) if test.upper_n is not None else 0.0
-    return log(max(above - beyond, 1e-300))
+    def log_chance(self, mu: float, s: float) -> float:
+        off = self._squares - 2 * mu * self._sum + self._broke * mu * mu
+        value = -off / (2 * s * s) - self._broke * log(s * sqrt(2 * pi))
+        for (lower, upper), count in self._between:
+            value += count * log(max(phi((mu - lower) / s) - phi((mu - upper) / s), 1e-300))
+        return value
 
 
 def _climb(

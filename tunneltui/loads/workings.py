@@ -9,12 +9,13 @@ from datetime import date, timedelta
 from math import log
 
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.clips import Carried
 from tunneltui.loads.history import leader_histories
 from tunneltui.loads.kinds import learned_strengths, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import Stem, stem_on
-from tunneltui.loads.strength import History, Strength, chance
+from tunneltui.loads.strength import Strength, chance
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.season.state import Fixing, Season
 

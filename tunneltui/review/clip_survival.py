@@ -10,8 +10,8 @@ from itertools import pairwise
 from statistics import median
 
 from tunneltui.growth.outlook import Outlook
+from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.history import leader_histories
-from tunneltui.loads.strength import History
 from tunneltui.season.state import Ending, Fixing, Season
 
 LOAD_EDGES_N = (5.0, 10.0, 15.0, 20.0)
