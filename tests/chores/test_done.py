@@ -56,7 +56,11 @@ def one_of_each_kind(day: date) -> Iterator[Chore]:
 
 def said(season: Season) -> dict[str, object]:
     """Everything of a season; that something was crossed out is the one thing undoing leaves behind."""
-    plain = {field.name: getattr(season, field.name) for field in fields(season) if field.name != "layout"}
+    plain = {
+        field.name: getattr(season, field.name)
+        for field in fields(season)
+        if field.compare and field.name != "layout"
+    }
     plain["last"] = {key: day for key, day in season.last.items() if key[0] != "crossed_out"}
     return plain
 

@@ -302,6 +302,7 @@ def test_yield_factor_worked_cases(turn: int, factor: float, work: float, kg: fl
 
 
 def test_pick_spread_worked_cases() -> None:
-    assert picks.pick_sd(7, []) == pytest.approx(0.3606, abs=1e-4)
+    assert picks.pick_sd(7, picks.irregularity([])) == pytest.approx(0.3606, abs=1e-4)
     variance = 0.30**2 * 7 / 4 + 0.20**2
-    assert picks.pick_sd(7, [(e, variance) for e in (0.5, -0.4, 0.1)]) == pytest.approx(0.3426, abs=1e-4)
+    scattered = picks.irregularity([(e, variance) for e in (0.5, -0.4, 0.1)])
+    assert picks.pick_sd(7, scattered) == pytest.approx(0.3426, abs=1e-4)

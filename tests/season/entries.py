@@ -121,7 +121,8 @@ def planted(stands: Holding = TWO_ROWS) -> Book:
 
 def differences(one: Season, other: Season) -> list[str]:
     """Fields in which two seasons differ, in value or in order."""
-    return [f.name for f in fields(Season) if _told(getattr(one, f.name)) != _told(getattr(other, f.name))]
+    told = [f for f in fields(Season) if f.compare]
+    return [f.name for f in told if _told(getattr(one, f.name)) != _told(getattr(other, f.name))]
 
 
 def _told(value: object) -> object:

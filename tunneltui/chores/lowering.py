@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering_head import height_limit
+from tunneltui.chores.lowering_loads import Bearing, bearing_of
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import make_chore, next_weekday, on_the_loop
@@ -62,11 +63,12 @@ def lower(season: Season, outlook: Outlook, jobs: Iterable[LoweringJob]) -> Iter
 
 def lowering_jobs(season: Season, outlook: Outlook, loads: Loads | None = None) -> list[LoweringJob]:
     """The next visit to every loop that has one within the week, with each head's move."""
-    jobs = (_job(season, outlook, loads, loop) for loop in season.layout.loops.values())
+    bearing = bearing_of(season, loads) if loads is not None else None
+    jobs = (_job(season, outlook, bearing, loop) for loop in season.layout.loops.values())
     return [job for job in jobs if job is not None]
 
 
-def _job(season: Season, outlook: Outlook, loads: Loads | None, loop: Loop) -> LoweringJob | None:
+def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
     due = _due_days(season, outlook, loop)
     if not due:
         return None
@@ -85,7 +87,7 @@ def _job(season: Season, outlook: Outlook, loads: Loads | None, loop: Loop) -> L
         if day < next_visit and _rested_on(season.leaders[leader]) <= visit
     ]
     unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
-    moves = plan_lowering(season, outlook, taken, visit, next_visit, loads=loads, unnoted=unnoted)
+    moves = plan_lowering(season, outlook, taken, visit, next_visit, bearing=bearing, unnoted=unnoted)
     first = season.leaders[min(due, key=lambda leader: (due[leader], leader))]
     return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, first))
 

@@ -15,13 +15,12 @@ from math import floor
 from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import broken_limit, corners_passed
-from tunneltui.chores.lowering_loads import MORE_M, too_much
+from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Limits
 from tunneltui.loads.lowered import Laid, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m
-from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
 HOOKS_APART_M = 0.06
@@ -35,7 +34,7 @@ REST_DAYS = 3
 @dataclass(frozen=True, slots=True)
 class _Visit:
     season: Season
-    loads: Loads | None
+    bearing: Bearing | None
     day: date
     hooks: dict[str, float]
     """Where every hook of the loop hangs, as the visit goes on."""
@@ -55,20 +54,20 @@ def plan_lowering(
     visit: date,
     next_visit: date,
     *,
-    loads: Loads | None = None,
+    bearing: Bearing | None = None,
     unnoted: Collection[str] = (),
 ) -> tuple[LoweringMove, ...]:
     """The moves of one visit to a loop, in the order of work.
 
     ``leaders`` are those of one loop to be lowered; its others keep their hooks and are kept clear of.
-    ``unnoted`` are ids of those whose lowerings were never noted. Without ``loads`` no clip is looked at.
+    ``unnoted`` are ids of those whose lowerings were never noted. Without ``bearing`` no clip is looked at.
     """
     heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
     if not heads:
         return ()
-    moves = _in_turn(season, heads, visit, loads, unnoted, {})
+    moves = _in_turn(season, heads, visit, bearing, unnoted, {})
     if overtaken := _overtaken(moves):
-        again = _in_turn(season, heads, visit, loads, unnoted, overtaken)
+        again = _in_turn(season, heads, visit, bearing, unnoted, overtaken)
         if sum(len(move.passes) for move in again) < sum(len(move.passes) for move in moves):
             return again
     return moves
@@ -78,13 +77,13 @@ def _in_turn(
     season: Season,
     heads: Sequence[Head],
     visit: date,
-    loads: Loads | None,
+    bearing: Bearing | None,
     unnoted: Collection[str],
     overtaken: Mapping[str, float],
 ) -> tuple[LoweringMove, ...]:
     loop = heads[0].loop
     hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
-    going = _Visit(season, loads, visit, hooks, {}, overtaken)
+    going = _Visit(season, bearing, visit, hooks, {}, overtaken)
     moves = []
     for one in heads:
         move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
@@ -161,16 +160,16 @@ def _ahead(going: _Visit, one: Head, legal: Sequence[Laid]) -> Laid | None:
 
 def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) -> LoweringMove:
     """Up to 20 cm more let out where a clip would carry too much, if that spares it; else a second clip."""
-    if going.loads is None:
+    if going.bearing is None:
         return _as_move(going, one, to, "")
-    second = too_much(going.season, going.loads, one, to)
+    second = too_much(going.season, going.bearing, one, to)
     if second:
         more = [m for m in legal if to.let_out_m + 1e-9 < m.let_out_m <= to.let_out_m + MORE_M + 1e-9]
         others = going.others(one).values()
         behind = _keeps_order(one, to.hook_u_m, others)
         for farther in sorted(more, key=lambda tried: tried.let_out_m):
             keeps = _keeps_order(one, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
-            if keeps and not too_much(going.season, going.loads, one, farther):
+            if keeps and not too_much(going.season, going.bearing, one, farther):
                 return _as_move(going, one, farther, "")
     move = _as_move(going, one, to, "")
     return replace(move, second=tuple(clip.beside for clip in second))

@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from math import cos, pi
 from typing import Literal
 
@@ -87,28 +88,70 @@ def air_series(season: Season, tunnel: str, first: date, last: date) -> AirSerie
 _Day = tuple[float, Mark]
 
 
+_Rank = tuple[bool, int]
+"""By hand, and how far down the list of whose it is: the least counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """Whole days that were read in one tunnel, or for the house."""
+
+    days: dict[int, tuple[bool, _Day]]
+    """Whether by hand, and the day."""
+    flagged: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _EveryRead:
+    by_about: dict[str, _Read]
+    lent: dict[int, _Day]
+    """The best of all tunnels, for those that have none of their own."""
+
+
 def _readings(season: Season, tunnel: str) -> tuple[dict[int, _Day], list[str]]:
     """Whole days that were read: sensor before hand, tunnel before house, another tunnel's last."""
-    ranked: dict[int, tuple[tuple[bool, bool, int], _Day]] = {}
+    every = _every_read(season)
+    own = [every.by_about[about] for about in dict.fromkeys((tunnel, "")) if about in every.by_about]
+    best: dict[int, tuple[_Rank, _Day]] = {}
+    for rank, read in enumerate(own):
+        for day, (by_hand, value) in read.days.items():
+            kept = best.get(day)
+            if kept is None or (by_hand, rank) < kept[0]:
+                best[day] = ((by_hand, rank), value)
+    days: dict[int, _Day] = {day: (mean_c, "filled") for day, (mean_c, _) in every.lent.items()}
+    days |= {day: value for day, (_, value) in best.items()}
+    others = (every.by_about[about] for about in sorted(every.by_about) if about not in (tunnel, ""))
+    flagged = [flag for read in (*own, *others) for flag in read.flagged]
+    return dict(sorted(days.items())), flagged
+
+
+@lru_cache(maxsize=1)
+def _every_read(season: Season) -> _EveryRead:
+    """Of all tunnels at once: each asks for it, and a house may have hundreds."""
+    by_about = {about: _read(season, airs) for about, airs in season.airs.items()}
+    lent: dict[int, tuple[_Rank, _Day]] = {}
+    for rank, about in enumerate(sorted(about for about in by_about if about)):
+        for day, (by_hand, value) in by_about[about].days.items():
+            if day not in lent or (by_hand, rank) < lent[day][0]:
+                lent[day] = ((by_hand, rank), value)
+    return _EveryRead(by_about, {day: value for day, (_, value) in lent.items()})
+
+
+def _read(season: Season, airs: Mapping[date, Air]) -> _Read:
+    days: dict[int, tuple[bool, _Day]] = {}
     flagged: list[str] = []
-    others = sorted(key for key in season.airs if key not in (tunnel, ""))
-    for rank, about in enumerate(dict.fromkeys((tunnel, "", *others))):
-        for day, air in season.airs.get(about, {}).items():
-            if day > season.day or (day == season.day and not _whole(air)):
-                continue
-            mean_c = daily_mean_c(air)
-            if mean_c is None:
-                continue
-            fault = _impossible(air, mean_c)
-            if fault:
-                flagged.append(f"{day.isoformat()}: {fault}; left out")
-                continue
-            lent = about in others
-            place = (lent, air.source != "sensor", rank)
-            kept = ranked.get(day.toordinal())
-            if kept is None or place < kept[0]:
-                ranked[day.toordinal()] = (place, (mean_c, "filled" if lent else _mark(air)))
-    return {day: value for day, (_, value) in sorted(ranked.items())}, flagged
+    for day, air in airs.items():
+        if day > season.day or (day == season.day and not _whole(air)):
+            continue
+        mean_c = daily_mean_c(air)
+        if mean_c is None:
+            continue
+        fault = _impossible(air, mean_c)
+        if fault:
+            flagged.append(f"{day.isoformat()}: {fault}; left out")
+        else:
+            days[day.toordinal()] = (air.source != "sensor", (mean_c, _mark(air)))
+    return _Read(days, tuple(flagged))
 
 
 def _mark(air: Air) -> Mark:

@@ -10,7 +10,16 @@ from math import hypot
 
 from tunneltui.growth.defaults import Traits
 from tunneltui.growth.outlook import Band, PickOutlook
-from tunneltui.growth.picks import BLIND_SD, Flow, Stretch, past_errors, pick_band, pick_sd, yield_factor
+from tunneltui.growth.picks import (
+    BLIND_SD,
+    Flow,
+    Stretch,
+    irregularity,
+    past_errors,
+    pick_band,
+    pick_sd,
+    yield_factor,
+)
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.season.state import Season
 
@@ -33,13 +42,13 @@ class Yield:
 
     cultivar: str
     kg_per_truss: float
-    errors: tuple[tuple[float, float], ...]
-    """Of all cultivars' earlier forecasts: how regular this grower picks."""
+    irregular: float
+    """By the earlier forecasts of all cultivars."""
     blind: bool
 
     def band(self, trusses: float, days: int) -> Band:
         """Kg of the trusses that ripen in a stretch of ``days``."""
-        sd = pick_sd(days, self.errors)
+        sd = pick_sd(days, self.irregular)
         return pick_band(self.kg_per_truss * trusses, hypot(sd, BLIND_SD) if self.blind else sd)
 
 
@@ -47,14 +56,16 @@ def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[s
     """By cultivar. ``ripe``: by leader, when its trusses ripen."""
     past = {cultivar: _past(season, cultivar, ripe) for cultivar in sorted(kinds)}
     now = season.day.toordinal()
-    errors = tuple(
-        error
-        for cultivar, picks in past.items()
-        for flow, stretches in picks
-        for error in past_errors(flow, stretches, kinds[cultivar].truss_kg)
+    irregular = irregularity(
+        [
+            error
+            for cultivar, picks in past.items()
+            for flow, stretches in picks
+            for error in past_errors(flow, stretches, kinds[cultivar].truss_kg)
+        ]
     )
     return {
-        cultivar: Yield(cultivar, yield_factor(picks, now, kinds[cultivar].truss_kg), errors, not picks)
+        cultivar: Yield(cultivar, yield_factor(picks, now, kinds[cultivar].truss_kg), irregular, not picks)
         for cultivar, picks in past.items()
     }
 
@@ -66,16 +77,20 @@ def pick_outlooks(
     standing: dict[tuple[str, str], list[Sequence[float]]] = defaultdict(list)
     for leader in season.leaders.values():
         standing[leader.cultivar, leader.row].append(ripe[leader.id])
-    coming = pick_days(season, days)
+    coming, cleared = pick_days(season, days), _cleared_on(season)
     return tuple(
         outlook
         for (cultivar, row), trusses in sorted(standing.items())
-        for outlook in _of_row(season, learned[cultivar], row, Flow(trusses), coming)
+        for outlook in _of_row(
+            season.day.toordinal(), learned[cultivar], row, Flow(trusses), cleared[cultivar, row], coming
+        )
     )
 
 
-def _of_row(season: Season, learned: Yield, row: str, flow: Flow, coming: Sequence[date]) -> Iterator[PickOutlook]:
-    now, start = season.day.toordinal(), _cleared(season, learned.cultivar, row, flow)
+def _of_row(
+    now: int, learned: Yield, row: str, flow: Flow, cleared: int | None, coming: Sequence[date]
+) -> Iterator[PickOutlook]:
+    start = _hanging_since(flow, now) if cleared is None else cleared
     if start is None:
         return
     for day in coming:
@@ -97,8 +112,10 @@ def pick_until(
 
 
 def _flow(season: Season, cultivar: str, scope: Scope, ripe: Mapping[str, Sequence[float]]) -> Flow:
-    leaders = (leader for leader in season.leaders.values() if leader.cultivar == cultivar)
-    return Flow([ripe[leader.id] for leader in leaders if _covers(season, scope, leader.row)])
+    row, tunnel = scope
+    leaders = season.leaders_of_row(row) if row else season.leaders.values()
+    there = (x for x in leaders if row or not tunnel or season.layout.rows[x.row][0].key == tunnel)
+    return Flow([ripe[leader.id] for leader in there if leader.cultivar == cultivar])
 
 
 def _past(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[tuple[Flow, list[Stretch]]]:
@@ -136,23 +153,23 @@ def _first_start(flow: Flow, day: int) -> int:
     )
 
 
-def _covers(season: Season, scope: Scope, row: str) -> bool:
-    said_row, tunnel = scope
-    if said_row:
-        return said_row == row
-    return not tunnel or season.layout.rows[row][0].key == tunnel
+def _cleared_on(season: Season) -> dict[tuple[str, str], int | None]:
+    """Last day on which a cultivar's ripe fruit was picked clean, by cultivar and row; None: never yet."""
+    last: dict[tuple[str, str, str], int] = {}
+    for pick in season.picks:
+        if pick.picked.clean and not pick.picked.leader:
+            said = (pick.picked.cultivar, pick.row, "" if pick.row else pick.tunnel)
+            last[said] = max(pick.day.toordinal(), last.get(said, 0))
+    cleared = {}
+    for leader in season.leaders.values():
+        cultivar, row, tunnel = leader.cultivar, leader.row, season.layout.rows[leader.row][0].key
+        said_of_it = ((cultivar, row, ""), (cultivar, "", tunnel), (cultivar, "", ""))
+        cleared[cultivar, row] = max((last[said] for said in said_of_it if said in last), default=None)
+    return cleared
 
 
-def _cleared(season: Season, cultivar: str, row: str, flow: Flow) -> int | None:
-    """Last day on which the row's ripe fruit was picked, or from which it has hung; None: nothing ripens."""
-    picked = [
-        p.day.toordinal()
-        for p in season.picks
-        if p.picked.cultivar == cultivar and p.picked.clean and not p.picked.leader
-        if _covers(season, (p.row, p.tunnel), row)
-    ]
-    if picked:
-        return max(picked)
+def _hanging_since(flow: Flow, now: int) -> int | None:
+    """From which day on what is ripe now has hung, where nothing was picked; None: nothing ripens."""
     if flow.first is None or flow.first == float("inf"):
         return None
-    return max(int(flow.first) - 1, season.day.toordinal() - FIRST_STRETCH_DAYS)
+    return max(int(flow.first) - 1, now - FIRST_STRETCH_DAYS)

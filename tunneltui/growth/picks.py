@@ -132,10 +132,14 @@ def _variance(days: float) -> float:
     return PICK_SD**2 * 7 / max(1.0, days) + FLOW_SD**2
 
 
-def pick_sd(days: float, errors: Sequence[tuple[float, float]]) -> float:
-    """Standard deviation of the logarithm of a pick foreseen ``days`` ahead, as regular as this grower picks."""
-    regular = (PRIOR_ERRORS + sum(min(STRANGE**2, e * e / v) for e, v in errors)) / (PRIOR_ERRORS + len(errors))
-    return sqrt(_variance(days) * regular)
+def irregularity(errors: Sequence[tuple[float, float]]) -> float:
+    """How much more than usual this grower's picks scatter: 1 as usual, by variance."""
+    return (PRIOR_ERRORS + sum(min(STRANGE**2, e * e / v) for e, v in errors)) / (PRIOR_ERRORS + len(errors))
+
+
+def pick_sd(days: float, irregular: float) -> float:
+    """Standard deviation of the logarithm of a pick foreseen ``days`` ahead."""
+    return sqrt(_variance(days) * irregular)
 
 
 def pick_band(kg: float, sd: float) -> Band:

@@ -112,7 +112,7 @@ def air_words(season: Season) -> str:
 def _rows(season: Season) -> dict[str, RowFacts]:
     found = {}
     for row, (tunnel, _standing) in season.layout.rows.items():
-        cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders.values() if leader.row == row)
+        cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders_of_row(row))
         found[row] = RowFacts(tunnel.name, tuple(cultivars))
     return found
 

@@ -262,6 +262,8 @@ class Season:
     hardenings: tuple[tuple[date, str, Hardened], ...] = ()
     aways: tuple[tuple[date, date], ...] = ()
     """First and last day of each absence, those to come included."""
+    _along: dict[str, dict[str, list[Leader]]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """Leaders by row and by loop, once somebody asked: every rule asks for every row."""
 
     def leader_named(self, name: str) -> Leader | None:
         return next((leader for leader in self.leaders.values() if leader.name == name), None)
@@ -277,7 +279,16 @@ class Season:
         return limits if least_m <= limits.bend_radius_m else replace(limits, bend_radius_m=least_m)
 
     def leaders_of_row(self, row: str) -> list[Leader]:
-        return [leader for leader in self.leaders.values() if leader.row == row]
+        return list(self._leaders_along("row").get(row, ()))
 
     def leaders_of_loop(self, loop: str) -> list[Leader]:
-        return [leader for leader in self.leaders.values() if leader.loop == loop]
+        return list(self._leaders_along("loop").get(loop, ()))
+
+    def _leaders_along(self, what: str) -> dict[str, list[Leader]]:
+        found = self._along.get(what)
+        if found is None:
+            found = {}
+            for leader in self.leaders.values():
+                found.setdefault(leader.row if what == "row" else leader.loop, []).append(leader)
+            self._along[what] = found
+        return found
