@@ -270,7 +270,13 @@ class TunnelApp(Dressed[None]):
     def _planning_failed(self, event: PlanningFailed) -> None:
         self._say(event.say, trouble=True)
 
-    # Out
+    # Palette, out
+
+    def action_command_palette(self) -> None:
+        from tunneltui.screens.palette import Palette
+
+        if not self.screen.is_modal:
+            self.push_screen(Palette())
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:  # noqa: ARG002
         """The palette holds what the keys do."""

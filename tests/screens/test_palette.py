@@ -1,0 +1,32 @@
+"""The palette before its list is drawn: keys that come at once with the one that opens it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.screens.given import KeptInMind, an_app, grid, typed_at_once, wait_until
+from tunneltui.screens.lines import Lines
+
+
+@pytest.mark.parametrize("size", [(80, 24), (20, 5), (41, 11)])
+async def test_pages_are_asked_for_before_there_is_a_list(size: tuple[int, int]) -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=size) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        for page in ("pageup", "pagedown"):
+            typed_at_once(app, ("ctrl+p", None), ("d", "d"), (page, None), (page, None))
+            await pilot.pause()
+            await pilot.press(page)
+            await pilot.press("escape", "escape")
+        assert app.is_running
+
+
+async def test_the_palette_pages_and_does_what_is_chosen() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        await pilot.press("ctrl+p", *"keys")
+        await wait_until(lambda: any("This list of keys" in line for line in grid(app)))
+        await pilot.press("pagedown", "pageup", "enter")
+        await wait_until(lambda: any("Done as proposed" in line for line in grid(app)))
