@@ -115,7 +115,7 @@ class Lines(ScrollView, can_focus=True):
         lines[index] = line
         self._lines = lines
         for lit in (True, False):
-            self._strips.pop((index, self.size.width, lit), None)
+            self._strips.pop((index, self._width, lit), None)
         self.refresh_line(index)
 
     def move_to(self, index: int) -> None:
@@ -169,7 +169,7 @@ class Lines(ScrollView, can_focus=True):
             self.cursor = index
 
     def render_line(self, y: int) -> Strip:
-        width = self.size.width
+        width = self._width
         index = y + self.scroll_offset.y
         if not 0 <= index < len(self._lines) or width <= 0:
             return Strip.blank(max(width, 0), self.rich_style)
@@ -178,6 +178,11 @@ class Lines(ScrollView, can_focus=True):
         if key not in self._strips:
             self._strips[key] = self._drawn(self._lines[index], width, lit)
         return self._strips[key]
+
+    @property
+    def _width(self) -> int:
+        """Cells beside the scrollbar, if there is one: what is cut must be seen to be cut."""
+        return self.scrollable_content_region.width
 
     def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
         base = self.rich_style + self._look("cursor") if lit else self.rich_style
