@@ -254,7 +254,7 @@ def an_app(keeper: KeptInMind, *, no_colour: bool = False, ascii_only: bool = Fa
     )
 
 
-def typed_at_once(app: App[None], *keys: tuple[str, str]) -> None:
+def typed_at_once(app: App[None], *keys: tuple[str, str | None]) -> None:
     """Keys and their characters as a driver sends them, all before the first is handled."""
     driver = app._driver
     assert driver is not None

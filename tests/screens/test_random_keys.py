@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
+from concurrent.futures import Future
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -10,6 +13,7 @@ import pytest
 from tests.screens.given import grid, typed_at_once, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.journal.body import answers
+from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
 from tunneltui.screens.list_lines import Line
@@ -17,7 +21,8 @@ from tunneltui.screens.list_lines import Line
 KEYS = (
     *"abcdefghijklmnoprstuvwxyz0123456789ABXZ",
     *("space", "enter", "escape", "up", "down", "left", "right", "home", "end", "pageup", "pagedown"),
-    *("f1", "f2", "f3", "f4", "question_mark", "slash", "plus", "minus", "comma", "full_stop"),
+    *(f"f{digit}" for digit in range(1, 10)),
+    *("question_mark", "slash", "plus", "minus", "comma", "full_stop"),
     *("left_square_bracket", "right_square_bracket", "backspace", "tab", "ctrl+p"),
 )
 """Without q and ctrl+q, which end the program."""
@@ -26,14 +31,22 @@ CHARACTERS |= {"comma": ",", "full_stop": ".", "left_square_bracket": "[", "righ
 SIZES = ((80, 24), (20, 5), (120, 40), (200, 60), (41, 11), (1, 1), (60, 16))
 
 
-def character(key: str) -> str:
-    return key if len(key) == 1 else CHARACTERS.get(key, "")
+def character(key: str) -> str | None:
+    return key if len(key) == 1 else CHARACTERS.get(key)
 
 
 async def pressed(path: Path, keys: int, seed: int) -> None:
     chance = random.Random(seed)
     keeper = FileKeeper(path)
     before = len(keeper.entries())
+    asked: list[Future[list[Entry]]] = []
+    submit = keeper.submit
+
+    def noted(drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
+        asked.append(submit(drafts, day))
+        return asked[-1]
+
+    keeper.submit = noted  # type: ignore[method-assign]
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None, 30)
@@ -57,7 +70,10 @@ async def pressed(path: Path, keys: int, seed: int) -> None:
     done = {line.key for line in lines if "✓ done" in text(line)}
     written = {" ".join(ticked) for e in keeper.entries()[:] if (ticked := answers(e)) is not None}
     assert done <= written, "what is called done is in the journal"
-    assert len(keeper.entries()) >= before
+    answered = [entry for one in asked if one.exception() is None for entry in one.result()]
+    kept = {entry.id for entry in keeper.entries()}
+    assert {entry.id for entry in answered} <= kept, "what was answered as written is there"
+    assert len(kept) == before + len(answered)
 
 
 def text(line: Line) -> str:
