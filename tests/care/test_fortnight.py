@@ -15,6 +15,7 @@ from tunneltui.care.degree_days import degree_days
 from tunneltui.care.fortnight import Counted, Fortnight, fortnight
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
+from tunneltui.report.air_text import sums
 from tunneltui.season.fold import fold
 
 GONE = date(2026, 6, 12)
@@ -105,3 +106,17 @@ def test_ten_springs_give_a_day_by_chance() -> None:
     mean = sum(of_year) / 10
     sd = (sum((x - mean) ** 2 for x in of_year) / 9) ** 0.5
     assert _fortnight(entries).last_frosts.nine_in_ten_past == round(mean + 1.2816 * sd)
+
+
+def test_a_day_without_humidity_leaves_its_disease_weather_unknown() -> None:
+    """Never false: only a night under 10 degC rules late blight out."""
+    entries = later(june(), DAY, "T", Air("hand", 12.0, 24.0))
+    shown = _fortnight(entries, day=DAY + timedelta(days=1))
+    (hand,) = [one for one in shown.days if one.day == DAY]
+    assert hand.illness is not None
+    assert hand.illness.late_blight is None
+    assert hand.illness.leaf_mould_hours == (0, 24)
+    assert shown.no_humidity_days == 1
+    assert "No humidity was read on 1 of these days: their disease weather is unknown" in " ".join(sums(shown))
+    cold = _fortnight(later(june(), DAY, "T", Air("hand", 9.9, 24.0)), day=DAY + timedelta(days=1))
+    assert [one.illness.late_blight for one in cold.days if one.day == DAY and one.illness] == [False]

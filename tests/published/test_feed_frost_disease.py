@@ -68,6 +68,14 @@ def test_a_label_over_a_hundred_percent_is_refused() -> None:
         feed.strength_from_powder(feed.Label(60, 30, 20), 1.0)
 
 
+@pytest.mark.parametrize(
+    ("plants", "said"), [(2, "part of a can"), (5, "1 to 2 cans"), (10, "1 to 3 cans"), (25, "4 to 6 cans")]
+)
+def test_cans_are_a_range(plants: int, said: str) -> None:
+    """A can for some five plants is common practice, no source."""
+    assert feed.cans_words(plants) == said
+
+
 def test_frost_table_of_delaware() -> None:
     """Georgetown, Delaware (ESSA 1970): spring 32 degF, 10 % 10 May, 33 % 30 Apr, 50 % 25 Apr; a normal spread."""
     sd = frost.frost_spread_days((date(2026, 5, 10) - date(2026, 4, 25)).days)

@@ -10,6 +10,8 @@ import math
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tunneltui.care import evaporation as ev
 from tunneltui.care.degree_days import Cutoff, Method, degree_days
@@ -25,7 +27,15 @@ from tunneltui.care.moist_air import (
     vapour_from_wet_bulb_kpa,
     wet_bulb_globe_shade_c,
 )
-from tunneltui.care.water import TunnelDay, bucket_factor, crop_factor, drip_minutes, water
+from tunneltui.care.water import (
+    RANGE_EITHER_SIDE,
+    TunnelDay,
+    bucket_factor,
+    crop_factor,
+    drip_minutes,
+    litres_words,
+    water,
+)
 
 ESPARTO = Path(__file__).parents[2] / "fixtures" / "degree_days" / "esparto_2020.csv"
 
@@ -190,6 +200,15 @@ def test_crop_factor_follows_the_stage_observed() -> None:
     assert crop_factor(0) == 0.60
     assert crop_factor(9) == 1.15
     assert crop_factor(9, weeks_since_tip_out=30) == pytest.approx(0.80)
+
+
+@given(st.floats(0.02, 200))
+def test_litres_as_they_are_said_stay_narrower_than_two_to_one(mid_l: float) -> None:
+    said = litres_words((1 - RANGE_EITHER_SIDE) * mid_l, (1 + RANGE_EITHER_SIDE) * mid_l)
+    low, high = (float(word) for word in said.split() if word[0].isdigit())
+    share = 1000 if said.endswith(" mL") else 1
+    assert low / share < mid_l < high / share
+    assert high < 2 * low
 
 
 def test_drip_and_bucket() -> None:

@@ -9,14 +9,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-BLIGHT_NIGHT_C, BLIGHT_HUMID_RH, BLIGHT_HOURS = 10.0, 90.0, 6
+BLIGHT_NIGHT_C, BLIGHT_HUMID_RH, BLIGHT_HOURS, BLIGHT_DAYS = 10.0, 90.0, 6, 2
 """Hutton criteria, late blight: two days running, each no colder than 10 degC with six hours at 90 % or more."""
 SMITH_HOURS = 11
 """The Smith period it superseded in 2017 asked for eleven."""
-LEAF_MOULD_RH = 85.0
-"""Below this leaf mould does not infect (Rutgers); another handbook says 90 %. 10 to 32 degC."""
-GREY_MOULD_RH, GREY_MOULD_C, GREY_MOULD_HOURS = 90.0, (15.0, 25.0), 5
-"""Prolonged hours above 90 % raise stem grey mould (HDC PC 301); about five wet hours at 18 to 24 degC infect."""
+LEAF_MOULD_RH, LEAF_MOULD_C = 85.0, (10.0, 32.0)
+"""Below 85 % leaf mould does not infect (Rutgers); another handbook says 90 %. 10 to 32 degC (Penn State)."""
+LEAF_MOULD_HOURS, LEAF_MOULD_DAYS = 12, 3
+"""Hours a day and days running that are taken as prolonged: the sources give no figure. Assumed."""
+GREY_MOULD_RH, GREY_MOULD_C = 90.0, (15.0, 25.0)
+GREY_MOULD_HOURS, GREY_MOULD_DAYS = 5, 2
+"""Prolonged hours above 90 % raise stem grey mould (HDC PC 301); about five wet hours at 18 to 24 degC infect. Two
+days running are assumed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,24 +53,41 @@ def blight_day(day: DayAir, hours: int = BLIGHT_HOURS) -> bool | None:
 
 def blight_weather(days: Sequence[DayAir], hours: int = BLIGHT_HOURS) -> list[bool | None]:
     """For each day whether it ends two running days that meet the criteria."""
-    met = [blight_day(day, hours) for day in days]
-    return [None if i == 0 and met[0] is not False else _both(met, i) for i in range(len(days))]
-
-
-def _both(met: Sequence[bool | None], i: int) -> bool | None:
-    if i == 0 or met[i] is False or met[i - 1] is False:
-        return False
-    return True if met[i] and met[i - 1] else None
+    return _running([blight_day(day, hours) for day in days], BLIGHT_DAYS)
 
 
 def leaf_mould_hours(day: DayAir) -> tuple[int, int]:
     """Hours of a day in which leaf mould can infect, (surely, perhaps)."""
-    return _hours_within(day, LEAF_MOULD_RH, 10.0, 32.0)
+    return _hours_within(day, LEAF_MOULD_RH, *LEAF_MOULD_C)
 
 
 def grey_mould_hours(day: DayAir) -> tuple[int, int]:
     """Hours of a day in which grey mould infects easily, (surely, perhaps)."""
     return _hours_within(day, GREY_MOULD_RH, *GREY_MOULD_C)
+
+
+def leaf_mould_weather(days: Sequence[DayAir]) -> list[bool | None]:
+    """For each day whether it ends as many running days as leaf mould is taken to need."""
+    return _running([_enough(leaf_mould_hours(day), LEAF_MOULD_HOURS) for day in days], LEAF_MOULD_DAYS)
+
+
+def grey_mould_weather(days: Sequence[DayAir]) -> list[bool | None]:
+    """For each day whether it ends as many running days as grey mould is taken to need."""
+    return _running([_enough(grey_mould_hours(day), GREY_MOULD_HOURS) for day in days], GREY_MOULD_DAYS)
+
+
+def _enough(hours: tuple[int, int], wanted: int) -> bool | None:
+    sure, perhaps = hours
+    return True if sure >= wanted else False if perhaps < wanted else None
+
+
+def _running(met: Sequence[bool | None], days: int) -> list[bool | None]:
+    """Whether each day ends so many that are met; None where a day not known could decide it."""
+    ends: list[bool | None] = []
+    for i in range(len(met)):
+        run = [*[None] * (days - 1 - i), *met[max(0, i - days + 1) : i + 1]]
+        ends.append(False if False in run else None if None in run else True)
+    return ends
 
 
 def _hours_within(day: DayAir, at_least_rh: float, low_c: float, high_c: float) -> tuple[int, int]:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import ceil, floor
 
 from tunneltui.journal.kinds_care import BedDressed
 
@@ -146,15 +147,15 @@ def dressing_amount(body: BedDressed) -> str:
 
 
 def cans_words(plants: int) -> str:
-    """Such as ``4 to 6 cans``."""
+    """Such as ``4 to 6 cans``; few plants need no whole one."""
     low, high = cans(plants)
-    return f"{low} to {high} cans" if low < high else "1 can" if high == 1 else f"{high} cans"
+    return f"{low} to {high} cans" if low < high else "part of a can"
 
 
 def cans(plants: int) -> tuple[int, int]:
     """Cans of made-up feed for so many plants, low to high."""
     exact = plants / PLANTS_PER_CAN
-    return max(1, round(exact * 0.8)), max(1, round(exact * 1.2))
+    return max(1, floor(exact * 0.8)), max(1, ceil(exact * 1.2))
 
 
 def removed_g(kg_picked: float) -> dict[str, tuple[float, float]]:

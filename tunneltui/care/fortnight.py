@@ -14,6 +14,8 @@ from tunneltui.care.days import said
 from tunneltui.care.degree_days import Cutoff, Method, degree_days
 from tunneltui.care.disease_weather import (
     BLIGHT_HUMID_RH,
+    GREY_MOULD_HOURS,
+    LEAF_MOULD_HOURS,
     blight_day,
     blight_weather,
     grey_mould_hours,
@@ -24,7 +26,6 @@ from tunneltui.care.frost import CHILL_C, FROST_C, LastFrosts, last_frosts
 from tunneltui.care.heat import harmed_words, hot_day
 from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
-from tunneltui.care.scouting import GREY_MOULD_DAILY_HOURS, MOULD_HOURS
 from tunneltui.care.tunnel_air import air_on, day_air, issued_for
 from tunneltui.growth.air import AirSeries, Mark, air_series
 from tunneltui.holding.layout import row_id
@@ -60,6 +61,17 @@ USUALLY = Counted()
 
 
 @dataclass(frozen=True, slots=True)
+class IllnessWeather:
+    """One past day by the published criteria; what was not read leaves unknown."""
+
+    late_blight: bool | None
+    leaf_mould_hours: tuple[int, int]
+    """Surely, perhaps."""
+    grey_mould_hours: tuple[int, int]
+    humid_hours_read: int
+
+
+@dataclass(frozen=True, slots=True)
 class AirDay:
     day: date
     mark: Mark
@@ -70,6 +82,8 @@ class AirDay:
     degree_days: float
     words: tuple[str, ...]
     """Frost, heat and disease weather, each a clause."""
+    illness: IllnessWeather | None
+    """None for days to come: no humidity is issued."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +103,11 @@ class Fortnight:
     last_frosts: LastFrosts
     heat: DayHeat | None
     """Today's hours as they may feel; None where no whole day with humidity was read in the last week."""
+
+    @property
+    def no_humidity_days(self) -> int:
+        """Past days on which no hour of humidity was read: their disease weather is unknown."""
+        return sum(1 for one in self.days if one.illness is not None and not one.illness.humid_hours_read)
 
     @property
     def past(self) -> tuple[AirDay, ...]:
@@ -136,7 +155,8 @@ def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: 
     if day < season.day or mark in ("sensor", "hand"):
         ends = _ends(season, tunnel.key, day) if mark in ("sensor", "hand") else None
         low, high = ends or (None, None)
-        return AirDay(day, mark, mean_c, low, high, warmth, tuple(_past_words(season, tunnel.key, day)))
+        ill = _illness(season, tunnel.key, day)
+        return AirDay(day, mark, mean_c, low, high, warmth, tuple(_past_words(season, tunnel.key, day, ill)), ill)
     low_c, high_c = issued_for(season, day)
     return AirDay(
         day,
@@ -146,6 +166,7 @@ def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: 
         None if high_c is None else day_margin(season, tunnel.key).over(high_c)[1],
         warmth,
         tuple(_coming_words(season, tunnel, day, low_c, high_c)),
+        None,
     )
 
 
@@ -163,7 +184,7 @@ def _degree_days(season: Season, tunnel: str, series: AirSeries, day: date, coun
     return degree_days(low, high, counted.above_c, counted.method, counted.cap_c, counted.cutoff)
 
 
-def _past_words(season: Season, tunnel: str, day: date) -> Iterator[str]:
+def _past_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[str]:
     air = air_on(season, tunnel, day)
     if air is None:
         return
@@ -173,23 +194,36 @@ def _past_words(season: Season, tunnel: str, day: date) -> Iterator[str]:
         )
     if hot_day(air.hours_c, air.mean_c).harms_set:
         yield f"hot: set may suffer {harmed_words(day)}"
-    yield from _disease_words(season, tunnel, day)
+    yield from _disease_words(season, tunnel, day, ill)
 
 
-def _disease_words(season: Season, tunnel: str, day: date) -> Iterator[str]:
-    here = day_air(season, tunnel, day)
-    if not here.hours_rh:
+def _illness(season: Season, tunnel: str, day: date) -> IllnessWeather:
+    before, here = (day_air(season, tunnel, day - timedelta(days=back)) for back in (1, 0))
+    return IllnessWeather(
+        blight_weather([before, here])[-1],
+        leaf_mould_hours(here),
+        grey_mould_hours(here),
+        sum(1 for rh in here.hours_rh if rh is not None),
+    )
+
+
+def _disease_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[str]:
+    """Of a day with humidity; that the others are unknown is said once for all of them."""
+    if not ill.humid_hours_read:
         return
-    two = blight_weather([day_air(season, tunnel, day - timedelta(days=1)), here])[-1]
-    if two:
+    if ill.late_blight:
         yield "late blight weather"
-    elif blight_day(here) is None:
+    elif ill.late_blight is None:
+        here = day_air(season, tunnel, day)
         sure, perhaps = humid_hours(here, BLIGHT_HUMID_RH)
-        yield f"late blight weather unknown, {perhaps - sure} hours of humidity missing"
-    if leaf_mould_hours(here)[0] >= MOULD_HOURS:
-        yield f"{leaf_mould_hours(here)[0]} h for leaf mould"
-    if grey_mould_hours(here)[0] >= GREY_MOULD_DAILY_HOURS:
-        yield f"{grey_mould_hours(here)[0]} h for grey mould"
+        unread = (
+            f"{perhaps - sure} hours of humidity missing" if blight_day(here) is None else "the day before unread"
+        )
+        yield f"late blight weather unknown, {unread}"
+    if ill.leaf_mould_hours[0] >= LEAF_MOULD_HOURS:
+        yield f"{ill.leaf_mould_hours[0]} h for leaf mould"
+    if ill.grey_mould_hours[0] >= GREY_MOULD_HOURS:
+        yield f"{ill.grey_mould_hours[0]} h for grey mould"
 
 
 def _coming_words(

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from statistics import fmean
 
 from tunneltui.care.tunnel_air import Inside, air_on, recent_inside
-from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, water
+from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, litres_words, water
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Bed, Row, Tunnel
@@ -184,7 +184,7 @@ class GivenAsked:
             given += f" ({self.uncounted} without an amount)"
         if self.asked_low_l is None or self.asked_high_l is None:
             return f"{given}; what was asked is unknown, no air was read"
-        return f"{given}, {self.asked_low_l:.0f} to {self.asked_high_l:.0f} asked"
+        return f"{given}, {litres_words(self.asked_low_l, self.asked_high_l)} asked"
 
     @property
     def short(self) -> bool | None:

@@ -1,13 +1,24 @@
-"""What to look for: on the first day a disease's weather is met, and once a week on the way along a row."""
+"""What to look for: once a disease's weather came, until it was looked for, and weekly on the way along a row."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.disease_weather import LEAF_MOULD_RH, blight_weather, grey_mould_hours, leaf_mould_hours
+from tunneltui.care.days import said
+from tunneltui.care.disease_weather import (
+    BLIGHT_HUMID_RH,
+    BLIGHT_NIGHT_C,
+    LEAF_MOULD_DAYS,
+    LEAF_MOULD_HOURS,
+    LEAF_MOULD_RH,
+    DayAir,
+    blight_weather,
+    grey_mould_weather,
+    leaf_mould_weather,
+)
 from tunneltui.care.pests import pests
 from tunneltui.care.tunnel_air import day_air
 from tunneltui.holding.layout import row_id
@@ -15,61 +26,102 @@ from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Scouted
 from tunneltui.season.state import Season
 
-MOULD_DAYS, MOULD_HOURS = 3, 12
-GREY_MOULD_DAILY_HOURS = 5
 SCOUT_EVERY_DAYS = 7
 """Plants are looked over for pests once a week. Common practice, no source."""
 PESTS_A_WEEK = 2
+STILL_SHOWS_DAYS = 7
+"""Days after such weather in which what it infected first shows. Common practice, no source."""
+LOOK_BACK_DAYS = 21
 
 
 @dataclass(frozen=True, slots=True)
-class Sign:
-    """A disease whose weather was met yesterday for the first time."""
+class Disease:
+    """One disease's weather: how it is told, and what to look for then."""
 
-    disease: str
+    key: str
     must: bool
+    weather: Callable[[Sequence[DayAir]], list[bool | None]]
     look_for: str
     why: str
     source: str
 
 
-def signs(season: Season, tunnel: str) -> Iterator[Sign]:
-    """Diseases whose weather began by yesterday; silent until that weather has lapsed and come again."""
-    days = [day_air(season, tunnel, season.day - timedelta(days=back)) for back in range(MOULD_DAYS + 1, 0, -1)]
-    blight = blight_weather(days)
-    if blight[-1] and not blight[-2]:
-        why = (
-            "two nights of 10 degC or more with six hours at 90 %: late blight weather outdoors; under plastic it "
-            "is warmer and moister than the rule allows for"
-        )
-        look = "brown water-soaked patches on leaves and stems"
-        yield Sign("late blight", True, look, why, "Hutton criteria (AHDB)")
-    mould = [leaf_mould_hours(day)[0] >= MOULD_HOURS for day in days]
-    if all(mould[1:]) and not mould[0]:
-        why = (
-            f"{MOULD_DAYS} days of {MOULD_HOURS} hours over {LEAF_MOULD_RH:.0f} % humidity: leaf mould can spread"
-        )
-        yield Sign("leaf mould", False, "yellow patches with olive felt beneath", why, "Rutgers, Penn State")
-    grey = [grey_mould_hours(day)[0] >= GREY_MOULD_DAILY_HOURS for day in days]
-    if all(grey[2:]) and not grey[1]:
-        why = "two days with five hours over 90 % humidity at 15 to 25 degC: grey mould enters fresh scars"
-        yield Sign("grey mould", False, "grey fur on the scars of taken leaves", why, "HDC PC 301")
+DISEASES = (
+    Disease(
+        "late blight",
+        True,
+        blight_weather,
+        "brown water-soaked patches on leaves and stems",
+        f"two nights of {BLIGHT_NIGHT_C:.0f} degC or more with six hours at {BLIGHT_HUMID_RH:.0f} %: late blight "
+        "weather outdoors; under plastic it is warmer and moister than the rule allows for",
+        "Hutton criteria (AHDB)",
+    ),
+    Disease(
+        "leaf mould",
+        False,
+        leaf_mould_weather,
+        "yellow patches with olive felt beneath",
+        f"{LEAF_MOULD_DAYS} days of {LEAF_MOULD_HOURS} hours over {LEAF_MOULD_RH:.0f} % humidity: leaf mould can "
+        "spread",
+        "Rutgers, Penn State",
+    ),
+    Disease(
+        "grey mould",
+        False,
+        grey_mould_weather,
+        "grey fur on the scars of taken leaves",
+        "two days with five hours over 90 % humidity at 15 to 25 degC: grey mould enters fresh scars",
+        "HDC PC 301",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """Days running of one disease's weather, the last one no longer ago than what it infects takes to show."""
+
+    disease: Disease
+    first: date
+    last: date
+
+    @property
+    def words(self) -> str:
+        days = said(self.first) if self.first == self.last else f"{said(self.first)} to {said(self.last)}"
+        return f"{days}: {self.disease.why}"
+
+
+def spells(season: Season, tunnel: str) -> list[Spell]:
+    """The newest spell of each disease's weather, up to yesterday; days not read end one."""
+    days = [season.day - timedelta(days=back) for back in range(LOOK_BACK_DAYS, 0, -1)]
+    airs = [day_air(season, tunnel, day) for day in days]
+    found = []
+    for disease in DISEASES:
+        met = disease.weather(airs)
+        last = max((i for i, so in enumerate(met) if so), default=-1)
+        if last < len(days) - STILL_SHOWS_DAYS:
+            continue
+        first = last
+        while first > 0 and met[first - 1]:
+            first -= 1
+        found.append(Spell(disease, days[first], days[last]))
+    return found
 
 
 def scouting(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
-    """One look for all diseases whose weather began, unless every row was looked over today."""
-    found = list(signs(season, tunnel.key))
+    """One look for all diseases whose weather came, until every row was looked over since it began."""
     rows = [row_id(tunnel, row) for row in tunnel.rows if season.leaders_of_row(row_id(tunnel, row))]
-    if not found or all(last_scouted(season, row, tunnel.key) == season.day for row in rows):
+    looked = min((last_scouted(season, row, tunnel.key) or date.min for row in rows), default=date.max)
+    found = [spell for spell in spells(season, tunnel.key) if looked <= spell.first]
+    if not found:
         return
     yield Advice(
         "scout",
         tunnel.key,
-        any(sign.must for sign in found),
+        any(spell.disease.must for spell in found),
         "any",
-        "look for " + "; ".join(sign.look_for for sign in found),
-        "; ".join(sign.why for sign in found),
-        ", ".join(sign.source for sign in found),
+        "look for " + "; ".join(spell.disease.look_for for spell in found),
+        "; ".join(spell.words for spell in found),
+        ", ".join(spell.disease.source for spell in found),
         ((tunnel.key, Scouted()),),
     )
 
@@ -83,13 +135,14 @@ def last_scouted(season: Season, row: str, tunnel: str) -> date | None:
 def weekly_look(season: Season, row: str) -> str:
     """What to look for on this week's way along a row; '' where it was looked over within the week.
 
-    Two pests a week in turn, so that the words change and each comes round.
+    Diseases whose weather came lately first, then two pests a week in turn, so that each comes round.
     """
     tunnel, _ = season.layout.rows[row]
     last = last_scouted(season, row, tunnel.key)
     if last is not None and (season.day - last).days < SCOUT_EVERY_DAYS:
         return ""
+    ill = [f"{one.disease.key}: {one.disease.look_for}" for one in spells(season, tunnel.key)]
     known = pests(season.holding)
     week = season.day.toordinal() // SCOUT_EVERY_DAYS
     turn = [known[(PESTS_A_WEEK * week + n) % len(known)] for n in range(min(PESTS_A_WEEK, len(known)))]
-    return "; ".join(f"{pest.key}: {pest.look_for}" if pest.look_for else pest.key for pest in turn)
+    return "; ".join([*ill, *(f"{pest.key}: {pest.look_for}" if pest.look_for else pest.key for pest in turn)])

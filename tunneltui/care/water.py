@@ -103,6 +103,17 @@ def _still_air_mm(day: TunnelDay, sun_outside_mj: float, above_mj: float) -> flo
     return reference_mm(DayOutside(day.min_c, day.max_c, vapour, STILL_AIR_M_S, 0.77 * inside - loss))
 
 
+def litres_words(low_l: float, high_l: float) -> str:
+    """A range of water as it is said, rounded so that it does not grow wider than two to one."""
+    if low_l >= 11:
+        return f"{low_l:.0f} to {high_l:.0f} L"
+    if low_l >= 1.1:
+        return f"{low_l:.1f} to {high_l:.1f} L"
+    step_ml = 50 if low_l >= 0.5 else 10 if low_l >= 0.1 else 1
+    low_ml, high_ml = (step_ml * round(1000 * litres / step_ml) for litres in (low_l, high_l))
+    return f"{low_ml} to {high_ml} mL"
+
+
 def drip_minutes(litres_per_plant: float, litres_per_hour: float, evenness: float = 0.9) -> float:
     """Minutes of drip that give the plant served worst its litres.
 

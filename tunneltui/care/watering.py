@@ -7,7 +7,7 @@ from datetime import date
 
 from tunneltui.care.advised import Advice
 from tunneltui.care.row_water import bed_of, row_water, timer_on
-from tunneltui.care.water import drip_minutes
+from tunneltui.care.water import drip_minutes, litres_words
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
@@ -28,7 +28,7 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)
-    litres = f"{asked.low_l:.1f} to {asked.high_l:.1f} L a plant and day"
+    litres = f"{litres_words(asked.low_l, asked.high_l)} a plant and day"
     if bed is not None and bed.drip_lph_per_plant is not None:
         low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
         stands = _minutes_now(season, (name, tunnel.key, ""))
@@ -41,7 +41,7 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     else:
         if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS:
             return
-        change = f"water {name}, {asked.low_l * plants:.0f} to {asked.high_l * plants:.0f} L a day for {plants}"
+        change = f"water {name}, {litres_words(asked.low_l * plants, asked.high_l * plants)} a day for {plants}"
         middle = Watered(litres=round(asked.mid_l * plants, 1))
     why = f"{name} asks {litres} by the last days' air; look at the soil first"
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date, timedelta
 from typing import Any
 
 from tunneltui.care.fortnight import AirDay, Counted, Fortnight
@@ -33,6 +34,8 @@ METHOD_WORDS = {
 
 def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Document:
     """By tunnel: days marked with what they rest on, gaps, degree days and their method, last frosts, heat.
+
+    Late blight is true, false or null for unknown; mould hours are [surely, perhaps], null for days to come.
 
     ``read`` lists the air of every day noted, by tunnel ('' for all), oldest first.
     """
@@ -88,6 +91,9 @@ def _day(day: AirDay) -> dict[str, Any]:
         "mean_c": _rounded(day.mean_c),
         "max_c": _rounded(day.high_c),
         "degree_days": round(day.degree_days, 1),
+        "late_blight": None if day.illness is None else day.illness.late_blight,
+        "leaf_mould_hours": None if day.illness is None else list(day.illness.leaf_mould_hours),
+        "grey_mould_hours": None if day.illness is None else list(day.illness.grey_mould_hours),
         "says": list(day.words),
     }
 
@@ -173,6 +179,11 @@ def sums(one: Fortnight) -> list[str]:
         f"{one.sum_k_d:.0f} degree days (K d) over {one.counted.above_c:g} degC since {day_words(one.since)}, "
         f"{count_words(one.counted)}{counted}; other methods differ by up to two to one."
     )
+    if one.no_humidity_days:
+        words.append(
+            f"No humidity was read on {one.no_humidity_days} of these days: their disease weather is unknown, and "
+            "how heat feels after them."
+        )
     words.append(frost_words(one))
     if one.heat is not None and (heat := overhead_words(one.heat)):
         words.append(heat)
@@ -192,6 +203,11 @@ def _springs(count: int) -> str:
     return "1 spring" if count == 1 else f"{count} springs"
 
 
+def _of_year(number: int) -> str:
+    day = date(2026, 1, 1) + timedelta(days=number - 1)  # any year of 365 days
+    return f"{day.day} {day:%b}"
+
+
 def frost_words(one: Fortnight) -> str:
     """Last frosts of the grower's own springs: a list, and with ten springs a day by chance."""
     frosts = one.last_frosts
@@ -204,7 +220,7 @@ def frost_words(one: Fortnight) -> str:
     listed = ", ".join(f"{day.day} {day:%b %Y}" for day in frosts.days)
     without = f"; {_springs(frosts.springs_without)} without" if frosts.springs_without else ""
     chance = (
-        f"; nine in ten were past by day {frosts.nine_in_ten_past} of the year"
+        f"; nine in ten were past by about {_of_year(frosts.nine_in_ten_past)}, one in ten came later"
         if frosts.nine_in_ten_past is not None
         else "; under ten springs no chance can be told"
     )

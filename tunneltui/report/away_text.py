@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from tunneltui.care.water import litres_words
 from tunneltui.chores.chore import Chore
 from tunneltui.report.plain import day_words, joined, named, wrapped
 from tunneltui.review.away import Away, RowToWater
@@ -94,4 +95,4 @@ def _water(row: RowToWater) -> str:
     drip = ""
     if row.drip_minutes is not None:
         drip = f", drip {row.drip_minutes[0]:.0f} to {row.drip_minutes[1]:.0f} minutes"
-    return f"{row.row}: {row.low_l:.0f} to {row.high_l:.0f} L a day for {row.plants} plants{drip}"
+    return f"{row.row}: {litres_words(row.low_l, row.high_l)} a day for {row.plants} plants{drip}"

@@ -16,7 +16,7 @@ from tunneltui.care.row_water import (
     row_water,
     tested_factor,
 )
-from tunneltui.care.water import Water, drip_minutes
+from tunneltui.care.water import Water, drip_minutes, litres_words
 from tunneltui.care.watering import last_watered
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
@@ -153,7 +153,7 @@ def row_words(row: RowWater) -> list[str]:
 def _asks(row: RowWater) -> str:
     if row.asked is None:
         return "unknown: no air of the last three days, or no latitude in the holding"
-    words = f"{row.asked.low_l:.1f} to {row.asked.high_l:.1f} L, {row.plants} plants"
+    words = f"{litres_words(row.asked.low_l, row.asked.high_l)}, {row.plants} plants"
     minutes = drip_of(row)
     if minutes is not None:
         words += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
