@@ -236,6 +236,14 @@ def test_stores_count_in_out_hanging_and_what_is_still_asked_for(june: Door) -> 
     assert stores["until"] is not None
 
 
+def test_where_nothing_was_stocked_the_need_is_said_all_the_same(june: Door) -> None:
+    assert on(june, "stores")["stores"] == []
+    text = " ".join(june.says("--on", str(DAY), "stores").split())
+    assert "Nothing was stocked or hung yet" in text
+    assert "hook: 6 more, 0 there" in text
+    assert "no twine was stocked" in text
+
+
 @pytest.mark.parametrize("words", [("air", "show"), ("water",), ("feed",), ("stores",)])
 def test_documents_and_texts_are_the_same_every_time_and_fit_a_page(june: Door, words: tuple[str, ...]) -> None:
     assert june.says("--on", str(DAY), "--json", *words) == june.says(*words, "--json", "--on", str(DAY))

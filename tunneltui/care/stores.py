@@ -166,7 +166,10 @@ def _twine(season: Season, end: SeasonEnd) -> Need:
         )
 
     spools = {twine.key: twine.spool_m for twine in season.holding.twines}
-    stocked = {s.kind: s.in_store for s in stores(season) if s.item == "twine"}
+    on_hooks = {hook.twine for hook in season.holding.hooks if hook.twine}
+    stocked = {
+        s.kind: s.in_store for s in stores(season) if s.item == "twine" and (not on_hooks or s.kind in on_hooks)
+    }
     known = {kind: spools.get(kind) for kind in stocked}
     there_m = None
     if known and all(length is not None for length in known.values()):
@@ -175,8 +178,10 @@ def _twine(season: Season, end: SeasonEnd) -> Need:
     unknown = sum(1 for x in season.leaders.values() if x.hook is not None and x.hook.spare_m is None)
     if unknown:
         why += f" ({unknown} hooks whose twine nobody noted are taken as empty)"
-    if there_m is None:
+    if there_m is None and known:
         why += "; the holding does not say how long a spool is (spool_m)"
+    elif there_m is None:
+        why += "; no twine was stocked"
     return Need("twine", Band(*(round(beyond(which), 1) for which in ("low", "mid", "high"))), there_m, "m", why)
 
 

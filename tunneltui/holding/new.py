@@ -185,6 +185,8 @@ biodegradable = false
 key = "twine"
 # From the spool; left out: unknown.
 # breaking_n = ?
+# Metres on one, to count what the season still asks for.
+# spool_m = ?
 
 [[hooks]]
 key = "hook"

@@ -44,9 +44,8 @@ def _need(need: Need) -> dict[str, Any]:
 
 def stores_text(season: Season, end: SeasonEnd | None) -> str:
     found = stores(season)
-    if not found:
-        return NOTHING + "\n"
-    lines = [f"{day_words(season.day)}  stores", f"  {HEADS}", *(f"  {store_words(store)}" for store in found)]
+    lines = [f"{day_words(season.day)}  stores"]
+    lines += [f"  {HEADS}", *(f"  {store_words(store)}" for store in found)] if found else [f"  {NOTHING}"]
     for words in (*behind_words(found), *end_words(season, end)):
         lines += wrapped(words, "", "  ")
     return joined(lines)

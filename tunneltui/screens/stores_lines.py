@@ -14,9 +14,8 @@ COUNTED_IN = {"twine": "spools", "fleece": "pieces", "seed": "seeds", "feed": "l
 def stores_lines(season: Season, end: SeasonEnd | None) -> list[Line]:
     """Kinds in columns, then what is wanted up to the last pick."""
     found = stores(season)
-    if not found:
-        return [Line("none", (Part(f" {NOTHING}"),))]
-    lines = [Line("heads", (Part(f" {HEADS}", "heading"),), heading=True)]
+    heads = Line("heads", (Part(f" {HEADS}", "heading"),), heading=True)
+    lines = [heads] if found else [Line("none", (Part(f" {NOTHING}"),))]
     lines += [_store(store) for store in found]
     lines += [Line(f"behind {n}", (Part(f" ! {words}", "warn"),)) for n, words in enumerate(behind_words(found))]
     needed = needs(season, end)
