@@ -58,7 +58,7 @@ def test_one_look_at_every_row_is_enough_for_a_spell() -> None:
 
 def test_the_way_along_a_row_looks_for_what_the_weather_brought() -> None:
     looked_for = weekly_look(fold(june(), DAY), "T1")
-    assert looked_for.startswith("late blight: brown water-soaked patches")
+    assert looked_for.startswith("late blight: brown patches, wet at the edge")
     assert looked_for.count(": ") == 3, "and for two pests in turn"
     assert "blight" not in weekly_look(fold(june(), BEGAN), "T1")
 

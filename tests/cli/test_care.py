@@ -260,6 +260,10 @@ def test_documents_and_texts_are_the_same_every_time_and_fit_a_page(june: Door, 
     [
         (("add", "air", "min_c=20", "max_c=12", "--about", "T"), "min_c 20 is above max_c 12"),
         (("add", "air", "min_c=8", "mean_c=30", "max_c=20", "--about", "T"), "mean_c 30 is above max_c 20"),
+        (("add", "air", "min_c=48", "max_c=68", "--about", "T"), "this looks like degF"),
+        (("add", "air", "--about", "T"), "it reads nothing"),
+        (("add", "forecast", "issued=2026-06-20", "min_c=12,48", "max_c=20,68"), "on day 2 min_c is 48"),
+        (("add", "bed_dressed", "bed=nope", "what=compost", "--about", "T"), "no bed 'nope'"),
         (
             ("add", "forecast", "issued=2026-06-20", "min_c=12,20", "max_c=20,14"),
             "on day 2 min_c 20 is above max_c 14",

@@ -90,6 +90,7 @@ async def test_grids(size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.
             {"plants": 6, "given_l": 63.0, "drained_l": 5.0},
         ),
         (("s", *"whitefly on 07", "f2"), "scouted", "W", {"found": "whitefly on 07"}),
+        (("d", "enter", *"compost", "enter", *"80", "f2"), "bed_dressed", "W", {"what": "compost", "kg": 80.0}),
         (("o", "b"), "doors", "W", {"open": False}),
     ],
 )
@@ -132,6 +133,8 @@ async def test_space_does_what_is_asked_once(tmp_path: Path, monkeypatch: pytest
     [
         (("m", *"20", "enter", *"12", "f2"), "min_c 20 is above max_c 12"),
         (("m", "f2"), "A least or a most was wanted"),
+        (("m", *"48", "enter", *"68", "f2"), "this looks like degF"),
+        (("d", "f2"), "What was put on the bed was wanted"),
         (("m", *"warm", "f2"), "min_c"),
         (("m", *"10", "enter", *"20", "enter", *["backspace"] * 10, *"2027-01-01", "f2"), "is still to come"),
         (("g", *"9 four", "f2"), "'four' is no temperature"),

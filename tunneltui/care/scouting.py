@@ -51,7 +51,7 @@ DISEASES = (
         "late blight",
         True,
         blight_weather,
-        "brown water-soaked patches on leaves and stems",
+        "brown patches, wet at the edge, on leaves and stems",
         f"two nights of {BLIGHT_NIGHT_C:.0f} degC or more with six hours at {BLIGHT_HUMID_RH:.0f} %: late blight "
         "weather outdoors; under plastic it is warmer and moister than the rule allows for",
         "Hutton criteria (AHDB)",

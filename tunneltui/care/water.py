@@ -109,7 +109,7 @@ def litres_words(low_l: float, high_l: float) -> str:
         return f"{low_l:.0f} to {high_l:.0f} L"
     if low_l >= 1.1:
         return f"{low_l:.1f} to {high_l:.1f} L"
-    step_ml = 50 if low_l >= 0.5 else 10 if low_l >= 0.1 else 1
+    step_ml = 10 if low_l >= 0.2 else 1
     low_ml, high_ml = (step_ml * round(1000 * litres / step_ml) for litres in (low_l, high_l))
     return f"{low_ml} to {high_ml} mL"
 

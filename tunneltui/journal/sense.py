@@ -14,6 +14,8 @@ HOURS_OF_A_DAY = (23, 24, 25)
 """The days on which the clock changes are an hour shorter or longer."""
 FEWEST_FOR_A_FRACTION = 3
 """A single hour at 1 % or less is a faulty reading; so many without one above are fractions."""
+WARMEST_NIGHT_C = 40.0
+"""No night is warmer; 41 to 80 degF are 5 to 27 degC."""
 
 
 def nonsense(body: Body) -> str:
@@ -32,7 +34,15 @@ def _air(body: Air) -> str:
         hours = getattr(body, name)
         if hours and len(hours) not in HOURS_OF_A_DAY:
             return f"{name} has {len(hours)} hours, a local day has 23, 24 or 25."
+    if not known and not any(value is not None for value in (*body.hours_c, *body.hours_rh)):
+        return "it reads nothing: min_c, max_c, mean_c or hours were wanted."
+    if body.min_c is not None and body.min_c > WARMEST_NIGHT_C:
+        return _no_night(body.min_c)
     return fractions("hours_rh", [rh for rh in body.hours_rh if rh is not None])
+
+
+def _no_night(min_c: float) -> str:
+    return f"min_c is {min_c:g}: no night is so warm, degC was wanted and this looks like degF."
 
 
 def fractions(name: str, percents: list[float]) -> str:
@@ -52,6 +62,8 @@ def _forecast(body: Forecast) -> str:
     for ahead, (low, high) in enumerate(zip_longest(body.min_c, body.max_c)):
         if low is not None and high is not None and low > high:
             return f"on day {ahead + 1} min_c {low:g} is above max_c {high:g}."
+        if low is not None and low > WARMEST_NIGHT_C:
+            return f"on day {ahead + 1} {_no_night(low)}"
     return ""
 
 

@@ -83,5 +83,6 @@ def _resolved(season: Season, key: str, value: str, place: str) -> object:
         "fixing": lambda: names.fixing_id(season, value),
         "string": lambda: names.string_id(season, value, row) if value else "",
         "cultivar": lambda: names.cultivar_key(season, value),
+        "bed": lambda: names.bed_key(season, value, place),
     }
     return resolvers[key]() if key in resolvers else value

@@ -122,8 +122,9 @@ AIR = (
     Action("seen", ("s",), "looked", "Note what was found on leaves, stems and fruit.", "air", 8),
     Action("bucket", ("b",), "bucket", "Note a bucket test: water weighed over a week.", "air", 9),
     Action("tunnel", ("w",), "next tunnel", "To the next tunnel.", "air", 10),
-    Action("method", ("c",), "count", "Count degree days by the next method.", "air", 11),
-    Action("more", ("enter", "v"), "view all", "Everything about this tunnel, on a page of its own.", "air", 12),
+    Action("dressed", ("d",), "bed dressed", "Note compost, manure or a base dressing put on a bed.", "air", 11),
+    Action("method", ("c",), "count", "Count degree days by the next method.", "air", 12),
+    Action("more", ("enter", "v"), "view all", "Everything about this tunnel, on a page of its own.", "air", 13),
 )
 
 STORES = (

@@ -208,6 +208,15 @@ class AirPane(Container):
         if self._shown is not None:
             self._ask(care_forms.bucket_tested(self._abouts()))
 
+    def action_dressed(self) -> None:
+        if self._shown is None:
+            return
+        tunnel = self._shown[1].tunnel
+        if tunnel.beds:
+            self._ask(care_forms.dressed(tunnel.key, [bed.key for bed in tunnel.beds]))
+        else:
+            self.post_message(Said("No bed of this tunnel is in the holding: `tunneltui holding edit`."))
+
     def action_seen(self) -> None:
         if self._shown is not None:
             self._ask(care_forms.scouted(self._abouts()))

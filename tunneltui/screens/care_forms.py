@@ -73,7 +73,7 @@ class Form:
 def _given(values: Mapping[str, str]) -> Plain:
     """Fields that were filled in, a decimal comma read as a point."""
     return {
-        key: text.strip() if key in ("what", "found") else text.strip().replace(",", ".").replace("−", "-")
+        key: text.strip() if key in ("what", "found", "bed") else text.strip().replace(",", ".").replace("−", "-")
         for key, text in values.items()
         if key not in ("about", "day") and text.strip()
     }
@@ -161,6 +161,28 @@ def fed(tunnel: str) -> Form:
         return {**_given(values), "home_made": _yes(values, "home_made")}
 
     return Form(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, f"Noted the feed of {tunnel}", made)
+
+
+def dressed(tunnel: str, beds: Sequence[str]) -> Form:
+    """What was put on a bed; the season's review sets it against what the bed gave."""
+    asked = (
+        Field("bed", "Bed", beds[0], ", ".join(beds)),
+        Field("what", "What", "", "compost, manure, the label's name"),
+        Field("kg", "Kilograms"),
+        Field("litres", "or litres"),
+    )
+
+    def made(values: Mapping[str, str]) -> Plain:
+        given = _given(values)
+        if given.get("bed") not in beds:
+            raise ValueError(f"Bed {values['bed'].strip()!r}: one of {', '.join(beds)} was wanted.")
+        if "what" not in given:
+            raise ValueError("What was put on the bed was wanted.")
+        return given
+
+    return Form(
+        f"Bed dressed in {tunnel}", "bed_dressed", asked, tunnel, (), date.min, f"Noted the bed of {tunnel}", made
+    )
 
 
 def bucket_tested(abouts: Sequence[str]) -> Form:

@@ -104,6 +104,26 @@ def cultivar_key(season: Season, text: str) -> str:
     raise Trouble(f"The holding has no cultivar {text.strip()!r}.", nearest(text, [c.key for c in cultivars]))
 
 
+def bed_key(season: Season, text: str, place: str = "") -> str:
+    """A bed by its name, of the tunnel that ``place`` names or stands in, else of any that has one of that name.
+
+    Raises:
+        Trouble: there is no such bed, or several tunnels have one and none is named.
+    """
+    layout = season.layout
+    row = layout.places[place].row_id if place in layout.places else place
+    tunnel = layout.rows[row][0].key if row in layout.rows else place
+    beds = [(one.key, bed.key) for one in season.holding.tunnels for bed in one.beds if tunnel in ("", one.key)]
+    wanted = text.strip().lower()
+    fitting = [(where, bed) for where, bed in beds if bed.lower() == wanted]
+    if len(fitting) == 1:
+        return fitting[0][1]
+    if fitting:
+        said = _listed(where for where, _ in fitting)
+        raise Trouble(f"There is a bed {text.strip()!r} in {said}.", "Add --about with the tunnel that is meant.")
+    raise Trouble(f"The holding has no bed {text.strip()!r} there.", nearest(text, [bed for _, bed in beds]))
+
+
 def string_id(season: Season, text: str, row: str = "") -> str:
     """Id of a hung string from ``W1/8``, or from ``8`` within a row.
 
