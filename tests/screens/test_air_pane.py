@@ -133,7 +133,7 @@ async def test_space_does_what_is_asked_once(tmp_path: Path, monkeypatch: pytest
     [
         (("m", *"20", "enter", *"12", "f2"), "min_c 20 is above max_c 12"),
         (("m", "f2"), "A least or a most was wanted"),
-        (("m", *"48", "enter", *"68", "f2"), "this looks like degF"),
+        (("m", *"48", "enter", *"68", "f2"), "no night is so warm"),
         (("d", "f2"), "What was put on the bed was wanted"),
         (("m", *"warm", "f2"), "min_c"),
         (("m", *"10", "enter", *"20", "enter", *["backspace"] * 10, *"2027-01-01", "f2"), "is still to come"),
