@@ -13,6 +13,8 @@ import pytest
 from tests.care.june import DAY, june, later
 from tunneltui.care.degree_days import degree_days
 from tunneltui.care.fortnight import Counted, Fortnight, fortnight
+from tunneltui.care.margin import night_margin
+from tunneltui.care.tunnel_air import recent_inside
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
 from tunneltui.report.air_text import sums
@@ -120,3 +122,26 @@ def test_a_day_without_humidity_leaves_its_disease_weather_unknown() -> None:
     assert "No humidity was read on 1 of these days: their disease weather is unknown" in " ".join(sums(shown))
     cold = _fortnight(later(june(), DAY, "T", Air("hand", 9.9, 24.0)), day=DAY + timedelta(days=1))
     assert [one.illness.late_blight for one in cold.days if one.day == DAY and one.illness] == [False]
+
+
+def test_a_logger_that_began_at_noon_gives_no_ends_no_mean_and_no_disease_weather() -> None:
+    """Twelve hours of afternoon say nothing of the night before them; a frost among them is a frost."""
+    afternoon = Air("sensor", 18.0, 30.0, 24.0, (None,) * 12 + (24.0,) * 12, (None,) * 12 + (95.0,) * 12, 144)
+    shown = _fortnight(later(june(), DAY, "T", afternoon), day=DAY + timedelta(days=1))
+    (day,) = [one for one in shown.days if one.day == DAY]
+    assert (day.mark, day.low_c, day.high_c) == ("filled", None, None)
+    assert day.illness is not None
+    assert day.illness.late_blight is None
+    (said,) = day.words[:1]
+    assert said == "late blight weather unknown, 12 hours of humidity missing"
+    frozen = replace(afternoon, min_c=-1.0)
+    assert _fortnight(later(june(), date(2026, 4, 20), "T", frozen)).last_frosts.days == (date(2026, 4, 20),)
+
+
+def test_part_days_are_kept_out_of_water_and_margins() -> None:
+    part = Air("sensor", 25.0, 40.0, 30.0, (None,) * 20 + (30.0,) * 4, (), 24)
+    season = fold(later(june(), DAY, "T", part), DAY + timedelta(days=1))
+    inside = recent_inside(season, "T")
+    assert inside is not None
+    assert (inside.min_c, inside.max_c, inside.days_read) == (11.0, 27.0, 2)
+    assert night_margin(season, "T").own_days == night_margin(fold(june(), DAY), "T").own_days

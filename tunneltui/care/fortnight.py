@@ -26,8 +26,8 @@ from tunneltui.care.frost import CHILL_C, FROST_C, LastFrosts, last_frosts
 from tunneltui.care.heat import harmed_words, hot_day
 from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
-from tunneltui.care.tunnel_air import air_on, day_air, issued_for
-from tunneltui.growth.air import AirSeries, Mark, air_series
+from tunneltui.care.tunnel_air import air_on, day_air, issued_for, whole_ends
+from tunneltui.growth.air import AirSeries, Mark, air_series, is_part_day
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.season.state import Season
@@ -127,7 +127,7 @@ def fortnight(season: Season, tunnel: Tunnel, counted: Counted = USUALLY) -> For
         (day, air.min_c)
         for key in ("", tunnel.key)
         for day, air in sorted(season.airs.get(key, {}).items())
-        if air.min_c is not None and day <= season.day
+        if air.min_c is not None and day <= season.day and (air.min_c <= FROST_C or not is_part_day(air))
     ]
     return Fortnight(
         tunnel.key,
@@ -171,10 +171,7 @@ def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: 
 
 
 def _ends(season: Season, tunnel: str, day: date) -> tuple[float, float] | None:
-    air = air_on(season, tunnel, day)
-    if air is None or air.min_c is None or air.max_c is None or air.min_c > air.max_c:
-        return None
-    return air.min_c, air.max_c
+    return whole_ends(air_on(season, tunnel, day))
 
 
 def _degree_days(season: Season, tunnel: str, series: AirSeries, day: date, counted: Counted) -> float:
@@ -216,9 +213,9 @@ def _disease_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) 
     elif ill.late_blight is None:
         here = day_air(season, tunnel, day)
         sure, perhaps = humid_hours(here, BLIGHT_HUMID_RH)
-        unread = (
-            f"{perhaps - sure} hours of humidity missing" if blight_day(here) is None else "the day before unread"
-        )
+        unread = "the day before unread"
+        if blight_day(here) is None:
+            unread = f"{perhaps - sure} hours of humidity missing" if perhaps > sure else "hours of warmth missing"
         yield f"late blight weather unknown, {unread}"
     if ill.leaf_mould_hours[0] >= LEAF_MOULD_HOURS:
         yield f"{ill.leaf_mould_hours[0]} h for leaf mould"

@@ -16,6 +16,7 @@ from tunneltui.care.heat import RIPENING_STOPS_C
 from tunneltui.care.pests import pests_in
 from tunneltui.care.row_water import given_against_asked
 from tunneltui.care.tunnel_air import air_on
+from tunneltui.growth.air import is_part_day
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_crop import Deleafed, GreenStripped, Removed
@@ -137,7 +138,11 @@ def _end_rot(season: Season, outlook: Outlook, row: str, day: date) -> Advice:
 def _hot_days(season: Season, tunnel: str, last: date) -> tuple[int, int]:
     """(days whose most was over the limit, days read) of a fortnight."""
     read = [air_on(season, tunnel, last - timedelta(days=back)) for back in range(FORTNIGHT)]
-    most = [air.max_c for air in read if air is not None and air.max_c is not None]
+    most = [
+        air.max_c
+        for air in read
+        if air is not None and air.max_c is not None and (air.max_c > RIPENING_STOPS_C or not is_part_day(air))
+    ]
     return sum(1 for max_c in most if max_c > RIPENING_STOPS_C), len(most)
 
 

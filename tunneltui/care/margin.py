@@ -13,6 +13,7 @@ from statistics import stdev
 from tunneltui.care.frost import TUNNEL_ADDS_K
 from tunneltui.care.tunnel_air import air_on, issued_for
 from tunneltui.care.water import TUNNEL_DAY_K
+from tunneltui.growth.air import is_part_day
 from tunneltui.season.state import Season
 
 OWN_DAYS = 56
@@ -56,7 +57,7 @@ def _differences(season: Season, tunnel: str) -> tuple[list[float], list[float]]
     for back in range(1, OWN_DAYS + 1):
         day = season.day - timedelta(days=back)
         air = air_on(season, tunnel, day)
-        if air is None or air.source == "estimate":
+        if air is None or air.source == "estimate" or is_part_day(air):
             continue
         low, high = issued_for(season, day)
         if low is not None and air.min_c is not None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
 
-from tunneltui.care.tunnel_air import Inside, air_on, recent_inside
+from tunneltui.care.tunnel_air import Inside, air_on, recent_inside, whole_ends
 from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, litres_words, water
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
@@ -145,10 +145,11 @@ def _litres_by_day(
 
 
 def _inside_on(air: Air | None) -> Inside | None:
-    if air is None or air.min_c is None or air.max_c is None:
+    ends = whole_ends(air)
+    if air is None or ends is None:
         return None
     humid = [rh for rh in air.hours_rh if rh is not None]
-    return Inside(air.min_c, air.max_c, min(humid) if humid else None, max(humid) if humid else None, 1)
+    return Inside(*ends, min(humid) if humid else None, max(humid) if humid else None, 1)
 
 
 # --------------------------------------------------------------------------------------- given against asked

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from tunneltui.care.disease_weather import DayAir
+from tunneltui.care.disease_weather import BLIGHT_NIGHT_C, DayAir
+from tunneltui.growth.air import is_part_day
 from tunneltui.journal.kinds_care import Air
 from tunneltui.season.state import Season
 
@@ -32,19 +33,29 @@ def air_on(season: Season, tunnel: str, day: date) -> Air | None:
     return None
 
 
+def whole_ends(air: Air | None) -> tuple[float, float] | None:
+    """(least, most) of a day that was read whole; None where an end or part of the day was not read."""
+    if air is None or air.min_c is None or air.max_c is None or air.min_c > air.max_c or is_part_day(air):
+        return None
+    return air.min_c, air.max_c
+
+
 def day_air(season: Season, tunnel: str, day: date) -> DayAir:
     """One day for the disease criteria; what was not read stays unknown."""
     air = air_on(season, tunnel, day)
     if air is None:
         return DayAir(None, (), ())
-    return DayAir(air.min_c, air.hours_c, air.hours_rh)
+    low_c = air.min_c
+    if is_part_day(air) and low_c is not None and low_c >= BLIGHT_NIGHT_C:
+        low_c = None  # the hours nobody read may have been colder
+    return DayAir(low_c, air.hours_c, air.hours_rh)
 
 
 def recent_inside(season: Season, tunnel: str) -> Inside | None:
-    """The last three days before today that have both ends; None where none has."""
+    """The last three days before today that were read whole; None where none was."""
     days = [season.day - timedelta(days=back) for back in range(1, RECENT_DAYS + 1)]
-    read = [air for day in days if (air := air_on(season, tunnel, day)) and air.min_c is not None]
-    ends = [(air.min_c, air.max_c) for air in read if air.min_c is not None and air.max_c is not None]
+    read = [air for day in days if (air := air_on(season, tunnel, day)) and whole_ends(air)]
+    ends = [both for air in read if (both := whole_ends(air))]
     if not ends:
         return None
     humid = [rh for air in read for rh in air.hours_rh if rh is not None]

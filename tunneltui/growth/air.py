@@ -141,7 +141,7 @@ def _read(season: Season, airs: Mapping[date, Air]) -> _Read:
     days: dict[int, tuple[bool, _Day]] = {}
     flagged: list[str] = []
     for day, air in airs.items():
-        if day > season.day or (day == season.day and not _whole(air)):
+        if day > season.day or is_part_day(air) or (day == season.day and not _whole(air)):
             continue
         mean_c = daily_mean_c(air)
         if mean_c is None:
@@ -156,6 +156,11 @@ def _read(season: Season, airs: Mapping[date, Air]) -> _Read:
 
 def _mark(air: Air) -> Mark:
     return "sensor" if air.source == "sensor" else "hand"
+
+
+def is_part_day(air: Air) -> bool:
+    """Read by the hour, and too few of them: neither its mean nor its ends are the day's."""
+    return bool(air.hours_c) and not _whole(air)
 
 
 def _whole(air: Air) -> bool:
