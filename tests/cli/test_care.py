@@ -220,6 +220,16 @@ def test_what_a_bed_got_stands_beside_what_it_gave(june: Door) -> None:
     assert bed["kg_per_m2"] == pytest.approx(1.25, abs=0.005)
 
 
+def test_picks_are_graded_by_colour_and_size(june: Door) -> None:
+    """45 % coloured is pink (7 CFR 51.1860); 6 kg of 50 fruits are 120 g each, 4.2 oz, medium (51.1903)."""
+    picked = ("--on", str(DAY), "add", "--about", "T1", "picked", "cultivar=round", "kg=6", "count=50")
+    june.says(*picked, "colour_percent=45")
+    assert "looks like a fraction" in june.refuses(*picked, "colour_percent=0.45")
+    (yielded,) = on(june, "review")["yields"]
+    assert (yielded["fruit_g"], yielded["fruit_size"]) == (120, "medium")
+    assert "120 g each (medium)" in " ".join(june.says("--on", str(DAY), "review").split())
+
+
 def test_stores_count_in_out_hanging_and_what_is_still_asked_for(june: Door) -> None:
     for count in (300, -40):
         june.says("--on", str(DAY), "add", "stocked", "item=clip", "item_kind=plain", f"count={count}")

@@ -78,6 +78,22 @@ def test_students_t_against_scipy() -> None:
         assert t_quantile(0.05, df) == pytest.approx(float(stats.t.ppf(0.975, df)), rel=1e-9)
 
 
+def test_pairs_are_compared_within_themselves() -> None:
+    """sleep, paired: t -4.0621 with 9 degrees, p .002833; t for 5 % with 14 degrees is 2.144787. Each pair a
+    block, the exact p is that of scipy's permutations within pairs."""
+    assert t_tail(-4.0621, 9) == pytest.approx(0.002833, abs=5e-7)
+    assert t_quantile(0.05, 14) == pytest.approx(2.144787, abs=5e-7)
+    a, b = ([Unit(x, str(n)) for n, x in enumerate(values)] for values in (SLEEP_1, SLEEP_2))
+    within = stats.permutation_test(
+        (SLEEP_1, SLEEP_2),
+        lambda x, y, axis: x.mean(axis=axis) - y.mean(axis=axis),
+        permutation_type="samples",
+        vectorized=True,
+        n_resamples=1_000_000,
+    )
+    assert permutation_p(a, b, Random(0)) == pytest.approx(float(within.pvalue))
+
+
 def test_eight_a_side_show_one_and_a_half_standard_deviations() -> None:
     """80 % power at n = 8, two-sided 5 %: 1.507 sd by the noncentral t (scipy gives .7965 at 1.5)."""
     unit = [-1.0, 1.0] * 4

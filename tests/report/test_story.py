@@ -40,6 +40,7 @@ def _entry(body: Body, about: str = "W1-03") -> Entry:
         (Looked(("lW13",), ("c1",)), "its clips there were seen holding"),
         (Picked("round", kg=1.5, clean=False), "picked round, 1.5 kg, ripe ones left"),
         (Picked("round"), "picked round, not weighed"),
+        (Picked("round", kg=2.0, colour_percent=45.0), "picked round, 2 kg, pink"),
     ],
 )
 def test_sentences(body: Body, words: str) -> None:

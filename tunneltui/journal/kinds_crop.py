@@ -62,6 +62,8 @@ class Picked:
     """Every ripe truss was picked clean."""
     leader: str = ""
     trusses: Annotated[float, Ge(0), Le(10_000)] | None = None
+    colour_percent: Annotated[float, Ge(0), Le(100)] | None = None
+    """Share of the skin that is coloured on most of them."""
 
 
 @dataclass(frozen=True, slots=True)

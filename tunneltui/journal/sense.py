@@ -9,6 +9,7 @@ from typing import Any
 
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_care import Air, BucketTested, Forecast
+from tunneltui.journal.kinds_crop import Picked
 
 HOURS_OF_A_DAY = (23, 24, 25)
 """The days on which the clock changes are an hour shorter or longer."""
@@ -73,7 +74,18 @@ def _bucket_test(body: BucketTested) -> str:
     return ""
 
 
-_CHECKS: dict[type, Callable[[Any], str]] = {Air: _air, Forecast: _forecast, BucketTested: _bucket_test}
+def _picked(body: Picked) -> str:
+    if body.colour_percent is not None and 0 < body.colour_percent < 1:
+        return f"colour_percent is {body.colour_percent:g}: percent was wanted, this looks like a fraction of one."
+    return ""
+
+
+_CHECKS: dict[type, Callable[[Any], str]] = {
+    Air: _air,
+    Forecast: _forecast,
+    BucketTested: _bucket_test,
+    Picked: _picked,
+}
 
 
 def out_of_its_time(body: Body, day: date) -> str:

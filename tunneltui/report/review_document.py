@@ -9,6 +9,7 @@ from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import Clearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.fair import Fair, Pair
+from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.yields import Yield
 
@@ -75,6 +76,8 @@ def _yield(line: Yield) -> dict[str, Any]:
         "group": line.group,
         "kg": _rounded(line.kg if weighed else None),
         "count": line.count,
+        "fruit_g": None if line.fruit_g is None else round(line.fruit_g, 1),
+        "fruit_size": None if line.fruit_g is None else size_word(line.fruit_g),
         "lost_kg": _rounded(line.lost_kg),
         "lost_by_why": {why: _rounded(kg) for why, kg in line.lost_by_why.items()},
         "by_grade": {grade: _rounded(kg) for grade, kg in sorted(line.by_grade.items())},

@@ -11,6 +11,7 @@ from tunneltui.review.clearing import RowClearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.compare import verdict
 from tunneltui.review.fair import Fair, Pair
+from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import Yield
@@ -95,6 +96,7 @@ def yield_words(line: Yield, units: Units, currency: str) -> str:
     weighed = line.kg > 0
     said = [units.mass(line.kg if weighed else None) if line.first_pick else "no pick"]
     said += [f"{line.count} fruits"] if line.count is not None else []
+    said += [f"{line.fruit_g:.0f} g each ({size_word(line.fruit_g)})"] if line.fruit_g is not None else []
     if line.lost_kg:
         why = ", ".join(f"{one_line(why, 40)} {units.mass(kg)}" for why, kg in line.lost_by_why.items() if kg)
         said.append(f"{units.mass(line.lost_kg)} lost ({why})")

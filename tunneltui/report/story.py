@@ -15,6 +15,7 @@ from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.report import care_story
 from tunneltui.report.plain import day_words, joined, wrapped
+from tunneltui.review.grading import colour_word
 from tunneltui.season.state import Leader, Season
 
 HOW = {
@@ -154,6 +155,7 @@ def _picked(body: crop.Picked, _season: Season) -> str:
         f"{body.kg:g} kg" if body.kg is not None else "",
         f"{body.count} fruits" if body.count is not None else "",
         body.grade,
+        colour_word(body.colour_percent) if body.colour_percent is not None else "",
     )
     clean = "" if body.clean else "ripe ones left"
     return _parts(f"picked {body.cultivar}", amount or "not weighed", clean)

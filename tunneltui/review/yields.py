@@ -39,6 +39,8 @@ class Yield:
     kg_without_price: float = 0.0
     """Weighed, of a cultivar without a price, and so in no value."""
     lost_by_why: dict[str, float] = field(default_factory=dict)
+    fruit_g: float | None = None
+    """Mean mass of a fruit, of the picks both weighed and counted."""
 
 
 def yields(record: Record, by: By) -> list[Yield]:
@@ -93,7 +95,14 @@ def _yield(
         value,
         without_price,
         dict(sorted(why.items())),
+        _fruit_g(picks),
     )
+
+
+def _fruit_g(picks: Iterable[PickRecord]) -> float | None:
+    both = [(p.kg, p.count) for p in picks if p.kg and p.count]
+    fruits = sum(count for _, count in both)
+    return 1000 * sum(kg for kg, _ in both) / fruits if fruits else None
 
 
 def worth(record: Record, picks: Iterable[PickRecord]) -> tuple[float | None, float]:
