@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import typed_flags
+from tunneltui.report import spoken, typed_flags
+from tunneltui.report.units import Units
 
 if TYPE_CHECKING:
     from tunneltui.report.settings import Chosen
@@ -36,6 +37,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
+    spoken.speak(Units(args.chosen.imperial))
     try:
         status: int = args.run(args)
         sys.stdout.flush()
@@ -301,7 +303,6 @@ def _add_review(commands: Commands) -> None:
     review.add_argument("--all", action="store_true", help="every season together")
     groups = ("cultivar", "row", "bed", "tunnel", "place")
     review.add_argument("--by", choices=groups, default="cultivar", help="a line for each")
-    review.add_argument("--imperial", action="store_true", help="pounds and feet in the plain text")
 
 
 def _add_care(commands: Commands) -> None:

@@ -140,7 +140,7 @@ def test_a_weighed_pick_stands_in_for_its_tick() -> None:
 
 def test_a_pick_that_may_be_two_is_refused_with_the_choices() -> None:
     with pytest.raises(
-        Trouble, match=r"several picks.*\n.*W1 cherry 1 kg; .*E1 cherry 1 kg|several picks.*\n.*E1 cherry 1 kg"
+        Trouble, match=r"several picks.*\n.*W1 cherry 1 6.2; .*E1 cherry 1 6.2|several picks.*\n.*E1 cherry 1 6.2"
     ):
         done_line("all; cherry 6.2", morning())
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from tunneltui.holding.layout import layout
-from tunneltui.holding.model import Bed, Holding, Place, Row, Tunnel
+from tunneltui.holding.model import Bed, Cultivar, Holding, Place, Row, Tunnel
+from tunneltui.report.units import KG_M2_IN_LB_FT2, LB_IN_KG
 from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
 from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site, within
 from tunneltui.review.seasons import curves
-from tunneltui.review.yields import KG_M2_IN_LB_FT2, LB_IN_KG, yields
+from tunneltui.review.yields import worth, yields
 
 SITE = Site("T", "T1", "long bed", "T1-01")
 
@@ -64,6 +66,17 @@ def test_no_picks_give_no_made_up_number() -> None:
     assert [line.group for line in unplaced] == ["", "T1"]
     assert unplaced[0].kg_per_m2 is None
     assert unplaced[0].kg_per_plant is None
+
+
+def test_value_is_at_own_prices_only() -> None:
+    """4 kg and 2.5 kg at 6.20 are 40.30; what has no price stands apart, and no price at all gives no value."""
+    holding = replace(_holding(), cultivars=(Cultivar("beef 3", price_per_kg=6.2), Cultivar("cherry 1")))
+    day = date(2026, 8, 8)
+    picks = (_pick(day, 4.0), _pick(day, 2.5), _pick(day, 3.0, "cherry 1"), _pick(day, None, count=9))
+    money, without = worth(replace(_record([]), layout=layout(holding)), picks)
+    assert money == pytest.approx(40.30)
+    assert without == 3.0
+    assert worth(_record([]), picks) == (None, 9.5)
 
 
 def test_losses_stand_apart_from_yields() -> None:

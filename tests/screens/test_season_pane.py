@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.draw.canvas import row_text
-from tunneltui.draw.chart import season_chart
+from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.holding.new import Start, starter
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_standing import HoldingSet
@@ -109,16 +109,17 @@ def test_seasons_before() -> None:
 
 def test_years_are_told_apart_by_their_names_and_their_dots() -> None:
     curves = {2025: {28: 2.0, 32: 10.0}, 2026: {28: 3.0, 33: 12.0}}
-    rows = [row_text(row) for row in season_chart(60, 12, curves, unit="kg")]
+    kg = AxisUnit("kg")
+    rows = [row_text(row) for row in season_chart(60, 12, curves, unit=kg)]
     assert len(rows) == 12
     assert sum("2025" in row for row in rows) == 1
     assert sum("2026" in row for row in rows) == 1
     assert rows[-1].split() == ["week", "28", "33"]
     dots = [
-        sum(len(run.text.strip(" ⠀")) for row in season_chart(60, 12, {2027: {30: 0.1}} | curves, unit="kg")
+        sum(len(run.text.strip(" ⠀")) for row in season_chart(60, 12, {2027: {30: 0.1}} | curves, unit=kg)
             for run in row if run.style == ink)
         for ink in ("stem", "band")
     ]  # fmt: skip
     assert dots[0] >= dots[1] > 0
-    assert season_chart(60, 12, {}, unit="kg") == []
-    assert season_chart(60, 12, {2026: {30: 1.0}}, unit="kg"), "one pick alone can be drawn"
+    assert season_chart(60, 12, {}, unit=kg) == []
+    assert season_chart(60, 12, {2026: {30: 1.0}}, unit=kg), "one pick alone can be drawn"

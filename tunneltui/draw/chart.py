@@ -14,6 +14,14 @@ READ = Sign("×", "x")
 EDGE = Sign("┤", "|")
 
 
+class AxisUnit(NamedTuple):
+    """How an axis is written: ``value * times + plus``, the name after the topmost figure."""
+
+    name: str
+    times: float = 1.0
+    plus: float = 0.0
+
+
 class BandDay(NamedTuple):
     """What is forecast for a day, with the ends of its interval."""
 
@@ -37,7 +45,7 @@ def band_chart(
     bands: Sequence[BandDay] = (),
     line: Sequence[ReadDay] = (),
     marks: Sequence[ReadDay] = (),
-    unit: str,
+    unit: AxisUnit,
     ascii_only: bool = False,
 ) -> list[Row]:
     """A chart of ``rows`` rows, the days along the bottom; [] where there is nothing to draw.
@@ -71,7 +79,7 @@ SEASON_INKS = (("bright", 1), ("stem", 2), ("band", 3), ("name", 4))
 
 
 def season_chart(
-    columns: int, rows: int, curves: Mapping[int, Mapping[int, float]], *, unit: str, ascii_only: bool = False
+    columns: int, rows: int, curves: Mapping[int, Mapping[int, float]], *, unit: AxisUnit, ascii_only: bool = False
 ) -> list[Row]:
     """Years over each other by week, the year written at each line's end; [] where there is nothing to draw.
 
@@ -116,14 +124,15 @@ def _ends(low: float, high: float) -> tuple[float, float]:
     return bottom, high + (high - bottom) * 0.05 or 1.0
 
 
-def _axis(rows: int, bottom: float, top: float, unit: str, ascii_only: bool) -> list[str]:
+def _axis(rows: int, bottom: float, top: float, unit: AxisUnit, ascii_only: bool) -> list[str]:
     edge = EDGE.ascii if ascii_only else EDGE.glyph
+    bottom, top = (end * unit.times + unit.plus for end in (bottom, top))
     digits = 0 if top - bottom >= 10 else 1
     axis = []
     for row in range(rows):
         value = top - (top - bottom) * (row + 0.5) / rows
         shown = row % 4 == 0 or row == rows - 1
-        words = f"{value:.{digits}f}{unit if row == 0 else ''}" if shown else ""
+        words = f"{value:.{digits}f}{unit.name if row == 0 else ''}" if shown else ""
         axis.append(f"{words[: AXIS_CELLS - 2]:>{AXIS_CELLS - 2}} {edge}")
     return axis
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place, kg, kg_band
 from tunneltui.draw.canvas import Row
-from tunneltui.draw.chart import BandDay, ReadDay, band_chart
+from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.draw.days import day_words
 from tunneltui.draw.row_picture import Window, row_picture
 from tunneltui.draw.row_scene import row_scene
@@ -119,7 +119,7 @@ def side_view(morning: Morning, leader: Leader, width: int) -> list[Row]:
     return row_picture(scene, width, PICTURE_ROWS, window, leader.id)
 
 
-def stem_chart(morning: Morning, leader: Leader, width: int) -> list[Row]:
+def stem_chart(morning: Morning, leader: Leader, width: int, unit: AxisUnit) -> list[Row]:
     """Its measured lengths and the band it will be in."""
     coming = morning.outlook.leaders.get(leader.id)
     if coming is None:
@@ -128,7 +128,7 @@ def stem_chart(morning: Morning, leader: Leader, width: int) -> list[Row]:
         BandDay(day, on.length_m.low, on.length_m.mid, on.length_m.high) for day, on in sorted(coming.days.items())
     ]
     read = [ReadDay(one.day, one.length_m) for one in leader.readings if one.length_m is not None]
-    return band_chart(width, CHART_ROWS, bands=bands, marks=read[-MOST_READ:], unit=" m")
+    return band_chart(width, CHART_ROWS, bands=bands, marks=read[-MOST_READ:], unit=unit)
 
 
 def length_facts(morning: Morning, leader: Leader) -> list[str]:

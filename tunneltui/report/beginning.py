@@ -20,6 +20,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.report import typed_flags
 from tunneltui.report.at_hand import AtHand
+from tunneltui.report.spoken import label, shown, typed
 
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
@@ -35,7 +36,7 @@ class Question:
 TUNNEL = (
     Question("name", "What do you call your tunnels?", typed_flags.name),
     Question("length_m", "How long is the tunnel, in metres?", typed_flags.metres),
-    Question("width_m", "How wide?", typed_flags.metres),
+    Question("width_m", "How wide, in metres?", typed_flags.metres),
     Question("zone", "Your time zone?", typed_flags.zone),
     Question("latitude_deg", "How many degrees north (any map says it)?", typed_flags.latitude_deg),
 )
@@ -87,10 +88,19 @@ def start_asked(ask: Ask, say: Say) -> tuple[Start, date | None]:
     return start, _asked(PLANTED, start, ask, say)
 
 
+def unit_of(question: Question) -> str:
+    """The metric unit of its answer; '' where it has none."""
+    return "m" if question.field.endswith("_m") else ""
+
+
+def _asks(question: Question, start: Start) -> str:
+    return f"{label(question.asks)} [{shown(usual(question, start), unit_of(question))}] "
+
+
 def _asked(question: Question, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
-            return answered(question, ask(f"{question.asks} [{usual(question, start)}] "), start)
+            return answered(question, typed(ask(_asks(question, start)), unit_of(question)), start)
         except ArgumentTypeError as fault:
             say(str(fault))
 

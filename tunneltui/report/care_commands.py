@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report import door
+from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from tunneltui.care.feed import Label, Strength
@@ -26,7 +27,9 @@ def air_show(args: Args) -> int:
     except ValueError as fault:
         raise Trouble(f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff.") from None
     return door.say(
-        args, lambda: air_text.air_document(season, shown, read), lambda: air_text.air_text(season, shown, read)
+        args,
+        lambda: air_text.air_document(season, shown, read),
+        lambda: said(air_text.air_text(season, shown, read)),
     )
 
 
@@ -51,7 +54,7 @@ def water(args: Args) -> int:
     return door.say(
         args,
         lambda: water_text.water_document(now.season, now.outlook),
-        lambda: water_text.water_text(now.season, now.outlook),
+        lambda: said(water_text.water_text(now.season, now.outlook)),
     )
 
 
@@ -70,7 +73,7 @@ def bucket(args: Args) -> int:
     return door.say(
         args,
         lambda: water_text.water_document(now.season, now.outlook),
-        lambda: water_text.water_text(now.season, now.outlook),
+        lambda: said(water_text.water_text(now.season, now.outlook)),
     )
 
 
@@ -82,7 +85,7 @@ def feed(args: Args) -> int:
     return door.say(
         args,
         lambda: feed_text.feed_document(now.season, now.outlook, wanted),
-        lambda: feed_text.feed_text(now.season, now.outlook, wanted),
+        lambda: said(feed_text.feed_text(now.season, now.outlook, wanted)),
     )
 
 
@@ -154,5 +157,5 @@ def stores(args: Args) -> int:
     season = door.at_hand(args).ready_season()
     end = season_end(season)
     return door.say(
-        args, lambda: stores_text.stores_document(season, end), lambda: stores_text.stores_text(season, end)
+        args, lambda: stores_text.stores_document(season, end), lambda: said(stores_text.stores_text(season, end))
     )

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report import door
+from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -23,7 +24,7 @@ def walk(args: Args) -> int:
     from tunneltui.report import documents, plain
 
     morning = door.morning(args)
-    return door.say(args, lambda: documents.round_document(morning.round), lambda: plain.round_text(morning))
+    return door.say(args, lambda: documents.round_document(morning.round), lambda: said(plain.round_text(morning)))
 
 
 def loads(args: Args) -> int:
@@ -41,7 +42,7 @@ def loads(args: Args) -> int:
     told = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
         return _what_if(args, told)
-    return door.say(args, lambda: documents.loads_document(told.loads), lambda: loads_text(told))
+    return door.say(args, lambda: documents.loads_document(told.loads), lambda: said(loads_text(told)))
 
 
 def _what_if(args: Args, morning: Morning) -> int:
@@ -56,7 +57,7 @@ def _what_if(args: Args, morning: Morning) -> int:
     return door.say(
         args,
         lambda: documents.what_if_document(both, args.if_),
-        lambda: what_if_text(both, args.if_),
+        lambda: said(what_if_text(both, args.if_)),
     )
 
 
@@ -65,7 +66,7 @@ def outlook(args: Args) -> int:
 
     now = door.morning(args)
     return door.say(
-        args, lambda: documents.outlook_document(now.season, now.outlook), lambda: plain.outlook_text(now)
+        args, lambda: documents.outlook_document(now.season, now.outlook), lambda: said(plain.outlook_text(now))
     )
 
 
@@ -84,7 +85,9 @@ def row(args: Args) -> int:
 
     now = door.morning(args)
     loop = twin.loop_asked_for(now.season, args.name)
-    return door.say(args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, twin.row_text(now, loop)))
+    return door.say(
+        args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, said(twin.row_text(now, loop)))
+    )
 
 
 def _drawn_for(args: Args, text: str) -> str:
@@ -102,7 +105,7 @@ def backtest(args: Args) -> int:
 
     here = door.at_hand(args)
     held = backtest(here.entries, here.day)
-    return door.say(args, lambda: documents.backtest_document(held), lambda: plain.backtest_text(held))
+    return door.say(args, lambda: documents.backtest_document(held), lambda: said(plain.backtest_text(held)))
 
 
 def add(args: Args) -> int:
@@ -119,9 +122,9 @@ def done(args: Args) -> int:
     here = door.at_hand(args)
     done = done_line(" ".join(args.line), door.morning(args, here))
     if args.look:
-        print("\n".join(done.says))
+        print("\n".join(map(said, done.says)))
         return door.DONE
-    return door.write(args, here, [(here.day, draft) for draft in done.drafts], done.says)
+    return door.write(args, here, [(here.day, draft) for draft in done.drafts], [*map(said, done.says)])
 
 
 def new(args: Args) -> int:

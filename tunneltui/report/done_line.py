@@ -36,6 +36,7 @@ from tunneltui.journal.kinds_holding_up import (
 )
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.report.spoken import in_metric
 from tunneltui.season import names
 from tunneltui.season.state import Leader, Season
 
@@ -139,12 +140,12 @@ def _part(text: str) -> Part:
         return Part("failed", text, places=(said[1],), word=said[2])
     if said := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
         return Part("accident", text, places=_places(said[1]), word=said[2])
-    if said := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER})(?: ?cm)?", lower):
-        return Part("tip", text, places=(said[1],), amount=_amount(said[2]))
+    if said := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER}) ?(cm|in)?", lower):
+        return Part("tip", text, places=(said[1],), amount=_amount(said[2], "cm", said[3]))
     if said := re.match(r"note[: ]\s*(.+)", text, re.I | re.S):
         return Part("note", text, word=said[1].strip())
-    if said := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg)?", lower):
-        return Part("picked", text, word=said[1], amount=_amount(said[2]))
+    if said := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg|g|lb|oz)?", lower):
+        return Part("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
     raise Trouble(
         f"{text!r} is not understood, so nothing was written.",
         "Parts may be: all; all but 07, 12; 14 slid; 14 string 8 popped; 14 snapped; cherry 6.2; "
@@ -156,8 +157,12 @@ def _places(text: str | None) -> tuple[str, ...]:
     return tuple(re.findall(_PLACE, text or ""))
 
 
-def _amount(text: str) -> float:
-    return float(text.replace(",", "."))
+def _amount(text: str, metric: str, unit: str | None) -> float:
+    """In the metric unit; a number without a unit is in the grower's."""
+    value = in_metric(float(text.replace(",", ".")), metric, unit or "")
+    if value is None:
+        raise Trouble(f"{text} {unit} is no amount in {metric}.")
+    return round(value, 4)
 
 
 class _Pen:
@@ -201,7 +206,8 @@ class _Pen:
         fitting = [c for c in picks if _names_cultivar(self._season, c, part.word)]
         cultivar = _cultivar_of(fitting[0]) if fitting else names.cultivar_key(self._season, part.word)
         if len({_cultivar_of(c) for c in fitting}) > 1 or len(fitting) > 1:
-            choices = "; ".join(f"{c.row} {_cultivar_of(c)} kg" for c in fitting)
+            weight = part.said[len(part.word) :].strip()
+            choices = "; ".join(f"{c.row} {_cultivar_of(c)} {weight}" for c in fitting)
             raise Trouble(f"{part.said!r} may be several picks of today.", f"Write each: {choices}.")
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)

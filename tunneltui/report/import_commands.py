@@ -125,7 +125,9 @@ def _import(args: Args, here: AtHand, found: Import, shape: _Shape, told: Told) 
     return door.say(
         args,
         lambda: importing.import_document(found, rows, says),
-        lambda: importing.import_text(found, rows, says, lambda text: list(plain.wrapped(text, "", "    "))),
+        lambda: importing.import_text(
+            found, rows, says, lambda text: list(plain.wrapped(text, "", "    ", as_typed=True))
+        ),
     )
 
 

@@ -11,6 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
+from tunneltui.report.spoken import said
 from tunneltui.store.words import one_line
 
 if TYPE_CHECKING:
@@ -85,12 +86,14 @@ def minutes_words(minutes: float) -> str:
     return f"{minutes:.0f} min" if minutes >= 1 else f"{max(5, round(minutes * 12) * 5)} s"
 
 
-def wrapped(text: str, first: str, rest: str, keep: str = "") -> Iterator[str]:
-    """Lines of at most 80 columns; ``keep`` stands at the right end of the first."""
+def wrapped(text: str, first: str, rest: str, keep: str = "", *, as_typed: bool = False) -> Iterator[str]:
+    """Lines of at most 80 columns; ``keep`` stands at the right end of the first.
+
+    Quantities are put into the grower's units; ``as_typed`` leaves them, for what a grower wrote.
+    """
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    lines = textwrap.wrap(one_line(text, LONGEST), room, initial_indent=first, subsequent_indent=rest) or [
-        first.rstrip()
-    ]
+    shown = one_line(text if as_typed else said(text), LONGEST)
+    lines = textwrap.wrap(shown, room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"
     yield from lines
@@ -114,7 +117,7 @@ def outlook_text(morning: Morning) -> str:
         + (
             "what is ripe; no pick weighed yet"
             if pick.blind
-            else f"{_span(pick.kg, 1)} kg, likely {pick.kg.mid:.1f}"
+            else f"{_span(pick.kg, 1)} kg, likely {pick.kg.mid:.1f} kg"
         )
         for pick in coming.picks
     ]

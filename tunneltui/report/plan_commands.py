@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report import door
+from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -24,7 +25,7 @@ def plan(args: Args) -> int:
     season = here.ready_season()
     planned = work_out(here.entries, season, _wishes(args))
     if not args.adopt:
-        return door.say(args, lambda: plan_document(planned), lambda: plan_text(planned))
+        return door.say(args, lambda: plan_document(planned), lambda: said(plan_text(planned)))
     taken = adoption(planned, args.adopt)
     drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
     return door.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
@@ -71,5 +72,5 @@ def planned_loads(args: Args, now: Morning) -> int:
     return door.say(
         args,
         lambda: documents.loads_document(bearing),
-        lambda: plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)]),
+        lambda: said(plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)])),
     )

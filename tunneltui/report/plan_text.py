@@ -153,11 +153,11 @@ def _peak(peak: Peak) -> list[str]:
     rows = ", ".join(f"{row} {kg:.0f} kg" for row, kg in peak.hanging_kg.items())
     says = [f"at the peak hang: {rows}"]
     if peak.string:
-        full = [f"{line.id} {line.mid_n / GRAVITY_M_PER_S2:.1f}" for _, line in _fullest_of_row(peak)]
+        full = [f"{line.id} {line.mid_n / GRAVITY_M_PER_S2:.1f} kg" for _, line in _fullest_of_row(peak)]
         says.append(
-            f"fullest string {peak.string} {_kg(peak.string_n)} kg on {peak.day}; by row: {', '.join(full)} kg"
+            f"fullest string {peak.string} {_kg(peak.string_n)} kg on {peak.day}; by row: {', '.join(full)}"
         )
-    says.append("wires pull " + ", ".join(f"{w.row} {w.tension_n:.0f} N" for _, w in _by_row(peak)))
+    says.append("wires pull " + ", ".join(f"{w.row} {_mass(w.tension_n)}" for _, w in _by_row(peak)))
     worst = [max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n) for t in _tunnels(peak)]
     for hoop in worst:
         allowed = (
@@ -199,7 +199,7 @@ def gives_words(plan: Plan) -> str:
     """Kilograms and hours with their bands."""
     low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
     hours = f"; hours {plan.hours.low:.0f} to {plan.hours.high:.0f} by published figures" if plan.hours else ""
-    return f"{mid:.0f} kg expected, {low:.0f} to {high:.0f}{hours}"
+    return f"{mid:.0f} kg expected, {low:.0f} to {high:.0f} kg{hours}"
 
 
 def raising_words(plan: Plan) -> list[str]:

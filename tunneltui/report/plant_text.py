@@ -22,6 +22,7 @@ from tunneltui.draw.row_picture import LEGEND, Window, plain_rows, row_picture
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report.plain import WIDTH, joined, wrapped
+from tunneltui.report.spoken import axis
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Leader, Season
 
@@ -57,7 +58,7 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
     ]
     fixings = [(one.on, bar(one.share, 10), one.words) for one in fixing_facts(morning, leader)]
     told = [(day_words(one.day), "", one.words) for one in noted(leader)]
-    chart = plain_rows(stem_chart(morning, leader, WIDTH))
+    chart = plain_rows(stem_chart(morning, leader, WIDTH, axis("m")))
     return [
         *(line for said in words for line in wrapped(said, "", "  ")),
         *_section("From the side", plain_rows(side_view(morning, leader, WIDTH))),

@@ -7,7 +7,8 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import door
+from tunneltui.report import door, spoken
+from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from datetime import date
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
 def review(args: Args) -> int:
     from tunneltui.report import review_document, review_text
-    from tunneltui.report.units import Units
     from tunneltui.review.look_back import look_back
     from tunneltui.review.record import record
 
@@ -29,11 +29,10 @@ def review(args: Args) -> int:
     season = here.ready_season()
     since, until = _span(args, record(here.entries, season), here.day)
     back = look_back(here.entries, season, args.by, since, until)
-    units = Units(args.imperial)
     return door.say(
         args,
         lambda: review_document.review_document(back),
-        lambda: review_text.review_text(back, units, section),
+        lambda: review_text.review_text(back, spoken.units(), section),
     )
 
 
@@ -41,7 +40,6 @@ def _fair(args: Args, here: AtHand) -> int:
     from random import Random
 
     from tunneltui.report import review_document, review_text
-    from tunneltui.report.units import Units
     from tunneltui.review.fair import fair
     from tunneltui.review.record import record, within
 
@@ -52,9 +50,8 @@ def _fair(args: Args, here: AtHand) -> int:
     open_ended = what in ("row", "season") and not (args.since or args.until or args.season)
     since, until = (None, None) if open_ended else _span(args, everything, here.day)
     found = fair(within(everything, since, until), season, what, names, Random(0))
-    units = Units(args.imperial)
     return door.say(
-        args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, units)
+        args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, spoken.units())
     )
 
 
@@ -83,7 +80,7 @@ def away(args: Args) -> int:
     plan = away(door.morning(args, here), args.first, args.last)
     if args.write and (args.first, args.last) not in here.season.aways:
         here.write([(args.first, draft("", Away(args.last)))])
-    return door.say(args, lambda: away_text.away_document(plan), lambda: away_text.away_text(plan))
+    return door.say(args, lambda: away_text.away_document(plan), lambda: said(away_text.away_text(plan)))
 
 
 def export(args: Args) -> int:

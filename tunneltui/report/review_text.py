@@ -32,7 +32,7 @@ def _section(section: Section) -> Iterator[str]:
         if section.kept_together:
             yield f"  {item.words}"
         else:
-            yield from wrapped(item.words, "  ", "    ")
+            yield from wrapped(item.words, "  ", "    ", as_typed=True)
 
 
 def section_asked(words: Sequence[str]) -> str:
@@ -58,4 +58,4 @@ def compared(words: Sequence[str]) -> tuple[What, Sequence[str]]:
 
 
 def fair_text(found: Fair, units: Units) -> str:
-    return joined([line for words in fair_words(found, units) for line in wrapped(words, "", "  ")])
+    return joined([line for words in fair_words(found, units) for line in wrapped(words, "", "  ", as_typed=True)])

@@ -34,7 +34,8 @@ def story_text(season: Season, entries: Iterable[Entry], about: str) -> str:
     """The entries as dated sentences, oldest first; "Nothing was noted" where there is none."""
     lines: list[str] = []
     for entry in entries:
-        lines += wrapped(f"{day_words(entry.day):<16} {sentence(season, entry)}", "", " " * 17)
+        words = f"{day_words(entry.day):<16} {sentence(season, entry)}"
+        lines += wrapped(words, "", " " * 17, as_typed=entry.kind == "note")
     return joined(lines) if lines else f"Nothing was noted about {about} yet.\n"
 
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from tunneltui.review.yields import KG_M2_IN_LB_FT2, LB_IN_KG
-
+LB_IN_KG = 0.45359237
 FT_IN_M = 0.3048
-"""By definition."""
+"""Both by definition (international yard and pound agreement of 1959)."""
+KG_M2_IN_LB_FT2 = FT_IN_M**2 / LB_IN_KG
 G_M_PER_S2 = 9.80665
 """Standard gravity (CGPM 1901): loads are said as weights."""
 LITRES_IN_GAL = 0.26417205
 """US gallons of 231 cubic inches, by definition."""
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(NamedTuple):
     imperial: bool = False
 
     @property

@@ -12,9 +12,6 @@ from tunneltui.holding.layout import Layout
 from tunneltui.review.record import PickRecord, PlantRecord, Record, bed_name
 
 By = Literal["cultivar", "row", "bed", "tunnel", "place"]
-KG_M2_IN_LB_FT2 = 0.204816
-"""1 kg/m2 in lb/ft2: 2.204623 lb over 10.763910 ft2."""
-LB_IN_KG = 0.45359237
 
 
 @dataclass(frozen=True, slots=True)

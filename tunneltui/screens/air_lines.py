@@ -15,6 +15,7 @@ from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.report.air_text import HEADS, count_words, day_line, sums
 from tunneltui.report.feed_text import TunnelFeed, feed_words, tunnels_feed
+from tunneltui.report.spoken import axis
 from tunneltui.report.water_text import RESTS_ON, RowWater, row_words, rows_water
 from tunneltui.screens.list_lines import MARKS, Line, Part, day_words
 from tunneltui.screens.picture import Picture
@@ -140,7 +141,7 @@ def curve(here: TunnelAir, columns: int, rows: int, *, ascii_only: bool = False)
     days = here.air.days
     bands = [BandDay(d.day, _low(d), d.mean_c, _high(d)) for d in days]
     read = [ReadDay(d.day, d.mean_c) for d in days if d.mark in ("sensor", "hand")]
-    return band_chart(columns, rows, bands=bands, marks=read, unit="C", ascii_only=ascii_only)
+    return band_chart(columns, rows, bands=bands, marks=read, unit=axis("degC"), ascii_only=ascii_only)
 
 
 def _low(day: AirDay) -> float:

@@ -33,7 +33,7 @@ from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import ActWanted, Said
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import READER, plain
+from tunneltui.screens.text import READER, plain, told
 
 METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple")
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
@@ -146,7 +146,7 @@ class AirPane(Container):
         words = side_words(here, self.picture, line.key if line is not None else TODAY)
         if self.app.has_class(READER):
             words = [*curve_words(here, self.picture.day), *words]
-        self._words.update(plain("\n".join(one for one in words if one)))
+        self._words.update(told("\n".join(one for one in words if one)))
         size = self._curve.size
         self._curve.show(curve(here, size.width, size.height))
 

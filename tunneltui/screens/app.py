@@ -38,7 +38,7 @@ from tunneltui.screens.messages import (
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
-from tunneltui.screens.text import one_line, plain
+from tunneltui.screens.text import one_line, told
 from tunneltui.screens.themes import THEMES
 
 if TYPE_CHECKING:
@@ -176,7 +176,7 @@ class TunnelApp(Dressed[None]):
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
-        self._status.update(plain(" " + one_line(say.replace("\n", " "))))
+        self._status.update(told(" " + one_line(say.replace("\n", " "))))
 
     # Writing
 

@@ -86,8 +86,8 @@ def _about(abouts: Sequence[str]) -> Field:
 def air_by_hand(tunnel: str, today: date) -> Form:
     """A minimum and maximum thermometer, read in the morning: they speak of the day before."""
     asked = (
-        Field("min_c", "Least, degC"),
-        Field("max_c", "Most, degC"),
+        Field("min_c", "Least, degC", unit="degC"),
+        Field("max_c", "Most, degC", unit="degC"),
         Field("day", "Of the day", str(today - timedelta(days=1)), "read in the morning: yesterday's"),
     )
 
@@ -103,8 +103,10 @@ def air_by_hand(tunnel: str, today: date) -> Form:
 def weather_issued(today: date) -> Form:
     """The weather issued for outside: least and most of today and the days after, in a line each."""
     asked = (
-        Field("min_c", "Least outside from today on, degC", "", "such as 9 4 -1; the first is last night's"),
-        Field("max_c", "Most outside from today on, degC", "", "such as 18 21 24"),
+        Field(
+            "min_c", "Least outside from today on, degC", "", "such as 9 4 -1; the first is last night's", "degC"
+        ),
+        Field("max_c", "Most outside from today on, degC", "", "such as 18 21 24", "degC"),
     )
 
     def made(values: Mapping[str, str]) -> Plain:
@@ -129,7 +131,7 @@ def _listed(text: str) -> list[float | None]:
 def watered(abouts: Sequence[str]) -> Form:
     asked = (
         Field("minutes", "Minutes of drip", "", "or"),
-        Field("litres", "Litres in all", "", "of what it is about"),
+        Field("litres", "Litres in all", "", "of what it is about", "L"),
         _about(abouts),
         Field("timer", "Set on a timer, every day from now on, y or n", "n"),
     )
@@ -153,7 +155,7 @@ def fed(tunnel: str) -> Form:
     asked = (
         Field("what", "What", "", "as the label calls it"),
         Field("cans", "Cans"),
-        Field("litres", "Litres"),
+        Field("litres", "Litres", unit="L"),
         Field("home_made", "Home-made, y or n", "n", "counted by volume only"),
     )
 
@@ -188,8 +190,8 @@ def dressed(tunnel: str, beds: Sequence[str]) -> Form:
 def bucket_tested(abouts: Sequence[str]) -> Form:
     asked = (
         Field("plants", "Plants whose water was weighed"),
-        Field("given_l", "Litres given to them in all"),
-        Field("drained_l", "Litres drained and caught", "0"),
+        Field("given_l", "Litres given to them in all", unit="L"),
+        Field("drained_l", "Litres drained and caught", "0", unit="L"),
         Field("days", "Over how many days, up to yesterday", "7"),
         _about(abouts),
     )

@@ -63,9 +63,14 @@ def fields_of(chore: Chore, leaders: Sequence[LeaderFacts]) -> list[Field]:
         names = ", ".join(leader.name for leader in leaders)
         fields.append(Field("all but", "All but", "", f"such as 07, 12; of {names}"))
     for offered in _offered_by(chore):
-        fields.append(Field(f"{offered.kind} {offered.key}", offered.words, _initial(chore, offered)))
+        initial = _initial(chore, offered)
+        fields.append(Field(f"{offered.kind} {offered.key}", offered.words, initial, unit=_unit_of(offered)))
     fields.append(Field("note", "Note"))
     return fields
+
+
+def _unit_of(offered: _Offered) -> str:
+    return {"kg": "kg", "litres": "L"}.get(offered.key, "cm" if offered.key.endswith("_m") else "")
 
 
 def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> str:

@@ -99,13 +99,13 @@ def air_words(season: Season) -> str:
     for airs in season.airs.values():
         air = airs.get(season.day)
         if air is not None and air.min_c is not None and air.max_c is not None:
-            return f"{air.min_c:.0f} to {air.max_c:.0f} degrees"
+            return f"{air.min_c:.0f} to {air.max_c:.0f} degC"
     for first, forecast in reversed(season.forecasts):
         at = (season.day - first).days
         if 0 <= at < min(len(forecast.min_c), len(forecast.max_c)):
             low, high = forecast.min_c[at], forecast.max_c[at]
             if low is not None and high is not None:
-                return f"{low:.0f} to {high:.0f} forecast"
+                return f"{low:.0f} to {high:.0f} degC forecast"
     return ""
 
 

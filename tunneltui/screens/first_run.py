@@ -15,7 +15,7 @@ from textual.widgets import Static
 
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, usual
+from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
 from tunneltui.screens.dressed import Dressed, Looks
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
@@ -95,7 +95,7 @@ class FirstRun(Dressed[Begun | Demo]):
 
     def _fields(self, questions: Sequence[Question], hint: str = "") -> list[Field]:
         return [
-            Field(one.field, one.asks, self._typed.get(one.field) or usual(one, self._start), hint)
+            Field(one.field, one.asks, self._typed.get(one.field) or usual(one, self._start), hint, unit_of(one))
             for one in questions
         ]
 

@@ -13,9 +13,10 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from tunneltui.report.spoken import label, said, shown, typed
 from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.list_lines import Line, Part
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import plain, told
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
 """Without q, which is the way out of everything."""
@@ -137,8 +138,10 @@ class Field(NamedTuple):
     key: str
     words: str
     initial: str = ""
-    """What holds where nothing is typed; shown in the field."""
+    """What holds where nothing is typed, in the metric unit; shown in the field."""
     hint: str = ""
+    unit: str = ""
+    """Metric unit of the value; it is typed in the grower's own (``report.spoken``)."""
 
 
 Checked = Callable[[Mapping[str, str]], str]
@@ -193,11 +196,16 @@ class Fields(Form[dict[str, str] | None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):
-            yield Static(plain(self._title), classes="form-title")
+            yield Static(told(self._title), classes="form-title")
             for number, field in enumerate(self._fields):
-                words = Content.assemble(plain(field.words), "  ", plain(field.hint).stylize("dim"))
+                words = Content.assemble(plain(label(field.words)), "  ", told(field.hint).stylize("dim"))
                 yield Static(words, classes="field-words")
-                yield Input(placeholder=field.initial, id=f"field-{number}", compact=True, select_on_focus=False)
+                yield Input(
+                    placeholder=shown(field.initial, field.unit),
+                    id=f"field-{number}",
+                    compact=True,
+                    select_on_focus=False,
+                )
             yield Static("", id="form-fault")
             yield Static(plain(self._way_on()), classes="form-hint")
 
@@ -218,7 +226,7 @@ class Fields(Form[dict[str, str] | None]):
 
     def action_keep(self) -> None:
         values = {
-            field.key: self.query_one(f"#field-{number}", Input).value.strip() or field.initial
+            field.key: typed(self.query_one(f"#field-{number}", Input).value.strip(), field.unit) or field.initial
             for number, field in enumerate(self._fields)
         }
         fault = self._check(values) if self._check else ""
@@ -240,10 +248,11 @@ class Page(Form[None]):
         Binding("escape,q,v,enter,space,question_mark", "dismiss_nothing", "out", show=False),
     ]
 
-    def __init__(self, title: str, lines: Sequence[str]) -> None:
+    def __init__(self, title: str, lines: Sequence[str], *, as_typed: bool = False) -> None:
         super().__init__()
         self._title = title
-        self._text = "\n".join(lines)
+        text = "\n".join(lines)
+        self._text = text if as_typed else said(text)
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form page"):

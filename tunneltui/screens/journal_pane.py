@@ -62,7 +62,7 @@ class JournalPane(Container):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._title = Static("", id="journal-title")
-        self._lines = LongLines(id="journal-lines")
+        self._lines = LongLines(id="journal-lines", as_typed=True)
         self._detail = Static("", classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
@@ -173,7 +173,7 @@ class JournalPane(Container):
     def action_whole_act(self) -> None:
         if (found := self._act()) is not None:
             book, act = found
-            self.app.push_screen(Page(_named(act), act_lines(book, act)))
+            self.app.push_screen(Page(_named(act), act_lines(book, act), as_typed=True))
 
     def action_cross_out(self) -> None:
         if (found := self._act()) is not None:

@@ -16,7 +16,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tunneltui.screens import actions
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.list_lines import Line, Part, in_units
 from tunneltui.screens.text import READER, one_line, to_width
 
 CURSOR_CELLS = 2
@@ -84,8 +84,10 @@ class Lines(ScrollView, can_focus=True):
         def control(self) -> Lines:
             return self.lines
 
-    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002
+    def __init__(self, *, id: str | None = None, classes: str | None = None, as_typed: bool = False) -> None:  # noqa: A002
         super().__init__(id=id, classes=classes)
+        self._as_typed = as_typed
+        """Lines that growers wrote, or that are in their units already."""
         self._lines: Sequence[Line] = ()
         self._strips: dict[tuple[int, int, bool], Strip] = {}
         self._looks: dict[str, Style] = {}
@@ -186,6 +188,7 @@ class Lines(ScrollView, can_focus=True):
 
     def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
         base = self.rich_style + self._look("cursor") if lit else self.rich_style
+        line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
             return _cut(Strip([Segment(_spoken(line), base)]), width, base)
         segments = [Segment("> " if lit else "  ", base)]

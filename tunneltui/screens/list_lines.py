@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
 from tunneltui.draw.days import day_words as day_words
+from tunneltui.report.spoken import said, units
 from tunneltui.screens.picture import Picture, State
 
 PLACE_CELLS = 9
@@ -35,6 +36,13 @@ class Line(NamedTuple):
     key: str
     parts: tuple[Part, ...]
     heading: bool = False
+
+
+def in_units(line: Line) -> Line:
+    """With its quantities in the grower's units."""
+    if not units().imperial:
+        return line
+    return line._replace(parts=tuple(part._replace(text=said(part.text)) for part in line.parts))
 
 
 class Far(NamedTuple):
@@ -108,7 +116,7 @@ def header_words(picture: Picture, far: Far, row: str) -> tuple[list[str], str]:
     if round_.part != "day":
         left.append(round_.part)
     if picture.air:
-        left.append(picture.air)
+        left.append(said(picture.air))
     there = f" of {round_.minutes_there:.0f}" if far.minutes > round_.minutes_there + 0.5 else ""
     unsure = "" if picture.confirmed else "not yet confirmed   "
     return left, f"{unsure}{far.done} of {far.counted} done   {far.minutes:.0f}{there} min left"

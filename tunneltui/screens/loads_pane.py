@@ -41,7 +41,7 @@ from tunneltui.screens.loads_lines import (
 from tunneltui.screens.messages import Said
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.plant_page import PlantPage
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import plain, told
 from tunneltui.season.state import Leader
 
 LEAVES_OFF = 4.0
@@ -120,7 +120,7 @@ class LoadsPane(Container):
 
     @on(Lines.Moved)
     def _show_detail(self) -> None:
-        self._detail.update(plain("\n".join(self._line_words())))
+        self._detail.update(told("\n".join(self._line_words())))
 
     def _line_words(self) -> list[str]:
         """Everything known of the line the cursor is on."""

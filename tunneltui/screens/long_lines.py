@@ -14,8 +14,8 @@ from tunneltui.screens.list_lines import Line
 class LongLines(Lines):
     """As ``Lines``, for a sequence that makes each line when it is asked for; left and right go by groups."""
 
-    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
-        super().__init__(id=id)
+    def __init__(self, *, id: str | None = None, as_typed: bool = False) -> None:  # noqa: A002
+        super().__init__(id=id, as_typed=as_typed)
         self._starts: Sequence[int] = ()
 
     def show_long(self, lines: Sequence[Line], starts: Sequence[int], cursor: int) -> None:

@@ -22,6 +22,7 @@ from tunneltui.report.plan_text import (
     wanted_words,
     where_words,
 )
+from tunneltui.report.spoken import units
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import Dates, Plan, Wishes
 from tunneltui.screens.list_lines import Line, Part
@@ -41,7 +42,7 @@ def title(wishes: Wishes, dates: Dates | None = None) -> str:
 
 def next_lines(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> list[Line]:
     """Plans as a table, what cannot be kept, days, records."""
-    heads = _cells("plan", "kg", "string", "hook", "hangs")
+    heads = _cells("plan", units().mass_unit, "string", "hook", "hangs")
     lines = [Line("heads", (Part(" " + heads),), heading=True)]
     lines += [_plan_line(plan, taken) for plan in planned.plans]
     lines += [Line(f"kept {n}", (Part(f" ! {says}", "warn"),)) for n, says in enumerate(planned.cannot_be_kept)]
@@ -56,11 +57,11 @@ def next_lines(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> list
 
 
 def _plan_line(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Line:
-    peak = plan.peak
+    peak, mass = plan.peak, units().mass_of
     figures = ["-"] * 3 if peak is None else [
-        f"{peak.string_n.high / GRAVITY_M_PER_S2:.1f}" if peak.string else "-",
-        f"{peak.hook_n.high / GRAVITY_M_PER_S2:.1f}" if peak.hook else "-",
-        f"{sum(peak.hanging_kg.values()):.0f}",
+        f"{mass(peak.string_n.high / GRAVITY_M_PER_S2):.1f}" if peak.string else "-",
+        f"{mass(peak.hook_n.high / GRAVITY_M_PER_S2):.1f}" if peak.hook else "-",
+        f"{mass(sum(peak.hanging_kg.values())):.0f}",
     ]  # fmt: skip
     parts = [Part(" " + _cells(plan.name, kg_words(plan), *figures), "bright")]
     if not all(fit.fits for fit in plan.fits):
@@ -71,8 +72,9 @@ def _plan_line(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Line:
 
 
 def kg_words(plan: Plan) -> str:
-    """Kilograms of the season with their band."""
+    """What the season gives with its band, in the grower's unit of mass."""
     low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
+    low, mid, high = map(units().mass_of, (low, mid, high))
     return f"{mid:.0f} ({low:.0f}-{high:.0f})"
 
 

@@ -28,7 +28,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, Said
 from tunneltui.screens.next_lines import legend, next_lines, seen_from_above, side_words, title, whole_plan
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import plain, told
 from tunneltui.season.adopted import adopted
 
 MOST_ROWS = 12
@@ -119,7 +119,7 @@ class NextPane(Container):
         """Choices that cannot be go back to the last that could."""
         self._title.update(plain("Next season: nothing could be worked out"))
         if self._planned is None:
-            self._words.update(plain(why))
+            self._words.update(told(why))
         else:
             self._wishes = self._planned[1].wishes
             self._title.update(plain(title(self._wishes, self._planned[1].dates)))
@@ -143,7 +143,7 @@ class NextPane(Container):
         drawn = seen_from_above(morning.season.holding, one, max(self._drawing.size.width, 20))
         self._drawing.styles.height = min(len(drawn), MOST_ROWS)
         self._drawing.show(drawn)
-        self._words.update(plain("\n".join([legend(one), *side_words(one)])))
+        self._words.update(told("\n".join([legend(one), *side_words(one)])))
 
     def action_more(self) -> None:
         one = self._one()

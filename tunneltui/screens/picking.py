@@ -33,7 +33,7 @@ def pick_chore(chores: Iterable[Chore], row: str, cultivar: str) -> Chore | None
 
 def form(about: str, cultivar: str, hint: str) -> Fields:
     """One field: the kilograms."""
-    return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint)], _fault)
+    return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint, "kg")], _fault)
 
 
 def act(about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None) -> Act:

@@ -10,6 +10,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
+from tunneltui.report.spoken import axis
 from tunneltui.screens.list_lines import Line, Part, day_words
 
 
@@ -38,7 +39,7 @@ def _today(morning: Morning) -> list[Line]:
             kgs[one.picked.cultivar] = kgs.get(one.picked.cultivar, 0.0) + one.picked.kg
     if not kgs:
         return []
-    by = ", ".join(f"{cultivar} {kg:g}" for cultivar, kg in sorted(kgs.items()))
+    by = ", ".join(f"{cultivar} {kg:g} kg" for cultivar, kg in sorted(kgs.items()))
     words = f" Picked today: {sum(kgs.values()):g} kg ({by})"
     return [Line("today", (Part(words, "done"),), heading=True)]
 
@@ -49,7 +50,7 @@ def promise(picks: Iterable[PickOutlook]) -> str:
     if not told:
         return "what is ripe; nothing weighed yet, so no figure"
     band = summed(told)
-    return f"{floor(band.low)} kg can be promised, {band.mid:.0f} likely"
+    return f"{floor(band.low)} kg can be promised, {band.mid:.0f} kg likely"
 
 
 def summed(bands: Iterable[Band]) -> Band:
@@ -63,7 +64,7 @@ def summed(bands: Iterable[Band]) -> Band:
 
 def _pick_line(morning: Morning, pick: PickOutlook) -> Line:
     done = picked_kg(morning, pick) if pick.day == morning.day else None
-    about = f"likely {pick.kg.mid:.1f}, on about {pick.trusses:.0f} trusses"
+    about = f"likely {pick.kg.mid:.1f} kg, on about {pick.trusses:.0f} trusses"
     band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg, {about}"
     if pick.blind:
         band = "what is ripe: no pick weighed yet, so no figure"
@@ -112,7 +113,7 @@ def table_lines(morning: Morning) -> list[Line]:
 def curve(morning: Morning, cultivar: str, columns: int, rows: int) -> list[Row]:
     """Kilograms picked so far this season, then the band of what the next pick days add."""
     line, bands = _so_far_and_coming(morning, cultivar)
-    return band_chart(columns, rows, bands=bands, line=line, unit="kg")
+    return band_chart(columns, rows, bands=bands, line=line, unit=axis("kg"))
 
 
 def curve_words(morning: Morning, cultivar: str) -> list[str]:

@@ -19,7 +19,7 @@ from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import ActWanted, Said
 from tunneltui.screens.picks_lines import coming_lines, curve, curve_words, pick_key, table_lines
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import READER, plain
+from tunneltui.screens.text import READER, plain, told
 
 
 class PicksPane(Container):
@@ -71,7 +71,7 @@ class PicksPane(Container):
         cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
         drawing = self._curve
         if cultivar and self.app.has_class(READER):
-            self._title.update(plain("\n".join(curve_words(picture.morning, cultivar))))
+            self._title.update(told("\n".join(curve_words(picture.morning, cultivar))))
             return
         self._title.update(plain(f"{cultivar}: kilograms this season, then to come"))
         if cultivar and drawing.size.height > 3:
@@ -104,7 +104,7 @@ class PicksPane(Container):
                 self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore)))
                 self._onwards()
 
-        hint = "" if pick.blind else f"{pick.kg.low:.1f} to {pick.kg.high:.1f} forecast"
+        hint = "" if pick.blind else f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg forecast"
         self.app.push_screen(picking.form(pick.row, pick.cultivar, hint), keep)
 
     def _onwards(self) -> None:

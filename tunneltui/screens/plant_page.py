@@ -23,6 +23,7 @@ from tunneltui.draw.leader_facts import (
     stem_chart,
     truss_facts,
 )
+from tunneltui.report.spoken import axis, said
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.list_lines import Line, Part
@@ -65,11 +66,11 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
     """The page's lines, pictures included."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
-        *(_words(line) for said in words for line in wrap(said, width)),
+        *(_words(line) for sentence in words for line in wrap(said(sentence), width)),
         *_section("From the side", _drawn(side_view(morning, leader, width))),
         *_section(
             "Length of the stem: × measured, then the band it will be in",
-            _drawn(stem_chart(morning, leader, width)),
+            _drawn(stem_chart(morning, leader, width, axis("m"))),
         ),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
@@ -81,8 +82,8 @@ def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
     """The same without pictures: each is said in words."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
-        *(_words(line) for said in words for line in said.split(". ")),
-        *_section("Length of the stem", [_words(said) for said in length_facts(morning, leader)]),
+        *(_words(line) for sentence in words for line in sentence.split(". ")),
+        *_section("Length of the stem", [_words(fact) for fact in length_facts(morning, leader)]),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
         *_section("What was noted, the latest first", _entries(leader)),

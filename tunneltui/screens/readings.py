@@ -17,7 +17,8 @@ _ASKED: tuple[tuple[str, str, float, float, float], ...] = (
     ("diameter_mm", "Stem diameter, mm", 1, 60, 1),
     ("leaves", "Leaves left on the stem", 0, 200, 1),
 )
-FIELDS = tuple(Field(key, words) for key, words, *_ in _ASKED)
+_UNITS = {"growth_m": "cm", "tip_under_wire_m": "cm", "length_m": "cm", "diameter_mm": "mm"}
+FIELDS = tuple(Field(key, words, unit=_UNITS.get(key, "")) for key, words, *_ in _ASKED)
 
 
 def read(typed: Mapping[str, str]) -> dict[str, float]:

@@ -21,7 +21,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import Far
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.picture import LeaderFacts, Picture, State
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import told
 from tunneltui.screens.walk_list import WalkList
 
 if TYPE_CHECKING:
@@ -71,7 +71,7 @@ class RoundPane(Container):
     @on(Lines.Moved)
     def _show_detail(self) -> None:
         if self.picture is not None:
-            self._detail.update(plain("\n".join(self._told())))
+            self._detail.update(told("\n".join(self._told())))
 
     def _told(self, *, every: bool = False) -> list[str]:
         """Of the line under the cursor."""

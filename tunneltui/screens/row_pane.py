@@ -27,7 +27,7 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.places import due_by_place, first_place, place_beside, place_words
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.row_lines import stem_lines
-from tunneltui.screens.text import READER, plain
+from tunneltui.screens.text import READER, plain, told
 
 ZOOMS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
 METRES_A_COLUMN = 0.13
@@ -186,11 +186,11 @@ class RowPane(Container, can_focus=True):
 
     def _show_words(self) -> None:
         if self._from_above and self.picture is not None:
-            self._words.update(plain("\n".join(place_words(self.picture, self._place))))
+            self._words.update(told("\n".join(place_words(self.picture, self._place))))
             return
         if self._shown is not None:
             asked, ahead = self._shown
-            self._words.update(plain("\n".join([_when(asked, ahead), *self._chosen_words(ahead)])))
+            self._words.update(told("\n".join([_when(asked, ahead), *self._chosen_words(ahead)])))
 
     def _chosen_words(self, ahead: Seen) -> list[str]:
         leader = ahead.season.leaders.get(self._chosen)

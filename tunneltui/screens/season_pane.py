@@ -16,9 +16,10 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from tunneltui.chores.morning import Morning
-from tunneltui.draw.chart import season_chart
+from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.holding.trouble import Trouble
+from tunneltui.report import spoken
 from tunneltui.report.listing import DAYS_HINT, span
 from tunneltui.report.units import Units
 from tunneltui.review.look_back import LookBack, look_back
@@ -66,11 +67,11 @@ class SeasonPane(Container):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._title = Static("", id="season-title")
-        self._lines = Lines(id="season-lines")
+        self._lines = Lines(id="season-lines", as_typed=True)
         self._curves = Drawing(id="season-curves")
         self._words = Static("", id="season-words")
         self._side = Container(self._words, self._curves, classes="detail", id="season-side")
-        self._units = Units()
+        self._units = spoken.units()
         self._asked: Asked | None = None
         """None: the last season."""
         self._wanted: tuple[Morning, Asked | None] | None = None
@@ -161,7 +162,7 @@ class SeasonPane(Container):
             year: {week: units.mass_of(kg) for week, kg in curve.items()}
             for year, curve in self._back[1].curves.items()
         }
-        self._curves.show(season_chart(size.width, size.height, curves, unit=units.mass_unit))
+        self._curves.show(season_chart(size.width, size.height, curves, unit=AxisUnit(units.mass_unit)))
 
     # Asking
 
@@ -212,7 +213,7 @@ class SeasonPane(Container):
 
     def action_more(self) -> None:
         if self._now() is not None and self._asked is not None and self._back is not None:
-            self.app.push_screen(Page(title(self._asked), whole_season(self._back[1], self._units)))
+            self.app.push_screen(Page(title(self._asked), whole_season(self._back[1], self._units), as_typed=True))
 
 
 def _fault(values: Mapping[str, str]) -> str:

@@ -27,7 +27,7 @@ from tunneltui.screens.messages import Act, ActWanted, Said
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.stores_lines import COUNTED_IN, side_words, store_of, stores_lines
-from tunneltui.screens.text import plain
+from tunneltui.screens.text import plain, told
 
 MOST = 1_000_000
 ITEMS = "clip, twine, hook, fleece, seed, feed"
@@ -108,7 +108,7 @@ class StoresPane(Container):
     @on(Lines.Moved)
     def _draw(self) -> None:
         if self._end is not None:
-            self._words.update(plain("\n".join(self._side())))
+            self._words.update(told("\n".join(self._side())))
 
     def _side(self) -> list[str]:
         line = self._lines.line

@@ -5,6 +5,8 @@ from __future__ import annotations
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
+from tunneltui.report.spoken import said
+
 LONGEST = 10_000
 """Characters of one text that are shown; what is kept is never cut."""
 READER = "-reader"
@@ -23,6 +25,11 @@ def one_line(text: str) -> str:
 def plain(text: str) -> Content:
     """Text of any origin as content: brackets stay brackets. Line ends are kept."""
     return Content("\n".join(one_line(line) for line in text.splitlines()))
+
+
+def told(text: str) -> Content:
+    """Our own words as content, with quantities in the grower's units."""
+    return plain(said(text))
 
 
 def to_width(text: str, width: int) -> str:
