@@ -158,7 +158,7 @@ def test_flowers_are_shaken_in_a_cool_week_at_midday() -> None:
     assert chore.when == "midday"
     assert bodies(chore.writes) == [Pollinated((one.id,))]
     # Set at 14 degC is 59 % of that at 22 (Adams 2001, in Vanthoor 2011 table 3.1).
-    assert "59 %" in chore.why
+    assert "59%" in chore.why
     assert not of_kind(chores(season([one], airs=warm, last=last), coming, loads()), "pollinate")
 
 

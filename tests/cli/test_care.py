@@ -153,7 +153,7 @@ def test_a_wet_and_a_dry_bulb_check_a_logger(june: Door) -> None:
     assert bulbs["rh_percent"] == pytest.approx(14, abs=1)
     assert bulbs["enthalpy_kj_kg"] == pytest.approx(56.7, abs=0.1)
     assert on(june, "air", "show")["bulbs"] is None
-    assert "humidity 14 %" in june.says("--on", str(DAY), "air", "show", "--dry", "40", "--wet", "20")
+    assert "humidity 14%" in june.says("--on", str(DAY), "air", "show", "--dry", "40", "--wet", "20")
 
 
 def test_feed_says_cans_and_on_request_a_label(june: Door) -> None:
@@ -206,7 +206,7 @@ def test_home_made_feeds_and_bed_dressings_are_kept_apart_from_mg(june: Door) ->
     june.says("--on", str(DAY), "add", "bed_dressed", "bed=bed", "what=compost", "kg=80", "--about", "T")
     (tunnel,) = on(june, "feed")["tunnels"]
     assert tunnel["home_made_l"] == 20
-    assert tunnel["dressed"] == ["bed bed: compost, 80 kg on Sat 20 Jun 2026"]
+    assert tunnel["dressed"] == ["bed: compost, 80 kg on Sat 20 Jun 2026"]
     assert on(june, "feed")["strength"] is None
 
 

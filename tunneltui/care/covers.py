@@ -79,7 +79,7 @@ def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float 
 
 def _shade(season: Season, tunnel: Tunnel, inside_c: float) -> Iterable[Advice]:
     on = season.shade_on.get(tunnel.key, False)
-    source = "common practice; whitening took 21 % off water use (Fernandez et al. 2010)"
+    source = "common practice; whitening took 21% off water use (Fernandez et al. 2010)"
     if not on and inside_c >= SHADE_ON_INSIDE_C:
         yesterday = air_on(season, tunnel.key, season.day - timedelta(days=1))
         seen = f", yesterday's mean {yesterday.mean_c:.0f}" if yesterday and yesterday.mean_c is not None else ""

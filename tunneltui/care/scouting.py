@@ -52,7 +52,7 @@ DISEASES = (
         True,
         blight_weather,
         "brown patches, wet at the edge, on leaves and stems",
-        f"two nights of {BLIGHT_NIGHT_C:.0f} degC or more with six hours at {BLIGHT_HUMID_RH:.0f} %: late blight "
+        f"two nights of {BLIGHT_NIGHT_C:.0f} degC or more with six hours at {BLIGHT_HUMID_RH:.0f}%: late blight "
         "weather outdoors; under plastic it is warmer and moister than the rule allows for",
         "Hutton criteria (AHDB)",
     ),
@@ -61,7 +61,7 @@ DISEASES = (
         False,
         leaf_mould_weather,
         "yellow patches with olive felt beneath",
-        f"{LEAF_MOULD_DAYS} days of {LEAF_MOULD_HOURS} hours over {LEAF_MOULD_RH:.0f} % humidity: leaf mould can "
+        f"{LEAF_MOULD_DAYS} days of {LEAF_MOULD_HOURS} hours over {LEAF_MOULD_RH:.0f}% humidity: leaf mould can "
         "spread",
         "Rutgers, Penn State",
     ),
@@ -70,7 +70,7 @@ DISEASES = (
         False,
         grey_mould_weather,
         "grey fur on the scars of taken leaves",
-        "two days with five hours over 90 % humidity at 15 to 25 degC: grey mould enters fresh scars",
+        "two days with five hours over 90% humidity at 15 to 25 degC: grey mould enters fresh scars",
         "HDC PC 301",
     ),
 )

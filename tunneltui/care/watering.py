@@ -16,7 +16,7 @@ from tunneltui.season.state import Season
 
 WATER_AGAIN_DAYS = 7
 """Without a drip timer, ask anew after so many days."""
-SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 30 %"
+SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 30%"
 
 
 def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iterable[Advice]:

@@ -50,7 +50,7 @@ def _stripped(season: Season, row: str, wanted: date) -> bool:
 
 def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], wanted: date) -> Chore:
     trusses = sum(len(outlook.stem(x.id, season.day).trusses) for x in leaders if x.id in outlook.leaders)
-    green = many(trusses, "truss") if trusses == 1 else f"{trusses} trusses"
+    green = many(trusses, "truss", "trusses")
     sick = [leader.name for leader in leaders if leader.suspect]
     apart = f" Fruit of {listed(sick)} is kept apart and looked at first." if sick else ""
     return make_chore(

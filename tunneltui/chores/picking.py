@@ -97,7 +97,7 @@ def _kg(mass: float) -> str:
 def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
     if earliest > season.day:
         return f"Ripe now, but the treatment's label keeps it on the plant until {day_word(earliest, season.day)}."
-    trusses = many(max(1, round(coming.trusses)), "truss").replace("trusss", "trusses")
+    trusses = many(max(1, round(coming.trusses)), "truss", "trusses")
     if coming.blind:
         return (
             f"Pick day, and fruit is ripe on about {trusses}; no pick has been weighed yet, so no kg is promised."

@@ -148,7 +148,7 @@ def _plant_out(season: Season, tray: _Tray, row: str, places: list[str], week_c:
         latest=season.day + timedelta(days=7),
         minutes=minutes_for(season, "plant_out", len(places)),
         proposal=f"plant {many(len(places), 'plant')} of tray {tray.tray} on {row}, once a first truss shows",
-        why=f"Tray {tray.tray} is {(season.day - tray.sown_on).days} days old and hardened; {warm}.",
+        why=f"Tray {tray.tray} is {many((season.day - tray.sown_on).days, 'day')} old and hardened; {warm}.",
         writes=[
             (place, Planted(tray.cultivar, season.layout.places[place].place.leaders, tray.tray))
             for place in places

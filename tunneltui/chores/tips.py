@@ -76,7 +76,7 @@ def _season_ends(season: Season, row: str, leaders: list[Leader], last: LastFlow
         row,
         leaders,
         f"Trusses that flower after {said} will be picked green: the bed is wanted back on "
-        f"{day_word(last.bed_back, season.day)}, {(last.bed_back - last.day).days} days later; "
+        f"{day_word(last.bed_back, season.day)}, {many((last.bed_back - last.day).days, 'day')} later; "
         f"{many(len(leaders), 'tip')} of {row} still {'grows' if len(leaders) == 1 else 'grow'}.",
     )
 

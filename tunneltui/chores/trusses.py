@@ -57,7 +57,7 @@ def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
         minutes=minutes_for(season, "truss_prune", len(over)),
-        proposal=f"cut {many(len(over), 'truss')} back to target".replace("trusss", "trusses"),
+        proposal=f"cut {many(len(over), 'truss', 'trusses')} back to target",
         why=f"Truss {truss.number} of {leader.name} has about {truss.fruits:.0f} fruits, its target is {target}; "
         f"{len(over)} on {row} are over.",
         writes=[(one.place, TrussPruned(one.id, truss.number, target)) for one, truss, target in over],
@@ -127,7 +127,7 @@ def _poor_set(season: Season, tunnel: str) -> str:
     """Why flowers set poorly without a hand, else ''."""
     week_c = week_mean_c(season, tunnel)
     if week_c is not None and week_c < COOL_C and set_share(week_c) < season.holding.limits.pollinate_set_share:
-        return f"The last week was {week_c:.0f} degC on average: {100 * set_share(week_c):.0f} % of flowers set."
+        return f"The last week was {week_c:.0f} degC on average: {100 * set_share(week_c):.0f}% of flowers set."
     if season.doors_open.get(tunnel) is False:
         return "The doors are shut and the air stands still; shaken flowers set better."
     return ""

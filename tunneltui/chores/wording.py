@@ -47,6 +47,11 @@ def many(count: int, thing: str, things: str = "") -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {things or thing + 's'}"
 
 
+def bed_words(bed: str) -> str:
+    """A bed by what the grower calls it: the word stands once, whether or not the name holds it."""
+    return bed if "bed" in bed.lower() else f"bed {bed}"
+
+
 def listed(names: Sequence[str], most: int = 4) -> str:
     """Names with commas; past ``most`` the rest is counted."""
     if len(names) <= most:

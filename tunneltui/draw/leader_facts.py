@@ -6,7 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import hook_place, kg, kg_band
+from tunneltui.chores.wording import hook_place, kg, kg_band, many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.draw.days import day_words
@@ -91,7 +91,7 @@ def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leade
     words = [leader.name, leader.cultivar]
     if leader.id in outlook.leaders:
         stem = outlook.stem(leader.id, bearing.day)
-        words += [f"{stem.length_m.mid:.1f} m", f"{len(stem.trusses)} trusses", "tip"]
+        words += [f"{stem.length_m.mid:.1f} m", many(len(stem.trusses), "truss", "trusses"), "tip"]
         words[-1] += " " + tip_words(season, outlook, bearing, leader)
     if leader.hook is not None:
         hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m

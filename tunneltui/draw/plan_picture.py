@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import groupby
 
+from tunneltui.chores.wording import bed_words
 from tunneltui.draw.canvas import Canvas, Row, Sign, View
 from tunneltui.holding.layout import Layout, row_id
 from tunneltui.holding.model import Row as Standing
@@ -64,7 +65,7 @@ def _beds(canvas: Canvas, lanes: list[tuple[Standing, float]]) -> None:
             right = max(row.start_m + row.length_m for row, _ in within)
             top, bottom = within[0][1] + half, within[-1][1] - half
             canvas.line([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)], "soil", every=2)
-            canvas.label(left, bottom, f" bed {bed} ", "name", 1)
+            canvas.label(left, bottom, f" {bed_words(bed)} ", "name", 1)
 
 
 def _turns(canvas: Canvas, layout: Layout, tunnel: Tunnel, lanes: list[tuple[Standing, float]]) -> None:

@@ -25,7 +25,7 @@ TRUSSES_BELOW_M = 0.06
 """Metres a dot below which every leader's trusses are drawn; wider, the chosen one's only."""
 MARGIN_M = 0.4
 LABEL_ROWS = 2
-_MARKS = "  ".join(f"{sign.glyph} {bound * 100:g} %" for sign, bound in zip(SEEN[1:], LEVELS, strict=True))
+_MARKS = "  ".join(f"{sign.glyph} {bound * 100:g}%" for sign, bound in zip(SEEN[1:], LEVELS, strict=True))
 LEGEND = (
     f"clips by share of strength, from: {SEEN[0].glyph} nothing  {_MARKS};",
     f"squares {' '.join(sign.glyph for sign in ASSUMED)} the same, set by a tick and not seen yet;",

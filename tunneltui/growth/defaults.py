@@ -13,7 +13,7 @@ from tunneltui.holding.crops import USUAL, Crop, crop_of, kind_of
 from tunneltui.holding.model import Cultivar, FruitKind
 
 PRACTICE = "trade practice, no source"
-STALK_CHERRY = "open data: 734 small cherry trusses, Cornell 2021, stalk 15.4 % of truss mass"
+STALK_CHERRY = "open data: 734 small cherry trusses, Cornell 2021, stalk 15.4% of truss mass"
 
 
 @dataclass(frozen=True, slots=True)

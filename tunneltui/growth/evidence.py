@@ -183,7 +183,7 @@ class _Reader:
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
         fault = self._fault(cm, day - start)
         if fault:
-            self._flag(on, f"grew {cm:.0f} cm in {day - start} days, {fault}")
+            self._flag(on, f"grew {cm:.0f} cm in {_days(day - start)}, {fault}")
         else:
             self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm, stems)
             self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2 / stems))
@@ -342,6 +342,10 @@ def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | Non
     return None
 
 
+def _days(days: int) -> str:
+    return "1 day" if days == 1 else f"{days} days"
+
+
 def _count_fault(before: list[tuple[int, float]], day: int, number: float, crop: Crop) -> str:
     if not before:
         return ""
@@ -349,5 +353,5 @@ def _count_fault(before: list[tuple[int, float]], day: int, number: float, crop:
     if new < 0:
         return f"flowering truss {number:g} after {before[-1][1]:g}, counts do not fall"
     if new > crop.most_trusses_a_day * days + 1:
-        return f"{new:g} new trusses in {days} days"
+        return f"{new:g} new trusses in {_days(days)}"
     return ""

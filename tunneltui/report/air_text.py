@@ -149,8 +149,8 @@ def air_text(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = No
 def bulb_words(read: Read) -> str:
     """A hygrometer's reading as a sentence, with what it is good for."""
     return (
-        f"Wet and dry bulb: humidity {read.rh_percent:.0f} %, dew point {read.dew_c:.1f} degC, the air could take "
-        f"{read.deficit_kpa:.1f} kPa more; a logger beside it that reads more than {LOGGER_OFF_RH:.0f} % "
+        f"Wet and dry bulb: humidity {read.rh_percent:.0f}%, dew point {read.dew_c:.1f} degC, the air could take "
+        f"{read.deficit_kpa:.1f} kPa more; a logger beside it that reads more than {LOGGER_OFF_RH:.0f}% "
         f"otherwise is off. Feels like {read.feels.humidex:.0f} (humidex), "
         f"{read.feels.wet_bulb_globe_c:.0f} degC (wet bulb "
         f"globe, in shade): {read.feels.words}."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from tunneltui.chores.wording import bed_words, many
 from tunneltui.journal import kinds_care as care
 from tunneltui.season.state import Season
 
@@ -45,12 +46,14 @@ def _forecast(body: care.Forecast, _season: Season) -> str:
 
 
 def _dressed(body: care.BedDressed, _season: Season) -> str:
-    return f"bed {body.bed} dressed with {body.what}{_amount(body)}"
+    return f"{bed_words(body.bed)} dressed with {body.what}{_amount(body)}"
 
 
 def _bucket(body: care.BucketTested, _season: Season) -> str:
-    plants = f"{body.plants} plant{'' if body.plants == 1 else 's'}"
-    return f"bucket test, {body.days} days, {plants}: {body.given_l:g} L given, {body.drained_l:g} L drained"
+    plants = many(body.plants, "plant")
+    return (
+        f"bucket test, {many(body.days, 'day')}, {plants}: {body.given_l:g} L given, {body.drained_l:g} L drained"
+    )
 
 
 WORDS: dict[type, Callable[[Any, Season], str]] = {

@@ -18,6 +18,7 @@ from tunneltui.care.feed import (
     ppm_from_ec,
     removed_g,
 )
+from tunneltui.chores.wording import bed_words
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.report.documents import Document
@@ -69,7 +70,7 @@ def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
 
 def _dressed(season: Season, tunnel: str) -> list[str]:
     return [
-        f"bed {body.bed}: {body.what}{dressing_amount(body)} on {day_words(day)}"
+        f"{bed_words(body.bed)}: {body.what}{dressing_amount(body)} on {day_words(day)}"
         for day, about, body in season.bed_dressings
         if about in (tunnel, "")
     ]

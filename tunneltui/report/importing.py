@@ -63,7 +63,7 @@ def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -
     if said.repeated:
         says.append(f"{said.repeated} readings were given twice for one moment; the first counts.")
     if said.over_100:
-        says.append(f"{said.over_100} humidities over 100 % were taken as 100: sensors drift in saturated air.")
+        says.append(f"{said.over_100} humidities over 100% were taken as 100: sensors drift in saturated air.")
     return _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
 
 

@@ -184,16 +184,20 @@ def backtest_text(held: Backtests) -> str:
         lines += ["", f"{one.what}, {one.cultivar or 'all cultivars'}: error in {unit}"]
         for score in one.horizons:
             if score.mae is None:
-                lines.append(f"  {score.days:2d} days on: nothing to score yet")
+                lines.append(f"  {_ahead(score.days)} on: nothing to score yet")
                 continue
             last = "-" if score.mae_persistence is None else f"{score.mae_persistence * factor:.2f}"
             inside = "-" if score.inside_90 is None else f"{score.inside_90:.0%}"
             width = "-" if score.width is None else f"{score.width * factor:.1f}"
             lines.append(
-                f"  {score.days:2d} days on: {score.mae * factor:.2f} (last rate carried on: {last}), "
-                f"{inside} inside 90 %, {width} wide, n {score.n}"
+                f"  {_ahead(score.days)} on: {score.mae * factor:.2f} (last rate carried on: {last}), "
+                f"{inside} inside 90%, {width} wide, n {score.n}"
             )
     return joined(lines)
+
+
+def _ahead(days: int) -> str:
+    return f"{days:2d} {'day ' if days == 1 else 'days'}"
 
 
 def journal_text(entries: Iterable[Entry]) -> str:

@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
+from tunneltui.chores.wording import bed_words, many
 from tunneltui.report.units import Units
+from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import RowClearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.compare import verdict
@@ -234,11 +236,11 @@ def _labour(back: LookBack, units: Units) -> Section:
 def _beds(back: LookBack, units: Units) -> Section:
     items = []
     for bed in back.beds:
-        says = [f"{bed.tunnel} {bed.bed}: {one_line(bed.made, 200) or 'making not said'}"]
+        says = [f"{_bed_words(bed)}: {one_line(bed.made, 200) or 'making not said'}"]
         says += [f"{one_line(how, 200)} on {day}" for day, how in bed.dressings if how != bed.made]
         amounts = [units.volume(bed.feed_litres)] if bed.feed_litres is not None else []
-        amounts += [f"{bed.feed_cans:.0f} cans"] if bed.feed_cans is not None else []
-        says.append(f"{bed.feeds} feeds" + (f" ({', '.join(amounts)})" if amounts else ""))
+        amounts += [many(round(bed.feed_cans), "can")] if bed.feed_cans is not None else []
+        says.append(many(bed.feeds, "feed") + (f" ({', '.join(amounts)})" if amounts else ""))
         gave = [units.mass(bed.kg)]
         gave += [units.per_area(bed.kg_per_m2)] if bed.kg_per_m2 is not None else []
         gave += [f"{units.mass(bed.kg_per_plant)} a plant"] if bed.kg_per_plant is not None else []
@@ -252,15 +254,21 @@ def _beds(back: LookBack, units: Units) -> Section:
     )
 
 
+def _bed_words(bed: BedRecord) -> str:
+    """A bed that is called after its tunnel is not said with it again."""
+    words = bed_words(bed.bed)
+    return words if bed.tunnel in words.split() else f"{bed.tunnel}, {words}"
+
+
 def _held(back: LookBack) -> Section:
     items = []
     for one in back.held.backtests:
         scored = [s for s in one.horizons if not one.cultivar and s.inside_90 is not None]
-        said = ", ".join(f"{s.days} days {100 * (s.inside_90 or 0):.0f} % (n {s.n})" for s in scored)
+        said = ", ".join(f"{many(s.days, 'day')} {100 * (s.inside_90 or 0):.0f}% (n {s.n})" for s in scored)
         items += [Item(f"{one.what}: {said}", f"held {one.what}")] if said else []
     return Section(
         "held",
-        "How often the 90 % intervals held, by days ahead",
+        "How often the 90% intervals held, by days ahead",
         tuple(items) or (Item("Nothing to score yet."),),
     )
 

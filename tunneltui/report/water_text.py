@@ -139,7 +139,7 @@ def water_text(season: Season, outlook: Outlook) -> str:
 
 
 RESTS_ON = (
-    "FAO-56 with still air, the inside radiation method and Hargreaves; the crop factor is known to 30 %, and a "
+    "FAO-56 with still air, the inside radiation method and Hargreaves; the crop factor is known to 30%, and a "
     "week with a bucket corrects it (`tunneltui bucket`). A plant's ground is its share of the bed, "
     f"{AREA_PER_PLANT_M2:g} m2 where none is said. {LOOK_FIRST}"
 )

@@ -25,7 +25,7 @@ SIZES_OZ = (("small", 3.0), ("medium", 6.0), ("large", 10.0))
 def colour_word(coloured_percent: float) -> str:
     """Raises ``ValueError`` where a share is under nothing or over all of the skin."""
     if not 0 <= coloured_percent <= 100:
-        raise ValueError(f"{coloured_percent:g} % of a skin cannot be coloured")
+        raise ValueError(f"{coloured_percent:g}% of a skin cannot be coloured")
     return next(word for word, up_to in COLOURS if coloured_percent <= up_to)
 
 

@@ -167,12 +167,24 @@ JOURNAL = (
 PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "season": 7, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
+_SHOWS = {
+    "round": "the round",
+    "row": "a row, from the side or from above",
+    "loads": "the loads, from clip to hoop",
+    "picks": "the picks and what is to come",
+    "air": "Air and water",
+    "stores": "the stores",
+    "season": "the season, looked back on",
+    "next": "Next season, its plans side by side",
+    "journal": "the journal",
+}
+
 GO = tuple(
     Action(
         f"go_{pane}",
         (str(digit), f"f{digit}"),
         pane,
-        f"To the {pane} screen.",
+        f"To {_SHOWS[pane]}.",
         "everywhere",
         20 + digit,
         f"go('{pane}')",
@@ -262,6 +274,18 @@ def _item(action: Action) -> str:
     return f"{shown_key(action.keys[0])} {action.words}"
 
 
-def key_help(actions: Sequence[Action]) -> list[str]:
-    """The list of keys as plain lines."""
-    return [f"{' '.join(shown_key(key) for key in action.keys):<12}{action.help}" for action in actions]
+def key_help(where: Where, table: Sequence[Action]) -> list[str]:
+    """The list of keys that work on one screen as plain lines, under where they work."""
+    listed: tuple[tuple[str, Where], ...] = (
+        ("On this screen", where),
+        ("On every screen", "everywhere"),
+        ("In lists", "list"),
+    )
+    lines: list[str] = []
+    for title, part in listed:
+        lines += [title, *_told(of(part, table)), ""]
+    return lines[:-1]
+
+
+def _told(actions: Sequence[Action]) -> list[str]:
+    return [f"  {' '.join(shown_key(key) for key in action.keys):<12}{action.help}" for action in actions]

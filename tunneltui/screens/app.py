@@ -315,8 +315,7 @@ class TunnelApp(Dressed[None]):
         self.push_screen(form(morning), keep)
 
     def action_keys(self) -> None:
-        shown = (*self._actions_here(), *actions.of("list", self._table))
-        self.push_screen(Page("Keys", actions.key_help(shown)))
+        self.push_screen(Page("Keys", actions.key_help(self._pane, self._table)))
 
     async def action_out(self) -> None:
         """Back to the round; from the round out of the program."""

@@ -10,7 +10,7 @@ from tunneltui.chores.chore import Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.walk import plan_round
-from tunneltui.chores.wording import kg, kg_band
+from tunneltui.chores.wording import kg, kg_band, many
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
@@ -150,7 +150,7 @@ def _stem_words(morning: Morning, leader: Leader) -> str:
         stem = morning.outlook.stem(leader.id, morning.day)
         wire_m = morning.season.layout.rows[leader.row][1].wire_height_m
         words.append(f"{stem.length_m.mid:.1f} m")
-        words.append(f"{len(stem.trusses)} trusses")
+        words.append(many(len(stem.trusses), "truss", "trusses"))
         words.append(_tip_words((wire_m - stem.tip_z_m.mid) * 100))
     if leader.suspect:
         words.append("suspect: last, then clean hands and knife")

@@ -107,7 +107,7 @@ class Lines(ScrollView, can_focus=True):
         self._lines = tuple(lines)
         self._strips.clear()
         self.virtual_size = Size(self.size.width, len(self._lines))
-        at = next((index for index, line in enumerate(self._lines) if line.key == kept), None)
+        at = next((index for index, line in enumerate(self._lines) if kept and line.key == kept), None)
         self.cursor = min(self.cursor, max(len(self._lines) - 1, 0)) if at is None else at
         self.refresh()
 

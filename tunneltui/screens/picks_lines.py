@@ -7,6 +7,7 @@ from itertools import accumulate
 from math import floor, hypot
 
 from tunneltui.chores.morning import Morning
+from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
@@ -64,14 +65,14 @@ def summed(bands: Iterable[Band]) -> Band:
 
 def _pick_line(morning: Morning, pick: PickOutlook) -> Line:
     done = picked_kg(morning, pick) if pick.day == morning.day else None
-    about = f"likely {pick.kg.mid:.1f} kg, on about {pick.trusses:.0f} trusses"
+    about = f"likely {pick.kg.mid:.1f} kg, about {many(max(1, round(pick.trusses)), 'truss', 'trusses')}"
     band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg, {about}"
     if pick.blind:
         band = "what is ripe: no pick weighed yet, so no figure"
     state = f"✓ {done:g} kg" if done is not None else ""
     return Line(
         pick_key(pick),
-        (Part(pick.row, "place", 6), Part(state, "done", 11), Part(pick.cultivar, "", 14), Part(band)),
+        (Part(pick.row, "place", 6), Part(state, "done", 10), Part(pick.cultivar, "", 14), Part(band)),
     )
 
 

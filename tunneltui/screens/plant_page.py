@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.strip import Strip
 from textual.widgets import Static
 
 from tunneltui.chores.morning import Morning
@@ -44,7 +45,7 @@ class PlantPage(Form[None]):
 
     def compose(self) -> ComposeResult:
         yield Static("", id="plant-title", markup=False)
-        yield Lines(id="plant-lines")
+        yield Story(id="plant-lines")
 
     def on_mount(self) -> None:
         self.query_one("#plant-title", Static).update(plain(f" {self._leader.name}   arrows move, q goes back"))
@@ -60,6 +61,27 @@ class PlantPage(Form[None]):
 
     def action_out(self) -> None:
         self.leave(None)
+
+
+class Story(Lines):
+    """Lines to be read: there is nothing to choose among them, so arrows scroll and no line is marked, unless a
+    screen reader follows."""
+
+    @property
+    def _followed(self) -> bool:
+        return self.app.has_class(READER)
+
+    def move_to(self, index: int) -> None:
+        super().move_to(index if self._followed else min(index, self.max_scroll_y))
+
+    def _keep_in_view(self) -> None:
+        if self._followed:
+            super()._keep_in_view()
+        else:
+            self.scroll_to(y=self.cursor, animate=False, force=True, immediate=True)
+
+    def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
+        return super()._drawn(line, width, lit and self._followed)
 
 
 def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:

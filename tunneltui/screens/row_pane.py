@@ -13,6 +13,7 @@ from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 from textual.worker import get_current_worker
 
+from tunneltui.chores.wording import many
 from tunneltui.draw.leader_facts import leader_words
 from tunneltui.draw.plan_picture import plan_picture
 from tunneltui.draw.row_picture import LEGEND, Window, row_picture
@@ -324,5 +325,5 @@ class RowPane(Container, can_focus=True):
 
 def _when(asked: Asked, ahead: Seen) -> str:
     loop, days_ahead, lowered = asked
-    days = f", {days_ahead} day{'s' if days_ahead > 1 else ''} ahead" if days_ahead else ", today"
+    days = f", {many(days_ahead, 'day')} ahead" if days_ahead else ", today"
     return f"{loop}, {day_words(ahead.loads.day)}{days}{', as it would be lowered' if lowered else ''}"

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
+from tunneltui.chores.wording import many
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_air import column_names
@@ -279,7 +280,7 @@ def _faults(one: StemReading, before: StemReading | None, columns: Mapping[str, 
         faults["diameter_mm"] = f"{columns['diameter']} {says.diameter_mm:g} mm cannot be a stem"
     days = (one.day - before.day).days if before else None
     if says.growth_m is not None and days and not -0.6 <= says.growth_m <= FASTEST_M_A_DAY * days:
-        faults["growth_m"] = f"{columns['length']}: {says.growth_m * 100:g} cm in {days} days cannot be"
+        faults["growth_m"] = f"{columns['length']}: {says.growth_m * 100:g} cm in {many(days, 'day')} cannot be"
     if says.length_m is not None and not 0 <= says.length_m <= LONGEST_M:
         faults["length_m"] = f"a stem of {says.length_m:g} m cannot be"
     if says.tip_under_wire_m is not None and not -3 <= says.tip_under_wire_m <= 6:
