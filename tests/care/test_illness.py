@@ -129,3 +129,24 @@ def test_what_was_ordered_is_not_ordered_again() -> None:
     assert not _chores(entries, "order", DAY + timedelta(days=1))
     again = later(entries, DAY + timedelta(days=2), "T1-05", Scouted("whitefly again"))
     assert _chores(again, "order", DAY + timedelta(days=2))
+
+
+def test_after_blight_every_other_plant_is_looked_at_daily_for_a_week() -> None:
+    """Each look is for its day; a suspicion that was none ends them."""
+    entries = _found("late blight on two leaves")
+
+    def asked(of: Sequence[Entry], day: date) -> list[str]:
+        return [one.about for one in _advised(of, day) if one.kind == "scout"]
+
+    assert [bool(asked(entries, DAY + timedelta(days=n))) for n in range(10)] == [True] * 8 + [False] * 2
+    looked = later(entries, DAY + timedelta(days=1), "T", Scouted())
+    assert asked(looked, DAY + timedelta(days=1)) == []
+    assert asked(looked, DAY + timedelta(days=2)) == ["T blight"]
+    over = later(looked, DAY + timedelta(days=2), "T1-03", Scouted(over=True))
+    assert asked(over, DAY + timedelta(days=3)) == []
+    gone = later(entries, DAY, "T1-03", Removed(_plant_at(entries, "T1-03")))
+    assert asked(gone, DAY + timedelta(days=1)) == ["T blight"], "clearing the sick one does not end the watch"
+
+
+def _plant_at(entries: Sequence[Entry], place: str) -> str:
+    return next(one.plant for one in fold(entries, DAY).leaders.values() if one.place == place)

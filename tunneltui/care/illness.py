@@ -15,10 +15,13 @@ from tunneltui.care.days import said
 from tunneltui.care.heat import RIPENING_STOPS_C
 from tunneltui.care.pests import pests_in
 from tunneltui.care.row_water import given_against_asked
+from tunneltui.care.scouting import last_scouted
 from tunneltui.care.tunnel_air import air_on
 from tunneltui.growth.air import is_part_day
 from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import row_id
 from tunneltui.journal.kinds import Body
+from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_crop import Deleafed, GreenStripped, Removed
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.season.state import Leader, Season
@@ -26,6 +29,8 @@ from tunneltui.season.state import Leader, Season
 STILL_NEWS_DAYS = 14
 """Something found longer ago is no news; it is found again or it is over."""
 FORTNIGHT = 14
+WATCH_DAYS = 7
+"""Days of looking daily after late blight was found. Common practice, no source."""
 LONG_GAP_DAYS = 3
 """Days without water after which soil in a bed swings from wet to dry. Common practice, no source."""
 _NOT = re.compile(r"\b(no|not|none|never|without)\b")
@@ -36,6 +41,7 @@ _END_ROT = re.compile(r"blossom.?end|\bend.rot\b|\bber\b")
 def illness(season: Season, outlook: Outlook) -> Iterator[Advice]:
     """Everything that follows from what was found in the last fortnight."""
     yield from blight(season)
+    yield from watch(season)
     yield from end_rot(season, outlook)
     yield from orders(season)
 
@@ -79,13 +85,48 @@ def _find_them(where: str, about: str) -> Iterable[tuple[str, str, tuple[tuple[s
 def _blight(
     name: str, proposal: str, bodies: tuple[tuple[str, Body], ...], leaders: list[Leader], day: date
 ) -> Advice:
+    plants = len({x.plant for x in leaders})
     why = (
-        f"late blight was noted on {said(day)} on {len({x.plant for x in leaders})} plants; it kills in days and "
-        "its spores drift: sick ones last, hands and knife cleaned after, doors open to dry the air, every "
-        "other plant looked at daily for a week"
+        f"late blight was noted on {said(day)} on {plants} {'plant' if plants == 1 else 'plants'}; it kills in "
+        "days and its spores drift: sick ones last, hands and knife cleaned after, doors open to dry the air, "
+        "every other plant looked at daily for a week"
     )
     source = "common practice; a plant clinic can tell it from other blights, local rules come first"
     return Advice("blight", name, True, "any", proposal, why, source, bodies, tuple(x.id for x in leaders))
+
+
+def watch(season: Season) -> Iterator[Advice]:
+    """After late blight was found every other plant is looked at daily for a week."""
+    noted: dict[str, date] = {}
+    for day, about, found in season.scoutings:
+        recent = 0 <= (season.day - day).days <= WATCH_DAYS and not found.over
+        if recent and _names(_BLIGHT, found.found) and not _was_nothing(season, day, about, found):
+            noted |= dict.fromkeys(_tunnels_of(season, about), day)
+    for tunnel in season.holding.tunnels:
+        rows = [row_id(tunnel, row) for row in tunnel.rows if season.leaders_of_row(row_id(tunnel, row))]
+        if tunnel.key in noted and any(last_scouted(season, row, tunnel.key) != season.day for row in rows):
+            why = (
+                f"late blight was noted on {said(noted[tunnel.key])}: what it reached then shows within a week, "
+                "and caught early it costs leaves instead of plants"
+            )
+            proposal = f"look at every other plant of {tunnel.key} for brown patches, the sick ones last"
+            name, body = f"{tunnel.key} blight", ((tunnel.key, Scouted()),)
+            yield Advice("scout", name, True, "any", proposal, why, "common practice, no source", body)
+
+
+def _was_nothing(season: Season, day: date, about: str, found: Scouted) -> bool:
+    """Said to be over since; a sick plant that was cleared is not."""
+    standing = _meant(season, about, found.leaders)
+    return bool(standing) and all(_over_since(season, leader, day) for leader in standing)
+
+
+def _tunnels_of(season: Season, about: str) -> list[str]:
+    """Where an entry was made, whether its plants stand yet or not."""
+    layout = season.layout
+    row = layout.places[about].row_id if about in layout.places else about
+    if row in layout.rows:
+        return [layout.rows[row][0].key]
+    return [tunnel.key for tunnel in season.holding.tunnels if about in ("", tunnel.key)]
 
 
 def end_rot(season: Season, outlook: Outlook) -> Iterator[Advice]:
@@ -124,10 +165,11 @@ def _end_rot(season: Season, outlook: Outlook, row: str, day: date) -> Advice:
     if not causes and hot:
         causes.append("doors and shade against the heat")
     change = ", ".join(causes) or "look at soil and drip"
+    gap = f"{water.longest_gap_days} {'day' if water.longest_gap_days == 1 else 'days'}"
     heat = f"{hot} of {read} days read were over {RIPENING_STOPS_C:.0f} degC" if read else "no air was read"
     why = (
         f"blossom-end rot, noted on {said(day)}, begins in the fortnight before: {water.words}, "
-        f"{water.longest_gap_days} days the longest without; {heat}. Too much nitrogen or salt and waterlogging "
+        f"{gap} the longest without; {heat}. Too much nitrogen or salt and waterlogging "
         "do it too; spoiled fruit off"
     )
     source = "Delaware and reviews: calcium runs short while soil swings or air is hot; an advice to look"
