@@ -104,14 +104,16 @@ def _still_air_mm(day: TunnelDay, sun_outside_mj: float, above_mj: float) -> flo
 
 
 def litres_words(low_l: float, high_l: float) -> str:
-    """A range of water as it is said, rounded so that it does not grow wider than two to one."""
-    if low_l >= 11:
-        return f"{low_l:.0f} to {high_l:.0f} L"
-    if low_l >= 1.1:
-        return f"{low_l:.1f} to {high_l:.1f} L"
-    step_ml = 10 if low_l >= 0.2 else 1
-    low_ml, high_ml = (step_ml * round(1000 * litres / step_ml) for litres in (low_l, high_l))
-    return f"{low_ml} to {high_ml} mL"
+    """A range of water as it is said: the roundest figures that neither stray 5 % nor make it two to one wide."""
+    low_ml, high_ml = 1000 * low_l, 1000 * high_l
+    for step_ml in _STEPS_ML:
+        low, high = (step_ml * round(ml / step_ml) for ml in (low_ml, high_ml))
+        if high < 2 * low and abs(low - low_ml) <= 0.05 * low_ml and abs(high - high_ml) <= 0.05 * high_ml:
+            break
+    return f"{low} to {high} mL" if low < 1000 else f"{low / 1000:.12g} to {high / 1000:.12g} L"
+
+
+_STEPS_ML = (100_000, 10_000, 1000, 500, 100, 50, 10, 5, 1)
 
 
 def drip_minutes(litres_per_plant: float, litres_per_hour: float, evenness: float = 0.9) -> float:

@@ -70,8 +70,13 @@ def behind_words(found: Sequence[Store]) -> list[str]:
 def end_words(season: Season, end: SeasonEnd | None) -> list[str]:
     """What the season asks for up to the last pick, and what will run out."""
     needed = needs(season, end)
+    if not season.leaders:
+        return ["Nothing stands, so the season asks for nothing yet."]
     if end is None or not needed:
-        return ["What the season still asks for is unknown: no last pick lies ahead, or nothing stands."]
+        return [
+            "What the season still asks for is unknown: no last pick lies ahead. Say in the holding when the bed "
+            "is wanted back (work, bed_wanted_back)."
+        ]
     taken = ", taken as the last pick" if end.last_pick.assumed else ""
     return [
         f"To {day_words(end.last_pick.day)}{taken}:",
