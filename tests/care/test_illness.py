@@ -150,3 +150,19 @@ def test_after_blight_every_other_plant_is_looked_at_daily_for_a_week() -> None:
 
 def _plant_at(entries: Sequence[Entry], place: str) -> str:
     return next(one.plant for one in fold(entries, DAY).leaders.values() if one.place == place)
+
+
+@pytest.mark.parametrize(
+    ("words", "pest"),
+    [
+        ("whiteflies on the tips", "whitefly"),
+        ("greenfly", "aphid"),
+        ("some blackflies", "aphid"),
+        ("red spider webs on 07", "spider mite"),
+        ("leaf miner lines", "leafminer"),
+        ("Thrips", "thrips"),
+    ],
+)
+def test_pests_are_known_by_the_names_growers_use(words: str, pest: str) -> None:
+    assert [one.about for one in _advised(_found(words)) if one.kind == "order"] == [f"T {pest}"]
+    assert not [one for one in _advised(_found(f"no {words}")) if one.kind == "order"]

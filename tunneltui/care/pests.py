@@ -18,6 +18,13 @@ BUILT_IN = (
     Pest("caterpillar", "holes in leaves and fruit, dark droppings", "", 0),
 )
 
+OTHER_NAMES = {
+    "aphid": ("greenfly", "blackfly"),
+    "spider mite": ("red spider", "two-spotted mite"),
+    "leafminer": ("leaf miner",),
+}
+"""What growers also call them."""
+
 
 def pests(holding: Holding) -> tuple[Pest, ...]:
     """The built-in list with the holding's own in place of those of the same name, and after them."""
@@ -28,6 +35,11 @@ def pests(holding: Holding) -> tuple[Pest, ...]:
 
 
 def pests_in(holding: Holding, found: str) -> list[Pest]:
-    """Those that a scouting's words name."""
+    """Those that a scouting's words name, one or many of them, or by another name."""
     words = found.casefold()
-    return [pest for pest in pests(holding) if pest.key.casefold() in words or f"{pest.key.casefold()}s" in words]
+    return [pest for pest in pests(holding) if any(name in words for name in _names(pest.key.casefold()))]
+
+
+def _names(key: str) -> list[str]:
+    names = [key, *OTHER_NAMES.get(key, ())]
+    return names + [f"{name[:-1]}ies" for name in names if name.endswith("y")]
