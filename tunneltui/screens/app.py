@@ -176,7 +176,7 @@ class TunnelApp(Dressed[None]):
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
-        self._status.update(told(" " + one_line(say.replace("\n", " "))))
+        self._status.update(told(" " + one_line(say.replace("\n", " "))), layout=False)
 
     # Writing
 

@@ -21,7 +21,7 @@ class HeaderLine(Static):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__("", id=id)
         self._left: tuple[str, ...] = ()
-        self._right = ""
+        self._right = self._shown = ""
 
     def show(self, left: Sequence[str], right: str) -> None:
         self._left, self._right = tuple(one_line(words) for words in left), one_line(right)
@@ -36,7 +36,11 @@ class HeaderLine(Static):
         left = list(self._left)
         while len(left) > 2 and cell_len(gap.join(left)) > room:
             left.pop()
-        self.update(Content(f" {to_width(gap.join(left), max(room, 0))} {self._right} "))
+        shown = f" {to_width(gap.join(left), max(room, 0))} {self._right} "
+        if shown != self._shown:
+            # Its size is fixed: nothing else on the screen is laid out or painted anew for it.
+            self._shown = shown
+            self.update(Content(shown), layout=False)
 
 
 class KeysLine(Static):
@@ -71,4 +75,6 @@ class KeysLine(Static):
 
     def _draw(self) -> None:
         words = actions.footer(self._actions, self.size.width)
-        self.update(Content(" " + (words.replace(GAP, ", ") if self.app.has_class(READER) else words)))
+        self.update(
+            Content(" " + (words.replace(GAP, ", ") if self.app.has_class(READER) else words)), layout=False
+        )

@@ -84,6 +84,10 @@ class LoadsPane(Container):
         yield self._lines
         yield self._detail
 
+    def on_mount(self) -> None:
+        # Watched, not waited for: what a message brings is painted a frame after the cursor.
+        self.watch(self._lines, "cursor", self._show_detail, init=False)
+
     def watch_picture(self) -> None:
         self._tried.clear()
         if self.is_mounted:
@@ -118,9 +122,8 @@ class LoadsPane(Container):
             self._peaks = event.peaks
             self._show()
 
-    @on(Lines.Moved)
     def _show_detail(self) -> None:
-        self._detail.update(told("\n".join(self._line_words())))
+        self._detail.update(told("\n".join(self._line_words())), layout=False)
 
     def _line_words(self) -> list[str]:
         """Everything known of the line the cursor is on."""

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container
@@ -17,7 +16,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
-from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.lines import bindings_for
 from tunneltui.screens.list_lines import Far
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.picture import LeaderFacts, Picture, State
@@ -68,10 +67,14 @@ class RoundPane(Container):
         """The row under the cursor."""
         return self._walk.row
 
-    @on(Lines.Moved)
+    def on_mount(self) -> None:
+        # Watched, not waited for: what a message brings is painted a frame after the cursor.
+        self.watch(self._walk, "cursor", self._show_detail, init=False)
+
     def _show_detail(self) -> None:
         if self.picture is not None:
-            self._detail.update(told("\n".join(self._told())))
+            # Laid out by its pane and not by what it says: a key paints its own two lines and these.
+            self._detail.update(told("\n".join(self._told())), layout=False)
 
     def _told(self, *, every: bool = False) -> list[str]:
         """Of the line under the cursor."""
