@@ -145,3 +145,12 @@ def test_part_days_are_kept_out_of_water_and_margins() -> None:
     assert inside is not None
     assert (inside.min_c, inside.max_c, inside.days_read) == (11.0, 27.0, 2)
     assert night_margin(season, "T").own_days == night_margin(fold(june(), DAY), "T").own_days
+
+
+@pytest.mark.parametrize(("least", "most", "said"), [(20.0, 33.0, True), (15.0, 33.0, False)])
+def test_heat_read_by_hand_is_heat(least: float, most: float, said: bool) -> None:
+    """Midway between its ends: 26.5 degC is over the 25 to 26 of Agronomy 2014, 4(1):167; pollen is hurt nine days
+    before its flower opens (Purdue)."""
+    shown = _fortnight(later(june(), DAY, "T", Air("hand", least, most)), day=DAY + timedelta(days=1))
+    (words,) = [one.words for one in shown.days if one.day == DAY]
+    assert words == (("hot: set may suffer on trusses that open about Mon 29 Jun",) if said else ())

@@ -8,7 +8,7 @@ import pytest
 
 from tunneltui.care import feed, frost
 from tunneltui.care.disease_weather import SMITH_HOURS, DayAir, blight_day, blight_weather, leaf_mould_hours
-from tunneltui.care.heat import feels, hot_day, overhead_done_by
+from tunneltui.care.heat import feels, harms_set, hot_day, overhead_done_by
 from tunneltui.care.heat_hours import DayHeat
 
 
@@ -155,8 +155,11 @@ def test_leaf_mould_needs_more_than_85_percent() -> None:
 
 def test_heat_for_set_and_person() -> None:
     """Purdue: three hours above 40 degC on two days can fail a truss. Humidex 42.35 at 30 degC, dew point 25."""
-    assert hot_day([41.0] * 3 + [20.0] * 21, None).harms_set is True
-    assert hot_day([41.0] * 2 + [20.0] * 22, 24.0).harms_set is False
-    assert hot_day([41.0] * 2 + [None] * 22, None).harms_set is None
+    hot, mild = hot_day([41.0] * 3 + [20.0] * 21, 24.0), hot_day([41.0] * 2 + [20.0] * 22, 24.0)
+    unread = hot_day([41.0] * 2 + [None] * 22, None)
+    assert [harms_set(hot, before) for before in (hot, mild, unread)] == [True, False, None]
+    assert harms_set(mild, hot) is False
+    assert harms_set(unread, hot) is None
+    assert harms_set(hot_day((), 26.0)) is True, "a mean over 25 to 26 degC (Agronomy 2014, 4(1):167)"
     assert feels(30, 75).words.startswith("great")
     assert overhead_done_by([20.0] * 11 + [36.0], [60.0] * 12) == 11

@@ -23,13 +23,14 @@ from tunneltui.care.disease_weather import (
     leaf_mould_hours,
 )
 from tunneltui.care.frost import CHILL_C, FROST_C, LastFrosts, last_frosts
-from tunneltui.care.heat import harmed_words, hot_day
+from tunneltui.care.heat import UNREAD, HotDay, harmed_words, harms_set, hot_day
 from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, day_air, issued_for, whole_ends
-from tunneltui.growth.air import AirSeries, Mark, air_series, is_part_day
+from tunneltui.growth.air import AirSeries, Mark, air_series, daily_mean_c, is_part_day
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
+from tunneltui.journal.kinds_care import Air
 from tunneltui.season.state import Season
 
 DAYS_BACK = 14
@@ -189,7 +190,8 @@ def _past_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> 
         yield (
             f"frost inside, {air.min_c:.0f} degC" if air.min_c <= FROST_C else f"cold night, {air.min_c:.0f} degC"
         )
-    if hot_day(air.hours_c, air.mean_c).harms_set:
+    before = air_on(season, tunnel, day - timedelta(days=1))
+    if harms_set(_heat_of(air), _heat_of(before)):
         yield f"hot: set may suffer {harmed_words(day)}"
     yield from _disease_words(season, tunnel, day, ill)
 
@@ -202,6 +204,12 @@ def _illness(season: Season, tunnel: str, day: date) -> IllnessWeather:
         grey_mould_hours(here),
         sum(1 for rh in here.hours_rh if rh is not None),
     )
+
+
+def _heat_of(air: Air | None) -> HotDay:
+    if air is None:
+        return UNREAD
+    return hot_day(air.hours_c, None if is_part_day(air) else daily_mean_c(air))
 
 
 def _disease_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[str]:
@@ -239,7 +247,7 @@ def _coming_words(
     heat = day_heat(season, tunnel.key, day) if high_c is not None else None
     if low_c is not None and high_c is not None:
         inside = (night_margin(season, tunnel.key).over(low_c)[1], day_margin(season, tunnel.key).over(high_c)[1])
-        if hot_day((), sum(inside) / 2).harms_set:
+        if harms_set(HotDay(None, sum(inside) / 2)):
             yield f"hot: set may suffer {harmed_words(day)}"
     if heat is not None and heat.done_by is not None:
         yield f"overhead work done by {heat.done_by}:00"

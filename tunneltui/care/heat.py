@@ -30,12 +30,19 @@ class HotDay:
     mean_c: float | None
 
     @property
-    def harms_set(self) -> bool | None:
-        if self.mean_c is not None and self.mean_c > SET_MEAN_C:
-            return True
-        if self.hot_hours is None:
-            return None
-        return self.hot_hours >= SET_HOT_HOURS
+    def long_hot(self) -> bool | None:
+        return None if self.hot_hours is None else self.hot_hours >= SET_HOT_HOURS
+
+
+UNREAD = HotDay(None, None)
+
+
+def harms_set(day: HotDay, before: HotDay = UNREAD) -> bool | None:
+    """Whether a day's heat harms flowers to come: by its mean, or by its hot hours and those of the day before."""
+    if day.mean_c is not None and day.mean_c > SET_MEAN_C:
+        return True
+    both = (day.long_hot, before.long_hot)
+    return False if False in both else None if None in both else True
 
 
 def hot_day(hours_c: Sequence[float | None], mean_c: float | None) -> HotDay:
