@@ -110,7 +110,7 @@ def litres_words(low_l: float, high_l: float) -> str:
         low, high = (step_ml * round(ml / step_ml) for ml in (low_ml, high_ml))
         if high < 2 * low and abs(low - low_ml) <= 0.05 * low_ml and abs(high - high_ml) <= 0.05 * high_ml:
             break
-    return f"{low} to {high} mL" if low < 1000 else f"{low / 1000:.12g} to {high / 1000:.12g} L"
+    return f"{low / 1000:.12g} to {high / 1000:.12g} L"
 
 
 _STEPS_ML = (100_000, 10_000, 1000, 500, 100, 50, 10, 5, 1)
