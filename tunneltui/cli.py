@@ -6,6 +6,7 @@ Exit status: 0 done, 1 the data is at fault (said on stderr, nothing changed), 2
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -30,6 +31,9 @@ DONE, AT_FAULT, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command; the exit status."""
+    # What is read and worked out holds still: to look through all of it for what may go, every 700 new values,
+    # is a third of a fold.
+    gc.set_threshold(50_000)
     if fault := _fault_of_addresses(sys.argv[1:] if argv is None else argv):
         print(f"tunneltui: {fault}.", file=sys.stderr)
         return WRONG_USAGE

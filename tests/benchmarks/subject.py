@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 from concurrent.futures import Future
@@ -89,6 +90,7 @@ def walk_by_stems() -> None:
 
 
 def main() -> None:
+    gc.set_threshold(50_000)  # as the command line sets it
     what, first, told, *day = sys.argv[1:]
     tell_pictures(Path(told))
     if what == "open":

@@ -17,7 +17,6 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -113,6 +112,9 @@ def _fault(setting: Setting, value: Any) -> str:
 
 def unknown(what: str, name: str, known: Sequence[str]) -> str:
     """The sentence for a name that is not there, with the nearest that is."""
+    # Imported here: the first paint does not wait for it.
+    from difflib import get_close_matches
+
     near = get_close_matches(name, known, 1)
     return f"{name}: no such {what}." + (
         f" Did you mean {near[0]}?" if near else f" There are {', '.join(known)}."

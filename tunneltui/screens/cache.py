@@ -6,10 +6,8 @@ program; anything else is thrown away unread. It may be lost at any time.
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
-import secrets
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import asdict, replace
@@ -56,6 +54,9 @@ def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
         "plays_on": pictures[0].plays_on.isoformat() if pictures[0].plays_on else None,
         "pictures": {picture.day.isoformat(): _plain(picture) for picture in pictures},
     }
+    # Imported here: the first paint reads only.
+    import secrets
+
     file = _file(folder, head.journal_id)
     with suppress(OSError, UnicodeEncodeError):
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -67,7 +68,9 @@ def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
 
 
 def _file(folder: Path, journal_id: str) -> Path:
-    return folder / f"morning-{hashlib.sha256(journal_id.encode()).hexdigest()[:16]}.json"
+    """Of two journals that came to one name each would throw the other's away: the key tells them apart."""
+    plain = "".join(sign for sign in journal_id if sign.isascii() and sign.isalnum())
+    return folder / f"morning-{plain[:32]}.json"
 
 
 def _key(head: Head) -> list[Any]:
