@@ -1,0 +1,77 @@
+"""Nothing that takes longer than a key may wait runs where keys are handled. Told by the thread it runs in, not by
+a clock, so that a busy machine fails nothing."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from functools import wraps
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.screens.given import wait_until
+from tests.screens.made_demo import demo_at
+from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.walk_list import WalkList
+
+HEAVY = (
+    ("tunneltui.screens.keeper", "FileKeeper.entries"),
+    ("tunneltui.season.fold", "Fold.add"),
+    ("tunneltui.season.fold", "Fold.season"),
+    ("tunneltui.growth.forecast", "basis"),
+    ("tunneltui.chores.morning", "morning_of"),
+    ("tunneltui.chores.touched", "stems_anew"),
+    ("tunneltui.chores.touched", "loops_anew"),
+    ("tunneltui.screens.facts", "picture_of"),
+    ("tunneltui.screens.facts", "with_stems"),
+    ("tunneltui.screens.cache", "write"),
+    ("tunneltui.store.journal_file", "JournalFile.append_days"),
+)
+"""Each takes 10 ms or more somewhere between the demo and a house of 20,000 leaders (``tests.benchmarks``)."""
+
+
+@pytest.fixture
+def called(monkeypatch: pytest.MonkeyPatch) -> dict[str, set[str]]:
+    """Names of what was called, with the threads it ran in."""
+    found: dict[str, set[str]] = {}
+
+    def watch(name: str, work: Callable[..., Any]) -> Callable[..., Any]:
+        @wraps(work)
+        def watched(*given: Any, **named: Any) -> Any:
+            found.setdefault(name, set()).add(threading.current_thread().name)
+            return work(*given, **named)
+
+        return watched
+
+    for module, name in HEAVY:
+        owner: Any = import_module(module)
+        *outer, last = name.split(".")
+        for part in outer:
+            owner = getattr(owner, part)
+        monkeypatch.setattr(owner, last, watch(name, getattr(owner, last)))
+    return found
+
+
+async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, called: dict[str, set[str]]
+) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+    keys_in = threading.current_thread().name
+    keeper = FileKeeper(demo_at(tmp_path))
+    app = TunnelApp(keeper, cache_folder=tmp_path / "cache")
+    async with app.run_test(size=(120, 40)) as pilot:
+        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        walk = app.query_one("#walk", WalkList)
+        alone = next(
+            one for one in walk.chores if len(one.leaders) == 1 and one.writes and one.kind != "put_right"
+        )
+        walk.move_to_key(alone.id)
+        await pilot.press("space")
+        await wait_until(lambda: "loops_anew" in called, 60)
+        await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)
+    assert called.keys() == {name for _, name in HEAVY}, "not all of it was asked for"
+    assert {name for name, threads in called.items() if keys_in in threads} == set()
