@@ -75,7 +75,9 @@ def _plan(plan: Plan) -> Document:
         ],
         "peak": None if plan.peak is None else _peak(plan.peak),
         "crops": [{"cultivar": c.cultivar, "row": c.row, "kg": _band(c.kg)} for c in plan.crops],
-        "hours": _band(plan.hours),
+        "hours": _band(plan.hours.band),
+        "hours_published": _band(plan.hours.published),
+        "hours_timed": list(plan.hours.timed),
         "spare_twine_m": _rounded(plan.spare_m),
         "turns": plan.turns,
         "batches": [

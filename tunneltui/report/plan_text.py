@@ -69,8 +69,14 @@ def day_words(dates: Dates) -> list[str]:
         f"harden from {dates.harden}",
         f"plant {dates.plant} if the soil is warm and a truss shows",
         *tip,
-        f"last pick {dates.last_pick or 'not known'}{' or when frost takes it' if dates.assumed_end else ''}",
+        _last_pick(dates),
     ]
+
+
+def _last_pick(dates: Dates) -> str:
+    if dates.last_pick is None:
+        return "no last pick: the typical year here has no cold that ends a crop, so choose an end"
+    return f"last pick {dates.last_pick}{' or when frost takes it' if dates.assumed_end else ''}"
 
 
 def plan_lines(plan: Plan) -> Iterator[str]:
@@ -198,8 +204,12 @@ def _mass(newton: float) -> str:
 def gives_words(plan: Plan) -> str:
     """Kilograms and hours with their bands."""
     low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
-    hours = f"; hours {plan.hours.low:.0f} to {plan.hours.high:.0f} by published figures" if plan.hours else ""
-    return f"{mid:.0f} kg expected, {low:.0f} to {high:.0f} kg{hours}"
+    band, published = plan.hours.band, plan.hours.published
+    whose = "your timed and the usual minutes" if plan.hours.timed else "the usual minutes"
+    return (
+        f"{mid:.0f} kg expected, {low:.0f} to {high:.0f} kg; hours {band.low:.0f} to {band.high:.0f}, likely "
+        f"{band.mid:.0f} by {whose} of each piece of work, {published.mid:.0f} by published figures"
+    )
 
 
 def raising_words(plan: Plan) -> list[str]:

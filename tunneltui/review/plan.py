@@ -9,18 +9,17 @@ from datetime import date
 
 from tunneltui.chores.batches import Batch, batches, bench_weeks
 from tunneltui.growth.forecast import basis
-from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import Yield
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Training
 from tunneltui.holding.setting_out import SettingOut
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
-from tunneltui.review.labour import yardstick_hours
 from tunneltui.review.plan_arrange import AS_PLANTED, arrangements, as_planted, loops_of
-from tunneltui.review.plan_buy import spare_m, to_buy, turns_of
+from tunneltui.review.plan_buy import clips_to_set, spare_m, to_buy, turns_of
 from tunneltui.review.plan_dates import cannot_be_kept, chosen_planting_day, dates
 from tunneltui.review.plan_gives_up import gives_up
+from tunneltui.review.plan_hours import hours
 from tunneltui.review.plan_loads import look_days, peak
 from tunneltui.review.plan_order import cost_m
 from tunneltui.review.plan_records import cultivar_records
@@ -116,7 +115,6 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
     )
     planned = planned.set_out(setting)
     crops = planned.crops(known.learned)
-    kg = Band(sum(c.kg.low for c in crops), sum(c.kg.mid for c in crops), sum(c.kg.high for c in crops))
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
     trays = _batches(known.season, setting, known.planted_on)
@@ -128,7 +126,7 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         housed.fits,
         peak(planned, {}, look_days(known.planted_on, planned.last_day)),
         crops,
-        _hours(known, kg),
+        hours(known.season, planned, crops, clips_to_set(planned.season, ends_m)),
         spare,
         turns_of(known.season, spare),
         tuple(to_buy(known.season, planned.season, ends_m, trays)),
@@ -165,9 +163,3 @@ def spacing_m(places: Layout, cultivar_of: Mapping[str, str]) -> dict[str, float
 def _batches(season: Season, setting: SettingOut, planted_on: date) -> tuple[Batch, ...]:
     plants = Counter(cultivar for cultivar in setting.cultivars if cultivar)
     return batches(plants, planted_on, season.holding.work.bench_pots)
-
-
-def _hours(known: _Known, kg: Band) -> Band:
-    """Plant work and picking by the Spanish figures (``review.labour``); the band is that of the kg."""
-    area = sum(tunnel.length_m * tunnel.width_m for tunnel in known.season.holding.tunnels)
-    return Band(*(sum(yardstick_hours(area, value)) for value in (kg.low, kg.mid, kg.high)))

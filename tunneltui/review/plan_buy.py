@@ -21,7 +21,6 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
     there = _there(now)
     leaders = planned.leaders
-    clips = sum(min(length_m[name], clipped_m(planned, one)) for name, one in leaders.items())
     strings = [s for s in planned.strings.values() if any(s.loop == one.loop for one in leaders.values())]
     twine_m = sum(_outgrown_m(planned, one, length_m[name]) for name, one in leaders.items())
     twine_m += sum(_wire_m(planned, one) for one in leaders.values())
@@ -32,7 +31,7 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
         f"load each with {turns} turns, {spare:.1f} m" if turns is not None else f"load each with {spare:.1f} m"
     )
     found = [
-        Wanted("clips", "", ceil(clips * CLIPS_A_STEM_METRE * (1 + SPARE_SHARE)), there["clip"], ""),
+        Wanted("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
         Wanted("hooks", "", float(len(leaders)), there["hook"], "", loaded),
         Wanted("twine", "", ceil(twine_m), there["twine"], "m", f"for hooks and {len(strings)} strings"),
     ]
@@ -46,6 +45,12 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
         in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
         found.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", f"{SEED_SPARE:.0%} spare"))
     return found
+
+
+def clips_to_set(planned: Season, length_m: Mapping[str, float]) -> float:
+    """Clips that are on the stems by the end."""
+    stems = planned.leaders.items()
+    return sum(min(length_m[name], clipped_m(planned, one)) for name, one in stems) * CLIPS_A_STEM_METRE
 
 
 def _there(season: Season) -> Counter[str]:

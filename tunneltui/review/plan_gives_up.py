@@ -10,6 +10,8 @@ def gives_up(made: Plan, beside: Plan | None) -> str:
     if beside is None:
         return "nothing moves: the dearer order and its loads stay"
     says = _fruit(made, beside)
+    more_h = made.hours.band.mid - beside.hours.band.mid
+    says += [f"{more_h:.0f} more hours of work"] if more_h >= 1 else []
     if made.peak is not None and beside.peak is not None:
         says += _loads(made.peak, beside.peak)
     says += _ways_of_working(made, beside)

@@ -117,6 +117,17 @@ class Crop:
 
 
 @dataclass(frozen=True, slots=True)
+class Hours:
+    """From planting out to clearing. Made by ``plan_hours.hours``."""
+
+    band: Band
+    """Likely by the minutes of the round; from the smaller to the larger of that and the published figures."""
+    published: Band
+    timed: tuple[str, ...]
+    """Kinds of work that the grower timed."""
+
+
+@dataclass(frozen=True, slots=True)
 class Dates:
     sow: date
     pot_on: date
@@ -156,7 +167,7 @@ class Plan:
     fits: tuple[LoopFit, ...]
     peak: Peak | None
     crops: tuple[Crop, ...]
-    hours: Band | None
+    hours: Hours
     spare_m: float
     """Twine that a hook must carry beyond what hangs."""
     turns: int | None
