@@ -25,7 +25,7 @@ from tests.chores.given import (
 from tunneltui.chores.exceptions import without
 from tunneltui.chores.rules import chores
 from tunneltui.chores.tips import let_run
-from tunneltui.growth.outlook import Band, PickOutlook
+from tunneltui.growth.outlook import Band, LeftOut, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_care import Air, Fed, Scouted
 from tunneltui.journal.kinds_crop import (
@@ -204,6 +204,21 @@ def test_plants_are_marked_when_forecasts_run_blind(days: int, arises: bool) -> 
         assert bodies(found[0].writes) == [MarkedPlant(row_of[1].id), MarkedPlant(row_of[4].id)]
     lately = season(row_of, last={("marked_plant", "W1-02"): DAY - timedelta(days=6)})
     assert not of_kind(chores(lately, coming, loads()), "mark_plants")
+
+
+@pytest.mark.parametrize(("days", "arises"), [(6, True), (7, False)])
+def test_a_reading_that_makes_no_sense_is_asked_for_again(days: int, arises: bool) -> None:
+    row_of = [leader(n) for n in range(1, 4)]
+    coming = outlook({one.id: stem(1.5, 1.4) for one in row_of})
+    read = LeftOut(DAY - timedelta(days=days), "199 cm after 234 cm, shorter than before", "")
+    doubted = replace(coming.leaders[row_of[1].id], doubted=read)
+    coming = replace(coming, leaders=coming.leaders | {row_of[1].id: doubted})
+    found = of_kind(chores(season(row_of), coming, loads()), "read_again")
+    assert [chore.about for chore in found] == (["W1-02a"] if arises else [])
+    if arises:
+        assert "199 cm after 234 cm" in found[0].why
+        done = Done(found[0].answers, "act", read.day + timedelta(days=1))
+        assert not of_kind(chores(season(row_of, done=(done,)), coming, loads()), "read_again")
 
 
 @pytest.mark.parametrize(("assumed", "arises"), [(2, False), (3, True)])

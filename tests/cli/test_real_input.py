@@ -132,6 +132,35 @@ def test_a_day_to_come_is_not_imported(demo: Door, tmp_path: Path) -> None:
     assert "still to come" in demo.refuses("air", write(tmp_path, "date,mean\n2026-08-21,20\n2026-08-22,21\n"))
 
 
+SPOILED = SHEET.replace("06-15,1,27,177,9,1", "06-15,1,27,97,9,1").replace(
+    "06-15,2,28,175,9,2", "06-15,2,28,475,9,2"
+)
+
+
+def test_readings_that_make_no_sense_are_taken_told_and_asked_for_again(trial: Door, tmp_path: Path) -> None:
+    sheet = write(tmp_path, SPOILED)
+    how = ("--map", "length=Crop height", "--as", "totals")
+    told = [
+        "T1-01a 2026-06-15: 97 cm after 150 cm, shorter than before (slipped, tip broken, lowered?); left out",
+        "T1-02a 2026-06-15: 475 cm after 147 cm, more than 8 cm a day; left out",
+    ]
+    assert trial.json("measurements", sheet, *how, "--look")["left_out"] == told
+    said = trial.says("measurements", sheet, *how)
+    assert "2 taken that make no sense; nothing is learned from them:" in said
+    on = ("--on", "2026-06-16")
+    listed = " ".join(trial.says("outlook", *on).split())
+    assert all(one in listed for one in told)
+    asked = [c for spot in trial.json("round", *on)["spots"] for c in spot["chores"] if c["kind"] == "read_again"]
+    assert [chore["about"] for chore in asked] == ["T1-01a", "T1-02a"]
+    (one,) = trial.json("plant", "T1-01", *on)["leaders"]
+    assert [fact["words"] for fact in one["left_out"]] == [
+        told[0][len("T1-01a 2026-06-15: ") :].removesuffix("; left out")
+    ]
+    assert "nothing is learned from them" in trial.says("plant", "T1-01", *on)
+    said = trial.says("add", "measured", "leader=T1-01", "flowering_truss=2", *on)
+    assert "flowering truss 2 after 7, counts do not fall; left out" in said
+
+
 @needs_open_data
 def test_the_open_registrations_end_to_end(trial: Door) -> None:
     """Ten stems of a cherry trial, 16 visits, and its logger (README of the open data): no figure of them is kept

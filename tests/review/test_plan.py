@@ -20,11 +20,12 @@ from tunneltui.demo.make import make_demo
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.model import Limits
 from tunneltui.holding.trouble import Trouble
+from tunneltui.loads.room import held_m
 from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_dates import cannot_be_kept, dates, planting_day
 from tunneltui.review.plan_loads import look_days, planned_loads
 from tunneltui.review.plan_records import cultivar_records, mean_band
-from tunneltui.review.plan_stems import held_m, hung
+from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_trellis import loop_fit
 from tunneltui.review.plan_values import Dates, Peak
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.batches import Batch, batches
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import Where, at_row, make_chore
+from tunneltui.chores.making import Where, at_row, make_chore, ticked_since
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Outlook
@@ -42,7 +42,11 @@ def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[
 def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
     """The plan's rows and cultivars come into force once the old crop is cleared, or when sowing begins."""
     wanted = holding_of(season.holding, plan)
-    if wanted == season.holding or _ticked(season, *SET_OUT, on) or (season.leaders and season.day < plan.sow):
+    if (
+        wanted == season.holding
+        or ticked_since(season, *SET_OUT, on)
+        or (season.leaders and season.day < plan.sow)
+    ):
         return
     heads = setting_of(plan).heads
     yield make_chore(
@@ -112,7 +116,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             )
     for row in rows:
         strings = len(season.layout.rows[row][1].strings)
-        if strings and not _ticked(season, "hang_strings", row, on):
+        if strings and not ticked_since(season, "hang_strings", row, on):
             yield _ready_chore(
                 season,
                 plan,
@@ -123,7 +127,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
                 (row, Note(f"{strings} strings hung on {row}", "planting")),
             )
     heads = sum(rows.values())
-    if heads and not _ticked(season, "load_hooks", "", on):
+    if heads and not ticked_since(season, "load_hooks", "", on):
         turns = f"{plan.turns} turns, {plan.spare_m:.1f} m of twine" if plan.turns else f"{plan.spare_m:.1f} m"
         yield _ready_chore(
             season,
@@ -173,10 +177,3 @@ def _rows_to_plant(season: Season, plan: PlanAdopted) -> dict[str, int]:
 def _planted(season: Season, row: str, plan: PlanAdopted) -> bool:
     since = plan.plant - timedelta(days=READY_DAYS)
     return any(leader.row == row and leader.planted_on >= since for leader in season.leaders.values())
-
-
-def _ticked(season: Season, kind: str, about: str, since: date) -> bool:
-    return any(
-        done.answers[:2] == (kind, about) and done.put_off_until is None and done.day >= since
-        for done in season.done
-    )

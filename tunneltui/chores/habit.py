@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.begun_late import stems_to_note, walked_lately
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_head, make_chore, on_the_loop
+from tunneltui.chores.making import at_head, make_chore, on_the_loop, ticked_since
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.wording import day_word, listed, many
@@ -77,6 +77,28 @@ def _typical(leaders: list[Leader], marked: list[Leader], wanted: int) -> list[L
     more = wanted - len(marked)
     spread = {(2 * n + 1) * len(along) // (2 * more) for n in range(more)} if along else set()
     return [*marked, *(along[n] for n in sorted(spread))]
+
+
+def read_again(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """A reading of this week that makes no sense and that nothing since has settled."""
+    for leader in season.leaders.values():
+        doubted = outlook.leaders[leader.id].doubted if leader.id in outlook.leaders else None
+        if doubted is None or (season.day - doubted.day).days >= WEEK_DAYS:
+            continue
+        if not ticked_since(season, "read_again", leader.name, doubted.day):
+            yield make_chore(
+                "read_again",
+                leader.name,
+                at_head(season, leader),
+                when="any",
+                earliest=season.day,
+                latest=doubted.day + timedelta(days=WEEK_DAYS),
+                minutes=minutes_for(season, "read_again"),
+                proposal=f"{leader.name}: read it again, or note what happened to it",
+                why=f"Read {day_word(doubted.day, season.day)}: {doubted.why}. Nothing is learned from it.",
+                writes=[(leader.place, Note(f"{leader.name}: looked at again, still to be read"))],
+                leaders=[leader.id],
+            )
 
 
 def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:

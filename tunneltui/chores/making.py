@@ -109,3 +109,11 @@ def weekly_due(last: date, every_days: int, work_day: Weekday | None) -> date:
     if work_day is None:
         return last + timedelta(days=every_days)
     return next_weekday(last + timedelta(days=every_days // 2 + 1), work_day)
+
+
+def ticked_since(season: Season, kind: str, about: str, since: date) -> bool:
+    """Whether a chore of that kind was done since that day; of kinds whose ticks last (``season.shelves``)."""
+    return any(
+        done.answers[:2] == (kind, about) and done.put_off_until is None and done.day >= since
+        for done in season.done
+    )

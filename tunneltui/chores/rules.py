@@ -12,7 +12,8 @@ from tunneltui.chores.clearing import clearing
 from tunneltui.chores.clips import second_clip, take_back_clips
 from tunneltui.chores.coming import coming_season
 from tunneltui.chores.feeding import feed
-from tunneltui.chores.habit import mark_plants, put_right
+from tunneltui.chores.fit import will_it_fit
+from tunneltui.chores.habit import mark_plants, put_right, read_again
 from tunneltui.chores.heads import heads
 from tunneltui.chores.heat_of_day import before_the_heat
 from tunneltui.chores.leaves import deleaf, side_shoot
@@ -60,7 +61,9 @@ RULES: tuple[Rule, ...] = (
     weak_plant,
     feed,
     caring,
+    will_it_fit,
     mark_plants,
+    read_again,
     put_right,
     coming_season,
     raising,
@@ -68,7 +71,7 @@ RULES: tuple[Rule, ...] = (
     clearing,
 )
 
-OF_A_STEM: tuple[Rule, ...] = (repair, second_clip, prop)
+OF_A_STEM: tuple[Rule, ...] = (repair, second_clip, prop, read_again)
 """Rules that look at one stem at a time: they ask for the same of it in a season of that stem alone."""
 
 OF_A_LOOP: tuple[Rule, ...] = (

@@ -19,6 +19,7 @@ from tunneltui.season.state import Ending, Fixing, Leader, Lowering, Reading, Se
 PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
 """Rows of the picture and the chart, and the metres of the loop that the picture shows."""
 MOST_READ = 12
+LEFT_OUT = "Readings that make no sense: nothing is learned from them"
 
 
 class StemFact(NamedTuple):
@@ -106,6 +107,12 @@ def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leade
     if leader.id in bearing.paths and bearing.paths[leader.id].fault:
         lines.append(bearing.paths[leader.id].fault)
     return lines
+
+
+def left_out(morning: Morning, leader: Leader) -> list[Noted]:
+    """Readings that make no sense, the latest first; nothing is learned from them."""
+    coming = morning.outlook.leaders.get(leader.id)
+    return [Noted(one.day, one.why) for one in reversed(coming.flagged)] if coming is not None else []
 
 
 def side_view(morning: Morning, leader: Leader, width: int) -> list[Row]:

@@ -12,7 +12,9 @@ from datetime import date
 from functools import partial
 from typing import Literal
 
+from tunneltui.growth.counts import TrussCount, days_words, left_out, truss_counts
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
+from tunneltui.growth.outlook import LeftOut
 from tunneltui.growth.stems import READING_CM2, Grown
 from tunneltui.holding.crops import USUAL, Crop
 from tunneltui.holding.model import Row
@@ -20,6 +22,10 @@ from tunneltui.season.state import Accident, Leader, Lowering, Reading
 
 SHRINKS_CM = 3.0
 """A stem read shorter by more than this did not just measure badly."""
+PLANTED_AT_MOST_CM = 120.0
+"""No plant is longer on the day it is put in. Common practice, no source."""
+NOTED_LATE_DAYS = 28
+"""Who begins a journal in mid season reads the stems within so many days. Assumed."""
 TIP_READ_CM2 = 4.0
 """A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
 TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
@@ -71,16 +77,6 @@ class Fix:
 
 
 @dataclass(frozen=True, slots=True)
-class TrussCount:
-    """New flowering trusses of a leader from one day to another."""
-
-    start: int
-    end: int
-    new: float
-    stems: int
-
-
-@dataclass(frozen=True, slots=True)
 class Evidence:
     leader: str
     growths: tuple[Growth, ...]
@@ -90,10 +86,12 @@ class Evidence:
     """Flowering truss by day, as counted or added up."""
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
-    flagged: tuple[str, ...]
+    flagged: tuple[LeftOut, ...]
     measured_on: date | None
     stems: int = 1
     """Stems its readings are the mean of."""
+    doubted: LeftOut | None = None
+    """A reading left out that none since has settled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +110,8 @@ class _Reader:
         self.wire_cm = wire_cm
         self.growths: list[Growth] = []
         self.fixes: list[Fix] = []
-        self.flagged: list[str] = []
+        self.flagged: list[LeftOut] = []
+        self.doubted: LeftOut | None = None
         self.measured_on: date | None = None
         self._since = leader.since.toordinal()
         self._length: _Anchor | None = None
@@ -157,11 +156,7 @@ class _Reader:
         self.measured_on = on
         cm2 = READING_CM2 / stems
         before = self._length
-        if before is None:
-            self._length = _Anchor(day, cm, READING_CM2)
-            self.fixes.append(Fix(day, "length", cm, cm2))
-            return
-        fault = self._fault(cm - before.cm, day - before.day)
+        fault = self._fault(cm - before.cm, day - before.day) if before else self._since_planting(cm, day)
         if (
             fault
             and self._doubtful is not None
@@ -169,13 +164,22 @@ class _Reader:
         ):
             before, fault = self._doubtful, ""
         if fault:
-            self._flag(on, f"{cm:.0f} cm after {before.cm:.0f} cm, {fault}")
+            was_cm = before.cm if before else PLANTED_LENGTH_M * 100
+            after = f" after {before.cm:.0f} cm" if before else ""
+            self._flag(on, f"{cm:.0f} cm{after}, {fault}")
             self._doubtful = _Anchor(day, cm, READING_CM2)
-            self.fixes.append(Fix(day, "length", cm, max(cm2, (cm - before.cm) ** 2)))
+            self.fixes.append(Fix(day, "length", cm, max(cm2, (cm - was_cm) ** 2)))
             return
-        self._learn(before, day, cm - before.cm, READING_CM2, "length", cm, stems)
-        self._length, self._doubtful = _Anchor(day, cm, READING_CM2), None
+        if before is not None:
+            self._learn(before, day, cm - before.cm, READING_CM2, "length", cm, stems)
+        self._length, self._doubtful, self.doubted = _Anchor(day, cm, READING_CM2), None, None
         self.fixes.append(Fix(day, "length", cm, cm2))
+
+    def _since_planting(self, cm: float, day: int) -> str:
+        """Why a first length cannot be, or ''; soon after, the day of planting may be that of the first note."""
+        days = day - self._since
+        too_long = days >= NOTED_LATE_DAYS and cm > PLANTED_AT_MOST_CM + self.fastest_cm_a_day * days
+        return f"more than {self.fastest_cm_a_day:.0f} cm a day since it was planted" if too_long else ""
 
     def _read_growth(self, on: date, day: int, cm: float, stems: int) -> None:
         self.measured_on = on
@@ -183,7 +187,7 @@ class _Reader:
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
         fault = self._fault(cm, day - start)
         if fault:
-            self._flag(on, f"grew {cm:.0f} cm in {_days(day - start)}, {fault}")
+            self._flag(on, f"grew {cm:.0f} cm in {days_words(day - start)}, {fault}")
         else:
             self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm, stems)
             self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2 / stems))
@@ -232,12 +236,14 @@ class _Reader:
         after_cm: float,
         stems: int = 1,
     ) -> None:
+        self.doubted = None
         if day > before.day:
             grown = Grown(self.leader.id, cm, before.cm2 + cm2, stems)
             self.growths.append(Growth(before.day, day, grown, seen, after_cm))
 
     def accident(self, accident: Accident) -> None:
         day = accident.day.toordinal()
+        self.doubted = None
         if accident.kind == "tip_snapped":
             known = accident.s_m is not None
             left = accident.s_m * 100 if accident.s_m is not None else -SNAPPED_CM
@@ -249,7 +255,8 @@ class _Reader:
             self._tip = None
 
     def _flag(self, on: date, what: str) -> None:
-        self.flagged.append(f"{self.leader.name} {on.isoformat()}: {what}; left out")
+        self.doubted = left_out(self.leader, on, what)
+        self.flagged.append(self.doubted)
 
 
 def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float = SHRINKS_CM) -> str:
@@ -288,70 +295,16 @@ def evidence(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
     if leader.tip_taken_out_on is not None:
         reader.fixes.append(Fix(leader.tip_taken_out_on.toordinal(), "stopped", 0.0, 0.0))
         reader.fixes.sort(key=lambda fix: fix.day)
-    counts, trusses, lowest, flags = _truss_evidence(leader, crop)
+    counted = truss_counts(leader, crop)
     return Evidence(
         leader.id,
         tuple(reader.growths),
         tuple(reader.fixes),
-        counts,
-        trusses,
-        lowest,
-        tuple(reader.flagged + flags),
+        counted.counts,
+        counted.trusses,
+        counted.lowest,
+        (*reader.flagged, *counted.flagged),
         reader.measured_on,
         leader.readings[-1].stems if leader.readings else 1,
+        reader.doubted or counted.doubted,
     )
-
-
-_Numbers = tuple[tuple[int, float], ...]
-
-
-def _truss_evidence(leader: Leader, crop: Crop) -> tuple[tuple[TrussCount, ...], _Numbers, _Numbers, list[str]]:
-    counts: list[TrussCount] = []
-    trusses: list[tuple[int, float]] = []
-    lowest: list[tuple[int, float]] = []
-    flags: list[str] = []
-    lowest_counted = False
-    for reading in leader.readings:
-        day = reading.day.toordinal()
-        if reading.day < leader.since:
-            continue
-        number = _flowering(reading, trusses)
-        if number is not None:
-            fault = _count_fault(trusses, day, number, crop)
-            if fault:
-                flags.append(f"{leader.name} {reading.day.isoformat()}: {fault}; left out")
-            else:
-                if trusses and day > trusses[-1][0]:
-                    counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1], reading.stems))
-                trusses.append((day, number))
-        if reading.lowest_truss is not None:
-            if lowest and reading.lowest_truss < lowest[-1][1] and lowest_counted:
-                fallen = f"lowest truss {reading.lowest_truss:g} after {lowest[-1][1]:g}"
-                flags.append(f"{leader.name} {reading.day.isoformat()}: {fallen}, counts do not fall; left out")
-            else:
-                lowest.append((day, reading.lowest_truss))
-                lowest_counted = reading.by == "rule"
-    return tuple(counts), tuple(trusses), tuple(lowest), flags
-
-
-def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | None:
-    if reading.flowering_truss is not None:
-        return reading.flowering_truss
-    if reading.flowering_since is not None and before:
-        return before[-1][1] + reading.flowering_since
-    return None
-
-
-def _days(days: int) -> str:
-    return "1 day" if days == 1 else f"{days} days"
-
-
-def _count_fault(before: list[tuple[int, float]], day: int, number: float, crop: Crop) -> str:
-    if not before:
-        return ""
-    days, new = day - before[-1][0], number - before[-1][1]
-    if new < 0:
-        return f"flowering truss {number:g} after {before[-1][1]:g}, counts do not fall"
-    if new > crop.most_trusses_a_day * days + 1:
-        return f"{new:g} new trusses in {_days(days)}"
-    return ""

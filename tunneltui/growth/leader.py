@@ -102,6 +102,7 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
         _trusses_a_week(basis),
         _at_wire(stems, basis.limit_cm / 100),
         basis.found.flagged,
+        basis.found.doubted,
     )
 
 
@@ -205,7 +206,7 @@ def _stem_on(
         _trusses_on(basis, day, at, hanging),
         number,
         left,
-        bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss),
+        min(length.mid, bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss)),
         number_sd(basis.trusses.line, until, basis.rate, max(0, until - basis.coming.today), basis.coming_c),
     )
 

@@ -55,6 +55,17 @@ class StemOn:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A reading that makes no sense: nothing is learned from it."""
+
+    day: date
+    why: str
+    """What was read and what is wrong with it."""
+    says: str
+    """The same as a plain sentence with the leader and the day."""
+
+
+@dataclass(frozen=True, slots=True)
 class LeaderOutlook:
     leader: str
     days: dict[date, StemOn]
@@ -65,8 +76,10 @@ class LeaderOutlook:
     """New flowering trusses in the coming seven days."""
     at_wire: tuple[date | None, date | None, date | None]
     """Day its tip reaches the wire or what is lower: early, likely, late; None: not within the outlook."""
-    flagged: tuple[str, ...] = ()
-    """Readings left out of learning, each a plain sentence."""
+    flagged: tuple[LeftOut, ...] = ()
+    """Readings left out of learning."""
+    doubted: LeftOut | None = None
+    """The last of them where nothing read or noted since has settled it."""
 
 
 @dataclass(frozen=True, slots=True)

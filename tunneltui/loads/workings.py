@@ -119,11 +119,10 @@ def _weak_points(
     kept: frozenset[str],
 ) -> dict[str, tuple[WeakPoint, ...]]:
     found: dict[str, tuple[WeakPoint, ...]] = {}
-    stood = _by_loop(was.season, was.stems) if was is not None else {}
     for loop, members in _by_loop(season, stems).items():
         strengths = _strengths_n(clips, members)
         if was is not None and loop in was.weak_points and members.keys() <= kept:
-            before = stood[loop]
+            before = _by_loop(was.season, was.stems)[loop]
             if before.keys() == members.keys() and _strengths_n(was.clips, before) == strengths:
                 found[loop] = was.weak_points[loop]
                 continue

@@ -109,11 +109,12 @@ def backtest(args: Args) -> int:
 
 
 def add(args: Args) -> int:
+    from tunneltui.report.left_out import left_out_by
     from tunneltui.report.typed_entry import typed_entry
 
     here = door.at_hand(args)
-    made = typed_entry(here.ready_season(), args.kind, args.values, args.about)
-    return door.write(args, here, [(here.day, made)])
+    drafts = [(here.day, typed_entry(here.ready_season(), args.kind, args.values, args.about))]
+    return door.write(args, here, drafts, left_out_by(here.entries, drafts))
 
 
 def done(args: Args) -> int:

@@ -22,6 +22,7 @@ from tunneltui.journal.kinds import KIND_OF, VERSION
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
+from tunneltui.report.left_out import left_out_by
 from tunneltui.report.story import sentence
 from tunneltui.season import names
 from tunneltui.season.fold import fold
@@ -53,6 +54,8 @@ class Import:
     refused: tuple[Refused, ...]
     replaced: bool
     """Changed rows are among the acts."""
+    left_out: tuple[str, ...] = ()
+    """Readings taken that make no sense, each a sentence: nothing is learned from them."""
 
 
 def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -> Import:
@@ -134,7 +137,8 @@ def measurements_import(
     says = [*said.decided, *(_assumed_words(holding) if standing else ())]
     found = _import(here, path, said.source, rows, replace_changed, said.columns, says, refused)
     refuse_future(standing, here.today)
-    return replace(found, acts=tuple(act for act in (tuple(standing), *found.acts) if act))
+    acts = tuple(act for act in (tuple(standing), *found.acts) if act)
+    return replace(found, acts=acts, left_out=left_out_by(here.entries, [one for act in acts for one in act]))
 
 
 def _assumed_words(holding: Holding) -> list[str]:
@@ -244,6 +248,7 @@ def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str]
         ],
         "replaced": found.replaced and bool(found.changed),
         "refused": [{"line": one.line, "why": one.why} for one in found.refused],
+        "left_out": list(found.left_out),
     }
 
 
@@ -272,4 +277,9 @@ def import_text(
         lines += [line for one in found.refused[:MOST_TOLD] for line in wrap(f"  line {one.line}: {one.why}")]
     if len(found.refused) > MOST_TOLD:
         lines.append(f"  and {len(found.refused) - MOST_TOLD} more; --json lists all")
+    if found.left_out:
+        lines.append(f"{len(found.left_out)} taken that make no sense; nothing is learned from them:")
+        lines += [line for said in found.left_out[:MOST_TOLD] for line in wrap(f"  {said}")]
+    if len(found.left_out) > MOST_TOLD:
+        lines.append(f"  and {len(found.left_out) - MOST_TOLD} more; --json lists all")
     return "\n".join(lines) + "\n"

@@ -109,7 +109,7 @@ def outlook_text(morning: Morning) -> str:
     for id_, leader in morning.season.leaders.items():
         if id_ in coming.leaders:
             lines.append(_stem(leader.name, morning.day, coming.leaders[id_]))
-    left_out = [*coming.flagged, *(said for one in coming.leaders.values() for said in one.flagged)]
+    left_out = [*coming.flagged, *(out.says for one in coming.leaders.values() for out in one.flagged)]
     lines += [line for said in left_out for line in wrapped(said, "  ", "      ")]
     lines += ["", "Picks"]
     lines += [

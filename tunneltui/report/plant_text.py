@@ -9,9 +9,11 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import bar
 from tunneltui.draw.days import day_words
 from tunneltui.draw.leader_facts import (
+    LEFT_OUT,
     FixingFact,
     fixing_facts,
     leader_words,
+    left_out,
     noted,
     row_table,
     side_view,
@@ -65,6 +67,7 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
         *_section("Length of the stem: × measured, then the band it will be in", chart),
         *_section("Trusses, the lowest first", _columns(trusses)),
         *_section("Clips and ties, from the soil up", _columns(fixings)),
+        *_section(LEFT_OUT, _columns((day_words(one.day), "", one.words) for one in left_out(morning, leader))),
         *_section("What was noted, the latest first", _columns(told)),
     ]
 
@@ -122,6 +125,7 @@ def _leader(morning: Morning, leader: Leader) -> Document:
             for one in truss_facts(morning, leader)
         ],
         "fixings": [_fixing(one) for one in fixing_facts(morning, leader)],
+        "left_out": [{"day": one.day.isoformat(), "words": one.words} for one in left_out(morning, leader)],
         "noted": [{"day": one.day.isoformat(), "words": one.words} for one in noted(leader)],
     }
 

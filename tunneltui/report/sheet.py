@@ -47,6 +47,7 @@ _BLANKS = {
     "lower": ("tips under the wire, cm", 16),
     "measure": ("read", 12),
     "mark_plants": ("which", 12),
+    "read_again": ("read", 12),
     "put_right": ("seen", 16),
 }
 """What is written by hand beside a chore of a kind, and how much room it needs in em."""

@@ -16,6 +16,7 @@ from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
 from tunneltui.loads.path import hook_across_m, layer_z_m
+from tunneltui.loads.room import wire_m
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
 
 HEAD_GAP_M = 0.10
@@ -34,24 +35,6 @@ class _Room:
     strings: tuple[HungString, ...]
     limits: Limits
     tip_z_m: float
-
-
-def most_travel_m(limits: Limits, wire_m: float, slope: float) -> float:
-    """How far from its root a stem may lie, before its head would hang shorter than ``head_least_m``."""
-    rise_m = wire_m - limits.tip_margin_m - limits.head_least_m - limits.first_tier_m
-    return max(0.0, rise_m) / slope if slope > 0 else float("inf")
-
-
-def held_m(limits: Limits, wire_m: float, slope: float, loop_m: float) -> float:
-    """The longest stem a slope holds: up to the first tier, along within the loop, and the head that is left."""
-    travel_m = min(most_travel_m(limits, wire_m, slope), loop_m)
-    head_m = wire_m - limits.tip_margin_m - limits.first_tier_m - slope * travel_m
-    return limits.first_tier_m + hypot(travel_m, slope * travel_m) + max(limits.head_least_m, head_m)
-
-
-def way_m(limits: Limits, wire_m: float, slope: float, length_m: float) -> float:
-    """How far from its root a stem of that length lies: first tier, way along the rise, head."""
-    return max(0.0, length_m - (wire_m - limits.tip_margin_m)) / (hypot(1, slope) - slope)
 
 
 def held_back_m(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> float:
@@ -150,8 +133,3 @@ def _clip(leader: Leader, name: str, s_m: float, u_m: float, string: str, day: d
         assumed=True,
         seen_on=(day,),
     )
-
-
-def wire_m(season: Season, loop: Loop) -> float:
-    """The lower of the wires over a loop."""
-    return min(season.layout.rows[stretch.row][1].wire_height_m for stretch in loop.stretches)

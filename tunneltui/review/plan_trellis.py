@@ -14,9 +14,9 @@ from dataclasses import dataclass, replace
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
+from tunneltui.loads.room import held_m, most_travel_m, way_m, wire_m
 from tunneltui.review.plan_records import STEM_SPREAD
 from tunneltui.review.plan_season import Coming
-from tunneltui.review.plan_stems import held_m, most_travel_m, way_m, wire_m
 from tunneltui.review.plan_values import CultivarRecord, LoopFit
 from tunneltui.season.state import Leader, Season
 

@@ -141,7 +141,15 @@ def _leaders(morning: Morning) -> dict[str, LeaderFacts]:
 
 
 def _facts(morning: Morning, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[str, ...]:
-    return tuple(line for line in (_stem_words(morning, leader), _load_words(leader, clips)) if line)
+    lines = (_stem_words(morning, leader), _load_words(leader, clips), _doubt_words(morning, leader))
+    return tuple(line for line in lines if line)
+
+
+def _doubt_words(morning: Morning, leader: Leader) -> str:
+    """A reading that makes no sense, said till it is settled."""
+    coming = morning.outlook.leaders.get(leader.id)
+    doubted = coming.doubted if coming is not None else None
+    return f"Left out, read again: {doubted.why}." if doubted is not None else ""
 
 
 def _stem_words(morning: Morning, leader: Leader) -> str:

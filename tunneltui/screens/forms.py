@@ -148,14 +148,6 @@ Checked = Callable[[Mapping[str, str]], str]
 """What is wrong with the values, as a sentence; '' if nothing."""
 
 
-class _Typed(Input):
-    """A field that hands on at once what is typed: an enter may stand before it that leads to the next field."""
-
-    def on_key(self, event: events.Key) -> None:
-        if isinstance(self.screen, Fields):
-            self.screen.on_key(event)
-
-
 class Fields(Form[dict[str, str] | None]):
     """A few fields; enter goes on to the next and from the last one away with them."""
 
@@ -178,7 +170,7 @@ class Fields(Form[dict[str, str] | None]):
         """Number of the field that is typed into."""
 
     def on_key(self, event: events.Key) -> None:
-        """Enter and letters, whichever field they came to: into the one whose turn it is, in their order."""
+        """Enter, and letters typed before a field had the focus to take them: done in their order."""
         typed = "\n" if event.key == "enter" else event.character or ""
         if typed == "\n" or (typed and typed.isprintable()):
             event.stop()
@@ -200,8 +192,7 @@ class Fields(Form[dict[str, str] | None]):
             if character == "\n":
                 self._entered()
             else:
-                field = self.query_one(f"#field-{self._at}", Input)
-                field.replace(character, *field.selection)
+                self.query_one(f"#field-{self._at}", Input).insert_text_at_cursor(character)
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):
@@ -209,7 +200,7 @@ class Fields(Form[dict[str, str] | None]):
             for number, field in enumerate(self._fields):
                 words = Content.assemble(plain(label(field.words)), "  ", told(field.hint).stylize("dim"))
                 yield Static(words, classes="field-words")
-                yield _Typed(
+                yield Input(
                     placeholder=shown(field.initial, field.unit),
                     id=f"field-{number}",
                     compact=True,
@@ -231,8 +222,7 @@ class Fields(Form[dict[str, str] | None]):
             self.action_keep()
         else:
             self._at += 1
-            # At once, not when the widget gets round to it.
-            self.set_focus(self.query_one(f"#field-{self._at}", Input))
+            self.query_one(f"#field-{self._at}", Input).focus()
 
     def action_keep(self) -> None:
         values = {

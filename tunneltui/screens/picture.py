@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 """'': still to do; ``partly``: ticked, with some left out that are still asked for; ``no longer``: planned this
 morning, and the season asks for it no more."""
-JOINS = frozenset({"dropped", "tip_snapped", "kinked", "repair"})
+JOINS = frozenset({"dropped", "tip_snapped", "kinked", "repair", "read_again"})
 """Kinds that join this morning's walk when they come up; everything else waits until the round is planned anew."""
 
 

@@ -16,8 +16,11 @@ from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import bar
 from tunneltui.draw.days import day_words
 from tunneltui.draw.leader_facts import (
+    LEFT_OUT,
+    Noted,
     fixing_facts,
     leader_words,
+    left_out,
     length_facts,
     noted,
     side_view,
@@ -96,7 +99,8 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
         ),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
-        *_section("What was noted, the latest first", _entries(leader)),
+        *_section(LEFT_OUT, _told(left_out(morning, leader))),
+        *_section("What was noted, the latest first", _told(noted(leader))),
     ]
 
 
@@ -108,7 +112,8 @@ def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
         *_section("Length of the stem", [_words(fact) for fact in length_facts(morning, leader)]),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
-        *_section("What was noted, the latest first", _entries(leader)),
+        *_section(LEFT_OUT, _told(left_out(morning, leader))),
+        *_section("What was noted, the latest first", _told(noted(leader))),
     ]
 
 
@@ -145,8 +150,8 @@ def _clips(morning: Morning, leader: Leader) -> list[Line]:
     ]
 
 
-def _entries(leader: Leader) -> list[Line]:
+def _told(facts: Iterable[Noted]) -> list[Line]:
     return [
         Line(f"{number}", (Part(day_words(one.day), "place", 12), Part(one.words)))
-        for number, one in enumerate(noted(leader))
+        for number, one in enumerate(facts)
     ]

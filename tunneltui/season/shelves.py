@@ -21,9 +21,12 @@ _T = TypeVar("_T", Record, tuple[Record, Done])
 
 _HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
 """House-wide kinds of which each changed record counts, not only that the shelf changed."""
-LASTING = frozenset({"blight", "end_rot", "order", "put_right", "set_out", "hang_strings", "load_hooks"})
+LASTING = frozenset(
+    {"blight", "end_rot", "order", "put_right", "read_again", "set_out", "hang_strings", "load_hooks", "will_fit"}
+)
 """Kinds of chores whose tick holds beyond its day: what follows from something found, until it is found again,
-the walk that puts the picture right, and what is done once for a coming season."""
+the walk that puts the picture right, a reading looked at again, what is done once for a coming season, and that
+stems will not fit."""
 
 
 class Shelves:

@@ -1,0 +1,127 @@
+"""Will it fit: once a week, how long stems will be by the end of their growth, against the room their loop has.
+
+Told weeks ahead, while a tip may be taken out sooner or a row laid down; what is full already is another chore's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.tips import last_useful_flower
+from tunneltui.chores.wording import cm, day_word, listed, many
+from tunneltui.growth.forecast import DAYS, Basis, basis
+from tunneltui.growth.leader import leader_on
+from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.topping import last_pick
+from tunneltui.journal.kinds_journal import Note
+from tunneltui.loads.result import Loads
+from tunneltui.loads.room import room_m
+from tunneltui.season.state import Leader, Season
+
+WEEK_DAYS = 7
+KIND = "will_fit"
+
+
+@dataclass(frozen=True, slots=True)
+class Outgrows:
+    """A stem that will be longer than there is room for."""
+
+    leader: Leader
+    full_on: date
+    """The first day, to a week, on which it has no room left."""
+    length_m: float
+    """On the last day its tip grows."""
+    room_m: float
+
+
+def will_it_fit(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """A loop whose stems will outgrow their room before their tips are to come out."""
+    due = [loop for loop in season.layout.loops if not _answered_lately(season, loop)]
+    growing = {loop: mine for loop in due if (mine := _growing(season, loop))}
+    if not growing:
+        return
+    ends = _ends(season)
+    last = max(ends.values(), default=season.day)
+    if last <= season.day:
+        return
+    known = basis(season, max(DAYS, (last - season.day).days))
+    for loop, leaders in growing.items():
+        found = [over for leader in leaders if (over := _outgrows(season, known, leader, ends)) is not None]
+        if found:
+            yield _will_not_fit(season, loop, found, ends[_tunnel(season, found[0].leader)])
+
+
+def _answered_lately(season: Season, loop: str) -> bool:
+    since = season.day - timedelta(days=WEEK_DAYS)
+    return any(done.answers[:2] == (KIND, loop) and since < done.day <= season.day for done in season.done)
+
+
+def _growing(season: Season, loop: str) -> list[Leader]:
+    """Those lowered along a wire whose tips are still in."""
+    return [
+        leader
+        for leader in in_order_of_work(season.leaders_of_loop(loop))
+        if leader.training != "pinched_at_wire" and leader.tip_taken_out_on is None
+    ]
+
+
+def _ends(season: Season) -> dict[str, date]:
+    """By tunnel, the last day its tips grow: the last useful flower, else the last pick of a typical year."""
+    end = last_pick(season)
+    ends = {}
+    for tunnel in season.holding.tunnels:
+        flower = last_useful_flower(season, tunnel)
+        if flower is not None or end is not None:
+            ends[tunnel.key] = flower.day if flower is not None else end.day if end is not None else season.day
+    return ends
+
+
+def _tunnel(season: Season, leader: Leader) -> str:
+    return season.layout.rows[leader.row][0].key
+
+
+def _outgrows(season: Season, known: Basis, leader: Leader, ends: dict[str, date]) -> Outgrows | None:
+    end = ends.get(_tunnel(season, leader))
+    if end is None or end <= season.day or leader.id not in known.leaders:
+        return None
+    room = room_m(season, leader)
+    length_m = _length_m(known, leader, end)
+    if length_m <= room or _length_m(known, leader, season.day) > room:
+        return None
+    full_on = season.day
+    while full_on < end and _length_m(known, leader, full_on) <= room:
+        full_on += timedelta(days=WEEK_DAYS)
+    return Outgrows(leader, min(full_on, end), length_m, room)
+
+
+def _length_m(known: Basis, leader: Leader, day: date) -> float:
+    return leader_on(known.leaders[leader.id], day.toordinal()).length_m.mid
+
+
+def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -> Chore:
+    soonest = min(found, key=lambda over: over.full_on)
+    longest = max(found, key=lambda over: over.length_m - over.room_m)
+    names = listed([over.leader.name for over in found])
+    full = day_word(soonest.full_on, season.day)
+    said = f"{names} will not fit on {loop}"
+    return make_chore(
+        KIND,
+        loop,
+        on_the_loop(season, loop, soonest.leader.u_m),
+        when="any",
+        earliest=season.day,
+        latest=min(soonest.full_on, season.day + timedelta(days=WEEK_DAYS)),
+        minutes=minutes_for(season, KIND),
+        proposal=f"{said}: choose tips to come out by {full}, a second wire's way round, or stems laid down",
+        why=f"{many(len(found), 'stem')} will outgrow the room along the wire before {day_word(end, season.day)}: "
+        f"{longest.leader.name} will be about {longest.length_m:.1f} m and there is room for "
+        f"{longest.room_m:.1f} m with {cm(season.holding.limits.head_least_m)} of head; room is first used up "
+        f"about {full}. From the typical year where no forecast reaches; asked again in a week.",
+        writes=[(soonest.leader.row, Note(f"{said}; full about {soonest.full_on.isoformat()}"))],
+        leaders=[over.leader.id for over in found],
+    )

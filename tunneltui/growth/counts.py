@@ -1,0 +1,95 @@
+"""What a leader's counted trusses say; counts that fall or leap are flagged and left out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from tunneltui.growth.outlook import LeftOut
+from tunneltui.holding.crops import Crop
+from tunneltui.season.state import Leader, Reading
+
+
+@dataclass(frozen=True, slots=True)
+class TrussCount:
+    """New flowering trusses of a leader from one day to another."""
+
+    start: int
+    end: int
+    new: float
+    stems: int
+
+
+@dataclass(frozen=True, slots=True)
+class TrussCounts:
+    counts: tuple[TrussCount, ...]
+    trusses: tuple[tuple[int, float], ...]
+    """Flowering truss by day, as counted or added up."""
+    lowest: tuple[tuple[int, float], ...]
+    """Lowest truss not picked, by day."""
+    flagged: tuple[LeftOut, ...]
+    doubted: LeftOut | None
+    """A count left out that none since has settled."""
+
+
+def left_out(leader: Leader, on: date, what: str) -> LeftOut:
+    return LeftOut(on, what, f"{leader.name} {on.isoformat()}: {what}; left out")
+
+
+def days_words(days: int) -> str:
+    return "1 day" if days == 1 else f"{days} days"
+
+
+def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
+    """All that was counted of a leader's trusses, in order of time."""
+    counts: list[TrussCount] = []
+    trusses: list[tuple[int, float]] = []
+    lowest: list[tuple[int, float]] = []
+    flags: list[LeftOut] = []
+    doubted: dict[str, LeftOut] = {}
+    lowest_counted = False
+    for reading in leader.readings:
+        day = reading.day.toordinal()
+        if reading.day < leader.since:
+            continue
+        number = _flowering(reading, trusses)
+        if number is not None:
+            fault = _count_fault(trusses, day, number, crop)
+            if fault:
+                doubted["flowering"] = left_out(leader, reading.day, fault)
+                flags.append(doubted["flowering"])
+            else:
+                doubted.pop("flowering", None)
+                if trusses and day > trusses[-1][0]:
+                    counts.append(TrussCount(trusses[-1][0], day, number - trusses[-1][1], reading.stems))
+                trusses.append((day, number))
+        if reading.lowest_truss is not None:
+            if lowest and reading.lowest_truss < lowest[-1][1] and lowest_counted:
+                fallen = f"lowest truss {reading.lowest_truss:g} after {lowest[-1][1]:g}, counts do not fall"
+                doubted["lowest"] = left_out(leader, reading.day, fallen)
+                flags.append(doubted["lowest"])
+            else:
+                doubted.pop("lowest", None)
+                lowest.append((day, reading.lowest_truss))
+                lowest_counted = reading.by == "rule"
+    last = next(iter(doubted.values()), None)
+    return TrussCounts(tuple(counts), tuple(trusses), tuple(lowest), tuple(flags), last)
+
+
+def _flowering(reading: Reading, before: list[tuple[int, float]]) -> float | None:
+    if reading.flowering_truss is not None:
+        return reading.flowering_truss
+    if reading.flowering_since is not None and before:
+        return before[-1][1] + reading.flowering_since
+    return None
+
+
+def _count_fault(before: list[tuple[int, float]], day: int, number: float, crop: Crop) -> str:
+    if not before:
+        return ""
+    days, new = day - before[-1][0], number - before[-1][1]
+    if new < 0:
+        return f"flowering truss {number:g} after {before[-1][1]:g}, counts do not fall"
+    if new > crop.most_trusses_a_day * days + 1:
+        return f"{new:g} new trusses in {days_words(days)}"
+    return ""

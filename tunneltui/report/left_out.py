@@ -1,0 +1,43 @@
+"""Readings that are written and yet make no sense: told at once, as nothing is learned from them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from tunneltui.growth.evidence import evidence
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds import VERSION
+from tunneltui.season.fold import fold
+
+TELLING = frozenset({"measured", "lowered"})
+
+
+def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) -> tuple[str, ...]:
+    """What becomes doubtful by writing the drafts, each a sentence; in the order of the leaders."""
+    telling = [(day, one) for day, one in drafts if one.kind in TELLING]
+    if not telling:
+        return ()
+    last = max(day for day, _ in drafts)
+    since_us = max((entry.at_us for entry in entries), default=0) + 1
+    written = [
+        Entry(one.id or f"draft {n}", "draft", "", day, since_us + n, "", one.about, one.kind, VERSION, one.body)
+        for n, (day, one) in enumerate(drafts)
+    ]
+    places = {one.about for _, one in telling}
+    before = set(_flags(entries, last, places))
+    return tuple(said for said in _flags([*entries, *written], last, places) if said not in before)
+
+
+def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:
+    try:
+        season = fold(entries, day)
+    except Trouble:
+        return []
+    return [
+        out.says
+        for leader in season.leaders.values()
+        if leader.place in places
+        for out in evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader)).flagged
+    ]
