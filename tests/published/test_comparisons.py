@@ -12,6 +12,8 @@ import pytest
 from scipy import stats
 
 from tunneltui.review.compare import Unit, compare, detectable, holm, permutation_p, verdict, welch
+from tunneltui.review.fair import judged
+from tunneltui.review.fair_units import Grouped
 from tunneltui.review.student import t_quantile, t_tail
 
 CONTROL = [4.17, 5.58, 5.18, 6.11, 4.50, 4.61, 5.17, 4.53, 5.33, 5.14]
@@ -40,6 +42,23 @@ def test_welch(a: list[float], b: list[float], t: float, df: float, p: float, lo
     assert got[2] == pytest.approx(p, abs=5e-6)
     assert got[3] == pytest.approx(low, abs=5e-6)
     assert got[4] == pytest.approx(high, abs=5e-6)
+
+
+def test_three_groups_differ_where_the_published_answers_say_so() -> None:
+    """PlantGrowth: R's anova prints F 4.846, p 0.0159; its TukeyHSD 0.391, 0.198 and 0.012. Ours, a pair at a time
+    and corrected for three looks, names the same pair and no other."""
+    values = {"control": CONTROL, "treated 1": TREATED_1, "treated 2": TREATED_2}
+    f, p = stats.f_oneway(*values.values())
+    assert f == pytest.approx(4.846, abs=5e-4)
+    assert p == pytest.approx(0.0159, abs=5e-5)
+    between = stats.tukey_hsd(*values.values()).pvalue
+    assert (between[0, 1], between[0, 2], between[1, 2]) == pytest.approx((0.391, 0.198, 0.012), abs=5e-4)
+    pairs = judged(Grouped("plant", {name: _units(of) for name, of in values.items()}), Random(0))
+    differ = {pair.names for pair in pairs if pair.strict_p is not None and pair.strict_p <= 0.05}
+    assert differ == {("treated 1", "treated 2")}
+    assert next(pair.says for pair in pairs if pair.names in differ).startswith(
+        "treated 1 gave less than treated 2"
+    )
 
 
 def test_exact_permutations() -> None:
