@@ -264,7 +264,7 @@ def test_a_promise_is_whole_kilograms_from_the_low_end() -> None:
     day = date(2026, 8, 21)
     picks = [PickOutlook("cherry", "W1", day, Band(6, 8, 10), 3, blind=False)] * 2
     assert summed(pick.kg for pick in picks) == Band(16 - 8**0.5, 16, 16 + 8**0.5)
-    assert promise(picks) == "13 kg can be promised, 16 likely"
+    assert promise(picks) == "13 kg can be promised, 16 kg likely"
     assert "no figure" in promise([PickOutlook("cherry", "W1", day, Band(0, 0, 0), 3, blind=True)])
 
 

@@ -148,10 +148,19 @@ Checked = Callable[[Mapping[str, str]], str]
 """What is wrong with the values, as a sentence; '' if nothing."""
 
 
+class _FieldInput(Input):
+    """Leaves every letter to the form, which alone knows where an enter before it led: when the letter comes here,
+    another field may have the focus."""
+
+    def on_key(self, event: events.Key) -> None:
+        if event.is_printable:
+            event.prevent_default()
+
+
 class Fields(Form[dict[str, str] | None]):
     """A few fields; enter goes on to the next and from the last one away with them."""
 
-    AUTO_FOCUS = "Input"
+    AUTO_FOCUS = ""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "dismiss_nothing", "out", show=False),
@@ -166,11 +175,10 @@ class Fields(Form[dict[str, str] | None]):
         self._fields = tuple(fields)
         self._check = check
         self._early = ""
-        self._at = 0
-        """Number of the field that is typed into."""
+        """Typed before there was a field to take it."""
 
     def on_key(self, event: events.Key) -> None:
-        """Enter, and letters typed before a field had the focus to take them: done in their order."""
+        """Enter and letters, done in the order typed."""
         typed = "\n" if event.key == "enter" else event.character or ""
         if typed == "\n" or (typed and typed.isprintable()):
             event.stop()
@@ -180,11 +188,8 @@ class Fields(Form[dict[str, str] | None]):
                 self._type()
 
     def on_mount(self) -> None:
+        self.set_focus(self._input(0))
         self._type()
-
-    def on_descendant_focus(self) -> None:
-        if self.focused is not None and self.focused.id is not None:
-            self._at = int(self.focused.id.removeprefix("field-"))
 
     def _type(self) -> None:
         early, self._early = self._early, ""
@@ -192,7 +197,15 @@ class Fields(Form[dict[str, str] | None]):
             if character == "\n":
                 self._entered()
             else:
-                self.query_one(f"#field-{self._at}", Input).insert_text_at_cursor(character)
+                field = self._input(self._at())
+                field.replace(character, *field.selection)
+
+    def _input(self, number: int) -> Input:
+        return self.query_one(f"#field-{number}", Input)
+
+    def _at(self) -> int:
+        """Number of the field that is typed into."""
+        return int(self.focused.id.removeprefix("field-")) if self.focused is not None and self.focused.id else 0
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):
@@ -200,7 +213,7 @@ class Fields(Form[dict[str, str] | None]):
             for number, field in enumerate(self._fields):
                 words = Content.assemble(plain(label(field.words)), "  ", told(field.hint).stylize("dim"))
                 yield Static(words, classes="field-words")
-                yield Input(
+                yield _FieldInput(
                     placeholder=shown(field.initial, field.unit),
                     id=f"field-{number}",
                     compact=True,
@@ -218,11 +231,11 @@ class Fields(Form[dict[str, str] | None]):
 
     def _entered(self) -> None:
         """On to the next field, from the last away with all of them."""
-        if self._at == len(self._fields) - 1:
+        if self._at() == len(self._fields) - 1:
             self.action_keep()
         else:
-            self._at += 1
-            self.query_one(f"#field-{self._at}", Input).focus()
+            # At once, where `Input.focus` would wait its turn behind letters typed meanwhile.
+            self.set_focus(self._input(self._at() + 1))
 
     def action_keep(self) -> None:
         values = {
