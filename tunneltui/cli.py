@@ -37,7 +37,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if fault := _fault_of_addresses(sys.argv[1:] if argv is None else argv):
         print(f"tunneltui: {fault}.", file=sys.stderr)
         return WRONG_USAGE
-    args = _parser().parse_args(argv)
+    args = parser().parse_args(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
@@ -170,7 +170,7 @@ def _shared(after: bool) -> argparse.ArgumentParser:
     return shared
 
 
-def _parser() -> argparse.ArgumentParser:
+def parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="tunneltui",
         description="The morning round of long-season vine crops in unheated tunnels. Without a command it opens "
@@ -187,6 +187,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_holding(commands)
     _add_journal(commands)
     _add_settings(commands)
+    _add_completion(commands)
     return parser
 
 
@@ -217,6 +218,19 @@ def _command(commands: Commands, name: str, run: Run | str, says: str, example: 
     )
     made.set_defaults(run=_command_named(run) if isinstance(run, str) else run)
     return made
+
+
+def _add_completion(commands: Commands) -> None:
+    says = "what a shell needs to complete commands and flags"
+    made = _command(commands, "completion", _completion, says, "completion bash")
+    made.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="the shell it is for")
+
+
+def _completion(args: Args) -> int:
+    import shtab
+
+    sys.stdout.write(shtab.complete(parser(), args.shell))
+    return DONE
 
 
 def _family(commands: Commands, name: str, says: str) -> Commands:
@@ -367,7 +381,7 @@ def _add_writing(commands: Commands) -> None:
     add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
     add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
-    example = 'done "all but 07, 12; 14 slid; cherry 6.2"'
+    example = 'done "W2 all but 09; W2-01a string 8 slid; standard 2 6.2"'
     done = _command(commands, "done", "done", "one typed line at the end of a walk on paper", example)
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")
