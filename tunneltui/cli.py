@@ -37,7 +37,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if fault := _fault_of_addresses(sys.argv[1:] if argv is None else argv):
         print(f"tunneltui: {fault}.", file=sys.stderr)
         return WRONG_USAGE
-    args = parser().parse_args(argv)
+    args = _parsed(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
@@ -56,6 +56,19 @@ def main(argv: Sequence[str] | None = None) -> int:
         print("Stopped; nothing more was written.", file=sys.stderr)
         return INTERRUPTED
     return status
+
+
+def _parsed(argv: Sequence[str] | None) -> Args:
+    """Words of a list that go on after a flag (``picked kg=2 --about W1 cultivar=x``) belong to the list; argparse
+    closes it at the flag."""
+    made = parser()
+    args, left = made.parse_known_args(argv)
+    goes_on = next((name for name in ("values", "line", "answers") if getattr(args, name, None)), "")
+    if left and (not goes_on or any(word.startswith("-") for word in left)):
+        made.error(f"unrecognized arguments: {' '.join(left)}")
+    if left:
+        setattr(args, goes_on, [*getattr(args, goes_on), *left])
+    return args
 
 
 def _fault_of_addresses(words: Sequence[str]) -> str:

@@ -16,6 +16,7 @@ import pytest
 
 from tests.screens.made_demo import demo_at
 from tunneltui.cli import DONE, main, parser
+from tunneltui.journal.body import parsed
 from tunneltui.store.journal_file import JournalFile
 
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
@@ -111,3 +112,18 @@ def test_a_shell_completes_commands_and_flags(shell: str, capsys: pytest.Capture
             [program, "-c", asks], env=dict(os.environ), text=True, check=True, capture_output=True, timeout=30
         )
         assert done.stdout.split() == ["round", "row"]
+
+
+def test_a_list_goes_on_after_a_flag(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path / "home"))
+    demo = demo_at(tmp_path)
+    assert main(["--at", str(demo), "add", "picked", "cultivar=cherry 1", "--about", "W1", "kg=2.5"]) == DONE
+    with JournalFile.open(demo) as journal:
+        picked = list(journal.entries())[-1]
+    assert (picked.kind, parsed(picked)["kg"]) == ("picked", 2.5)
+    for wrong in (["round", "W1"], ["add", "picked", "cultivar=cherry 1", "--abuot", "W1"]):
+        with pytest.raises(SystemExit, match="2"):
+            main(["--at", str(demo), *wrong])
+        assert "unrecognized" in capsys.readouterr().err
