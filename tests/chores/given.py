@@ -146,7 +146,7 @@ def season(leaders: Iterable[Leader] = (), stands: Holding | None = None, **chan
 
 
 def truss(number: int, s_m: float, z: float = 0.5, **changes: Any) -> TrussOn:
-    return replace(TrussOn(number, s_m, z, 5.0, 0.3, None, counted=False), **changes)
+    return TrussOn(number, s_m, z, 5.0, 0.3, None, counted=False)._replace(**changes)
 
 
 def stem(length_m: float, tip_z_m: float, **changes: Any) -> StemOn:

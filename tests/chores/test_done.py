@@ -153,7 +153,7 @@ def test_a_fifth_more_fruit_changes_a_chore_that_names_the_clip_both_ends_and_th
         name: replace(
             leader,
             days={
-                day: replace(stem, trusses=tuple(replace(t, kg=1.2 * t.kg) for t in stem.trusses))
+                day: replace(stem, trusses=tuple(t._replace(kg=1.2 * t.kg) for t in stem.trusses))
                 for day, stem in leader.days.items()
             },
         )

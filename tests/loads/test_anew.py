@@ -67,7 +67,7 @@ def changed(rng: Random, standing: Season, coming: Outlook) -> tuple[Season, Out
         case 3:
             ahead = coming.leaders[one.id]
             day = DAY + timedelta(days=rng.choice((0, 7, 11)))
-            heavier = tuple(replace(truss, kg=truss.kg * 1.3) for truss in ahead.days[day].trusses)
+            heavier = tuple(truss._replace(kg=truss.kg * 1.3) for truss in ahead.days[day].trusses)
             days = {**ahead.days, day: replace(ahead.days[day], trusses=heavier)}
             return standing, replace(coming, leaders={**coming.leaders, one.id: replace(ahead, days=days)})
         case 4 if len(standing.leaders) > 2:

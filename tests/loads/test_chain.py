@@ -117,7 +117,7 @@ def test_rows_weigh_what_their_stems_weigh() -> None:
 
 def test_one_truss_more_and_one_clip_less_give_other_numbers() -> None:
     one, grown = tiered("a", 0.58)
-    heavier = replace(grown, trusses=(*grown.trusses, replace(grown.trusses[0], number=12, s_m=2.7)))
+    heavier = replace(grown, trusses=(*grown.trusses, grown.trusses[0]._replace(number=12, s_m=2.7)))
     fewer = replace(one, fixings=tuple(f for f in one.fixings if f.id != "a4"))
     base = {c.id: c for c in loads(season(one), outlook({"a": grown}), DAY).clips}
     more = {c.id: c for c in loads(season(one), outlook({"a": heavier}), DAY).clips}
@@ -142,7 +142,7 @@ def test_growth_ahead_raises_the_chance() -> None:
     still, growing = outlook({"a": grown}), outlook({"a": grown})
     week = DAY + timedelta(days=7)
     swelled = replace(
-        growing.leaders["a"].days[week], trusses=tuple(replace(t, kg=t.kg * 1.6) for t in grown.trusses)
+        growing.leaders["a"].days[week], trusses=tuple(t._replace(kg=t.kg * 1.6) for t in grown.trusses)
     )
     growing.leaders["a"].days[week] = swelled
     before = {c.id: c.chance_7d for c in loads(season(one), still, DAY).clips}

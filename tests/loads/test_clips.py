@@ -205,7 +205,7 @@ def test_one_truss_more_and_one_clip_less_show() -> None:
     standing, grown = tiered()
     base = borne(standing, grown)
     last = max((f for f in standing.fixings if f.on == "string"), key=lambda f: f.s_m)
-    heavier = replace(grown, trusses=(*grown.trusses, replace(grown.trusses[0], number=9, s_m=last.s_m + 0.1)))
+    heavier = replace(grown, trusses=(*grown.trusses, grown.trusses[0]._replace(number=9, s_m=last.s_m + 0.1)))
     assert borne(standing, heavier).clips[last.id].mid_n > base.clips[last.id].mid_n + 1.0
     fewer = replace(standing, fixings=tuple(f for f in standing.fixings if f.id != "a4"))
     assert borne(fewer, grown).clips[last.id].mid_n != pytest.approx(base.clips[last.id].mid_n, abs=0.1)

@@ -185,7 +185,7 @@ def test_past_trusses_are_younger_and_the_picked_ones_hang_again() -> None:
     """Eight trusses from ripe to flower: 1/8 apart, 0.8 a week, so 0.1 a week. Three weeks ago the ripe one was at
     0.7, the highest two had not flowered, and those picked since hung below it."""
     one, grown = tiered()
-    numbered = replace(grown, trusses=tuple(replace(t, number=t.number + 4) for t in grown.trusses))
+    numbered = replace(grown, trusses=tuple(t._replace(number=t.number + 4) for t in grown.trusses))
     then = stem_then(one, numbered, (0.2 / 7, 0.8 / 7), DAY, weeks_ago(3))
     by_number = {t.number: t for t in then.trusses}
     assert by_number[5].z == pytest.approx(1.0 - 0.3)

@@ -18,10 +18,12 @@ from tests.review.plan_made import AUGUST, PLANTED, borne, by_vigour, house, pla
 from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
 from tunneltui.growth.outlook import Band
-from tunneltui.holding.model import Limits
+from tunneltui.holding.model import Limits, TwineKind
 from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
 from tunneltui.review.plan import intended, plan
+from tunneltui.review.plan_buy import to_buy
 from tunneltui.review.plan_dates import cannot_be_kept, dates, planting_day
 from tunneltui.review.plan_loads import look_days, planned_loads
 from tunneltui.review.plan_records import cultivar_records, mean_band
@@ -208,6 +210,21 @@ def test_plans_without_any_record() -> None:
     assert sorted(found.plans[1].cultivar_of.values()) == sorted(found.plans[0].cultivar_of.values())
     seed = [w for w in found.plans[1].buy if w.item == "seed"]
     assert [w.wanted for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
+
+
+@pytest.mark.parametrize(
+    ("spool_m", "there_m", "says"), [(250.0, 500.0, ""), (None, 0.0, "does not say how long a spool is")]
+)
+def test_twine_in_store_is_counted_in_metres(spool_m: float | None, there_m: float, says: str) -> None:
+    """Two spools came in: what there is of them is their length, not their number."""
+    season = house()
+    stands = replace(season.holding, twines=(TwineKind("jute", spool_m=spool_m),))
+    stocked = Stocked("twine", "jute", 2)
+    now = replace(made.season(stands=stands), stockings=((PLANTED, "", stocked),), stock={("twine", "jute"): 2.0})
+    planted = planned(season, "vw" * 6, {"v": 0.20, "w": 0.10}).season
+    twine = next(w for w in to_buy(now, planted, dict.fromkeys(planted.leaders, 5.0), []) if w.item == "twine")
+    assert (twine.there, twine.buy) == (there_m, twine.wanted - min(there_m, twine.wanted))
+    assert says in twine.note
 
 
 def test_vigour_of_the_records_is_in_the_stems() -> None:

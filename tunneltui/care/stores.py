@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
@@ -165,24 +165,36 @@ def _twine(season: Season, end: SeasonEnd) -> Need:
             for name, length_m in _lengths(season, end, which).items()
         )
 
-    spools = {twine.key: twine.spool_m for twine in season.holding.twines}
     on_hooks = {hook.twine for hook in season.holding.hooks if hook.twine}
-    stocked = {
-        s.kind: s.in_store for s in stores(season) if s.item == "twine" and (not on_hooks or s.kind in on_hooks)
-    }
-    known = {kind: spools.get(kind) for kind in stocked}
-    there_m = None
-    if known and all(length is not None for length in known.values()):
-        there_m = sum(max(0.0, stocked[kind]) * (length or 0.0) for kind, length in known.items())
+    stocked = {kind for kind in twine_kinds(season) if not on_hooks or kind in on_hooks}
+    there_m = twine_in_store_m(season, stocked)
     why = "what the stems outgrow their wire by, less what the hooks still carry"
     unknown = sum(1 for x in season.leaders.values() if x.hook is not None and x.hook.spare_m is None)
     if unknown:
         why += f" ({unknown} hooks whose twine nobody noted are taken as empty)"
-    if there_m is None and known:
+    if there_m is None and stocked:
         why += "; the holding does not say how long a spool is (spool_m)"
     elif there_m is None:
         why += "; no twine was stocked"
     return Need("twine", Band(*(round(beyond(which), 1) for which in ("low", "mid", "high"))), there_m, "m", why)
+
+
+def twine_kinds(season: Season) -> list[str]:
+    """Kinds of twine that were ever stocked."""
+    return [store.kind for store in stores(season) if store.item == "twine"]
+
+
+def twine_in_store_m(season: Season, kinds: Collection[str]) -> float | None:
+    """Metres of those kinds on whole spools; None without a kind, or where one's spool is of unknown length."""
+    spool_m = {twine.key: twine.spool_m for twine in season.holding.twines}
+    metres = 0.0
+    for store in stores(season):
+        if store.item == "twine" and store.kind in kinds:
+            length_m = spool_m.get(store.kind)
+            if length_m is None:
+                return None
+            metres += max(0.0, store.in_store) * length_m
+    return metres if kinds else None
 
 
 def _wire_m(season: Season, leader: str) -> float:

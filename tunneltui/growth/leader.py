@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -223,8 +224,8 @@ def _last_flowering_day(basis: LeaderBasis, day: int) -> int:
 
 
 def _trusses_on(basis: LeaderBasis, day: int, at: int, hanging: Sequence[_Hanging]) -> tuple[TrussOn, ...]:
-    picks = [pick for pick in basis.pick_days if pick < day]
-    last_pick = picks[-1] if picks else 0
+    picks = bisect_left(basis.pick_days, day)
+    last_pick = basis.pick_days[picks - 1] if picks else 0
     trusses = []
     for truss in hanging:
         if truss.flowered <= day and truss.ripe_day > last_pick:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,8 +18,7 @@ class Band:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class TrussOn:
+class TrussOn(NamedTuple):
     """One truss on one day."""
 
     number: int

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tunneltui.chores.wording import chance_words, corner_words, listed
+from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.report.plain import day_words, heading, joined, wrapped
 
@@ -13,8 +14,6 @@ if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.loads.whatif import Compared
 
-G_M_PER_S2 = 9.80665
-"""Standard gravity (CGPM 1901): loads are said in kg."""
 MOST_CLIPS = 12
 MOST_LINES = 8
 MOST_WEAK = 5
@@ -93,9 +92,13 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
         "",
         f"{'':<36} {'now':>9} {'then':>9}",
     ]
-    moved = {name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= G_M_PER_S2 / 10}
+    moved = {
+        name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
+    }
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
-        now, then = (f"{side[name] / G_M_PER_S2:.1f} kg" if name in side else "-" for side in (before, after))
+        now, then = (
+            f"{side[name] / GRAVITY_M_PER_S2:.1f} kg" if name in side else "-" for side in (before, after)
+        )
         lines.append(f"{name:<36.36} {now:>9} {then:>9}")
     if not moved:
         lines.append("Nothing changes by a tenth of a kilogram.")
@@ -114,7 +117,7 @@ def _items(bearing: Loads) -> dict[str, float]:
 
 
 def _kg(newton: float) -> str:
-    kg = newton / G_M_PER_S2
+    kg = newton / GRAVITY_M_PER_S2
     return f"{kg:.0f} kg" if kg >= 10 else f"{kg:.1f} kg"
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from math import ceil
 
-from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores
+from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores, twine_in_store_m, twine_kinds
 from tunneltui.chores.batches import SEED_SPARE, Batch
 from tunneltui.review.plan_values import Wanted
 from tunneltui.season.state import Leader, Season
@@ -33,7 +33,7 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     found = [
         Wanted("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
         Wanted("hooks", "", float(len(leaders)), there["hook"], "", loaded),
-        Wanted("twine", "", ceil(twine_m), there["twine"], "m", f"for hooks and {len(strings)} strings"),
+        _twine(now, twine_m, len(strings)),
     ]
     turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
     corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
@@ -45,6 +45,15 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
         in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
         found.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", f"{SEED_SPARE:.0%} spare"))
     return found
+
+
+def _twine(now: Season, twine_m: float, strings: int) -> Wanted:
+    kinds = twine_kinds(now)
+    there_m = twine_in_store_m(now, kinds)
+    says = f"for hooks and {strings} strings"
+    if kinds and there_m is None:
+        says += "; what is in store is not counted, the holding does not say how long a spool is (spool_m)"
+    return Wanted("twine", "", ceil(twine_m), there_m or 0.0, "m", says)
 
 
 def clips_to_set(planned: Season, length_m: Mapping[str, float]) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.review.plan_values import Peak, Plan
 
 
@@ -32,7 +33,8 @@ def _loads(peak: Peak, was: Peak) -> list[str]:
     if peak.held_back_m > was.held_back_m + 0.05:
         says.append(f"heads hold stems back by {peak.held_back_m - was.held_back_m:.1f} m more")
     if peak.string_n.mid > was.string_n.mid + 0.5:
-        says.append(f"its fullest string bears {peak.string_n.mid - was.string_n.mid:.0f} N more")
+        more_kg = (peak.string_n.mid - was.string_n.mid) / GRAVITY_M_PER_S2
+        says.append(f"its fullest string bears {more_kg:.1f} kg more")
     if peak.on_soil_kg > was.on_soil_kg + 0.5:
         says.append(f"{peak.on_soil_kg - was.on_soil_kg:.0f} kg more fruit hangs on the soil in low bends")
     return says
