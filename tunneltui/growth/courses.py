@@ -104,7 +104,8 @@ class RipeCourse:
         share = flowered - whole
         early, late = self._line(whole)[0], self._line(whole + 1)[0]
         back = start - whole
-        return [(1 - share) * _of(early, at) + share * _of(late, at - 1) for at in range(back, back + days)]
+        pairs = zip(_stretch(early, back, days), _stretch(late, back - 1, days), strict=True)
+        return [(1 - share) * one + share * other for one, other in pairs]
 
     def ripe(self, flowered: float) -> float:
         """When a truss that flowered then is ripe; infinite where it is not within the air known."""
@@ -146,7 +147,8 @@ class RipeCourse:
         return line, float("inf")
 
 
-def _of(line: list[float], place: int) -> float:
-    if place <= 0:
-        return 0.0
-    return line[place] if place < len(line) else line[-1]
+def _stretch(line: list[float], start: int, days: int) -> list[float]:
+    """A line's values from a place on; nought before it begins, its last value after its end."""
+    before = [0.0] * min(days, max(0, -start))
+    within = line[max(0, start) : max(0, start + days)]
+    return before + within + [line[-1]] * (days - len(before) - len(within))
