@@ -40,7 +40,15 @@ from tunneltui.journal.kinds_crop import (
 )
 from tunneltui.journal.kinds_holding_up import Hung
 from tunneltui.journal.kinds_journal import Looked
-from tunneltui.journal.kinds_standing import Germinated, Hardened, MarkedPlant, Planted, PottedOn, Sown
+from tunneltui.journal.kinds_standing import (
+    Germinated,
+    Hardened,
+    MarkedPlant,
+    PlanAdopted,
+    Planted,
+    PottedOn,
+    Sown,
+)
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Done, Hook, Pick
 
@@ -336,3 +344,16 @@ def test_a_row_is_cleared_from_the_day_its_bed_is_wanted(ahead: int, arises: boo
         assert bodies(found[0].writes) == [Removed(one.plant)]
         assert "1 clip and 1 hook" in found[0].proposal
         assert not without(found[0], [one.id]).writes
+
+
+@pytest.mark.parametrize(("ahead", "arises"), [(22, False), (21, True)])
+def test_a_row_is_cleared_three_weeks_before_the_plan_plants_there(ahead: int, arises: bool) -> None:
+    """Plants put in since the plan was adopted are the plan's own and stay."""
+    old = leader(3)
+    adopted_on = old.planted_on + timedelta(days=1)
+    own = replace(leader(4), planted_on=adopted_on)
+    to_plant = DAY + timedelta(days=ahead)
+    chosen = PlanAdopted("by-vigour", DAY, to_plant, (), (), (), (), (), (), 0.5, 0.14)
+    here = season([old, own], holding(), plans=((adopted_on, chosen),))
+    found = of_kind(chores(here, outlook({}), loads()), "clearing")
+    assert [bodies(one.writes) for one in found] == ([[Removed(old.plant)]] if arises else [])

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.coming import READY_DAYS
 from tunneltui.chores.making import at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
@@ -15,6 +17,7 @@ from tunneltui.holding.model import Bed, Tunnel
 from tunneltui.journal.kinds_crop import GreenStripped, Removed
 from tunneltui.journal.kinds_standing import BedMade
 from tunneltui.loads.result import Loads
+from tunneltui.season.adopted import adopted
 from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
@@ -24,18 +27,27 @@ MEASURED_DAYS = 14
 """A stem read within this is not measured again when it comes down. Common practice, no source."""
 
 
+class _End(NamedTuple):
+    """When a row has to be bare, whose plants that means, and why."""
+
+    day: date
+    planted_before: date
+    why: str
+
+
 def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Around the day the bed is wanted back: rows still standing, and beds that stand empty since."""
-    wanted = season.holding.work.bed_wanted_back
-    if wanted is None or season.day < wanted - timedelta(days=STRIP_AHEAD_DAYS):
+    """Around the day the bed is wanted back, or is needed for the coming crop: rows still standing, and beds that
+    stand empty since."""
+    end = _end(season)
+    if end is None or season.day < end.day - timedelta(days=STRIP_AHEAD_DAYS):
         return
     for row in season.layout.rows:
         # Plants put in since then are the next crop.
-        leaders = in_order_of_work(x for x in season.leaders_of_row(row) if x.planted_on < wanted)
-        if leaders and not _stripped(season, row, wanted):
-            yield _strip(season, outlook, row, leaders, wanted)
-        if leaders and wanted <= season.day:
-            yield _clear(season, row, leaders, f"the bed is wanted back {day_word(wanted, season.day)}")
+        leaders = in_order_of_work(x for x in season.leaders_of_row(row) if x.planted_on < end.planted_before)
+        if leaders and not _stripped(season, row, end.day):
+            yield _strip(season, outlook, row, leaders, end)
+        if leaders and end.day <= season.day:
+            yield _clear(season, row, leaders, end.why)
     for tunnel in season.holding.tunnels:
         for bed in tunnel.beds:
             emptied = _emptied_on(season, tunnel, bed)
@@ -43,12 +55,24 @@ def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]
                 yield _make_bed(season, tunnel, bed, emptied)
 
 
+def _end(season: Season) -> _End | None:
+    wanted, taken = season.holding.work.bed_wanted_back, adopted(season)
+    ends = []
+    if wanted is not None:
+        ends.append(_End(wanted, wanted, f"the bed is wanted back {day_word(wanted, season.day)}"))
+    if taken is not None:
+        on, plan = taken
+        bare = plan.plant - timedelta(days=READY_DAYS)
+        ends.append(_End(bare, on, f"plan {plan.name} plants there {day_word(plan.plant, season.day)}"))
+    return min(ends, default=None)
+
+
 def _stripped(season: Season, row: str, wanted: date) -> bool:
     last = season.last.get(("green_stripped", row))
     return last is not None and last >= wanted - timedelta(days=STRIP_AHEAD_DAYS)
 
 
-def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], wanted: date) -> Chore:
+def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], end: _End) -> Chore:
     trusses = sum(len(outlook.stem(x.id, season.day).trusses) for x in leaders if x.id in outlook.leaders)
     green = many(trusses, "truss", "trusses")
     sick = [leader.name for leader in leaders if leader.suspect]
@@ -59,11 +83,11 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], wa
         at_row(season, row),
         when="any",
         earliest=season.day,
-        latest=max(wanted, season.day),
+        latest=max(end.day, season.day),
         minutes=minutes_for(season, "strip_green", len(leaders)),
         proposal=f"strip {row} green before frost, weigh it, lay it to ripen",
-        why=f"About {green} still hang on {many(len(leaders), 'stem')} of {row} and the bed is wanted back "
-        f"{day_word(wanted, season.day)}. Noted again later with what ripened, the rest is lost.{apart}",
+        why=f"About {green} still hang on {many(len(leaders), 'stem')} of {row} and {end.why}. Noted again later "
+        f"with what ripened, the rest is lost.{apart}",
         writes=[(row, GreenStripped(tuple(leader.id for leader in leaders)))],
         leaders=[leader.id for leader in leaders],
     )
