@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
@@ -15,7 +15,7 @@ from tunneltui.holding.crops import crop_of, kind_of
 from tunneltui.holding.model import WEEKDAYS, Cultivar
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
-from tunneltui.season.state import Leader, Season
+from tunneltui.season.state import Leader, Pick, Season
 
 WORTH_PICKING_KG = 0.05
 """Less than this expected in a row is no chore: about two cherries (common practice, no source)."""
@@ -23,8 +23,9 @@ WORTH_PICKING_KG = 0.05
 
 def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Today's pick day, or the day picking is allowed again after a treatment."""
+    today = [pick for pick in season.picks if pick.day == season.day and not pick.picked.leader]
     for coming in outlook.picks:
-        if not _is_due(season, coming) or coming.kg.high < WORTH_PICKING_KG or _picked_today(season, coming):
+        if not _is_due(season, coming) or coming.kg.high < WORTH_PICKING_KG or _is_among(today, season, coming):
             continue
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
         if leaders:
@@ -35,14 +36,11 @@ def _is_due(season: Season, coming: PickOutlook) -> bool:
     return coming.day == season.day
 
 
-def _picked_today(season: Season, coming: PickOutlook) -> bool:
+def _is_among(picks: Iterable[Pick], season: Season, coming: PickOutlook) -> bool:
     tunnel = season.layout.rows[coming.row][0].key
     return any(
-        p.day == season.day
-        and p.picked.cultivar == coming.cultivar
-        and not p.picked.leader
-        and (p.row == coming.row or (not p.row and p.tunnel in ("", tunnel)))
-        for p in season.picks
+        p.picked.cultivar == coming.cultivar and (p.row == coming.row or (not p.row and p.tunnel in ("", tunnel)))
+        for p in picks
     )
 
 

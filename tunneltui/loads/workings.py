@@ -119,10 +119,11 @@ def _weak_points(
     kept: frozenset[str],
 ) -> dict[str, tuple[WeakPoint, ...]]:
     found: dict[str, tuple[WeakPoint, ...]] = {}
+    loops_before = _by_loop(was.season, was.stems) if was is not None else {}
     for loop, members in _by_loop(season, stems).items():
         strengths = _strengths_n(clips, members)
         if was is not None and loop in was.weak_points and members.keys() <= kept:
-            before = _by_loop(was.season, was.stems)[loop]
+            before = loops_before[loop]
             if before.keys() == members.keys() and _strengths_n(was.clips, before) == strengths:
                 found[loop] = was.weak_points[loop]
                 continue
