@@ -9,7 +9,7 @@ from tunneltui.screens.lines import Lines
 from tunneltui.screens.palette import Palette
 
 
-@pytest.mark.parametrize("size", [(80, 24), (20, 5), (41, 11)])
+@pytest.mark.parametrize("size", [(80, 24), (20, 5), (41, 11), (80, 4)])
 async def test_pages_are_asked_for_before_there_is_a_list(size: tuple[int, int]) -> None:
     app = an_app(KeptInMind())
     async with app.run_test(size=size) as pilot:

@@ -15,7 +15,7 @@ class Palette(CommandPalette):
         super().__init__(id="--command-palette")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        laid_out = self.query_one(CommandList).scrollable_content_region.width > 0
+        laid_out = self.query_one(CommandList).scrollable_content_region.area > 0
         return laid_out if action == "command_list" else super().check_action(action, parameters)
 
     def dismiss(self, result: None = None) -> AwaitComplete:
