@@ -96,7 +96,8 @@ class Desk:
         picture = self._planner.written(entries, act.chores)
         if picture is not None:
             self._app.post_message(MorningPlanned(picture))
-        self._app.call_later(self.plan_near)
+        # Once it is painted: worked out meanwhile, the row would hold up what the key waits for.
+        self._app.call_after_refresh(self.plan_near)
 
     # Planning
 
