@@ -161,6 +161,14 @@ def test_readings_that_make_no_sense_are_taken_told_and_asked_for_again(trial: D
     assert "flowering truss 2 after 7, counts do not fall; left out" in said
 
 
+def test_air_that_cannot_be_is_told_when_it_is_typed(demo: Door) -> None:
+    on = ("--on", "2026-08-18")
+    said = demo.says("add", "air", "mean_c=59", "--about", "E", *on)
+    assert "59 °C read, this looks like Fahrenheit; left out" in said
+    said = demo.says("add", "air", "min_c=9", "max_c=21", "--about", "E", *on)
+    assert "left out" not in said
+
+
 @needs_open_data
 def test_the_open_registrations_end_to_end(trial: Door) -> None:
     """Ten stems of a cherry trial, 16 visits, and its logger (README of the open data): no figure of them is kept

@@ -125,6 +125,12 @@ def _readings(season: Season, tunnel: str) -> tuple[dict[int, _Day], list[str]]:
     return dict(sorted(days.items())), flagged
 
 
+def air_flags(season: Season) -> list[str]:
+    """Days of any tunnel whose readings cannot be its air, each a sentence."""
+    every = _every_read(season).by_about
+    return [flag for about in sorted(every) for flag in every[about].flagged]
+
+
 @lru_cache(maxsize=1)
 def _every_read(season: Season) -> _EveryRead:
     """Of all tunnels at once: each asks for it, and a house may have hundreds."""

@@ -268,17 +268,20 @@ def _up_from_the_ground(
 
 
 def _above_tip(leader: Leader, length_m: float) -> list[str]:
-    return [
-        f"{leader.name}: clip {fixing.id} is noted at {fixing.s_m:.2f} m along a stem of {length_m:.2f} m, above"
-        " its tip; it is left out."
-        for fixing in leader.fixings
-        if fixing.s_m > length_m + SLACK_M
-    ] + [
-        f"{leader.name}: prop {prop.id} is noted at {prop.s_m:.2f} m along a stem of {length_m:.2f} m, above its"
-        " tip; it is left out."
-        for prop in leader.props
-        if prop.s_m > length_m + SLACK_M
-    ]
+    noted = [(fixing.s_m, _fixing_words(fixing)) for fixing in leader.fixings]
+    noted += [(prop.s_m, f"prop of {prop.day} (entry {prop.id})") for prop in leader.props]
+    above = sorted((s_m, what) for s_m, what in noted if s_m > length_m + SLACK_M)
+    if not above:
+        return []
+    things = ", ".join(f"{what} at {s_m:.2f} m" for s_m, what in above)
+    left_out = "it is" if len(above) == 1 else "they are"
+    return [f"{leader.name}: {things} would be above its tip, the stem is {length_m:.2f} m; {left_out} left out."]
+
+
+def _fixing_words(fixing: Fixing) -> str:
+    what = "tie" if fixing.tie else "clip"
+    on = f"string {fixing.string.rpartition('/')[2]}" if fixing.string else f"the {fixing.on}"
+    return f"{what} on {on} (entry {fixing.id})"
 
 
 def _too_short(
@@ -291,12 +294,13 @@ def _too_short(
     missing_m = hypot(here[0] - before[0], here[1] - before[1]) - (here[2] - before[2])
     if missing_m <= loose_m:
         return []
-    thing = f"{'tie' if fixing.tie else 'clip'} {fixing.id}"
+    thing = f"its {_fixing_words(fixing)}"
     return [_shorter(leader, missing_m, before[2], f"{here[2]:.2f} m", thing)]
 
 
 def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: str) -> str:
-    read = f" or its reading {leader.readings[-1].id}" if leader.readings else ""
+    last = leader.readings[-1] if leader.readings else None
+    read = f" or its reading of {last.day} (entry {last.id})" if last is not None else ""
     return (
         f"{leader.name}: between {from_s_m:.2f} m along the stem and {to} the stem is {missing_m * 100:.0f} cm"
         f" shorter than the path noted for it; {thing}{read} is not as it was noted."
@@ -304,9 +308,9 @@ def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: 
 
 
 def _hook_words(leader: Leader) -> str:
-    """The entry that says where the head hangs, as far as it is known."""
-    moved = [move.id for move in leader.lowerings if move.hook_u_m is not None]
-    return f"its hook by lowering {moved[-1]}" if moved else "its hook"
+    """Since when its head hangs where it is noted, as far as it is known."""
+    moved = [move for move in leader.lowerings if move.hook_u_m is not None]
+    return f"its hook, hung on {moved[-1].day} (entry {moved[-1].id})," if moved else "its hook"
 
 
 def _wire_z_m(leader: Leader, layout: Layout) -> float:

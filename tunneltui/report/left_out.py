@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
+from tunneltui.growth.air import air_flags
 from tunneltui.growth.evidence import evidence
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION
 from tunneltui.season.fold import fold
 
-TELLING = frozenset({"measured", "lowered"})
+TELLING = frozenset({"measured", "lowered", "air"})
 
 
 def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) -> tuple[str, ...]:
@@ -19,7 +20,8 @@ def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) 
     telling = [(day, one) for day, one in drafts if one.kind in TELLING]
     if not telling:
         return ()
-    last = max(day for day, _ in drafts)
+    # The air of a day counts from the next day on.
+    last = max(day for day, _ in drafts) + timedelta(days=1)
     since_us = max((entry.at_us for entry in entries), default=0) + 1
     written = [
         Entry(one.id or f"draft {n}", "draft", "", day, since_us + n, "", one.about, one.kind, VERSION, one.body)
@@ -36,8 +38,11 @@ def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:
     except Trouble:
         return []
     return [
-        out.says
-        for leader in season.leaders.values()
-        if leader.place in places
-        for out in evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader)).flagged
+        *air_flags(season),
+        *(
+            out.says
+            for leader in season.leaders.values()
+            if leader.place in places
+            for out in evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader)).flagged
+        ),
     ]
