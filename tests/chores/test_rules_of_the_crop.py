@@ -346,14 +346,16 @@ def test_a_row_is_cleared_from_the_day_its_bed_is_wanted(ahead: int, arises: boo
         assert not without(found[0], [one.id]).writes
 
 
+@pytest.mark.parametrize("later", [0, 20])
 @pytest.mark.parametrize(("ahead", "arises"), [(22, False), (21, True)])
-def test_a_row_is_cleared_three_weeks_before_the_plan_plants_there(ahead: int, arises: bool) -> None:
-    """Plants put in since the plan was adopted are the plan's own and stay."""
+def test_a_row_is_cleared_three_weeks_before_the_plan_plants_there(ahead: int, arises: bool, later: int) -> None:
+    """Plants put in since its sowing, or since it was adopted, are the plan's own and stay."""
     old = leader(3)
-    adopted_on = old.planted_on + timedelta(days=1)
-    own = replace(leader(4), planted_on=adopted_on)
+    sow = old.planted_on + timedelta(days=1)
+    own = replace(leader(4), planted_on=sow)
+    adopted_on = sow + timedelta(days=later)
     to_plant = DAY + timedelta(days=ahead)
-    chosen = PlanAdopted("by-vigour", DAY, to_plant, (), (), (), (), (), (), 0.5, 0.14)
+    chosen = PlanAdopted("by-vigour", sow, to_plant, (), (), (), (), (), (), 0.5, 0.14)
     here = season([old, own], holding(), plans=((adopted_on, chosen),))
     found = of_kind(chores(here, outlook({}), loads()), "clearing")
     assert [bodies(one.writes) for one in found] == ([[Removed(old.plant)]] if arises else [])

@@ -63,7 +63,10 @@ def _end(season: Season) -> _End | None:
     if taken is not None:
         on, plan = taken
         bare = plan.plant - timedelta(days=READY_DAYS)
-        ends.append(_End(bare, on, f"plan {plan.name} plants there {day_word(plan.plant, season.day)}"))
+        # What was put in since the plan was made, or its sowing, is its own or a crop between.
+        ends.append(
+            _End(bare, min(on, plan.sow), f"plan {plan.name} plants there {day_word(plan.plant, season.day)}")
+        )
     return min(ends, default=None)
 
 
