@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date
 
+from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.setting_out import SettingOut
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
@@ -37,7 +38,7 @@ def record_words(record: CultivarRecord) -> str:
     band = record.vigour_band
     between = f" ({band.low * 100:.0f} to {band.high * 100:.0f})" if band else ""
     vigour = (
-        f"{record.vigour_m_per_week * 100:.0f}{between} cm a week at 20 degC, from {_count(record.stems, 'stem')}"
+        f"{record.vigour_m_per_week * 100:.0f}{between} cm a week at 20 degC, from {many(record.stems, 'stem')}"
     )
     if not record.stems:
         vigour = f"{record.vigour_m_per_week * 100:.0f} cm a week, a default: no stem was measured"
@@ -46,12 +47,8 @@ def record_words(record: CultivarRecord) -> str:
     else:
         rows = record.yield_band
         spread = f", rows {rows.low:.1f} to {rows.high:.1f}" if rows else ", no interval from one row"
-        kg = f"{record.yield_kg:.1f} kg a plant so far{spread}, {_count(record.plants, 'plant')}"
+        kg = f"{record.yield_kg:.1f} kg a plant so far{spread}, {many(record.plants, 'plant')}"
     return f"{record.cultivar}: {vigour}; {kg}"
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def dates_words(dates: Dates) -> str:
@@ -100,7 +97,7 @@ def where_words(plan: Plan) -> list[str]:
     twos = [place for place, n in zip(plan.setting.places, plan.setting.leaders, strict=True) if n > 1]
     twos = [place for place in twos if plan.cultivar_of[place]]
     if twos:
-        says.append(f"two leaders on each of {_count(len(twos), 'plant')}: {', '.join(twos)}")
+        says.append(f"two leaders on each of {many(len(twos), 'plant')}: {', '.join(twos)}")
     return says
 
 
@@ -177,7 +174,9 @@ def _peak(peak: Peak) -> list[str]:
     if peak.held_back_m > 0.05:
         says.append(f"heads ahead hold stems back by {peak.held_back_m:.1f} m in all")
     if peak.faults:
-        says.append(f"{_count(peak.faults, 'fault or gap')} in stems' paths or wires behind these loads")
+        says.append(
+            f"{many(peak.faults, 'fault or gap', 'faults or gaps')} in stems' paths or wires behind these loads"
+        )
     return says
 
 
