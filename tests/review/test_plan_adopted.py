@@ -152,6 +152,15 @@ def test_seeds_by_batch_and_the_bench_moves_the_sowing_day() -> None:
     ]
 
 
+def test_a_plan_adopted_anew_after_sowing_asks_for_no_seed_twice() -> None:
+    sow = worked_out().dates.sow
+    morning = plan_morning(taken(), sow)
+    known = done(taken(), morning, *asked(morning, "sow"))
+    again = adoption(worked_out(), "by-vigour")
+    known = [*known, *entries([draft("", again)], sow + timedelta(days=1), "again", 2000)]
+    assert not asked(plan_morning(known, sow + timedelta(days=2)), "sow")
+
+
 def test_loads_before_planting_are_those_of_the_same_code() -> None:
     season = fold(taken(), WINTER)
     body = season.plans[-1][1]
@@ -182,6 +191,11 @@ def test_by_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     said = json.loads(capsys.readouterr().out)
     assert said["dates"]["last_pick"] == "2026-10-01"
     assert not said["dates"]["until_frost"]
+    assert main(["plan", *on]) == 0
+    assert "gives up" in capsys.readouterr().out
+    for name in ("no such", ""):
+        assert main(["plan", *on, "--adopt", name]) == 1
+        assert "There are: as-planted" in capsys.readouterr().err
     assert main(["plan", *on, "--adopt", "by-vigour", "--end", "2026-10-01"]) == 0
     assert "set out by it now" in capsys.readouterr().out
     assert main(["holding", "show", *on]) == 0
@@ -200,6 +214,10 @@ def test_by_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     [
         (Wishes(plant=date(2027, 1, 2)), "gone by"),
         (Wishes(end=date(2027, 4, 1)), "comes before planting"),
+        (Wishes(plant=date(2029, 5, 1)), "more than two years off"),
+        (Wishes(plant=date.max), "more than two years off"),
+        (Wishes(end=date(2029, 5, 1)), "more than a year after planting"),
+        (Wishes(end=date.max), "more than a year after planting"),
     ],
 )
 def test_days_that_cannot_be_are_refused(wishes: Wishes, says: str) -> None:
@@ -213,6 +231,7 @@ def test_days_that_cannot_be_are_refused(wishes: Wishes, says: str) -> None:
         (Wishes(plant=date(2027, 3, 1)), "the soil is about"),
         (Wishes(plant=date(2027, 2, 1)), "Sowing on 2026-12-21 has gone by"),
         (Wishes(end=date(2027, 12, 20)), "frost will have taken"),
+        (Wishes(end=date(2028, 4, 30)), "frost will have taken"),
         (Wishes(end=date(2027, 6, 10)), "choose a later end"),
     ],
 )

@@ -70,10 +70,11 @@ def plan_batches(season: Season, plan: PlanAdopted) -> tuple[Batch, ...]:
 
 
 def _sow(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
-    """By batch; seeds of a cultivar sown since the plan was adopted count, whatever their tray is called."""
+    """By batch; seeds sown for this spring count, whatever their tray is called, also before it was adopted."""
+    since = min(on, plan.sow - timedelta(days=AHEAD_DAYS))
     sown = Counter[str]()
     for day, _, body in season.sowings:
-        if day >= on:
+        if day >= since:
             sown[body.cultivar] += body.seeds
     for batch in plan_batches(season, plan):
         seeds = max(0, batch.seeds - sown[batch.cultivar])

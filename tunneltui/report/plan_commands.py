@@ -24,7 +24,7 @@ def plan(args: Args) -> int:
     here = door.at_hand(args)
     season = here.ready_season()
     planned = work_out(here.entries, season, _wishes(args))
-    if not args.adopt:
+    if args.adopt is None:
         return door.say(args, lambda: plan_document(planned), lambda: said(plan_text(planned)))
     taken = adoption(planned, args.adopt)
     drafts = [(here.day, one) for one in adoption_drafts(season, taken)]

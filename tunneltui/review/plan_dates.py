@@ -16,6 +16,10 @@ from tunneltui.season.state import Season
 
 LAST_SPRING_DAY = (6, 30)
 """Soil that is not warm by then is taken as a fault in the holding's latitude."""
+MOST_AHEAD_DAYS = 730
+"""Planting further off than this is no coming season."""
+MOST_SEASON_DAYS = 366
+"""From planting to the last pick: vines cleared later than this are of another season."""
 
 
 def planting_day(after: date, latitude_deg: float | None) -> date | None:
@@ -62,6 +66,12 @@ def chosen_planting_day(season: Season, wishes: Wishes) -> date:
         raise Trouble(f"Planting on {plant} has gone by: it is {season.day}.", "Choose a later day.")
     if wishes.end is not None and wishes.end <= plant:
         raise Trouble(f"The end, {wishes.end}, comes before planting, {plant}.", "Choose a later end.")
+    if (plant - season.day).days > MOST_AHEAD_DAYS:
+        raise Trouble(f"Planting on {plant} is more than two years off.", "Choose a day of the coming season.")
+    if wishes.end is not None and (wishes.end - plant).days > MOST_SEASON_DAYS:
+        raise Trouble(
+            f"The end, {wishes.end}, is more than a year after planting, {plant}.", "Choose a sooner end."
+        )
     return plant
 
 
@@ -105,10 +115,22 @@ def cannot_be_kept(found: Dates, today: date, latitude_deg: float | None = None)
     ):
         says.append(f"Nothing planted on {found.plant} is ripe by {found.last_pick}: choose a later end.")
     if found.last_pick is not None and not found.assumed_end:
-        end_c = typical_c(found.last_pick.toordinal(), latitude_deg)
-        if end_c < TOO_COLD_C:
+        cold = _first_cold_day(found.plant, found.last_pick, latitude_deg)
+        if cold is not None:
+            cold_c = typical_c(cold.toordinal(), latitude_deg)
             says.append(
-                f"By {found.last_pick} the typical year is at {end_c:.0f} degC: "
-                "frost will have taken the crop before."
+                f"By {cold} the typical year is at {cold_c:.0f} degC: frost will have taken the crop "
+                f"before {found.last_pick}."
             )
     return says
+
+
+def _first_cold_day(plant: date, last: date, latitude_deg: float | None) -> date | None:
+    """The first day too cold for the crop once it has been warm enough; None up to ``last``."""
+    warm = False
+    for ordinal in range(plant.toordinal(), last.toordinal() + 1):
+        cold = typical_c(ordinal, latitude_deg) < TOO_COLD_C
+        if cold and warm:
+            return date.fromordinal(ordinal)
+        warm = warm or not cold
+    return None
