@@ -183,7 +183,10 @@ def test_from_nothing_to_a_first_round_of_ones_own_in_mid_season(
     path = tmp_path / "my own.db"
     terminal.open(path, "--on", "2026-08-15")
     terminal.wait(lambda shown: "What shall it be?" in shown)
-    terminal.press("a", *["Enter"] * 5)
+    terminal.press("a")
+    # Between one form and the next a key finds neither: a grower, too, looks before typing on.
+    terminal.wait(lambda shown: "Your tunnel" in shown)
+    terminal.press(*["Enter"] * 5)
     terminal.wait(lambda shown: "Your rows" in shown)
     terminal.press(*["Enter"] * 6, *"2026-05-01", "Enter")
     terminal.wait(lambda shown: "0 of" in shown and "> W1" in shown and "walk W1" in shown)
