@@ -10,6 +10,7 @@ from tests.loads import made
 from tunneltui.holding.model import Cultivar
 from tunneltui.holding.setting_out import as_it_is
 from tunneltui.review.plan import lengths_m
+from tunneltui.review.plan_apart import set_apart
 from tunneltui.review.plan_arrange import arranged
 from tunneltui.review.plan_loads import peak
 from tunneltui.review.plan_season import Coming, coming
@@ -37,22 +38,32 @@ def planned(season: Season, order: str, vigour: dict[str, float]) -> Coming:
     return coming(season, dict(zip(season.layout.places, order, strict=True)), records, PLANTED)
 
 
-def borne(season: Season, order: str, vigour: dict[str, float], *days: date) -> Peak:
+def housed(season: Season, order: str, vigour: dict[str, float]) -> Coming:
+    """Planned, with the first tier and rise that these stems ask for."""
     made_ready = planned(season, order, vigour)
-    records = {name: recorded(name, value) for name, value in vigour.items()}
-    housed = trellis(made_ready, records)
-    setting = replace(
-        as_it_is(made_ready.season.holding), first_tier_m=housed.first_tier_m, run_slope=housed.run_slope
-    )
-    found = peak(made_ready.set_out(setting), {}, days or [AUGUST])
+    found = trellis(made_ready, {name: recorded(name, value) for name, value in vigour.items()})
+    setting = as_it_is(made_ready.season.holding)
+    return made_ready.set_out(replace(setting, first_tier_m=found.first_tier_m, run_slope=found.run_slope))
+
+
+def borne(season: Season, order: str, vigour: dict[str, float], *days: date) -> Peak:
+    found = peak(housed(season, order, vigour), days or [AUGUST])
     assert found is not None
     return found
 
 
-def by_vigour(season: Season, order: str, vigour: dict[str, float]) -> str:
+def by_length(season: Season, order: str, vigour: dict[str, float]) -> str:
     given = dict(zip(season.layout.places, order, strict=True))
     length_m = lengths_m(planned(season, order, vigour))
     return "".join(arranged(season.layout, given, length_m).values())
+
+
+def by_vigour(season: Season, order: str, vigour: dict[str, float], *days: date) -> str:
+    """By length, then set apart by what strings and wires would bear on these days."""
+    sorted_ = by_length(season, order, vigour)
+    moved = set_apart(housed(season, sorted_, vigour), days or [AUGUST])
+    stands = dict(zip(season.layout.places, sorted_, strict=True))
+    return "".join(stands[moved.get(place, place)] for place in stands)
 
 
 def random_house(random: Random) -> tuple[Season, str, dict[str, float]]:

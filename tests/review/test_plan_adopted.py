@@ -16,6 +16,7 @@ from tunneltui.chores.batches import HARDEN_AT_DAYS, batches, bench_weeks
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.cli import main
+from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Cultivar, Holding, Work
 from tunneltui.holding.setting_out import as_it_is, set_out
 from tunneltui.holding.toml import to_toml
@@ -88,7 +89,10 @@ def test_an_empty_house_is_set_out_at_once_and_a_standing_one_by_a_chore() -> No
     season = fold(taken(), WINTER)
     body = season.plans[-1][1]
     assert season.holding == holding_of(stands(), body)
-    assert [s.place.cultivar for s in season.layout.places.values()] == ["small"] * 6 + ["round"] * 6
+    stands_now = [s.place.cultivar for s in season.layout.places.values()]
+    assert tuple(stands_now) == body.cultivars
+    assert stands_now != [s.place.cultivar for s in layout(stands()).places.values()]
+    assert sorted(stands_now) == ["round"] * 6 + ["small"] * 6
     # Where something stands only the plan is written; cleared, the chore writes the rest and is silent then.
     only = [entry for entry in taken() if entry.act != "taken" or entry.kind == "plan_adopted"]
     morning = plan_morning(only, WINTER)
@@ -96,6 +100,26 @@ def test_an_empty_house_is_set_out_at_once_and_a_standing_one_by_a_chore() -> No
     after = plan_morning(done(only, morning, chore), WINTER)
     assert after.season.holding == season.holding
     assert not asked(after, "set_out")
+
+
+def test_adopted_again_as_it_is_writes_nothing() -> None:
+    season = fold(taken(), WINTER)
+    same = adoption(worked_out(), "by-vigour")
+    assert adoption_drafts(season, same) == []
+    assert "plan_adopted" in {d.kind for d in adoption_drafts(season, replace(same, name="mine"))}
+
+
+def test_a_row_is_heaviest_on_its_own_day() -> None:
+    """``loads --planned`` of the fullest day names for each row the day on which most hangs in it."""
+    season = fold(taken(), WINTER)
+    body = season.plans[-1][1]
+    (row,) = expected_loads(taken(), season, body).rows
+    planned = coming(
+        season, dict(zip(body.places, body.cultivars, strict=True)), cultivar_records(taken(), season), body.plant
+    )
+    assert row.peak_day is not None
+    on_that_day = planned_loads(planned.season, stems_on(planned, row.peak_day), row.peak_day)
+    assert row.peak_kg == pytest.approx(on_that_day.rows[0].hanging_kg)
 
 
 def test_what_was_edited_since_stays_when_the_holding_is_set_out() -> None:
@@ -128,7 +152,10 @@ def test_its_days_come_as_chores_and_go_when_done() -> None:
     assert first["look_wire"] == first["hang_strings"] == first["load_hooks"] == plants_on - timedelta(days=21)
     assert plants_on <= first["plant_out"] <= plants_on + timedelta(days=3)
     season = fold(known, day)
-    assert [leader.cultivar for leader in season.leaders.values()] == ["small"] * 6 + ["round"] * 6
+    assert (
+        tuple(leader.cultivar for leader in season.leaders.values())
+        == adoption(worked_out(), "by-vigour").cultivars
+    )
 
 
 def test_seeds_by_batch_and_the_bench_moves_the_sowing_day() -> None:
@@ -169,7 +196,7 @@ def test_loads_before_planting_are_those_of_the_same_code() -> None:
         season, dict(zip(body.places, body.cultivars, strict=True)), cultivar_records(taken(), season), body.plant
     )
     looks = [
-        planned_loads(planned.season, stems_on(planned, day), {}, day)
+        planned_loads(planned.season, stems_on(planned, day), day)
         for day in look_days(body.plant, planned.last_day)
     ]
     strings = {look.day: max(line.mid_n for line in look.lines if "/" in line.id) for look in looks}

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 def plan(args: Args) -> int:
     """Plans side by side, or one of them taken."""
+    from tunneltui.report.documents import journal_document
     from tunneltui.report.plan_document import plan_document
     from tunneltui.report.plan_text import plan_text
     from tunneltui.review.plan import plan as work_out
@@ -28,7 +29,14 @@ def plan(args: Args) -> int:
         return door.say(args, lambda: plan_document(planned), lambda: said(plan_text(planned)))
     taken = adoption(planned, args.adopt)
     drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
+    if not drafts:
+        return door.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
     return door.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
+
+
+def already_adopted(name: str) -> str:
+    """What is said of a plan that is adopted as it is."""
+    return f"{name} is adopted already, just so; nothing is written."
 
 
 def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:

@@ -78,7 +78,7 @@ def _last_pick(dates: Dates) -> str:
 
 def plan_lines(plan: Plan) -> Iterator[str]:
     """Everything of one plan: what stands where, what it bears and gives, what to buy, what it gives up."""
-    yield f"{plan.name}: spread of lengths costs {plan.cost_m:.0f} m"
+    yield f"{plan.name}: stems of one loop unequal by {plan.cost_m:.0f} m in all"
     for words in [*where_words(plan), *bears_words(plan), gives_words(plan), *raising_words(plan)]:
         yield from wrapped(words, "  ", "    ")
     yield "  to buy"
@@ -175,7 +175,7 @@ def _peak(peak: Peak) -> list[str]:
         says.append(f"heads ahead hold stems back by {peak.held_back_m:.1f} m in all")
     if peak.faults:
         says.append(
-            f"{many(peak.faults, 'fault or gap', 'faults or gaps')} in stems' paths or wires behind these loads"
+            f"{many(peak.faults, 'thing')} behind these loads could not be reckoned: a stem's path or a wire"
         )
     return says
 

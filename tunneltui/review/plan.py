@@ -15,7 +15,8 @@ from tunneltui.holding.model import Training
 from tunneltui.holding.setting_out import SettingOut
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
-from tunneltui.review.plan_arrange import AS_PLANTED, arrangements, as_planted, loops_of
+from tunneltui.review.plan_apart import set_apart
+from tunneltui.review.plan_arrange import AS_PLANTED, arrangements, as_planted, loops_of, rearranged
 from tunneltui.review.plan_buy import clips_to_set, spare_m, to_buy, turns_of
 from tunneltui.review.plan_dates import cannot_be_kept, chosen_planting_day, dates
 from tunneltui.review.plan_gives_up import gives_up
@@ -25,7 +26,7 @@ from tunneltui.review.plan_order import cost_m
 from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import Coming, coming, set_out_season
 from tunneltui.review.plan_trellis import trellis
-from tunneltui.review.plan_values import CultivarRecord, Dates, Plan, Wishes
+from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Plan, Wishes
 from tunneltui.season.state import Season
 
 
@@ -96,24 +97,18 @@ def intended(season: Season) -> dict[str, str]:
 
 
 def lengths_m(planned: Coming) -> dict[str, float]:
-    """Stem on the last pick day by cultivar, the mean over where it stands."""
+    """Stem on the last pick day by cultivar, the mean over where it stands, tips left in."""
     found: dict[str, list[float]] = {}
     for name, leader in planned.season.leaders.items():
-        found.setdefault(leader.cultivar, []).append(planned.stem(name, planned.last_day).length_m.mid)
+        found.setdefault(leader.cultivar, []).append(planned.length_left_growing_m(name))
     return {cultivar: sum(values) / len(values) for cultivar, values in found.items()}
 
 
 def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, Coming]:
-    season = set_out_season(known.season, setting)
-    planned = coming(season, setting.cultivar_of, known.records, known.planted_on)
-    housed = trellis(planned, known.records)
-    setting = replace(
-        setting,
-        trainings=_trainings(setting, planned, housed.laid_down),
-        first_tier_m=housed.first_tier_m,
-        run_slope=housed.run_slope,
-    )
-    planned = planned.set_out(setting)
+    setting, planned, fits = _housed(known, setting)
+    days = look_days(known.planted_on, planned.last_day)
+    if name != AS_PLANTED and (moved := set_apart(planned, days)):
+        setting, planned, fits = _housed(known, rearranged(setting, moved))
     crops = planned.crops(known.learned)
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
@@ -123,8 +118,8 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         setting,
         spacing_m(planned.season.layout, setting.cultivar_of),
         _cost_m(planned, setting),
-        housed.fits,
-        peak(planned, {}, look_days(known.planted_on, planned.last_day)),
+        fits,
+        peak(planned, days),
         crops,
         hours(known.season, planned, crops, clips_to_set(planned.season, ends_m)),
         spare,
@@ -135,6 +130,20 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         "",
     )
     return replace(made, gives_up=gives_up(made, beside)), planned
+
+
+def _housed(known: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tuple[LoopFit, ...]]:
+    """With the first tier, rise and training that its stems ask for."""
+    season = set_out_season(known.season, setting)
+    planned = coming(season, setting.cultivar_of, known.records, known.planted_on)
+    housed = trellis(planned, known.records)
+    setting = replace(
+        setting,
+        trainings=_trainings(setting, planned, housed.laid_down),
+        first_tier_m=housed.first_tier_m,
+        run_slope=housed.run_slope,
+    )
+    return setting, planned.set_out(setting), housed.fits
 
 
 def _trainings(setting: SettingOut, planned: Coming, laid_down: frozenset[str]) -> tuple[Training, ...]:

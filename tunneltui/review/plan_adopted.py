@@ -44,7 +44,12 @@ def adoption(planned: Planned, name: str) -> PlanAdopted:
 
 
 def adoption_drafts(season: Season, taken: PlanAdopted) -> list[Draft]:
-    """The plan; where nothing stands any more also the holding set out by it, else a chore does that later."""
+    """The plan; where nothing stands any more also the holding set out by it, else a chore does that later.
+
+    Nothing where that very plan is adopted already.
+    """
+    if season.plans and season.plans[-1][1] == taken:
+        return []
     drafts = [draft("", taken)]
     wanted = holding_of(season.holding, taken)
     if not season.leaders and wanted != season.holding:
@@ -62,13 +67,13 @@ def expected_loads(entries: Sequence[Entry], season: Season, taken: PlanAdopted)
     cultivar_of = dict(zip(taken.places, taken.cultivars, strict=True))
     planned = coming(ahead, cultivar_of, cultivar_records(entries, season), taken.plant)
     days = look_days(taken.plant, planned.last_day)
-    fullest = peak(planned, {}, days)
+    fullest = peak(planned, days)
     day = fullest.day if fullest is not None else taken.plant
-    bearing = planned_loads(planned.season, stems_on(planned, day), {}, day)
+    bearing = planned_loads(planned.season, stems_on(planned, day), day)
     if fullest is None:
         return bearing
     rows = tuple(
-        replace(row, peak_kg=max(row.hanging_kg, fullest.hanging_kg[row.row]), peak_day=day)
+        replace(row, peak_kg=fullest.hanging_kg[row.row], peak_day=fullest.heaviest_on[row.row])
         for row in bearing.rows
     )
     return replace(bearing, rows=rows)

@@ -23,9 +23,8 @@ DOUBLE_GAP_M = 2.0
 def arrangements(
     holding: Holding, intended: Mapping[str, str], length_m: Mapping[str, float], wishes: Wishes
 ) -> dict[str, SettingOut]:
-    """By name of the plan, those beside ``as_planted`` itself; one that would be as another is left out."""
-    plain = as_it_is(holding)
-    given = replace(plain, cultivars=tuple(intended.get(place, "") for place in plain.places))
+    """By name of the plan, those beside ``as_planted`` itself; one that would be as another here is left out."""
+    given = as_planted(holding, intended)
     kinds: dict[str, RowKind] = {BY_VIGOUR: wishes.rows, SINGLE_ROWS: "single", DOUBLE_ROWS: "double"}
     found: dict[str, SettingOut] = {}
     for name, kind in kinds.items():
@@ -34,10 +33,9 @@ def arrangements(
         if name == BY_VIGOUR or all(made.partners != other.partners for other in found.values()):
             found[name] = made
     one = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
-    found[WIDER] = wider(holding, found[BY_VIGOUR])
-    other = ONE_LEADER if wishes.leaders == 2 else TWO_LEADERS
-    found[other] = _with_leaders(holding, one, 1 if wishes.leaders == 2 else 2)
-    return found
+    leaders, other = (1, ONE_LEADER) if wishes.leaders == 2 else (2, TWO_LEADERS)
+    more = {WIDER: wider(holding, found[BY_VIGOUR]), other: _with_leaders(holding, one, leaders)}
+    return found | {name: made for name, made in more.items() if made not in found.values()}
 
 
 def as_planted(holding: Holding, intended: Mapping[str, str]) -> SettingOut:
@@ -77,6 +75,16 @@ def loops_of(places: Layout, cultivar_of: Mapping[str, str]) -> list[list[str]]:
     """Places with a cultivar, of each loop, along the way round."""
     there = sorted(places.places.items(), key=lambda item: item[1].u_m)
     return [[n for n, s in there if s.loop.id == loop and cultivar_of.get(n)] for loop in places.loops]
+
+
+def rearranged(given: SettingOut, from_place: Mapping[str, str]) -> SettingOut:
+    """By place the place whose plants, with their leaders, are to stand there instead."""
+    stands = {
+        place: (cultivar, leaders)
+        for place, cultivar, leaders in zip(given.places, given.cultivars, given.leaders, strict=True)
+    }
+    new = [stands[from_place.get(place, place)] for place in given.places]
+    return replace(given, cultivars=tuple(c for c, _ in new), leaders=tuple(n for _, n in new))
 
 
 def wider(holding: Holding, given: SettingOut) -> SettingOut:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tunneltui.chores.wording import many
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.review.plan_values import Peak, Plan
 
@@ -12,10 +13,12 @@ def gives_up(made: Plan, beside: Plan | None) -> str:
         return "nothing moves: the dearer order and its loads stay"
     says = _fruit(made, beside)
     more_h = made.hours.band.mid - beside.hours.band.mid
-    says += [f"{more_h:.0f} more hours of work"] if more_h >= 1 else []
+    says += [f"{many(round(more_h), 'more hour')} of work"] if more_h >= 1 else []
     if made.peak is not None and beside.peak is not None:
         says += _loads(made.peak, beside.peak)
     says += _ways_of_working(made, beside)
+    if not says and made.setting.cultivars == beside.setting.cultivars:
+        return "nothing: what is planted stands by vigour already"
     return "; ".join(says) or "cultivars stand in blocks and are compared less fairly"
 
 

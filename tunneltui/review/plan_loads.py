@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
@@ -10,11 +10,11 @@ from typing import TypeVar
 
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
-from tunneltui.loads.result import HoopLoad, LineLoad, Loads, WireLoad
+from tunneltui.loads.result import HoopLoad, LineLoad, Loads, StemPath, WireLoad
 from tunneltui.review.plan_season import Coming
 from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
 from tunneltui.review.plan_values import Peak
-from tunneltui.season.state import Season
+from tunneltui.season.state import Leader, Season
 
 FIRST_LOOK_DAYS = 63
 LOOK_EVERY_DAYS = 21
@@ -31,14 +31,14 @@ def look_days(planted_on: date, last: date) -> list[date]:
     return days or [last]
 
 
-def peak(coming: Coming, slopes: Mapping[str, float], days: Sequence[date]) -> Peak | None:
+def peak(coming: Coming, days: Sequence[date]) -> Peak | None:
     """The greatest loads over these days; None where nothing would stand."""
     if not coming.season.leaders:
         return None
     stems = {day: stems_on(coming, day) for day in days}
-    held = max(held_back_m(coming.season, stems[day], slopes, day) for day in days)
-    looks = [planned_loads(coming.season, stems[day], slopes, day) for day in days]
-    return peak_of(looks, held, on_soil_kg(looks, stems))
+    held = max(held_back_m(coming.season, stems[day], day) for day in days)
+    looks = [planned_loads(coming.season, stems[day], day) for day in days]
+    return peak_of(looks, held, on_soil_kg([look.paths for look in looks], stems.values()))
 
 
 def stems_on(coming: Coming, day: date) -> dict[str, StemOn]:
@@ -46,22 +46,27 @@ def stems_on(coming: Coming, day: date) -> dict[str, StemOn]:
     return {name: coming.stem(name, day) for name in coming.season.leaders}
 
 
-def planned_loads(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> Loads:
+def planned_loads(season: Season, stems: Mapping[str, StemOn], day: date) -> Loads:
     """``loads.chain.loads`` on planned leaders with planned clips and hooks."""
-    standing = hung(season, stems, slopes, day)
-    tipped = {
-        name: replace(stem, tip_z_m=_same(tip_z_m(season, season.leaders[name], stem.length_m.mid)))
-        for name, stem in stems.items()
-    }
-    return loads(standing, _outlook(tipped, day), day)
+    standing = hung(season, stems, day)
+    hanging = {name: tipped(season, season.leaders[name], stem) for name, stem in stems.items()}
+    return loads(standing, _outlook(hanging, day), day)
 
 
-def on_soil_kg(looks: Sequence[Loads], stems: Mapping[date, Mapping[str, StemOn]]) -> float:
-    """Fruit of every truss that hangs lower than ``FRUIT_CLEAR_M`` on any of the days, each truss once."""
+def tipped(season: Season, leader: Leader, stem: StemOn) -> StemOn:
+    """A planned stem with its tip where a planned head hangs."""
+    return replace(stem, tip_z_m=_same(tip_z_m(season, leader, stem.length_m.mid)))
+
+
+def on_soil_kg(looks: Iterable[Mapping[str, StemPath]], stems: Iterable[Mapping[str, StemOn]]) -> float:
+    """Fruit of every truss that hangs lower than ``FRUIT_CLEAR_M`` on any of the days, each truss once.
+
+    Paths and stems of the same days, by leader.
+    """
     lost: dict[tuple[str, int], float] = {}
-    for look in looks:
-        for name, stem in stems[look.day].items():
-            points = look.paths[name].points if name in look.paths else ()
+    for paths, grown in zip(looks, stems, strict=True):
+        for name, stem in grown.items():
+            points = paths[name].points if name in paths else ()
             for truss in stem.trusses:
                 z_m = _height_m(points, truss.s_m)
                 if z_m is not None and z_m < FRUIT_CLEAR_M and truss.s_m > FRUIT_CLEAR_M:
@@ -87,9 +92,7 @@ def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
     hook = max(
         (line for look in looks for line in look.lines if "/" not in line.id), key=lambda h: h.mid_n, default=None
     )
-    rows = {
-        row.row: max(r.hanging_kg for look in looks for r in look.rows if r.row == row.row) for row in fullest.rows
-    }
+    heaviest = _heaviest(looks)
     return Peak(
         fullest.day,
         line,
@@ -100,7 +103,8 @@ def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
         hoop_n,
         hook.id if hook else "",
         Band(hook.low_n, hook.mid_n, hook.high_n) if hook else Band(0.0, 0.0, 0.0),
-        rows,
+        {row: kg for row, (kg, _) in heaviest.items()},
+        {row: day for row, (_, day) in heaviest.items()},
         soil_kg,
         held_m,
         max(len(look.faults) for look in looks),
@@ -108,6 +112,16 @@ def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
         _fullest(looks, lambda look: look.wires, lambda wire: wire.tension_n),
         _fullest(looks, lambda look: look.hoops, lambda hoop: hoop.load_n),
     )
+
+
+def _heaviest(looks: Sequence[Loads]) -> dict[str, tuple[float, date]]:
+    """By row what hangs on its heaviest day, and that day."""
+    found: dict[str, tuple[float, date]] = {}
+    for look in looks:
+        for row in look.rows:
+            if row.row not in found or row.hanging_kg > found[row.row][0]:
+                found[row.row] = row.hanging_kg, look.day
+    return found
 
 
 _Bears = TypeVar("_Bears", LineLoad, WireLoad, HoopLoad)

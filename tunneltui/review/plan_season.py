@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from tunneltui.growth.forecast import Basis, basis
-from tunneltui.growth.leader import leader_on
+from tunneltui.growth.leader import LeaderBasis, leader_on
 from tunneltui.growth.outlook import StemOn
 from tunneltui.growth.pick_days import Yield, pick_until
 from tunneltui.growth.topping import LastPick, last_pick
@@ -15,6 +16,7 @@ from tunneltui.holding.crops import crop_of
 from tunneltui.holding.layout import Layout, Standing, layout
 from tunneltui.holding.model import Cultivar, Holding, Training
 from tunneltui.holding.setting_out import SettingOut, set_out
+from tunneltui.loads.room import wire_m
 from tunneltui.review.plan_values import Crop, CultivarRecord
 from tunneltui.season.state import HungString, Leader, Season
 
@@ -30,15 +32,26 @@ class Coming:
     known: Basis
     end: LastPick | None
     last_day: date
+    growing: Mapping[str, LeaderBasis]
+    """Leaders stopped at the wire, for the days before that."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader as it would be if it were tended: leaves down to those kept, ripe trusses picked."""
-        grown = leader_on(self.known.leaders[leader], day.toordinal())
+        grown = leader_on(self._basis_on(leader, day), day.toordinal())
         kept = min(grown.leaves, float(self.season.holding.limits.leaves_kept))
         hanging = tuple(t for t in grown.trusses if t.ripe_on is None or t.ripe_on >= day - timedelta(days=4))
         lowest_m = hanging[0].s_m if hanging else 0.0
         bare_m = max(grown.bare_below_m, lowest_m - 0.15, 0.0) if grown.leaves > kept else grown.bare_below_m
         return replace(grown, trusses=hanging, leaves=kept, bare_below_m=min(bare_m, grown.length_m.mid))
+
+    def length_left_growing_m(self, leader: str) -> float:
+        """On the last day, were its tip left in."""
+        known = self.growing.get(leader, self.known.leaders[leader])
+        return leader_on(known, self.last_day.toordinal()).length_m.mid
+
+    def _basis_on(self, leader: str, day: date) -> LeaderBasis:
+        stopped = self.season.leaders[leader].tip_taken_out_on
+        return self.growing[leader] if stopped is not None and day < stopped else self.known.leaders[leader]
 
     def set_out(self, setting: SettingOut) -> Coming:
         """The same stems where the rows are trained so, with that first tier and rise."""
@@ -77,7 +90,28 @@ def coming(
     made = planned_season(season, cultivar_of, records, planted_on)
     end = last_pick(made)
     last = end.day if end is not None else planted_on + timedelta(days=SEASON_DAYS)
-    return Coming(made, basis(made, max(14, (last - planted_on).days)), end, last)
+    days = max(14, (last - planted_on).days)
+    known = basis(made, days)
+    stopped = _stopped_at_the_wire(made, known, days)
+    if not stopped:
+        return Coming(made, known, end, last, {})
+    leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
+    made = replace(made, leaders=leaders)
+    return Coming(made, basis(made, days), end, last, {name: known.leaders[name] for name in stopped})
+
+
+def _stopped_at_the_wire(season: Season, known: Basis, days: int) -> dict[str, date]:
+    """The day on which each stem that is to be stopped there is as long as its wire is high, less the margin."""
+    stopped: dict[str, date] = {}
+    for name, leader in season.leaders.items():
+        if leader.training != "pinched_at_wire":
+            continue
+        limit_m = wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m
+        ordinals = range(season.day.toordinal(), season.day.toordinal() + days)
+        first = bisect_left(ordinals, limit_m, key=lambda day: leader_on(known.leaders[name], day).length_m.mid)
+        if first < days:
+            stopped[name] = date.fromordinal(ordinals[first])
+    return stopped
 
 
 def planned_season(

@@ -1,13 +1,14 @@
 """Where planned stems would hang: slope of the loop, strings, clips and hooks, in the order heads keep.
 
-Each stem lies at the loop's slope to the last string that leaves it a bend, its tip ``limits.tip_margin_m``
-under the wire. Heads keep their order along the loop: one that would pass the head ahead stays ``HEAD_GAP_M``
-behind it, none goes past the loop's end, and what a stem is longer hangs in its bend.
+Each stem in tiers lies at the loop's slope to the last string that leaves it a bend, its tip
+``limits.tip_margin_m`` under the wire. Heads keep their order along the loop: one that would pass the head ahead
+stays ``HEAD_GAP_M`` behind it, none goes past the end of a loop that is not closed, and what a stem is longer
+hangs in its bend.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from math import hypot
@@ -37,41 +38,75 @@ class _Room:
     tip_z_m: float
 
 
-def held_back_m(season: Season, stems: Mapping[str, StemOn], slopes: Mapping[str, float], day: date) -> float:
+def held_back_m(season: Season, stems: Mapping[str, StemOn], day: date) -> float:
     """How much further the hooks of all stems would hang if no head ahead stood in their way."""
-    kept, free = hung(season, stems, slopes, day), hung(season, stems, slopes, day, in_order=False)
-    return sum(_hook_u_m(free.leaders[name]) - _hook_u_m(kept.leaders[name]) for name in season.leaders)
+    return sum(sum(loop_held_back_m(season, loop, stems, day).values()) for loop in season.layout.loops.values())
+
+
+def loop_held_back_m(season: Season, loop: Loop, stems: Mapping[str, StemOn], day: date) -> dict[str, float]:
+    """The same of each of one loop's stems."""
+    kept, free = hung_along(season, loop, stems, day), hung_along(season, loop, stems, day, in_order=False)
+    return {name: _hook_u_m(free[name]) - _hook_u_m(kept[name]) for name in kept}
 
 
 def _hook_u_m(leader: Leader) -> float:
     return leader.u_m if leader.hook is None else leader.hook.u_m
 
 
-def hung(
-    season: Season,
-    stems: Mapping[str, StemOn],
-    slopes: Mapping[str, float],
-    day: date,
-    *,
-    in_order: bool = True,
-) -> Season:
-    """The season with clips, hooks and head clips as a grower would have set them by that day.
-
-    ``in_order`` False: heads pass each other freely, for comparison only.
-    """
+def hung(season: Season, stems: Mapping[str, StemOn], day: date) -> Season:
+    """The season with clips, hooks and head clips as a grower would have set them by that day."""
     leaders: dict[str, Leader] = {}
     for loop in season.layout.loops.values():
-        limits = replace(season.holding.limits, run_slope=slopes.get(loop.id, season.holding.limits.run_slope))
-        strings = tuple(sorted((s for s in season.strings.values() if s.loop == loop.id), key=lambda s: s.u_m))
-        room = _Room(loop, strings, limits, wire_m(season, loop) - limits.tip_margin_m)
-        ahead_u_m = loop.length_m + HEAD_GAP_M
-        mine = sorted(season.leaders_of_loop(loop.id), key=lambda leader: -leader.u_m)
-        for leader in mine:
-            leaders[leader.id] = _hung(leader, stems[leader.id], room, ahead_u_m - HEAD_GAP_M, day)
-            if in_order:
-                ahead_u_m = _hook_u_m(leaders[leader.id])
+        leaders |= hung_along(season, loop, stems, day)
     ordered = {name: leaders[name] for name in season.leaders}
     return replace(season, day=day, leaders=ordered)
+
+
+def hung_along(
+    season: Season, loop: Loop, stems: Mapping[str, StemOn], day: date, *, in_order: bool = True
+) -> dict[str, Leader]:
+    """One loop's leaders, each behind the head ahead of it; ``in_order`` False: heads pass each other freely, for
+    comparison only."""
+    limits = season.holding.limits
+    room = _Room(loop, _strings(season, loop), limits, wire_m(season, loop) - limits.tip_margin_m)
+    free = {
+        one.id: _hung(one, stems[one.id], room, _end_u_m(loop, one), day)
+        for one in season.leaders_of_loop(loop.id)
+    }
+    if not in_order:
+        return free
+    kept: dict[str, Leader] = {}
+    ahead: Leader | None = None
+    for leader in _front_first(loop, list(free.values())):
+        most_u_m = _end_u_m(loop, leader)
+        if ahead is not None:
+            lap_m = loop.length_m if ahead.u_m < leader.u_m else 0.0
+            most_u_m = min(most_u_m, _hook_u_m(ahead) + lap_m - HEAD_GAP_M)
+        fits = _hook_u_m(leader) <= most_u_m
+        ahead = leader if fits else _hung(season.leaders[leader.id], stems[leader.id], room, most_u_m, day)
+        kept[leader.id] = ahead
+    return kept
+
+
+def _front_first(loop: Loop, leaders: Sequence[Leader]) -> list[Leader]:
+    """Against the way round. On a closed loop the head that travels least begins: none holds it back."""
+    ordered = sorted(leaders, key=lambda leader: -leader.u_m)
+    if not loop.closed or not ordered:
+        return ordered
+    first = min(range(len(ordered)), key=lambda n: _hook_u_m(ordered[n]) - ordered[n].u_m)
+    return ordered[first:] + ordered[:first]
+
+
+def _end_u_m(loop: Loop, leader: Leader) -> float:
+    """How far a head may hang: to the loop's end, around a closed loop once to its own root."""
+    return leader.u_m + loop.length_m if loop.closed else loop.length_m
+
+
+def _strings(season: Season, loop: Loop) -> tuple[HungString, ...]:
+    """Along the way round; a closed loop's a second time, for stems that run on past its end."""
+    once = sorted((s for s in season.strings.values() if s.loop == loop.id), key=lambda s: s.u_m)
+    again = [replace(s, u_m=s.u_m + loop.length_m) for s in once] if loop.closed else []
+    return (*once, *again)
 
 
 def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date) -> Leader:
@@ -79,8 +114,7 @@ def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date)
     lying = _lying(leader, length_m, room, most_u_m, day) if leader.training == "tiered" else []
     s_m, u_m, z_m = (lying[-1].s_m, lying[-1].u_m, lying[-1].z_m or 0.0) if lying else (0.0, leader.u_m, 0.0)
     spare_m = length_m - s_m - (room.tip_z_m - z_m)
-    across_m = hook_across_m(spare_m, room.limits.run_slope, room.limits.bend_radius_m)
-    hook_u_m = max(leader.u_m, min(u_m + across_m, most_u_m))
+    hook_u_m = max(leader.u_m, min(u_m + _across_m(leader, spare_m, room.limits), most_u_m))
     head = [
         _clip(leader, f"head{i}", length_m - below_m, hook_u_m, "", day)
         for i, below_m in enumerate(HEAD_CLIPS_M)
@@ -89,6 +123,13 @@ def _hung(leader: Leader, stem: StemOn, room: _Room, most_u_m: float, day: date)
     fixings = tuple(sorted((*lying, *head), key=lambda fixing: fixing.s_m))
     hook = Hook(1, hook_u_m, None, "", day, assumed=True)
     return replace(leader, fixings=fixings, hook=hook, picked_clean_on=None)
+
+
+def _across_m(leader: Leader, spare_m: float, limits: Limits) -> float:
+    """How far past the last clip the hook hangs; a stem laid down lies straight along its rests."""
+    if leader.training == "laid_down":
+        return max(0.0, spare_m)
+    return hook_across_m(spare_m, limits.run_slope, limits.bend_radius_m)
 
 
 def tip_z_m(season: Season, leader: Leader, length_m: float) -> float:

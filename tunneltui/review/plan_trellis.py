@@ -104,7 +104,7 @@ def _choices(limits: Limits, asked: Sequence[_Asked]) -> Iterator[Limits]:
     first_m = limits.first_tier_m
     while True:
         for slope in slopes:
-            yield replace(limits, first_tier_m=round(first_m, 3), run_slope=slope)
+            yield replace(limits, first_tier_m=round(first_m, 3), run_slope=round(slope, 4))
         if first_m - FIRST_STEP_M < LOWEST_FIRST_M - 1e-9:
             return
         first_m -= FIRST_STEP_M

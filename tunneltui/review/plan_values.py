@@ -96,6 +96,8 @@ class Peak:
     hook_n: Band
     hanging_kg: dict[str, float]
     """By row, on its heaviest day."""
+    heaviest_on: dict[str, date]
+    """That day, by row."""
     on_soil_kg: float
     """Fruit of trusses that hang on the soil in a low bend on any of the days: it rots."""
     held_back_m: float

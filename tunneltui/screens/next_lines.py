@@ -42,7 +42,8 @@ def title(wishes: Wishes, dates: Dates | None = None) -> str:
 
 def next_lines(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> list[Line]:
     """Plans as a table, what cannot be kept, days, records."""
-    heads = _cells("plan", units().mass_unit, "string", "hook", "hangs")
+    mass = units().mass_unit
+    heads = _cells("plan", f"fruit {mass}", f"string {mass}", f"hook {mass}", f"hangs {mass}")
     lines = [Line("heads", (Part(" " + heads),), heading=True)]
     lines += [_plan_line(plan, taken) for plan in planned.plans]
     lines += [Line(f"kept {n}", (Part(f" ! {says}", "warn"),)) for n, says in enumerate(planned.cannot_be_kept)]
@@ -88,7 +89,7 @@ def _same(plan: Plan, body: PlanAdopted) -> bool:
 
 
 def _cells(name: str, kg: str, *figures: str) -> str:
-    return f"{name:<13}{kg:>15}" + "".join(f"{figure:>7}" for figure in figures)
+    return f"{name:<13}{kg:>15}" + "".join(f"{figure:>10}" for figure in figures)
 
 
 def side_words(plan: Plan) -> list[str]:

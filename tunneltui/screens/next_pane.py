@@ -18,7 +18,7 @@ from textual.worker import get_current_worker
 
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report.plan_commands import adopted_says
+from tunneltui.report.plan_commands import adopted_says, already_adopted
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
@@ -187,6 +187,9 @@ class NextPane(Container):
         morning, planned = self._planned
         taken = adoption(planned, one.name)
         drafts = tuple(adoption_drafts(morning.season, taken))
+        if not drafts:
+            self.post_message(Said(already_adopted(one.name)))
+            return
         says = adopted_says(one.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
         asked = Question(
