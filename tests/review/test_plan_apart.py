@@ -8,9 +8,11 @@ from itertools import permutations
 from random import Random
 
 from tests.loads import made
-from tests.review.plan_made import borne, by_length, by_vigour, house
+from tests.review.plan_made import borne, by_length, by_vigour, house, housed
 from tunneltui.holding.model import Place
 from tunneltui.review.plan_apart import HELD_MORE_M, LIKE, WORTH
+from tunneltui.review.plan_loads import planned_loads, stems_on
+from tunneltui.review.plan_stems import hung_along, loop_held_back_m
 from tunneltui.review.plan_values import Peak
 from tunneltui.season.state import Season
 
@@ -72,3 +74,23 @@ def test_a_stem_less_than_half_as_long_stays_where_it_is() -> None:
     assert LIKE * 0.15 > 0.06
     order = "vvvvvvvvwvvv"
     assert by_vigour(season, order, vigour, SEPTEMBER) == by_length(season, order, vigour) == "w" + "v" * 11
+
+
+def test_heads_go_round_a_closed_loop() -> None:
+    """Stems of one length travel one way round it, those of the last places past its end, and no
+    path is at fault."""
+    first = made.row(1, loop_with=2, across_m=1.0, closed_loop=True, corner="end_bar")
+    second = made.row(2, loop_with=1, across_m=2.0, closed_loop=True, corner="end_bar")
+    stands = replace(made.holding(first, second), latitude_deg=51.0, cultivars=house().holding.cultivars)
+    closed = housed(made.season(stands=stands), "v" * 24, {"v": 0.15})
+    (loop,) = closed.season.layout.loops.values()
+    assert loop.closed
+    stems = stems_on(closed, SEPTEMBER)
+    hooks = {name: one.hook for name, one in hung_along(closed.season, loop, stems, SEPTEMBER).items()}
+    travelled = [hook.u_m - closed.season.leaders[name].u_m for name, hook in hooks.items() if hook is not None]
+    assert len(travelled) == 24
+    assert min(travelled) > 1.5
+    assert max(travelled) - min(travelled) < 0.5  # where the strings are decides that
+    assert sum(loop_held_back_m(closed.season, loop, stems, SEPTEMBER).values()) < 1.0
+    assert any(hook is not None and hook.u_m > loop.length_m for hook in hooks.values())
+    assert all(not path.fault for path in planned_loads(closed.season, stems, SEPTEMBER).paths.values())
