@@ -23,7 +23,7 @@ from tunneltui.holding.toml import to_toml
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
-from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted
+from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
 from tunneltui.review.plan_loads import look_days, planned_loads, stems_on
@@ -156,6 +156,23 @@ def test_its_days_come_as_chores_and_go_when_done() -> None:
         tuple(leader.cultivar for leader in season.leaders.values())
         == adoption(worked_out(), "by-vigour").cultivars
     )
+
+
+def test_plants_that_were_never_sown_are_bought_and_planted() -> None:
+    """From the planting day on, row by row and cultivar by cultivar; what was sown waits for its tray."""
+    plants_on = worked_out().dates.plant
+    assert not asked(plan_morning(taken(), plants_on - timedelta(days=1)), "plant_out")
+    morning = plan_morning(taken(), plants_on)
+    assert sorted(c.proposal.split(" on ")[0] for c in asked(morning, "plant_out")) == [
+        "plant 6 bought round",
+        "plant 6 bought small",
+    ]
+    after = plan_morning(done(taken(), morning, *asked(morning, "plant_out")), plants_on)
+    assert not asked(after, "plant_out")
+    assert len(after.season.leaders) == 12
+    sown = entries([draft("", Sown("T1", "small", 8))], plants_on - timedelta(days=45), "sown", 500)
+    (chore,) = asked(plan_morning([*taken(), *sown], plants_on), "plant_out")
+    assert "bought round" in chore.proposal
 
 
 def test_seeds_by_batch_and_the_bench_moves_the_sowing_day() -> None:

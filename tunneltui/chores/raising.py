@@ -113,7 +113,8 @@ def _raise(
 
 
 def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Empty places of a cultivar whose tray is hardened, row by row, in a tunnel that is warm enough."""
+    """Empty places of a cultivar whose tray is hardened, or that is to be bought, row by row, in a tunnel that is
+    warm enough."""
     empty = _empty_places(season)
     for tray in _trays(season):
         if tray.hardened_on is None or (season.day - tray.hardened_on).days < HARDENED_IN_DAYS:
@@ -124,10 +125,27 @@ def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
         ]:
             by_row[season.layout.places[name].row_id].append(name)
             empty.remove(name)
+        old = f"Tray {tray.tray} is {many((season.day - tray.sown_on).days, 'day')} old and hardened"
         for row, places in by_row.items():
-            week_c = week_mean_c(season, season.layout.rows[row][0].key)
-            if week_c is None or week_c >= WARM_ENOUGH_C:
-                yield _plant_out(season, tray, row, places, week_c)
+            yield from _plant_out(season, row, places, tray.cultivar, tray.tray, old)
+    yield from _bought(season, empty)
+
+
+def _bought(season: Season, empty: list[str]) -> Iterator[Chore]:
+    """From an adopted plan's planting day on: places of a cultivar that was never sown for it."""
+    taken = adopted(season)
+    if taken is None or season.day < taken[1].plant:
+        return
+    on, plan = taken
+    sown = {x.cultivar for day, _, x in season.sowings if (season.day - day).days <= OF_THIS_SEASON_DAYS}
+    by_row: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for name in empty:
+        standing = season.layout.places[name]
+        if standing.place.cultivar in set(plan.cultivars) - sown - {""}:
+            by_row[standing.row_id, standing.place.cultivar].append(name)
+    for (row, cultivar), places in by_row.items():
+        why = f"Plan {plan.name}, adopted on {on}, plants on {plan.plant}, and none were sown"
+        yield from _plant_out(season, row, places, cultivar, "", why)
 
 
 def _left(season: Season, tray: _Tray) -> int:
@@ -137,20 +155,22 @@ def _left(season: Season, tray: _Tray) -> int:
     return max(0, tray.plants - len(planted))
 
 
-def _plant_out(season: Season, tray: _Tray, row: str, places: list[str], week_c: float | None) -> Chore:
+def _plant_out(season: Season, row: str, places: list[str], cultivar: str, tray: str, why: str) -> Iterator[Chore]:
+    """``tray`` '': plants that were bought. Nothing where the last week was too cold."""
+    week_c = week_mean_c(season, season.layout.rows[row][0].key)
+    if week_c is not None and week_c < WARM_ENOUGH_C:
+        return
     warm = f"the last week was {week_c:.0f} degC" if week_c is not None else "no air is read: feel the soil first"
-    return make_chore(
+    what = f"{many(len(places), 'plant')} of tray {tray}" if tray else f"{len(places)} bought {cultivar}"
+    yield make_chore(
         "plant_out",
-        f"{row} {tray.tray}",
+        f"{row} {tray or cultivar}",
         at_row(season, row),
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=7),
         minutes=minutes_for(season, "plant_out", len(places)),
-        proposal=f"plant {many(len(places), 'plant')} of tray {tray.tray} on {row}, once a first truss shows",
-        why=f"Tray {tray.tray} is {many((season.day - tray.sown_on).days, 'day')} old and hardened; {warm}.",
-        writes=[
-            (place, Planted(tray.cultivar, season.layout.places[place].place.leaders, tray.tray))
-            for place in places
-        ],
+        proposal=f"plant {what} on {row}, once a first truss shows",
+        why=f"{why}; {warm}.",
+        writes=[(place, Planted(cultivar, season.layout.places[place].place.leaders, tray)) for place in places],
     )
