@@ -61,6 +61,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _parsed(argv: Sequence[str] | None) -> Args:
     """Words of a list that go on after a flag (``picked kg=2 --about W1 cultivar=x``) belong to the list; argparse
     closes it at the flag."""
+    if (alone := _without_a_command(argv)) is not None:
+        return alone
     made = parser()
     args, left = made.parse_known_args(argv)
     goes_on = next((name for name in ("values", "line", "answers") if getattr(args, name, None)), "")
@@ -69,6 +71,19 @@ def _parsed(argv: Sequence[str] | None) -> Args:
     if left:
         setattr(args, goes_on, [*getattr(args, goes_on), *left])
     return args
+
+
+def _without_a_command(argv: Sequence[str] | None) -> Args | None:
+    """Only flags: the screens do not wait 24 ms for the parser of all commands. None where there is more to it."""
+    made = argparse.ArgumentParser(
+        prog="tunneltui", add_help=False, exit_on_error=False, parents=[_shared(after=False)]
+    )
+    made.set_defaults(run=_app)
+    try:
+        args, left = made.parse_known_args(argv)
+    except argparse.ArgumentError:
+        return None
+    return None if left else args
 
 
 def _fault_of_addresses(words: Sequence[str]) -> str:

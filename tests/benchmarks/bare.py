@@ -1,6 +1,6 @@
 """The references: what a terminal program of the same make costs that does nothing else.
 
-``python -m tests.benchmarks.bare empty | list N | commits N JOURNAL | panes N``
+``python -m tests.benchmarks.bare list N | commits N JOURNAL | panes N``
 """
 
 from __future__ import annotations
@@ -58,10 +58,6 @@ class BareList(ScrollView, can_focus=True):
         self.action_by(1)
 
 
-class Empty(App[None]):
-    pass
-
-
 class OneList(App[None]):
     ENABLE_COMMAND_PALETTE = False
 
@@ -94,9 +90,7 @@ class TwoPanes(App[None]):
 
 def main() -> None:
     what, *more = sys.argv[1:]
-    if what == "empty":
-        Empty().run(mouse=False)
-    elif what == "panes":
+    if what == "panes":
         TwoPanes(int(more[0])).run(mouse=False)
     else:
         journal = JournalFile.open(Path(more[1])) if what == "commits" else None

@@ -37,7 +37,7 @@ def house(leaders: int, years: int = 1) -> list[Entry]:
     known = {entry.kind for entry in season}
     assert known >= {"holding_set", "planted"}
     first = next(entry for entry in season if entry.kind == "holding_set")
-    begun = replace(first, day=first.day - YEAR * (years - 1), body=to_json(HoldingSet(_holding(copies))))
+    begun = first._replace(day=first.day - YEAR * (years - 1), body=to_json(HoldingSet(_holding(copies))))
     entries = [begun]
     for year in range(years):
         for copy in range(copies):
@@ -59,8 +59,7 @@ def _copied(season: list[Entry], copy: int, year: int) -> Iterator[Entry]:
     for entry in season:
         if entry.kind == "holding_set" or (copy and not entry.about and entry.kind != "crossed_out"):
             continue
-        yield replace(
-            entry,
+        yield entry._replace(
             id=_ident(entry.id, copy, year),
             act=_ident(entry.act, copy, year),
             day=entry.day - back,

@@ -31,7 +31,7 @@ def first_paint(folder: Path) -> Iterator[Figure]:
     wanted = _proposals(path)
     _keep(folder, path, ahead=True)
     for what, day in (("start, demo", ()), ("first start of a new day", (DAY + timedelta(days=1),))):
-        command = python("subject", "open", path, folder / "told", *day)
+        command = python("subject", path, folder / "told", *day)
         with Program(command, folder) as program:
             program.until(wanted[0].encode())
             program.rest()
@@ -40,7 +40,7 @@ def first_paint(folder: Path) -> Iterator[Figure]:
         yield times(
             what,
             partial(_started, command, looked_for, folder),
-            partial(_started, python("bare", "empty"), b" " * 60, folder),
+            partial(_started, python("empty"), b" " * 60, folder),
             runs=STARTS,
             aim=1.25,
             note=f"{LEADERS} leaders, 100 by 30 cells",
@@ -52,11 +52,11 @@ def first_paint_large(folder: Path) -> Iterator[Figure]:
     with JournalFile.open(path, read_only=True) as file:
         count = file.head().count
     _keep(folder, path)
-    command = python("subject", "open", path, folder / "told")
+    command = python("subject", path, folder / "told")
     yield times(
         "start, 2,000 leaders",
         partial(_started, command, b"min left", folder),
-        partial(_started, python("bare", "empty"), b" " * 60, folder),
+        partial(_started, python("empty"), b" " * 60, folder),
         runs=STARTS,
         aim=1.6,
         note=f"{count} entries of four seasons",
@@ -68,7 +68,7 @@ def keys(folder: Path) -> Iterator[Figure]:
     medians = []
     for count in (30, 1_000, 20_000):
         with (
-            Program(python("subject", "chores", count, folder / f"told {count}"), folder) as ours,
+            Program(python("shown_round", count, folder / f"told {count}"), folder) as ours,
             Program(python("bare", "list", count), folder) as bare,
         ):
             ours.until_told(folder / f"told {count}", 1)
@@ -100,7 +100,7 @@ def ticks(folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000)) -> Iterator[F
         told = folder / f"told {leaders}"
         rows: list[float] = []
         with (
-            Program(python("subject", "open", path, told), folder) as ours,
+            Program(python("subject", path, told), folder) as ours,
             Program(python("bare", "commits", 40, bare_path), folder) as bare,
         ):
             ours.until_told(told, 1)
@@ -126,7 +126,7 @@ def ticks(folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000)) -> Iterator[F
 def change_of_screen(folder: Path) -> Iterator[Figure]:
     path, told = journal(folder, LEADERS), folder / "told"
     with (
-        Program(python("subject", "open", path, told), folder) as ours,
+        Program(python("subject", path, told), folder) as ours,
         Program(python("bare", "panes", 100), folder) as bare,
     ):
         ours.until_told(told, 1)
@@ -149,8 +149,8 @@ def change_of_screen(folder: Path) -> Iterator[Figure]:
 def memory(folder: Path) -> Iterator[Figure]:
     path, told = journal(folder, LEADERS), folder / "told"
     with (
-        Program(python("subject", "open", path, told), folder) as ours,
-        Program(python("bare", "empty"), folder) as bare,
+        Program(python("subject", path, told), folder) as ours,
+        Program(python("empty"), folder) as bare,
     ):
         ours.until_told(told, 1)
         ours.rest(1.0)
@@ -165,7 +165,7 @@ def _keep(folder: Path, path: Path, *, ahead: bool = False) -> None:
     """Opens it once, until what the next start needs is kept."""
     told = folder / "told first"
     told.unlink(missing_ok=True)
-    with Program(python("subject", "open", path, told), folder) as program:
+    with Program(python("subject", path, told), folder) as program:
         program.until_told(told, 1)
         last = (DAY + timedelta(days=DAYS_AHEAD if ahead else 0)).isoformat()
         for _ in range(600):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -30,7 +29,7 @@ def _changed(
 ) -> list[Entry]:
     """The same journal with every body of a kind written otherwise."""
     return [
-        replace(entry, body=json.dumps(change(json.loads(entry.body)))) if entry.kind == kind else entry
+        entry._replace(body=json.dumps(change(json.loads(entry.body)))) if entry.kind == kind else entry
         for entry in entries
     ]
 

@@ -185,7 +185,7 @@ def test_overhead_chores_say_by_what_hour() -> None:
     overhead = Chore(
         "a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, 5.0, True, "lower", "It is due.", ()
     )
-    below = replace(overhead, overhead=False)
+    below = overhead._replace(overhead=False)
     said = [one.why for one in before_the_heat(hot, [overhead, below])]
     assert said == [
         "It is due. Overhead by 10:00, or in the cool of the evening: the heat between strains greatly.",

@@ -36,7 +36,7 @@ def _aired(change: Callable[[Entry, dict[str, Any]], dict[str, Any] | None]) -> 
         if entry.kind != "air":
             kept.append(entry)
         elif body is not None:
-            kept.append(replace(entry, body=json.dumps(body)))
+            kept.append(entry._replace(body=json.dumps(body)))
     return kept
 
 

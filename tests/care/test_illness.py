@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -89,7 +88,7 @@ def test_end_rot_looks_back_a_fortnight_at_the_rows_water() -> None:
 
 def test_end_rot_on_a_well_watered_row_points_at_the_heat() -> None:
     watered = [
-        replace(entry, body=json.dumps({"minutes": 45.0, "timer": True})) if entry.kind == "watered" else entry
+        entry._replace(body=json.dumps({"minutes": 45.0, "timer": True})) if entry.kind == "watered" else entry
         for entry in june()
     ]
     early = later(watered, DAY - timedelta(days=20), "T1", Watered(minutes=45, timer=True))
@@ -113,7 +112,7 @@ def test_nothing_is_ordered_where_there_is_none_or_no_helper(words: str) -> None
 def test_the_holdings_own_lead_time_stands_in_for_the_built_in_one() -> None:
     own = '\\n[[pests]]\\nkey = \\"whitefly\\"\\nhelper = \\"our wasps\\"\\norder_days = 3\\n'
     entries = [
-        replace(one, body=one.body[:-2] + own + '"}') if one.kind == "holding_set" else one
+        one._replace(body=one.body[:-2] + own + '"}') if one.kind == "holding_set" else one
         for one in _found("whitefly")
     ]
     (advice,) = _advised(entries)

@@ -7,7 +7,6 @@ for the first look on its last day.
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -65,7 +64,7 @@ def test_the_way_along_a_row_looks_for_what_the_weather_brought() -> None:
 
 def test_a_day_that_was_not_read_ends_a_spell_and_begins_none() -> None:
     lost = [
-        replace(entry, body=json.dumps(json.loads(entry.body) | {"hours_rh": []}))
+        entry._replace(body=json.dumps(json.loads(entry.body) | {"hours_rh": []}))
         if entry.kind == "air" and entry.day == BEGAN
         else entry
         for entry in june()

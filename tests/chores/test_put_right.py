@@ -167,7 +167,7 @@ def test_on_a_full_journal_it_changes_nothing_that_was_right() -> None:
 
 def test_what_was_ticked_and_is_seen_is_assumed_no_longer() -> None:
     ticked = [
-        replace(entry, body=entry.body[:-1] + ',"assumed":true}') if entry.kind == "clipped" else entry
+        entry._replace(body=entry.body[:-1] + ',"assumed":true}') if entry.kind == "clipped" else entry
         for entry in demo_entries()
         if entry.kind != "looked"
     ]

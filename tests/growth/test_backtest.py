@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -77,7 +76,7 @@ def test_later_entries_change_no_earlier_score() -> None:
     diary.write(PLANTED + timedelta(weeks=9), "W1", Picked("cherry", kg=1.0))
     diary.write(PLANTED + timedelta(weeks=10), "W1", Picked("cherry", kg=1.4))
     before = backtest(diary.entries, END)
-    poisoned = [e if e.day <= END else replace(e, body='{"cultivar":"cherry","kg":900.0}') for e in diary.entries]
+    poisoned = [e if e.day <= END else e._replace(body='{"cultivar":"cherry","kg":900.0}') for e in diary.entries]
     assert backtest(poisoned, END) == before
     diary.write(END + timedelta(days=1), "W1-01", Measured(ids[0], length_m=9.0))
     assert backtest(diary.entries, END) == before

@@ -8,7 +8,7 @@ edition (Hemming et al. 2020), read from TUNNELTUI_OPEN_DATA. The aims are those
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 from itertools import accumulate, pairwise
@@ -228,7 +228,7 @@ def _poison(entry: Entry) -> Entry:
         "air": '{"source":"sensor","mean_c":39.0}',
         "picked": '{"cultivar":"cherry","kg":900.0}',
     }
-    return replace(entry, body=bodies.get(entry.kind, entry.body))
+    return entry._replace(body=bodies.get(entry.kind, entry.body))
 
 
 @pytest.mark.parametrize("label", ["11", "15", "20"])

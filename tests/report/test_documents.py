@@ -91,7 +91,7 @@ def test_bytes_do_not_depend_on_the_order_of_arrival() -> None:
     again = plan_morning(shuffled, morning().day)
     for name, made in MADE.items():
         assert documents.as_text(made(again)) == documents.as_text(made(morning())), name
-    some = [replace(entry) for entry in live(shuffled)][:50]
+    some = [entry._replace() for entry in live(shuffled)][:50]
     assert documents.journal_document(some) == documents.journal_document(live(entries())[:50])
 
 

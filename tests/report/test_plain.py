@@ -59,7 +59,7 @@ def test_the_round_tells_reason_minutes_and_musts() -> None:
 
 def test_over_budget_is_said() -> None:
     now = morning()
-    tight = replace(now, round=replace(now.round, minutes_there=10.0, minutes_planned=23.0))
+    tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=23.0))
     assert "23 of 10 minutes, 13 over" in plain.round_text(tight)
 
 
@@ -71,7 +71,7 @@ def test_minutes(minutes: float, said: str) -> None:
 
 
 def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
-    entry = replace(entries()[-1], kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
+    entry = entries()[-1]._replace(kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
     text = plain.journal_text([entry])
     assert text.rstrip("\n").replace("\n", "").isprintable()
 

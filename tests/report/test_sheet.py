@@ -103,8 +103,8 @@ def test_blanks_for_what_is_read_on_the_way() -> None:
 def test_text_of_any_origin_is_escaped() -> None:
     now = morning()
     spot = now.round.spots[0]
-    chore = replace(spot.chores[0], proposal=HARM, why="\u202eback\x00\x1b[31m" + HARM)
-    walk = replace(now.round, spots=(replace(spot, place=HARM, row=HARM, chores=(chore,)),), later=(chore,))
+    chore = spot.chores[0]._replace(proposal=HARM, why="\u202eback\x00\x1b[31m" + HARM)
+    walk = now.round._replace(spots=(spot._replace(place=HARM, row=HARM, chores=(chore,)),), later=(chore,))
     named = replace(now.season, holding=replace(now.season.holding, name=HARM))
     text = sheet(replace(now, round=walk, season=named))
     page = Page(text)
@@ -116,5 +116,5 @@ def test_text_of_any_origin_is_escaped() -> None:
 
 def test_a_day_without_chores() -> None:
     now = morning()
-    text = sheet(replace(now, round=replace(now.round, spots=(), later=())))
+    text = sheet(replace(now, round=now.round._replace(spots=(), later=())))
     assert "Nothing is due." in Page(text).words

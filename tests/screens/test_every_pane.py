@@ -6,7 +6,6 @@ import json
 from collections.abc import AsyncIterator, Sequence
 from concurrent.futures import Future
 from contextlib import asynccontextmanager
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import cast
@@ -160,13 +159,12 @@ def hostile(entries: Sequence[Entry]) -> list[Entry]:
             within = json.dumps(json.dumps(stand_in, ensure_ascii=False), ensure_ascii=False)[1:-1]
             text = text.replace(f'\\"{name}\\"', within)
             text = text.replace(f'"{name}"', json.dumps(stand_in, ensure_ascii=False))
-        told.append(replace(entry, body=text))
+        told.append(entry._replace(body=text))
     last = max(entries, key=lambda entry: entry.order)
     for number, text in enumerate(HOSTILE):
         draft = body.draft("W1-01", Note(text))
         told.append(
-            replace(
-                last,
+            last._replace(
                 id=f"zz{number}",
                 act=f"zz{number}",
                 at_us=last.at_us + 1 + number,

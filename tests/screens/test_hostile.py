@@ -41,12 +41,12 @@ HOSTILE = (
 
 
 def hostile_picture(text: str) -> Picture:
-    chore = replace(LOWER, proposal=text, why=text, waiting=text, about=text, row="W1")
+    chore = LOWER._replace(proposal=text, why=text, waiting=text, about=text, row="W1")
     leader = LeaderFacts("plant7", text, text, "W1", (text, text), (FixingChoice("clip", text, 0.5),))
-    other = replace(leader, id="plant8")
+    other = leader._replace(id="plant8")
     made = picture()
-    plan = replace(
-        made.round, spots=(Spot(text, "W1", 0, (replace(chore, leaders=("plant7", "plant8")),)),), later=()
+    plan = made.round._replace(
+        spots=(Spot(text, "W1", 0, (chore._replace(leaders=("plant7", "plant8")),)),), later=()
     )
     return replace(
         made,

@@ -396,7 +396,7 @@ def test_two_texts_under_one_id_are_settled_the_same_way_whichever_came_first() 
     book.set(TWO_ROWS)
     book.write(Planted("cherry 1"), "W1-01", id="p")
     book.write(Measured("p", length_m=1.0), id="m", day=3)
-    other = replace(book.entries[-1], body='{"leader":"p","length_m":2.0}')
+    other = book.entries[-1]._replace(body='{"leader":"p","length_m":2.0}')
     day = date(2026, 5, 1)
     seasons = []
     for last_two in ([book.entries[-1], other], [other, book.entries[-1]]):

@@ -117,7 +117,7 @@ def test_differing_holdings_and_hostile_names_of_another_laptop_are_told_in_prin
     theirs = to_toml(replace(TWO_ROWS, name="made up \\u202e elsewhere"))
     with JournalFile.open(_at(demo)) as ours:
         entries = ours.entries()
-        ours.append_entries([replace(entry("two"), about="\x1b[31m", kind="\x1b[2J")])
+        ours.append_entries([entry("two")._replace(about="\x1b[31m", kind="\x1b[2J")])
         text = holding_in_force(entries)
     other = tmp_path / "other.db"
     body = json.dumps({"toml": theirs + "# \x1b[31m \u202e\n"})
@@ -125,8 +125,8 @@ def test_differing_holdings_and_hostile_names_of_another_laptop_are_told_in_prin
     with JournalFile.open(other, state_dir=tmp_path / "elsewhere") as journal:
         journal.append_entries(
             [
-                replace(last, id="their holding", act="their act", kind="holding_set", about="", body=body),
-                replace(entry("two", body='{"text":"otherwise"}'), about="\x1b[31m", kind="\x1b[2J"),
+                last._replace(id="their holding", act="their act", kind="holding_set", about="", body=body),
+                entry("two", body='{"text":"otherwise"}')._replace(about="\x1b[31m", kind="\x1b[2J"),
             ]
         )
     said = demo.says("journal", "merge", str(other), "--dry-run")
@@ -161,8 +161,8 @@ def test_a_hostile_note_is_kept_to_the_byte_and_shown_in_printable_lines(
         last = journal.entries()[-1]
         place = next(one.about for one in journal.entries() if one.kind == "planted")
         body = json.dumps({"text": hostile}, ensure_ascii=False)
-        made = replace(last, id="hostile", act="act", kind="note", about=place, by=hostile, body=body)
-        odd = replace(made, id="odd", kind=hostile, about=hostile, body=hostile)
+        made = last._replace(id="hostile", act="act", kind="note", about=place, by=hostile, body=body)
+        odd = made._replace(id="odd", kind=hostile, about=hostile, body=hostile)
         journal.append_entries([made, odd])
         wanted = journal.entries()
     for words in (["journal", "show"], ["journal", "show", "--about", place]):

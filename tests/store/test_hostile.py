@@ -6,7 +6,6 @@ import json
 import sqlite3
 import tempfile
 from contextlib import closing
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -70,7 +69,7 @@ def test_no_sentence_of_the_check_carries_control_or_direction_marks(path: Path,
         journal.append(
             [Draft("clipped", hostile, hostile), Draft("holding_set", hostile, hostile)], DAY, by=hostile
         )
-        journal.append_entries([replace(entry(hostile), about=hostile, kind="crossed_out", body=hostile)])
+        journal.append_entries([entry(hostile)._replace(about=hostile, kind="crossed_out", body=hostile)])
     faults = check_file(path)
     assert len(faults) >= 3
     for sentence in faults:
@@ -80,12 +79,12 @@ def test_no_sentence_of_the_check_carries_control_or_direction_marks(path: Path,
 def test_numbers_beyond_the_file_and_half_characters_are_refused_whole(path: Path) -> None:
     with JournalFile.open(path) as journal:
         for bad in (
-            replace(entry("a"), at_us=1 << 63),
-            replace(entry("a"), v=-(1 << 63) - 1),
-            replace(entry("a"), body="\udc80"),
-            replace(entry("a"), id=""),
-            replace(entry("a"), kind=""),
-            replace(entry("a"), act=""),
+            entry("a")._replace(at_us=1 << 63),
+            entry("a")._replace(v=-(1 << 63) - 1),
+            entry("a")._replace(body="\udc80"),
+            entry("a")._replace(id=""),
+            entry("a")._replace(kind=""),
+            entry("a")._replace(act=""),
         ):
             with pytest.raises(Trouble):
                 journal.append_entries([entry("good"), bad])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -55,7 +54,7 @@ def test_unknown_kinds_keys_and_number_shapes_keep_every_byte(path: Path, tmp_pa
         '{"big":123456789012345678901234567890}',
         "no JSON \u2028 \r\n \x00 \x1b[2J \u202e",
     )
-    entries = [replace(entry(f"e{n}", kind="of_tomorrow", body=body), v=99) for n, body in enumerate(bodies)]
+    entries = [entry(f"e{n}", kind="of_tomorrow", body=body)._replace(v=99) for n, body in enumerate(bodies)]
     (tmp_path / "in.jsonl").write_bytes("".join(f"{line}\n" for line in lines(entries)).encode())
     import_lines(tmp_path / "in.jsonl", path)
     assert copy(path, tmp_path / "copy.db") == len(entries)

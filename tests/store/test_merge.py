@@ -77,12 +77,12 @@ def three_laptops(draw: st.DrawFn, most: int) -> Parts:
             written = one
             if len(held_by) < 3:
                 # Both laptops of two read the row in from one file: one id, two acts and times.
-                written = replace(one, device=LAPTOPS[laptop])
+                written = one._replace(device=LAPTOPS[laptop])
                 if not same_time:
                     act = one.act if laptop == held_by[0] else f"{one.act} read on {LAPTOPS[laptop]}"
-                    written = replace(written, at_us=one.at_us + laptop, by=LAPTOPS[laptop], act=act)
+                    written = written._replace(at_us=one.at_us + laptop, by=LAPTOPS[laptop], act=act)
             elif same_time:
-                written = replace(one, at_us=entries[max(0, number - 1)].at_us)
+                written = one._replace(at_us=entries[max(0, number - 1)].at_us)
             parts[laptop].append(written)
     # A late arrival order of its own on each laptop.
     return [draw(st.permutations(part)) for part in parts]
@@ -174,7 +174,7 @@ def test_a_dry_run_says_what_would_come_and_changes_nothing(path: Path, tmp_path
 
 def test_one_id_that_says_two_things_is_told_with_both(path: Path, tmp_path: Path) -> None:
     ours = entry("same", body='{"text":"10 cm"}')
-    theirs = replace(ours, body='{"text":"12 cm"}', at_us=START_US + 5, device="other")
+    theirs = ours._replace(body='{"text":"12 cm"}', at_us=START_US + 5, device="other")
     other = tmp_path / "other.db"
     for file, one in ((path, ours), (other, theirs)):
         with JournalFile.open(file) as journal:
@@ -219,7 +219,7 @@ def test_differing_holdings_are_shown_side_by_side(path: Path, tmp_path: Path) -
 def test_what_a_newer_version_wrote_survives_merge_and_lines_byte_for_byte(path: Path, tmp_path: Path) -> None:
     odd = [
         entry("k1", kind="of_tomorrow", body='{ "b":1e3,\t"a" : [1.0, 1.00], "ü":"\\u00fc" }'),
-        replace(entry("k2", kind="note", body='{"text":"x","mood":{"deep":[null,{}]}}'), v=7),
+        entry("k2", kind="note", body='{"text":"x","mood":{"deep":[null,{}]}}')._replace(v=7),
         entry("k3", kind="clipped", body="this is no JSON \x00\x1b[31m \u202e"),
     ]
     other = tmp_path / "other.db"

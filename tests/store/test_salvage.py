@@ -9,7 +9,6 @@ import stat
 import subprocess
 import sys
 from contextlib import closing
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -55,11 +54,11 @@ def test_a_sound_journal_is_saved_whole(path: Path) -> None:
 
 def test_what_is_saved_says_every_byte_and_comes_in_order_of_arrival(path: Path) -> None:
     written = [
-        replace(entry("late"), body='{"of":"tomorrow", "n":1.00}', kind="of_tomorrow", v=9, at_us=-5),
+        entry("late")._replace(body='{"of":"tomorrow", "n":1.00}', kind="of_tomorrow", v=9, at_us=-5),
         entry("long", body="x" * 50_000),
         entry("odd", body="\u202e\x1b[31m\x00é"),
-        replace(entry("huge"), at_us=2**63 - 1, v=-(2**63)),
-        replace(entry("empty"), body="", by="", device="", about=""),
+        entry("huge")._replace(at_us=2**63 - 1, v=-(2**63)),
+        entry("empty")._replace(body="", by="", device="", about=""),
     ]
     with JournalFile.open(path) as journal:
         journal.append_entries(written)

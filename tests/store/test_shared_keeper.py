@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from queue import SimpleQueue
 
 import pytest
@@ -175,4 +174,4 @@ def test_of_others_acts_none_is_ours_to_take_back() -> None:
 
 
 def _by(device: str, at_us: int) -> Entry:
-    return replace(entry(f"of {device}", at_us=at_us), device=device)
+    return entry(f"of {device}", at_us=at_us)._replace(device=device)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tunneltui.journal.entry import Draft
 
@@ -13,8 +12,7 @@ When = Literal["early and dry", "limp", "midday", "any"]
 """``limp``: late morning or evening, when stems bend without snapping."""
 
 
-@dataclass(frozen=True, slots=True)
-class Chore:
+class Chore(NamedTuple):
     """One thing to do at one spot."""
 
     id: str
@@ -48,8 +46,7 @@ class Chore:
         return (self.kind, self.about, self.latest.isoformat())
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(NamedTuple):
     """A place on the walk."""
 
     place: str
@@ -58,8 +55,7 @@ class Spot:
     chores: tuple[Chore, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Round:
+class Round(NamedTuple):
     """The walk of one day."""
 
     day: date

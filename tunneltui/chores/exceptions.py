@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterator
-from dataclasses import replace
 
 from tunneltui.chores.chore import Chore
 from tunneltui.journal.body import parsed
@@ -20,8 +19,7 @@ def without(chore: Chore, leader_ids: Collection[str]) -> Chore:
     left_out = frozenset(leader_ids)
     kept = tuple(leader for leader in chore.leaders if leader not in left_out)
     each = chore.minutes / len(chore.leaders) if chore.leaders else 0.0
-    return replace(
-        chore,
+    return chore._replace(
         leaders=kept,
         minutes=chore.minutes - each * (len(chore.leaders) - len(kept)),
         writes=tuple(_kept(chore.writes, left_out)),
@@ -41,5 +39,5 @@ def _kept(drafts: tuple[Draft, ...], left_out: frozenset[str]) -> Iterator[Draft
             body["leaders"] = [leader for leader in body["leaders"] if leader not in left_out]
             if not body["leaders"]:
                 continue
-            draft = replace(draft, body=json.dumps(body, ensure_ascii=False, separators=(",", ":")))
+            draft = draft._replace(body=json.dumps(body, ensure_ascii=False, separators=(",", ":")))
         yield draft

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from tunneltui.care.heat_hours import day_heat
 from tunneltui.chores.chore import Chore
@@ -22,7 +21,7 @@ def before_the_heat(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
             heat = day_heat(season, tunnel, season.day)
             done_by[tunnel] = heat.done_by if heat is not None else None
         hour = done_by[tunnel]
-        yield chore if hour is None else replace(chore, why=f"{chore.why} {_words(hour)}")
+        yield chore if hour is None else chore._replace(why=f"{chore.why} {_words(hour)}")
 
 
 def _words(hour: int) -> str:

@@ -44,7 +44,7 @@ def stems_anew(was: Morning, known: Basis, stems: Season) -> Morning:
         faults=(),
     )
     todo = tuple(chores(stems, coming, bearing, OF_A_STEM))
-    return Morning(was.day, stems, coming, bearing, todo, replace(was.round, spots=(), later=()))
+    return Morning(was.day, stems, coming, bearing, todo, was.round._replace(spots=(), later=()))
 
 
 def loops_anew(was: Morning, known: Basis, season: Season, touched: Set[str]) -> Morning:

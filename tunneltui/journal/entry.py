@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """A fact once written, never changed. ``body`` is JSON text, kept byte for byte."""
 
     id: str
@@ -30,8 +29,7 @@ class Entry:
         return (self.day, self.at_us, self.id)
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(NamedTuple):
     """An entry not yet written: what a key press or an import means to say. ``body`` is JSON text.
 
     ``id`` is set only where it must be known beforehand: imports (uuid5) and entries that later drafts of

@@ -310,7 +310,7 @@ class _Pen:
 def _same_answers(old: Draft, body: Lowered) -> Draft:
     answers = parsed(old).get("answers")
     made = draft(old.about, body, answers=tuple(answers) if answers else None)
-    return replace(made, id=old.id)
+    return made._replace(id=old.id)
 
 
 def _tick(chore: Chore) -> Draft:

@@ -15,7 +15,6 @@ Keys are checked where they are used (``screens.keymap``); a plain command needs
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -80,6 +79,8 @@ def read(folder: Path) -> Chosen:
 
 def chosen_in(text: str) -> Chosen:
     """What a settings file says."""
+    import tomllib
+
     try:
         found = tomllib.loads(text)
     except (ValueError, RecursionError) as fault:

@@ -37,15 +37,16 @@ _OF_METRIC = {
 }
 """By definition: pound and ounce, inch and foot, gallon of 231 cubic inches, Fahrenheit's scale."""
 _NUMBER = r"-?\d+(?:\.\d+)?"
-_QUANTITY = re.compile(
+_QUANTITY = (
     rf"(?<![\w.])({_NUMBER})(?:( to | or | and )({_NUMBER}))? ?({'|'.join(map(re.escape, _OF_METRIC))})(?![\w/])"
 )
+"""As all patterns here compiled when first asked for: the first paint in metric asks for none."""
 _LABELS = {"Kilograms": "Pounds", "Litres": "US gallons", "metres": "feet"} | {
     f", {metric}": f", {pair.name}" for metric, pair in _OF_METRIC.items()
 }
-_LABEL = re.compile("|".join(rf"{re.escape(words)}\b" for words in sorted(_LABELS, key=len, reverse=True)))
-_TYPED = re.compile(r"([+-]?\d*[.,]?\d+) ?([a-z0-9]*)", re.IGNORECASE)
-_BARE = re.compile(r"[+-]?\d*[.,]?\d+")
+_LABEL = "|".join(rf"{re.escape(words)}\b" for words in sorted(_LABELS, key=len, reverse=True))
+_TYPED = r"(?i)([+-]?\d*[.,]?\d+) ?([a-z0-9]*)"
+_BARE = r"[+-]?\d*[.,]?\d+"
 _TO_BASE = {
     "kg": ("kg", 1.0, 0.0),
     "g": ("kg", 0.001, 0.0),
@@ -84,12 +85,12 @@ def units() -> Units:
 
 def said(words: str) -> str:
     """Our own sentence with its quantities in the grower's units. Never for what a grower wrote."""
-    return _QUANTITY.sub(_turned, words) if _units.imperial else words
+    return re.sub(_QUANTITY, _turned, words) if _units.imperial else words
 
 
 def label(words: str) -> str:
     """The name of a field with the unit that is typed into it."""
-    return _LABEL.sub(lambda found: _LABELS[found[0]], said(words)) if _units.imperial else words
+    return re.sub(_LABEL, lambda found: _LABELS[found[0]], said(words)) if _units.imperial else words
 
 
 def axis(metric: str) -> AxisUnit:
@@ -109,14 +110,14 @@ def typed(text: str, metric: str) -> str:
     """
     if metric not in _OF_METRIC:
         return text
-    found = _TYPED.fullmatch(text.strip())
+    found = re.fullmatch(_TYPED, text.strip())
     if found is not None and found[2]:
         value = in_metric(float(found[1].replace(",", ".")), metric, found[2])
         return text if value is None else _written(value)
     if not _units.imperial:
         return text
     words = text.split()
-    if not all(word == "-" or _BARE.fullmatch(word) for word in words):
+    if not all(word == "-" or re.fullmatch(_BARE, word) for word in words):
         return text
     return " ".join(
         word if word == "-" else _written(_bare(float(word.replace(",", ".")), metric)) for word in words
@@ -125,7 +126,7 @@ def typed(text: str, metric: str) -> str:
 
 def shown(value: str, metric: str) -> str:
     """A field's own value, kept in a metric unit, as it would be typed."""
-    if metric not in _OF_METRIC or not _units.imperial or not _BARE.fullmatch(value):
+    if metric not in _OF_METRIC or not _units.imperial or not re.fullmatch(_BARE, value):
         return value
     return said(f"{value} {metric}").removesuffix(f" {_OF_METRIC[metric].name}")
 

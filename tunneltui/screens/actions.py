@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Where = Literal[
     "everywhere", "list", "round", "row", "loads", "picks", "air", "stores", "season", "next", "journal"
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(NamedTuple):
     """One thing a key does."""
 
     id: str

@@ -20,7 +20,6 @@ from tunneltui.screens.desk import Desk
 from tunneltui.screens.dressed import Dressed, Looks
 from tunneltui.screens.edges import HeaderLine, KeysLine
 from tunneltui.screens.following import Planner
-from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import Keeper
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import header_words
@@ -43,6 +42,7 @@ from tunneltui.screens.themes import THEMES
 
 if TYPE_CHECKING:
     from tunneltui.holding.trouble import Trouble
+    from tunneltui.screens.forms import Page
     from tunneltui.screens.keymap import Checked
 
 LEAST = (40, 10)
@@ -229,6 +229,8 @@ class TunnelApp(Dressed[None]):
     @on(ServerAway)
     def _server_away(self, event: ServerAway) -> None:
         """Told on a page of its own: what to do meanwhile does not fit into a line."""
+        from tunneltui.screens.forms import Page
+
         self._away = Page("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
         self._say(event.say, trouble=True)
         self.push_screen(self._away)
@@ -315,6 +317,8 @@ class TunnelApp(Dressed[None]):
         self.push_screen(form(morning), keep)
 
     def action_keys(self) -> None:
+        from tunneltui.screens.forms import Page
+
         self.push_screen(Page("Keys", actions.key_help(self._pane, self._table)))
 
     async def action_out(self) -> None:

@@ -10,11 +10,10 @@ import json
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import asdict, replace
-from datetime import date, datetime
+from dataclasses import fields
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from zoneinfo import ZoneInfo
 
 from tunneltui import __version__
 from tunneltui.chores.chore import Chore, Round, Spot
@@ -25,7 +24,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 1
+_FORM = 2
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -38,8 +37,7 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Pic
         kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"))
         if kept["key"] != _key(head):
             return None
-        day = on or _today(kept, now)
-        found = kept["pictures"].get(day.isoformat())
+        found = kept["pictures"].get(on.isoformat() if on is not None else _today(kept, now))
         return _picture(found) if found is not None else None
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
@@ -50,17 +48,14 @@ def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
     since nothing but speed rests on it."""
     kept = {
         "key": _key(head),
-        "zone": pictures[0].zone,
+        "days": {one.day.isoformat(): _begins_and_ends(one.day, one.zone) for one in pictures},
         "plays_on": pictures[0].plays_on.isoformat() if pictures[0].plays_on else None,
         "pictures": {picture.day.isoformat(): _plain(picture) for picture in pictures},
     }
-    # Imported here: the first paint reads only.
-    import secrets
-
     file = _file(folder, head.journal_id)
     with suppress(OSError, UnicodeEncodeError):
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        spare = file.with_name(f".{file.name}.{secrets.token_hex(4)}")
+        spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
             json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=_day_text)
@@ -77,15 +72,27 @@ def _key(head: Head) -> list[Any]:
     return [_FORM, __version__, head.journal_id, head.count, head.last_seq, head.last_id]
 
 
-def _today(kept: Mapping[str, Any], now: datetime) -> date:
+def _begins_and_ends(day: date, zone: str) -> tuple[float, float]:
+    """A civil day where the holding is, as seconds since 1970 UTC."""
+    # Imported here: the first paint reads only.
+    from zoneinfo import ZoneInfo
+
+    where = ZoneInfo(zone)
+    begins, ends = (datetime.combine(day + timedelta(days=n), time(), where).timestamp() for n in (0, 1))
+    return begins, ends
+
+
+def _today(kept: Mapping[str, Any], now: datetime) -> str:
+    """The kept day that ``now`` lies in; '' where it lies in none."""
     if kept["plays_on"] is not None:
-        return date.fromisoformat(kept["plays_on"])
-    return now.astimezone(ZoneInfo(kept["zone"])).date()
+        return str(kept["plays_on"])
+    second = now.timestamp()
+    return next((day for day, (begins, ends) in kept["days"].items() if begins <= second < ends), "")
 
 
 def _plain(picture: Picture) -> dict[str, Any]:
-    plain = asdict(replace(picture, morning=None, walk=None))
-    return {key: value for key, value in plain.items() if key not in ("morning", "walk", "confirmed")}
+    left_out = ("morning", "walk", "confirmed")
+    return {one.name: getattr(picture, one.name) for one in fields(picture) if one.name not in left_out}
 
 
 def _day_text(value: object) -> str:
@@ -95,6 +102,7 @@ def _day_text(value: object) -> str:
 
 
 def _picture(plain: Mapping[str, Any]) -> Picture:
+    """Chores, spots and facts are kept as lists, in the order of their fields."""
     return Picture(
         day=date.fromisoformat(plain["day"]),
         today=date.fromisoformat(plain["today"]),
@@ -102,10 +110,10 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
         zone=plain["zone"],
         plays_on=date.fromisoformat(plain["plays_on"]) if plain["plays_on"] else None,
         air=plain["air"],
-        round=_round(plain["round"]),
+        round=_round(Round(*plain["round"])),
         states=plain["states"],
-        leaders={id_: _leader(leader) for id_, leader in plain["leaders"].items()},
-        rows={row: RowFacts(facts["tunnel"], tuple(facts["cultivars"])) for row, facts in plain["rows"].items()},
+        leaders={id_: _leader(LeaderFacts(*leader)) for id_, leader in plain["leaders"].items()},
+        rows={row: RowFacts(tunnel, tuple(cultivars)) for row, (tunnel, cultivars) in plain["rows"].items()},
         next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
         since=plain["since"],
         last_act=plain["last_act"],
@@ -113,28 +121,33 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
     )
 
 
-def _leader(plain: Mapping[str, Any]) -> LeaderFacts:
-    fixings = tuple(FixingChoice(**fixing) for fixing in plain["fixings"])
-    return LeaderFacts(**{**plain, "facts": tuple(plain["facts"]), "fixings": fixings})
-
-
-def _round(plain: Mapping[str, Any]) -> Round:
-    spots = tuple(Spot(**{**spot, "chores": _chores(spot["chores"])}) for spot in plain["spots"])
-    return Round(
-        **{**plain, "day": date.fromisoformat(plain["day"]), "spots": spots, "later": _chores(plain["later"])}
+def _leader(plain: LeaderFacts) -> LeaderFacts:
+    return plain._replace(
+        facts=tuple(plain.facts), fixings=tuple(FixingChoice(*fixing) for fixing in plain.fixings)
     )
 
 
-def _chores(plain: Iterable[Mapping[str, Any]]) -> tuple[Chore, ...]:
-    return tuple(
-        Chore(
-            **{
-                **chore,
-                "earliest": date.fromisoformat(chore["earliest"]),
-                "latest": date.fromisoformat(chore["latest"]),
-                "writes": tuple(Draft(**draft) for draft in chore["writes"]),
-                "leaders": tuple(chore["leaders"]),
-            }
-        )
-        for chore in plain
+def _round(plain: Round) -> Round:
+    spots = (Spot(*spot) for spot in plain.spots)
+    return plain._replace(
+        day=_day(plain.day),
+        spots=tuple(spot._replace(chores=_chores(spot.chores)) for spot in spots),
+        later=_chores(plain.later),
     )
+
+
+def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
+    return tuple(_chore(Chore(*chore)) for chore in plain)
+
+
+def _chore(plain: Chore) -> Chore:
+    return plain._replace(
+        earliest=_day(plain.earliest),
+        latest=_day(plain.latest),
+        writes=tuple(Draft(*draft) for draft in plain.writes),
+        leaders=tuple(plain.leaders),
+    )
+
+
+def _day(kept: Any) -> date:
+    return date.fromisoformat(kept)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from tunneltui.chores.chore import Chore
@@ -135,7 +134,7 @@ def _with(draft: Draft, offered: _Offered, typed: str) -> Draft:
     if offered.kind == "lowered" and value is not None:
         plain.pop("as_proposed", None)
     text = json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return replace(draft, body=text)
+    return draft._replace(body=text)
 
 
 def _value(offered: _Offered, typed: str) -> float | int | str | None:

@@ -55,6 +55,15 @@ class Dressed(App[Result]):
         for ours in THEMES:
             self.register_theme(ours)
         self.theme = "ansi-dark" if looks.no_colour else looks.theme
+        self.stylesheet.set_variables(self.get_css_variables())
+        self._parsed_with_our_colours = False
+
+    def refresh_css(self, animate: bool = True) -> None:
+        """Textual asks for it once as the first theme is set, before anything is there to refresh: to parse all of
+        it a second time would cost the first paint 8 ms."""
+        if self._parsed_with_our_colours:
+            super().refresh_css(animate)
+        self._parsed_with_our_colours = True
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         return [*super().get_line_filters(), *self._filters]

@@ -7,7 +7,6 @@ is checked here first.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from difflib import get_close_matches
 from typing import NamedTuple
 
@@ -55,7 +54,7 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
             faults.append(f"{name}: no key is given; every action keeps one.")
         elif not bad:
             keys[action.where, action.id] = tuple(typed)
-    remapped = tuple(replace(one, keys=keys.get((one.where, one.id), one.keys)) for one in table)
+    remapped = tuple(one._replace(keys=keys.get((one.where, one.id), one.keys)) for one in table)
     clashes = _clashes(remapped)
     return Checked(tuple(table), (*faults, *clashes)) if clashes else Checked(remapped, tuple(faults))
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from tunneltui.chores.chore import Chore
-from tunneltui.screens.forms import Field, Fields
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
+
+if TYPE_CHECKING:
+    from tunneltui.screens.forms import Fields
 
 MOST_KG = 2000.0
 """More than this in one go is a slip of the finger."""
@@ -33,6 +36,8 @@ def pick_chore(chores: Iterable[Chore], row: str, cultivar: str) -> Chore | None
 
 def form(about: str, cultivar: str, hint: str) -> Fields:
     """One field: the kilograms."""
+    from tunneltui.screens.forms import Field, Fields
+
     return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint, "kg")], _fault)
 
 

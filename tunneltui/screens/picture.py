@@ -6,9 +6,9 @@ Light enough for the first paint: it may come from the cache before the journal 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tunneltui.chores.chore import Chore, Round, Spot
 
@@ -27,8 +27,7 @@ Answers = tuple[str, str, str]
 """Kind, about and due day of a chore (``Chore.answers``)."""
 
 
-@dataclass(frozen=True, slots=True)
-class FixingChoice:
+class FixingChoice(NamedTuple):
     """A clip or tie that may have failed."""
 
     id: str
@@ -37,8 +36,7 @@ class FixingChoice:
     """Of its strength; the larger, the likelier."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeaderFacts:
+class LeaderFacts(NamedTuple):
     """One leader in words."""
 
     id: str
@@ -50,8 +48,7 @@ class LeaderFacts:
     """Most likely to fail first."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowFacts:
+class RowFacts(NamedTuple):
     """One row in words."""
 
     tunnel: str
@@ -141,23 +138,23 @@ def with_newcomers(plan: Round, now: Round) -> Round:
         for chore in spot.chores:
             if chore.answers not in known and chore.kind in JOINS:
                 spots = _joined(spots, spot, chore)
-    return replace(plan, spots=tuple(spots))
+    return plan._replace(spots=tuple(spots))
 
 
 def with_rests(plan: Round, rests: Mapping[Answers, Chore]) -> Round:
     """The morning's order, with chores done in part replaced by what is left of them."""
 
     def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
-        return tuple(replace(rests[one.answers], id=one.id) if one.answers in rests else one for one in chores)
+        return tuple(rests[one.answers]._replace(id=one.id) if one.answers in rests else one for one in chores)
 
-    spots = tuple(replace(spot, chores=renewed(spot.chores)) for spot in plan.spots)
-    return replace(plan, spots=spots, later=renewed(plan.later))
+    spots = tuple(spot._replace(chores=renewed(spot.chores)) for spot in plan.spots)
+    return plan._replace(spots=spots, later=renewed(plan.later))
 
 
 def _joined(spots: list[Spot], where: Spot, chore: Chore) -> list[Spot]:
     for index, spot in enumerate(spots):
         if (spot.place, spot.row) == (where.place, where.row):
-            grown = replace(spot, chores=(*spot.chores, chore))
+            grown = spot._replace(chores=(*spot.chores, chore))
             return [*spots[:index], grown, *spots[index + 1 :]]
     fresh = Spot(where.place, where.row, where.x_m, (chore,))
     same_row = [index for index, spot in enumerate(spots) if spot.row == where.row]

@@ -15,7 +15,6 @@ from textual.widgets import Static
 from tunneltui.chores.chore import Chore
 from tunneltui.screens import picking
 from tunneltui.screens.detail import detail_lines
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import bindings_for
 from tunneltui.screens.list_lines import Far
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
@@ -25,12 +24,16 @@ from tunneltui.screens.walk_list import WalkList
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
+    from tunneltui.screens.forms import Answer, Question
 
 NOT_YET = "The journal is still being read."
 
 
 class RoundPane(Container):
-    """Shows one picture; tells upwards what the grower wants written."""
+    """Shows one picture; tells upwards what the grower wants written.
+
+    Forms are imported where one is asked for: the first paint shows none.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("round")
 
@@ -140,6 +143,7 @@ class RoundPane(Container):
 
     def action_changes(self) -> None:
         from tunneltui.screens import changes
+        from tunneltui.screens.forms import Fields
 
         chore = self._open()
         if chore is None or self.picture is None:
@@ -172,6 +176,7 @@ class RoundPane(Container):
 
     def action_failed(self) -> None:
         from tunneltui.screens import acts, questions
+        from tunneltui.screens.forms import Letters
 
         fixings = [(leader, fixing) for leader in self._leaders_here() for fixing in leader.fixings]
         fixings.sort(key=lambda pair: -pair[1].share)
@@ -192,6 +197,7 @@ class RoundPane(Container):
 
     def action_accident(self) -> None:
         from tunneltui.screens import acts
+        from tunneltui.screens.forms import Choice, Question
 
         what = [Choice(kind, words) for kind, words in acts.ACCIDENTS]
         self._ask_leader(
@@ -207,6 +213,7 @@ class RoundPane(Container):
         then: Callable[[LeaderFacts, str], None],
     ) -> None:
         """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
         leaders = {leader.id: leader for leader in self._leaders_here()}
@@ -229,6 +236,8 @@ class RoundPane(Container):
             self.app.push_screen(form, keep)
 
     def action_pick(self) -> None:
+        from tunneltui.screens.forms import Choice, Letters, Question
+
         if self.picture is None:
             return
         chore = self._walk.chore
@@ -262,6 +271,7 @@ class RoundPane(Container):
         self.app.push_screen(picking.form(about, cultivar, chore.proposal if chore else ""), keep)
 
     def action_measure(self) -> None:
+        from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
         leaders = {leader.id: leader for leader in self._leaders_here()}
@@ -279,6 +289,7 @@ class RoundPane(Container):
 
     def _ask_readings(self, leader: LeaderFacts) -> None:
         from tunneltui.screens import acts, readings
+        from tunneltui.screens.forms import Fields
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
@@ -288,6 +299,7 @@ class RoundPane(Container):
 
     def action_put_off(self) -> None:
         from tunneltui.screens import acts, questions
+        from tunneltui.screens.forms import Letters
 
         chore = self._open()
         if chore is None or self.picture is None:
@@ -301,6 +313,7 @@ class RoundPane(Container):
 
     def action_note(self) -> None:
         from tunneltui.screens import acts
+        from tunneltui.screens.forms import Field, Fields
 
         chore = self._walk.chore
         about = acts.place_of(chore) if chore is not None else self.row
@@ -319,6 +332,7 @@ class RoundPane(Container):
         if self.picture is None or morning is None or self.picture.closed:
             self._say(self.picture.closed if self.picture is not None and morning is not None else NOT_YET)
             return
+        from tunneltui.screens.forms import Choice, Letters, Question
         from tunneltui.screens.put_right_form import where_to_walk
 
         chore = self._walk.chore
@@ -346,6 +360,8 @@ class RoundPane(Container):
     # Finding, planning, reading
 
     def action_find(self) -> None:
+        from tunneltui.screens.forms import Field, Fields
+
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 self._sought = values["words"] or self._sought
@@ -368,6 +384,8 @@ class RoundPane(Container):
         self.post_message(PlanWanted())
 
     def action_more(self) -> None:
+        from tunneltui.screens.forms import Page
+
         if self.picture is not None:
             chore = self._walk.chore
             title = chore.proposal if chore is not None else "This row"

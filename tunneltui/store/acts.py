@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 
 from tunneltui.holding.trouble import Trouble
@@ -17,7 +16,7 @@ Dated = tuple[date, Draft]
 def named(drafts: Sequence[Dated], first_us: int, bits: RandomBits) -> list[Dated]:
     """The drafts, each with an id: its own, else a time-ordered one a microsecond after that before."""
     return [
-        (day, draft if draft.id else replace(draft, id=entry_id(at_us, bits)))
+        (day, draft if draft.id else draft._replace(id=entry_id(at_us, bits)))
         for at_us, (day, draft) in enumerate(drafts, first_us)
     ]
 

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import os
-import secrets
 from contextlib import suppress
 from pathlib import Path
 
@@ -69,7 +68,7 @@ def device_id(state: Path | None = None) -> str:
         private_folder(folder)
         if name := _read_device(file):
             return name
-        made = secrets.token_hex(6)
+        made = os.urandom(6).hex()
         spare = folder / f".device-{made}"
         _write_new(spare, made)
         try:
@@ -103,7 +102,7 @@ _process_name = ""
 
 def _nameless() -> str:
     global _process_name
-    _process_name = _process_name or secrets.token_hex(6)
+    _process_name = _process_name or os.urandom(6).hex()
     return _process_name
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from itertools import count
 
@@ -66,7 +66,7 @@ def compared(
     for row in rows:
         id_ = _next_id(source, row, seen[row.speaks_of], known, in_force)
         seen[row.speaks_of] += 1
-        made = replace(draft(row.about, row.body), id=id_)
+        made = draft(row.about, row.body)._replace(id=id_)
         kept = in_force.get(id_)
         if kept is None:
             new.append((row.day, made))

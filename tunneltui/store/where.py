@@ -29,11 +29,11 @@ ALLOWED = (
     "user",
 )
 """Settings that may stand behind the ? of an address: those of libpq that carry no secret."""
-_MEANT = re.compile(r"(?:--[a-z-]+=)?(postgres\w*:.*)", re.IGNORECASE | re.DOTALL)
-_SECRET = re.compile(r"password\s*=", re.IGNORECASE)
-_HOST = re.compile(r"(\[[0-9A-Fa-f:.%]+\]|[A-Za-z0-9._%~-]*)(:\d{0,5})?")
-_USER = re.compile(r"[^:@/?#\s]*")
-_DATABASE = re.compile(r"[^@?#\s]*")
+_MEANT = r"(?is)(?:--[a-z-]+=)?(postgres\w*:.*)"
+_ACCESS = r"(?i)password\s*="
+_HOST = r"(\[[0-9A-Fa-f:.%]+\]|[A-Za-z0-9._%~-]*)(:\d{0,5})?"
+_USER = r"[^:@/?#\s]*"
+_DATABASE = r"[^@?#\s]*"
 UNREADABLE = "this address cannot be read; write it as postgresql://user@machine/database"
 KEPT_ELSEWHERE = (
     "an address holds no password: other users of this machine see it in the list of programs, and the shell "
@@ -71,9 +71,9 @@ def where(text: str) -> Where:
     scheme, found, rest = text.partition("://")
     if found and scheme.lower() in SCHEMES:
         return SharedAt(f"postgresql://{_without_secret(rest)}")
-    if _SECRET.search(text):
+    if re.search(_ACCESS, text):
         raise ValueError(KEPT_ELSEWHERE)
-    if found or _MEANT.fullmatch(text):
+    if found or re.fullmatch(_MEANT, text):
         raise ValueError(UNREADABLE)
     return Path(text)
 
@@ -84,7 +84,7 @@ def fault_of_word(word: str) -> str:
     Asked of every word before anything else reads it, so that none with a password is repeated in a sentence
     on something else that is wrong.
     """
-    meant = _MEANT.fullmatch(word)
+    meant = re.fullmatch(_MEANT, word)
     if meant is None:
         return ""
     try:
@@ -107,7 +107,7 @@ def _without_secret(rest: str) -> str:
         raise ValueError(KEPT_ELSEWHERE)
     if not set(names) <= set(ALLOWED) or len(parse_qsl(settings, keep_blank_values=True)) != len(names):
         raise ValueError(f"behind the ? of an address may stand: {', '.join(ALLOWED)}")
-    whole = _USER.fullmatch(user if at else "") and _DATABASE.fullmatch(database)
-    if not whole or not all(_HOST.fullmatch(host) for host in hosts.split(",")):
+    whole = re.fullmatch(_USER, user if at else "") and re.fullmatch(_DATABASE, database)
+    if not whole or not all(re.fullmatch(_HOST, host) for host in hosts.split(",")):
         raise ValueError(UNREADABLE)
     return rest

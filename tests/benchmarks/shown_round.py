@@ -1,0 +1,66 @@
+"""The program with a made-up round of any length: ``python -m tests.benchmarks.shown_round N TOLD``."""
+
+from __future__ import annotations
+
+import gc
+import sys
+from collections.abc import Sequence
+from concurrent.futures import Future
+from datetime import date
+from pathlib import Path
+
+from tests.benchmarks.made import DAY, picture
+from tests.benchmarks.subject import tell_pictures
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.picture import Picture
+from tunneltui.store.seen import Head
+
+
+class NoJournal:
+    """Reads as empty and writes nothing."""
+
+    device = ""
+
+    def head(self) -> Head | None:
+        return None
+
+    def entries(self) -> list[Entry]:
+        return []
+
+    def submit(self, _drafts: Sequence[Draft], _day: date) -> Future[list[Entry]]:
+        raise NotImplementedError
+
+    def close(self) -> None:
+        return
+
+
+class Shows:
+    """Always the same round."""
+
+    def __init__(self, shown: Picture) -> None:
+        self._shown = shown
+
+    def whole(self, *_: object) -> Picture:
+        return self._shown
+
+    def written(self, *_: object) -> None:
+        return None
+
+    def near(self) -> None:
+        return None
+
+    def today(self) -> None:
+        return None
+
+
+def main() -> None:
+    gc.set_threshold(50_000)  # as the command line sets it
+    count, told = sys.argv[1:]
+    tell_pictures(Path(told))
+    shown = picture(int(count))
+    TunnelApp(NoJournal(), on=DAY, first=shown, planner=Shows(shown)).run(mouse=False)
+
+
+if __name__ == "__main__":
+    main()
