@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import partial
 from itertools import cycle
 from pathlib import Path
@@ -31,7 +32,7 @@ def first_paint(folder: Path) -> Iterator[Figure]:
     wanted = _proposals(path)
     _keep(folder, path, ahead=True)
     for what, day in (("start, demo", ()), ("first start of a new day", (DAY + timedelta(days=1),))):
-        command = python("subject", path, folder / "told", *day)
+        command = _as_a_grower(path, *day)
         with Program(command, folder) as program:
             program.until(wanted[0].encode())
             program.rest()
@@ -52,7 +53,7 @@ def first_paint_large(folder: Path) -> Iterator[Figure]:
     with JournalFile.open(path, read_only=True) as file:
         count = file.head().count
     _keep(folder, path)
-    command = python("subject", path, folder / "told")
+    command = _as_a_grower(path)
     yield times(
         "start, 2,000 leaders",
         partial(_started, command, b"min left", folder),
@@ -181,6 +182,10 @@ def _proposals(path: Path) -> list[str]:
     with JournalFile.open(path, read_only=True) as file:
         morning = plan_morning(file.entries(), DAY)
     return [chore.proposal[:WORD] for chore in chores_of(morning.round)]
+
+
+def _as_a_grower(path: Path, day: date | None = None) -> list[str]:
+    return [sys.executable, "-m", "tunneltui", "--at", str(path), *(("--on", str(day)) if day else ())]
 
 
 def _started(command: list[str], wanted: bytes, folder: Path) -> float:

@@ -43,6 +43,14 @@ class AirPane(Container):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
+    DEFAULT_CSS = """
+    #air-curve { height: 1fr; min-height: 5; }
+    .-wide #air-curve { height: 14; }
+    #air-words { height: auto; max-height: 4; padding: 0 1; }
+    .-wide #air-words { max-height: 100%; }
+    """
+    SCOPED_CSS = False
+    """``-wide`` is a class of the screen."""
 
     picture: reactive[Picture | None] = reactive(None)
 
@@ -56,7 +64,7 @@ class AirPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="air-title")
+        self._title = Static("", id="air-title", classes="list-title")
         self._lines = Lines(id="air-lines")
         self._curve = Drawing(id="air-curve")
         self._words = Static("", id="air-words")

@@ -97,6 +97,7 @@ class TunnelApp(Dressed[None]):
         # Kept by name: while a form is open, the app's own look-ups see the form only.
         self._header = HeaderLine(id="header")
         self._round = RoundPane(id="round")
+        self._round.add_class("pane", "beside")
         self._panes = ContentSwitcher(self._round, initial="round", id="panes")
         self._status = Static("", id="status")
         shown = (*actions.of("round", self._table), *actions.of("everywhere", self._table))

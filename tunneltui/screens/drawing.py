@@ -22,6 +22,24 @@ class Drawing(Widget):
     """Shows rows; asks for others when its size has changed."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"drawing--{ink}" for ink in INKS}
+    DEFAULT_CSS = """
+    Drawing { height: 1fr; width: 1fr; }
+    Drawing > .drawing--wire { color: $foreground; }
+    Drawing > .drawing--string { color: $secondary; }
+    Drawing > .drawing--stem { color: $success; }
+    Drawing > .drawing--bright { color: $warning; text-style: bold; }
+    Drawing > .drawing--tip { color: $success; text-style: bold; }
+    Drawing > .drawing--hook { color: $primary; }
+    Drawing > .drawing--clip { color: $foreground; }
+    Drawing > .drawing--amber { color: $warning; text-style: bold; }
+    Drawing > .drawing--red { color: $error; text-style: bold; }
+    Drawing > .drawing--truss { color: $success; }
+    Drawing > .drawing--ripe { color: $error; text-style: bold; }
+    Drawing > .drawing--soil { text-style: $quiet; }
+    Drawing > .drawing--reach { text-style: $quiet; }
+    Drawing > .drawing--name { color: $primary; }
+    Drawing > .drawing--band { color: $secondary; }
+    """
     ALLOW_SELECT = False
 
     class Resized(Message):

@@ -52,6 +52,18 @@ Result = TypeVar("Result")
 class Form(ModalScreen[Result]):
     """A form that answers once: keys typed past its end find it closed already."""
 
+    DEFAULT_CSS = """
+    .form { width: 76; max-width: 100%; height: auto; max-height: 100%; }
+    .form { background: $panel; border: solid $primary; padding: 0 1; }
+    .form-title { text-style: bold; }
+    .form-hint { text-style: $quiet; }
+    .field-words { margin-top: 0; }
+    #form-fault { color: $error; text-style: bold; }
+    .form Input { width: 1fr; }
+    .page { height: 100%; }
+    #page-text { height: 1fr; }
+    """
+
     _left = False
 
     def leave(self, result: Result) -> None:

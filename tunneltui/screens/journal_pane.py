@@ -61,7 +61,7 @@ class JournalPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="journal-title")
+        self._title = Static("", id="journal-title", classes="list-title")
         self._lines = LongLines(id="journal-lines", as_typed=True)
         self._detail = Static("", classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None

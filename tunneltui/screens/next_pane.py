@@ -40,6 +40,10 @@ class NextPane(Container):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
+    DEFAULT_CSS = """
+    #next-drawing { height: 4; }
+    #next-words { height: 1fr; padding: 0 1; }
+    """
 
     picture: reactive[Picture | None] = reactive(None)
 
@@ -55,7 +59,7 @@ class NextPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="next-title")
+        self._title = Static("", id="next-title", classes="list-title")
         self._lines = Lines(id="next-lines")
         self._drawing = Drawing(id="next-drawing")
         self._words = Static("", id="next-words")

@@ -67,4 +67,5 @@ _KINDS = {
 
 def made_pane(name: str) -> Widget:
     """The pane of that name; it shows what its ``picture`` is set to."""
-    return _KINDS[name]()(id=name)
+    made = _KINDS[name]()(id=name)
+    return made.add_class("pane", *([] if name == "row" else ["beside"]))

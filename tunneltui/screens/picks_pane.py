@@ -26,6 +26,9 @@ class PicksPane(Container):
     """Pick days to come, with a key to weigh each in."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
+    DEFAULT_CSS = """
+    #picks-title { height: 1; text-style: bold; }
+    """
 
     picture: reactive[Picture | None] = reactive(None)
 

@@ -40,6 +40,10 @@ class PlantPage(Form[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q,enter", "out", "out", show=False)]
     AUTO_FOCUS = "#plant-lines"
+    DEFAULT_CSS = """
+    #plant-title { height: 1; text-style: bold; background: $panel; }
+    PlantPage > Lines { height: 1fr; width: 1fr; }
+    """
 
     def __init__(self, morning: Morning, leader: str) -> None:
         super().__init__()

@@ -69,6 +69,11 @@ class PutRight(Form[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss_nothing", "out", show=False)]
     AUTO_FOCUS = "#steps"
+    DEFAULT_CSS = """
+    #put-right { width: 100%; }
+    #steps { height: 1fr; }
+    #put-right-asks { margin-top: 1; }
+    """
 
     def __init__(self, morning: Morning, loop: str, chore: Chore | None, first: str = "") -> None:
         """``first``: the step to begin at by its key; where there is none such, the first that is left."""

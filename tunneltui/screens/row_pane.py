@@ -42,6 +42,10 @@ class RowPane(Container, can_focus=True):
     """Side view, plan of the tunnel and table of one loop."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("row")
+    DEFAULT_CSS = """
+    #row-views { height: 1fr; }
+    #row-words { height: 4; padding: 0 1; }
+    """
 
     picture: reactive[Picture | None] = reactive(None)
 

@@ -52,6 +52,9 @@ class SeasonPane(Container):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
+    DEFAULT_CSS = """
+    #season-words { height: auto; max-height: 60%; }
+    """
 
     picture: reactive[Picture | None] = reactive(None)
 
@@ -66,7 +69,7 @@ class SeasonPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="season-title")
+        self._title = Static("", id="season-title", classes="list-title")
         self._lines = Lines(id="season-lines", as_typed=True)
         self._curves = Drawing(id="season-curves")
         self._words = Static("", id="season-words")

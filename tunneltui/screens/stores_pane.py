@@ -50,7 +50,7 @@ class StoresPane(Container):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="stores-title")
+        self._title = Static("", id="stores-title", classes="list-title")
         self._lines = Lines(id="stores-lines")
         self._words = Static("", id="stores-words")
         self._end: tuple[Morning, SeasonEnd | None] | None = None

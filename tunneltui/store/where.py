@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 from urllib.parse import parse_qsl, unquote
 
 SCHEMES = ("postgresql", "postgres")
@@ -42,8 +42,7 @@ KEPT_ELSEWHERE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class SharedAt:
+class SharedAt(NamedTuple):
     """A journal on a PostgreSQL server. The address holds no password, so it may be shown and kept."""
 
     url: str
