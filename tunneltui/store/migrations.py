@@ -7,15 +7,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tunneltui.store import schema
 from tunneltui.store.clock import now_us
 from tunneltui.store.connection import writing
 
 
-@dataclass(frozen=True, slots=True)
-class Migration:
+class Migration(NamedTuple):
     """The step that brings a file from the version before to ``version``."""
 
     version: int

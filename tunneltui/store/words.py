@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,8 @@ AS_IT_IS = "It was left as it is, byte for byte."
 
 def command(where: Where, rest: str) -> str:
     """A command on that journal, as it can be typed."""
+    import shlex  # nothing is said before the first paint
+
     return f"`{' '.join(filter(None, ('tunneltui --at', shlex.quote(str(where)), rest)))}`"
 
 
