@@ -12,9 +12,25 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tunneltui.draw.canvas import Row
-from tunneltui.screens.lines import PICTURE_INKS
 from tunneltui.screens.text import READER
 
+PICTURE_INKS = (
+    "wire",
+    "string",
+    "stem",
+    "tip",
+    "hook",
+    "clip",
+    "amber",
+    "red",
+    "truss",
+    "ripe",
+    "soil",
+    "reach",
+    "name",
+    "band",
+)
+"""What pictures are drawn in, on a pane of their own or among the lines of a story."""
 INKS = ("bright", *PICTURE_INKS)
 
 

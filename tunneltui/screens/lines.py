@@ -20,27 +20,7 @@ from tunneltui.screens.list_lines import Line, Part, in_units
 from tunneltui.screens.text import READER, one_line, to_width
 
 CURSOR_CELLS = 2
-PICTURE_INKS = (
-    "wire",
-    "string",
-    "stem",
-    "tip",
-    "hook",
-    "clip",
-    "amber",
-    "red",
-    "truss",
-    "ripe",
-    "soil",
-    "reach",
-    "name",
-    "band",
-)
-"""What pictures are drawn in, on a pane of their own or among the lines of a list."""
-STYLES = (
-    *("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim"),
-    *PICTURE_INKS,
-)
+STYLES = ("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim")
 
 
 def bindings_for(where: actions.Where) -> list[BindingType]:

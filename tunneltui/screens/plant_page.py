@@ -28,6 +28,7 @@ from tunneltui.draw.leader_facts import (
     truss_facts,
 )
 from tunneltui.report.spoken import axis, said
+from tunneltui.screens.drawing import PICTURE_INKS
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.list_lines import Line, Part
@@ -73,6 +74,24 @@ class PlantPage(Form[None]):
 class Story(Lines):
     """Lines to be read: there is nothing to choose among them, so arrows scroll and no line is marked, unless a
     screen reader follows."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"lines--{ink}" for ink in PICTURE_INKS}
+    DEFAULT_CSS = """
+    Story > .lines--wire { color: $foreground; }
+    Story > .lines--string { color: $secondary; }
+    Story > .lines--stem { color: $success; }
+    Story > .lines--tip { color: $success; text-style: bold; }
+    Story > .lines--hook { color: $primary; }
+    Story > .lines--clip { color: $foreground; }
+    Story > .lines--amber { color: $warning; text-style: bold; }
+    Story > .lines--red { color: $error; text-style: bold; }
+    Story > .lines--truss { color: $success; }
+    Story > .lines--ripe { color: $error; text-style: bold; }
+    Story > .lines--soil { text-style: $quiet; }
+    Story > .lines--reach { text-style: $quiet; }
+    Story > .lines--name { color: $primary; }
+    Story > .lines--band { color: $secondary; }
+    """
 
     @property
     def _followed(self) -> bool:
