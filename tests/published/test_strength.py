@@ -344,3 +344,18 @@ def test_prior_constants_are_those_of_the_form() -> None:
     assert one.mu == pytest.approx(log(2.0), abs=1e-6)
     assert one.s == pytest.approx(log(2.0), rel=1e-6)
     assert one.log_posterior == pytest.approx(-2 * log(log(2.0) * sqrt(2 * pi)) - 1.0, abs=1e-6)
+
+
+def test_thousands_of_bucket_tests_are_weighed_as_scipy_weighs_them() -> None:
+    """Like ones are reckoned as one there: 1,800 that broke between two loads or held one, against scipy's fit."""
+    rng = random.Random(12)
+    logs = []
+    for number in range(1_800):
+        strength = rng.gauss(log(30.0), 0.35)
+        low, high = strength - rng.random() / 5, strength + rng.random() / 5
+        logs.append((low, np.inf if number % 3 == 0 else high))
+    mu, sigma = stats.norm.fit(stats.CensoredData(interval=logs))
+    tests = [BucketTest(exp(low), exp(high) if np.isfinite(high) else None) for low, high in logs]
+    ours = learn(FLAT, (), tests)
+    assert ours.mu == pytest.approx(mu, abs=1e-3)
+    assert ours.s == pytest.approx(sigma, abs=1e-3)

@@ -31,7 +31,7 @@ def stems_anew(was: Morning, known: Basis, stems: Season) -> Morning:
     not know yet is left out.
     """
     coming = replace(was.outlook, leaders=_outlooks(known, stems, stems.leaders.keys()))
-    workings = work_out(stems, coming, was.day, was.loads.workings, learn=False)
+    workings = work_out(stems, coming, was.day, was.loads.workings, learn=False, alone=True)
     bearing = Loads(
         day=was.day,
         clips=tuple(clip for clips in workings.clips.values() for clip in clips),

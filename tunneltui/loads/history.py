@@ -25,7 +25,7 @@ from tunneltui.loads.clip_evidence import History, Visit
 from tunneltui.loads.clips import ready, stem_loads
 from tunneltui.loads.masses import weights
 from tunneltui.loads.path import stem_path
-from tunneltui.season.state import Ending, Fixing, Leader, Season
+from tunneltui.season.state import Ending, Fixing, Leader, Prop, Season
 
 WEEK = timedelta(days=7)
 FAILED = ("popped_open", "broke", "stem_pulled_out")
@@ -122,20 +122,24 @@ def _past_loads(
 ) -> dict[date, Mapping[str, float]]:
     stem = ahead.days[min(ahead.days)]
     pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
-    of = _Hashed(leader)
-    return {day: _load_then(of, stem, pace, today, day, season.layout) for day in days}
+    of = _Wound(leader, stem, pace, today, season.layout)
+    return {day: _load_then(of, _standing(leader, day), day) for day in days}
 
 
-class _Hashed:
-    """A leader as a key: leaders hold a dict, so they are told apart by what moves loads."""
+class _Wound:
+    """What the past of a stem is wound back from, as a key that is hashed once for all its days. What a day's own
+    fixings and props were is asked beside it: what is hung, wound or seen today leaves the past as it was."""
 
-    __slots__ = ("_hash", "key", "leader")
+    __slots__ = ("_hash", "key", "layout", "leader", "pace", "stem", "today")
 
-    def __init__(self, leader: Leader) -> None:
-        self.leader = leader
+    def __init__(
+        self, leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, layout: Layout
+    ) -> None:
+        self.leader, self.stem, self.pace, self.today, self.layout = leader, stem, pace, today, layout
         self.key = (
-            *(leader.id, leader.u_m, leader.training, leader.hook, leader.fixings, leader.endings),
-            *(leader.lowerings, leader.readings, leader.props, leader.twisted_in_on, leader.trusses_lost),
+            *(leader.id, leader.u_m, leader.training, leader.cultivar, leader.hook, leader.lowerings),
+            *(leader.readings, leader.twisted_in_on is not None, leader.trusses_lost),
+            *(stem, pace, today, layout),
         )
         self._hash = hash(self.key)
 
@@ -143,22 +147,23 @@ class _Hashed:
         return self._hash
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Hashed) and self.key == other.key
+        return isinstance(other, _Wound) and self.key == other.key
+
+
+def _standing(leader: Leader, day: date) -> tuple[object, ...]:
+    """The fixings and props of a past day, told apart by what moves loads."""
+    return (
+        *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_then(leader, day)),
+        *_props_then(leader, day),
+    )
 
 
 @lru_cache(maxsize=8192)
-def _load_then(
-    of: _Hashed,
-    stem: StemOn,
-    pace: tuple[float, float],
-    today: date,
-    day: date,
-    layout: Layout,
-) -> Mapping[str, float]:
+def _load_then(of: _Wound, standing: tuple[object, ...], day: date) -> Mapping[str, float]:  # noqa: ARG001  (a key)
     leader = leader_then(of.leader, day)
-    then = stem_then(of.leader, stem, pace, today, day)
+    then = stem_then(of.leader, of.stem, of.pace, of.today, day)
     borne = stem_loads(
-        ready(leader, stem_path(leader, then, layout), weights(then, layout.cultivars.get(leader.cultivar)))
+        ready(leader, stem_path(leader, then, of.layout), weights(then, of.layout.cultivars.get(leader.cultivar)))
     )
     return {fixing: carried.mid_n for fixing, carried in borne.clips.items()}
 
@@ -168,18 +173,25 @@ def leader_then(leader: Leader, day: date) -> Leader:
     hook = leader.hook
     if hook is not None:
         hook = replace(hook, u_m=_hook_then(leader, hook.u_m, day))
-    ended = [ending.fixing for ending in leader.endings if ending.day >= day]
     fixings = [
         replace(fixing, u_m=hook.u_m) if fixing.on == "head" and hook is not None else fixing
-        for fixing in (*leader.fixings, *ended)
-        if fixing.hung_on <= day
+        for fixing in _fixings_then(leader, day)
     ]
     return replace(
         leader,
         hook=hook,
         fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)),
-        props=tuple(prop for prop in leader.props if prop.day <= day),
+        props=_props_then(leader, day),
     )
+
+
+def _fixings_then(leader: Leader, day: date) -> list[Fixing]:
+    ended = [ending.fixing for ending in leader.endings if ending.day >= day]
+    return [fixing for fixing in (*leader.fixings, *ended) if fixing.hung_on <= day]
+
+
+def _props_then(leader: Leader, day: date) -> tuple[Prop, ...]:
+    return tuple(prop for prop in leader.props if prop.day <= day)
 
 
 def _hook_then(leader: Leader, now_u_m: float, day: date) -> float:

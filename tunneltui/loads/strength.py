@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import exp, hypot, inf, log, pi, sqrt
+from math import exp, hypot, inf, isinf, log, pi, sqrt
 
 from tunneltui.holding.model import ClipKind, Limits
 from tunneltui.loads.clip_evidence import Errors, History, Kind, Visit, evidence, phi
@@ -31,6 +31,10 @@ EPS = 0.0003
 BENCH_SD_LN = 0.15
 """A bucket weighs truly, the model does not: how far the two scales may lie apart (assumed)."""
 
+_MANY = 500
+_LIKE_LN = 0.05
+"""Of so many bucket tests that did not break at one load, those with ends within 5 % of each other are reckoned as
+one: that moves median and spread by less than a thousandth."""
 _STEP = 1e-3
 _HERMITE = (
     (0.0, 8 / 15),
@@ -199,7 +203,7 @@ class _Tested:
                 self._squares += lower * lower
             else:
                 between.append((lower, log(test.upper_n) + weakened if test.upper_n is not None else inf))
-        self._between = sorted(Counter(between).items())
+        self._between = sorted(Counter(between if len(between) < _MANY else map(_rounded, between)).items())
 
     def log_chance(self, mu: float, s: float) -> float:
         off = self._squares - 2 * mu * self._sum + self._broke * mu * mu
@@ -207,6 +211,12 @@ class _Tested:
         for (lower, upper), count in self._between:
             value += count * log(max(phi((mu - lower) / s) - phi((mu - upper) / s), 1e-300))
         return value
+
+
+def _rounded(ends: tuple[float, float]) -> tuple[float, float]:
+    """Both ends of ln strength on the lattice of ``_LIKE_LN``, where that leaves something between them."""
+    lower, upper = (end if isinf(end) else round(end / _LIKE_LN) * _LIKE_LN for end in ends)
+    return (lower, upper) if lower < upper else ends
 
 
 def _climb(

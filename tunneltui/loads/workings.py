@@ -41,10 +41,13 @@ class Workings:
     """By loop."""
 
 
-def work_out(season: Season, outlook: Outlook, day: date, was: Workings | None, *, learn: bool) -> Workings:
+def work_out(
+    season: Season, outlook: Outlook, day: date, was: Workings | None, *, learn: bool, alone: bool = False
+) -> Workings:
     """Everything for one day, taken from ``was`` where nothing it rests on has changed.
 
-    With ``learn`` False kinds of clip keep the strength they have in ``was``.
+    With ``learn`` False kinds of clip keep the strength they have in ``was``; with ``alone`` True each stem is
+    looked at by itself and no loop is searched for weak points.
     """
     standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
     kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
@@ -73,7 +76,7 @@ def work_out(season: Season, outlook: Outlook, day: date, was: Workings | None, 
         histories,
         learned,
         clips,
-        _weak_points(season, stems, clips, was, kept),
+        {} if alone else _weak_points(season, stems, clips, was, kept),
     )
 
 
