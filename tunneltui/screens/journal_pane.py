@@ -39,6 +39,7 @@ from tunneltui.screens.long_lines import LongLines
 from tunneltui.screens.messages import Act, ActWanted, Said
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.text import plain
+from tunneltui.screens.words_beside import WordsBeside
 
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 
@@ -63,7 +64,7 @@ class JournalPane(Container):
         super().__init__(id=id)
         self._title = Static("", id="journal-title", classes="list-title")
         self._lines = LongLines(id="journal-lines", as_typed=True)
-        self._detail = Static("", classes="detail", id="journal-detail")
+        self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
         self._wanted = Wanted()
@@ -116,7 +117,7 @@ class JournalPane(Container):
     def _show_detail(self) -> None:
         entry, listed = self._entry(), self._listed
         words = entry_words(listed.book, entry) if entry is not None and listed is not None else []
-        self._detail.update(plain("\n".join(words) or "No entry is listed."))
+        self._detail.show(plain("\n".join(words) or "No entry is listed."))
 
     # Filters
 

@@ -11,7 +11,6 @@ from textual.binding import BindingType
 from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
-from textual.widgets import Static
 
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
@@ -42,6 +41,7 @@ from tunneltui.screens.messages import Said
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.plant_page import PlantPage
 from tunneltui.screens.text import plain, told
+from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 LEAVES_OFF = 4.0
@@ -76,7 +76,7 @@ class LoadsPane(Container):
         self._peaks: Mapping[str, Peak] = NO_PEAKS
         self._peaks_of: Picture | None = None
         self._lines = Lines(id="loads-lines")
-        self._detail = Static("", classes="detail", id="loads-detail")
+        self._detail = WordsBeside(classes="detail", id="loads-detail")
         self._figures = False
         self._tried: dict[str, list[str]] = {}
 
@@ -96,7 +96,7 @@ class LoadsPane(Container):
     def _show(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self._detail.update(plain("The loads are still being worked out."))
+            self._detail.show(plain("The loads are still being worked out."))
             return
         self._lines.show(loads_lines(morning, figures=self._figures, peaks=self._peaks))
         self._show_detail()
@@ -123,7 +123,7 @@ class LoadsPane(Container):
             self._show()
 
     def _show_detail(self) -> None:
-        self._detail.update(told("\n".join(self._line_words())), layout=False)
+        self._detail.show(told("\n".join(self._line_words())))
 
     def _line_words(self) -> list[str]:
         """Everything known of the line the cursor is on."""

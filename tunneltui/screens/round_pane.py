@@ -10,7 +10,6 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container
 from textual.reactive import reactive
-from textual.widgets import Static
 
 from tunneltui.chores.chore import Chore
 from tunneltui.screens import picking
@@ -21,6 +20,7 @@ from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.picture import LeaderFacts, Picture, State
 from tunneltui.screens.text import told
 from tunneltui.screens.walk_list import WalkList
+from tunneltui.screens.words_beside import WordsBeside
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -42,7 +42,7 @@ class RoundPane(Container):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._walk = WalkList(id="walk")
-        self._detail = Static("", id="detail")
+        self._detail = WordsBeside(id="detail")
         self._sought = ""
 
     def compose(self) -> ComposeResult:
@@ -77,7 +77,7 @@ class RoundPane(Container):
     def _show_detail(self) -> None:
         if self.picture is not None:
             # Laid out by its pane and not by what it says: a key paints its own two lines and these.
-            self._detail.update(told("\n".join(self._told())), layout=False)
+            self._detail.show(told("\n".join(self._told())))
 
     def _told(self, *, every: bool = False) -> list[str]:
         """Of the line under the cursor."""
@@ -96,7 +96,8 @@ class RoundPane(Container):
         self.mark(act.chores, "writing")
         if act.chores and (here is None or here.id in act.chores):
             self._walk.move_onwards()
-        self.post_message(ActWanted(act))
+        # To the app itself: on its way up through the panes the pen would wait for the mark to be painted.
+        self.app.post_message(ActWanted(act))
 
     def _say(self, say: str) -> None:
         self.post_message(Said(say))
