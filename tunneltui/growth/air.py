@@ -131,10 +131,29 @@ def air_flags(season: Season) -> list[str]:
     return [flag for about in sorted(every) for flag in every[about].flagged]
 
 
-@lru_cache(maxsize=1)
+class _Airs:
+    """What was read, as a key. A season that is folded on has the same mapping until air is noted."""
+
+    __slots__ = ("read",)
+
+    def __init__(self, read: Mapping[str, Mapping[date, Air]]) -> None:
+        self.read = read
+
+    def __hash__(self) -> int:
+        return id(self.read)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Airs) and self.read is other.read
+
+
 def _every_read(season: Season) -> _EveryRead:
+    return _every_read_by(_Airs(season.airs), season.day)
+
+
+@lru_cache(maxsize=1)
+def _every_read_by(airs: _Airs, today: date) -> _EveryRead:
     """Of all tunnels at once: each asks for it, and a house may have hundreds."""
-    by_about = {about: _read(season, airs) for about, airs in season.airs.items()}
+    by_about = {about: _read(of_tunnel, today) for about, of_tunnel in airs.read.items()}
     lent: dict[int, tuple[_Rank, _Day]] = {}
     for rank, about in enumerate(sorted(about for about in by_about if about)):
         for day, (by_hand, value) in by_about[about].days.items():
@@ -143,11 +162,11 @@ def _every_read(season: Season) -> _EveryRead:
     return _EveryRead(by_about, {day: value for day, (_, value) in lent.items()})
 
 
-def _read(season: Season, airs: Mapping[date, Air]) -> _Read:
+def _read(airs: Mapping[date, Air], today: date) -> _Read:
     days: dict[int, tuple[bool, _Day]] = {}
     flagged: list[str] = []
     for day, air in airs.items():
-        if day > season.day or is_part_day(air) or (day == season.day and not _whole(air)):
+        if day > today or is_part_day(air) or (day == today and not _whole(air)):
             continue
         mean_c = daily_mean_c(air)
         if mean_c is None:

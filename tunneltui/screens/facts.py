@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from types import MappingProxyType
 
 from tunneltui.chores.chore import Round
 from tunneltui.chores.kinds import KINDS
@@ -31,8 +32,11 @@ from tunneltui.screens.walk import laid_out, renewed, walk_of
 from tunneltui.season.state import Fixing, Leader, Season
 
 
-def picture_of(morning: Morning, plan: Round, today: date, last_act: str = "") -> Picture:
-    """``plan`` is this morning's order, ``morning`` what is known now."""
+def picture_of(
+    morning: Morning, plan: Round, today: date, last_act: str = "", was: Picture | None = None
+) -> Picture:
+    """``plan`` is this morning's order, ``morning`` what is known now. Leaders of whom nothing has changed since
+    ``was`` are as it tells them."""
     season = morning.season
     ticked = _ticked(season)
     asked = {chore.answers: chore for chore in morning.chores}
@@ -49,7 +53,7 @@ def picture_of(morning: Morning, plan: Round, today: date, last_act: str = "") -
             air=air_words(season),
             round=order,
             states=states_after(chores_of(order), asked, ticked),
-            leaders=_leaders(morning),
+            leaders=_leaders(morning, _as_before(morning, was)),
             rows=_rows(season),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
             since=len(asked.keys() - shown),
@@ -125,10 +129,29 @@ def _next_work_day(season: Season, row: str) -> date:
     return season.day + timedelta(days=ahead)
 
 
-def _leaders(morning: Morning) -> dict[str, LeaderFacts]:
+def _as_before(morning: Morning, was: Picture | None) -> Mapping[str, LeaderFacts]:
+    """What ``was`` tells of the leaders whose state, outlook and clips are those it was made from."""
+    before = was.morning if was is not None else None
+    workings = morning.loads.workings
+    if was is None or before is None or workings is None or before.loads.workings is None:
+        return {}
+    if before.season.layout is not morning.season.layout or before.season.strings != morning.season.strings:
+        return {}
+    clips_before = before.loads.workings.clips
+    return {
+        id_: was.leaders[id_]
+        for id_, leader in morning.season.leaders.items()
+        if leader is before.season.leaders.get(id_)
+        and morning.outlook.leaders.get(id_) is before.outlook.leaders.get(id_)
+        and workings.clips.get(id_) is clips_before.get(id_)
+    }
+
+
+def _leaders(morning: Morning, known: Mapping[str, LeaderFacts] = MappingProxyType({})) -> dict[str, LeaderFacts]:
     clips: dict[str, ClipLoad] = {clip.id: clip for clip in morning.loads.clips}
     return {
-        leader.id: LeaderFacts(
+        leader.id: known.get(leader.id)
+        or LeaderFacts(
             leader.id,
             leader.name,
             leader.place,

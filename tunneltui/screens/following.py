@@ -127,7 +127,7 @@ class Following:
             self._begin()
         morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
         last_act = last_act_of_day(entries, morning.day, self._keeper.device)
-        picture = picture_of(morning, before.round, before.today, last_act)
+        picture = picture_of(morning, before.round, before.today, last_act, before)
         with self._lock:
             return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
 
