@@ -224,10 +224,14 @@ def _said_to_be_there(words: str) -> list[str]:
 
 def _meant(season: Season, about: str, leaders: tuple[str, ...]) -> list[Leader]:
     """Standing leaders an entry speaks of: those it names, else all at its place, row or tunnel."""
-    standing = season.leaders.values()
     if leaders:
-        return [leader for leader in standing if leader.id in leaders]
-    return [x for x in standing if about in ("", x.place, x.row, season.layout.rows[x.row][0].key)]
+        return [season.leaders[id_] for id_ in leaders if id_ in season.leaders]
+    if not about:
+        return list(season.leaders.values())
+    place = season.layout.places.get(about)
+    if place is not None:
+        return [leader for leader in season.leaders_of_row(place.row_id) if leader.place == about]
+    return season.leaders_of_row(about) or season.leaders_of_tunnel(about)
 
 
 def _over_since(season: Season, leader: Leader, day: date) -> bool:

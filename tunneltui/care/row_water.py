@@ -227,8 +227,8 @@ def given_against_asked(
 
 
 def _by_hand(season: Season, tunnel: Tunnel, row: str) -> Iterator[tuple[date, str, Watered]]:
-    for day, about, watered in season.waterings:
-        if about in (row, tunnel.key, "") and not watered.timer:
+    for day, about, watered in season.waterings_of((row, tunnel.key, "")):
+        if not watered.timer:
             yield day, about, watered
 
 
@@ -244,7 +244,7 @@ def _by_timer(
 
 def timer_on(season: Season, abouts: Sequence[str], day: date) -> tuple[date, str, Watered] | None:
     """(set on, about, setting) of the timer on a day; None where none was ever set."""
-    set_by_then = [one for one in season.waterings if one[2].timer and one[1] in abouts and one[0] <= day]
+    set_by_then = [one for one in season.waterings_of(abouts) if one[2].timer and one[0] <= day]
     return set_by_then[-1] if set_by_then else None
 
 

@@ -56,5 +56,5 @@ def _minutes_now(season: Season, abouts: tuple[str, ...]) -> float | None:
 
 
 def last_watered(season: Season, abouts: tuple[str, ...]) -> tuple[date, Watered] | None:
-    given = [(day, watered) for day, about, watered in season.waterings if about in abouts]
-    return given[-1] if given else None
+    given = season.waterings_of(abouts)
+    return (given[-1][0], given[-1][2]) if given else None

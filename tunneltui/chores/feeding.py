@@ -27,17 +27,13 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Every ``limits.feed_days`` from the first set on."""
     every = season.holding.limits.feed_days
     for tunnel in season.holding.tunnels:
-        fruiting = [x for x in _of_tunnel(season, tunnel.key) if _bears(outlook, season.day, x)]
+        fruiting = [x for x in season.leaders_of_tunnel(tunnel.key) if _bears(outlook, season.day, x)]
         if not fruiting:
             continue
         last = _last_fed(season, tunnel.key)
         if last is None or (season.day - last).days >= every:
             flowering = [outlook.stem(x.id, season.day).flowering_truss for x in fruiting]
             yield _feed(season, tunnel.key, fruiting, last, every, sum(flowering) / len(flowering) < EARLY_TRUSSES)
-
-
-def _of_tunnel(season: Season, tunnel: str) -> list[Leader]:
-    return [leader for leader in season.leaders.values() if season.layout.rows[leader.row][0].key == tunnel]
 
 
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:

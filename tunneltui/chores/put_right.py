@@ -237,7 +237,7 @@ def _unripe(walk: Walk, leader: Leader) -> int:
 
 
 def strings_of(walk: Walk) -> list[HungString]:
-    strings = [one for one in walk.season.strings.values() if one.loop == walk.loop.id]
+    strings = walk.season.strings_of_loop(walk.loop.id)
     return sorted(strings, key=lambda one: (one.u_m, one.id))
 
 

@@ -95,7 +95,7 @@ def _gaps(season: Season, loop: Loop) -> Iterator[tuple[float, float]]:
     """Stretches of a loop's rows wider than ``limits.string_gap_m`` without a string, as two ``u_m``."""
     for stretch in loop.stretches:
         end_m = stretch.u_start_m + season.layout.rows[stretch.row][1].length_m
-        places = sorted(s.u_m for s in season.strings.values() if s.row == stretch.row)
+        places = sorted(s.u_m for s in season.strings_of_loop(loop.id) if s.row == stretch.row)
         # Behind the last string a stem only needs one where it goes on round the corner.
         goes_on = stretch is not loop.stretches[-1] or loop.closed
         for from_m, to_m in pairwise([*places, end_m] if goes_on else places):

@@ -84,7 +84,7 @@ def hook_place(season: Season, loop: str, u_m: float, row: str = "") -> str:
 
     Strings of another row than ``row`` are named with theirs: numbers begin anew in every row.
     """
-    strings = [s for s in season.strings.values() if s.loop == loop]
+    strings = season.strings_of_loop(loop)
     if not strings:
         here, x_m = season.layout.loops[loop].row_at(u_m)
         return f"at {max(x_m, 0):.1f} m on {here}"

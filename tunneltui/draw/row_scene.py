@@ -132,7 +132,7 @@ def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) ->
 def _worst(season: Season, bearing: Loads, loop: str) -> set[str]:
     """Ids of the loop's few worst weak points; marking all of them would mark none."""
     leaders = season.leaders_of_loop(loop)
-    own = {string.id for string in season.strings.values() if string.loop == loop}
+    own = {string.id for string in season.strings_of_loop(loop)}
     own |= {fixing.id for leader in leaders for fixing in leader.fixings}
     own |= {hook_id(leader) for leader in leaders}
     return set([point.fixing for point in bearing.weak_points if point.fixing in own][:WORST])

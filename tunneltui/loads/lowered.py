@@ -169,9 +169,7 @@ def last_hold(season: Season, leader: Leader, stem: StemOn) -> Hold | None:
 
 def strings_along(season: Season, leader: Leader, loop: Loop) -> tuple[HungString, ...]:
     """The strings of a leader's loop in the order its stem reaches them."""
-    onward = (
-        replace(s, u_m=onward_u_m(s.u_m, leader.u_m, loop)) for s in season.strings.values() if s.loop == loop.id
-    )
+    onward = (replace(s, u_m=onward_u_m(s.u_m, leader.u_m, loop)) for s in season.strings_of_loop(loop.id))
     return tuple(sorted(onward, key=lambda s: s.u_m))
 
 

@@ -104,7 +104,7 @@ def _end_u_m(loop: Loop, leader: Leader) -> float:
 
 def _strings(season: Season, loop: Loop) -> tuple[HungString, ...]:
     """Along the way round; a closed loop's a second time, for stems that run on past its end."""
-    once = sorted((s for s in season.strings.values() if s.loop == loop.id), key=lambda s: s.u_m)
+    once = sorted(season.strings_of_loop(loop.id), key=lambda s: s.u_m)
     again = [replace(s, u_m=s.u_m + loop.length_m) for s in once] if loop.closed else []
     return (*once, *again)
 

@@ -6,8 +6,11 @@ frozen; ``season.fold`` is the only maker.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
+from operator import itemgetter
+from typing import Any, TypeVar
 
 from tunneltui.holding.crops import USUAL, Crop, crop_of
 from tunneltui.holding.layout import Layout
@@ -19,6 +22,8 @@ from tunneltui.journal.kinds_crop import FruitLost, Picked, Stocked, StrengthTes
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
+
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,8 +267,8 @@ class Season:
     hardenings: tuple[tuple[date, str, Hardened], ...] = ()
     aways: tuple[tuple[date, date], ...] = ()
     """First and last day of each absence, those to come included."""
-    _along: dict[str, dict[str, list[Leader]]] = field(default_factory=dict, init=False, repr=False, compare=False)
-    """Leaders by row and by loop, once somebody asked: every rule asks for every row."""
+    _grouped: dict[str, dict[str, list[Any]]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """Leaders by row and the like, once somebody asked: every rule asks for every row."""
 
     def leader_named(self, name: str) -> Leader | None:
         return next((leader for leader in self.leaders.values() if leader.name == name), None)
@@ -279,16 +284,28 @@ class Season:
         return limits if least_m <= limits.bend_radius_m else replace(limits, bend_radius_m=least_m)
 
     def leaders_of_row(self, row: str) -> list[Leader]:
-        return list(self._leaders_along("row").get(row, ()))
+        return self._of("row", row, self.leaders.values(), lambda leader: leader.row)
 
     def leaders_of_loop(self, loop: str) -> list[Leader]:
-        return list(self._leaders_along("loop").get(loop, ()))
+        return self._of("loop", loop, self.leaders.values(), lambda leader: leader.loop)
 
-    def _leaders_along(self, what: str) -> dict[str, list[Leader]]:
-        found = self._along.get(what)
-        if found is None:
-            found = {}
-            for leader in self.leaders.values():
-                found.setdefault(leader.row if what == "row" else leader.loop, []).append(leader)
-            self._along[what] = found
-        return found
+    def leaders_of_tunnel(self, tunnel: str) -> list[Leader]:
+        """By the tunnel's key."""
+        return self._of("tunnel", tunnel, self.leaders.values(), lambda x: self.layout.rows[x.row][0].key)
+
+    def strings_of_loop(self, loop: str) -> list[HungString]:
+        return self._of("strings", loop, self.strings.values(), lambda string: string.loop)
+
+    def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
+        """What was said of watering any of these places, in order."""
+        said = enumerate(self.waterings)
+        found = [one for about in set(abouts) for one in self._of("waterings", about, said, lambda one: one[1][1])]
+        return [watering for _, watering in sorted(found, key=itemgetter(0))]
+
+    def _of(self, what: str, name: str, every: Iterable[_T], named: Callable[[_T], str]) -> list[_T]:
+        groups = self._grouped.get(what)
+        if groups is None:
+            groups = self._grouped[what] = {}
+            for one in every:
+                groups.setdefault(named(one), []).append(one)
+        return list(groups.get(name, ()))
