@@ -73,7 +73,12 @@ def test_a_tick_shows_at_once_then_its_row_then_all(keeper: FileKeeper, kind: st
     assert near.states[chore.id] == "done"
     assert near.last_act == entries[0].act
     assert [chore.id for chore in near.planned()] == [chore.id for chore in cold.planned()]
-    assert words(following.whole(WHOLE)) == words(cold)
+    whole = following.whole(WHOLE)
+    assert words(whole) == words(cold)
+    assert whole.leaders == cold.leaders
+    assert whole.morning is not None
+    assert cold.morning is not None
+    assert whole.morning.loads.clips == cold.morning.loads.clips
 
 
 def test_a_stem_that_was_touched_is_told_anew_at_once(keeper: FileKeeper) -> None:

@@ -12,7 +12,7 @@ from tunneltui.chores.walk import plan_round
 from tunneltui.growth.forecast import Basis, basis, outlook_from
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.entry import Entry
-from tunneltui.loads.chain import loads
+from tunneltui.loads.chain import loads, loads_anew
 from tunneltui.loads.result import Loads
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
@@ -45,11 +45,21 @@ def plan_morning(
 
 
 def morning_of(
-    season: Season, known: Basis, entries: Sequence[Entry], *, minutes: float | None = None, part: Part = "day"
+    season: Season,
+    known: Basis,
+    entries: Sequence[Entry],
+    was: Loads | None = None,
+    *,
+    minutes: float | None = None,
+    part: Part = "day",
 ) -> Morning:
-    """The morning of a season that was folded from ``entries``, with what the forecast learned from it."""
+    """The morning of a season that was folded from ``entries``, with what the forecast learned from it. ``was``:
+    loads worked out before; of those of the same day only what changed since is worked out anew."""
     coming = outlook_from(known, season)
-    bearing = loads(season, coming, season.day)
+    if was is not None and was.day == season.day:
+        bearing = loads_anew(was, season, coming)
+    else:
+        bearing = loads(season, coming, season.day)
     todo = tuple(chores(season, coming, bearing))
     walk = plan_round(season, todo, minutes=minutes, part=part)
     return Morning(season.day, season, coming, bearing, todo, walk, entries)

@@ -81,9 +81,10 @@ class Following:
             today = civil_day(latest_holding(entries), asked.now)
             folding = self._folded(entries, asked.on or today)
             season = folding.season()
+            was = self._known.morning.loads if self._known is not None else None
             self._begin()
         learned = basis(season)
-        morning = morning_of(season, learned, entries, minutes=asked.minutes, part=asked.part)
+        morning = morning_of(season, learned, entries, was, minutes=asked.minutes, part=asked.part)
         plan = planned_before(entries, morning, asked, self._order)
         picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day, self._keeper.device))
         with self._lock:
