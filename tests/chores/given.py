@@ -216,6 +216,7 @@ def clip_load(fixing: Fixing, leader: Leader, mid_n: float, strength_n: float = 
         sd_n=0.1 * mid_n,
         strength_n=strength_n,
         share=mid_n / strength_n,
+        mid_7d_n=mid_n,
         chance_7d=0.0,
         assumed=False,
         weeks_hung=2.0,

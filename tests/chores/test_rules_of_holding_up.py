@@ -31,6 +31,7 @@ from tunneltui.holding.model import Limits, String
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, Propped, StringHung, Tied, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import StemPath, WeakPoint
+from tunneltui.loads.stem import stem_on
 from tunneltui.season.state import Accident, Ending, Hook
 
 YESTERDAY = DAY - timedelta(days=1)
@@ -170,6 +171,8 @@ def test_a_clip_that_will_be_over_within_the_week_is_named_with_its_day() -> Non
     assert heavy.trusses[0].kg == pytest.approx(swelling[DAY + timedelta(days=7)].trusses[0].kg)
     load = clip_load(clip, one, 2.0, strength_n=8.0)
     assert not of_kind(chores(season([one]), today, loads([load])), "second_clip")
+    coming = stem_on(season([one]), one, will.stem(one.id, DAY + timedelta(days=7))).borne.clips["c1"]
+    load = replace(load, mid_7d_n=coming.mid_n)
     (chore,) = of_kind(chores(season([one]), will, loads([load])), "second_clip")
     assert DAY < chore.latest <= DAY + timedelta(days=7)
     assert " by " in chore.why

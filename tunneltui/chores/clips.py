@@ -74,12 +74,11 @@ def _over(season: Season, outlook: Outlook, clip: ClipLoad, fixing: Fixing, lead
     now = Carried(clip.low_n, clip.mid_n, clip.high_n, clip.sd_n)
     if clip.share >= limits.amber_share:
         return _Over(clip, fixing, leader, season.day, now)
-    then = _carried_on(season, outlook, leader, clip.id, WEEK_DAYS)
     allowed_n = limits.amber_share * clip.strength_n
-    if then is not None and then.mid_n >= allowed_n:
-        days = ceil(WEEK_DAYS * (allowed_n - now.mid_n) / (then.mid_n - now.mid_n) - 1e-9)
-        on_the_day = _carried_on(season, outlook, leader, clip.id, days) or then
-        return _Over(clip, fixing, leader, season.day + timedelta(days=days), on_the_day)
+    if clip.mid_7d_n >= allowed_n:
+        days = ceil(WEEK_DAYS * (allowed_n - now.mid_n) / (clip.mid_7d_n - now.mid_n) - 1e-9)
+        then = _carried_on(season, outlook, leader, clip.id, days) or now
+        return _Over(clip, fixing, leader, season.day + timedelta(days=days), then)
     if clip.chance_7d >= limits.amber_chance:
         return _Over(clip, fixing, leader, season.day, now)
     return None

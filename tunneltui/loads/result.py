@@ -52,6 +52,8 @@ class ClipLoad:
     """Load that 1 in 20 of its kind does not bear."""
     share: float
     """mid_n / strength_n."""
+    mid_7d_n: float
+    """What it is forecast to bear in seven days."""
     chance_7d: float
     """Chance that it fails within seven days under the forecast loads."""
     assumed: bool

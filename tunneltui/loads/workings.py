@@ -197,6 +197,7 @@ def _clip(
         sd_n=carried.sd_n,
         strength_n=strength_n,
         share=carried.mid_n / strength_n,
+        mid_7d_n=coming.mid_n,
         chance_7d=chance(history, (weeks + 1, next_n), strength, forecast_sd_ln),
         assumed=fixing.assumed,
         weeks_hung=weeks,
