@@ -9,7 +9,6 @@ milliseconds.
 from __future__ import annotations
 
 import argparse
-import gc
 import json
 import sys
 import tempfile
@@ -19,6 +18,7 @@ from pathlib import Path
 
 from tests.benchmarks import on_screen, worked_out
 from tests.benchmarks.figures import Figure
+from tunneltui.cli import collect_seldom
 
 BENCHES: dict[str, Callable[[Path], Iterator[Figure]]] = {
     "start": on_screen.first_paint,
@@ -40,7 +40,7 @@ def main() -> None:
     parser.add_argument("names", nargs="*", metavar="NAME", help=", ".join(BENCHES))
     parser.add_argument("--json", type=Path, metavar="FILE", help="the same figures as JSON")
     asked = parser.parse_args()
-    gc.set_threshold(50_000)  # as the command line sets it
+    collect_seldom()
     if unknown := [name for name in asked.names if name not in BENCHES]:
         parser.error(f"no such bench: {', '.join(unknown)}; there are {', '.join(BENCHES)}")
     figures = []

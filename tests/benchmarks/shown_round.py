@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 from collections.abc import Sequence
 from concurrent.futures import Future
@@ -11,6 +10,7 @@ from pathlib import Path
 
 from tests.benchmarks.made import DAY, picture
 from tests.benchmarks.subject import tell_pictures
+from tunneltui.cli import collect_seldom
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.picture import Picture
@@ -55,7 +55,7 @@ class Shows:
 
 
 def main() -> None:
-    gc.set_threshold(50_000)  # as the command line sets it
+    collect_seldom()
     count, told = sys.argv[1:]
     tell_pictures(Path(told))
     shown = picture(int(count))

@@ -5,12 +5,12 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 from datetime import date
 from pathlib import Path
 from time import perf_counter
 
+from tunneltui.cli import collect_seldom
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.start import run
@@ -48,7 +48,7 @@ def walk_by_stems() -> None:
 
 
 def main() -> None:
-    gc.set_threshold(50_000)  # as the command line sets it
+    collect_seldom()
     journal, told, *day = sys.argv[1:]
     tell_pictures(Path(told))
     walk_by_stems()
