@@ -91,9 +91,9 @@ def keys(folder: Path) -> Iterator[Figure]:
     yield figure("key to repaint, 20,000 chores against 30", "times", flat, aim=1.2)
 
 
-def ticks(folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000)) -> Iterator[Figure]:
+def ticks(folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000, 20_000)) -> Iterator[Figure]:
     """From the key to the touched stem as it is now; then to its row."""
-    medians = []
+    medians: dict[int, float] = {}
     (folder / "bare").mkdir()
     bare_path = journal(folder / "bare", LEADERS)
     for leaders in sizes:
@@ -117,11 +117,12 @@ def ticks(folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000)) -> Iterator[F
                 note="space on a chore of one leader; reference: one commit and its repaint",
             )
             assert _count(path) > before + TICKS - 1, "a tick that was shown is not in the journal"
-        medians.append(found.subject_ms or 0.0)
+        medians[leaders] = found.subject_ms or 0.0
         yield found
         yield figure(f"the rest of the row after a tick, {leaders} leaders", "ms", rows, aim=100.0)
-    if len(medians) > 1:
-        yield figure("tick, 2,000 leaders against 44", "times", [medians[-1] / medians[0]], aim=1.2)
+    for leaders in sizes[1:]:
+        flat = [medians[leaders] / medians[sizes[0]]]
+        yield figure(f"tick, {leaders} leaders against {sizes[0]}", "times", flat, aim=1.2)
 
 
 def change_of_screen(folder: Path) -> Iterator[Figure]:

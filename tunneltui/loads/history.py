@@ -158,7 +158,7 @@ def _standing(leader: Leader, day: date) -> tuple[object, ...]:
     )
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=65_536)  # 2,000 leaders have 27,000 such days: 18 MB more than with 8,192 kept
 def _load_then(of: _Wound, standing: tuple[object, ...], day: date) -> Mapping[str, float]:  # noqa: ARG001  (a key)
     leader = leader_then(of.leader, day)
     then = stem_then(of.leader, of.stem, of.pace, of.today, day)
