@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
+
+import pytest
+
+from tunneltui.store.folders import HOME_VARIABLE
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Every test has data, state, cache and settings folders of its own; it leaves the grower's alone."""
+    folder = tmp_path / "home"
+    monkeypatch.setenv(HOME_VARIABLE, str(folder))
+    return folder
 
 
 def pytest_terminal_summary(terminalreporter: Any) -> None:

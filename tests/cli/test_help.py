@@ -50,7 +50,6 @@ def test_every_command_has_an_example() -> None:
 def test_the_example_runs(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("EDITOR", "true")
     monkeypatch.delenv("VISUAL", raising=False)
     monkeypatch.chdir(tmp_path)
@@ -114,10 +113,7 @@ def test_a_shell_completes_commands_and_flags(shell: str, capsys: pytest.Capture
         assert done.stdout.split() == ["round", "row"]
 
 
-def test_a_list_goes_on_after_a_flag(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path / "home"))
+def test_a_list_goes_on_after_a_flag(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     demo = demo_at(tmp_path)
     assert main(["--at", str(demo), "add", "picked", "cultivar=cherry 1", "--about", "W1", "kg=2.5"]) == DONE
     with JournalFile.open(demo) as journal:

@@ -19,8 +19,7 @@ EARLY, LATE = date(2026, 8, 1), date(2026, 8, 9)
 
 
 @pytest.fixture
-def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> JournalFile:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path / "home"))
+def journal(tmp_path: Path) -> JournalFile:
     made = JournalFile.open(tmp_path / "journal.db")
     made.append_days([(LATE, draft("", Note("late"))), (EARLY, draft("", Note("early")))])
     return made

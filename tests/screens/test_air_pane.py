@@ -50,8 +50,7 @@ async def settled(app: TunnelApp, pilot: Pilot[None]) -> None:
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_grids(size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot)
@@ -100,9 +99,7 @@ async def test_keys_write_what_was_typed(
     about: str,
     says: dict[str, object],
     tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     keeper = FileKeeper(demo_at(tmp_path))
     before = len(keeper.entries())
     app = TunnelApp(keeper)
@@ -114,8 +111,7 @@ async def test_keys_write_what_was_typed(
         assert {key: parsed(written[0]).get(key) for key in says} == says
 
 
-async def test_space_does_what_is_asked_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_space_does_what_is_asked_once(tmp_path: Path) -> None:
     keeper = FileKeeper(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(120, 40)) as pilot:
@@ -144,10 +140,7 @@ async def test_space_does_what_is_asked_once(tmp_path: Path, monkeypatch: pytest
         (("i", *"5", "enter", "enter", *["backspace"] * 3, *"X9", "f2"), "one of W, W1, W2 was wanted"),
     ],
 )
-async def test_what_cannot_be_is_said_and_not_written(
-    typed: tuple[str, ...], fault: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_what_cannot_be_is_said_and_not_written(typed: tuple[str, ...], fault: str, tmp_path: Path) -> None:
     keeper = FileKeeper(demo_at(tmp_path))
     before = len(keeper.entries())
     app = TunnelApp(keeper)
@@ -158,8 +151,7 @@ async def test_what_cannot_be_is_said_and_not_written(
         assert len(keeper.entries()) == before
 
 
-async def test_the_page_says_what_the_commands_print(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_the_page_says_what_the_commands_print(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)
@@ -172,10 +164,7 @@ async def test_the_page_says_what_the_commands_print(tmp_path: Path, monkeypatch
         assert sum(" ".join(line.split()) in flat for line in told) >= len(here.air.days) + len(here.rows)
 
 
-async def test_degree_days_are_counted_by_each_method_in_turn(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_degree_days_are_counted_by_each_method_in_turn(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(120, 60)) as pilot:
         pane = await opened(app, pilot)
@@ -193,10 +182,7 @@ async def test_degree_days_are_counted_by_each_method_in_turn(
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_where_no_tunnel_stands_it_says_so(
-    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_where_no_tunnel_stands_it_says_so(size: tuple[int, int], tmp_path: Path) -> None:
     path = tmp_path / "empty.db"
     with JournalFile.open(path, create=True) as journal:
         bare = Holding("nothing yet", latitude_deg=51.0)
@@ -207,8 +193,7 @@ async def test_where_no_tunnel_stands_it_says_so(
         assert any("No tunnel stands yet" in line for line in grid(app))
 
 
-async def test_a_reader_hears_the_curve_in_words(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_a_reader_hears_the_curve_in_words(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)

@@ -57,9 +57,8 @@ def called(monkeypatch: pytest.MonkeyPatch) -> dict[str, set[str]]:
 
 
 async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, called: dict[str, set[str]]
+    tmp_path: Path, called: dict[str, set[str]]
 ) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     keys_in = threading.current_thread().name
     keeper = FileKeeper(demo_at(tmp_path))
     app = TunnelApp(keeper, cache_folder=tmp_path / "cache")

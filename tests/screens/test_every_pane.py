@@ -10,7 +10,6 @@ from datetime import date
 from pathlib import Path
 from typing import cast
 
-import pytest
 from rich.cells import cell_len
 from textual.pilot import Pilot
 
@@ -74,8 +73,7 @@ def test_the_keys_line_is_never_cut_and_never_without_the_way_to_all_keys() -> N
             assert at < 0 or actions.action_at(here, 80, at + 1) == action, (name, action.id)
 
 
-async def test_keys_mouse_and_any_size_on_every_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_keys_mouse_and_any_size_on_every_screen(tmp_path: Path) -> None:
     async with opened(FileKeeper(demo_at(tmp_path))) as (app, pilot):
         for name, digit in PANES.items():
             await shown(app, pilot, digit)
@@ -177,8 +175,7 @@ def hostile(entries: Sequence[Entry]) -> list[Entry]:
     return told
 
 
-async def test_hostile_text_on_every_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_hostile_text_on_every_screen(tmp_path: Path) -> None:
     keeper = Given(hostile(FileKeeper(demo_at(tmp_path)).entries()))
     seen: dict[str, str] = {}
     async with opened(keeper) as (app, pilot):

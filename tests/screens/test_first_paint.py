@@ -163,7 +163,6 @@ async def test_the_coming_days_are_kept_for_their_first_paint(
     from tests.screens.made_demo import demo_at
     from tunneltui.screens.keeper import FileKeeper
 
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     monkeypatch.setattr("tunneltui.screens.desk.IDLE_SECONDS", 0.05)
     keeper = FileKeeper(demo_at(tmp_path))
     folder = tmp_path / "cache"

@@ -27,8 +27,7 @@ WHOLE = Asked(None, NOW)
 
 
 @pytest.fixture
-def keeper(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[FileKeeper]:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def keeper(tmp_path: Path) -> Iterator[FileKeeper]:
     kept = FileKeeper(demo_at(tmp_path))
     yield kept
     kept.close()

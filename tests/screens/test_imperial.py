@@ -30,8 +30,7 @@ def _imperial() -> Iterator[None]:
 
 
 @pytest.mark.usefixtures("_imperial")
-async def test_no_screen_says_a_metric_quantity(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_no_screen_says_a_metric_quantity(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     seen = ""
     async with app.run_test(size=(120, 40)) as pilot:
@@ -50,10 +49,7 @@ async def test_no_screen_says_a_metric_quantity(tmp_path: Path, monkeypatch: pyt
 
 
 @pytest.mark.usefixtures("_imperial")
-async def test_a_pick_is_typed_in_pounds_and_kept_in_kilograms(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_a_pick_is_typed_in_pounds_and_kept_in_kilograms(tmp_path: Path) -> None:
     path = demo_at(tmp_path)
     app = TunnelApp(FileKeeper(path))
     async with app.run_test(size=(80, 24)) as pilot:

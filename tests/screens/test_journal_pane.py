@@ -38,8 +38,7 @@ SHOWN = {
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
-async def test_grid(name: str, size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
@@ -74,10 +73,7 @@ def picks(app: TunnelApp) -> int:
     return len(app.picture.morning.season.picks)
 
 
-async def test_an_act_is_crossed_out_and_restored_and_the_round_follows(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_an_act_is_crossed_out_and_restored_and_the_round_follows(tmp_path: Path) -> None:
     path = demo_at(tmp_path)
     keeper = FileKeeper(path)
     app = TunnelApp(keeper)
@@ -107,10 +103,7 @@ async def test_an_act_is_crossed_out_and_restored_and_the_round_follows(
     assert entry.act not in acts_out(one for one in keeper.entries() if one.kind in MARKS)
 
 
-async def test_what_does_not_count_stands_there_with_its_reason(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_what_does_not_count_stands_there_with_its_reason(tmp_path: Path) -> None:
     path = demo_at(tmp_path)
     with JournalFile.open(path) as journal:
         journal.append([draft("Z9-01", Lowered("no such stem"))], date(2026, 8, 20))
@@ -128,10 +121,7 @@ async def test_what_does_not_count_stands_there_with_its_reason(
         assert any("newest first" in line for line in grid(app))
 
 
-async def test_an_unknown_kind_or_place_is_told_with_the_nearest(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_an_unknown_kind_or_place_is_told_with_the_nearest(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot, "9", "f", *"pickd", "f2")
@@ -154,10 +144,7 @@ def demo_morning(tmp_path: Path) -> Morning:
     return plan_morning(FileKeeper(demo_at(tmp_path)).entries(), date(2026, 8, 20))
 
 
-def test_of_four_hundred_thousand_entries_only_those_looked_at_are_made(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def test_of_four_hundred_thousand_entries_only_those_looked_at_are_made(tmp_path: Path) -> None:
     every = made(400_000)
     book = open_book(replace(demo_morning(tmp_path), entries=every))
     listed = listing(book, Wanted(), "all")
@@ -193,8 +180,7 @@ def test_what_is_no_span_of_days_is_said(text: str) -> None:
         span(text)
 
 
-def test_kinds_by_their_words_and_words_in_any_case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def test_kinds_by_their_words_and_words_in_any_case(tmp_path: Path) -> None:
     assert kind_named(" Clip failed ") == "clip_failed"
     season = demo_morning(tmp_path).season
     one = Entry("e", "a", "d", date(2026, 8, 1), 1, "", "W1", *("note", 1, '{"text":"Größe, STRASSE"}'))

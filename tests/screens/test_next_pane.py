@@ -48,8 +48,7 @@ async def worked_out(app: TunnelApp, pilot: Pilot[None]) -> None:
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_grids(size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot)
@@ -64,10 +63,7 @@ async def test_grids(size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.
                 await pilot.pause()
 
 
-async def test_a_plan_is_asked_about_once_taken_and_marked(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_a_plan_is_asked_about_once_taken_and_marked(tmp_path: Path) -> None:
     keeper = FileKeeper(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(120, 40)) as pilot:
@@ -88,10 +84,7 @@ async def test_a_plan_is_asked_about_once_taken_and_marked(
         await wait_until(lambda: not any("adopted on" in line for line in grid(app)), 60)
 
 
-async def test_choices_are_worked_out_anew_and_what_cannot_be_is_said(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_choices_are_worked_out_anew_and_what_cannot_be_is_said(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot, "d", *"2027-09-20", "f2")
@@ -117,8 +110,7 @@ async def test_choices_are_worked_out_anew_and_what_cannot_be_is_said(
         assert any("is no day" in line for line in grid(app))
 
 
-async def test_nothing_is_planned_while_nobody_looks(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_nothing_is_planned_while_nobody_looks(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         pane = await opened(app, pilot, "escape")
@@ -133,10 +125,7 @@ async def test_nothing_is_planned_while_nobody_looks(tmp_path: Path, monkeypatch
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_with_nothing_to_arrange_it_says_so(
-    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_with_nothing_to_arrange_it_says_so(size: tuple[int, int], tmp_path: Path) -> None:
     path = tmp_path / "empty.db"
     with JournalFile.open(path, create=True) as journal:
         bare = Holding("nothing yet", latitude_deg=51.0)

@@ -23,8 +23,7 @@ SHOWN = {
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
-async def test_grid(name: str, size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:

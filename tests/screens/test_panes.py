@@ -26,8 +26,7 @@ from tunneltui.screens.row_pane import RowPane
 
 
 @pytest.fixture
-def app(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> TunnelApp:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def app(tmp_path: Path) -> TunnelApp:
     return TunnelApp(FileKeeper(demo_at(tmp_path)))
 
 
@@ -235,14 +234,11 @@ async def test_every_pane_survives_any_size(app: TunnelApp) -> None:
                 assert len(grid(app)) == size[1]
 
 
-def test_a_lowering_seen_ahead_moves_the_hooks_it_proposes(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_lowering_seen_ahead_moves_the_hooks_it_proposes(tmp_path: Path) -> None:
     from datetime import UTC, datetime
 
     from tunneltui.screens.work import Asked, morning_picture
 
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     entries = FileKeeper(demo_at(tmp_path)).entries()
     morning = morning_picture(entries, Asked(None, datetime.now(UTC))).morning
     assert morning is not None

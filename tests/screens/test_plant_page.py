@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from tests.screens.given import grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
@@ -17,10 +15,7 @@ def page(app: TunnelApp) -> list[str]:
     return [line[:79].rstrip() for line in grid(app)]
 
 
-async def test_it_scrolls_from_end_to_end_and_marks_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_it_scrolls_from_end_to_end_and_marks_nothing(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)

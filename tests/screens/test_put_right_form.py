@@ -30,8 +30,7 @@ SHOWN = {
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def path(tmp_path: Path) -> Path:
     return demo_at(tmp_path)
 
 
@@ -159,8 +158,7 @@ async def test_what_could_not_be_written_is_asked_again(path: Path) -> None:
         assert not form._walk.done
 
 
-async def test_an_empty_journal_says_that_nothing_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_an_empty_journal_says_that_nothing_stands(tmp_path: Path) -> None:
     path = tmp_path / "empty.db"
     with JournalFile.open(path):
         pass

@@ -81,13 +81,11 @@ def text(line: Line) -> str:
 
 
 @pytest.mark.parametrize("seed", range(2))
-async def test_two_hundred_random_keys(seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_two_hundred_random_keys(seed: int, tmp_path: Path) -> None:
     await pressed(demo_at(tmp_path), 200, seed)
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("seed", range(10, 20))
-async def test_ten_thousand_random_keys(seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_ten_thousand_random_keys(seed: int, tmp_path: Path) -> None:
     await pressed(demo_at(tmp_path), 1000, seed)

@@ -30,10 +30,7 @@ def drawn(line: str) -> set[str]:
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
-async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(
-    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=size) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
@@ -63,10 +60,7 @@ async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(
                     await pilot.pause()
 
 
-async def test_a_row_in_reader_mode_is_a_table_and_from_above_a_place_in_words(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_a_row_in_reader_mode_is_a_table_and_from_above_a_place_in_words(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)

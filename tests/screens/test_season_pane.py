@@ -33,8 +33,7 @@ SHOWN = {
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
-async def test_grid(name: str, size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
@@ -52,8 +51,7 @@ async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> SeasonPane:
     return app.query_one(SeasonPane)
 
 
-async def test_span_grouping_and_units_by_key(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_span_grouping_and_units_by_key(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot, "g", "i")
@@ -81,8 +79,7 @@ async def test_span_grouping_and_units_by_key(tmp_path: Path, monkeypatch: pytes
         assert any("What came off, by row, 2026-08-01 to 2026-08-31" in line for line in grid(app))
 
 
-async def test_an_empty_journal_has_no_made_up_number(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_an_empty_journal_has_no_made_up_number(tmp_path: Path) -> None:
     path = tmp_path / "mine.db"
     with JournalFile.open(path, create=True) as journal:
         journal.append([draft("", HoldingSet(starter(Start())))], date(2026, 5, 1))

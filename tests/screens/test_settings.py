@@ -115,10 +115,7 @@ def test_one_setting_is_set_and_all_else_stays(before: str, after: dict[str, str
     assert keyed.keys == {**was.keys, "row.plan_view": "f12"}
 
 
-def test_settings_are_set_and_seen_by_command(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def test_settings_are_set_and_seen_by_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["settings", "set", "theme", "colour-blind"]) == 0
     assert main(["settings", "set", "round.done", "space, f12"]) == 0
     capsys.readouterr()

@@ -48,8 +48,7 @@ async def settled(app: TunnelApp, pilot: Pilot[None]) -> None:
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_grids(size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot)
@@ -74,10 +73,7 @@ async def test_grids(size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.
         (("n", *"fleece", "enter", *"17 g", "enter", *"2", "f2"), "fleece", "17 g", 2.0),
     ],
 )
-async def test_keys_count(
-    keys: tuple[str, ...], item: str, kind: str, count: float, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_keys_count(keys: tuple[str, ...], item: str, kind: str, count: float, tmp_path: Path) -> None:
     keeper = FileKeeper(demo_at(tmp_path))
     before = len(keeper.entries())
     app = TunnelApp(keeper)
@@ -97,10 +93,7 @@ async def test_keys_count(
         (("n", *["backspace"] * 4, *"glue", "enter", *"pot", "enter", *"2", "f2"), "item"),
     ],
 )
-async def test_what_cannot_be_is_said_and_not_written(
-    keys: tuple[str, ...], fault: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_what_cannot_be_is_said_and_not_written(keys: tuple[str, ...], fault: str, tmp_path: Path) -> None:
     keeper = FileKeeper(demo_at(tmp_path))
     before = len(keeper.entries())
     app = TunnelApp(keeper)
@@ -111,8 +104,7 @@ async def test_what_cannot_be_is_said_and_not_written(
         assert len(keeper.entries()) == before
 
 
-async def test_the_screen_lists_what_the_command_prints(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_the_screen_lists_what_the_command_prints(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot)
@@ -126,10 +118,7 @@ async def test_the_screen_lists_what_the_command_prints(tmp_path: Path, monkeypa
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_where_nothing_was_stocked_it_says_so(
-    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_where_nothing_was_stocked_it_says_so(size: tuple[int, int], tmp_path: Path) -> None:
     path = tmp_path / "empty.db"
     with JournalFile.open(path, create=True) as journal:
         bare = Holding("nothing yet", latitude_deg=51.0)

@@ -81,9 +81,8 @@ def acts(entries: list[Entry]) -> list[str]:
 
 
 def test_a_round_of_ten_chores_a_failed_clip_and_a_pick_costs_its_keys_and_survives_a_kill(
-    terminal: Terminal, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    terminal: Terminal, tmp_path: Path
 ) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     path = demo_at(tmp_path)
     entries = FileKeeper(path).entries()
     before, last = len(entries), max(entry.at_us for entry in entries)
@@ -126,9 +125,8 @@ def test_a_round_of_ten_chores_a_failed_clip_and_a_pick_costs_its_keys_and_survi
 
 
 def test_it_is_killed_while_keys_come_and_loses_none_that_it_called_done(
-    terminal: Terminal, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    terminal: Terminal, tmp_path: Path
 ) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     path = demo_at(tmp_path)
     before = len(FileKeeper(path).entries())
     terminal.open(path, "demo")
@@ -142,10 +140,7 @@ def test_it_is_killed_while_keys_come_and_loses_none_that_it_called_done(
 
 
 @pytest.mark.parametrize("term", ["xterm-256color", "linux", "vt100"])
-def test_it_opens_without_colour_and_in_poor_terminals(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, term: str
-) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+def test_it_opens_without_colour_and_in_poor_terminals(tmp_path: Path, term: str) -> None:
     path = demo_at(tmp_path)
     name = f"tunneltui-plain-{os.getpid()}-{tmp_path.name}"
     made = Terminal(name, tmp_path, NO_COLOR="1", TERM=term)
@@ -175,11 +170,8 @@ def test_settings_are_read_and_a_poor_terminal_gets_ascii(tmp_path: Path) -> Non
         terminal.close()
 
 
-def test_from_nothing_to_a_first_round_of_ones_own_in_mid_season(
-    terminal: Terminal, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_from_nothing_to_a_first_round_of_ones_own_in_mid_season(terminal: Terminal, tmp_path: Path) -> None:
     """Three screens, then the round; its first chore is the walk that says how the stems hang."""
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     path = tmp_path / "my own.db"
     terminal.open(path, "--on", "2026-08-15")
     terminal.wait(lambda shown: "What shall it be?" in shown)

@@ -39,9 +39,8 @@ def test_where_a_terminal_has_sixteen_colours_none_becomes_its_ground(theme: obj
             assert front != back, (ink, ground)
 
 
-async def test_no_text_is_as_dark_as_its_ground(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_no_text_is_as_dark_as_its_ground(tmp_path: Path) -> None:
     """For every character shown on every screen, dimmed ones as Textual dims them."""
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
@@ -66,8 +65,7 @@ def is_seen(segment: Segment, least: float) -> bool:
     return contrast(front.get_truecolor(), style.bgcolor.get_truecolor()) >= least
 
 
-async def test_one_ink_is_one_ink_on_every_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TUNNELTUI_HOME", str(tmp_path))
+async def test_one_ink_is_one_ink_on_every_screen(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)), theme="one-ink")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)

@@ -1,4 +1,4 @@
-"""Every test has data, state and cache folders of its own."""
+"""What tests of journals share: where one may be made, and a server for shared ones."""
 
 from __future__ import annotations
 
@@ -8,14 +8,6 @@ from pathlib import Path
 import pytest
 
 from tests.store.private_server import PrivateServer, why_not
-from tunneltui.store.folders import HOME_VARIABLE
-
-
-@pytest.fixture(autouse=True)
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    folder = tmp_path / "home"
-    monkeypatch.setenv(HOME_VARIABLE, str(folder))
-    return folder
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from __future__ import annotations
 import sqlite3
 import stat
 import threading
-import time
 from concurrent.futures import wait
 from contextlib import closing
 from dataclasses import replace
@@ -43,9 +42,7 @@ def test_a_key_press_returns_at_once_and_is_done_only_when_the_commit_returned(m
     with closing(sqlite3.connect(made, isolation_level=None)) as other, Writer(made) as writer:
         writer.submit([note("first")], DAY).result(WAIT_S)
         other.execute("BEGIN IMMEDIATE")
-        started = time.perf_counter()
-        ticks = [writer.submit([note(str(n))], DAY) for n in range(5)]
-        assert time.perf_counter() - started < 0.5
+        ticks = [writer.submit([note(str(n))], DAY) for n in range(5)]  # one that waited would hang here
         assert wait(ticks, 0.5).done == set()
         assert _texts_in(made) == ["first"]
         other.execute("ROLLBACK")
