@@ -13,7 +13,7 @@ from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.loads.chain import loads
 from tunneltui.loads.clip_evidence import History
-from tunneltui.loads.history import leader_histories, leader_then, stem_then
+from tunneltui.loads.history import leader_histories, leader_past, leader_then, stem_then
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
 WEEK = timedelta(days=7)
@@ -31,7 +31,7 @@ def with_fixing(one: Leader, id_: str, **changes: object) -> Leader:
 
 
 def histories_of(one: Leader, ahead: Outlook) -> dict[str, History]:
-    return leader_histories(season(one), one, ahead)
+    return leader_histories(one, leader_past(season(one), one, ahead))
 
 
 def without(one: Leader, id_: str) -> Leader:
@@ -47,6 +47,21 @@ def test_a_visit_today_has_todays_load() -> None:
     assert history.held[-1][0] == 1.0
     assert history.held[-1][1] == pytest.approx(today, rel=0.03)
     assert history.window == ()
+
+
+def test_what_is_seen_today_leaves_the_past_as_it_was_and_a_reading_does_not() -> None:
+    one, grown = tiered()
+    before = with_fixing(one, "a5", hung_on=weeks_ago(2), seen_on=(weeks_ago(2), weeks_ago(1)))
+    house, ahead = season(before), outlook({"a": grown})
+    past = leader_past(house, before, ahead)
+    seen = with_fixing(before, "a5", seen_on=(weeks_ago(2), weeks_ago(1), DAY))
+    after = leader_past(house, seen, ahead, past)
+    assert all(after.days[day] is past.days[day] for day in past.days)
+    assert after.days == leader_past(house, seen, ahead).days
+    read = replace(seen, readings=(*seen.readings, Reading("r", weeks_ago(2), length_m=2.0)))
+    shorter = leader_past(house, read, ahead, after)
+    assert shorter.days == leader_past(house, read, ahead).days
+    assert shorter.days[weeks_ago(2)].clips_n != after.days[weeks_ago(2)].clips_n
 
 
 def test_a_clip_set_by_a_tick_has_held_nothing_until_seen() -> None:

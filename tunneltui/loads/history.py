@@ -12,14 +12,14 @@ teach nothing.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import lru_cache
 from math import exp, log
+from typing import NamedTuple
 
 from tunneltui.growth.fruit import REFERENCE_DAYS, mass_share
-from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn, TrussOn
+from tunneltui.growth.outlook import Band, Outlook, StemOn, TrussOn
 from tunneltui.holding.layout import Layout
 from tunneltui.loads.clip_evidence import History, Visit
 from tunneltui.loads.clips import ready, stem_loads
@@ -46,16 +46,49 @@ class _Seen:
     window: tuple[date, ...]
 
 
-def leader_histories(season: Season, leader: Leader, outlook: Outlook) -> dict[str, History]:
+class PastDay(NamedTuple):
+    """A day on which a clip of a stem was seen."""
+
+    standing: tuple[object, ...]
+    """Fixings and props of that day."""
+    clips_n: Mapping[str, float]
+    """Likely load by fixing id."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Past:
+    """A stem's days gone by, and what they were wound back from."""
+
+    rests_on: tuple[object, ...]
+    layout: Layout
+    days: Mapping[date, PastDay]
+
+
+def leader_past(season: Season, leader: Leader, outlook: Outlook, was: Past | None = None) -> Past:
+    """Every day on which a clip of a standing leader was seen; days are taken from ``was``, an earlier answer for
+    this leader, where nothing has changed that they rest on."""
+    ahead = outlook.leaders[leader.id]
+    stem = ahead.days[min(ahead.days)]
+    pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
+    rests_on = _rests_on(leader, stem, pace, outlook)
+    holds = was is not None and was.layout is season.layout and was.rests_on == rests_on
+    known = was.days if was is not None and holds else {}
+    days = {}
+    for day in sorted({day for clip in _every_seen(leader) for day in (*clip.held_on, *clip.window)}):
+        standing, before = _standing(leader, day), known.get(day)
+        if before is not None and before.standing == standing:
+            days[day] = before
+        else:
+            days[day] = PastDay(standing, _clips_n(leader, stem, pace, outlook.day, day, season.layout))
+    return Past(rests_on, season.layout, days)
+
+
+def leader_histories(leader: Leader, past: Past) -> dict[str, History]:
     """Visits of every clip of a standing leader, those that ended included, by fixing id.
 
     A clip set by a tick and never seen has held nothing yet: its history is empty.
     """
-    seen = [_seen(fixing) for fixing in leader.fixings]
-    seen += [_ended(ending) for ending in leader.endings]
-    days = sorted({day for clip in seen for day in (*clip.held_on, *clip.window)})
-    past = _past_loads(leader, outlook.leaders[leader.id], outlook.day, season, days)
-    return {clip.fixing.id: _history(clip, past) for clip in seen}
+    return {clip.fixing.id: _history(clip, past.days) for clip in _every_seen(leader)}
 
 
 def kinds_of(season: Season) -> dict[str, list[Fixing]]:
@@ -66,6 +99,10 @@ def kinds_of(season: Season) -> dict[str, list[Fixing]]:
             if not fixing.tie:
                 found.setdefault(fixing.clip_kind, []).append(fixing)
     return found
+
+
+def _every_seen(leader: Leader) -> list[_Seen]:
+    return [*map(_seen, leader.fixings), *map(_ended, leader.endings)]
 
 
 def _seen(fixing: Fixing) -> _Seen:
@@ -103,7 +140,7 @@ def _weekly(days: tuple[date, ...]) -> tuple[date, ...]:
     return tuple(kept)
 
 
-def _history(clip: _Seen, past: Mapping[date, Mapping[str, float]]) -> History:
+def _history(clip: _Seen, past: Mapping[date, PastDay]) -> History:
     held = [_visit(clip.fixing, day, past) for day in clip.held_on]
     window = [_visit(clip.fixing, day, past) for day in clip.window]
     most = max((load for _, load in (*held, *window)), default=0.0)
@@ -111,43 +148,20 @@ def _history(clip: _Seen, past: Mapping[date, Mapping[str, float]]) -> History:
     return History(kept, tuple(window), head=clip.fixing.on == "head")
 
 
-def _visit(fixing: Fixing, day: date, past: Mapping[date, Mapping[str, float]]) -> Visit:
-    load_n = past[day].get(fixing.id, 0.0)
+def _visit(fixing: Fixing, day: date, past: Mapping[date, PastDay]) -> Visit:
+    load_n = past[day].clips_n.get(fixing.id, 0.0)
     rounded = exp(round(log(max(load_n, 0.1)) / _LN_STEP) * _LN_STEP)
     return (float(round((day - fixing.hung_on).days / 7)), rounded)
 
 
-def _past_loads(
-    leader: Leader, ahead: LeaderOutlook, today: date, season: Season, days: Iterable[date]
-) -> dict[date, Mapping[str, float]]:
-    stem = ahead.days[min(ahead.days)]
-    pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
-    of = _Wound(leader, stem, pace, today, season.layout)
-    return {day: _load_then(of, _standing(leader, day), day) for day in days}
-
-
-class _Wound:
-    """What the past of a stem is wound back from, as a key that is hashed once for all its days. What a day's own
-    fixings and props were is asked beside it: what is hung, wound or seen today leaves the past as it was."""
-
-    __slots__ = ("_hash", "key", "layout", "leader", "pace", "stem", "today")
-
-    def __init__(
-        self, leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, layout: Layout
-    ) -> None:
-        self.leader, self.stem, self.pace, self.today, self.layout = leader, stem, pace, today, layout
-        self.key = (
-            *(leader.id, leader.u_m, leader.training, leader.cultivar, leader.hook, leader.lowerings),
-            *(leader.readings, leader.twisted_in_on is not None, leader.trusses_lost),
-            *(stem, pace, today, layout),
-        )
-        self._hash = hash(self.key)
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Wound) and self.key == other.key
+def _rests_on(leader: Leader, stem: StemOn, pace: tuple[float, float], outlook: Outlook) -> tuple[object, ...]:
+    """What the past of a stem is wound back from. What a day's own fixings and props were is asked beside it: what
+    is hung, wound or seen today leaves the past as it was."""
+    return (
+        *(leader.id, leader.u_m, leader.training, leader.cultivar, leader.hook, leader.lowerings),
+        *(leader.readings, leader.twisted_in_on is not None, leader.trusses_lost),
+        *(stem, pace, outlook.day),
+    )
 
 
 def _standing(leader: Leader, day: date) -> tuple[object, ...]:
@@ -158,13 +172,13 @@ def _standing(leader: Leader, day: date) -> tuple[object, ...]:
     )
 
 
-@lru_cache(maxsize=65_536)  # 2,000 leaders have 27,000 such days: 18 MB more than with 8,192 kept
-def _load_then(of: _Wound, standing: tuple[object, ...], day: date) -> Mapping[str, float]:  # noqa: ARG001  (a key)
-    leader = leader_then(of.leader, day)
-    then = stem_then(of.leader, of.stem, of.pace, of.today, day)
-    borne = stem_loads(
-        ready(leader, stem_path(leader, then, of.layout), weights(then, of.layout.cultivars.get(leader.cultivar)))
-    )
+def _clips_n(
+    leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date, layout: Layout
+) -> dict[str, float]:
+    """What each fixing of a past day bore, by its id."""
+    standing, then = leader_then(leader, day), stem_then(leader, stem, pace, today, day)
+    path = stem_path(standing, then, layout)
+    borne = stem_loads(ready(standing, path, weights(then, layout.cultivars.get(leader.cultivar))))
     return {fixing: carried.mid_n for fixing, carried in borne.clips.items()}
 
 

@@ -11,7 +11,7 @@ from math import log
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.clips import Carried
-from tunneltui.loads.history import leader_histories
+from tunneltui.loads.history import Past, leader_histories, leader_past
 from tunneltui.loads.kinds import learned_strengths, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import Stem, stem_on
@@ -32,6 +32,7 @@ class Workings:
     stems: dict[str, Stem]
     later: dict[str, Stem]
     """A week on."""
+    pasts: dict[str, Past]
     histories: dict[str, dict[str, History]]
     """Then by fixing id."""
     learned: dict[str, Strength]
@@ -51,15 +52,17 @@ def work_out(
     """
     standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
     kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
-    stems, later, histories = {}, {}, {}
+    stems, later, pasts, histories = {}, {}, {}, {}
     for leader in standing:
         i = leader.id
         if was is not None and i in kept:
-            stems[i], later[i], histories[i] = was.stems[i], was.later[i], was.histories[i]
+            stems[i], later[i] = was.stems[i], was.later[i]
+            pasts[i], histories[i] = was.pasts[i], was.histories[i]
         else:
             stems[i] = stem_on(season, leader, outlook.stem(i, day))
             later[i] = stem_on(season, leader, outlook.stem(i, day + WEEK))
-            histories[i] = leader_histories(season, leader, outlook)
+            pasts[i] = leader_past(season, leader, outlook, was.pasts.get(i) if was is not None else None)
+            histories[i] = leader_histories(leader, pasts[i])
     learned = _learned(season, histories, was if not learn else None)
     clips = {}
     for i, stem in stems.items():
@@ -73,6 +76,7 @@ def work_out(
         day,
         stems,
         later,
+        pasts,
         histories,
         learned,
         clips,
@@ -88,8 +92,8 @@ def _unchanged(was: Workings, season: Season, outlook: Outlook, day: date) -> fr
         return frozenset()
     return frozenset(
         i
-        for i in was.stems
-        if i in season.leaders
+        for i in season.leaders
+        if i in was.stems
         and i in outlook.leaders
         and season.leaders[i] == was.season.leaders[i]
         and _asked(outlook.leaders[i], day) == _asked(was.outlook.leaders[i], day)

@@ -11,7 +11,7 @@ from statistics import median
 
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.clip_evidence import History
-from tunneltui.loads.history import leader_histories
+from tunneltui.loads.history import leader_histories, leader_past
 from tunneltui.season.state import Ending, Fixing, Season
 
 LOAD_EDGES_N = (5.0, 10.0, 15.0, 20.0)
@@ -85,7 +85,7 @@ def _histories(season: Season, coming: Outlook) -> dict[str, History]:
     found: dict[str, History] = {}
     for leader in season.leaders.values():
         if leader.id in coming.leaders:
-            found |= leader_histories(season, leader, coming)
+            found |= leader_histories(leader, leader_past(season, leader, coming))
     return found
 
 
