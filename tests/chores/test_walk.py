@@ -20,7 +20,9 @@ from tunneltui.season.state import Season
 TWO_ROWS = holding(row(1), row(2, across_m=2.0), work=Work(minutes=60, evening_minutes=30, steps_minutes=5.0))
 
 
-def made(here: Season, kind: str, number: int, minutes: float, **changes: object) -> Chore:
+def made(
+    here: Season, kind: str, number: int, minutes: float, leaders: tuple[str, ...] = (), **changes: object
+) -> Chore:
     row_name = "W1" if number <= 12 else "W2"
     x_m = 0.58 * (number if number <= 12 else number - 12)
     where = on_the_loop(here, row_name, x_m)
@@ -33,7 +35,7 @@ def made(here: Season, kind: str, number: int, minutes: float, **changes: object
         latest=DAY,
         proposal="",
         why="",
-        bits=whole(where, minutes),
+        bits=whole(where, minutes, leaders=leaders),
     )
     return chore._replace(**changes)  # type: ignore[arg-type]
 
@@ -133,7 +135,7 @@ def test_suspects_come_last() -> None:
     sick = leader(2, suspect=True)
     here = season([sick, leader(5)], TWO_ROWS)
     chores = [
-        made(here, "clip_head", 2, 1.0, leaders=(sick.id,)),
+        made(here, "clip_head", 2, 1.0, (sick.id,)),
         made(here, "clip_head", 5, 1.0),
         made(here, "clip_head", 20, 1.0),
     ]
