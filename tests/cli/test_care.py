@@ -157,7 +157,7 @@ def test_a_wet_and_a_dry_bulb_check_a_logger(june: Door) -> None:
 
 
 def test_feed_says_cans_and_on_request_a_label(june: Door) -> None:
-    """An invented 5-2-7 at 6 mL a litre: N 300, P 52.4, K 348.7 mg/L at density 1, 360 N at 1.2 (elements from oxides
+    """An invented 5-2-7 at 6 mL a litre: N 300, P 52.4, K 348.7 mg/L at density 1, 360 N at 1.2 (oxides
     by atomic mass)."""
     plain = on(june, "feed")
     assert (plain["strength"], plain["ec"], plain["apart"]) == (None, None, [])

@@ -32,7 +32,7 @@ def test_two_salts_in_one_tank() -> None:
 
 
 def test_density_moves_a_liquid_by_itself() -> None:
-    """An invented label 5-2-7, 6 mL a litre: N 300, P 52.4, K 348.7 at density 1; 360 N at 1.2 (elements from oxides
+    """An invented label 5-2-7, 6 mL a litre: N 300, P 52.4, K 348.7 at density 1; 360 N at 1.2 (oxides
     by standard atomic masses)."""
     thin = feed.strength_from_liquid(feed.Label(5, 2, 7), 6)
     assert thin.n_mg_l == pytest.approx(300, abs=0.1)
