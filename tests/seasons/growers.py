@@ -81,6 +81,8 @@ class ByTheRound:
         self.season_spent = Spent()
         self.steps_in: set[str] = set()
         self.minutes = float(house.minutes)
+        self.noted_until = house.begins_on - timedelta(days=1)
+        """The air was written down to here."""
         self.done: list[tuple[str, str]] = []
         """(kind, about) of the day's chores that were done to their end."""
 
@@ -429,24 +431,25 @@ class ByTheRound:
     # ------------------------------------------------------------------------------------------ air
 
     def _air(self) -> None:
+        """A logger's days since it was last read out, as its file; a thermometer's night, each time it is passed."""
         yesterday = self.garden.day - timedelta(days=1)
         if self.house.air_noted == "logger":
-            known = self.door.season.airs.get("", {})
-            for back in range(7, 0, -1):
-                day = self.garden.day - timedelta(days=back)
-                if day not in known and day >= self.house.begins_on:
-                    self._note_air(day)
+            since = self.noted_until
+            days = [since + timedelta(days=n) for n in range(1, (yesterday - since).days + 1)]
         elif self.house.air_noted == "thermometer" or self._burnt(yesterday):
-            self._note_air(yesterday)
+            days = [yesterday] if yesterday >= self.house.begins_on else []
+        else:
+            days = []
+        self.door.add_each("air", [(self._air_words(day), day) for day in days])
+        self.noted_until = yesterday
 
     def _burnt(self, day: date) -> bool:
         return self.habits.reports and self.garden.book.frost_on == day
 
-    def _note_air(self, day: date) -> None:
-        air = self.garden.air.get(day)
-        if air is not None and day >= self.house.begins_on:
-            lowest_c = air.min_c + (2.0 if self.garden.fleece_on else 0.0)
-            self.door.add("air", f"min_c={lowest_c:.1f}", f"max_c={air.max_c:.1f}", on=day)
+    def _air_words(self, day: date) -> tuple[str, ...]:
+        air = self.garden.air[day]
+        lowest_c = air.min_c + (2.0 if self.garden.fleece_on else 0.0)
+        return (f"min_c={lowest_c:.1f}", f"max_c={air.max_c:.1f}")
 
 
 class FixedPasses:
