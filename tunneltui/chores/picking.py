@@ -97,9 +97,8 @@ def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
         return f"Ripe now, but the treatment's label keeps it on the plant until {day_word(earliest, season.day)}."
     trusses = many(max(1, round(coming.trusses)), "truss", "trusses")
     if coming.blind:
-        return (
-            f"Pick day, and fruit is ripe on about {trusses}; no pick has been weighed yet, so no kg is promised."
-        )
+        low, high = _kg(coming.kg.low), _kg(coming.kg.high)
+        return f"Pick day, and fruit is ripe on about {trusses}; no pick weighed yet, so {low} to {high} kg."
     return f"Pick day: {_kg(coming.kg.mid)} kg likely ripe, {_how_much(coming)}, on about {trusses}."
 
 

@@ -186,7 +186,7 @@ def irregularity(errors: Sequence[tuple[int, float, float]]) -> float:
     last = max((day for day, _, _ in errors), default=0)
     fades = [FADES_A_WEEK ** ((last - day) / 7) for day, _, _ in errors]
     seen = sum(f * min(STRANGE**2, e * e / v) for f, (_, e, v) in zip(fades, errors, strict=True))
-    return max(LEAST_IRREGULAR, (PRIOR_ERRORS + seen) / (PRIOR_ERRORS + sum(fades)))
+    return max(LEAST_IRREGULAR, float((PRIOR_ERRORS + seen) / (PRIOR_ERRORS + sum(fades))))
 
 
 def pick_sd(days: float, irregular: float) -> float:
