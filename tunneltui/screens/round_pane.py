@@ -127,7 +127,9 @@ class RoundPane(Container):
         chore = self._open()
         if chore is None:
             return
-        if chore.kind == "put_right" and all(draft.kind == "note" for draft in chore.writes):
+        if chore.kind == "lower":
+            self.action_lower()
+        elif chore.kind == "put_right" and all(draft.kind == "note" for draft in chore.writes):
             # Nothing is noted yet that could be confirmed as it is.
             self.action_put_right()
         else:
@@ -152,6 +154,9 @@ class RoundPane(Container):
         if chore.kind == "put_right":
             self.action_put_right()
             return
+        if chore.kind == "lower":
+            self.action_lower()
+            return
         leaders = self.picture.leaders_of(chore)
         form = Fields(
             f"Done with changes: {chore.proposal}",
@@ -164,6 +169,18 @@ class RoundPane(Container):
                 self._want(changes.act(chore, leaders, values))
 
         self.app.push_screen(form, keep)
+
+    def action_lower(self) -> None:
+        """Head by head, with the loop of the line under the cursor."""
+        from tunneltui.screens.lowering_page import page_for
+
+        picture = self.picture
+        loop = picture.morning.season.layout.loop_of_row.get(self.row) if picture and picture.morning else None
+        page = page_for(picture, loop.id) if picture is not None and loop is not None else None
+        if page is not None:
+            self.app.push_screen(page)
+        else:
+            self._say(NOT_YET if picture is None or picture.morning is None else "No lowering is proposed here.")
 
     # Things that happen on the way
 

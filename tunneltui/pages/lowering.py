@@ -1,0 +1,333 @@
+"""A lowering head by head, in the order of the hands: the same words on the screen, on a card and in print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from tunneltui.chores.lowering import LoweringJob
+from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, many, turn_m
+from tunneltui.holding.layout import Layout
+from tunneltui.loads.lowered import StringClip
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Season
+
+FULL = 1.0
+"""Share of its strength at which a clip is said to be over it."""
+RISES = 0.02
+"""A clip over its strength is said to rise by more than this share only."""
+STEPS_UP = "Steps on firm ground, someone within call; leave a stem that creaks."
+CARE = (
+    "Lower when stems are limp: late morning or evening, never after heavy watering.",
+    "Pick and take leaves first. Support before you let out.",
+    STEPS_UP,
+)
+"""Usual cautions (common practice, no source)."""
+SPLINT = "Splint it now: two sticks and tape over the crack, and let it hang ten days."
+"""Common practice, no source."""
+
+
+class Fullest(NamedTuple):
+    """The fullest clip of a stem on a string or hook."""
+
+    stem: str
+    on: str
+    share: float
+    """Of its strength."""
+    before: float | None = None
+    """Before the lowering; None for a new clip."""
+
+
+class HeadCard(NamedTuple):
+    """One head: what the hands do, in their order."""
+
+    leader: str
+    """Its id."""
+    name: str
+    short: str
+    """Its name within its row."""
+    row: str
+    hook: str
+    cultivar: str
+    steps: tuple[str, ...]
+    tip_now_cm: int
+    """Under the wire; below 0 over it."""
+    tip_then_cm: int
+    turns: str
+    to_place: str
+    clips: str
+    """``+ 10, 9   open 2``"""
+    passes: tuple[str, ...]
+    unnoted: bool
+    """Only how it hangs is noted; nothing is let out."""
+    aside: tuple[str, ...] = ()
+    """What else is to be known of it."""
+
+    @property
+    def in_short(self) -> str:
+        """``one turn, hook a hand short of string 8``"""
+        return f"{self.turns}, hook {self.to_place}"
+
+
+def loop_words(layout: Layout, loop_id: str) -> str:
+    """A loop as it is called: ``west loop`` where its tunnel has no other, else by its rows."""
+    loop = layout.loops[loop_id]
+    rows = [stretch.row for stretch in loop.stretches]
+    if len(rows) == 1:
+        return f"row {rows[0]}"
+    tunnel, _ = layout.rows[rows[0]]
+    siblings = {
+        other.id for other in layout.loops.values() if layout.rows[other.stretches[0].row][0].key == tunnel.key
+    }
+    called = tunnel.name.removesuffix(" tunnel") if len(siblings) == 1 else ""
+    return f"{called} loop" if called else f"rows {listed(rows)}"
+
+
+def head_cards(season: Season, job: LoweringJob) -> tuple[HeadCard, ...]:
+    """The heads that can be lowered on this visit, in the order of work."""
+    return tuple(_card(season, job, move) for move in job.doable)
+
+
+def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
+    leader = season.leaders[move.leader]
+    name = stem_name(season, move.leader)
+    under_m = move.wire_z_m - move.tip_z_m
+    return HeadCard(
+        move.leader,
+        name,
+        name.rpartition("-")[2],
+        leader.row,
+        f"hook {move.hook_number}" if move.hook_number is not None else "",
+        leader.cultivar,
+        tuple(_steps(season, move)),
+        round(under_m * 100),
+        round((under_m + (0.0 if move.unnoted else move.let_out_m)) * 100),
+        cm(move.let_out_m) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
+        hook_place(season, leader.loop, move.hook_to_u_m, leader.row),
+        _clip_words(season, move),
+        tuple(_bare(season, passed) for passed in move.passes),
+        move.unnoted,
+        tuple(_aside(season, job, move)),
+    )
+
+
+def stem_name(season: Season, leader_id: str) -> str:
+    """A stem by its place; its letter only where the plant has two leaders."""
+    leader = season.leaders[leader_id]
+    alone = sum(other.place == leader.place for other in season.leaders_of_loop(leader.loop)) == 1
+    return leader.place if alone and leader.place else leader.name
+
+
+def _bare(season: Season, name: str) -> str:
+    return next((stem_name(season, one.id) for one in season.leaders.values() if one.name == name), name)
+
+
+def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
+    leader = season.leaders[move.leader]
+    place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
+    if move.unnoted:
+        yield f"see that its hook hangs {place}"
+        yield f"note about {cm(move.let_out_m)} as let out so far"
+        return
+    if move.clips:
+        yield f"clip to {_clips(season, move)}"
+    if move.second:
+        yield f"second clip on {listed([_string(season, move, clip) for clip in move.second])}, else too full"
+    one_turn_m = turn_m(season, leader)
+    turns = let_out(move.let_out_m, one_turn_m)
+    yield f"let out {turns} ({cm(move.let_out_m)})" if one_turn_m is not None else f"let out {turns}"
+    moved_m = move.hook_moved_m
+    yield f"hook {place}" + (f" ({cm(moved_m)} on)" if moved_m >= 0.01 else "")
+    if move.round_corner:
+        row = season.layout.loops[leader.loop].stretches[0].row
+        over = "end bar" if season.layout.rows[row][1].corner == "end_bar" else "cross wire"
+        yield f"over the {over} half a turn at a time"
+    if move.passes:
+        yield f"past {listed([_bare(season, name) for name in move.passes])} on the path side"
+    if move.opens:
+        yield (
+            "open its lowest head clip"
+            if len(move.opens) == 1
+            else f"open its {len(move.opens)} lowest head clips"
+        )
+    if move.top_clip_s_m is not None:
+        yield "close one under the tip"
+
+
+def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str]:
+    if move.limited_by:
+        yield f"held back by {move.limited_by}"
+    if move.again_on is not None:
+        yield f"again on {day_word(move.again_on, season.day)}"
+    if move.is_off_the_thumb:
+        yield (
+            f"its hook moves {cm(move.hook_moved_m)} for {cm(move.let_out_m)} let out: "
+            "look whether hook and clips hang where they are noted"
+        )
+    if season.layout.loops[job.loop].closed and move is job.doable[0]:
+        yield "park it on a spare hook one place ahead till the last one is done"
+
+
+def _clip_words(season: Season, move: LoweringMove) -> str:
+    closes = [_clips(season, move).replace("string ", "")] if move.clips else []
+    if move.second:
+        closes.append(
+            "2nd " + listed([_string(season, move, clip).replace("string ", "") for clip in move.second])
+        )
+    opens = f"open {len(move.opens)}" if move.opens else ""
+    closed = f"+ {', '.join(closes)}" if closes else ""
+    return "   ".join(filter(None, (closed, opens)))
+
+
+def _clips(season: Season, move: LoweringMove) -> str:
+    strings: dict[str, int] = {}
+    for clip in move.clips:
+        name = _string(season, move, clip)
+        strings[name] = strings.get(name, 0) + 1
+    return listed([f"{name}{' twice' if count > 1 else ''}" for name, count in strings.items()])
+
+
+def _string(season: Season, move: LoweringMove, clip: StringClip) -> str:
+    row = season.strings[clip.string].row
+    return f"string {clip.number}" if row == season.leaders[move.leader].row else f"string {clip.number} of {row}"
+
+
+# What it does to the clips
+
+
+class Relief(NamedTuple):
+    """Clips of a loop before and after its lowering."""
+
+    over_before: tuple[Fullest, ...]
+    over_after: tuple[Fullest, ...]
+    risen: tuple[Fullest, ...]
+    """Those over their strength afterwards that carry more than before, or are new."""
+    fullest: dict[str, Fullest]
+    """The fullest clip on a string of every stem afterwards, by leader id."""
+
+
+def relief(season: Season, loop_id: str, before: Loads, after: Loads) -> Relief:
+    """What a lowering does to the clips of a loop; ``after`` are the loads once all of it is done."""
+    ids = {leader.name: leader.id for leader in season.leaders_of_loop(loop_id)}
+    was, will = _shares(before, ids), _shares(after, ids)
+    then = {
+        (leader, on): Fullest(stem_name(season, ids[leader]), on, share, was.get((leader, on)))
+        for (leader, on), share in will.items()
+    }
+    over_after = _fullest_first(one for one in then.values() if one.share >= FULL)
+    on_strings = [(ids[leader], one) for (leader, on), one in then.items() if on != "head"]
+    return Relief(
+        _fullest_first(
+            Fullest(stem_name(season, ids[leader]), on, share)
+            for (leader, on), share in was.items()
+            if share >= FULL
+        ),
+        over_after,
+        tuple(one for one in over_after if one.before is None or one.share > one.before + RISES),
+        {
+            leader: max((one for id_, one in on_strings if id_ == leader), key=lambda one: one.share)
+            for leader in {id_ for id_, _ in on_strings}
+        },
+    )
+
+
+def _shares(loads: Loads, ids: dict[str, str]) -> dict[tuple[str, str], float]:
+    found: dict[tuple[str, str], float] = {}
+    for clip in loads.clips:
+        if clip.leader in ids:
+            key = (clip.leader, clip.on)
+            found[key] = max(clip.share, found.get(key, 0.0))
+    return found
+
+
+def _fullest_first(some: Iterable[Fullest]) -> tuple[Fullest, ...]:
+    return tuple(sorted(some, key=lambda one: (-one.share, one.stem)))
+
+
+def percent(share: float) -> str:
+    return f"{share * 100:.0f}%"
+
+
+def relief_words(told: Relief) -> list[str]:
+    """What it does to the clips, said before the start."""
+    if not told.over_before and not told.over_after:
+        return ["No clip of the loop is over its strength, before or after."]
+    before, after = len(told.over_before), len(told.over_after)
+    lines = [f"Clips over their strength: {before} now, {after} when all is done."]
+    if told.over_after:
+        lines.append(
+            "Still over: " + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
+        )
+    for one in told.risen:
+        was = f"from {percent(one.before)} to " if one.before is not None else "new, "
+        lines.append(f"{one.stem} rises on {one.on}, {was}{percent(one.share)}: a second clip there first.")
+    return lines
+
+
+def after_words(card: HeadCard, told: Relief | None) -> str:
+    """What one head's lowering does to its clips, and whom it passes."""
+    passes = f"it passes {listed(card.passes)}" if card.passes else "it passes no other head"
+    if told is None:
+        return passes
+    fullest = told.fullest.get(card.leader)
+    if fullest is None:
+        return f"it hangs on its head alone; {passes}"
+    over = ", over its strength" if fullest.share >= FULL else ""
+    return f"its fullest clip is at {percent(fullest.share)}{over}, on {fullest.on}; {passes}"
+
+
+def tip_words(card: HeadCard) -> tuple[str, str]:
+    """The tip now, and where it hangs then."""
+    now, then = card.tip_now_cm, card.tip_then_cm
+    under = f"{now} cm under the wire" if now >= 0 else f"{-now} cm over the wire"
+    return f"tip {under}", f"then {then}" if not card.unnoted else ""
+
+
+# For the pocket and for printing
+
+
+def pocket_lines(season: Season, job: LoweringJob, minutes: float, told: Relief | None = None) -> list[str]:
+    """The whole job for reading at the wire: what to mind, then each head with its numbered steps."""
+    cards = head_cards(season, job)
+    title = f"Lower, {loop_words(season.layout, job.loop)}: {many(len(cards), 'head')}, about {minutes:.0f} min"
+    lines = [title, *CARE]
+    if told is not None:
+        lines += relief_words(told)
+    for number, card in enumerate(cards, 1):
+        lines += ["", f"{number}  {heading(card)}"]
+        lines += [f"   {step}  {words}" for step, words in enumerate(card.steps, 1)]
+        now, then = tip_words(card)
+        lines.append(f"   {now}{', ' + then if then else ''}    tip then ______ cm")
+        lines += [f"   {words}" for words in card.aside]
+    return lines + stuck_lines(season, job)
+
+
+def heading(card: HeadCard) -> str:
+    return "  ".join(filter(None, (card.name, card.hook, card.cultivar)))
+
+
+def stuck_lines(season: Season, job: LoweringJob) -> list[str]:
+    """The heads that cannot be lowered on this visit, and why."""
+    return [f"Not now: {stem_name(season, move.leader)}, {move.limited_by}" for move in job.stuck]
+
+
+def last_lines(done: Sequence[str], left: Sequence[str], over: Sequence[str], told: Relief | None) -> list[str]:
+    """The end of a lowering: ``done`` and ``left`` heads by name, those whose tip hung ``over`` what was said."""
+    lines = [f"{many(len(done), 'head')} lowered: {_named(done)}." if done else "No head was lowered."]
+    if left:
+        lines.append(f"Left as they hang: {_named(left)}. They stay on the walk.")
+    if over:
+        lines.append(f"Tips over what was said: {_named(over)}. Look at them again in three days.")
+    if told is not None and done and not left:
+        lines += relief_words(told)[1:] or ["No clip of the loop is over its strength now."]
+    return lines
+
+
+def _named(names: Sequence[str]) -> str:
+    """Names by row, the row said once: ``W2-01 02 03  W1-15``."""
+    rows: dict[str, list[str]] = {}
+    for name in names:
+        row, _, short = name.rpartition("-")
+        rows.setdefault(row, []).append(short)
+    return "  ".join(f"{row}-{' '.join(shorts)}" if row else " ".join(shorts) for row, shorts in rows.items())
