@@ -300,6 +300,8 @@ def _add_looking(commands: Commands) -> None:
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
+    lower = _command(commands, "lower", "lower", "a row's lowering, head by head", "lower W1")
+    lower.add_argument("name", metavar="ROW", nargs="?", help="a row of the loop; else every lowering of the week")
     _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
     _add_plan(commands)

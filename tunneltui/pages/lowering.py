@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from tunneltui import cells
+from tunneltui.cells import Sentence, say
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, many, turn_m
 from tunneltui.holding.layout import Layout
+from tunneltui.holding.model import Limits
 from tunneltui.loads.lowered import StringClip
-from tunneltui.loads.result import Loads
+from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.season.state import Season
 
-FULL = 1.0
-"""Share of its strength at which a clip is said to be over it."""
 RISES = 0.02
 """A clip over its strength is said to rise by more than this share only."""
 STEPS_UP = "Steps on firm ground, someone within call; leave a stem that creaks."
@@ -24,19 +25,21 @@ CARE = (
     STEPS_UP,
 )
 """Usual cautions (common practice, no source)."""
-SPLINT = "Splint it now: two sticks and tape over the crack, and let it hang ten days."
+SPLINT = "Splint it now; it hangs as it is for ten days"
 """Common practice, no source."""
 
 
 class Fullest(NamedTuple):
-    """The fullest clip of a stem on a string or hook."""
+    """The fullest clip of a stem on a string."""
 
     stem: str
     on: str
     share: float
     """Of its strength."""
+    over: bool
+    """Over what the holding allows, by its share or its chance."""
     before: float | None = None
-    """Before the lowering; None for a new clip."""
+    """Its share before the lowering; None for a new clip."""
 
 
 class HeadCard(NamedTuple):
@@ -51,9 +54,9 @@ class HeadCard(NamedTuple):
     hook: str
     cultivar: str
     steps: tuple[str, ...]
-    tip_now_cm: int
+    tip_now_m: float
     """Under the wire; below 0 over it."""
-    tip_then_cm: int
+    tip_then_m: float
     turns: str
     to_place: str
     clips: str
@@ -101,8 +104,8 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         f"hook {move.hook_number}" if move.hook_number is not None else "",
         leader.cultivar,
         tuple(_steps(season, move)),
-        round(under_m * 100),
-        round((under_m + (0.0 if move.unnoted else move.let_out_m)) * 100),
+        under_m,
+        under_m + (0.0 if move.unnoted else move.let_out_m),
         cm(move.let_out_m) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
         hook_place(season, leader.loop, move.hook_to_u_m, leader.row),
         _clip_words(season, move),
@@ -209,36 +212,41 @@ class Relief(NamedTuple):
 
 def relief(season: Season, loop_id: str, before: Loads, after: Loads) -> Relief:
     """What a lowering does to the clips of a loop; ``after`` are the loads once all of it is done."""
-    ids = {leader.name: leader.id for leader in season.leaders_of_loop(loop_id)}
-    was, will = _shares(before, ids), _shares(after, ids)
+    was = _fullest(season, loop_id, before)
     then = {
-        (leader, on): Fullest(stem_name(season, ids[leader]), on, share, was.get((leader, on)))
-        for (leader, on), share in will.items()
+        at: one._replace(before=was[at].share if at in was else None)
+        for at, one in _fullest(season, loop_id, after).items()
     }
-    over_after = _fullest_first(one for one in then.values() if one.share >= FULL)
-    on_strings = [(ids[leader], one) for (leader, on), one in then.items() if on != "head"]
+    over_after = _fullest_first(one for one in then.values() if one.over)
+    on_strings: dict[str, Fullest] = {}
+    for (leader, _), one in then.items():
+        if leader not in on_strings or one.share > on_strings[leader].share:
+            on_strings[leader] = one
     return Relief(
-        _fullest_first(
-            Fullest(stem_name(season, ids[leader]), on, share)
-            for (leader, on), share in was.items()
-            if share >= FULL
-        ),
+        _fullest_first(one for one in was.values() if one.over),
         over_after,
         tuple(one for one in over_after if one.before is None or one.share > one.before + RISES),
-        {
-            leader: max((one for id_, one in on_strings if id_ == leader), key=lambda one: one.share)
-            for leader in {id_ for id_, _ in on_strings}
-        },
+        on_strings,
     )
 
 
-def _shares(loads: Loads, ids: dict[str, str]) -> dict[tuple[str, str], float]:
-    found: dict[tuple[str, str], float] = {}
+def _fullest(season: Season, loop_id: str, loads: Loads) -> dict[tuple[str, str], Fullest]:
+    """By leader id and what it is on, the fuller one of two clips."""
+    ids = {leader.name: leader.id for leader in season.leaders_of_loop(loop_id)}
+    limits = season.holding.limits
+    found: dict[tuple[str, str], Fullest] = {}
     for clip in loads.clips:
-        if clip.leader in ids:
-            key = (clip.leader, clip.on)
-            found[key] = max(clip.share, found.get(key, 0.0))
+        if clip.leader in ids and clip.on != "head":
+            leader = ids[clip.leader]
+            known = found.get((leader, clip.on))
+            over = _is_over(limits, clip) or (known is not None and known.over)
+            share = max(clip.share, known.share if known is not None else 0.0)
+            found[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over)
     return found
+
+
+def _is_over(limits: Limits, clip: ClipLoad) -> bool:
+    return clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
 
 
 def _fullest_first(some: Iterable[Fullest]) -> tuple[Fullest, ...]:
@@ -249,19 +257,21 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f}%"
 
 
-def relief_words(told: Relief) -> list[str]:
-    """What it does to the clips, said before the start."""
-    if not told.over_before and not told.over_after:
-        return ["No clip of the loop is over its strength, before or after."]
+def relief_words(told: Relief, *, over: bool = False) -> list[str]:
+    """What it does to the clips, said before the start, or once it is ``over``."""
     before, after = len(told.over_before), len(told.over_after)
-    lines = [f"Clips over their strength: {before} now, {after} when all is done."]
+    if not before and not after:
+        return ["No clip of the loop is over its strength, before or after."]
+    when = ("before", "now") if over else ("now", "when all is done")
+    lines = [f"Clips over their strength: {before} {when[0]}, {after} {when[1]}."]
     if told.over_after:
         lines.append(
             "Still over: " + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
         )
     for one in told.risen:
         was = f"from {percent(one.before)} to " if one.before is not None else "new, "
-        lines.append(f"{one.stem} rises on {one.on}, {was}{percent(one.share)}: a second clip there first.")
+        first = "" if over else " first"
+        lines.append(f"{one.stem} rises on {one.on}, {was}{percent(one.share)}: a second clip there{first}.")
     return lines
 
 
@@ -273,15 +283,15 @@ def after_words(card: HeadCard, told: Relief | None) -> str:
     fullest = told.fullest.get(card.leader)
     if fullest is None:
         return f"it hangs on its head alone; {passes}"
-    over = ", over its strength" if fullest.share >= FULL else ""
+    over = ", too full" if fullest.over else ""
     return f"its fullest clip is at {percent(fullest.share)}{over}, on {fullest.on}; {passes}"
 
 
-def tip_words(card: HeadCard) -> tuple[str, str]:
+def tip_words(card: HeadCard) -> Sentence:
     """The tip now, and where it hangs then."""
-    now, then = card.tip_now_cm, card.tip_then_cm
-    under = f"{now} cm under the wire" if now >= 0 else f"{-now} cm over the wire"
-    return f"tip {under}", f"then {then}" if not card.unnoted else ""
+    under_m, then_m = card.tip_now_m, card.tip_then_m
+    now = say("tip {} {} wire", cells.cm(abs(under_m)), cells.Words("under" if under_m >= 0 else "over"))
+    return now if card.unnoted else now + say(", then {}", cells.cm(then_m))
 
 
 # For the pocket and for printing
@@ -289,18 +299,20 @@ def tip_words(card: HeadCard) -> tuple[str, str]:
 
 def pocket_lines(season: Season, job: LoweringJob, minutes: float, told: Relief | None = None) -> list[str]:
     """The whole job for reading at the wire: what to mind, then each head with its numbered steps."""
-    cards = head_cards(season, job)
-    title = f"Lower, {loop_words(season.layout, job.loop)}: {many(len(cards), 'head')}, about {minutes:.0f} min"
-    lines = [title, *CARE]
+    lines: list[str] = [title(season, job, minutes), *CARE]
     if told is not None:
         lines += relief_words(told)
-    for number, card in enumerate(cards, 1):
+    for number, card in enumerate(head_cards(season, job), 1):
         lines += ["", f"{number}  {heading(card)}"]
         lines += [f"   {step}  {words}" for step, words in enumerate(card.steps, 1)]
-        now, then = tip_words(card)
-        lines.append(f"   {now}{', ' + then if then else ''}    tip then ______ cm")
+        lines.append("   " + tip_words(card) + "    read: ______")
         lines += [f"   {words}" for words in card.aside]
     return lines + stuck_lines(season, job)
+
+
+def title(season: Season, job: LoweringJob, minutes: float) -> str:
+    heads = many(len(job.doable), "head")
+    return f"Lower, {loop_words(season.layout, job.loop)}: {heads}, about {minutes:.0f} min"
 
 
 def heading(card: HeadCard) -> str:
@@ -319,8 +331,8 @@ def last_lines(done: Sequence[str], left: Sequence[str], over: Sequence[str], to
         lines.append(f"Left as they hang: {_named(left)}. They stay on the walk.")
     if over:
         lines.append(f"Tips over what was said: {_named(over)}. Look at them again in three days.")
-    if told is not None and done and not left:
-        lines += relief_words(told)[1:] or ["No clip of the loop is over its strength now."]
+    if told is not None and done:
+        lines += relief_words(told, over=True)
     return lines
 
 

@@ -15,6 +15,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from tunneltui.cells import Units, cm
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies, lowering_jobs
 from tunneltui.chores.lowering_move import LoweringMove
@@ -28,7 +29,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_holding_up import Finish, Lowered, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.pages import lowering as pages
-from tunneltui.report.spoken import typed
+from tunneltui.report.spoken import typed, units
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen
 from tunneltui.screens.drawing import Drawing
@@ -147,6 +148,7 @@ class LoweringPage(Form[None]):
 
     def on_mount(self) -> None:
         self._list.can_focus = False
+        self.watch(self.app, "picture", self._newer, init=False)
         self._find_out()
         self._show()
 
@@ -169,6 +171,13 @@ class LoweringPage(Form[None]):
         )
         if not get_current_worker().is_cancelled:
             self.post_message(self.FoundOut(known))
+
+    def _newer(self, picture: Picture | None) -> None:
+        """What was answered is worked out by now; the heads to come stay as they were planned."""
+        if picture is not None:
+            self._picture = picture
+            if self._at == len(self._cards):
+                self._show()
 
     @on(FoundOut)
     def _found_out(self, event: FoundOut) -> None:
@@ -246,7 +255,6 @@ class LoweringPage(Form[None]):
         card = self._card
         if card is None:
             return told("\n".join(self._opening() if self._at < 0 else self._ending()))
-        now, then = pages.tip_words(card)
         tip = f"tip then {self._typed}_ cm under the wire: enter" if self._typed else ""
         gap = "\n\n" if self.size.height >= 24 and self._roomy else "\n"
         width = max((STEPS_CELLS if self._roomy else self.size.width) - 6, 10)
@@ -258,7 +266,7 @@ class LoweringPage(Form[None]):
                     for at, part in enumerate(told(words).wrap(width))
                 )
             )
-        lines.append(told(f"{now}{', ' + then if then else ''}"))
+        lines.append(told(pages.tip_words(card)))
         lines += [told(words).stylize("$text-muted") for words in card.aside]
         given = next((one for one in reversed(self._given) if one.leader == card.leader), None)
         if given is not None:
@@ -287,9 +295,15 @@ class LoweringPage(Form[None]):
         done = [*self._before.names, *(card.name for card in self._cards if card.leader in lowered)]
         left = [card.name for card in self._cards if card.leader not in lowered]
         over = [self._stem_name(given.leader) for given in self._given if given.over]
-        known = self._known.relief if self._known is not None else None
         stop = ["Two cracks: stop this row today.", ""] if self._cracks() >= CRACKS_STOP else []
-        return [*stop, *pages.last_lines(done, left, over, known), "", "space or q goes back"]
+        return [*stop, *pages.last_lines(done, left, over, self._relieved()), "", "space or q goes back"]
+
+    def _relieved(self) -> pages.Relief | None:
+        """What it did, by the newest loads there are."""
+        now = self._picture.morning
+        return (
+            pages.relief(now.season, self._job.loop, self._morning.loads, now.loads) if now is not None else None
+        )
 
     def _stem_name(self, leader: str) -> str:
         return pages.stem_name(self._morning.season, leader)
@@ -476,7 +490,7 @@ class LoweringPage(Form[None]):
         card = self._card
         if card is None or not self._may_answer():
             return
-        given = Given(card.leader, f"{card.name}: stem cracked. {pages.SPLINT}", "cracked")
+        given = Given(card.leader, f"{card.name} cracked: {pages.SPLINT[:1].lower()}{pages.SPLINT[1:]}", "cracked")
         self._given.append(given)
         draft = body.draft(self._moves[card.leader].place, StemKinked(card.leader))
         self._want(Act((draft,), f"{card.name}: stem cracked"), given)
@@ -571,7 +585,9 @@ def _drafts(
 
 def _head_line(card: pages.HeadCard, mark: str) -> Line:
     style = "gone" if mark else ""
-    tip = f"{card.tip_now_cm:>4} {card.tip_then_cm:>3} cm" if not card.unnoted else ""
+    spoken = Units(units().imperial)
+    now, then = cm(card.tip_now_m).figure(spoken), cm(card.tip_then_m)
+    tip = f"{now:>4} {then.shown(spoken):>6}" if not card.unnoted else ""
     return Line(
         card.leader,
         (

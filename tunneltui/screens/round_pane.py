@@ -127,7 +127,7 @@ class RoundPane(Container):
         chore = self._open()
         if chore is None:
             return
-        if chore.kind == "lower":
+        if self._goes_head_by_head(chore):
             self.action_lower()
         elif chore.kind == "put_right" and all(draft.kind == "note" for draft in chore.writes):
             # Nothing is noted yet that could be confirmed as it is.
@@ -154,7 +154,7 @@ class RoundPane(Container):
         if chore.kind == "put_right":
             self.action_put_right()
             return
-        if chore.kind == "lower":
+        if self._goes_head_by_head(chore):
             self.action_lower()
             return
         leaders = self.picture.leaders_of(chore)
@@ -169,6 +169,9 @@ class RoundPane(Container):
                 self._want(changes.act(chore, leaders, values))
 
         self.app.push_screen(form, keep)
+
+    def _goes_head_by_head(self, chore: Chore) -> bool:
+        return chore.kind == "lower" and self.picture is not None and self.picture.morning is not None
 
     def action_lower(self) -> None:
         """Head by head, with the loop of the line under the cursor."""
