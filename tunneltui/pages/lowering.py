@@ -25,7 +25,7 @@ CARE = (
     STEPS_UP,
 )
 """Usual cautions (common practice, no source)."""
-SPLINT = "Splint it now; it hangs as it is for ten days"
+SPLINT = "splint it now; it hangs as it is for ten days"
 """Common practice, no source."""
 
 

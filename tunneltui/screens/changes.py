@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
@@ -83,7 +82,7 @@ def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, 
 
 def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> Act:
     """The act with the changes in it. Raises ``NotANumber`` with a sentence where something does not fit."""
-    from tunneltui.chores.exceptions import without
+    from tunneltui.chores.exceptions import together, without
 
     left_out = _named(values.get("all but", ""), leaders)
     if left_out and len(left_out) == len(leaders):
@@ -97,7 +96,7 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
     said = f"Done: {chore.proposal}" + (f", all but {len(left_out)}" if left_out else "")
-    return Act(tuple(drafts), said, (chore.id,))
+    return Act(together(drafts), said, (chore.id,))
 
 
 def _offered_by(chore: Chore) -> list[_Offered]:
@@ -125,16 +124,9 @@ def _typed_form(value: Any, offered: _Offered) -> str:
 
 
 def _with(draft: Draft, offered: _Offered, typed: str) -> Draft:
-    plain = body.parsed(draft)
     value = _value(offered, typed)
-    if value is None:
-        plain.pop(offered.key, None)
-    else:
-        plain[offered.key] = value
-    if offered.kind == "lowered" and value is not None:
-        plain.pop("as_proposed", None)
-    text = json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return draft._replace(body=text)
+    seen = {"as_proposed": None} if offered.kind == "lowered" and value is not None else {}
+    return body.changed(draft, **{offered.key: value}, **seen)
 
 
 def _value(offered: _Offered, typed: str) -> float | int | str | None:

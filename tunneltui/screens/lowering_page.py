@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar, NamedTuple
 
 from textual import events, on, work
@@ -26,7 +26,7 @@ from tunneltui.draw.lowering_picture import lowering_picture
 from tunneltui.draw.row_scene import RowScene, row_scene
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
-from tunneltui.journal.kinds_holding_up import Finish, Lowered, StemKinked
+from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.pages import lowering as pages
 from tunneltui.report.spoken import typed, units
@@ -393,7 +393,7 @@ class LoweringPage(Form[None]):
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
                 other = other_move(morning, self._job, move, values)
-                self._write(card, _drafts(morning, self._chore, other, None, None), "let out and hung otherwise")
+                self._write(card, self._as_done(other), "let out and hung otherwise")
 
         form = Fields(
             f"{card.name} otherwise than said: {card.in_short}",
@@ -401,6 +401,10 @@ class LoweringPage(Form[None]):
             lambda values: fault_in(morning, self._job, move, values),
         )
         self.app.push_screen(form, keep)
+
+    def _as_done(self, move: LoweringMove) -> list[Draft]:
+        made = bodies(self._morning.season, move)
+        return [body.draft(move.place, one, self._chore.answers, move.leader) for one in made]
 
     def _may_answer(self) -> bool:
         card = self._card
@@ -419,7 +423,7 @@ class LoweringPage(Form[None]):
         self._typed = ""
         if card is None or not self._may_answer():
             return
-        drafts = _drafts(self._morning, self._chore, self._moves[card.leader], finish, under_m)
+        drafts = _drafts(self._chore, card.leader, finish, under_m)
         how = FINISHED[finish] if finish else ""
         if under_m is not None:
             how = f"tip {under_m * 100:.0f} cm under the wire"
@@ -490,7 +494,7 @@ class LoweringPage(Form[None]):
         card = self._card
         if card is None or not self._may_answer():
             return
-        given = Given(card.leader, f"{card.name} cracked: {pages.SPLINT[:1].lower()}{pages.SPLINT[1:]}", "cracked")
+        given = Given(card.leader, f"{card.name} cracked: {pages.SPLINT}", "cracked")
         self._given.append(given)
         draft = body.draft(self._moves[card.leader].place, StemKinked(card.leader))
         self._want(Act((draft,), f"{card.name}: stem cracked"), given)
@@ -570,17 +574,13 @@ def page_for(picture: Picture, loop: str) -> LoweringPage | None:
     return LoweringPage(picture, morning, loop, chore) if morning is not None and chore is not None else None
 
 
-def _drafts(
-    morning: Morning, chore: Chore, move: LoweringMove, finish: Finish | None, under_m: float | None
-) -> list[Draft]:
+def _drafts(chore: Chore, leader: str, finish: Finish | None, under_m: float | None) -> list[Draft]:
     """The entries of one head; with how its tip hung, they are a reading (journal rule 7)."""
-    made = []
-    for proposed in bodies(morning.season, move):
-        one = proposed
-        if isinstance(one, Lowered) and (finish or under_m is not None):
-            one = replace(one, finish=finish, tip_under_wire_m=under_m, as_proposed=False)
-        made.append(body.draft(move.place, one, chore.answers))
-    return made
+    drafts = [draft for piece in chore.pieces if piece.key == leader for draft in piece.writes]
+    if finish is None and under_m is None:
+        return drafts
+    how = {"finish": finish, "tip_under_wire_m": under_m, "as_proposed": None}
+    return [body.changed(draft, **how) if draft.kind == "lowered" else draft for draft in drafts]
 
 
 def _head_line(card: pages.HeadCard, mark: str) -> Line:
