@@ -86,12 +86,19 @@ LOWERING = (
         "lowering",
         9,
     ),
-    Action("failed", ("x",), "clip failed", "A clip of this stem failed: which one, then how.", "lowering", 10),
-    Action("undo", ("u",), "undo", "Take the last answer back and go to its head.", "lowering", 8),
+    Action(
+        "its_clip_failed",
+        ("x",),
+        "clip failed",
+        "A clip of this stem failed: which one, then how.",
+        "lowering",
+        10,
+    ),
+    Action("take_back", ("u",), "undo", "Take the last answer back and go to its head.", "lowering", 8),
     Action("up", ("up", "k"), "head before", "The head before.", "lowering"),
     Action("down", ("down", "j"), "head after", "The head after.", "lowering"),
-    Action("keys", ("question_mark",), "keys", "This list of keys.", "lowering", 7),
-    Action("out", ("q", "escape"), "back", "Back to the walk; what is done stays done.", "lowering", 11),
+    Action("keys_here", ("question_mark",), "keys", "This list of keys.", "lowering", 7),
+    Action("leave_page", ("q", "escape"), "back", "Back to the walk; what is done stays done.", "lowering", 11),
 )
 
 ROW = (

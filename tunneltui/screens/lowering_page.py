@@ -356,7 +356,7 @@ class LoweringPage(Form[None]):
         if self._at < 0:
             self._go_to(0)
         elif self._card is None:
-            self.action_out()
+            self.action_leave_page()
         else:
             self._lower()
 
@@ -500,7 +500,7 @@ class LoweringPage(Form[None]):
         self._want(Act((draft,), f"{card.name}: stem cracked"), given)
         self._onwards()
 
-    def action_failed(self) -> None:
+    def action_its_clip_failed(self) -> None:
         card = self._card
         facts = self._picture.leaders.get(card.leader) if card is not None else None
         if facts is None or not facts.fixings:
@@ -521,7 +521,7 @@ class LoweringPage(Form[None]):
 
         self.app.push_screen(Letters(questions.which_failed(pairs), how), keep)
 
-    def action_undo(self) -> None:
+    def action_take_back(self) -> None:
         """Takes the last answer back and goes to its head."""
         if self._typed:
             self._typed = ""
@@ -536,10 +536,10 @@ class LoweringPage(Form[None]):
             self._go_to_leader(given.leader)
             self._say(f"Taken back: {given.said}")
 
-    def action_keys(self) -> None:
+    def action_keys_here(self) -> None:
         self.app.push_screen(Page("Keys", actions.key_help("lowering", actions.ALL)))
 
-    def action_out(self) -> None:
+    def action_leave_page(self) -> None:
         self.leave(None)
 
 
