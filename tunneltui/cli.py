@@ -500,6 +500,12 @@ def _add_holding(commands: Commands) -> None:
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
     new.add_argument(
+        "--work-days",
+        type=typed_flags.weekdays,
+        metavar="DAYS",
+        help="days you work there, such as 'Mon, Wed, Sat'",
+    )
+    new.add_argument(
         "--planted", type=typed_flags.a_day, metavar="DAY", help="every place was planted on that day"
     )
     holding = _family(commands, "holding", "what stands: tunnels, rows, places, strings, cultivars")

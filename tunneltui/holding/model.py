@@ -200,6 +200,8 @@ class Work:
     minutes: Annotated[int, Ge(0), Le(1440)] = 60
     """Minutes there are for the morning round."""
     evening_minutes: Annotated[int, Ge(0), Le(1440)] = 0
+    work_days: tuple[Weekday, ...] = ()
+    """Days you work in the tunnels; none: learned from what is ticked, every day until then."""
     pick_days: tuple[Weekday, ...] = ("Mon", "Thu")
     reach_m: Annotated[float, Gt(0.5), Le(5)] = 2.1
     """How high the grower reaches from the ground; work above it counts as overhead."""

@@ -143,6 +143,7 @@ def new(args: Args) -> int:
         "cultivars": args.cultivars,
         "zone": args.zone,
         "latitude_deg": args.latitude,
+        "work_days": args.work_days,
     }
     said_something = any(value is not None for value in (*given.values(), args.planted))
     if said_something or not sys.stdin.isatty():

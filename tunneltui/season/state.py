@@ -267,6 +267,8 @@ class Season:
     hardenings: tuple[tuple[date, str, Hardened], ...] = ()
     aways: tuple[tuple[date, date], ...] = ()
     """First and last day of each absence, those to come included."""
+    worked: tuple[date, ...] = ()
+    """Days of the last four weeks, before this one, on which a chore was ticked."""
     _grouped: dict[str, dict[str, list[Any]]] = field(default_factory=dict, init=False, repr=False, compare=False)
     """Leaders by row and the like, once somebody asked: every rule asks for every row."""
 
