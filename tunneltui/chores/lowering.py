@@ -173,7 +173,9 @@ def _as_many_as_a_visit(season: Season, job: LoweringJob) -> LoweringJob | None:
 def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
-    yield Lowered(move.leader, move.let_out_m, hook_u_m=round(move.hook_to_u_m, 2), as_proposed=True)
+    coiled_m = move.let_out_m if move.coiled else 0.0
+    hook_m = round(move.hook_to_u_m, 2)
+    yield Lowered(move.leader, move.let_out_m, hook_u_m=hook_m, as_proposed=True, coiled_m=coiled_m)
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
     if move.top_clip_s_m is not None:
