@@ -24,7 +24,6 @@ from tests.chores.given import (
 )
 from tunneltui.chores.exceptions import without
 from tunneltui.chores.rules import chores
-from tunneltui.chores.tips import let_run
 from tunneltui.growth.outlook import Band, LeftOut, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_care import Air, Fed, Scouted
@@ -178,9 +177,12 @@ def test_the_tip_comes_out_once_no_new_truss_can_ripen_unless_let_run() -> None:
         found = of_kind(chores(here, coming, loads()), "tip_out")
         assert bool(found) is arises
         if arises:
-            assert bodies(found[0].writes) == [TipTakenOut(one.id)]
+            assert not found[0].writes
+            assert [bodies(choice.writes) for choice in found[0].choices] == [
+                [LetItRun(one.id)],
+                [TipTakenOut(one.id)],
+            ]
             assert "picked green" in found[0].why
-            assert bodies(let_run(here, found[0])) == [LetItRun(one.id)]
             runs = replace(here, leaders={one.id: replace(one, let_it_run=True)})
             assert not of_kind(chores(runs, coming, loads()), "tip_out")
 

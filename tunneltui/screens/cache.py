@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
-from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.chores.chore import Choice, Chore, Piece, Round, Spot
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 2
+_FORM = 3
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -144,9 +144,25 @@ def _chore(plain: Chore) -> Chore:
     return plain._replace(
         earliest=_day(plain.earliest),
         latest=_day(plain.latest),
-        writes=tuple(Draft(*draft) for draft in plain.writes),
-        leaders=tuple(plain.leaders),
+        pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
+        choices=tuple(
+            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
+        ),
+        cautions=tuple(plain.cautions),
     )
+
+
+def _piece(plain: Piece) -> Piece:
+    return plain._replace(
+        leaders=tuple(plain.leaders),
+        writes=_drafts(plain.writes),
+        earliest=_day(plain.earliest),
+        latest=_day(plain.latest),
+    )
+
+
+def _drafts(plain: Iterable[Iterable[Any]]) -> tuple[Draft, ...]:
+    return tuple(Draft(*draft) for draft in plain)
 
 
 def _day(kept: Any) -> date:
