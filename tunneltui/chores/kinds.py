@@ -40,6 +40,7 @@ KINDS: dict[str, ChoreKind] = {
         caring.VENTS,
         caring.SHADE,
         caring.WATER,
+        heads.HANG,
         heads.CLIP_HEAD,
         heads.TWIST_IN,
         clips.SECOND_CLIP,

@@ -74,7 +74,9 @@ def says(season: Season, move: LoweringMove) -> str:
         return f"not now, {move.limited_by}"
     place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
     if move.coiled:
-        return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook stays, coil the stem on the ground under it"
+        return (
+            f"{let_out(move.let_out_m, turn_m(season, leader))}, hook stays, coil the stem on the ground under it"
+        )
     if move.unnoted:
         return f"note it as {cm(move.let_out_m)} let out so far, hook {place}"
     return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook {place}"

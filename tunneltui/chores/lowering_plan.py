@@ -198,7 +198,7 @@ def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
 
 
 def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
-    """Let out as wanted where lawful moves fall short: a tip over the wire snaps, a stem on the ground does not."""
+    """Let out as wanted where lawful moves fall short: a tip over the wire snaps, stem on the ground does not."""
     let_out_m = next(one.let_outs_m(going.season.holding.limits.lower_most_m), 0.0)
     if let_out_m <= 0:
         return _not_now(one, _why_not(going, one))

@@ -86,10 +86,10 @@ def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: flo
     level = level_minutes(_bound(kept, room, 0), _due(kept, len(days), 0))
     plans: list[DayPlan] = []
     for number, day in enumerate(days):
-        taken = _of_day(kept, room, number, steps_minutes)
+        taken = _of_day(kept, given, room, number, steps_minutes)
         chosen = {id(one) for one in taken}
-        left_over = [one for one in kept if id(one) not in chosen and one.due <= number]
-        given += left_over
+        given = [one for one in given if id(one) not in chosen]
+        given += [one for one in kept if id(one) not in chosen and one.due <= number]
         kept = [one for one in kept if id(one) not in chosen and one.due > number]
         tasks_taken = tuple(one.task for one in taken)
         minutes = sum(one.task.minutes for one in taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
@@ -179,8 +179,11 @@ def _due(kept: Iterable[_Placed], days: int, today: int) -> list[float]:
     return sums
 
 
-def _of_day(kept: Sequence[_Placed], room: Sequence[float], today: int, steps_minutes: float) -> list[_Placed]:
-    """What one day gets: all that is due on it, then by due day and worth up to the level."""
+def _of_day(
+    kept: Sequence[_Placed], given: Iterable[_Placed], room: Sequence[float], today: int, steps_minutes: float
+) -> list[_Placed]:
+    """What one day gets: all that is due on it, then by due day and worth up to the level; what gave fills up the
+    minutes that are left."""
     able = sorted(
         (one for one in kept if one.first <= today),
         key=lambda one: (max(one.due, today), -one.task.worth, one.task.chore),
@@ -191,7 +194,12 @@ def _of_day(kept: Sequence[_Placed], room: Sequence[float], today: int, steps_mi
     for one in able:
         if one.due <= today or filling.minutes < least - _NEARLY:
             filling.take(one)
-    return _in_whole_passes(filling, able, kept, room, today)
+    taken = _in_whole_passes(filling, able, kept, room, today)
+    filling.begin_again(taken)
+    for one in sorted(given, key=lambda one: (-one.task.worth, one.task.chore)):
+        if one.first <= today <= one.due:
+            filling.take(one)
+    return filling.taken
 
 
 def _no_room_later(kept: Iterable[_Placed], room: Sequence[float], today: int) -> float:
@@ -213,9 +221,14 @@ class _Filling:
     def __init__(self, room: float, steps_minutes: float) -> None:
         self.room = room
         self.steps_minutes = steps_minutes
+        self.begin_again(())
+
+    def begin_again(self, taken: Iterable[_Placed]) -> None:
         self.minutes = 0.0
         self.taken: list[_Placed] = []
         self.rows: set[str] = set()
+        for one in taken:
+            self.take(one)
 
     def take(self, one: _Placed) -> bool:
         """Whether there was room for it, and for fetching its steps."""

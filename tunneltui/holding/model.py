@@ -221,8 +221,10 @@ class Limits:
 
     tip_margin_m: Annotated[float, Ge(0), Le(2)] = 0.25
     """Lower when a head will be within this of wire, plastic or reach before the next work day."""
-    unheld_head_m: Annotated[float, Gt(0), Le(2)] = 0.30
-    loose_tip_m: Annotated[float, Gt(0), Le(2)] = 0.40
+    unheld_head_m: Annotated[float, Gt(0), Le(2)] = 0.20
+    """A head this loose is held again when there is time ..."""
+    loose_tip_m: Annotated[float, Gt(0), Le(2)] = 0.35
+    """... and one this loose waits for no other day."""
     lower_most_m: Annotated[float, Gt(0), Le(2)] = 0.40
     """The most let out in one go."""
     run_slope: Annotated[float, Ge(0), Le(1)] = 0.17
