@@ -391,7 +391,7 @@ def _add_care(commands: Commands) -> None:
 
 def _add_feed(commands: Commands) -> None:
     says = "cans for every tunnel; on request a label's strength, a meter's scales, stocks that must not meet"
-    feed = _command(commands, "feed", "care_commands.feed", says, "feed --label 4-3-8 --ml 4.4")
+    feed = _command(commands, "feed", "care_commands.feed", says, "feed --label 5-2-7 --ml 6")
     feed.add_argument("--label", metavar="N-P-K", help="a feed's label, percent of N, P2O5 and K2O; +2MgO, +1CaO")
     feed.add_argument(
         "--by", choices=("w/w", "w/v"), default="w/w", help="percent of mass, or g in 100 mL (else w/w)"

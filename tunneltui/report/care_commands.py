@@ -100,7 +100,7 @@ def _wanted(args: Args) -> Wanted:
         except ValueError as fault:
             raise Trouble(
                 f"The label {args.label!r} cannot be so: {fault}.",
-                "Write it as N-P-K, such as 4-3-8 or 4-3-8+2MgO.",
+                "Write it as N-P-K, such as 5-2-7 or 5-2-7+2MgO.",
             ) from None
     stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
     if args.stocks and len(stocks) < 2:

@@ -37,6 +37,15 @@ def round_document(walk: Round) -> Document:
         "day": walk.day.isoformat(),
         "minutes_there": _rounded(walk.minutes_there, 1),
         "minutes_planned": _rounded(walk.minutes_planned, 1),
+        "minutes_week": [
+            {
+                "day": ahead.day.isoformat(),
+                "minutes": _rounded(ahead.minutes, 1),
+                "what": [{"kind": kind, "minutes": _rounded(minutes, 1)} for kind, minutes in ahead.what],
+            }
+            for ahead in walk.week
+        ],
+        "gives": [{"kind": kind, "minutes": _rounded(minutes, 1)} for kind, minutes in walk.gives],
         "spots": [
             {
                 "place": spot.place,

@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
-from tunneltui.chores.chore import Choice, Chore, Piece, Round, Spot
+from tunneltui.cells import from_data, to_data
+from tunneltui.chores.chore import Choice, Chore, DayAhead, Piece, Round, Spot
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
@@ -34,7 +35,7 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Pic
     if head is None:
         return None
     try:
-        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"))
+        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"), object_hook=from_data)
         if kept["key"] != _key(head):
             return None
         found = kept["pictures"].get(on.isoformat() if on is not None else _today(kept, now))
@@ -92,7 +93,7 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
 
 def _plain(picture: Picture) -> dict[str, Any]:
     left_out = ("morning", "walk", "confirmed")
-    return {one.name: getattr(picture, one.name) for one in fields(picture) if one.name not in left_out}
+    return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
 
 
 def _day_text(value: object) -> str:
@@ -133,7 +134,16 @@ def _round(plain: Round) -> Round:
         day=_day(plain.day),
         spots=tuple(spot._replace(chores=_chores(spot.chores)) for spot in spots),
         later=_chores(plain.later),
+        week=tuple(
+            ahead._replace(day=_day(ahead.day), what=_pairs(ahead.what))
+            for ahead in (DayAhead(*one) for one in plain.week)
+        ),
+        gives=_pairs(plain.gives),
     )
+
+
+def _pairs(plain: Iterable[Iterable[Any]]) -> tuple[tuple[str, float], ...]:
+    return tuple((kind, minutes) for kind, minutes in plain)
 
 
 def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
