@@ -103,14 +103,23 @@ class Spot(NamedTuple):
     chores: tuple[Chore, ...]
 
 
+class WorkOfAKind(NamedTuple):
+    """Minutes of one kind of chore."""
+
+    kind: str
+    says: str
+    """What the work is called."""
+    minutes: float
+
+
 class DayAhead(NamedTuple):
     """What a work day of the coming week holds, if each day's work before it is done."""
 
     day: date
     minutes_there: float
     minutes: float
-    what: tuple[tuple[str, float], ...]
-    """Minutes by kind of chore, the most first."""
+    what: tuple[WorkOfAKind, ...]
+    """The most minutes first."""
 
 
 class Round(NamedTuple):
@@ -125,10 +134,10 @@ class Round(NamedTuple):
     """Chores none of which fits today or whose time is the other part of the day, soonest due first."""
     week: tuple[DayAhead, ...] = ()
     """Today first."""
-    gives: tuple[tuple[str, float], ...] = ()
-    """Minutes by kind of chore that the week has no room for, the most first."""
+    gives: tuple[WorkOfAKind, ...] = ()
+    """What the week has no room for, the most minutes first."""
 
     @property
     def short_minutes(self) -> float:
         """By how much the week holds more than there is time for."""
-        return sum(minutes for _, minutes in self.gives)
+        return sum(work.minutes for work in self.gives)

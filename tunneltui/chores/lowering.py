@@ -123,7 +123,8 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     ]
     unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
     moves = plan_lowering(season, outlook, taken, visit, next_visit, bearing=bearing, unnoted=unnoted)
-    due = {leader.id: max(visit, windows[leader.id].due) for leader in taken}
+    # A row with a work day is one job.
+    due = {leader.id: visit if work_day else max(visit, windows[leader.id].due) for leader in taken}
     return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, due))
 
 

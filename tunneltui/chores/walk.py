@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 from math import ceil
 
-from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot
+from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN
 from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
@@ -100,12 +100,13 @@ def _shares(piece: Piece) -> Iterator[tuple[str, float]]:
         left -= SHARE_MINUTES
 
 
-def _by_kind(tasks: Iterable[Task]) -> tuple[tuple[str, float], ...]:
-    """Minutes by kind, the most first."""
+def _by_kind(tasks: Iterable[Task]) -> tuple[WorkOfAKind, ...]:
+    """The most minutes first."""
     minutes: dict[str, float] = defaultdict(float)
     for task in tasks:
         minutes[task.kind] += task.minutes
-    return tuple(sorted(minutes.items(), key=lambda item: (-item[1], item[0])))
+    works = (WorkOfAKind(kind, KINDS[kind].says, spent) for kind, spent in minutes.items())
+    return tuple(sorted(works, key=lambda work: (-work.minutes, work.kind)))
 
 
 def _cut(season: Season, chore: Chore, tasks: Sequence[Task]) -> Chore:
@@ -118,11 +119,7 @@ def _cut(season: Season, chore: Chore, tasks: Sequence[Task]) -> Chore:
     part = only(chore, keys)
     names = [season.leaders[x].name for x in part.leaders if x in season.leaders]
     whom = f": {listed(names)}" if names else ""
-    rest = sum(piece.minutes for piece in chore.pieces) - part.minutes
-    return part._replace(
-        proposal=f"{chore.proposal}; today {len(part.pieces)} of {len(chore.pieces)}{whom}",
-        why=f"{chore.why} The rest, {rest:.0f} min, waits for its day.",
-    )
+    return part._replace(proposal=f"{chore.proposal}; today {len(part.pieces)} of {len(chore.pieces)}{whom}")
 
 
 def _shortened(chore: Chore, minutes: float) -> Chore:
