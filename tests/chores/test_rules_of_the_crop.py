@@ -37,8 +37,6 @@ from tunneltui.journal.kinds_crop import (
     TipTakenOut,
     TrussPruned,
 )
-from tunneltui.journal.kinds_holding_up import Hung
-from tunneltui.journal.kinds_journal import Looked
 from tunneltui.journal.kinds_standing import (
     Germinated,
     Hardened,
@@ -237,8 +235,8 @@ def test_the_picture_is_put_right_once_over_half_is_assumed(assumed: int, arises
     found = of_kind(chores(season(row_of), outlook({}), loads()), "put_right")
     assert bool(found) is arises
     if arises:
-        ids = tuple(one.id for one in row_of)
-        assert bodies(found[0].writes) == [Looked(ids), *(Hung(x, 0.58 * n) for n, x in enumerate(ids[:3], 1))]
+        assert found[0].minutes > 0
+        assert not found[0].writes, "only what is answered on the walk is written"
 
 
 def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:

@@ -26,13 +26,15 @@ from tunneltui.season.state import Season
 TWO_ROWS = holding(row(1), row(2, across_m=2.0), work=Work(minutes=60, evening_minutes=30, steps_minutes=5.0))
 
 
-def made(here: Season, kind: str, number: int, minutes: float, **changes: object) -> Chore:
+def made(
+    here: Season, kind: str, number: int, minutes: float, leaders: tuple[str, ...] = (), **changes: object
+) -> Chore:
     row_name = "W1" if number <= 12 else "W2"
     x_m = 0.58 * (number if number <= 12 else number - 12)
     where = on_the_loop(here, row_name, x_m)
     said = {"when": "any", "earliest": DAY, "latest": DAY, "proposal": "", "why": ""} | changes
     about = said.pop("about", f"{row_name}-{number:02d}")
-    bits = whole(where, minutes, leaders=said.pop("leaders", ()))  # type: ignore[arg-type]
+    bits = whole(where, minutes, leaders=leaders)
     return make_chore(KINDS[kind], about, where, bits=bits, **said)  # type: ignore[arg-type]
 
 
@@ -171,7 +173,7 @@ def test_suspects_come_last() -> None:
     sick = leader(2, suspect=True)
     here = season([sick, leader(5)], TWO_ROWS)
     chores = [
-        made(here, "clip_head", 2, 1.0, leaders=(sick.id,)),
+        made(here, "clip_head", 2, 1.0, (sick.id,)),
         made(here, "clip_head", 5, 1.0),
         made(here, "clip_head", 20, 1.0),
     ]

@@ -30,7 +30,7 @@ LONGEST = 20_000
 def round_text(morning: Morning) -> str:
     """The walk: a heading, the spots row by row with each chore's reason, and what is left for later."""
     walk = morning.round
-    lines = [heading(morning), _minutes(walk)]
+    lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
