@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from tunneltui.cells import UnitName, say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
@@ -38,7 +39,9 @@ def form(about: str, cultivar: str, hint: str) -> Fields:
     """One field: the kilograms."""
     from tunneltui.screens.forms import Field, Fields
 
-    return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint, "kg")], _fault)
+    return Fields(
+        f"Picked {cultivar} in {about}", [Field("kg", say("Weight, {}", UnitName("kg")), "", hint, "kg")], _fault
+    )
 
 
 def act(about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None) -> Act:
