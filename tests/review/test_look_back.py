@@ -93,7 +93,7 @@ def test_clips_by_way_and_age_add_up(back: LookBack) -> None:
 
 def test_two_years_stand_side_by_side(back: LookBack) -> None:
     text = review_text(replace(back, curves={2025: {30: 2.0, 32: 5.0}, 2026: {31: 4.0}}), Units())
-    assert "  week       2025      2026" in text
-    assert "    30        2.0         -" in text
-    assert "    31        2.0       4.0" in text
+    assert "  week   2025 kg   2026 kg" in text
+    assert "    30       2.0         -" in text
+    assert "    31       2.0       4.0" in text
     assert "This week last year" not in review_text(back, Units())

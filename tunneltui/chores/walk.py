@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
 from tunneltui.chores.chore import Chore, Part, Round, Spot
-from tunneltui.chores.kinds import belongs_to, order_at_a_spot, weight
+from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
 from tunneltui.season.state import Season
 
 _NO_TIME_MINUTES = 0.1
@@ -44,7 +44,7 @@ def _minutes_there(season: Season, part: Part) -> float:
 def priority(season: Season, chore: Chore) -> float:
     """Worth of a minute spent on it: weight(kind) / (1 + days to latest) / minutes."""
     days_left = max(0, (chore.latest - season.day).days)
-    return weight(chore.kind) / (1 + days_left) / max(chore.minutes, _NO_TIME_MINUTES)
+    return KINDS[chore.kind].weight / (1 + days_left) / max(chore.minutes, _NO_TIME_MINUTES)
 
 
 def _chosen(season: Season, now: list[Chore], there: float) -> list[Chore]:

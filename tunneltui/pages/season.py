@@ -49,7 +49,7 @@ def span_words(since: date | None, until: date | None) -> str:
 def season_page(back: LookBack) -> Page:
     """Everything of the look back, in the order in which it is read."""
     return Page(
-        say("{}, by {}", span_words(back.since, back.until), back.by),
+        say("{}, by {}", words(span_words(back.since, back.until)), back.by),
         (
             _yields(back),
             *_doubts(back),

@@ -216,7 +216,7 @@ def _body(entry: Entry) -> str:
         return entry.body
     if entry.kind == "holding_set":
         return f"{len(str(plain.get('toml', '')).splitlines())} lines of TOML"
-    said = [f"{key}={_value(value)}" for key, value in plain.items() if key != "answers"]
+    said = [f"{key}={_value(value)}" for key, value in plain.items() if key not in ("answers", "pieces")]
     return " ".join(said)
 
 

@@ -89,7 +89,7 @@ def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, 
 
 def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> Act:
     """The act with the changes in it. Raises ``NotANumber`` with a sentence where something does not fit."""
-    from tunneltui.chores.exceptions import without
+    from tunneltui.chores.exceptions import together, without
 
     left_out = _named(values.get("all but", ""), leaders)
     if left_out and len(left_out) == len(leaders):
@@ -103,7 +103,7 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
     said = f"Done: {chore.proposal}" + (f", all but {len(left_out)}" if left_out else "")
-    return Act(tuple(drafts), said, (chore.id,))
+    return Act(together(drafts), said, (chore.id,))
 
 
 def _offered_by(chore: Chore) -> list[_Offered]:

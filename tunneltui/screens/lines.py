@@ -24,7 +24,21 @@ from tunneltui.screens.list_lines import Line, Part, in_units
 from tunneltui.screens.text import READER, one_line, to_width
 
 CURSOR_CELLS = 2
-STYLES = ("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim")
+STYLES = (
+    "heading",
+    "place",
+    "must",
+    "mark",
+    "writing",
+    "done",
+    "gone",
+    "warn",
+    "bright",
+    "dim",
+    "near",
+    "quiet",
+    "chosen",
+)
 
 
 def bindings_for(where: actions.Where) -> list[BindingType]:
