@@ -77,9 +77,11 @@ class Bit(NamedTuple):
     """None: as usual for the kind."""
 
 
-def whole(where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = ()) -> list[Bit]:
+def whole(
+    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = ""
+) -> list[Bit]:
     """A chore of one piece."""
-    return [Bit("", where, minutes, writes, tuple(leaders))]
+    return [Bit("", where, minutes, writes, tuple(leaders), what)]
 
 
 def make_chore(

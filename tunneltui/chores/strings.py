@@ -16,7 +16,7 @@ from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.tips import TIP_OUT, tip_bits, tip_choices
-from tunneltui.chores.wording import cm, day_word, kg, listed, many
+from tunneltui.chores.wording import cm, day_word, kg, listed, many, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
@@ -93,6 +93,7 @@ def _clip_to_string(season: Season, leader: Leader, hold: Hold, string: HungStri
                 Clipped(leader.id, s_m, "string", string.id, clip_kind=clip_kind(season, leader), assumed=True),
             ),
             leaders=[leader.id],
+            what=f"clip to it, stem {stem_name(season, leader, where.row)}",
         ),
     )
 

@@ -19,6 +19,9 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Season
 from tunneltui.season.work_days import work_days_ahead
 
+Along = Callable[[str, float, bool], tuple[float, ...]]
+"""Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
+
 
 def plan_round(
     season: Season,
@@ -186,29 +189,33 @@ class _PlaceOf:
 
 
 def _walk(season: Season, chosen: list[Chore]) -> Callable[[Chore], tuple[float, ...]]:
-    """Sort key of the walk: loop by loop, each row once.
+    """Sort key of the walk."""
+    place_of, along = _PlaceOf(season), walking_order(season, chosen)
+    return lambda chore: along(chore.row, chore.x_m, place_of.is_of_the_row(chore))
+
+
+def walking_order(season: Season, chosen: Iterable[Chore]) -> Along:
+    """Sort key of (row, ``x_m``, whether it is of the whole row): loop by loop, each row once.
 
     Down the first row from its leading end and back along its partner; a loop with a lowering is walked against
     the way round instead, front head first. What belongs to the whole row comes at its beginning.
     """
-    place_of = _PlaceOf(season)
     lowered = {c.about for c in chosen if c.kind == "lower"}
     loop_number = {loop: number for number, loop in enumerate(season.layout.loops)}
     row_number = {row: number for number, row in enumerate(season.layout.rows)}
 
-    def key(chore: Chore) -> tuple[float, ...]:
-        loop = season.layout.loop_of_row.get(chore.row)
+    def key(row: str, x_m: float, whole: bool) -> tuple[float, ...]:
+        loop = season.layout.loop_of_row.get(row)
         if loop is None:
             return (-1.0, 0.0, 0.0, 0.0)
-        first_row = loop.stretches[0].row == chore.row
+        first_row = loop.stretches[0].row == row
         against = loop.id in lowered
-        rows_order = float(row_number[chore.row])
-        along_m = chore.x_m if first_row else -chore.x_m
+        rows_order = float(row_number[row])
+        along_m = x_m if first_row else -x_m
         if against:
-            stretch = next(s for s in loop.stretches if s.row == chore.row)
+            stretch = next(s for s in loop.stretches if s.row == row)
             rows_order = -stretch.u_start_m
-            along_m = -loop.u_m(chore.row, chore.x_m)
-        whole = place_of.is_of_the_row(chore)
+            along_m = -loop.u_m(row, x_m)
         return (float(loop_number[loop.id]), rows_order, 0.0 if whole else 1.0, 0.0 if whole else along_m)
 
     return key

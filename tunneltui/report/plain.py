@@ -7,14 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import many
+from tunneltui.cells import many, one_line
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
+from tunneltui.pages.units import localize
 from tunneltui.pages.week import gives_way
-from tunneltui.report.spoken import said
-from tunneltui.store.words import one_line
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -95,7 +94,7 @@ def wrapped(text: str, first: str, rest: str, keep: str = "", *, as_typed: bool 
     Quantities are put into the grower's units; ``as_typed`` leaves them, for what a grower wrote.
     """
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    shown = one_line(text if as_typed else said(text), LONGEST)
+    shown = one_line(text if as_typed else localize(text), LONGEST)
     lines = textwrap.wrap(shown, room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
@@ -16,7 +17,6 @@ from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
-from tunneltui.store.words import one_line
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
