@@ -13,7 +13,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import on_what
 from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, kg, kg_band, many
+from tunneltui.chores.wording import cm, day_word, kg, kg_band, many, stem_name
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
@@ -25,10 +25,10 @@ from tunneltui.loads.stem import stem_on
 from tunneltui.season.state import Fixing, Leader, Season
 
 SECOND_CLIP = ChoreKind(
-    "second_clip", "second clip", "stem", "plants", weight=25, minutes=1 / 3, part="evening", reach="stem"
+    "second_clip", "second clip", "stem", "plants", worth=0.06, minutes=1 / 3, part="evening", reach="stem"
 )
 TAKE_BACK_CLIPS = ChoreKind(
-    "take_back_clips", "take back clips", "row", "plants", weight=2, minutes=1 / 3, reach="loop"
+    "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
 )
 WEEK_DAYS = 7
 BESIDE_M = 0.08
@@ -124,6 +124,7 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
             minutes_for(season, SECOND_CLIP),
             (leader.place, _another(season, over, tie)),
             leaders=[leader.id],
+            what=f"{again}, stem {stem_name(season, leader, where.row)}",
         ),
         waiting=_chance(clip),
     )

@@ -9,7 +9,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, listed, many
+from tunneltui.chores.wording import cm, day_word, listed, many, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
@@ -38,14 +38,14 @@ LOOK = ChoreKind(
     "look for failures",
     "row",
     "look",
-    weight=80,
+    worth=0.04,
     minutes=0.08,
     part="morning",
     taken="look",
     blank=("failed, place and string", 16),
 )
 REPAIR = ChoreKind(
-    "repair", "repair", "stem", "plants", weight=80, minutes=1.0, reach="stem", lasts="facts", joins=True
+    "repair", "repair", "stem", "plants", worth=0.15, minutes=1.0, reach="stem", lasts="facts", joins=True
 )
 WORST = 3
 """Warnings of what would follow a failure that reach a day's round."""
@@ -119,6 +119,8 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
     reach_m = season.holding.work.reach_m
     thing = "tie" if was.tie else "clip"
     where = on_the_loop(season, leader.loop, was.u_m)
+    again = _FIRST.get(how, thing + " again")
+    what = f"{again}, stem {stem_name(season, leader, where.row)}"
     return make_chore(
         REPAIR,
         f"{leader.name} {on} at {cm(was.s_m)}",
@@ -128,10 +130,16 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
         latest=season.day,
         must=True,
         overhead=z_m is not None and z_m > reach_m,
-        proposal=f"{leader.name}: {_FIRST.get(how, thing + ' again')}, {on}",
+        proposal=f"{leader.name}: {again}, {on}",
         why=f"Its {thing} on the {on}, {cm(was.s_m)} up the stem, {_HOW[how]} "
         f"{_on(ending, season)} and nothing stands in for it; its neighbours bear its share.",
-        bits=whole(where, minutes_for(season, REPAIR), (leader.place, fixing_again(ending)), leaders=[leader.id]),
+        bits=whole(
+            where,
+            minutes_for(season, REPAIR),
+            (leader.place, fixing_again(ending)),
+            leaders=[leader.id],
+            what=what,
+        ),
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.lowering import lowering_jobs
@@ -19,7 +20,6 @@ from tunneltui.pages import lowering
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
 from tunneltui.report.spoken import said
-from tunneltui.store.words import one_line
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
