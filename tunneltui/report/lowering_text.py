@@ -10,8 +10,8 @@ from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
 from tunneltui.pages import lowering
+from tunneltui.pages.units import localize
 from tunneltui.report.plain import day_words, joined, wrapped
-from tunneltui.report.spoken import said
 
 
 def jobs_of(morning: Morning, row: str | None) -> list[LoweringJob]:
@@ -35,7 +35,7 @@ def lowering_text(morning: Morning, jobs: Sequence[LoweringJob]) -> str:
     for job in jobs:
         lines += [*([""] if lines else []), day_words(job.visit)]
         for words in lowering.pocket_lines(morning.season, job, minutes.get(job.loop, 0.0)):
-            lines += wrapped(said(words), "", "      ", as_typed=True)
+            lines += wrapped(localize(words), "", "      ", as_typed=True)
     return joined(lines or ["No lowering is due within the week."])
 
 

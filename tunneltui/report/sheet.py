@@ -17,9 +17,9 @@ from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
+from tunneltui.pages.units import localize
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
-from tunneltui.report.spoken import said
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
@@ -137,7 +137,7 @@ def _lowerings(morning: Morning) -> Iterator[str]:
                 name = f'<span class="must">{_text(lowering.heading(card))}</span>'
                 yield (
                     f'<tr><td class="box">☐</td><td>{number} {name}'
-                    f"<br>{steps}<br>{_text(said(lowering.tip_words(card)))}; read: "
+                    f"<br>{steps}<br>{_text(localize(lowering.tip_words(card)))}; read: "
                     '<span class="blank">&nbsp;</span></td></tr>\n'
                 )
             stuck = lowering.stuck_lines(morning.season, job)

@@ -15,7 +15,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from tunneltui.cells import Units, cm
+from tunneltui.cells import cm
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies, lowering_jobs
 from tunneltui.chores.lowering_move import LoweringMove
@@ -29,7 +29,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.pages import lowering as pages
-from tunneltui.report.spoken import typed, units
+from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen
 from tunneltui.screens.drawing import Drawing
@@ -585,7 +585,7 @@ def _drafts(chore: Chore, leader: str, finish: Finish | None, under_m: float | N
 
 def _head_line(card: pages.HeadCard, mark: str) -> Line:
     style = "gone" if mark else ""
-    spoken = Units(units().imperial)
+    spoken = in_force()
     now, then = cm(card.tip_now_m).figure(spoken), cm(card.tip_then_m)
     tip = f"{now:>4} {then.shown(spoken):>6}" if not card.unnoted else ""
     return Line(
