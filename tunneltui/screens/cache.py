@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
-from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.chores.chore import Choice, Chore, DayAhead, Piece, Round, Spot, WorkOfAKind
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 3
+_FORM = 4
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -134,7 +134,16 @@ def _round(plain: Round) -> Round:
         day=_day(plain.day),
         spots=tuple(spot._replace(chores=_chores(spot.chores)) for spot in spots),
         later=_chores(plain.later),
+        week=tuple(
+            ahead._replace(day=_day(ahead.day), what=_works(ahead.what))
+            for ahead in (DayAhead(*one) for one in plain.week)
+        ),
+        gives=_works(plain.gives),
     )
+
+
+def _works(plain: Iterable[Iterable[Any]]) -> tuple[WorkOfAKind, ...]:
+    return tuple(WorkOfAKind(*work) for work in plain)
 
 
 def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
@@ -145,9 +154,25 @@ def _chore(plain: Chore) -> Chore:
     return plain._replace(
         earliest=_day(plain.earliest),
         latest=_day(plain.latest),
-        writes=tuple(Draft(*draft) for draft in plain.writes),
-        leaders=tuple(plain.leaders),
+        pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
+        choices=tuple(
+            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
+        ),
+        cautions=tuple(plain.cautions),
     )
+
+
+def _piece(plain: Piece) -> Piece:
+    return plain._replace(
+        leaders=tuple(plain.leaders),
+        writes=_drafts(plain.writes),
+        earliest=_day(plain.earliest),
+        latest=_day(plain.latest),
+    )
+
+
+def _drafts(plain: Iterable[Iterable[Any]]) -> tuple[Draft, ...]:
+    return tuple(Draft(*draft) for draft in plain)
 
 
 def _day(kept: Any) -> date:
