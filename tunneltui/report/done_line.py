@@ -19,6 +19,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from tunneltui.cells import Unit
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.exceptions import together, without
 from tunneltui.chores.kinds import KINDS
@@ -37,7 +38,7 @@ from tunneltui.journal.kinds_holding_up import (
 )
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.report.spoken import in_metric
+from tunneltui.pages.units import in_metric
 from tunneltui.season import names
 from tunneltui.season.state import Leader, Season
 
@@ -158,7 +159,7 @@ def _places(text: str | None) -> tuple[str, ...]:
     return tuple(re.findall(_PLACE, text or ""))
 
 
-def _amount(text: str, metric: str, unit: str | None) -> float:
+def _amount(text: str, metric: Unit, unit: str | None) -> float:
     """In the metric unit; a number without a unit is in the grower's."""
     value = in_metric(float(text.replace(",", ".")), metric, unit or "")
     if value is None:

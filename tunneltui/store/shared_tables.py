@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any, TypeVar
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import MARKS
@@ -14,7 +15,6 @@ from tunneltui.store.rows import COLUMNS, entry_of, row_of, storable
 from tunneltui.store.shared_connection import Connection, writing
 from tunneltui.store.shared_schema import FORMAT, STATEMENTS
 from tunneltui.store.where import SharedAt
-from tunneltui.store.words import one_line
 
 SELECT = f"SELECT seq, {COLUMNS} FROM tunneltui.entries"  # noqa: S608  (constants)
 _AT_ONCE = 10_000
