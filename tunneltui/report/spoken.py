@@ -10,6 +10,8 @@ import math
 import re
 from typing import TYPE_CHECKING, NamedTuple
 
+from tunneltui import cells
+from tunneltui.cells import Sentence, localized
 from tunneltui.report.units import FT_IN_M, KG_M2_IN_LB_FT2, LB_IN_KG, LITRES_IN_GAL, Units
 
 if TYPE_CHECKING:
@@ -85,6 +87,8 @@ def units() -> Units:
 
 def said(words: str) -> str:
     """Our own sentence with its quantities in the grower's units. Never for what a grower wrote."""
+    if isinstance(words, Sentence):
+        return localized(words, cells.Units(_units.imperial))
     return re.sub(_QUANTITY, _turned, words) if _units.imperial else words
 
 

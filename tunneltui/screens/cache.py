@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
+from tunneltui.cells import from_data, to_data
 from tunneltui.chores.chore import Chore, Round, Spot
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 2
+_FORM = 3
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -34,7 +35,7 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Pic
     if head is None:
         return None
     try:
-        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"))
+        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"), object_hook=from_data)
         if kept["key"] != _key(head):
             return None
         found = kept["pictures"].get(on.isoformat() if on is not None else _today(kept, now))
@@ -92,7 +93,7 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
 
 def _plain(picture: Picture) -> dict[str, Any]:
     left_out = ("morning", "walk", "confirmed")
-    return {one.name: getattr(picture, one.name) for one in fields(picture) if one.name not in left_out}
+    return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
 
 
 def _day_text(value: object) -> str:
