@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from math import ceil
@@ -35,6 +36,9 @@ SATURATED_RH = 105.0
 """Sensors drift and read a little over 100 % in saturated air; more is a fault (common practice, no source)."""
 FAHRENHEIT_MEAN = 45.0
 """A file whose mean is above this many degrees cannot be a tunnel's air in degC; it is Fahrenheit or a fault."""
+FAHRENHEIT_MOST = 130.0
+"""Above it, it is no Fahrenheit either."""
+
 
 @dataclass(frozen=True, slots=True)
 class AirFile:
@@ -53,6 +57,7 @@ class AirFile:
     """Humidities of 100 to 105 %, taken as 100."""
     decided: tuple[str, ...] = ()
     """What was found out, and what is odd, each a sentence."""
+    table: Table | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +77,14 @@ def read_air(
     dates: Asked | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
-    progress: Callable[[int, int], None] = lambda done, of: None,
+    southern: bool = False,
+    progress: Callable[[int, int], None] | None = None,
 ) -> AirFile:
     """The days of a logger's table.
 
-    ``zone`` is an IANA name, ``told`` says which column holds what (time, clock, temp, rh, min, max, mean), ``units``
-    the unit of what a column holds; ``progress`` is told how many lines of all are read.
+    ``zone`` is an IANA name, ``told`` says which column holds what (time, clock, temp, rh, min, max, mean),
+    ``units`` the unit of what a column holds, ``southern`` that summer is in January; ``progress`` is told how
+    many lines of all are read.
 
     Raises:
         Trouble: no column of days or temperatures, or mixed date orders.
@@ -108,14 +115,13 @@ def read_air(
         raise Trouble(f"{table.file} has no reading that can be taken.{first}")
     if len(refused) > MOST_REFUSED * len(table.lines):
         raise Trouble(
-            f"{len(refused)} of {len(table.lines)} lines of {table.file} could not be taken, so nothing was written.",
+            f"{len(refused)} of {len(table.lines)} lines of {table.file} could not be read: nothing was written.",
             f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
         )
-    _refuse_fahrenheit(table, rows)
-    odd = (*_odd_clock(rows), *_odd_season(rows, zone))
+    odd = (*_odd_clock(rows), *_odd_season(rows, southern))
     says = (*table.says, *days.says, *celsius.says, *odd)
     left_out = tuple(sorted([*refused, *table.left_out], key=lambda one: one.line))
-    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says)
+    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
 
 
 class _Celsius:
@@ -129,11 +135,15 @@ class _Celsius:
                 continue
             column = columns[name]
             unit = unit_for(table, column, told.get(name, told.get("temp", "")))
+            if not unit:
+                _refuse_fahrenheit(table, column)
             if unit == "F":
                 self._fahrenheit.add(column)
                 self.says.append(f"{column} is in Fahrenheit and was turned into Celsius.")
             elif unit not in ("", "C"):
-                raise Trouble(f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'.")
+                raise Trouble(
+                    f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
+                )
 
     def __call__(self, table: Table, line: Line, column: str) -> float | None:
         value = number(table, line, column)
@@ -145,7 +155,7 @@ class _Celsius:
 
 
 def _refuse_many_a_day(table: Table, days: Days) -> None:
-    """Days without a time of day, again and again: readings whose times are not in the file, or not found in it."""
+    """Several readings a day without a time: their times are not in the file, or were not found in it."""
     seen: dict[date, int] = {}
     for line in table.lines[:400]:
         try:
@@ -165,7 +175,7 @@ def _refuse_many_a_day(table: Table, days: Days) -> None:
 
 
 def _odd_clock(rows: Sequence[Row]) -> list[str]:
-    """Says so where nights are warmer than the middle of the day: the logger's clock, or the half of the day, is off."""
+    """Says so where nights are warmer than noon: the logger's clock, or its half of the day, is off."""
     warmest = [
         max((value, hour) for hour, value in enumerate(row.body.hours_c) if value is not None)[1]
         for row in rows
@@ -180,25 +190,21 @@ def _odd_clock(rows: Sequence[Row]) -> list[str]:
     ]
 
 
-def _odd_season(rows: Sequence[Row], zone: str) -> list[str]:
-    """Days whose air does not fit the season: hard frost in summer, a hot winter."""
-    north = not zone.startswith(("Australia/", "Pacific/Auckland", "Africa/Johannesburg", "America/Sao_Paulo", "America/Santiago"))
+def _odd_season(rows: Sequence[Row], southern: bool) -> list[str]:
+    """Says so where days do not fit the season: a hard frost in summer, a hot day's mean in winter."""
+    summer, winter = ((12, 1, 2), (6, 7, 8)) if southern else ((6, 7, 8), (12, 1, 2))
     odd = []
     for row in rows:
-        body = row.body
-        if not isinstance(body, Air):
-            continue
-        summer = row.day.month in ((6, 7, 8) if north else (12, 1, 2))
-        winter = row.day.month in ((12, 1, 2) if north else (6, 7, 8))
-        if (summer and body.min_c is not None and body.min_c < -2) or (winter and body.mean_c is not None and body.mean_c > 30):
-            odd.append(row)
+        air = row.body
+        cold = row.day.month in summer and air.min_c is not None and air.min_c < -2
+        hot = row.day.month in winter and air.mean_c is not None and air.mean_c > 30
+        if cold or hot:
+            odd.append((row.day, air.min_c if cold else air.mean_c))
     if not odd:
         return []
-    body = odd[0].body
-    assert isinstance(body, Air)
+    day, value = odd[0]
     return [
-        f"{len(odd)} days do not fit their season, first {odd[0].day} with {body.min_c:g} at least: "
-        "are day and month the right way round?" if body.min_c is not None else f"{len(odd)} days do not fit their season."
+        f"{len(odd)} days do not fit their season, first {day} with {value:g} degrees: are its days read rightly?"
     ]
 
 
@@ -260,14 +266,14 @@ def _readings(
     days: Days,
     zone: ZoneInfo,
     celsius: _Celsius,
-    progress: Callable[[int, int], None],
+    progress: Callable[[int, int], None] | None,
 ) -> tuple[list[_Reading], list[Refused]]:
     readings: list[_Reading] = []
     refused: list[Refused] = []
     clock = _Clock(zone)
     of = len(table.lines)
     for done, line in enumerate(table.lines):
-        if done % TELLS_EVERY == 0:
+        if progress is not None and done % TELLS_EVERY == 0:
             progress(done, of)
         try:
             at = clock.utc(days.moment(table, line))
@@ -353,13 +359,19 @@ def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterab
         raise Trouble(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
 
 
-def _refuse_fahrenheit(table: Table, rows: Iterable[Row]) -> None:
-    said = [value for row in rows for value in (row.body.mean_c, row.body.max_c) if value is not None]
+def _refuse_fahrenheit(table: Table, column: str) -> None:
+    """Raises ``Doubt`` where a column without a unit is too warm in the middle for degrees Celsius."""
+    said = []
+    for line in table.lines[:2000]:
+        with suppress(CellFault):
+            value = number(table, line, column)
+            if value is not None:
+                said.append(value)
     middle = fmean(said) if said else 0.0
-    if middle > FAHRENHEIT_MEAN:
+    if FAHRENHEIT_MEAN < middle <= FAHRENHEIT_MOST:
         raise Doubt(
-            f"{table.file} has {middle:.0f} degrees in the middle and names no unit: that is Fahrenheit, or a sensor at "
-            "fault.",
+            f"{table.file} has {middle:.0f} degrees in the middle of {column} and names no unit: that is "
+            "Fahrenheit, or a sensor at fault.",
             "unit",
             (("F", "it is Fahrenheit"),),
             "temp",

@@ -37,6 +37,8 @@ from tunneltui.store.sheet_words import IN_BASE, LENGTHS
 THINNEST_MM, THICKEST_MM = 2.0, 30.0
 """A vine's stem near its head; beyond these it is a slip of the pen (common practice, no source)."""
 LONGEST_M = 25.0
+FEWER_TRUSSES = 1.0
+"""Counts of a flowering truss differ by one between hands; more fewer than before is a slip."""
 MOST_LEAVES, MOST_TRUSSES = 80.0, 60.0
 WHOLE_FIRST = 2.0
 """A first value this many times the usual growth is the whole length at the first visit."""
@@ -76,6 +78,10 @@ class MeasurementsFile:
     refused: tuple[Refused, ...]
     cultivars: Mapping[str, str]
     """Cultivar by label, where the file names them."""
+    table: Table
+    """One row a plant and visit, as it was understood."""
+    length_unit_known: bool
+    """The file, or the grower, names the unit of its lengths."""
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -94,8 +100,8 @@ def read_measurements(
     year: int | None = None,
     units: Mapping[str, str] | None = None,
 ) -> MeasurementsFile:
-    """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of, ``year`` the one
-    of days that name none, ``units`` those told by what a column holds.
+    """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of, ``year`` that
+    of days which name none, ``units`` those told by what a column holds.
 
     Raises:
         Trouble: no day or stem column, or mixed date orders.
@@ -105,7 +111,10 @@ def read_measurements(
     table = as_long(table, "measurements", told)
     columns = columns_of(table, "measurements", told)
     if not any(name in columns for name in _STEM):
-        raise Trouble(f"{table.file} has no column that measures a stem among {listed(table)}.", "Say which: --map length='Column'.")
+        raise Trouble(
+            f"{table.file} has no column that measures a stem among {listed(table)}.",
+            "Say which: --map length='Column'.",
+        )
     days = days_of(table, columns, "day", dates, year)
     said, refused = _rows_of(table, columns, days, units or {})
     stems, stems_why = _stems(table, columns, said, stems)
@@ -136,7 +145,29 @@ def read_measurements(
         tuple(kept),
         tuple(left_out),
         {one.label: one.cultivar for one in said if one.cultivar},
+        table,
+        all(
+            unit_for(table, columns[name], (units or {}).get(name, ""))
+            for name in ("length", "total")
+            if name in columns
+        ),
     )
+
+
+def growth_cm_a_day(readings: Sequence[StemReading]) -> float:
+    """How fast the middle stem grew between visits; 0 where nothing tells."""
+    rates = []
+    last: dict[str, StemReading] = {}
+    for one in readings:
+        before = last.get(one.label)
+        if before is not None and one.day > before.day:
+            grown = one.reading.growth_m
+            if grown is None and one.reading.length_m is not None and before.reading.length_m is not None:
+                grown = one.reading.length_m - before.reading.length_m
+            if grown is not None:
+                rates.append(100 * grown / (one.day - before.day).days)
+        last[one.label] = one
+    return median(rates) if rates else 0.0
 
 
 def _stems(
@@ -153,7 +184,7 @@ def _stems(
             tuple((f"label={column}", "") for column in table.columns if column not in columns.values())[:4],
         )
     return MEAN_OF, [
-        f"One row a visit and no plant named: each is taken as the mean of {MEAN_OF} stems; --stems 1 says otherwise."
+        f"One row a visit and no plant named: each is taken as the mean of {MEAN_OF} stems (else --stems)."
     ]
 
 
@@ -184,8 +215,8 @@ def _rows_of(
 
 
 def _whose(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[str, str]:
-    """The row's own row or block ('' where none is named) and its plant; a sheet without plants speaks of one stem,
-    or of the mean of several."""
+    """The row's own row or block ('' where none is named) and its plant; a sheet without plants speaks of one
+    stem, or of the mean of several."""
     row = re.sub(r"\.0$", "", table.cell(line, columns["row"])) if "row" in columns else ""
     if "label" not in columns:
         return "", row or (table.cell(line, columns["cultivar"]) if "cultivar" in columns else "") or "1"
@@ -241,7 +272,9 @@ def _in_metres(
         column = columns[name]
         unit = unit_for(table, column, units.get(name, ""))
         if unit and unit not in LENGTHS:
-            raise Trouble(f"{table.file}: {column} is in {unit}, which is no length.", f"Leave it out: --map {name}=none.")
+            raise Trouble(
+                f"{table.file}: {column} is in {unit}, which is no length.", f"Leave it out: --map {name}=none."
+            )
         if not unit:
             unit = "cm" if max(values) > CM_FROM_M else "m"
             factor[name] = IN_BASE[unit]
@@ -332,6 +365,10 @@ def _faults(one: StemReading, before: StemReading | None, columns: Mapping[str, 
         faults["tip_under_wire_m"] = (
             f"{columns['tip']}: a tip {says.tip_under_wire_m:g} m under the wire cannot be"
         )
+    counted = says.flowering_truss
+    counted_before = before.reading.flowering_truss if before else None
+    if counted is not None and counted_before is not None and counted < counted_before - FEWER_TRUSSES:
+        faults["flowering_truss"] = f"{columns['flowering']} {counted:g} after {counted_before:g}"
     limits = {"leaves": MOST_LEAVES, "flowering_truss": MOST_TRUSSES, "lowest_truss": MOST_TRUSSES}
     for field, most in limits.items():
         value = getattr(says, field)

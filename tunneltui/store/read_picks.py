@@ -42,6 +42,8 @@ class PicksFile:
     refused: tuple[Refused, ...]
     unit_known: bool = True
     """The file, or the grower, names the unit of its weights."""
+    table: Table | None = None
+    """One row a pick, as it was understood."""
 
 
 def read_picks(
@@ -86,6 +88,7 @@ def read_picks(
         tuple(picks),
         tuple(sorted([*refused, *table.left_out], key=lambda one: one.line)),
         bool(unit),
+        table,
     )
 
 

@@ -77,7 +77,10 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
     rows = grid.rows if skip is None else tuple(row for row in grid.rows if row.number > skip)
     at = 0 if skip is not None else _heading_at(rows)
     if len(rows) < at + 2:
-        raise Trouble(f"{grid.file} holds no rows below a heading.", "The first line names the columns; --skip N says how many lines stand above it.")
+        raise Trouble(
+            f"{grid.file} holds no rows below a heading.",
+            "The first line names the columns; --skip N says how many lines stand above it.",
+        )
     head = [cell.strip() for cell in rows[at].cells]
     below, groups, unit_row = at + 1, [], list[str]()
     if at and skip is None and _is_upper(rows[at - 1], rows[at]):
@@ -97,7 +100,11 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         for place, column in enumerate(columns)
         if (unit := unit_in(column) or (unit_row[place] if place < len(unit_row) else ""))
     }
-    above = rows[: at - 1 if groups and below == at + 1 + bool(unit_row) and at and _is_upper(rows[at - 1], rows[at]) else at]
+    above = rows[
+        : at - 1
+        if groups and below == at + 1 + bool(unit_row) and at and _is_upper(rows[at - 1], rows[at])
+        else at
+    ]
     says = [f"The heading is line {rows[at].number}; what stands above it is left out."] if above else []
     sign = decimal or decimal_sign(grid.file, body, by_point=grid.delimiter in ("", ","))
     return Table(
@@ -135,7 +142,7 @@ def _known(row: Line) -> int:
 
 
 def _names_columns(rows: Sequence[Line], place: int) -> bool:
-    """Whether the row may be a heading: beside words of its own it has a filled row of figures or days below it."""
+    """Whether the row may be a heading: figures or days stand below it, and it is no title."""
     filled = _filled(rows[place])
     if filled < 2 and any(_filled(row) > 1 for row in rows[place + 1 : place + 4]):
         return False
@@ -151,7 +158,7 @@ def _is_words(row: Line) -> bool:
 
 
 def _is_upper(upper: Line, head: Line) -> bool:
-    """Whether the row above names groups of the heading's columns: it leaves gaps, and more than a title fills it."""
+    """Whether the row above names groups of the heading's columns: more than a title fills it."""
     over = [cell.strip() for cell in upper.cells]
     under = [cell.strip() for cell in head.cells]
     filled = [place for place, cell in enumerate(over) if cell]
@@ -162,11 +169,16 @@ def _is_upper(upper: Line, head: Line) -> bool:
 
 
 def _is_lower(head: Line, lower: Line) -> bool:
-    """Whether the row below completes the heading: words where the heading has gaps, or that are known headings."""
-    if lower.number != head.number + 1 or not _is_words(lower) or _is_unit_row(lower):
-        return False
+    """Whether the row below completes the heading: words stand where the heading has gaps."""
     over = [cell.strip() for cell in head.cells]
-    gaps = [place for place, cell in enumerate(lower.cells) if cell.strip() and (place >= len(over) or not over[place])]
+    numbers_plants = (
+        bool(over[0]) and not lower.cells[0].strip() and not any(is_a_day(cell) for cell in lower.cells)
+    )
+    if lower.number != head.number + 1 or not (_is_words(lower) or numbers_plants) or _is_unit_row(lower):
+        return False
+    gaps = [
+        place for place, cell in enumerate(lower.cells) if cell.strip() and (place >= len(over) or not over[place])
+    ]
     return bool(gaps) and _filled(lower) >= 2
 
 
@@ -183,10 +195,16 @@ def _grouped(upper: Line, lower: Sequence[str]) -> list[tuple[str, str]]:
 
 def _is_unit_row(row: Line) -> bool:
     filled = [cell for cell in row.cells if cell.strip() and cell.strip() not in "-–"]
-    return bool(filled) and all(unit_of(cell) or plain(cell) in _NO_UNIT for cell in filled) and any(map(unit_of, filled))
+    return (
+        bool(filled)
+        and all(unit_of(cell) or plain(cell) in _NO_UNIT for cell in filled)
+        and any(map(unit_of, filled))
+    )
 
 
-_NO_UNIT = frozenset({"", "no", "nr", "n", "date", "dd mm yyyy", "yyyy mm dd", "d m y", "number", "count", "text", "h", "hh mm"})
+_NO_UNIT = frozenset(
+    {"", "no", "nr", "n", "date", "dd mm yyyy", "yyyy mm dd", "d m y", "number", "count", "text", "h", "hh mm"}
+)
 """What a row of units says of columns that have none."""
 
 
@@ -206,7 +224,9 @@ def _without_totals(rows: Sequence[Line]) -> tuple[tuple[Line, ...], list[Refuse
     end = len(rows)
     while end > 1:
         first = next((cell for cell in rows[end - 1].cells if cell.strip()), "")
-        if not (sums_up(first) or (_filled(rows[end - 1]) == 1 and _filled(rows[0]) > 1 and _is_words(rows[end - 1]))):
+        if not (
+            sums_up(first) or (_filled(rows[end - 1]) == 1 and _filled(rows[0]) > 1 and _is_words(rows[end - 1]))
+        ):
             break
         end -= 1
     why = "it sums up the rows above it, or is a note below them"

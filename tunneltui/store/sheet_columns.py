@@ -42,6 +42,7 @@ def columns_of(table: Table, kind: Kind, told: Mapping[str, str]) -> dict[str, s
             raise Trouble(f"--map knows no {said!r}.", f"It knows {', '.join(known)}.")
         if column not in table.columns and column != NONE and column != "*":
             raise Trouble(f"{table.file} has no column {column!r}.", f"It has {listed(table)}.")
+    told = {said: column for said, column in told.items() if column != "*"}
     claims: dict[str, list[str]] = {}
     taken = set(told.values())
     for column in table.columns:
@@ -49,7 +50,7 @@ def columns_of(table: Table, kind: Kind, told: Mapping[str, str]) -> dict[str, s
         if said and said not in told and any(table.cell(line, column) for line in table.lines):
             claims.setdefault(said, []).append(column)
     _part_day_and_clock(table, claims, "time" if kind == "air" else "day", told)
-    found = {said: column for said, column in told.items() if column not in (NONE, "*")}
+    found = {said: column for said, column in told.items() if column != NONE}
     for said, columns in claims.items():
         found[said] = columns[0] if len(columns) == 1 else _one_of(table, said, columns)
     return {said: found[said] for said in known if said in found}
@@ -127,9 +128,7 @@ class Days:
         return at + since
 
 
-def days_of(
-    table: Table, columns: Mapping[str, str], day: str, told: Asked | None, year: int | None
-) -> Days:
+def days_of(table: Table, columns: Mapping[str, str], day: str, told: Asked | None, year: int | None) -> Days:
     """How a table's rows tell their day; ``day`` is the meaning that holds it, or the week where none does.
 
     Raises:
@@ -138,19 +137,32 @@ def days_of(
     """
     weekly = day not in columns and "week" in columns
     if day not in columns and not weekly:
-        raise Trouble(f"{table.file} has no column of days among {listed(table)}.", f"Say which it is: --map {day}='Column'.")
+        raise Trouble(
+            f"{table.file} has no column of days among {listed(table)}.", f"Say which it is: --map {day}='Column'."
+        )
     column = columns["week"] if weekly else columns[day]
     cells = [(line.number, cell) for line in table.lines if (cell := table.cell(line, column))]
     if "year" in columns and weekly:
         year = _only_year(table, columns["year"])
     texts = {cell for _, cell in cells}
-    if year is None and (needs_year(texts) or (weekly and not any(plain(text).isdigit() and len(plain(text)) == 4 for text in texts) and _bare_weeks(texts))):
+    if year is None and (
+        needs_year(texts)
+        or (
+            weekly
+            and not any(plain(text).isdigit() and len(plain(text)) == 4 for text in texts)
+            and _bare_weeks(texts)
+        )
+    ):
         raise Doubt(f"{table.file}: the days in {column} do not name their year.", "year")
     if weekly:
         order: DateOrder = "week"
         says = [WEEK_SAID]
     else:
-        groups = [table.cell(line, columns["label"]) for line in table.lines if table.cell(line, column)] if "label" in columns else []
+        groups = (
+            [table.cell(line, columns["label"]) for line in table.lines if table.cell(line, column)]
+            if "label" in columns
+            else []
+        )
         order, says = date_order(table.file, column, cells, told, groups)
         says += [WEEK_SAID] if order == "week" else []
     clock = columns.get("clock", "")
@@ -182,8 +194,8 @@ def unit_for(table: Table, column: str, told: str = "") -> str:
 
 
 def number(table: Table, line: Line, column: str, unit: str = "") -> float | None:
-    """A cell's number; None where it is blank. Lengths come in metres and weights in kilograms where the cell names
-    its unit, or ``unit`` does; without either as they stand.
+    """A cell's number; None where it is blank. Lengths come in metres and weights in kilograms where the cell, or
+    else ``unit``, names their unit; without either as they stand.
 
     Raises:
         CellFault: it is no number, or written with the other decimal sign.

@@ -6,7 +6,7 @@ Orders that nothing tells apart are asked for; where both were possible, which w
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -24,6 +24,8 @@ Asked = Literal["year first", "day first", "month first", "year day month"]
 _EPOCH = datetime(1899, 12, 30)
 """Day 0 of spreadsheet serial days (ECMA-376 part 1, section 18.17.4.1, the 1900 date system)."""
 _SERIAL_LEAST, _SERIAL_MOST = 20_000, 80_000
+SWAPPED_STEP_DAYS = 14
+"""Visits at one even step of no more than this, where the sheet as written leaps by months, were changed over."""
 LONGEST_DAYS = 500
 """Rows further apart than this in one sheet are not of one season."""
 
@@ -31,14 +33,21 @@ _YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?!\d)", re.ASCII)
 _COMPACT = re.compile(r"(20\d{2})(\d{2})(\d{2})(?!\d)", re.ASCII)
 _YEAR_LAST = re.compile(r"(\d{1,2})\s?([-/.])\s?(\d{1,2})\s?[-/.]\s?(\d{4}|\d{2})(?!\d)", re.ASCII)
 _NAMED = re.compile(
-    r"(?:[^\W\d_]+\.?,?\s+)?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[\s./-]*(?:de\s+)?([^\W\d_]{3,})\.?[\s./,-]*(?:de\s+)?(\d{4}|\d{2})?(?![\d:])"
+    r"(?:[^\W\d_]+\.?,?\s+)?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[\s./-]*(?:de\s+)?([^\W\d_]{3,})"
+    r"\.?[\s./,-]*(?:de\s+)?(\d{4}|\d{2})?(?![\d:])"
 )
-_MONTH_FIRST_NAMED = re.compile(r"(?:[^\W\d_]+\.?,?\s+)?([^\W\d_]{3,})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})(?![\d:])")
+_MONTH_FIRST_NAMED = re.compile(
+    r"(?:[^\W\d_]+\.?,?\s+)?([^\W\d_]{3,})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})(?![\d:])"
+)
 _NO_YEAR = re.compile(r"(\d{1,2})([-/]|\.(?=\d{1,2}\.))(\d{1,2})\.?", re.ASCII)
 _WEEKDAY = re.compile(r"[^\W\d_]{2,}\.?,?\s+(?=\d{1,4}\s?[-/.]\s?\d)")
-_WEEK = re.compile(r"(?:(\d{4})[\s-]*)?(?:w|wk|week|kw|woche|sem|semaine|semana|settimana)[\s.-]*(\d{1,2})(?:[\s/-]+(\d{4}))?", re.I | re.ASCII)
+_WEEK = re.compile(
+    r"(?:(\d{4})[\s-]*)?(?:w|wk|week|kw|woche|sem|semaine|semana|settimana)[\s.-]*(\d{1,2})(?:[\s/-]+(\d{4}))?",
+    re.I | re.ASCII,
+)
 _CLOCK = re.compile(
-    r"[T ,;]*(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,](\d+))?)?\s*([AaPp]\.?[Mm]\.?)?\s*(Z|UTC|GMT|[+-]\d{2}:?\d{2})?\s*(?:uhr|h)?\s*",
+    r"[T ,;]*(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,](\d+))?)?\s*([AaPp]\.?[Mm]\.?)?\s*"
+    r"(Z|UTC|GMT|[+-]\d{2}:?\d{2})?\s*(?:uhr|h)?\s*",
     re.I,
 )
 _HOUR = re.compile(r"(\d{1,2})(?:\.0+)?\s*(?:h|uhr|uur)?\s*([AaPp][Mm])?", re.I | re.ASCII)
@@ -52,7 +61,8 @@ def _classified(cell: str) -> DateOrder | Literal["either", "no year"] | None:
     if not cell or not any(c.isdigit() for c in cell):
         return None
     cell = _WEEKDAY.sub("", cell, count=1)
-    if _YEAR_FIRST.match(cell) or (_COMPACT.match(cell) and len(cell) >= 8 and _calendar(*_COMPACT.match(cell).groups())):  # type: ignore[union-attr]
+    compact = _COMPACT.match(cell)
+    if _YEAR_FIRST.match(cell) or (compact and _calendar(*compact.groups())):
         return "year first"
     if _serial(cell) is not None:
         return "serial"
@@ -65,7 +75,7 @@ def _classified(cell: str) -> DateOrder | Literal["either", "no year"] | None:
         return "either" if first != second else "named"
     if _WEEK.fullmatch(cell.strip()):
         return "week"
-    if _named(cell, None) is not None:
+    if _named(cell, 2000) is not None:
         return "named"
     if found := _NO_YEAR.fullmatch(cell.strip()):
         return "no year" if 1 <= int(found[1]) <= 31 and 1 <= int(found[3]) <= 31 else None
@@ -96,7 +106,7 @@ def _full_year(text: str) -> int:
 
 
 def _named(cell: str, year: int | None) -> tuple[date, int] | None:
-    """A day whose month is a word, and where it ends; without a year in the cell ``year`` (2001 where None)."""
+    """A day whose month is a word, and where it ends; without a year in the cell, one of ``year``."""
     text = cell.strip()
     if found := _MONTH_FIRST_NAMED.match(text):
         month, day, said = MONTHS.get(plain(found[1])), found[2], found[3]
@@ -104,25 +114,27 @@ def _named(cell: str, year: int | None) -> tuple[date, int] | None:
         month, day, said = MONTHS.get(plain(found[2])), found[1], found[3] or ""
     else:
         return None
-    if month is None:
+    if month is None or not (said or year):
         return None
-    at = _calendar(_full_year(said) if said else year or 2001, month, day)
+    at = _calendar(_full_year(said) if said else year or 0, month, day)
     return (at, found.end()) if at else None
 
 
 def needs_year(cells: Iterable[str]) -> bool:
-    """Whether days stand there without their year."""
-    for cell in cells:
-        kind = _classified(cell)
-        if kind == "no year":
-            return True
-        if kind == "named":
-            found = _MONTH_FIRST_NAMED.match(cell.strip()) or _NAMED.match(cell.strip())
-            if found and not found[3] and not _YEAR_LAST.match(cell):
-                return True
-        if kind == "week" and (week := _WEEK.fullmatch(cell.strip())) and not (week[1] or week[3]):
-            return True
-    return False
+    """Whether the days that stand there name no year; one such among others is a slip of the pen."""
+    days = [cell for cell in cells if _classified(cell) not in (None, "serial")]
+    return bool(days) and sum(map(_names_no_year, days)) > len(days) / 2
+
+
+def _names_no_year(cell: str) -> bool:
+    kind = _classified(cell)
+    if kind == "named":
+        found = _MONTH_FIRST_NAMED.match(cell.strip()) or _NAMED.match(cell.strip())
+        return found is not None and not found[3] and not _YEAR_LAST.match(cell)
+    if kind == "week":
+        week = _WEEK.fullmatch(cell.strip())
+        return week is not None and not (week[1] or week[3])
+    return kind == "no year"
 
 
 def date_order(
@@ -136,11 +148,11 @@ def date_order(
         Doubt: nothing tells which order it is, or the days run backward as written and forward with day and month
             changed over.
     """
-    seen: dict[str, int] = {}
+    seen: dict[DateOrder, int] = {}
     either = 0
     for number, cell in cells:
         kind = _classified(cell)
-        if kind in ("either", "no year"):
+        if kind == "either" or kind == "no year":
             either = either or number
         elif kind is not None and kind != "named":
             seen.setdefault(kind, number)
@@ -149,21 +161,26 @@ def date_order(
     if told is not None:
         wrong = {order: n for order, n in seen.items() if order in ("day first", "month first") and order != told}
         if wrong:
-            raise _mixed(file, column, wrong | {told: either} if either else wrong, 0)
+            asked: list[tuple[DateOrder, int]] = [(told, either)] if either else []
+            raise _mixed(file, column, dict([*asked, *wrong.items()]), 0)
         seen = {told: either or next(iter(seen.values()), 0)} if either or not seen else seen
         either = 0
-    elif set(seen) >= {"day first", "month first"} or (len(seen) > 1) or (either and set(seen) & {"year first", "serial"}):
+    elif (
+        set(seen) >= {"day first", "month first"}
+        or (len(seen) > 1)
+        or (either and set(seen) & {"year first", "serial"})
+    ):
         raise _mixed(file, column, seen, either)
     if not seen and not either:
         if any(_classified(cell) == "named" for _, cell in cells):
             return "named", []
         raise Trouble(f"{file} has no day that can be read in column {column}.", "Name it with --map.")
     if seen:
-        order: DateOrder = next(iter(seen))  # type: ignore[assignment]
+        order = next(iter(seen))
         if order == "year first" and told is None:
             _refuse_if_swapped(file, column, cells, groups)
         return order, [_said(column, order, cells)] if either else []
-    order = _order_that_fits(file, column, cells, groups)
+    order = _order_that_fits(file, cells, groups)
     return order, [_said(column, order, cells)]
 
 
@@ -174,7 +191,7 @@ def _said(column: str, order: DateOrder, cells: Sequence[tuple[int, str]]) -> st
     return f"{column} has {order}: {cell} is {shown}."
 
 
-def _mixed(file: str, column: str, seen: dict[str, int], either: int) -> Trouble:
+def _mixed(file: str, column: str, seen: Mapping[DateOrder, int], either: int) -> Trouble:
     lines = [f"line {n} has {order}" for order, n in sorted(seen.items(), key=lambda pair: pair[1])]
     lines += [f"line {either} has day or month first"] if either and len(seen) < 2 else []
     say = f"{file} mixes orders of day and month in column {column}: {', '.join(lines)}."
@@ -202,25 +219,34 @@ def _steps(days: Sequence[date | None]) -> int:
     return len({(b - a).days for a, b in pairwise(known)})
 
 
+def _widest(days: Sequence[date | None]) -> int:
+    """The longest step between days."""
+    known = sorted({day for day in days if day is not None})
+    return max(((b - a).days for a, b in pairwise(known)), default=0)
+
+
 def _both_ways(cells: Sequence[tuple[int, str]], orders: Sequence[DateOrder]) -> str:
     """The first three days as each order reads them."""
     first = [cell for _, cell in cells if cell][:3]
     ways = []
     for order in orders:
         days = [day_of(cell, order, 2001) for cell in first]
-        ways.append(f"{order}: " + ", ".join(f"{day.day} {day:%b} {day.year}" if day else "no day" for day in days))
+        ways.append(
+            f"{order}: " + ", ".join(f"{day.day} {day:%b} {day.year}" if day else "no day" for day in days)
+        )
     return "; ".join(ways)
 
 
 def _refuse_if_swapped(file: str, column: str, cells: Sequence[tuple[int, str]], groups: Sequence[str]) -> None:
     as_written = [day_of(cell, "year first") for _, cell in cells]
-    if _runs([day for day in as_written if day], [g for g, day in zip(groups, as_written, strict=False) if day]):
-        return
     over = [day_of(cell, "year day month") for _, cell in cells]
-    if any(day is None for day, written in zip(over, as_written, strict=True) if written) or not _runs(over, groups):
+    if any(day is None for day in over) or not _runs(over, groups):
+        return
+    even = _steps(over) == 1 and _widest(over) <= SWAPPED_STEP_DAYS < _widest(as_written)
+    if _runs(as_written, groups) and not even:
         return
     raise Doubt(
-        f"{file}: the days in {column} run backward as written and forward with day and month changed over. "
+        f"{file}: the days in {column} make no season as written and run well with day and month changed over. "
         f"{_both_ways(cells, ('year first', 'year day month'))}.",
         "dates",
         (("year-day-month", "day and month were changed over"), ("year-first", "they stand as written")),
@@ -228,9 +254,9 @@ def _refuse_if_swapped(file: str, column: str, cells: Sequence[tuple[int, str]],
 
 
 def _order_that_fits(
-    file: str, column: str, cells: Sequence[tuple[int, str]], groups: Sequence[str]
+    file: str, cells: Sequence[tuple[int, str]], groups: Sequence[str]
 ) -> Literal["day first", "month first"]:
-    """Day or month first where every cell could be both: the one in which the sheet runs forward, at even steps."""
+    """Day or month first where every cell could be both: the one in which the sheet runs at even steps."""
     both: tuple[Literal["day first", "month first"], ...] = ("day first", "month first")
     days = {order: [day_of(cell, order, 2001) for _, cell in cells] for order in both}
     fits = [order for order in both if len(cells) > 2 and _runs(days[order], groups)]
@@ -242,7 +268,8 @@ def _order_that_fits(
         return fits[0]
     number, cell = next((n, cell) for n, cell in cells if _classified(cell) in ("either", "no year"))
     raise Doubt(
-        f"Nothing in {file} tells whether {cell!r} (line {number}) has day or month first. {_both_ways(cells, both)}.",
+        f"Nothing in {file} tells whether {cell!r} (line {number}) has day or month first. "
+        f"{_both_ways(cells, both)}.",
         "dates",
         (("day-first", ""), ("month-first", "")),
     )
@@ -272,7 +299,9 @@ def _day_and_rest(cell: str, order: DateOrder, year: int | None) -> tuple[date, 
         return named[0], cell.strip()[named[1] :]
     if year and (found := _NO_YEAR.fullmatch(cell.strip())):
         first, second = int(found[1]), int(found[3])
-        day = _calendar(year, first if order == "month first" else second, second if order == "month first" else first)
+        day = _calendar(
+            year, first if order == "month first" else second, second if order == "month first" else first
+        )
         return (day, "") if day else None
     return None
 
@@ -359,15 +388,17 @@ def _at(midnight: datetime, hour: int, minute: int, second: int, half: str) -> d
 
 
 def clock_reader(cells: Sequence[str]) -> Callable[[str], timedelta | None] | None:
-    """How a column beside the days tells the time of day: a clock, whole hours or a share of the day; None where it
-    tells none."""
+    """How a column beside the days tells the time of day: a clock, whole hours or a share of the day; None where
+    it tells none."""
     said = [cell.strip() for cell in cells if cell.strip()]
     if not said:
         return None
     if all(_since_midnight(cell) is not None for cell in said[:200]):
         return _since_midnight
     if all(re.fullmatch(r"0?[.,]\d+|0|1", cell) for cell in said[:200]):
-        return lambda cell: timedelta(seconds=round(float(cell.replace(",", ".")) * 86_400)) if cell.strip() else None
+        return lambda cell: (
+            timedelta(seconds=round(float(cell.replace(",", ".")) * 86_400)) if cell.strip() else None
+        )
     return None
 
 

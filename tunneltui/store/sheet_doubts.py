@@ -8,8 +8,8 @@ from tunneltui.holding.trouble import Trouble
 class Doubt(Trouble):
     """Something only the grower can tell; nothing was written.
 
-    ``flag`` is the long flag that answers it, without its dashes; ``answers`` are values of it, each with its words,
-    the likely one first. Without answers the value is typed freely.
+    ``flag`` is the long flag that answers it, without its dashes; ``answers`` are values of it, each with its
+    words, the likely one first. Without answers the value is typed freely.
     """
 
     def __init__(self, say: str, flag: str, answers: tuple[tuple[str, str], ...] = (), about: str = "") -> None:

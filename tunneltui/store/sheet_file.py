@@ -130,7 +130,9 @@ def _text(cell: object) -> str:
     if isinstance(cell, time):
         return cell.isoformat("seconds")
     if isinstance(cell, timedelta):
-        return (datetime.min + cell).time().isoformat("seconds") if timedelta() <= cell < timedelta(1) else str(cell)
+        return (
+            (datetime.min + cell).time().isoformat("seconds") if timedelta() <= cell < timedelta(1) else str(cell)
+        )
     return str(cell)
 
 

@@ -89,15 +89,19 @@ def without_contradiction(
     line, says = parted[0]
     begin = f"{name} and {total} contradict each other in {len(parted)} of {n} rows, first in line {line}: {says}."
     if _likely(said, "length", length):
-        return _without(said, "total"), [f"{begin} {name} is taken, {total} is left out; --map length=none takes the other."]
+        return _without(said, "total"), [
+            f"{begin} {name} is taken, {total} is left out; --map length=none takes the other."
+        ]
     if _likely(said, "total", "totals"):
-        return _without(said, "length"), [f"{begin} {total} is taken, {name} is left out; --map total=none takes the other."]
+        return _without(said, "length"), [
+            f"{begin} {total} is taken, {name} is left out; --map total=none takes the other."
+        ]
     answers = (("total=none", f"take {name}"), ("length=none", f"take {total}"))
     raise Doubt(begin, "map", answers)
 
 
 def _partings(said: list[ParsedRow], length: Told) -> tuple[list[tuple[int, str]], int]:
-    """Rows in which growth or length disagrees with the running total, each with what it says, and rows looked at."""
+    """Rows in which growth disagrees with the running total, each with what it says; and all looked at."""
     parted: list[tuple[int, str]] = []
     n = 0
     for series in by_label(said).values():

@@ -1,7 +1,7 @@
 """Numbers as sheets write them: decimal point or comma, grouped thousands, a unit behind.
 
-``1,200`` is 1.2 where a sheet writes decimals with a comma and 1200 where it groups thousands; which one, the whole
-sheet tells or the grower.
+``1,200`` is 1.2 where a sheet writes decimals with a comma and 1200 where it groups thousands; which one, the
+whole sheet tells or the grower.
 """
 
 from __future__ import annotations
@@ -18,11 +18,31 @@ from tunneltui.store.sheet_words import unit_of
 DecimalSign = Literal["point", "comma"]
 
 BLANK = frozenset(
-    {"", "-", "–", "—", ".", "?", "nan", "na", "n/a", "n.a.", "null", "none", "#n/a", "#value!", "#div/0!", "#ref!", "x", "nd", "nb"}
+    {
+        "",
+        "-",
+        "–",
+        "—",
+        ".",
+        "?",
+        "nan",
+        "na",
+        "n/a",
+        "n.a.",
+        "null",
+        "none",
+        "#n/a",
+        "#value!",
+        "#div/0!",
+        "#ref!",
+        "x",
+        "nd",
+        "nb",
+    }
 )
 """What a cell says where nothing was read."""
 _PLAIN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?", re.ASCII)
-_GROUPED = re.compile(r"[+-]?\d{1,3}(?:([,.'’ ])\d{3})(?:\1\d{3})*(?:([.,])\d+)?", re.ASCII)
+_GROUPED = re.compile(r"[+-]?\d{1,3}(?:([,.'’ ])\d{3})(?:\1\d{3})*(?:(?!\1)[.,]\d+)?", re.ASCII)
 _WITH_UNIT = re.compile(r"([+-]?[\d.,'’ ]*\d[.,]?)\s*([^\d\s.,+-][^\d]*)", re.ASCII)
 
 
@@ -98,15 +118,12 @@ def decimal_sign(file: str, lines: Sequence[Line], *, by_point: bool) -> Decimal
     if either is None:
         return None
     cell, number = either
-    if "." in cell:
-        # A lone 1.234 in a sheet that nowhere shows a comma is read with a point, as written.
+    if "." in cell and by_point:
         return "point"
-    whole = cell.replace(",", "")
-    raise Doubt(
-        f"{file}: {cell!r} (line {number}) may be {cell.replace(',', '.')} or {whole}.",
-        "decimal",
-        (("point", f"it is {whole}"), ("comma", f"it is {cell.replace(',', '.')}")),
-    )
+    whole, part = re.sub("[.,]", "", cell), cell.replace(",", ".")
+    as_point, as_comma = (part, whole) if "." in cell else (whole, part)
+    answers: tuple[tuple[DecimalSign, str], ...] = (("point", f"it is {as_point}"), ("comma", f"it is {as_comma}"))
+    raise Doubt(f"{file}: {cell!r} (line {number}) may be {part} or {whole}.", "decimal", answers)
 
 
 def value_of(cell: str, decimal: DecimalSign | None, column: str) -> tuple[float | None, str]:

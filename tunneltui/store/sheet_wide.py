@@ -60,7 +60,11 @@ def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
 def _grade(column: str) -> str:
     """The grade whose weight a heading names, such as ``Weight class 1`` or ``ProdA``."""
     words = plain(_bare(column))
-    found = re.fullmatch(r"(?:prod(?:uction)?|yield|weight|kg|harvest|gewicht|poids|peso)\s?(?:class|grade|klasse|classe|clase)?\s?([ab123]|i{1,3})", words)
+    found = re.fullmatch(
+        r"(?:prod(?:uction)?|yield|weight|kg|harvest|gewicht|poids|peso)\s?"
+        r"(?:class|grade|klasse|classe|clase)?\s?([ab123]|i{1,3})",
+        words,
+    )
     return found[1].upper() if found else ""
 
 
@@ -86,7 +90,9 @@ def _split(table: Table, column: str, kind: Kind) -> tuple[str, str] | None:
     for place, word in enumerate(words):
         if not re.search(r"\d", word) or not (label := _label(word)):
             continue
-        rest = " ".join(other for n, other in enumerate(words) if n != place and other.casefold() not in PLANT_WORDS)
+        rest = " ".join(
+            other for n, other in enumerate(words) if n != place and other.casefold() not in PLANT_WORDS
+        )
         if (trait := meaning(kind, rest)) and trait not in _FIXED:
             return trait, label
     return None
@@ -114,8 +120,8 @@ def _trait_of_all(table: Table, kind: Kind, told: Mapping[str, str]) -> str:
         if (said := meaning(kind, part)) and said not in _FIXED:
             return said
     raise Doubt(
-        f"{table.file} has a column for each {'plant' if kind == 'measurements' else 'cultivar or row'}, and nothing "
-        "says what they hold.",
+        f"{table.file} has a column for each {'plant' if kind == 'measurements' else 'cultivar or row'}, and "
+        "nothing says what they hold.",
         "map",
         _TRAITS[kind],
     )
@@ -165,7 +171,7 @@ def _days_turned(
             return table
         fixed = [first]
     trait = _trait_of_all(table, kind, told)
-    columns = (*(_as_whose(table, named, kind, column, n) for n, column in enumerate(fixed)), DAY, trait)
+    columns = (*(_as_whose(named, kind, column, n) for n, column in enumerate(fixed)), DAY, trait)
     lines = [
         Line(line.number, (*(table.cell(line, column) for column in fixed), _bare(day), cell))
         for line in table.lines
@@ -184,7 +190,7 @@ def _days_turned(
     )
 
 
-def _as_whose(table: Table, named: Mapping[str, str], kind: Kind, column: str, number: int) -> str:
+def _as_whose(named: Mapping[str, str], kind: Kind, column: str, number: int) -> str:
     """A column of names that its heading does not explain: plants, or cultivars of a pick."""
     if named.get(column):
         return column
@@ -200,10 +206,14 @@ def _cultivars_turned(table: Table, kind: Kind, told: Mapping[str, str], named: 
         if not named.get(column)
         and plain(column)
         and any(is_a_number(table.cell(line, column)) for line in table.lines)
-        and all(not (cell := table.cell(line, column)) or is_a_number(cell) or cell in "-–" for line in table.lines)
+        and all(
+            not (cell := table.cell(line, column)) or is_a_number(cell) or cell in "-–" for line in table.lines
+        )
     ]
     if not fixed or not figures:
         return table
     trait = _trait_of_all(table, kind, told)
     name = "Row" if "cultivar" in named.values() else "Cultivar"
-    return _turned(table, kind, fixed, {column: (trait, re.sub(r"\s*[(\[].*?[)\]]", "", column)) for column in figures}, name)
+    return _turned(
+        table, kind, fixed, {column: (trait, re.sub(r"\s*[(\[].*?[)\]]", "", column)) for column in figures}, name
+    )
