@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
+from tunneltui.cells import Units
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import spoken, typed_flags
-from tunneltui.report.units import Units
+from tunneltui.pages import units
+from tunneltui.report import typed_flags
 
 if TYPE_CHECKING:
     from tunneltui.report.settings import Chosen
@@ -48,7 +49,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
-    spoken.speak(Units(args.chosen.imperial))
+    units.set_units(Units(args.chosen.imperial))
     try:
         status: int = args.run(args)
         sys.stdout.flush()

@@ -9,8 +9,8 @@ import pytest
 
 from tests.chores.given import DAY, holding, leader, row, season
 from tunneltui.chores.chore import Chore, Round
-from tunneltui.chores.kinds import KINDS, weight
-from tunneltui.chores.making import make_chore, on_the_loop
+from tunneltui.chores.kinds import KINDS
+from tunneltui.chores.making import make_chore, on_the_loop, whole
 from tunneltui.chores.walk import plan_round, priority
 from tunneltui.demo.make import demo_entries
 from tunneltui.holding.model import Work
@@ -20,20 +20,22 @@ from tunneltui.season.state import Season
 TWO_ROWS = holding(row(1), row(2, across_m=2.0), work=Work(minutes=60, evening_minutes=30, steps_minutes=5.0))
 
 
-def made(here: Season, kind: str, number: int, minutes: float, **changes: object) -> Chore:
+def made(
+    here: Season, kind: str, number: int, minutes: float, leaders: tuple[str, ...] = (), **changes: object
+) -> Chore:
     row_name = "W1" if number <= 12 else "W2"
     x_m = 0.58 * (number if number <= 12 else number - 12)
+    where = on_the_loop(here, row_name, x_m)
     chore = make_chore(
-        kind,
+        KINDS[kind],
         f"{row_name}-{number:02d}",
-        on_the_loop(here, row_name, x_m),
+        where,
         when="any",
         earliest=DAY,
         latest=DAY,
-        minutes=minutes,
         proposal="",
         why="",
-        writes=[],
+        bits=whole(where, minutes, leaders=leaders),
     )
     return chore._replace(**changes)  # type: ignore[arg-type]
 
@@ -91,7 +93,7 @@ def test_worth_of_a_minute() -> None:
     here = season([], TWO_ROWS)
     chore = made(here, "feed", 1, 4.0, latest=DAY + timedelta(days=3))
     # weight(kind) / (1 + days to latest) / minutes
-    assert priority(here, chore) == pytest.approx(weight("feed") / (1 + 3) / 4.0)
+    assert priority(here, chore) == pytest.approx(KINDS["feed"].weight / (1 + 3) / 4.0)
 
 
 def test_over_budget_is_said_by_the_minutes() -> None:
@@ -133,7 +135,7 @@ def test_suspects_come_last() -> None:
     sick = leader(2, suspect=True)
     here = season([sick, leader(5)], TWO_ROWS)
     chores = [
-        made(here, "clip_head", 2, 1.0, leaders=(sick.id,)),
+        made(here, "clip_head", 2, 1.0, (sick.id,)),
         made(here, "clip_head", 5, 1.0),
         made(here, "clip_head", 20, 1.0),
     ]
@@ -155,12 +157,13 @@ def test_two_rounds_a_day() -> None:
 
 
 def test_minutes_learned_over_the_holdings_over_the_usual() -> None:
+    from tunneltui.chores.lowering import LOWER
     from tunneltui.chores.minutes import minutes_for
 
     own = holding(work=Work(minutes_by_chore={"lower": 2.0}))
-    assert minutes_for(season(), "lower", 4) == pytest.approx(4 * 75 / 60)
-    assert minutes_for(season((), own), "lower", 4) == pytest.approx(8.0)
-    assert minutes_for(season((), own, timings={"lower": (30.0, 10)}), "lower", 4) == pytest.approx(12.0)
+    assert minutes_for(season(), LOWER, 4) == pytest.approx(4 * 75 / 60)
+    assert minutes_for(season((), own), LOWER, 4) == pytest.approx(8.0)
+    assert minutes_for(season((), own, timings={"lower": (30.0, 10)}), LOWER, 4) == pytest.approx(12.0)
 
 
 def test_the_demo_fits_the_minutes_there_are() -> None:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_head, in_order_of_work, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, at_head, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, listed, many
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -16,6 +17,12 @@ from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+CLIP_HEAD = ChoreKind(
+    "clip_head", "clip the head", "row", "plants", weight=30, minutes=1 / 3, part="evening", reach="loop"
+)
+TWIST_IN = ChoreKind(
+    "twist_in", "twist the head in", "row", "plants", weight=30, minutes=0.75, part="evening", reach="loop"
+)
 CLIP_UNDER_TIP_M = 0.15
 """A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
 
@@ -76,28 +83,32 @@ def _overhead(season: Season, head: LooseHead) -> bool:
 
 
 def _at_once(season: Season, head: LooseHead) -> Chore:
-    kind = "clip_head" if head.clips else "twist_in"
+    kind = CLIP_HEAD if head.clips else TWIST_IN
+    where = at_head(season, head.leader)
     work = f"clip the head {cm(CLIP_UNDER_TIP_M)} under the tip" if head.clips else "twist the head in"
     return make_chore(
         kind,
         head.leader.name,
-        at_head(season, head.leader),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day,
         must=True,
-        minutes=minutes_for(season, kind),
         overhead=_overhead(season, head),
         proposal=f"{head.leader.name}: {work}",
         why=f"{cm(head.loose_m)} of its tip stands loose, over {cm(season.holding.limits.loose_tip_m)}: "
         "it kinks or snaps at a touch.",
-        writes=[(head.leader.place, _held(season, head, head.clips))],
-        leaders=[head.leader.id],
+        bits=whole(
+            where,
+            minutes_for(season, kind),
+            (head.leader.place, _held(season, head, head.clips)),
+            leaders=[head.leader.id],
+        ),
     )
 
 
 def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chore:
-    kind = "clip_head" if clips else "twist_in"
+    kind = CLIP_HEAD if clips else TWIST_IN
     longest = max(head.loose_m for head in loose)
     work = "clip" if clips else "twist in"
     names = listed([head.leader.name for head in loose])
@@ -108,12 +119,20 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         when="limp",
         earliest=season.day,
         latest=season.day,
-        minutes=minutes_for(season, kind, len(loose)),
         overhead=any(_overhead(season, head) for head in loose),
         proposal=f"{work} {many(len(loose), 'head')}: {names}",
         why=f"{many(len(loose), 'head')} on {row} with {cm(season.holding.limits.unheld_head_m)} or more unheld, "
         f"the longest {cm(longest)}.",
-        writes=[(head.leader.place, _held(season, head, clips)) for head in loose],
-        leaders=[head.leader.id for head in loose],
+        bits=[
+            Bit(
+                head.leader.id,
+                at_head(season, head.leader),
+                minutes_for(season, kind),
+                ((head.leader.place, _held(season, head, clips)),),
+                (head.leader.id,),
+                f"{work} {head.leader.name}, {cm(head.loose_m)} loose",
+            )
+            for head in loose
+        ],
         waiting=f"over {cm(season.holding.limits.loose_tip_m)} they kink at a touch",
     )

@@ -8,11 +8,12 @@ from datetime import date, timedelta
 
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.lowering_loads import Bearing, bearing_of
-from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
-from tunneltui.chores.making import make_chore, next_weekday, on_the_loop
+from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
@@ -24,6 +25,18 @@ from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+LOWER = ChoreKind(
+    "lower",
+    "lower",
+    "loop",
+    "overhead",
+    weight=120,
+    minutes=1.25,
+    part="evening",
+    reach="loop",
+    lasts="facts",
+    blank=("tips under the wire, cm", 16),
+)
 AHEAD_DAYS = 7
 """Lowerings further ahead than this are not listed yet."""
 
@@ -157,7 +170,7 @@ def _as_many_as_a_visit(season: Season, job: LoweringJob) -> LoweringJob | None:
     if not _is_overhead(season, job.loop):
         return job
     limits = season.holding.limits
-    most = min(limits.overhead_heads, int(limits.overhead_minutes / max(minutes_for(season, "lower"), 0.01)))
+    most = min(limits.overhead_heads, int(limits.overhead_minutes / max(minutes_for(season, LOWER), 0.01)))
     today = sum(
         bool(leader.lowerings) and leader.lowerings[-1].day == season.day
         for leader in season.leaders_of_loop(job.loop)
@@ -185,21 +198,28 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
 def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
     doable = job.doable
     front = doable[0]
-    minutes = minutes_for(season, "lower", len(doable))
     return make_chore(
-        "lower",
+        LOWER,
         job.loop,
         on_the_loop(season, job.loop, front.hook_from_u_m),
         when="limp",
         earliest=job.visit,
         latest=job.visit,
         must=_cannot_wait(season, outlook, job),
-        minutes=minutes,
         overhead=_is_overhead(season, job.loop),
         proposal=_proposal(season, job),
         why=_why(season, outlook, job),
-        writes=[(move.place, body) for move in doable for body in bodies(season, move)],
-        leaders=[move.leader for move in doable],
+        bits=[
+            Bit(
+                move.leader,
+                on_the_loop(season, job.loop, move.hook_from_u_m),
+                minutes_for(season, LOWER),
+                tuple((move.place, body) for body in bodies(season, move)),
+                (move.leader,),
+                f"{move.name}: {says(season, move)}",
+            )
+            for move in doable
+        ],
         waiting=_price_of_waiting(season, outlook, job),
     )
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.defaults import traits
@@ -17,6 +18,18 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Pick, Season
 
+PICK = ChoreKind(
+    "pick",
+    "pick",
+    "row",
+    "pick",
+    weight=60,
+    minutes=1.0,
+    part="morning",
+    reach="loop",
+    taken="amount",
+    blank=("weighed, kg", 5),
+)
 WORTH_PICKING_KG = 0.05
 """Less than this expected in a row is no chore: about two cherries (common practice, no source)."""
 
@@ -49,18 +62,23 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
     blocked_until = season.picking_blocked_until.get(tunnel)
     earliest = max(season.day, blocked_until) if blocked_until else season.day
     cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
+    where = at_row(season, coming.row)
+    fruit = kind_of(cultivar.crop, cultivar.fruit)
     return make_chore(
-        "pick",
+        PICK,
         f"{coming.row} {coming.cultivar}",
-        at_row(season, coming.row),
+        where,
         when="early and dry",
         earliest=earliest,
         latest=earliest,
-        minutes=minutes_to_pick(season, kind_of(cultivar.crop, cultivar.fruit), coming.kg.mid, len(leaders)),
         proposal=f"pick {coming.row} {coming.cultivar}, {_how_much(coming)}",
         why=_why(season, coming, earliest) + _size_words(cultivar),
-        writes=[(coming.row, Picked(coming.cultivar))],
-        leaders=[leader.id for leader in leaders],
+        bits=whole(
+            where,
+            minutes_to_pick(season, PICK, fruit, coming.kg.mid, len(leaders)),
+            (coming.row, Picked(coming.cultivar)),
+            leaders=[leader.id for leader in leaders],
+        ),
         waiting=f"next pick day is {day_word(_next_pick_day(season), season.day)}; {_left_on(cultivar)}",
     )
 

@@ -70,8 +70,7 @@ def takes_back(was: Season, season: Season) -> bool:
 
 def is_along(chore: Chore, rows: Set[str]) -> bool:
     """Whether a rule that looks along these rows alone may ask for it."""
-    known = KINDS.get(chore.kind)
-    return known is not None and known.reach != "house" and chore.row in rows
+    return KINDS[chore.kind].reach != "house" and chore.row in rows
 
 
 def _outlooks(known: Basis, season: Season, leaders: Set[str]) -> dict[str, LeaderOutlook]:

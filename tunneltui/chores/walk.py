@@ -6,11 +6,15 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
 from tunneltui.chores.chore import Chore, Part, Round, Spot
-from tunneltui.chores.kinds import belongs_to, order_at_a_spot, weight
+from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
 from tunneltui.season.state import Season
 
 _NO_TIME_MINUTES = 0.1
 """A chore of no minutes would have no end of a priority."""
+
+
+Along = Callable[[str, float, bool], tuple[float, ...]]
+"""Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
 
 
 def plan_round(
@@ -44,7 +48,7 @@ def _minutes_there(season: Season, part: Part) -> float:
 def priority(season: Season, chore: Chore) -> float:
     """Worth of a minute spent on it: weight(kind) / (1 + days to latest) / minutes."""
     days_left = max(0, (chore.latest - season.day).days)
-    return weight(chore.kind) / (1 + days_left) / max(chore.minutes, _NO_TIME_MINUTES)
+    return KINDS[chore.kind].weight / (1 + days_left) / max(chore.minutes, _NO_TIME_MINUTES)
 
 
 def _chosen(season: Season, now: list[Chore], there: float) -> list[Chore]:
@@ -120,29 +124,33 @@ class _PlaceOf:
 
 
 def _walk(season: Season, chosen: list[Chore]) -> Callable[[Chore], tuple[float, ...]]:
-    """Sort key of the walk: loop by loop, each row once.
+    """Sort key of the walk."""
+    place_of, along = _PlaceOf(season), walking_order(season, chosen)
+    return lambda chore: along(chore.row, chore.x_m, place_of.is_of_the_row(chore))
+
+
+def walking_order(season: Season, chosen: Iterable[Chore]) -> Along:
+    """Sort key of (row, ``x_m``, whether it is of the whole row): loop by loop, each row once.
 
     Down the first row from its leading end and back along its partner; a loop with a lowering is walked against
     the way round instead, front head first. What belongs to the whole row comes at its beginning.
     """
-    place_of = _PlaceOf(season)
     lowered = {c.about for c in chosen if c.kind == "lower"}
     loop_number = {loop: number for number, loop in enumerate(season.layout.loops)}
     row_number = {row: number for number, row in enumerate(season.layout.rows)}
 
-    def key(chore: Chore) -> tuple[float, ...]:
-        loop = season.layout.loop_of_row.get(chore.row)
+    def key(row: str, x_m: float, whole: bool) -> tuple[float, ...]:
+        loop = season.layout.loop_of_row.get(row)
         if loop is None:
             return (-1.0, 0.0, 0.0, 0.0)
-        first_row = loop.stretches[0].row == chore.row
+        first_row = loop.stretches[0].row == row
         against = loop.id in lowered
-        rows_order = float(row_number[chore.row])
-        along_m = chore.x_m if first_row else -chore.x_m
+        rows_order = float(row_number[row])
+        along_m = x_m if first_row else -x_m
         if against:
-            stretch = next(s for s in loop.stretches if s.row == chore.row)
+            stretch = next(s for s in loop.stretches if s.row == row)
             rows_order = -stretch.u_start_m
-            along_m = -loop.u_m(chore.row, chore.x_m)
-        whole = place_of.is_of_the_row(chore)
+            along_m = -loop.u_m(row, x_m)
         return (float(loop_number[loop.id]), rows_order, 0.0 if whole else 1.0, 0.0 if whole else along_m)
 
     return key

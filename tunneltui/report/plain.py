@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
+from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
-from tunneltui.report.spoken import said
-from tunneltui.store.words import one_line
+from tunneltui.pages.units import localize
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -92,7 +92,7 @@ def wrapped(text: str, first: str, rest: str, keep: str = "", *, as_typed: bool 
     Quantities are put into the grower's units; ``as_typed`` leaves them, for what a grower wrote.
     """
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    shown = one_line(text if as_typed else said(text), LONGEST)
+    shown = one_line(text if as_typed else localize(text), LONGEST)
     lines = textwrap.wrap(shown, room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"
@@ -216,7 +216,7 @@ def _body(entry: Entry) -> str:
         return entry.body
     if entry.kind == "holding_set":
         return f"{len(str(plain.get('toml', '')).splitlines())} lines of TOML"
-    said = [f"{key}={_value(value)}" for key, value in plain.items() if key != "answers"]
+    said = [f"{key}={_value(value)}" for key, value in plain.items() if key not in ("answers", "pieces")]
     return " ".join(said)
 
 

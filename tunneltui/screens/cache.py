@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
-from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.chores.chore import Choice, Chore, Piece, Round, Spot
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
@@ -145,9 +145,25 @@ def _chore(plain: Chore) -> Chore:
     return plain._replace(
         earliest=_day(plain.earliest),
         latest=_day(plain.latest),
-        writes=tuple(Draft(*draft) for draft in plain.writes),
-        leaders=tuple(plain.leaders),
+        pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
+        choices=tuple(
+            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
+        ),
+        cautions=tuple(plain.cautions),
     )
+
+
+def _piece(plain: Piece) -> Piece:
+    return plain._replace(
+        leaders=tuple(plain.leaders),
+        writes=_drafts(plain.writes),
+        earliest=_day(plain.earliest),
+        latest=_day(plain.latest),
+    )
+
+
+def _drafts(plain: Iterable[Iterable[Any]]) -> tuple[Draft, ...]:
+    return tuple(Draft(*draft) for draft in plain)
 
 
 def _day(kept: Any) -> date:

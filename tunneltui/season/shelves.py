@@ -10,7 +10,7 @@ from functools import lru_cache
 from operator import itemgetter
 from typing import TypeVar
 
-from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed
+from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
@@ -124,7 +124,7 @@ class Shelves:
             self.unfit[entry.id] = SetAside(entry, "a newer version wrote it, this one does not know its kind")
             return
         try:
-            body, given = _read(entry.kind, entry.body)
+            body, given, pieces = _read(entry.kind, entry.body)
         except BodyFault as fault:
             self.unfit[entry.id] = SetAside(
                 entry, f"what it says does not fit its kind: {fault.__cause__ or fault}"
@@ -141,7 +141,7 @@ class Shelves:
             until = body.until if entry.kind == "put_off" else None
             lasts = until is None and given[0] in LASTING
             if entry.day == self.day or lasts or (until is not None and until > self.day):
-                _put(self.answered, (record, Done(given, entry.act, entry.day, until)))
+                _put(self.answered, (record, Done(given, entry.act, entry.day, until, pieces)))
         if entry.day <= self.day and entry.kind not in MARKS:
             insort(self._last_days.setdefault((entry.kind, entry.about), []), entry.day)
 
@@ -168,11 +168,11 @@ class Shelves:
 
 
 @lru_cache(maxsize=50_000)
-def _read(kind: str, text: str) -> tuple[Body, Answers | None]:
+def _read(kind: str, text: str) -> tuple[Body, Answers | None, tuple[str, ...]]:
     # Remembered because a backtest folds the same journal at many days, and reading bodies is half the work.
     unfiled = Draft(kind, "", text)
     plain = parsed(unfiled)
-    return from_plain(unfiled, KINDS[kind], plain), answers_in(plain)
+    return from_plain(unfiled, KINDS[kind], plain), answers_in(plain), pieces_in(plain)
 
 
 def _order(entry: Entry) -> tuple[date, int, str]:

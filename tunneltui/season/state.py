@@ -201,6 +201,8 @@ class Done:
     act: str
     day: date
     put_off_until: date | None = None
+    pieces: tuple[str, ...] = ()
+    """Keys of the pieces of it, where it is said of some; none: of all of it."""
 
 
 @dataclass(frozen=True, slots=True)
