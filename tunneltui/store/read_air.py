@@ -299,10 +299,23 @@ class _Clock:
         self._zone = zone
         self._last: datetime | None = None
         self._second = False
+        self._offset: dict[date, timedelta | None] = {}
+        """By day, how far the clock is ahead of UTC; None on the days on which it changes."""
+
+    def _offset_of(self, day: date) -> timedelta | None:
+        begin = datetime.combine(day, time(), self._zone).utcoffset()
+        end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
+        return begin if begin == end else None
 
     def utc(self, said: datetime) -> datetime:
         if said.tzinfo is not None:
             return said.astimezone(UTC)
+        day = said.date()
+        if day not in self._offset:
+            self._offset[day] = self._offset_of(day)
+        if (offset := self._offset[day]) is not None:
+            self._last, self._second = said, False
+            return said.replace(tzinfo=UTC) - offset
         twice = said.replace(tzinfo=self._zone).utcoffset() != said.replace(tzinfo=self._zone, fold=1).utcoffset()
         stepped_back = self._last is not None and timedelta(minutes=-90) < said - self._last < timedelta(
             minutes=-20

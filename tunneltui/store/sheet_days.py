@@ -148,6 +148,7 @@ def date_order(
         Doubt: nothing tells which order it is, or the days run backward as written and forward with day and month
             changed over.
     """
+    cells, groups = _first_of_each_day(cells, groups)
     seen: dict[DateOrder, int] = {}
     either = 0
     for number, cell in cells:
@@ -182,6 +183,20 @@ def date_order(
         return order, [_said(column, order, cells)] if either else []
     order = _order_that_fits(file, cells, groups)
     return order, [_said(column, order, cells)]
+
+
+def _first_of_each_day(
+    cells: Sequence[tuple[int, str]], groups: Sequence[str]
+) -> tuple[list[tuple[int, str]], list[str]]:
+    """Of rows that follow one another with the same day, the first: a logger writes hundreds of them."""
+    kept: list[int] = []
+    last: tuple[str, str] | None = None
+    for n, (_, cell) in enumerate(cells):
+        day = (cell[:11], groups[n] if groups else "")
+        if day != last:
+            kept.append(n)
+        last = day
+    return [cells[n] for n in kept], [groups[n] for n in kept] if groups else []
 
 
 def _said(column: str, order: DateOrder, cells: Sequence[tuple[int, str]]) -> str:
@@ -350,28 +365,42 @@ def moment(cell: str, column: str, order: DateOrder, year: int | None = None) ->
         if monday is None:
             raise CellFault(f"{said} is no week of a year")
         return datetime(monday.year, monday.month, monday.day)
-    found = _day_and_rest(cell, order, year)
+    # A logger writes the same few days and times over and over: each is read once.
+    parted = cell.find(" ")
+    apart = parted > 7 and order in ("year first", "day first", "month first") and cell[parted - 1].isdigit()
+    found = _day_and_rest(cell[:parted] if apart else cell, order, year)
+    if found and apart and not found[1]:
+        found = found[0], cell[parted:]
+    elif apart:
+        found = _day_and_rest(cell, order, year)
     if found is None:
         shape = {"year first": _YEAR_FIRST, "year day month": _YEAR_FIRST}.get(order, _YEAR_LAST)
         what = "no day of the calendar" if shape.match(cell) else "no day"
         raise CellFault(f"{said} is {what} with {order}")
     day, rest = found
     midnight = datetime(day.year, day.month, day.day)
-    return midnight if not rest or rest.isspace() else _with_clock(midnight, rest, said)
+    if not rest or rest.isspace():
+        return midnight
+    since, zone, fault = _clock_behind(rest)
+    if since is None:
+        raise CellFault(f"{said} {fault}")
+    at = midnight + since
+    return datetime.fromisoformat(f"{at.isoformat()}{zone}") if zone else at
 
 
-def _with_clock(midnight: datetime, rest: str, said: str) -> datetime:
+@lru_cache(maxsize=8192)
+def _clock_behind(rest: str) -> tuple[timedelta | None, str, str]:
+    """What stands behind a day as the time since midnight, its offset, and why it is none."""
     found = _CLOCK.fullmatch(rest)
     if not found:
-        raise CellFault(f"{said} has something after the day that is no time")
+        return None, "", "has something after the day that is no time"
     hour, minute, second, _, half, offset = found.groups()
+    midnight = datetime(2001, 1, 1)
     at = _at(midnight, int(hour), int(minute), int(second or 0), half or "")
     if at is None:
-        raise CellFault(f"{said} has no time of a day")
-    if not offset:
-        return at
-    zone = "+00:00" if offset.upper() in ("Z", "UTC", "GMT") else offset
-    return datetime.fromisoformat(f"{at.isoformat()}{zone}")
+        return None, "", "has no time of a day"
+    zone = "+00:00" if offset and offset.upper() in ("Z", "UTC", "GMT") else offset or ""
+    return at - midnight, zone, ""
 
 
 def _at(midnight: datetime, hour: int, minute: int, second: int, half: str) -> datetime | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import re
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
@@ -18,6 +19,8 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.store.sheet_doubts import Doubt
 
 MOST_BYTES = 200_000_000
+_ODD = re.compile(r"[\x00-\x08\x0b\x0e-\x1f\x7f-\x9f]")
+"""Control characters that no sheet writes."""
 _DELIMITERS = ",;\t|"
 
 
@@ -148,8 +151,7 @@ def _decoded(name: str, data: bytes) -> str:
             say = f"{name} cannot be read as {encoding}: byte {fault.start} is wrong."
             raise Trouble(say, "Save it as CSV (UTF-8).") from fault
         text = "\0"
-    odd = next((c for c in text if (ord(c) < 32 and c not in "\t\r\n\f") or 0x7F <= ord(c) < 0xA0), None)
-    if odd is not None:
+    if _ODD.search(text):
         say = f"{name} is in an encoding that is neither UTF-8, UTF-16 nor Latin-1, or no text at all."
         raise Trouble(say, "Save it as CSV (UTF-8).")
     return text

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from functools import lru_cache
+from math import isfinite
 from typing import Literal
 
 from tunneltui.store.sheet_doubts import Doubt
@@ -132,19 +133,24 @@ def value_of(cell: str, decimal: DecimalSign | None, column: str) -> tuple[float
     Raises:
         CellFault: it is no number, or written with the other decimal sign.
     """
+    value, unit, fault = _read(cell, decimal)
+    if fault:
+        raise CellFault(f"{column}: {cell[:40]!r} {fault}")
+    return value, unit
+
+
+@lru_cache(maxsize=65_536)
+def _read(cell: str, decimal: DecimalSign | None) -> tuple[float | None, str, str]:
+    """A cell's number, its unit, and why it is none."""
     if cell.casefold() in BLANK:
-        return None, ""
+        return None, "", ""
     parts = _parts(cell)
     if parts is None:
-        raise CellFault(f"{column}: {cell[:40]!r} is no number")
+        return None, "", "is no number"
     figures, unit = parts
     tells = _tells(figures)
     if tells in ("point", "comma") and decimal is not None and tells != decimal:
-        sign, other = ("point", "comma") if decimal == "comma" else ("comma", "point")
-        raise CellFault(f"{column}: {cell[:40]!r} has a {sign} in a file that writes decimals with a {other}")
+        return None, "", f"has a {tells} in a file that writes decimals with a {decimal}"
     sign = "," if (decimal or tells) == "comma" else "."
-    bare = re.sub(r"[' ’]", "", figures).replace("." if sign == "," else ",", "").replace(",", ".")
-    value = float(bare)
-    if value in (float("inf"), float("-inf")):
-        raise CellFault(f"{column}: {cell[:40]!r} is too large")
-    return value, unit
+    value = float(re.sub(r"[' ’]", "", figures).replace("." if sign == "," else ",", "").replace(",", "."))
+    return (value, unit, "") if isfinite(value) else (None, "", "is too large")
