@@ -22,17 +22,17 @@ DROPPED = ChoreKind(
     "rescue a dropped plant",
     "stem",
     "plants",
-    weight=100,
+    worth=0.2,
     minutes=10.0,  # a failure costs about 10 minutes (assumed)
     reach="loop",
     lasts="facts",
     joins=True,
 )
 TIP_SNAPPED = ChoreKind(
-    "tip_snapped", "tip snapped", "stem", "plants", weight=60, minutes=5.0, reach="loop", lasts="facts", joins=True
+    "tip_snapped", "tip snapped", "stem", "plants", worth=0.1, minutes=5.0, reach="loop", lasts="facts", joins=True
 )
 KINKED = ChoreKind(
-    "kinked", "stem kinked", "stem", "plants", weight=60, minutes=5.0, reach="loop", lasts="facts", joins=True
+    "kinked", "stem kinked", "stem", "plants", worth=0.1, minutes=5.0, reach="loop", lasts="facts", joins=True
 )
 BELOW_BREAK_M = 0.10
 """The strongest shoot is tied so far under a snapped tip (common practice, no source)."""

@@ -14,16 +14,16 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
-WATER = ChoreKind("water", "water", "row", "tap", weight=70, minutes=2.0)
-FLEECE = ChoreKind("fleece", "fleece", "tunnel", "tap", weight=20, minutes=10.0)
-VENTS = ChoreKind("vents", "doors and vents", "tunnel", "tap", weight=30, minutes=2.0)
-SHADE = ChoreKind("shade", "shade", "tunnel", "tap", weight=40, minutes=10.0)
+WATER = ChoreKind("water", "water", "row", "tap", worth=1, minutes=2.0)
+FLEECE = ChoreKind("fleece", "fleece", "tunnel", "tap", worth=1, minutes=10.0)
+VENTS = ChoreKind("vents", "doors and vents", "tunnel", "tap", worth=1, minutes=2.0)
+SHADE = ChoreKind("shade", "shade", "tunnel", "tap", worth=1, minutes=10.0)
 SCOUT = ChoreKind(
-    "scout", "look for sickness", "tunnel", "look", weight=20, minutes=5.0, part="morning", taken="look"
+    "scout", "look for sickness", "tunnel", "look", worth=0.015, minutes=5.0, part="morning", taken="look"
 )
-BLIGHT = ChoreKind("blight", "late blight", "place", "plants", weight=100, minutes=15.0, lasts="kept")
-END_ROT = ChoreKind("end_rot", "blossom-end rot", "tunnel", "tap", weight=20, minutes=5.0, lasts="kept")
-ORDER = ChoreKind("order", "order helpers", "tunnel", "tap", weight=25, minutes=5.0, lasts="kept")
+BLIGHT = ChoreKind("blight", "late blight", "place", "plants", worth=1, minutes=15.0, lasts="kept")
+END_ROT = ChoreKind("end_rot", "blossom-end rot", "tunnel", "tap", worth=0.03, minutes=5.0, lasts="kept")
+ORDER = ChoreKind("order", "order helpers", "tunnel", "tap", worth=0.03, minutes=5.0, lasts="kept")
 ASKED_BY_CARE = {kind.key: kind for kind in (WATER, FLEECE, VENTS, SHADE, SCOUT, BLIGHT, END_ROT, ORDER)}
 
 

@@ -22,9 +22,9 @@ from tunneltui.season.adopted import adopted
 from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
-STRIP_GREEN = ChoreKind("strip_green", "strip green", "row", "pick", weight=12, minutes=1.0)
-CLEARING = ChoreKind("clearing", "clearing", "row", "plants", weight=10, minutes=5.0)
-MAKE_BED = ChoreKind("make_bed", "make the bed", "tunnel", "tap", weight=3, minutes=30.0)
+STRIP_GREEN = ChoreKind("strip_green", "strip green", "row", "pick", worth=0.3, minutes=1.0)
+CLEARING = ChoreKind("clearing", "clearing", "row", "plants", worth=0.002, minutes=5.0)
+MAKE_BED = ChoreKind("make_bed", "make the bed", "tunnel", "tap", worth=0.002, minutes=30.0)
 STRIP_AHEAD_DAYS = 3
 """Common practice, no source: green fruit comes off so long before the bed is wanted back."""
 MEASURED_DAYS = 14

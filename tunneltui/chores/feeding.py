@@ -16,7 +16,7 @@ from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
-FEED = ChoreKind("feed", "feed", "tunnel", "tap", weight=20, minutes=0.5)
+FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, minutes=0.5)
 SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
 EARLY = (

@@ -25,7 +25,7 @@ from tunneltui.loads.room import room_m
 from tunneltui.season.state import Leader, Season
 
 WEEK_DAYS = 7
-WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", weight=6, minutes=2.0, lasts="kept")
+WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,7 @@ KINDS: dict[str, ChoreKind] = {
         leaves.SIDE_SHOOT,
         trusses.TRUSS_PRUNE,
         trusses.POLLINATE,
+        heads.HANG,
         heads.CLIP_HEAD,
         heads.TWIST_IN,
         look.REPAIR,

@@ -24,14 +24,24 @@ SIDE_SHOOT = ChoreKind(
     "side shoots",
     "row",
     "plants",
-    weight=20,
+    worth=0.03,
+    window=True,
     minutes=0.75,
     part="morning",
     reach="loop",
     lasts="facts",
 )
 DELEAF = ChoreKind(
-    "deleaf", "take leaves", "row", "plants", weight=15, minutes=0.5, part="morning", reach="loop", lasts="facts"
+    "deleaf",
+    "take leaves",
+    "row",
+    "plants",
+    worth=0.008,
+    window=True,
+    minutes=0.5,
+    part="morning",
+    reach="loop",
+    lasts="facts",
 )
 
 

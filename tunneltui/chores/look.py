@@ -38,14 +38,14 @@ LOOK = ChoreKind(
     "look for failures",
     "row",
     "look",
-    weight=80,
+    worth=0.04,
     minutes=0.08,
     part="morning",
     taken="look",
     blank=("failed, place and string", 16),
 )
 REPAIR = ChoreKind(
-    "repair", "repair", "stem", "plants", weight=80, minutes=1.0, reach="stem", lasts="facts", joins=True
+    "repair", "repair", "stem", "plants", worth=0.15, minutes=1.0, reach="stem", lasts="facts", joins=True
 )
 WORST = 3
 """Warnings of what would follow a failure that reach a day's round."""

@@ -73,7 +73,8 @@ class Bit(NamedTuple):
     earliest: date | None = None
     """None: as the chore."""
     latest: date | None = None
-    worth: float = 0.0
+    worth: float | None = None
+    """None: as usual for the kind."""
 
 
 def whole(
@@ -131,7 +132,7 @@ def make_chore(
                 tuple(draft(of, body, answers, bit.key) for of, body in bit.writes),
                 bit.earliest or earliest,
                 bit.latest or latest,
-                bit.worth,
+                kind.worth if bit.worth is None else bit.worth,
             )
             for bit in bits
         ),

@@ -57,7 +57,7 @@ RULES: tuple[AskedBy, ...] = (
     AskedBy(accidents.accidents, (accidents.DROPPED, accidents.TIP_SNAPPED, accidents.KINKED)),
     AskedBy(look.look, (look.LOOK,)),
     AskedBy(look.repair, (look.REPAIR,)),
-    AskedBy(heads.heads, (heads.CLIP_HEAD, heads.TWIST_IN)),
+    AskedBy(heads.heads, (heads.HANG, heads.CLIP_HEAD, heads.TWIST_IN)),
     AskedBy(clips.second_clip, (clips.SECOND_CLIP,)),
     AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, tips.TIP_OUT)),
     AskedBy(strings.hang_strings, (strings.STRING,)),

@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
-from tunneltui.chores.lowering_limits import HEADS_A_CORNER
+from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
@@ -34,17 +34,17 @@ CLIP_TO_STRING = ChoreKind(
     "clip to the string",
     "stem",
     "plants",
-    weight=15,
+    worth=0.04,
     minutes=1 / 3,
     part="evening",
     reach="loop",
 )
 STRING = ChoreKind(
-    "string", "hang a string", "place", "overhead", weight=15, minutes=3.0, part="evening", reach="loop"
+    "string", "hang a string", "place", "overhead", worth=0.04, minutes=3.0, part="evening", reach="loop"
 )
-TWINE = ChoreKind("twine", "more twine", "stem", "overhead", weight=15, minutes=3.0, part="evening", reach="loop")
+TWINE = ChoreKind("twine", "more twine", "stem", "overhead", worth=0.08, minutes=3.0, part="evening", reach="loop")
 CROSS_WIRE = ChoreKind(
-    "cross_wire", "put up a cross wire", "loop", "overhead", weight=60, minutes=30.0, reach="loop"
+    "cross_wire", "put up a cross wire", "loop", "overhead", worth=0.1, minutes=30.0, reach="loop"
 )
 MORE_TWINE_WEEKS = 8
 """Twine tied on should last so long (common practice, no source)."""
@@ -186,7 +186,7 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
 def cross_wire(season: Season, loads: Loads, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
     """Heads have come to a row's end with nothing overhead to hang them from on the way round."""
     for job in jobs:
-        waiting = [move for move in job.stuck if move.limited_by.startswith("the corner: nothing")]
+        waiting = [move for move in job.moves if move.limited_by == NOTHING_OVERHEAD]
         if waiting:
             loop = season.layout.loops[job.loop]
             first = loop.stretches[0]

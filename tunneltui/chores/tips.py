@@ -25,7 +25,7 @@ TIP_OUT = ChoreKind(
     "take the tip out",
     "row",
     "plants",
-    weight=12,
+    worth=0.1,
     minutes=0.25,
     part="morning",
     reach="loop",

@@ -41,6 +41,7 @@ TUNNEL = (
     Question("width_m", say("How wide, in {}?", METRES), typed_flags.metres),
     Question("zone", "Your time zone?", typed_flags.zone),
     Question("latitude_deg", "How many degrees north (any map says it)?", typed_flags.latitude_deg),
+    Question("work_days", "Which days do you work there, such as: Mon, Wed, Sat?", typed_flags.weekdays),
 )
 ROWS = (
     Question("rows", "How many rows of vines?", typed_flags.count),
@@ -66,7 +67,7 @@ def start_from(given: Mapping[str, Any]) -> Start:
 def usual(question: Question, start: Start) -> str:
     """What holds where nothing is answered, in words."""
     value = None if question is PLANTED else getattr(start, question.field)
-    if value is None:
+    if value is None or value == ():
         return NOT_YET if question is PLANTED else NOT_SAID
     return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
 

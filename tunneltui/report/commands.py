@@ -29,6 +29,18 @@ def walk(args: Args) -> int:
     )
 
 
+def lower(args: Args) -> int:
+    from tunneltui.report import lowering_text
+
+    morning = door.morning(args)
+    jobs = lowering_text.jobs_of(morning, args.name)
+    return door.say(
+        args,
+        lambda: lowering_text.lowering_document(morning, jobs),
+        lambda: lowering_text.lowering_text(morning, jobs),
+    )
+
+
 def loads(args: Args) -> int:
     from dataclasses import replace
 
@@ -147,6 +159,7 @@ def new(args: Args) -> int:
         "cultivars": args.cultivars,
         "zone": args.zone,
         "latitude_deg": args.latitude,
+        "work_days": args.work_days,
     }
     said_something = any(value is not None for value in (*given.values(), args.planted))
     if said_something or not sys.stdin.isatty():

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
-from tunneltui.chores.chore import Choice, Chore, Piece, Round, Spot
+from tunneltui.chores.chore import Choice, Chore, DayAhead, Piece, Round, Spot, WorkOfAKind
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 3
+_FORM = 4
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -134,7 +134,16 @@ def _round(plain: Round) -> Round:
         day=_day(plain.day),
         spots=tuple(spot._replace(chores=_chores(spot.chores)) for spot in spots),
         later=_chores(plain.later),
+        week=tuple(
+            ahead._replace(day=_day(ahead.day), what=_works(ahead.what))
+            for ahead in (DayAhead(*one) for one in plain.week)
+        ),
+        gives=_works(plain.gives),
     )
+
+
+def _works(plain: Iterable[Iterable[Any]]) -> tuple[WorkOfAKind, ...]:
+    return tuple(WorkOfAKind(*work) for work in plain)
 
 
 def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
