@@ -77,7 +77,7 @@ def logger(head: str, row: Callable[[date, int, float], str]) -> str:
     return "\n".join([head, *lines]) + "\n"
 
 
-def book(*sheets: tuple[str, list[list[Any]]]) -> bytes:
+def book(*sheets: tuple[str, list[Any]]) -> bytes:
     """A spreadsheet made by another library than the one that reads it."""
     from openpyxl import Workbook
 
@@ -176,8 +176,14 @@ def _units() -> list[Sheet]:
         Sheet("metres in the heading", "measurements", metres.encode()),
         Sheet("unit in each cell", "measurements", in_cells.encode()),
         Sheet("a row of units", "measurements", unit_row.encode()),
-        Sheet("thousands grouped by commas", "measurements", mm.encode(), "decimal", {"decimal": "point"}),
-        Sheet("thousands grouped by points", "measurements", german_mm.encode(), "decimal", {"decimal": "comma"}),
+        Sheet(
+            "1,200 without a unit",
+            "measurements",
+            stems("Date,Plant,Stem length", lambda day, label, cm: f'{day},{label},"{cm * 10:,}"').encode(),
+            "decimal",
+        ),
+        Sheet("thousands grouped by commas", "measurements", mm.encode()),
+        Sheet("thousands grouped by points", "measurements", german_mm.encode()),
     ]
 
 
@@ -361,7 +367,7 @@ def _picks() -> list[Sheet]:
         Sheet(
             "picks, xlsx",
             "picks",
-            book(("picks", [["Date", "Cultivar", "kg"], *map(list, PICKS)])),
+            book(("picks", [["Date", "Cultivar", "kg"], *([*pick] for pick in PICKS)])),
             file="sheet.xlsx",
         ),
     ]
@@ -412,11 +418,16 @@ def _air() -> list[Sheet]:
             book(
                 (
                     "log",
-                    [["Time", "Temp"]]
-                    + [
-                        [datetime.combine(d, time(h)), low if h == 5 else high if h == 15 else (low + high) / 2]
-                        for d, (low, high) in AIR.items()
-                        for h in range(24)
+                    [
+                        ["Time", "Temp"],
+                        *(
+                            [
+                                datetime.combine(d, time(h)),
+                                low if h == 5 else high if h == 15 else (low + high) / 2,
+                            ]
+                            for d, (low, high) in AIR.items()
+                            for h in range(24)
+                        ),
                     ],
                 )
             ),

@@ -82,9 +82,10 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
             "The first line names the columns; --skip N says how many lines stand above it.",
         )
     head = [cell.strip() for cell in rows[at].cells]
-    below, groups, unit_row = at + 1, [], list[str]()
+    top, below, groups, unit_row = at, at + 1, [], list[str]()
     if at and skip is None and _is_upper(rows[at - 1], rows[at]):
         groups = _grouped(rows[at - 1], head)
+        top -= 1
     elif len(rows) > at + 2 and _is_lower(rows[at], rows[at + 1]):
         groups = _grouped(rows[at], [cell.strip() for cell in rows[at + 1].cells])
         below += 1
@@ -100,19 +101,17 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         for place, column in enumerate(columns)
         if (unit := unit_in(column) or (unit_row[place] if place < len(unit_row) else ""))
     }
-    above = rows[
-        : at - 1
-        if groups and below == at + 1 + bool(unit_row) and at and _is_upper(rows[at - 1], rows[at])
-        else at
-    ]
-    says = [f"The heading is line {rows[at].number}; what stands above it is left out."] if above else []
-    sign = decimal or decimal_sign(grid.file, body, by_point=grid.delimiter in ("", ","))
+    title = " ".join(cell.strip() for row in rows[:top] for cell in row.cells if cell.strip())
+    says = [f"The heading is line {rows[at].number}; what stands above it is left out."] if top else []
+    in_title = unit_in(title)
+    units_at = [units.get(column, in_title) for column in columns]
+    sign = decimal or decimal_sign(grid.file, body, units_at, by_point=grid.delimiter in ("", ","))
     return Table(
         grid.file,
         columns,
         body,
         sign,
-        title=" ".join(cell.strip() for row in above for cell in row.cells if cell.strip()),
+        title=title,
         units=units,
         says=tuple(says),
         left_out=tuple(left_out),
@@ -129,7 +128,7 @@ def _heading_at(rows: Sequence[Line]) -> int:
     if max(known, default=0):
         return known.index(max(known))
     widths = Counter(_filled(row) for row in rows[: LOOKED_FOR_HEADING * 2])
-    usual = max(widths, key=lambda width: (widths[width], width))
+    usual = max(widths, key=lambda width: (widths[width], width), default=0)
     return next((place for place, row in enumerate(looked) if _filled(row) >= min(usual, 2)), 0)
 
 

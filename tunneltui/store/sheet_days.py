@@ -87,6 +87,11 @@ def is_a_day(cell: str) -> bool:
     return _classified(cell.strip()) not in (None, "serial", "no year")
 
 
+def heads_a_day(cell: str) -> bool:
+    """Whether a heading is a day; a serial number is one there, as no plant has such a number."""
+    return _classified(cell.strip()) not in (None, "no year")
+
+
 def _calendar(year: str | int, month: str | int, day: str | int) -> date | None:
     try:
         return date(int(year), int(month), int(day))

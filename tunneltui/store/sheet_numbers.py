@@ -14,7 +14,7 @@ from typing import Literal
 
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import Line
-from tunneltui.store.sheet_words import unit_of
+from tunneltui.store.sheet_words import IN_BASE, unit_of
 
 DecimalSign = Literal["point", "comma"]
 
@@ -91,17 +91,18 @@ def _tells(figures: str) -> DecimalSign | Literal["either"] | None:
     return last
 
 
-def decimal_sign(file: str, lines: Sequence[Line], *, by_point: bool) -> DecimalSign | None:
-    """The sign before decimals of a whole sheet; None where it has no decimals. ``by_point``: the form of the file
-    speaks for a point (cells parted by commas, or a spreadsheet).
+def decimal_sign(file: str, lines: Sequence[Line], units: Sequence[str], *, by_point: bool) -> DecimalSign | None:
+    """The sign before decimals of a whole sheet; None where it has no decimals. ``units`` are those of its
+    columns, '' where not known; ``by_point``: the form of the file speaks for a point (cells parted by commas,
+    or a spreadsheet).
 
     Raises:
         Doubt: a number such as 1,200 may be 1.2 or 1200 and nothing in the sheet tells.
     """
     seen: set[DecimalSign] = set()
-    either: tuple[str, int] | None = None
+    either: list[tuple[str, str, int]] = []
     for line in lines:
-        for cell in line.cells:
+        for place, cell in enumerate(line.cells):
             if "." not in cell and "," not in cell:
                 continue
             parts = _parts(cell)
@@ -109,22 +110,49 @@ def decimal_sign(file: str, lines: Sequence[Line], *, by_point: bool) -> Decimal
                 continue
             tells = _tells(parts[0])
             if tells == "either":
-                either = either or (cell.strip(), line.number)
+                either.append((parts[0], parts[1] or (units[place] if place < len(units) else ""), line.number))
             elif tells:
                 seen.add(tells)
                 if (tells == "point") == by_point:
                     return tells
     if seen:  # the other sign than the form of the file speaks for
         return "comma" if by_point else "point"
-    if either is None:
+    if not either or (by_point and "." in either[0][0]):
+        return "point" if either else None
+    figures, _, number = either[0]
+    sign, other = _signs(figures)
+    fits = {_fits(figures, unit) for figures, unit, _ in either} - {None}
+    if len(fits) == 1:
+        return sign if fits.pop() else other
+    whole, part = re.sub("[.,]", "", figures), figures.replace(",", ".")
+    answers = ((sign, f"it is {part}"), (other, f"it is {whole}"))
+    raise Doubt(f"{file}: {figures!r} (line {number}) may be {part} or {whole}.", "decimal", answers)
+
+
+def _signs(figures: str) -> tuple[DecimalSign, DecimalSign]:
+    """The sign that stands in a number, and the other one."""
+    return ("point", "comma") if "." in figures else ("comma", "point")
+
+
+_LIKELY: dict[str, tuple[float, float]] = {
+    **dict.fromkeys(("mm", "cm", "m", "in", "ft"), (0.02, 25.0)),
+    **dict.fromkeys(("kg", "g", "lb", "oz"), (0.005, 1000.0)),
+    "C": (-45.0, 60.0),
+    "F": (-50.0, 140.0),
+    "%": (0.0, 105.0),
+}
+"""What a stem's length (m), a pick's weight (kg) and air can be. Common practice, no source."""
+
+
+def _fits(figures: str, unit: str) -> bool | None:
+    """Whether a number fits its unit read as a fraction (True) or as grouped thousands (False); None where both or
+    neither do."""
+    if unit not in _LIKELY:
         return None
-    cell, number = either
-    if "." in cell and by_point:
-        return "point"
-    whole, part = re.sub("[.,]", "", cell), cell.replace(",", ".")
-    as_point, as_comma = (part, whole) if "." in cell else (whole, part)
-    answers: tuple[tuple[DecimalSign, str], ...] = (("point", f"it is {as_point}"), ("comma", f"it is {as_comma}"))
-    raise Doubt(f"{file}: {cell!r} (line {number}) may be {part} or {whole}.", "decimal", answers)
+    low, high = _LIKELY[unit]
+    part = float(figures.replace(",", ".")) * IN_BASE.get(unit, 1.0)
+    as_part, as_whole = low <= part <= high, low <= part * 1000 <= high
+    return as_part if as_part != as_whole else None
 
 
 def value_of(cell: str, decimal: DecimalSign | None, column: str) -> tuple[float | None, str]:

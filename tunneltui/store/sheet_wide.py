@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from tunneltui.store.read_table import Table
-from tunneltui.store.sheet_days import is_a_day
+from tunneltui.store.sheet_days import heads_a_day
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import Line
 from tunneltui.store.sheet_numbers import is_a_number
@@ -38,7 +38,7 @@ def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
     if kind == "air":
         return table
     named = {column: meaning(kind, column) for column in table.columns if column not in told.values()}
-    by_day = [column for column in table.columns if is_a_day(_bare(column)) and not named.get(column)]
+    by_day = [column for column in table.columns if heads_a_day(_bare(column)) and not named.get(column)]
     if len(by_day) > 1:
         return _days_turned(table, kind, told, named, by_day)
     whose = {column: split for column in table.columns if (split := _split(table, column, kind)) is not None}
