@@ -67,10 +67,10 @@ def test_pick_on_pick_days_only_and_not_twice() -> None:
     assert not of_kind(chores(picked, outlook({}, picks=[pick_of(5.0)]), loads()), "pick")
 
 
-def test_a_blind_pick_promises_no_kg() -> None:
+def test_a_blind_pick_says_that_none_was_weighed() -> None:
     (chore,) = of_kind(chores(season([leader(3)]), outlook({}, picks=[pick_of(5.0, blind=True)]), loads()), "pick")
     assert "kg" not in chore.proposal
-    assert "no kg is promised" in chore.why
+    assert "no pick weighed yet, so" in chore.why
 
 
 def test_a_treatment_keeps_fruit_on_the_plant_until_its_day() -> None:

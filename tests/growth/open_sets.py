@@ -31,8 +31,8 @@ class OpenSet:
     flags: tuple[str, ...]
     """What a grower says beside the file: day of planting, lamps, latitude, kind."""
     last: date
-    kg: str = ""
-    """Column of the picks, where the file does not tell."""
+    of_picks: tuple[str, ...] = ()
+    """What a grower answers where the picks do not tell."""
 
 
 _LIT = ("--lit",)
@@ -43,6 +43,8 @@ SETS = {
         "ohio/harvest.csv",
         ("--planted", "2024-06-24", "--latitude", "40.8", "--fruit", "cherry"),
         date(2024, 11, 20),
+        # A label stands for some 14 stems, so that its picks are heavier than one plant's.
+        ("--unit", "kg=kg", "--odd", "take"),
     ),
     "field-1": OpenSet(
         "field-1/stem.csv",
@@ -58,7 +60,7 @@ SETS = {
             f"challenge/compartment-{n}/harvest.csv",
             ("--planted", "2019-12-16", "--fruit", "cherry", *_LIT),
             date(2020, 6, 1),
-            "ProdA",
+            ("--map", "kg=ProdA"),
         )
         for n in (1, 2)
     },
@@ -67,7 +69,7 @@ SETS = {
             f"cucumber-{n}/stem.csv",
             f"cucumber-{n}/air-daily.csv",
             f"cucumber-{n}/picks.csv",
-            ("--planted", "2018-08-14", "--fruit", "long", *_LIT),
+            ("--planted", "2018-08-14", "--crop", "cucumber", *_LIT),
             date(2018, 12, 10),
         )
         for n in (1, 2)
@@ -79,12 +81,11 @@ SETS = {
 def through_the_door(name: str) -> tuple[Entry, ...]:
     """Entries of a set, as the commands ``measurements``, ``air`` and ``picks`` write them."""
     said = SETS[name]
-    picks = ("--map", f"kg={said.kg}") if said.kg else ()
     with TemporaryDirectory() as home:
         journal = Path(home) / "set.db"
         _run(journal, "measurements", str(folder() / said.stems), *said.flags)
         _run(journal, "air", str(folder() / said.air))
-        _run(journal, "picks", str(folder() / said.picks), *picks)
+        _run(journal, "picks", str(folder() / said.picks), *said.of_picks)
         with open_journal(journal) as held:
             return tuple(held.entries())
 

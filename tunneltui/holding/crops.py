@@ -97,8 +97,3 @@ def kind_of(key: str, fruit: FruitKind) -> FruitKind:
     """The fruit kind meant: the cultivar's own where its crop has it, else its crop's usual one."""
     crop = crop_of(key)
     return fruit if fruit in crop.kinds else crop.kinds[0]
-
-
-def crop_with(fruit: FruitKind) -> Crop:
-    """The profile of the crop that bears such fruit."""
-    return next(crop for crop in CROPS.values() if fruit in crop.kinds)
