@@ -81,7 +81,18 @@ def test_a_treatment_keeps_fruit_on_the_plant_until_its_day() -> None:
     assert "Sat" in chore.why
 
 
-@pytest.mark.parametrize(("days", "arises"), [(6, False), (7, True), (9, True)])
+@pytest.mark.parametrize(
+    ("days", "due_in", "worth"), [(4, None, 0.0), (5, 3, 0.005), (8, 0, 0.015), (14, 0, 0.06), (30, 0, 0.12)]
+)
+def test_side_shoots_have_their_days(days: int, due_in: int | None, worth: float) -> None:
+    """Every seven days: from two days before to one after, and worth the more the longer they are left."""
+    one = leader(3, side_shooted_on=DAY - timedelta(days=days))
+    found = of_kind(chores(season([one, leader(4)]), outlook({}), loads()), "side_shoot")
+    said = [((piece.latest - DAY).days, piece.worth) for chore in found for piece in chore.pieces]
+    assert said == ([] if due_in is None else [(due_in, worth)])
+
+
+@pytest.mark.parametrize(("days", "arises"), [(4, False), (7, True), (9, True)])
 def test_side_shoots_are_a_weekly_row_job(days: int, arises: bool) -> None:
     late, early = leader(3, side_shooted_on=DAY - timedelta(days=days)), leader(4)
     found = of_kind(chores(season([late, early]), outlook({}), loads()), "side_shoot")
@@ -95,9 +106,11 @@ def test_side_shoots_are_a_weekly_row_job(days: int, arises: bool) -> None:
 def test_a_row_with_a_work_day_is_worked_on_it() -> None:
     # Done last Friday, a day late: due again on Thursday, its day, not on Friday.
     one = leader(3, side_shooted_on=DAY - timedelta(days=6))
-    thursdays = holding(row(work_day="Thu"))
-    assert of_kind(chores(season([one], thursdays), outlook({}), loads()), "side_shoot")
-    assert not of_kind(chores(season([one]), outlook({}), loads()), "side_shoot")
+    (chore,) = of_kind(chores(season([one], holding(row(work_day="Thu"))), outlook({}), loads()), "side_shoot")
+    assert chore.latest == DAY
+    assert not of_kind(
+        chores(season([one], holding(row(work_day="Fri"))), outlook({}), loads()), "side_shoot"
+    )
 
 
 @pytest.mark.parametrize(
