@@ -108,9 +108,7 @@ def test_a_row_with_a_work_day_is_worked_on_it() -> None:
     one = leader(3, side_shooted_on=DAY - timedelta(days=6))
     (chore,) = of_kind(chores(season([one], holding(row(work_day="Thu"))), outlook({}), loads()), "side_shoot")
     assert chore.latest == DAY
-    assert not of_kind(
-        chores(season([one], holding(row(work_day="Fri"))), outlook({}), loads()), "side_shoot"
-    )
+    assert not of_kind(chores(season([one], holding(row(work_day="Fri"))), outlook({}), loads()), "side_shoot")
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from math import floor
 from tunneltui.growth.air import AirSeries, air_series, typical_c
 from tunneltui.growth.courses import RipeCourse
 from tunneltui.growth.forecast import DAYS, basis
-from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.season.state import Leader, Season
 
 TOO_COLD_C = 9.0
@@ -67,10 +67,13 @@ def last_pick(season: Season) -> LastPick | None:
     return None
 
 
-def last_useful_flowering(last: date, air: AirSeries, factor: RipeningFactor) -> date | None:
-    """The latest day on which a truss may flower and be ripe by ``last``; None: not within the air given."""
-    ripe = RipeCourse(air, factor)
-    for day in range(last.toordinal() - QUICKEST_DAYS, air.first - 1, -1):
+def last_useful_flowering(
+    last: date, air: AirSeries, factor: RipeningFactor, pace: SizePace | None = None
+) -> date | None:
+    """The latest day on which a truss may flower and be ripe, or of picking size, by ``last``; None: not within the
+    air given."""
+    ripe = RipeCourse(air, factor, pace=pace)
+    for day in range(last.toordinal() - (QUICKEST_DAYS if pace is None else 1), air.first - 1, -1):
         ripe_day = ripe.ripe_day(day)
         if ripe_day is not None and ripe_day <= last.toordinal():
             return date.fromordinal(day)
