@@ -63,12 +63,11 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             for leader in in_order_of_work(season.leaders_of_row(row))
             if leader.tip_taken_out_on is None and not leader.let_it_run and leader.id in outlook.leaders
         ]
-        over = [
-            x for x in growing if ends_soon and (flower := last.of(x)) is not None and flower.day <= season.day
-        ]
-        if over:
-            yield _season_ends(season, row, over, [flower for x in over if (flower := last.of(x)) is not None])
-        ended = {leader.id for leader in over}
+        flowers = {x.id: flower for x in growing if ends_soon and (flower := last.of(x)) is not None}
+        ended = {id_: flower for id_, flower in flowers.items() if flower.day <= season.day}
+        if ended:
+            over = [leader for leader in growing if leader.id in ended]
+            yield _season_ends(season, row, over, list(ended.values()))
         if at_wire := _at_the_wire(season, outlook, [x for x in growing if x.id not in ended]):
             yield _wire_reached(season, outlook, row, at_wire, standing)
 
@@ -151,7 +150,7 @@ def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Lead
         season,
         row,
         leaders,
-        f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came up to it: {highest.name} is {where}.",
+        f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came to it: {highest.name} is {where}.",
         " wire",
     )
 

@@ -70,8 +70,8 @@ def last_pick(season: Season) -> LastPick | None:
 def last_useful_flowering(
     last: date, air: AirSeries, factor: RipeningFactor, pace: SizePace | None = None
 ) -> date | None:
-    """The latest day on which a truss may flower and be ripe, or of picking size, by ``last``; None: not within the
-    air given."""
+    """The latest day on which a truss may flower and be ripe, or of picking size, by ``last``; None: not within
+    the air given."""
     ripe = RipeCourse(air, factor, pace=pace)
     for day in range(last.toordinal() - (QUICKEST_DAYS if pace is None else 1), air.first - 1, -1):
         ripe_day = ripe.ripe_day(day)
