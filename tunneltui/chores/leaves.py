@@ -45,7 +45,7 @@ DELEAF = ChoreKind(
 )
 
 
-SHOOTS_EARLY_DAYS, SHOOTS_LATE_DAYS = 2, 1
+SHOOTS_EARLY_DAYS, SHOOTS_LATE_DAYS = 1, 2
 """Side shoots may come out so long before their day, and wait so long after it (own simulation)."""
 LEAVES_LATE_DAYS = 5
 """Leaves may wait so long after their day: little is lost by it (own simulation)."""

@@ -20,6 +20,7 @@ from tunneltui.chores import (
     lowering,
     picking,
     raising,
+    room_gone,
     strings,
     tips,
     trusses,
@@ -43,7 +44,7 @@ def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[C
     yield from lowering.lower(season, outlook, jobs)
     yield from strings.clip_to_string(season, outlook, jobs)
     yield from strings.cross_wire(season, loads, jobs)
-    yield from strings.tiers_full(season, jobs)
+    yield from room_gone.room_gone(season, jobs)
 
 
 class AskedBy(NamedTuple):
@@ -59,7 +60,7 @@ RULES: tuple[AskedBy, ...] = (
     AskedBy(look.repair, (look.REPAIR,)),
     AskedBy(heads.heads, (heads.HANG, heads.CLIP_HEAD, heads.TWIST_IN)),
     AskedBy(clips.second_clip, (clips.SECOND_CLIP,)),
-    AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, tips.TIP_OUT)),
+    AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, room_gone.ROOM_GONE)),
     AskedBy(strings.hang_strings, (strings.STRING,)),
     AskedBy(strings.more_twine, (strings.TWINE,)),
     AskedBy(picking.pick, (picking.PICK,)),
