@@ -82,10 +82,11 @@ def test_a_treatment_keeps_fruit_on_the_plant_until_its_day() -> None:
 
 
 @pytest.mark.parametrize(
-    ("days", "due_in", "worth"), [(4, None, 0.0), (5, 3, 0.005), (8, 0, 0.015), (14, 0, 0.06), (30, 0, 0.12)]
+    ("days", "due_in", "worth"),
+    [(5, None, 0.0), (6, 3, 0.005), (8, 1, 0.015), (9, 0, 0.015), (14, 0, 0.06), (30, 0, 0.12)],
 )
 def test_side_shoots_have_their_days(days: int, due_in: int | None, worth: float) -> None:
-    """Every seven days: from two days before to one after, and worth the more the longer they are left."""
+    """Every seven days: from one day before to two after, and worth the more the longer they are left."""
     one = leader(3, side_shooted_on=DAY - timedelta(days=days))
     found = of_kind(chores(season([one, leader(4)]), outlook({}), loads()), "side_shoot")
     said = [((piece.latest - DAY).days, piece.worth) for chore in found for piece in chore.pieces]
@@ -116,7 +117,8 @@ def test_a_row_with_a_work_day_is_worked_on_it() -> None:
     [
         (20.0, 0.50, 4),  # five hang below; four a visit at most
         (20.0, 0.30, 3),  # as many as hang below
-        (18.0, 1.00, 2),  # sixteen stay
+        (19.0, 1.00, 3),  # sixteen stay
+        (18.0, 1.00, 0),  # two are not worth a stop yet
         (16.0, 1.00, 0),
         (20.0, 0.09, 0),
     ],
@@ -136,7 +138,7 @@ def test_leaves_are_not_taken_oftener_than_weekly_and_no_more_than_a_third() -> 
     assert not of_kind(chores(season([six]), outlook({six.id: grown}), loads()), "deleaf")
     few = holding()
     few = replace(few, limits=replace(few.limits, leaves_kept=1))
-    seven = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    seven = leader(3, deleafed=((DAY - timedelta(days=14), 3),))
     sparse = replace(grown, leaves=8.0, trusses=(truss(2, 1.9),))
     (chore,) = of_kind(chores(season([seven], few), outlook({seven.id: sparse}), loads()), "deleaf")
     assert bodies(chore.writes) == [Deleafed((seven.id,), 2)]

@@ -24,6 +24,8 @@ from tunneltui.loads.room import room_m
 from tunneltui.season.state import Leader, Season
 
 WEEK_DAYS = 7
+AGAIN_DAYS = 21
+"""So long after it was said it is said again (assumed)."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
@@ -57,7 +59,7 @@ def will_it_fit(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
 
 
 def _answered_lately(season: Season, loop: str) -> bool:
-    since = season.day - timedelta(days=WEEK_DAYS)
+    since = season.day - timedelta(days=AGAIN_DAYS)
     return any(done.answers[:2] == (WILL_FIT.key, loop) and since < done.day <= season.day for done in season.done)
 
 
@@ -112,7 +114,7 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
         why=f"{many(len(found), 'stem')} will outgrow the room along the wire before {day_word(end, season.day)}: "
         f"{longest.leader.name} will be about {longest.length_m:.1f} m and there is room for "
         f"{longest.room_m:.1f} m with {cm(season.holding.limits.head_least_m)} of head; room is first used up "
-        f"about {full}. From the typical year where no forecast reaches; asked again in a week.",
+        f"about {full}. From the typical year where no forecast reaches; asked again in three weeks.",
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),

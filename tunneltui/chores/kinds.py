@@ -6,6 +6,7 @@ from typing import Literal
 
 from tunneltui.chores import (
     accidents,
+    after_frost,
     caring,
     clearing,
     clips,
@@ -37,6 +38,7 @@ KINDS: dict[str, ChoreKind] = {
         look.LOOK,
         caring.SCOUT,
         coming.LOOK_WIRE,
+        after_frost.FROST_TOOK,
         habit.PUT_RIGHT,
         picking.PICK,
         clearing.STRIP_GREEN,

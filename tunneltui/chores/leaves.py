@@ -49,6 +49,8 @@ SHOOTS_EARLY_DAYS, SHOOTS_LATE_DAYS = 1, 2
 """Side shoots may come out so long before their day, and wait so long after it (own simulation)."""
 LEAVES_LATE_DAYS = 5
 """Leaves may wait so long after their day: little is lost by it (own simulation)."""
+STOPPED_TIMES = 3
+"""So many times as seldom once the tip is out (assumed)."""
 SHOOTS_WORTH = ((21, 0.12), (14, 0.06), (10, 0.03), (8, 0.015), (0, 0.005))
 """Kg a minute by the days since they were out: shoots take what fruit would get (own simulation)."""
 LONG_LEFT_DAYS, LONG_LEFT_WORTH = 21, 0.03
@@ -61,7 +63,10 @@ def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
     every = season.holding.limits.side_shoot_days
     for row, (_, standing) in season.layout.rows.items():
         leaders = season.leaders_of_row(row)
-        due = {leader.id: weekly_due(_side_shooted(leader), every, standing.work_day) for leader in leaders}
+        due = {
+            leader.id: weekly_due(_side_shooted(leader), _every(leader, every), standing.work_day)
+            for leader in leaders
+        }
         if standing.work_day is not None:
             asked = any(day <= season.day for day in due.values())
             taken = [x for x in leaders if asked and (season.day - _side_shooted(x)).days * 2 > every]
@@ -73,6 +78,11 @@ def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
             latest = {leader.id: max(season.day, due[leader.id] + late) for leader in taken}
         if taken:
             yield _side_shoot(season, outlook, row, in_order_of_work(taken), latest)
+
+
+def _every(leader: Leader, days: int) -> int:
+    """A stem whose tip is out makes few shoots more, at its top."""
+    return days if leader.tip_taken_out_on is None else STOPPED_TIMES * days
 
 
 def _side_shooted(leader: Leader) -> date:
@@ -130,9 +140,16 @@ def deleaf(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             if due <= season.day and leader.id in outlook.leaders:
                 stem = outlook.stem(leader.id, season.day)
                 to_take[leader.id] = leaves_to_take(stem, season.holding.limits)
-        leaders = in_order_of_work(season.leaders[x] for x, leaves in to_take.items() if leaves > 0)
+        enough = {x for x, leaves in to_take.items() if _is_worth_a_stop(season, season.leaders[x], leaves)}
+        leaders = in_order_of_work(season.leaders[x] for x in enough)
         if leaders:
             yield _deleaf(season, outlook, row, leaders, to_take)
+
+
+def _is_worth_a_stop(season: Season, leader: Leader, leaves: int) -> bool:
+    """A visit's worth but one; a leaf or two wait for the next, but not for weeks."""
+    waited = (season.day - _deleafed(leader)).days >= 2 * season.holding.limits.deleaf_days
+    return leaves >= season.holding.limits.leaves_a_visit - 1 or (leaves > 0 and waited)
 
 
 def _deleafed(leader: Leader) -> date:

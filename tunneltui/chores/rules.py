@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from tunneltui.chores import (
     accidents,
+    after_frost,
     caring,
     clearing,
     clips,
@@ -26,6 +27,7 @@ from tunneltui.chores import (
     trusses,
     weak,
 )
+from tunneltui.chores.after_frost import only_clearing_after_frost
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.exceptions import only
@@ -84,6 +86,7 @@ RULES: tuple[AskedBy, ...] = (
     ),
     AskedBy(raising.raising, (raising.RAISE,)),
     AskedBy(raising.plant_out, (raising.PLANT_OUT,)),
+    AskedBy(after_frost.frost_took, (after_frost.FROST_TOOK,)),
     AskedBy(clearing.clearing, (clearing.STRIP_GREEN, clearing.CLEARING, clearing.MAKE_BED)),
 )
 
@@ -97,7 +100,7 @@ OF_A_LOOP = tuple(asked.rule for asked in RULES if "house" not in {kind.reach fo
 def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = ALL_RULES) -> list[Chore]:
     """Every chore of the day, or those of some rules, without what is ticked or put off, in no order."""
     found = (chore for rule in rules for chore in rule(season, outlook, loads))
-    return unanswered(season, before_the_heat(season, found))
+    return unanswered(season, before_the_heat(season, only_clearing_after_frost(season, found)))
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:

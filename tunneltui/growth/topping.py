@@ -17,8 +17,9 @@ from tunneltui.growth.forecast import DAYS, basis
 from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.season.state import Leader, Season
 
-TOO_COLD_C = 9.0
-"""Daily mean in the tunnel under which a vine is given up: frost at night is near. Common practice, no source."""
+TOO_COLD_C = 12.0
+"""Daily mean in the tunnel under which a vine is given up: fruit no longer ripens within the season (Adams et al.
+2001: 95 days from flower to ripe at 14 degC) and frost at night is near. Common practice, no source."""
 QUICKEST_DAYS = 35
 """No truss ripens sooner (open data: 36 to 42 days at 24 degC, topped plants)."""
 YEAR = 366

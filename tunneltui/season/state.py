@@ -165,6 +165,8 @@ class Leader:
     tip_taken_out_on: date | None = None
     let_it_run: bool = False
     suspect: bool = False
+    stripped_on: date | None = None
+    """Its green fruit came off."""
     coiled_m: float = 0.0
     """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
