@@ -322,6 +322,13 @@ def _shapes() -> list[Sheet]:
     newest_first = "Date,Plant,Stem length (cm)\n" + "".join(
         f"{uk(VISITS[n])},{label},{STEMS[label, n]}\n" for n in (2, 1, 0) for label in "12"
     )
+    stacked = (
+        wide("Date,1,2", lambda n: str(VISITS[n]), above="Stem length (cm)\n")
+        + "\nLeaves\nDate,1,2\n"
+        + "".join(f"{day},15,16\n" for day in VISITS)
+    )
+    pages = stems().splitlines()
+    printed = "\n".join([*pages[:4], pages[0], *pages[4:]]) + "\n"
     no_plants = stems("Date,Stem length (cm)", lambda day, _, cm: f"{day},{cm}")
     return [
         Sheet("a column a plant", "measurements", plants.encode(), "map", {"told": {"length": "*"}}),
@@ -332,6 +339,8 @@ def _shapes() -> list[Sheet]:
         Sheet("a column a day", "measurements", days.encode(), "map", {"told": {"length": "*"}}),
         Sheet("a column a week, titled", "measurements", week_days.encode()),
         Sheet("a column a day, xlsx", "measurements", book(("stems", turned)), file="sheet.xlsx"),
+        Sheet("traits one below the other", "measurements", stacked.encode()),
+        Sheet("the heading again on each page", "measurements", printed.encode()),
         Sheet("plant after plant", "measurements", sorted_by_plant.encode()),
         Sheet("newest first", "measurements", newest_first.encode()),
         Sheet("several rows a day and no plants", "measurements", no_plants.encode(), "map"),

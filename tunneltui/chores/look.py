@@ -154,6 +154,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             (leader.place, fixing_again(ending)),
             leaders=[leader.id],
             what=what,
+            key=was.id,
         ),
     )
 

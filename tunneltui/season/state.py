@@ -211,10 +211,12 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class SetAside:
-    """A live entry without what it leans on."""
+    """A live entry without what it leans on, or that says what was said before."""
 
     entry: Entry
     why: str
+    first: Entry | None = None
+    """The one that said it before."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from tunneltui.holding.trouble import Trouble
@@ -49,6 +49,8 @@ class Table:
     """Of a sheet with two heading rows, what stands in the upper and in the lower, column by column."""
     places: Mapping[str, int] = field(default_factory=dict)
     """Where each column is."""
+    below: tuple[Table, ...] = ()
+    """Tables of the same heading that stand below this one, each with a title of its own."""
 
     @property
     def shape(self) -> str:
@@ -94,6 +96,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         below += 1
     columns = _named([f"{upper} {lower}".strip() for upper, lower in groups] if groups else head)
     body, left_out = _without_totals(rows[below:])
+    body, blocks = _blocks(rows[at], body)
     if not body:
         raise Trouble(f"{grid.file} holds no rows below a heading.", "The first line names the columns.")
     units = {
@@ -117,7 +120,21 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         left_out=tuple(left_out),
         groups=tuple(groups),
         places={column: place for place, column in reversed(list(enumerate(columns)))},
+        below=tuple(
+            table_of(replace(grid, rows=block), 0 if skip is not None else None, sign) for block in blocks
+        ),
     )
+
+
+def _blocks(heading: Line, body: Sequence[Line]) -> tuple[tuple[Line, ...], list[tuple[Line, ...]]]:
+    """The rows of the first table, and those of every further one under the same heading with its own title; where
+    the heading only stands again, as on each page of a print, it is passed over."""
+    names = [cell.strip().casefold() for cell in heading.cells]
+    again = [n for n, row in enumerate(body) if [cell.strip().casefold() for cell in row.cells] == names]
+    begins = [n for n in again if n and _filled(body[n - 1]) == 1 < _filled(heading)]
+    ends = [*(n - 1 for n in begins), len(body)]
+    rows = tuple(row for n, row in enumerate(body[: ends[0]]) if n not in again)
+    return rows, [tuple(body[n - 1 : end]) for n, end in zip(begins, ends[1:], strict=True)]
 
 
 def _heading_at(rows: Sequence[Line]) -> int:

@@ -37,6 +37,9 @@ def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
     """
     if kind == "air":
         return table
+    if table.below:
+        first, *others = (as_long(one, kind, told) for one in (replace(table, below=()), *table.below))
+        return _joined(first, others)
     named = {column: meaning(kind, column) for column in table.columns if column not in told.values()}
     by_day = [column for column in table.columns if heads_a_day(_bare(column)) and not named.get(column)]
     if len(by_day) > 1:
@@ -55,6 +58,31 @@ def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
         return table
     traits = {trait or _trait_of_all(table, kind, told) for trait, _ in whose.values()}
     return _turned(table, kind, fixed, {c: (t or next(iter(traits)), label) for c, (t, label) in whose.items()})
+
+
+def _joined(first: Table, others: Sequence[Table]) -> Table:
+    """Tables of several traits, one below the other, as one row a plant and day with all of them."""
+    keys = tuple(column for column in first.columns if all(column in one.columns for one in others))
+    columns = tuple(dict.fromkeys(column for one in (first, *others) for column in one.columns))
+    rows: dict[tuple[str, ...], dict[str, str]] = {}
+    begins: dict[tuple[str, ...], int] = {}
+    for one in (first, *others):
+        for line in one.lines:
+            cells = {column: one.cell(line, column) for column in one.columns}
+            key = tuple(cells[column] for column in keys)
+            if set(columns) == set(keys):
+                key = (*key, str(line.number))
+            begins.setdefault(key, line.number)
+            rows.setdefault(key, {}).update(cells)
+    return replace(
+        first,
+        columns=columns,
+        lines=tuple(Line(begins[key], tuple(cells.get(c, "") for c in columns)) for key, cells in rows.items()),
+        units={column: unit for one in (*others, first) for column, unit in one.units.items()},
+        says=tuple(dict.fromkeys(said for one in (first, *others) for said in one.says)),
+        left_out=tuple(row for one in (first, *others) for row in one.left_out),
+        places={column: place for place, column in enumerate(columns)},
+    )
 
 
 def _grade(column: str) -> str:
