@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import log
 
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
@@ -48,10 +49,11 @@ class _House:
 
     def of_crop(self, kind: Traits) -> _House:
         """The same air with the sums of that kind's crop."""
-        if kind.crop is USUAL:
+        if kind.crop is USUAL and kind.ripening == 1:
             return self
         pace = None if kind.days_to_pick is None else SizePace(kind.days_to_pick, kind.crop.no_growth_c)
-        return replace(self, warmth=warmth_course(self.air, kind.crop), published=RipeCourse(self.air, pace=pace))
+        warmth = self.warmth if kind.crop is USUAL else warmth_course(self.air, kind.crop)
+        return replace(self, warmth=warmth, published=RipeCourse(self.air, _of_kind(kind), pace=pace))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,6 +138,10 @@ def leader_anew(known: Basis, season: Season, name: str, days: int = DAYS) -> Le
     return leader_outlook(replace(old, leader=leader, found=found, followed=followed, trusses=trusses), days)
 
 
+def _of_kind(kind: Traits) -> RipeningFactor:
+    return RipeningFactor(kind_log=-log(kind.ripening))
+
+
 def _evidence(season: Season, leader: Leader) -> Evidence:
     return evidence(leader, _row(season, leader), season.crop_of(leader))
 
@@ -193,7 +199,7 @@ def _kind(
     seen = [
         (found[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
     ]
-    ripening = learned_ripening(seen)
+    ripening = learned_ripening(seen, _of_kind(given))
     ripe = {tunnel: RipeCourse(house.air, ripening, house.published) for tunnel, house in own.items()}
     return _Kind(given, rate, ripening, flowering, ripe, lines)
 

@@ -9,7 +9,7 @@ from math import exp, log, sqrt
 from typing import NamedTuple
 
 from tunneltui.growth.counts import TrussCount
-from tunneltui.growth.courses import Course, RipeCourse
+from tunneltui.growth.courses import AS_PUBLISHED, Course, RipeCourse
 from tunneltui.growth.evidence import Evidence
 from tunneltui.growth.ripening import SEEN_SD, RipeningFactor
 from tunneltui.growth.truss_states import COUNT_TRUSS2, STRAY_TRUSS2_PER_WEEK, TrussLine
@@ -82,12 +82,13 @@ class _Seen:
 
 
 def learned_ripening(
-    leaders: Iterable[tuple[Evidence, TrussLine, Course, RipeCourse]],
+    leaders: Iterable[tuple[Evidence, TrussLine, Course, RipeCourse]], usual: RipeningFactor = AS_PUBLISHED
 ) -> RipeningFactor:
     """How the cultivar's fruit departs from the published rate, by trusses picked between two readings.
 
-    ``RipeCourse`` must be that of the published rate. A truss picked between two readings is taken as ripe at an
-    even place between them; all leaders of a visit count as one observation, the better for being several.
+    Each ``RipeCourse`` must be that of the ``usual`` factor: the published rate, as the kind of fruit departs from
+    it. A truss picked between two readings is taken as ripe at an even place between them; all leaders of a visit
+    count as one observation, the better for being several.
     """
     visits: dict[int, list[_Seen]] = defaultdict(list)
     for found, line, course, ripe in leaders:
@@ -95,7 +96,7 @@ def learned_ripening(
             continue
         for (start, low), (end, high) in zip(found.lowest, found.lowest[1:], strict=False):
             visits[end] += _picked(start, int(low), end, int(high), found, line, course, ripe)
-    factor = RipeningFactor()
+    factor = usual
     for day, seen in sorted(visits.items()):
         if seen:
             ratio = exp(sum(log(s.expected_days / s.seen_days) for s in seen) / len(seen))

@@ -84,12 +84,14 @@ class RipeningFactor:
     variance: float = FACTOR_SD**2
     day: int = 0
     """Ordinal of the day it stands for."""
+    kind_log: float = 0.0
+    """What the kind of fruit departs by for good."""
 
     def on(self, day: int) -> RipeningFactor:
         """As it will have faded by a later day."""
         fade = 0.5 ** (max(0, day - self.day) / FACTOR_HALF_LIFE_DAYS)
         variance = self.variance * fade**2 + FACTOR_SD**2 * (1 - fade**2)
-        return RipeningFactor(self.log_factor * fade, variance, max(day, self.day))
+        return RipeningFactor(self.log_factor * fade, variance, max(day, self.day), self.kind_log)
 
     def learn(self, day: int, expected_days: float, seen_days: float, seen_sd: float = SEEN_SD) -> RipeningFactor:
         """After a truss took ``seen_days`` where the published rate said ``expected_days``.
@@ -99,11 +101,11 @@ class RipeningFactor:
         now = self.on(day)
         gain = now.variance / (now.variance + seen_sd**2)
         log_factor = now.log_factor + gain * (log(expected_days / seen_days) - now.log_factor)
-        return RipeningFactor(log_factor, now.variance * (1 - gain), now.day)
+        return RipeningFactor(log_factor, now.variance * (1 - gain), now.day, self.kind_log)
 
     def rate(self, ripe_day: int) -> float:
         """What multiplies the rate of a truss expected ripe on that day."""
-        return exp(self.on(ripe_day).log_factor)
+        return exp(self.kind_log + self.on(ripe_day).log_factor)
 
     def log_sd(self, days_left: float) -> float:
         """Standard deviation of the logarithm of the days from flowering to ripe."""
