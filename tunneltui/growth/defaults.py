@@ -82,8 +82,9 @@ class Traits:
         return log(self.stem_cm_a_day)
 
 
-def traits(cultivar: Cultivar | None) -> Traits:
-    """The values in force for a cultivar; an unknown one is taken as the usual crop's usual kind."""
+def traits(cultivar: Cultivar | None, *, lit: bool = False) -> Traits:
+    """The values in force for a cultivar; an unknown one is the usual crop's usual kind. ``lit``: it grows
+    under lamps."""
     given = cultivar or Cultivar(key="unknown")
     crop = crop_of(given.crop)
     kind = _KINDS[kind_of(given.crop, given.fruit)]
@@ -103,7 +104,7 @@ def traits(cultivar: Cultivar | None) -> Traits:
         fruits,
         kind.stalk_share,
         crop.flowering_intercept if intercept is None else intercept,
-        _stem_cm_a_day(given, crop),
+        _stem_cm_a_day(given, crop, lit),
         sources | _own_sources(given),
         crop,
         None if crop.days_to_pick is None else given.days_to_pick or crop.days_to_pick,
@@ -111,14 +112,14 @@ def traits(cultivar: Cultivar | None) -> Traits:
     )
 
 
-def _stem_cm_a_day(cultivar: Cultivar, crop: Crop) -> float:
+def _stem_cm_a_day(cultivar: Cultivar, crop: Crop, lit: bool) -> float:
     if cultivar.stem_m_per_week is not None:
         return cultivar.stem_m_per_week * 100 / 7
     if cultivar.stem_per_truss_m is not None:
         intercept = cultivar.truss_rate_intercept or crop.flowering_intercept
         rate = truss_rate(STEM_CAP_C, intercept, crop.flowering_slope)
         return max(0.5, cultivar.stem_per_truss_m * 100 * rate)
-    return crop.stem_cm_a_day
+    return crop.lit_stem_cm_a_day if lit and crop.lit_stem_cm_a_day is not None else crop.stem_cm_a_day
 
 
 def _own_sources(cultivar: Cultivar) -> dict[str, str]:

@@ -18,6 +18,8 @@ from tunneltui.growth.widths import WidthsSeen
 
 FLOWERED_SD_DAYS = 2.0
 """Error of a truss's flowering day told from weekly counts."""
+LEAST_OF_EXPECTED = 0.2
+"""A truss picked sooner than this share of the days expected was miscounted."""
 TRUSTED_BACK_DAYS = 21
 """A truss that flowered longer than this before the first count has no flowering day worth learning from."""
 
@@ -116,7 +118,7 @@ def _picked(
             continue
         taken = start + (place + 0.5) / (high - low) * (end - start) - flowered
         expected = ripe.ripe(flowered) - flowered
-        if taken < 10 or not expected < float("inf"):
+        if not taken > LEAST_OF_EXPECTED * expected or not expected < float("inf"):
             continue
         sd = sqrt(FLOWERED_SD_DAYS**2 + (end - start) ** 2 / 12) / taken
         seen.append(_Seen(expected, taken, sd))
