@@ -126,23 +126,41 @@ def _walk(season: Season, chosen: list[Chore]) -> Callable[[Chore], tuple[float,
     the way round instead, front head first. What belongs to the whole row comes at its beginning.
     """
     place_of = _PlaceOf(season)
+    along = _along(season, chosen)
+
+    def key(chore: Chore) -> tuple[float, ...]:
+        loop, row, along_m = along(chore.row, chore.x_m)
+        whole = place_of.is_of_the_row(chore)
+        return (loop, row, 0.0 if whole else 1.0, 0.0 if whole else along_m)
+
+    return key
+
+
+def _along(season: Season, chosen: Iterable[Chore]) -> Callable[[str, float], tuple[float, float, float]]:
+    """Where the walk of the ``chosen`` passes a place: number of its loop, of its row in it, and along the row."""
     lowered = {c.about for c in chosen if c.kind == "lower"}
     loop_number = {loop: number for number, loop in enumerate(season.layout.loops)}
     row_number = {row: number for number, row in enumerate(season.layout.rows)}
 
-    def key(chore: Chore) -> tuple[float, ...]:
-        loop = season.layout.loop_of_row.get(chore.row)
+    def key(row: str, x_m: float) -> tuple[float, float, float]:
+        loop = season.layout.loop_of_row.get(row)
         if loop is None:
-            return (-1.0, 0.0, 0.0, 0.0)
-        first_row = loop.stretches[0].row == chore.row
-        against = loop.id in lowered
-        rows_order = float(row_number[chore.row])
-        along_m = chore.x_m if first_row else -chore.x_m
-        if against:
-            stretch = next(s for s in loop.stretches if s.row == chore.row)
-            rows_order = -stretch.u_start_m
-            along_m = -loop.u_m(chore.row, chore.x_m)
-        whole = place_of.is_of_the_row(chore)
-        return (float(loop_number[loop.id]), rows_order, 0.0 if whole else 1.0, 0.0 if whole else along_m)
+            return (-1.0, 0.0, 0.0)
+        if loop.id in lowered:
+            stretch = next(s for s in loop.stretches if s.row == row)
+            return (float(loop_number[loop.id]), -stretch.u_start_m, -loop.u_m(row, x_m))
+        along_m = x_m if loop.stretches[0].row == row else -x_m
+        return (float(loop_number[loop.id]), float(row_number[row]), along_m)
 
     return key
+
+
+def places_walked(season: Season, chores: Iterable[Chore]) -> dict[str, tuple[str, ...]]:
+    """Every row in the order in which a walk of ``chores`` passes it, with its places in that order."""
+    along = _along(season, chores)
+    rows = sorted(season.layout.rows, key=lambda row: along(row, 0.0)[:2])
+    return {
+        row: tuple(one.name for one in sorted(places, key=lambda one: along(row, one.x_m)))
+        for row in rows
+        for places in [season.layout.rows[row][1].places]
+    }

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from tunneltui.chores.chore import Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.walk import plan_round
+from tunneltui.chores.walk import places_walked, plan_round
 from tunneltui.chores.wording import kg, kg_band, many
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
@@ -54,7 +54,7 @@ def picture_of(
             round=order,
             states=states_after(chores_of(order), asked, ticked),
             leaders=_leaders(morning, _as_before(morning, was)),
-            rows=_rows(season),
+            rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
             since=len(asked.keys() - shown),
             last_act=last_act,
@@ -113,11 +113,13 @@ def air_words(season: Season) -> str:
     return ""
 
 
-def _rows(season: Season) -> dict[str, RowFacts]:
+def _rows(season: Season, order: Round) -> dict[str, RowFacts]:
     found = {}
-    for row, (tunnel, _standing) in season.layout.rows.items():
+    walked = places_walked(season, (chore for spot in order.spots for chore in spot.chores))
+    for row, places in walked.items():
+        tunnel, _ = season.layout.rows[row]
         cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders_of_row(row))
-        found[row] = RowFacts(tunnel.name, tuple(cultivars))
+        found[row] = RowFacts(tunnel.name, tuple(cultivars), places, season.layout.loop_of_row[row].id)
     return found
 
 

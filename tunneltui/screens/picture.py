@@ -53,6 +53,9 @@ class RowFacts(NamedTuple):
 
     tunnel: str
     cultivars: tuple[str, ...]
+    places: tuple[str, ...] = ()
+    """In the order in which today's walk passes them."""
+    loop: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,6 +77,7 @@ class Picture:
     """By chore id; what is not in it is still to do."""
     leaders: Mapping[str, LeaderFacts]
     rows: Mapping[str, RowFacts]
+    """In the order of the walk."""
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
     since: int = 0

@@ -11,7 +11,7 @@ from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.seasons import season_span
 from tunneltui.review.yields import By
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 
 GROUPS: tuple[By, ...] = ("cultivar", "row", "bed", "tunnel", "place")
 COMPARED: tuple[What, ...] = ("cultivar", "row", "training", "season")
@@ -43,7 +43,7 @@ def season_lines(back: LookBack, units: Units) -> tuple[list[Line], dict[str, To
     told: dict[str, Told] = {}
     for section in sections(back, units):
         key = f"section {section.key}"
-        lines.append(Line(key, (Part(f" {section.title}", "heading"),), heading=True))
+        lines.append(Line(key, (Part(f" {section.title}", "bold"),), heading=True))
         told[key] = Told(section.key, section.title)
         for number, item in enumerate(section.items):
             key = item.key or f"{section.key} {number}"
@@ -57,7 +57,7 @@ def _parts(section: Section, words: str) -> tuple[Part, ...]:
     name, colon, rest = words.partition(": ")
     if section.kept_together or not colon or len(name) > 30:
         return (Part(words),)
-    return (Part(f"{name}:", "place"), Part(f" {rest}"))
+    return (Part(f"{name}:", "bold"), Part(f" {rest}"))
 
 
 def whole_season(back: LookBack, units: Units) -> list[str]:

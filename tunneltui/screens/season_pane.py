@@ -25,6 +25,7 @@ from tunneltui.report.units import Units
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
 from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Field, Fields, Page
 from tunneltui.screens.lines import Lines, bindings_for
@@ -48,7 +49,7 @@ ROOMY_ROWS = 14
 READING = "The season is still being worked out."
 
 
-class SeasonPane(Container):
+class SeasonPane(Beside):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
@@ -56,6 +57,7 @@ class SeasonPane(Container):
     #season-words { height: auto; max-height: 60%; }
     """
 
+    REASON_ROWS = 8
     picture: reactive[Picture | None] = reactive(None)
 
     class LookedBack(Message):
