@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
+from tunneltui.cells import Units
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import spoken, typed_flags
-from tunneltui.report.units import Units
+from tunneltui.pages import units
+from tunneltui.report import typed_flags
 
 if TYPE_CHECKING:
     from tunneltui.report.settings import Chosen
@@ -48,7 +49,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
-    spoken.speak(Units(args.chosen.imperial))
+    units.set_units(Units(args.chosen.imperial))
     try:
         status: int = args.run(args)
         sys.stdout.flush()
@@ -300,6 +301,8 @@ def _add_looking(commands: Commands) -> None:
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
+    lower = _command(commands, "lower", "lower", "a row's lowering, head by head", "lower W1")
+    lower.add_argument("name", metavar="ROW", nargs="?", help="a row of the loop; else every lowering of the week")
     _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
     _add_plan(commands)
@@ -499,6 +502,12 @@ def _add_holding(commands: Commands) -> None:
     new.add_argument("--cultivars", type=typed_flags.names, metavar="NAMES", help="separated by commas")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
+    new.add_argument(
+        "--work-days",
+        type=typed_flags.weekdays,
+        metavar="DAYS",
+        help="days you work there, such as 'Mon, Wed, Sat'",
+    )
     new.add_argument(
         "--planted", type=typed_flags.a_day, metavar="DAY", help="every place was planted on that day"
     )

@@ -139,7 +139,7 @@ async def test_the_chosen_line_keeps_every_ink_of_its_own(tmp_path: Path) -> Non
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         walk = app.query_one("#walk", Lines)
         must = next(
-            index for index, line in enumerate(walk.lines) if any(part.ink == "must" for part in line.parts)
+            index for index, line in enumerate(walk.lines) if any(part.style == "must" for part in line.parts)
         )
         walk.move_to(must)
         await pilot.pause()

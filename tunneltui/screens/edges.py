@@ -12,10 +12,10 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tunneltui.report.spoken import said
+from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.inked import INK_CLASSES, segments
-from tunneltui.screens.parts import Part, whole_words
+from tunneltui.screens.parts import Part, whole_words, width_of
 from tunneltui.screens.text import READER
 
 HEAD_GAP = "   "
@@ -36,7 +36,7 @@ def head_parts(head: Head, width: int) -> tuple[Part, ...]:
     """The head in ``width`` cells: what is on the right stays longest."""
     for first in range(len(head.right) + 1):
         right = [part for kept in head.right[first:] for part in (Part(HEAD_GAP), kept)][1:]
-        needed = sum(part.width for part in right)
+        needed = sum(width_of(part) for part in right)
         room = width - 2 - needed - (len(HEAD_GAP) if right else 0)
         for where in head.where:
             for words in (*head.words, ""):
@@ -108,8 +108,8 @@ class HeaderLine(EdgeLine):
 
     def show(self, head: Head) -> None:
         in_units = head._replace(
-            words=tuple(said(words) for words in head.words),
-            right=tuple(part._replace(text=said(part.text)) for part in head.right),
+            words=tuple(localize(words) for words in head.words),
+            right=tuple(part._replace(text=localize(part.text)) for part in head.right),
         )
         if in_units != self._head:
             self._head = in_units

@@ -16,7 +16,6 @@ from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
 from tunneltui.screens.picture import (
-    JOINS,
     Answers,
     FixingChoice,
     LeaderFacts,
@@ -56,6 +55,7 @@ def picture_of(
             leaders=_leaders(morning, _as_before(morning, was)),
             rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
+            hands=hands_of(order),
             since=len(asked.keys() - shown),
             last_act=last_act,
             morning=morning,
@@ -75,13 +75,21 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
     others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in states]
     states |= {chore.id: ticked.get(chore.answers, "") for chore in others}
     known = {chore.answers for chore in theirs}
-    came = [chore for chore in stems.chores if chore.kind in JOINS and chore.answers not in known]
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.answers not in known]
     rests = {answers: asked[answers] for answers in ticked if answers in asked}
     if not came and not rests:
         return renewed(picture, walk, _leaders(stems), states)
     order = with_rests(with_newcomers(picture.round, plan_round(stems.season, came)), rests)
     leaders = {**picture.leaders, **_leaders(stems)}
-    return laid_out(replace(picture, round=order, states={**picture.states, **states}, leaders=leaders))
+    return laid_out(
+        replace(
+            picture,
+            round=order,
+            states={**picture.states, **states},
+            leaders=leaders,
+            hands=hands_of(order),
+        )
+    )
 
 
 def _ticked(season: Season) -> dict[Answers, State]:
@@ -111,6 +119,12 @@ def air_words(season: Season) -> str:
             if low is not None and high is not None:
                 return f"{low:.0f} to {high:.0f} degC forecast"
     return ""
+
+
+def hands_of(order: Round) -> dict[str, tuple[str, ...]]:
+    """Kinds of its chores that are done plant by plant and overhead: what hangs on the wire."""
+    kinds = {chore.kind for spot in order.spots for chore in spot.chores}
+    return {walk: tuple(sorted(k for k in kinds if KINDS[k].walk == walk)) for walk in ("plants", "overhead")}
 
 
 def _rows(season: Season, order: Round) -> dict[str, RowFacts]:

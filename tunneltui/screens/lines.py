@@ -15,11 +15,17 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tunneltui.cells import Units
+from tunneltui.pages.lines import list_lines
+from tunneltui.pages.page import Page
+from tunneltui.pages.units import in_force
 from tunneltui.screens import actions
 from tunneltui.screens.inked import INK_CLASSES, segments
 from tunneltui.screens.parts import Line, Part, fitted, in_units, whole_words
 from tunneltui.screens.text import READER
 
+EDGE_CELLS = 2
+"""Left and right of a line: the mark of the chosen one, and a blank before the scrollbar."""
 HERE = "▌"
 """In the first column of the chosen line."""
 
@@ -70,6 +76,8 @@ class Lines(ScrollView, can_focus=True):
         self._as_typed = as_typed
         """Lines that growers wrote, or that are in their units already."""
         self._lines: Sequence[Line] = ()
+        self._page: tuple[Page, Units] | None = None
+        """What the lines are made of, where that is a page."""
         self._strips: dict[tuple[int, int, bool], Strip] = {}
         self._looks: dict[str, Style] = {}
 
@@ -98,6 +106,11 @@ class Lines(ScrollView, can_focus=True):
         while end < len(self._lines) and self._lines[end].rest:
             end += 1
         return range(index, end)
+
+    def show_page(self, page: Page, units: Units | None = None) -> None:
+        """A page's lines, made anew when the list gets another width; in the units in force unless given."""
+        self._page = page, units or in_force()
+        self.show(list_lines(page, max(self._width - EDGE_CELLS, 1), self._page[1]))
 
     def replace(self, index: int, line: Line) -> None:
         """One line in another state."""
@@ -146,6 +159,8 @@ class Lines(ScrollView, can_focus=True):
         self._place_terminal_cursor()
 
     def on_resize(self) -> None:
+        if self._page is not None:
+            self.show_page(*self._page)
         self.virtual_size = Size(self.size.width, len(self._lines))
         self._strips.clear()
         if self._lines:
@@ -182,7 +197,7 @@ class Lines(ScrollView, can_focus=True):
         line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
             return Strip([Segment(whole_words(_spoken(line), width), base)]).crop_extend(0, width, base)
-        parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - 2))
+        parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - EDGE_CELLS))
         return Strip(segments(parts, self._ink, base)).crop_extend(0, width, base)
 
     def _ink(self, ink: str) -> Style:

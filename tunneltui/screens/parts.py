@@ -7,60 +7,35 @@ Only what a grower wrote is cut, in its middle.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
-from tunneltui.report.spoken import said, units
+from tunneltui.pages.lines import Line as Line
+from tunneltui.pages.lines import Part as Part
+from tunneltui.pages.units import in_force, localize
 
 LEAST_OWN = 7
 """Cells that are left of what a grower wrote before anything else gives way."""
 
 
-class Part(NamedTuple):
-    """A stretch of a line in one ink."""
-
-    text: str
-    ink: str = ""
-    """One of ``themes.INKS``, ``bold``, or '' for plain ink."""
-    cells: int = 0
-    """At least as wide; 0: as wide as it is."""
-    shorter: tuple[str, ...] = ()
-    """What says the same in less room, the longest first."""
-    rank: int = 0
-    """Where there is no room the highest goes first, whole; 0 never goes."""
-    right: bool = False
-    """Stands at the right of its cells, as figures do."""
-    own: bool = False
-    """A grower's words, which may be cut in their middle."""
-
-    @property
-    def width(self) -> int:
-        return max(cell_len(self.text), self.cells)
-
-    @property
-    def padded(self) -> str:
-        blanks = " " * (self.cells - cell_len(self.text))
-        return blanks + self.text if self.right else self.text + blanks
+def width_of(part: Part) -> int:
+    """Cells it takes."""
+    return max(cell_len(part.text), part.cells)
 
 
-class Line(NamedTuple):
-    """One line of a list."""
-
-    key: str
-    parts: tuple[Part, ...]
-    heading: bool = False
-    rest: bool = False
-    """Goes on with what the line above says: chosen with it, never alone."""
+def padded(part: Part) -> str:
+    """Its text in the cells it has."""
+    blanks = " " * (part.cells - cell_len(part.text))
+    return blanks + part.text if part.right else part.text + blanks
 
 
 def in_units(line: Line) -> Line:
     """With its quantities in the grower's units."""
-    if not units().imperial:
+    if not in_force().imperial:
         return line
     return line._replace(
         parts=tuple(
-            part._replace(text=said(part.text), shorter=tuple(said(words) for words in part.shorter))
+            part._replace(text=localize(part.text), shorter=tuple(localize(words) for words in part.shorter))
             for part in line.parts
         )
     )
@@ -70,22 +45,22 @@ def fitted(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
     """The parts in ``width`` cells: shorter forms from the right, then columns by rank, then a grower's own words
     cut in their middle, last the words at the end left out whole."""
     held = list(parts)
-    over = sum(part.width for part in held) - width
+    over = sum(width_of(part) for part in held) - width
     while over > 0:
         at = next((n for n in range(len(held) - 1, -1, -1) if held[n].shorter), None)
         if at is not None:
             before = held[at]
             held[at] = before._replace(text=before.shorter[0], shorter=before.shorter[1:])
-            over -= before.width - held[at].width
+            over -= width_of(before) - width_of(held[at])
             continue
-        worst = max((part.rank for part in held), default=0)
-        own = max((part for part in held if part.own), key=lambda part: part.width, default=None)
-        if own is not None and own.width - over >= LEAST_OWN:
-            held[held.index(own)] = own._replace(text=cut_in_middle(own.text, own.width - over), cells=0)
+        worst = min((part.rank for part in held if part.rank), default=0)
+        own = max((part for part in held if part.own), key=lambda part: width_of(part), default=None)
+        if own is not None and width_of(own) - over >= LEAST_OWN:
+            held[held.index(own)] = own._replace(text=cut_in_middle(own.text, width_of(own) - over), cells=0)
             over = 0
         elif worst:
             at = max(n for n, part in enumerate(held) if part.rank == worst)
-            over -= held.pop(at).width
+            over -= width_of(held.pop(at))
         else:
             return _to_whole_words(held, width)
     return tuple(held)
@@ -121,9 +96,9 @@ def _to_whole_words(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
     held: list[Part] = []
     left = width
     for part in parts:
-        if part.width > left:
+        if width_of(part) > left:
             held.append(part._replace(text=whole_words(part.text, left), cells=0))
             break
         held.append(part)
-        left -= part.width
+        left -= width_of(part)
     return tuple(held)

@@ -11,7 +11,7 @@ from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
-from tunneltui.report.spoken import axis
+from tunneltui.pages.units import axis
 from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.parts import Line, Part
 
@@ -69,7 +69,7 @@ def _pick_line(morning: Morning, pick: PickOutlook) -> Line:
     about = f"likely {pick.kg.mid:.1f} kg, about {many(max(1, round(pick.trusses)), 'truss', 'trusses')}"
     band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg, {about}"
     if pick.blind:
-        band = "what is ripe: no pick weighed yet, so no figure"
+        band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg: no pick weighed yet"
     state = f"✓ {done:g} kg" if done is not None else ""
     return Line(
         pick_key(pick),

@@ -132,29 +132,35 @@ class RoundPane(Beside):
         return None
 
     def action_done(self) -> None:
+        from tunneltui.chores.kinds import KINDS
         from tunneltui.screens import acts
 
-        line = self._walk.line
-        if line is not None and line.heading:
-            self._done_below()
-            return
         chore = self._open()
         if chore is None:
             return
-        if chore.kind == "put_right" and all(draft.kind == "note" for draft in chore.writes):
-            # Nothing is noted yet that could be confirmed as it is.
+        taken = KINDS[chore.kind].taken
+        if self._goes_head_by_head(chore):
+            self.action_lower()
+        elif taken == "walk":
             self.action_put_right()
+        elif taken == "amount":
+            self.action_pick()
+        elif chore.choices:
+            self._ask_which(chore)
         else:
             self._want(acts.done([chore]))
 
-    def _done_below(self) -> None:
+    def _ask_which(self, chore: Chore) -> None:
+        """What is to be decided is written only by the letter of an answer."""
         from tunneltui.screens import acts
+        from tunneltui.screens.forms import Choice, Letters, Question
 
-        chores = [chore for chore in self._walk.below() if self._walk.is_open(chore)]
-        if chores:
-            self._want(acts.done(chores))
-        else:
-            self._say("Nothing is left to do under this heading.")
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                self._want(acts.chosen(chore, chore.choices[int(answers[0].value)]))
+
+        choices = [Choice(str(number), choice.words) for number, choice in enumerate(chore.choices)]
+        self.app.push_screen(Letters(Question(chore.proposal, choices)), chosen)
 
     def action_changes(self) -> None:
         from tunneltui.screens import changes
@@ -163,8 +169,11 @@ class RoundPane(Beside):
         chore = self._open()
         if chore is None or self.picture is None:
             return
-        if chore.kind == "put_right":
-            self.action_put_right()
+        if chore.kind == "put_right" or chore.choices:
+            self.action_done()
+            return
+        if self._goes_head_by_head(chore):
+            self.action_lower()
             return
         leaders = self.picture.leaders_of(chore)
         form = Fields(
@@ -178,6 +187,21 @@ class RoundPane(Beside):
                 self._want(changes.act(chore, leaders, values))
 
         self.app.push_screen(form, keep)
+
+    def _goes_head_by_head(self, chore: Chore) -> bool:
+        return chore.kind == "lower" and self.picture is not None and self.picture.morning is not None
+
+    def action_lower(self) -> None:
+        """Head by head, with the loop of the line under the cursor."""
+        from tunneltui.screens.lowering_page import page_for
+
+        picture = self.picture
+        loop = picture.morning.season.layout.loop_of_row.get(self.row) if picture and picture.morning else None
+        page = page_for(picture, loop.id) if picture is not None and loop is not None else None
+        if page is not None:
+            self.app.push_screen(page)
+        else:
+            self._say(NOT_YET if picture is None or picture.morning is None else "No lowering is proposed here.")
 
     # Things that happen on the way
 
@@ -283,7 +307,7 @@ class RoundPane(Beside):
             if values is not None:
                 self._want(picking.act(about, cultivar, values, chore))
 
-        self.app.push_screen(picking.form(about, cultivar, chore.proposal if chore else ""), keep)
+        self.app.push_screen(picking.form(about, cultivar, chore), keep)
 
     def action_measure(self) -> None:
         from tunneltui.screens.forms import Letters

@@ -19,7 +19,7 @@ class Wire(NamedTuple):
     chores: Mapping[str, tuple[str, ...]]
     """Ids of what is asked for, by place."""
     places: Mapping[str, tuple[str, ...]]
-    """By the id of a chore of the walk."""
+    """By the id of a chore that hangs on the wire."""
 
     def after(self, changed: Iterable[str], states: Mapping[str, State], chores: Mapping[str, Chore]) -> Wire:
         """With the places of the ``changed`` chores as they are now."""
@@ -32,42 +32,46 @@ class Wire(NamedTuple):
         return self._replace(hangs=hangs)
 
 
-OF_THE_ROW = frozenset({"look"})
-"""Kinds that are of a whole row and hang at none of its places."""
 NO_WIRE = Wire((), {}, {}, {})
 
 
 def wire_of(picture: Picture) -> Wire:
-    """From the chores of the walk: each hangs where its stems stand, else at its spot."""
-    facts = picture.rows
-    names = list(facts)
-    rows = tuple(
-        WireRow(
-            name,
-            facts[name].tunnel,
-            facts[name].places,
-            after is not None and facts[after].loop == facts[name].loop,
-        )
-        for name, after in zip(names, [*names[1:], None], strict=True)
-    )
+    """What is done plant by plant; once none of that is left, what is done overhead."""
+    plants, overhead = (_wire(picture, picture.hands.get(walk, ())) for walk in ("plants", "overhead"))
+    return plants if any(plants.hangs.values()) or not overhead.hangs else overhead
+
+
+def _wire(picture: Picture, kinds: Iterable[str]) -> Wire:
+    rows = _rows(picture)
     known = {place for row in rows for place in row.places}
     hangs: dict[str, Hangs] = {}
     chores: dict[str, list[str]] = {}
     places: dict[str, tuple[str, ...]] = {}
-    for spot in picture.round.spots:
-        for chore in spot.chores:
-            if chore.kind in OF_THE_ROW:
-                continue
-            where = {leader.place for leader in picture.leaders_of(chore)} or {spot.place}
-            places[chore.id] = tuple(sorted(where & known))
-            hanging = _hangs(chore, picture.states.get(chore.id, ""))
-            for place in places[chore.id]:
-                chores.setdefault(place, []).append(chore.id)
-                hangs[place] = max(hangs.get(place, Hangs.NOTHING), hanging)
+    for chore in picture.planned():
+        if chore.kind not in kinds:
+            continue
+        places[chore.id] = tuple(dict.fromkeys(piece.place for piece in chore.pieces if piece.place in known))
+        hanging = _hangs(chore, picture.states.get(chore.id, ""))
+        for place in places[chore.id]:
+            chores.setdefault(place, []).append(chore.id)
+            hangs[place] = max(hangs.get(place, Hangs.NOTHING), hanging)
     return Wire(rows, hangs, {place: tuple(ids) for place, ids in chores.items()}, places)
+
+
+def _rows(picture: Picture) -> tuple[WireRow, ...]:
+    facts = picture.rows
+    names = list(facts)
+    return tuple(
+        WireRow(
+            name, facts[name].tunnel, facts[name].places, bool(after) and facts[after].loop == facts[name].loop
+        )
+        for name, after in zip(names, [*names[1:], ""], strict=True)
+    )
 
 
 def _hangs(chore: Chore, state: State) -> Hangs:
     if state not in ("", "partly"):
         return Hangs.NOTHING
-    return Hangs.MUST if chore.must else Hangs.WORK
+    if chore.must:
+        return Hangs.MUST
+    return Hangs.DECISION if chore.choices else Hangs.WORK
