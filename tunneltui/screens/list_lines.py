@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
-from tunneltui.draw.days import day_words as day_words
 from tunneltui.screens.edges import Head
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.picture import Picture, State

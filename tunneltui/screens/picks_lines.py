@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from itertools import accumulate
 from math import floor, hypot
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.pages.units import axis
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.parts import Line, Part
 
 
