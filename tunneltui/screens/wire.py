@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from itertools import zip_longest
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
@@ -65,7 +66,7 @@ def _rows(picture: Picture) -> tuple[WireRow, ...]:
         WireRow(
             name, facts[name].tunnel, facts[name].places, bool(after) and facts[after].loop == facts[name].loop
         )
-        for name, after in zip(names, [*names[1:], ""], strict=True)
+        for name, after in zip_longest(names, names[1:], fillvalue="")
     )
 
 
