@@ -199,9 +199,15 @@ def backtest_text(held: Backtests) -> str:
             width = "-" if score.width is None else f"{score.width * factor:.1f}"
             lines.append(
                 f"  {_ahead(score.days)} on: {score.mae * factor:.2f} (last rate carried on: {last}), "
-                f"{inside} inside 90%, {width} wide, n {score.n}"
+                f"{inside} inside 90%, {width} wide, {_off(score.bias or 0.0, factor)}, n {score.n}"
             )
     return joined(lines)
+
+
+def _off(bias: float, factor: float) -> str:
+    """Which way the forecasts lay, in the mean."""
+    size = f"{abs(bias) * factor:.2f}"
+    return "even" if float(size) == 0 else f"{size} too {'much' if bias > 0 else 'little'}"
 
 
 def _ahead(days: int) -> str:
