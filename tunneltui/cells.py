@@ -78,6 +78,12 @@ _SCALES: dict[str, tuple[Scale, Scale]] = {
     "min": (Scale("min", 1), Scale("min", 1)),
     "": (Scale("", 1), Scale("", 1)),
 }
+_LONG_NAMES = {
+    "kg": ("kilograms", "pounds"),
+    "m": ("metres", "feet"),
+    "cm": ("centimetres", "inches"),
+    "L": ("litres", "US gallons"),
+}
 _COARSE = 0.05
 """A figure in the other system that is farther off than this share gets a decimal more."""
 
@@ -108,11 +114,13 @@ class Words(NamedTuple):
 
 
 class Quantity(NamedTuple):
-    """``value`` in SI, said in ``unit``; ``decimals`` of the metric figure, None for the unit's own."""
+    """``value`` in SI, said in ``unit``; ``decimals`` of the metric figure, None for the unit's own;
+    ``signed``: a plus stands before it."""
 
     value: float
     unit: Unit
     decimals: int | None = None
+    signed: bool = False
     role: Role = ""
 
     def shown(self, units: Units = METRIC) -> str:
@@ -120,7 +128,7 @@ class Quantity(NamedTuple):
 
     def figure(self, units: Units = METRIC) -> str:
         """Without its unit, for a column that has it in its head."""
-        return _figures((self.value,), self.unit, self.decimals, units)[0]
+        return _figures((self.value,), self.unit, self.decimals, units, signed=self.signed)[0]
 
 
 class Band(NamedTuple):
@@ -131,13 +139,14 @@ class Band(NamedTuple):
     unit: Unit
     decimals: int | None = None
     between: str = " to "
+    signed: bool = False
     role: Role = ""
 
     def shown(self, units: Units = METRIC) -> str:
         return _with_unit(self.figure(units), self.unit, units)
 
     def figure(self, units: Units = METRIC) -> str:
-        low, high = _figures((self.low, self.high), self.unit, self.decimals, units)
+        low, high = _figures((self.low, self.high), self.unit, self.decimals, units, signed=self.signed)
         return low if low == high else f"{low}{self.between}{high}"
 
 
@@ -168,6 +177,17 @@ class Share(NamedTuple):
         return f"1 in {round(1 / self.share)}" if self.share >= 0.001 else "under 1 in 1000"
 
 
+class UnitName(NamedTuple):
+    """The name of a unit alone, for the head of a column or a field; ``long``: kilograms."""
+
+    unit: Unit
+    long: bool = False
+    role: Role = ""
+
+    def shown(self, units: Units = METRIC) -> str:
+        return _LONG_NAMES[self.unit][units.imperial] if self.long else scale(self.unit, units).name
+
+
 class Mark(NamedTuple):
     """A sign with its word: ``!`` must. A list shows ``sign``, a reader hears ``word``."""
 
@@ -179,7 +199,7 @@ class Mark(NamedTuple):
         return self.sign
 
 
-Cell = Text | Words | Quantity | Band | Day | Share | Mark
+Cell = Text | Words | Quantity | Band | Day | Share | UnitName | Mark
 
 
 class Sentence(str):
@@ -311,8 +331,8 @@ def from_data(kept: dict[str, Any]) -> Any:
     return Sentence(*(_cell(name, fields) for name, *fields in cells)) if cells is not None else kept
 
 
-_KINDS: dict[str, type[Text | Words | Quantity | Band | Day | Share | Mark]] = {
-    kind.__name__: kind for kind in (Text, Words, Quantity, Band, Day, Share, Mark)
+_KINDS: dict[str, type[Text | Words | Quantity | Band | Day | Share | UnitName | Mark]] = {
+    kind.__name__: kind for kind in (Text, Words, Quantity, Band, Day, Share, UnitName, Mark)
 }
 
 
@@ -386,12 +406,20 @@ def bed_words(bed: str) -> str:
     return bed if "bed" in bed.lower() else f"bed {bed}"
 
 
+def one_line(text: object, most: int = 120) -> str:
+    """Text from a file as one printable line, control and direction marks made visible."""
+    shown = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in str(text))
+    return shown if len(shown) <= most else shown[: most - 1] + "…"
+
+
 def _with_unit(figure: str, unit: Unit, units: Units) -> str:
     name = scale(unit, units).name
     return f"{figure} {name}" if name else figure
 
 
-def _figures(values: Sequence[float], unit: Unit, decimals: int | None, units: Units) -> list[str]:
+def _figures(
+    values: Sequence[float], unit: Unit, decimals: int | None, units: Units, *, signed: bool = False
+) -> list[str]:
     metric, imperial = _SCALES[unit]
     fine = metric.decimals if decimals is None else decimals
     how = imperial if units.imperial else metric
@@ -399,7 +427,8 @@ def _figures(values: Sequence[float], unit: Unit, decimals: int | None, units: U
     if units.imperial and imperial != metric:
         fine = max(_decimals(value, fine, imperial.times / metric.times) for value in shown)
     # Adding nothing makes a figure that rounds to nothing from below 0, not -0.
-    return [f"{round(value, fine) + 0.0:.{fine}f}" for value in shown]
+    sign = "+" if signed else ""
+    return [f"{round(value, fine) + 0.0:{sign}.{fine}f}" for value in shown]
 
 
 def _decimals(value: float, metric_decimals: int, times: float) -> int:

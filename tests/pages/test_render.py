@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from tunneltui.cells import IMPERIAL, Mark, Sentence, Share, Words, inked, load, say
+from tunneltui.pages.lines import Line, list_lines
 from tunneltui.pages.page import Column, Item, Page, Section
-from tunneltui.pages.render import ListLine, html, list_lines, plain_text, reader_lines
+from tunneltui.pages.text import html, plain_text, reader_lines
 
 LONG = say("about {} like it fails within a week, so a second clip is worth its minute", Share(0.1, chance=True))
 PAGE = Page(
@@ -41,8 +42,8 @@ PAGE = Page(
 )
 
 
-def shown(line: ListLine) -> str:
-    return "".join(f"{span.text:<{span.room}}" for span in line.spans).rstrip()
+def shown(line: Line) -> str:
+    return "".join(f"{part.text:<{part.cells}}" for part in line.parts).rstrip()
 
 
 def test_a_wide_list_has_every_column_and_the_longest_words() -> None:
@@ -54,7 +55,7 @@ def test_a_wide_list_has_every_column_and_the_longest_words() -> None:
         "W1-12     1.0     40%",
     ]
     assert [line.heading for line in lines] == [True, True, False, False]
-    assert ("135%", "must") in [(span.text, span.role) for span in lines[2].spans]
+    assert ("135%", "must") in [(part.text, part.style) for part in lines[2].parts]
 
 
 def test_a_narrow_list_leaves_out_columns_by_rank_and_takes_shorter_words() -> None:

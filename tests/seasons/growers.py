@@ -431,7 +431,7 @@ class ByTheRound:
     # ------------------------------------------------------------------------------------------ air
 
     def _air(self) -> None:
-        """A logger's days since it was last read out, as its file; a thermometer's night, each time it is passed."""
+        """A logger's days since it was last read out; a thermometer's night, each time it is passed."""
         yesterday = self.garden.day - timedelta(days=1)
         if self.house.air_noted == "logger":
             since = self.noted_until

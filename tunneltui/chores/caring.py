@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tunneltui.care.advice import advice
 from tunneltui.care.advised import Advice
+from tunneltui.cells import capital, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chore, whole
@@ -14,16 +15,16 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
-WATER = ChoreKind("water", "water", "row", "tap", weight=70, minutes=2.0)
-FLEECE = ChoreKind("fleece", "fleece", "tunnel", "tap", weight=20, minutes=10.0)
-VENTS = ChoreKind("vents", "doors and vents", "tunnel", "tap", weight=30, minutes=2.0)
-SHADE = ChoreKind("shade", "shade", "tunnel", "tap", weight=40, minutes=10.0)
+WATER = ChoreKind("water", "water", "row", "tap", worth=1, minutes=2.0)
+FLEECE = ChoreKind("fleece", "fleece", "tunnel", "tap", worth=1, minutes=10.0)
+VENTS = ChoreKind("vents", "doors and vents", "tunnel", "tap", worth=1, minutes=2.0)
+SHADE = ChoreKind("shade", "shade", "tunnel", "tap", worth=1, minutes=10.0)
 SCOUT = ChoreKind(
-    "scout", "look for sickness", "tunnel", "look", weight=20, minutes=5.0, part="morning", taken="look"
+    "scout", "look for sickness", "tunnel", "look", worth=0.015, minutes=5.0, part="morning", taken="look"
 )
-BLIGHT = ChoreKind("blight", "late blight", "place", "plants", weight=100, minutes=15.0, lasts="kept")
-END_ROT = ChoreKind("end_rot", "blossom-end rot", "tunnel", "tap", weight=20, minutes=5.0, lasts="kept")
-ORDER = ChoreKind("order", "order helpers", "tunnel", "tap", weight=25, minutes=5.0, lasts="kept")
+BLIGHT = ChoreKind("blight", "late blight", "place", "plants", worth=1, minutes=15.0, lasts="kept")
+END_ROT = ChoreKind("end_rot", "blossom-end rot", "tunnel", "tap", worth=0.03, minutes=5.0, lasts="kept")
+ORDER = ChoreKind("order", "order helpers", "tunnel", "tap", worth=0.03, minutes=5.0, lasts="kept")
 ASKED_BY_CARE = {kind.key: kind for kind in (WATER, FLEECE, VENTS, SHADE, SCOUT, BLIGHT, END_ROT, ORDER)}
 
 
@@ -40,7 +41,7 @@ def caring(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             latest=season.day,
             must=asked.must,
             proposal=asked.proposal,
-            why=f"{asked.why[:1].upper()}{asked.why[1:]}. ({asked.source})",
+            why=say("{}. ({})", capital(asked.why), asked.source),
             bits=whole(where, minutes_for(season, kind), *asked.bodies, leaders=asked.leaders),
         )
 

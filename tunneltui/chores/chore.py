@@ -103,6 +103,25 @@ class Spot(NamedTuple):
     chores: tuple[Chore, ...]
 
 
+class WorkOfAKind(NamedTuple):
+    """Minutes of one kind of chore."""
+
+    kind: str
+    says: str
+    """What the work is called."""
+    minutes: float
+
+
+class DayAhead(NamedTuple):
+    """What a work day of the coming week holds, if each day's work before it is done."""
+
+    day: date
+    minutes_there: float
+    minutes: float
+    what: tuple[WorkOfAKind, ...]
+    """The most minutes first."""
+
+
 class Round(NamedTuple):
     """The walk of one day."""
 
@@ -112,4 +131,13 @@ class Round(NamedTuple):
     minutes_planned: float
     spots: tuple[Spot, ...]
     later: tuple[Chore, ...]
-    """Chores that do not fit today or whose time is the other part of the day, soonest due first."""
+    """Chores none of which fits today or whose time is the other part of the day, soonest due first."""
+    week: tuple[DayAhead, ...] = ()
+    """Today first."""
+    gives: tuple[WorkOfAKind, ...] = ()
+    """What the week has no room for, the most minutes first."""
+
+    @property
+    def short_minutes(self) -> float:
+        """By how much the week holds more than there is time for."""
+        return sum(work.minutes for work in self.gives)

@@ -25,10 +25,10 @@ from tunneltui.loads.stem import stem_on
 from tunneltui.season.state import Fixing, Leader, Season
 
 SECOND_CLIP = ChoreKind(
-    "second_clip", "second clip", "stem", "plants", weight=25, minutes=1 / 3, part="evening", reach="stem"
+    "second_clip", "second clip", "stem", "plants", worth=0.06, minutes=1 / 3, part="evening", reach="stem"
 )
 TAKE_BACK_CLIPS = ChoreKind(
-    "take_back_clips", "take back clips", "row", "plants", weight=2, minutes=1 / 3, reach="loop"
+    "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
 )
 WEEK_DAYS = 7
 BESIDE_M = 0.08
@@ -125,6 +125,7 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
             (leader.place, _another(season, over, tie)),
             leaders=[leader.id],
             what=f"{again}, stem {stem_name(season, leader, where.row)}",
+            key=f"{there + 1}",
         ),
         waiting=_chance(clip),
     )

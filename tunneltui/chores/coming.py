@@ -24,11 +24,11 @@ AHEAD_DAYS = 14
 """Sowing is said so long before its day."""
 READY_DAYS = 21
 """Before planting: time to buy a wire or twine. Common practice, no source."""
-SET_OUT = ChoreKind("set_out", "set the holding out", "house", "tap", weight=5, minutes=5.0, lasts="kept")
-SOW = ChoreKind("sow", "sow", "house", "tap", weight=30, minutes=10.0)
-LOOK_WIRE = ChoreKind("look_wire", "look at wire and knots", "row", "look", weight=10, minutes=5.0, taken="look")
-HANG_STRINGS = ChoreKind("hang_strings", "hang strings", "row", "overhead", weight=10, minutes=3.0, lasts="kept")
-LOAD_HOOKS = ChoreKind("load_hooks", "load hooks", "house", "tap", weight=10, minutes=0.5, lasts="kept")
+SET_OUT = ChoreKind("set_out", "set the holding out", "house", "tap", worth=0.03, minutes=5.0, lasts="kept")
+SOW = ChoreKind("sow", "sow", "house", "tap", worth=0.3, minutes=10.0)
+LOOK_WIRE = ChoreKind("look_wire", "look at wire and knots", "row", "look", worth=0.03, minutes=5.0, taken="look")
+HANG_STRINGS = ChoreKind("hang_strings", "hang strings", "row", "overhead", worth=0.1, minutes=3.0, lasts="kept")
+LOAD_HOOKS = ChoreKind("load_hooks", "load hooks", "house", "tap", worth=0.1, minutes=0.5, lasts="kept")
 
 
 def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import timedelta
 
 from tunneltui.chores.lowering_head import Head
 from tunneltui.holding.layout import Loop
+from tunneltui.journal.kinds_holding_up import RoomWay
 from tunneltui.loads.lowered import Laid, half_bend_m
 from tunneltui.season.state import Season
 
@@ -15,6 +17,26 @@ FIRST_LEAST_M = 0.30
 """An upright stem waits until this much can be let out at once (loads-forms.md section 4)."""
 HEADS_A_CORNER = 2
 """Heads taken round one corner on one visit."""
+
+
+THE_END = "the end of the wire"
+TOO_LITTLE_HEAD = "the bend: too little head would be left above it"
+THE_SOIL = "the soil: its fruit would lie on it"
+NOTHING_OVERHEAD = "the corner: nothing is overhead between the wires"
+NO_ROOM = frozenset({THE_END, TOO_LITTLE_HEAD, THE_SOIL, NOTHING_OVERHEAD})
+"""What no waiting mends: the head is let out all the same and its stem coiled on the ground."""
+
+
+SEASON_DAYS = 250
+"""What was decided of a loop holds for the season it was said in."""
+
+
+def room_way(season: Season, loop: str) -> RoomWay | None:
+    """What was decided this season for stems with no room left along the wire; None: nothing yet."""
+    rows = {stretch.row for stretch in season.layout.loops[loop].stretches}
+    since = season.day - timedelta(days=SEASON_DAYS)
+    said = [body.way for day, row, body in season.room_decisions if row in rows and day >= since]
+    return said[-1] if said else None
 
 
 def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:
@@ -27,18 +49,18 @@ def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int
     if head.hangs.own_string and to.let_out_m < FIRST_LEAST_M - 1e-9:
         return f"the bend: an upright stem waits until {round(FIRST_LEAST_M * 100)} cm can be let out"
     if min(head.hangs.length_m - to.bend_s_m, head.tip_z_m - to.let_out_m - to.bend_z_m) < room_m:
-        return "the bend: too little head would be left above it"
+        return TOO_LITTLE_HEAD
     if head.leader.training == "tiered" and to.bend_z_m < SOIL_M:
-        return "the soil: its fruit would lie on it"
+        return THE_SOIL
     if not head.loop.closed and to.hook_u_m > head.loop.length_m + 1e-9:
-        return "the end of the wire"
+        return THE_END
     return _broken_corner(season, head, to.hook_u_m, crossed)
 
 
 def _broken_corner(season: Season, head: Head, hook_m: float, crossed: Mapping[int, int]) -> str:
     for corner in corners_passed(season, head.loop, head.hook_u_m, hook_m):
         if season.layout.rows[head.loop.stretches[0].row][1].corner == "nothing":
-            return "the corner: nothing is overhead between the wires"
+            return NOTHING_OVERHEAD
         if crossed.get(corner, 0) >= HEADS_A_CORNER:
             return f"the corner: {HEADS_A_CORNER} heads a visit"
     return ""

@@ -14,7 +14,7 @@ from math import floor
 
 from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
-from tunneltui.chores.lowering_limits import broken_limit, corners_passed
+from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
@@ -106,6 +106,23 @@ def _overtaken(moves: Sequence[LoweringMove]) -> dict[str, float]:
     return found
 
 
+def moved_otherwise(
+    season: Season,
+    outlook: Outlook,
+    visit: date,
+    next_visit: date,
+    move: LoweringMove,
+    let_out_m: float,
+    at_u_m: float | None,
+) -> LoweringMove:
+    """A head's move as it was done by hand: so much let out, its hook there; ``None``: where that let-out brings
+    it. Its clips follow from that."""
+    one = head(season, outlook, season.leaders[move.leader], visit, next_visit)
+    hooks = {leader.id: hook_u_m(leader, one.loop) for leader in season.leaders_of_loop(one.loop.id)}
+    going = _Visit(season, None, visit, hooks, {}, {})
+    return _as_move(going, one, laid(season, one.hangs, let_out_m, at_u_m=at_u_m), "")
+
+
 def front_first(heads: Sequence[Head]) -> list[Head]:
     """Against the way round. On a closed loop the head with most room ahead begins."""
     ordered = sorted(heads, key=lambda one: (-one.hook_u_m, one.leader.name))
@@ -119,6 +136,11 @@ def front_first(heads: Sequence[Head]) -> list[Head]:
 
 def _move(going: _Visit, one: Head) -> LoweringMove:
     legal = list(_legal(going, one))
+    least_m = min(one.wanted_m, one.needed_m, one.most_m(going.season.holding.limits.lower_most_m))
+    if max((to.let_out_m for to in legal), default=0.0) < least_m - 1e-9:
+        why = _why_not(going, one)
+        if why in NO_ROOM:
+            return _coiled(going, one, why)
     if not legal:
         return _not_now(one, _why_not(going, one))
     best = legal[0]
@@ -192,6 +214,17 @@ def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
             yield to
 
 
+def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
+    """Let out as wanted where lawful moves fall short: a tip over the wire snaps, stem on the ground does not."""
+    let_out_m = next(one.let_outs_m(going.season.holding.limits.lower_most_m), 0.0)
+    if let_out_m <= 0:
+        return _not_now(one, _why_not(going, one))
+    hook_m = one.hook_u_m
+    if room_way(going.season, one.loop.id) == "turn_back":
+        hook_m = _most_room(max(one.hook_u_m - let_out_m, 0.0), going.others(one).values())
+    return replace(_not_now(one, why), let_out_m=let_out_m, hook_to_u_m=hook_m, coiled=True)
+
+
 def _why_not(going: _Visit, one: Head) -> str:
     most_m = one.most_m(going.season.holding.limits.lower_most_m)
     if most_m < 0.01:
@@ -222,7 +255,7 @@ def _most_room(hook_m: float, others: Iterable[float]) -> float:
     taken = list(others)
     beside = range(round(NUDGED_M * 100) + 1)
     places = [hook_m + side * shift_cm / 100 for shift_cm in beside for side in (-1, 1)]
-    return max(places, key=lambda place_m: min(HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)))
+    return max(places, key=lambda place_m: min([HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)]))
 
 
 def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove:

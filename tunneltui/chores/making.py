@@ -73,14 +73,15 @@ class Bit(NamedTuple):
     earliest: date | None = None
     """None: as the chore."""
     latest: date | None = None
-    worth: float = 0.0
+    worth: float | None = None
+    """None: as usual for the kind."""
 
 
 def whole(
-    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = ""
+    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = "", key: str = ""
 ) -> list[Bit]:
-    """A chore of one piece."""
-    return [Bit("", where, minutes, writes, tuple(leaders), what)]
+    """A chore of one piece; ``key`` where it may be asked again the same day and mean something else."""
+    return [Bit(key, where, minutes, writes, tuple(leaders), what)]
 
 
 def make_chore(
@@ -131,7 +132,7 @@ def make_chore(
                 tuple(draft(of, body, answers, bit.key) for of, body in bit.writes),
                 bit.earliest or earliest,
                 bit.latest or latest,
-                bit.worth,
+                kind.worth if bit.worth is None else bit.worth,
             )
             for bit in bits
         ),

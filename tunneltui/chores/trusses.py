@@ -19,10 +19,10 @@ from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
 TRUSS_PRUNE = ChoreKind(
-    "truss_prune", "prune trusses", "row", "plants", weight=8, minutes=0.25, part="morning", reach="loop"
+    "truss_prune", "prune trusses", "row", "plants", worth=0.02, minutes=0.25, part="morning", reach="loop"
 )
-PROP = ChoreKind("prop", "prop trusses", "stem", "plants", weight=10, minutes=0.5, reach="stem")
-POLLINATE = ChoreKind("pollinate", "shake the flowers", "row", "plants", weight=8, minutes=0.05, reach="loop")
+PROP = ChoreKind("prop", "prop trusses", "stem", "plants", worth=0.03, minutes=0.5, reach="stem")
+POLLINATE = ChoreKind("pollinate", "shake the flowers", "row", "plants", worth=0.05, minutes=0.05, reach="loop")
 SET_FROM_Z, PRUNED_BY_Z = 0.08, 0.40
 """Fruits can be told apart some days after flowering, and are cut while small (common practice, no source)."""
 PROP_AGAIN_DAYS = 28

@@ -21,7 +21,7 @@ WEAK_PLANT = ChoreKind(
     "weak one",
     "stem",
     "plants",
-    weight=4,
+    worth=0.01,
     minutes=1.0,
     part="morning",
     reach="loop",

@@ -6,9 +6,12 @@ masses in kg. Mappings by day run from the outlook's own day to 14 days on unles
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
+
+from tunneltui.growth.ripening import RipeningFactor
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,7 @@ class PickOutlook:
     kg: Band
     trusses: float
     blind: bool
-    """No weighed pick of this cultivar yet: words, not figures."""
+    """No pick of this cultivar weighed yet: known to a factor of three, and to be said so."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,6 +106,10 @@ class Outlook:
     """The coming or past air rests on typical values, not on readings."""
     flagged: tuple[str, ...] = ()
     """Days of air left out, each a plain sentence; a leader's own readings are flagged with it."""
+    ripening: Mapping[str, RipeningFactor] = field(default_factory=dict)
+    """By cultivar, how its fruit departs from the published ripening, as learned."""
+    ripe_today: tuple[PickOutlook, ...] = ()
+    """What hangs ripe today by cultivar and row, whether or not today is a pick day."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader on a day of the outlook; beyond its end the last day stands in."""

@@ -1,7 +1,7 @@
 """A page: everything one subject says, as typed cells, before anyone has decided how wide or in which units.
 
-A subject's module makes it from facts, once; ``render`` turns it into list lines, 80-column text, lines for a
-reader or HTML::
+A subject's module makes it from facts, once; ``lines.list_lines`` turns it into lines of a list,
+``text`` into 80-column text, lines for a reader, or HTML::
 
     def stores_page(season: Season) -> Page:
         return Page(
@@ -70,6 +70,8 @@ class Item(NamedTuple):
     """What stands after the columns, the same in up to three lengths, longest first."""
     more: tuple[str, ...] = ()
     """Said beside the list while the cursor is on it, and indented below it on paper."""
+    beside: tuple[str, ...] = ()
+    """Said beside the list only: what paper need not repeat."""
 
 
 class Section(NamedTuple):
@@ -89,3 +91,13 @@ class Page(NamedTuple):
     document: Mapping[str, Any] = NO_DOCUMENT
     """The same facts for other programs: SI, rounded at the edge, null where unknown (bytes depend on entries and
     day only)."""
+
+    def find(self, key: str) -> tuple[Section, Item | None]:
+        """The section of a line of the list and its item; None under a heading. Raises ``KeyError``."""
+        for section in self.sections:
+            if key in (f"section {section.key}", f"heads {section.key}"):
+                return section, None
+            for item in section.items:
+                if item.key == key:
+                    return section, item
+        raise KeyError(key)

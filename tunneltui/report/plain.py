@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tunneltui.chores.chore import Chore
+from tunneltui.cells import many, one_line
+from tunneltui.chores.chore import Chore, Round
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
-from tunneltui.report.spoken import said
-from tunneltui.store.words import one_line
+from tunneltui.pages.units import localize
+from tunneltui.pages.week import gives_way
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -25,17 +26,20 @@ LONGEST = 20_000
 """Letters of one text that are printed."""
 
 
-def round_text(morning: Morning) -> str:
-    """The walk: a heading, the spots row by row with each chore's reason, and what is left for later."""
+def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
+    """The walk: a heading, the spots row by row with each chore's number and reason, and what is left for later.
+
+    ``numbers``: of the lines, by the chore's id; ``done`` speaks of them.
+    """
     walk = morning.round
-    lines = [heading(morning), _minutes(walk.minutes_planned, walk.minutes_there, len(walk.spots))]
+    lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
             row = spot.row
             lines += ["", f"Row {row}" if row else "The house"]
         for chore in spot.chores:
-            lines += _chore(spot.place, chore)
+            lines += _chore(spot.place, chore, numbers[chore.id])
     if not walk.spots:
         lines += ["", "Nothing is due."]
     if not morning.season.leaders:
@@ -57,15 +61,19 @@ def day_words(day: date) -> str:
     return f"{weekday} {day.day} {month} {day.year}"
 
 
-def _minutes(planned: float, there: float, spots: int) -> str:
-    over = f", {planned - there:.0f} over: every chore on it must be done today" if planned > there + 0.5 else ""
-    return f"{spots} spot{'' if spots == 1 else 's'}, {planned:.0f} of {there:.0f} minutes{over}"
+def _minutes(walk: Round) -> str:
+    spots = many(len(walk.spots), "spot")
+    said = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
+    return f"{said} {gives_way(walk)}".strip()
 
 
-def _chore(place: str, chore: Chore) -> Iterator[str]:
+def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     yield from wrapped(
-        f"[ ] {named(place, chore.proposal)}", "  ", "      ", keep=f"{marks}{minutes_words(chore.minutes)}"
+        f"{number:>3}  {named(place, chore.proposal)}",
+        " ",
+        "      ",
+        keep=f"{marks}{minutes_words(chore.minutes)}",
     )
     yield from wrapped(chore.why, "      ", "      ")
 
@@ -92,7 +100,7 @@ def wrapped(text: str, first: str, rest: str, keep: str = "", *, as_typed: bool 
     Quantities are put into the grower's units; ``as_typed`` leaves them, for what a grower wrote.
     """
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    shown = one_line(text if as_typed else said(text), LONGEST)
+    shown = one_line(text if as_typed else localize(text), LONGEST)
     lines = textwrap.wrap(shown, room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"
@@ -115,7 +123,7 @@ def outlook_text(morning: Morning) -> str:
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
         + (
-            "what is ripe; no pick weighed yet"
+            f"{_span(pick.kg, 1)} kg; no pick weighed yet"
             if pick.blind
             else f"{_span(pick.kg, 1)} kg, likely {pick.kg.mid:.1f} kg"
         )
@@ -191,22 +199,31 @@ def backtest_text(held: Backtests) -> str:
             width = "-" if score.width is None else f"{score.width * factor:.1f}"
             lines.append(
                 f"  {_ahead(score.days)} on: {score.mae * factor:.2f} (last rate carried on: {last}), "
-                f"{inside} inside 90%, {width} wide, n {score.n}"
+                f"{inside} inside 90%, {width} wide, {_off(score.bias or 0.0, factor)}, n {score.n}"
             )
     return joined(lines)
+
+
+def _off(bias: float, factor: float) -> str:
+    """Which way the forecasts lay, in the mean."""
+    size = f"{abs(bias) * factor:.2f}"
+    return "even" if float(size) == 0 else f"{size} too {'much' if bias > 0 else 'little'}"
 
 
 def _ahead(days: int) -> str:
     return f"{days:2d} {'day ' if days == 1 else 'days'}"
 
 
-def journal_text(entries: Iterable[Entry]) -> str:
-    """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body."""
-    return joined([line for entry in entries for line in _entry(entry)]) or "No entry.\n"
+def journal_text(entries: Iterable[Entry], aside: Mapping[str, str]) -> str:
+    """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body; ``aside``:
+    why it does not count, by id."""
+    return joined([line for entry in entries for line in _entry(entry, aside.get(entry.id, ""))]) or "No entry.\n"
 
 
-def _entry(entry: Entry) -> Iterator[str]:
+def _entry(entry: Entry, why: str) -> Iterator[str]:
     yield from wrapped(f"{entry.day} {entry.act[:13]} {entry.about:<7} {entry.kind}  {_body(entry)}", "", "    ")
+    if why:
+        yield from wrapped(f"does not count: {why}", "    ", "    ")
 
 
 def _body(entry: Entry) -> str:

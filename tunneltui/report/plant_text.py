@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import bar
-from tunneltui.draw.days import day_words
 from tunneltui.draw.leader_facts import (
     LEFT_OUT,
     FixingFact,
@@ -23,8 +23,8 @@ from tunneltui.draw.leader_facts import (
 from tunneltui.draw.row_picture import LEGEND, Window, plain_rows, row_picture
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import axis
 from tunneltui.report.plain import WIDTH, joined, wrapped
-from tunneltui.report.spoken import axis
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Leader, Season
 

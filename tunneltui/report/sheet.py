@@ -5,18 +5,22 @@ Self-contained: its style is in the page, it asks nothing of the network and run
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from html import escape
 
+from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
+from tunneltui.chores.lowering import lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
+from tunneltui.pages import lowering
+from tunneltui.pages.units import localize
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
-from tunneltui.store.words import one_line
+from tunneltui.store.kept_round import KeptRound
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
@@ -34,17 +38,18 @@ body { columns: 2; column-gap: 5mm; font-size: 7.5pt; line-height: 1.12; max-wid
 h1, .head { column-span: all } h1 { font-size: 10pt } h2 { font-size: 8.5pt; margin-top: .3em; break-after: avoid }
 td { padding: .05em .15em } .box { font-size: 9pt } .why { font-size: 6pt }
 .at { width: 3.6em } .min { width: 4em }
+.card { break-before: page; column-span: all; font-size: 15pt } .large, .large .box { font-size: 13pt }
 .later { font-size: 6.5pt } code { font-size: 7pt } .blank { min-width: 6em !important }
 svg { display: block; width: 86% } .why { line-height: 1.05 }
 }
 """
 """On paper a usual morning of forty chores fits one side of A4, in two columns."""
 _PICTURE_COLUMNS, _PICTURE_ROWS = 100, 9
-_PAPER = {"reach": "#999999", "string": "#777777", "wire": "#000000"}
+_PAPER = {"rule": "#999999", "string": "#777777"}
 """Greys that a printer tells apart; the rest is black."""
 
 
-def sheet(morning: Morning) -> str:
+def sheet(morning: Morning, shown: KeptRound) -> str:
     """The page as text."""
     walk = morning.round
     title = f"{day_words(walk.day)}, {morning.season.holding.name}"
@@ -55,9 +60,10 @@ def sheet(morning: Morning) -> str:
             f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n",
             f"<h1>{_text(title)}</h1>\n",
             f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
-            *_rows(morning),
+            *_rows(morning, shown.number_of),
             *_later(walk),
-            *_how_to_type(morning),
+            *_how_to_type(morning, shown),
+            *_lowerings(morning),
             "</body>\n</html>\n",
         )
     )
@@ -67,7 +73,7 @@ def _text(text: str) -> str:
     return escape(one_line(text, LONGEST))
 
 
-def _rows(morning: Morning) -> Iterator[str]:
+def _rows(morning: Morning, numbers: Mapping[str, int]) -> Iterator[str]:
     loop_of = {stretch.row: loop for loop in morning.season.layout.loops.values() for stretch in loop.stretches}
     row, drawn = None, set[str]()
     for spot in morning.round.spots:
@@ -82,7 +88,7 @@ def _rows(morning: Morning) -> Iterator[str]:
                 yield _picture(morning, loop.id)
             yield "<table>\n"
         for chore in spot.chores:
-            yield _chore(spot.place, chore)
+            yield _chore(spot.place, chore, numbers[chore.id])
     yield "</table>\n" if row is not None else "<p>Nothing is due.</p>\n"
 
 
@@ -94,14 +100,14 @@ def _picture(morning: Morning, loop: str) -> str:
     return svg(canvas, _PAPER, one_line(f"{rows} from the side", LONGEST), label_rows(canvas, scene))
 
 
-def _chore(place: str, chore: Chore) -> str:
+def _chore(place: str, chore: Chore, number: int) -> str:
     marks = [word for word, said in (("must", chore.must), ("overhead", chore.overhead)) if said]
     label, room_em = KINDS[chore.kind].blank or ("", 0)
     blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
     why = f'<br><span class="why">{_text(chore.why)}</span>'
     return (
-        f'<tr><td class="box">☐</td><td class="at">{_text(place)}</td>'
+        f'<tr><td class="box">{number}</td><td class="at">{_text(place)}</td>'
         f"<td><span{must}>{_text(chore.proposal)}</span>{blank}{why}</td>"
         f'<td class="min">{_text(" ".join(marks))}<br>{minutes_words(chore.minutes)}</td></tr>\n'
     )
@@ -115,8 +121,32 @@ def _later(walk: Round) -> Iterator[str]:
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
 
 
-def _how_to_type(morning: Morning) -> Iterator[str]:
+def _lowerings(morning: Morning) -> Iterator[str]:
+    """Each lowering of the round on a page of its own, large enough to be read from the steps."""
+    lowered = {
+        chore.about: chore for spot in morning.round.spots for chore in spot.chores if chore.kind == "lower"
+    }
+    if not lowered:
+        return
+    for job in lowering_jobs(morning.season, morning.outlook, morning.loads):
+        if job.loop in lowered:
+            title = lowering.title(morning.season, job, lowered[job.loop].minutes)
+            yield f'<h2 class="card">{_text(title)}</h2>\n'
+            yield f'<p class="large">{"<br>".join(map(_text, lowering.CARE))}</p>\n<table class="large">\n'
+            for number, card in enumerate(lowering.head_cards(morning.season, job), 1):
+                steps = "<br>".join(_text(f"{step} {words}") for step, words in enumerate(card.steps, 1))
+                name = f'<span class="must">{_text(lowering.heading(card))}</span>'
+                yield (
+                    f'<tr><td class="box">{number}</td><td>{number} {name}'
+                    f"<br>{steps}<br>{_text(localize(lowering.tip_words(card)))}; read: "
+                    '<span class="blank">&nbsp;</span></td></tr>\n'
+                )
+            stuck = lowering.stuck_lines(morning.season, job)
+            yield "</table>\n" + "".join(f'<p class="large">{_text(words)}</p>\n' for words in stuck)
+
+
+def _how_to_type(morning: Morning, shown: KeptRound) -> Iterator[str]:
     """How the marked sheet gets into the journal."""
     if morning.round.spots:
-        line = f'tunneltui done "{example(morning)}"'
+        line = f'tunneltui done "{example(morning, shown)}"'
         yield f"<h2>Afterwards, one line such as</h2>\n<p><code>{_text(line)}</code></p>\n"

@@ -6,7 +6,18 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 Where = Literal[
-    "everywhere", "list", "round", "row", "loads", "picks", "air", "stores", "season", "next", "journal"
+    "everywhere",
+    "list",
+    "round",
+    "lowering",
+    "row",
+    "loads",
+    "picks",
+    "air",
+    "stores",
+    "season",
+    "next",
+    "journal",
 ]
 
 
@@ -25,6 +36,8 @@ class Action(NamedTuple):
     """Place in the footer, first things first; 0: not in the footer."""
     call: str = ""
     """Textual's action with its arguments; '': the id."""
+    shown: str = ""
+    """How the footer names its key together with another's; '': by the first key."""
 
     @property
     def called(self) -> str:
@@ -58,9 +71,49 @@ ROUND = (
     Action("put_right", ("w",), "put right", "Walk this row and say how its stems lie and hang.", "round"),
 )
 
+LOWERING = (
+    Action("done", ("space",), "done", "Done as said; the tip was not looked at.", "lowering", 1),
+    Action("as_said", ("s",), "tip as said", "Done, and the tip hangs as said: a reading.", "lowering", 2),
+    Action("well_under", ("w",), "well under", "Done, and the tip hangs well under what was said.", "lowering", 3),
+    Action("over", ("o",), "over", "Done, and the tip hangs over what was said.", "lowering", 4),
+    Action("leave_it", ("z",), "leave it", "Leave this head as it hangs, and say why.", "lowering", 5),
+    Action(
+        "crack", ("a",), "crack", "The stem cracked: noted; after two the row is left for today.", "lowering", 6
+    ),
+    Action(
+        "otherwise",
+        ("enter",),
+        "otherwise",
+        "Other turns or another place; after a figure, that the tip hangs so many cm under the wire.",
+        "lowering",
+        9,
+    ),
+    Action(
+        "its_clip_failed",
+        ("x",),
+        "clip failed",
+        "A clip of this stem failed: which one, then how.",
+        "lowering",
+        10,
+    ),
+    Action("take_back", ("u",), "undo", "Take the last answer back and go to its head.", "lowering", 8),
+    Action("up", ("up", "k"), "head before", "The head before.", "lowering"),
+    Action("down", ("down", "j"), "head after", "The head after.", "lowering"),
+    Action("keys_here", ("question_mark",), "keys", "This list of keys.", "lowering", 7),
+    Action("leave_page", ("q", "escape"), "back", "Back to the walk; what is done stays done.", "lowering", 11),
+)
+
 ROW = (
-    Action("leader_before", ("left", "h"), "stem before", "To the leader whose hook hangs before.", "row", 2),
-    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row", 3),
+    Action(
+        "leader_before",
+        ("left", "h"),
+        "stem",
+        "To the leader whose hook hangs before.",
+        "row",
+        2,
+        shown="←→",
+    ),
+    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row"),
     Action(
         "row_before", ("up", "k"), "row before", "To the row or loop before; from above, to the row before.", "row"
     ),
@@ -113,7 +166,7 @@ PICKS = (
 AIR = (
     Action("done", ("space",), "done", "Done as proposed, where something is asked today.", "air", 2),
     Action("air", ("m",), "min and max", "Note the least and most of a day, read by hand.", "air", 3),
-    Action("issued", ("g",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
+    Action("issued", ("y",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
     Action("watered", ("i",), "water", "Note the water that was given.", "air", 5),
     Action("fed", ("f",), "feed", "Note a feed.", "air", 6),
     Action("covers", ("o",), "covers", "Fleece, doors or shade were changed.", "air", 7),
@@ -142,7 +195,7 @@ NEXT = (
 )
 
 SEASON = (
-    Action("group", ("g",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
+    Action("group", ("b",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
     Action(
         "season_before", ("s",), "season before", "The season before; past the first, everything.", "season", 3
     ),
@@ -162,6 +215,8 @@ JOURNAL = (
     Action("clear", ("c",), "clear", "All entries again.", "journal", 9),
 )
 
+PAGES: frozenset[Where] = frozenset({"lowering"})
+"""Screens of their own, on which no other keys hold than theirs."""
 PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "season": 7, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
@@ -192,6 +247,9 @@ GO = tuple(
 
 EVERYWHERE = (
     *GO,
+    Action(
+        "place", ("g",), "go to place", "Jump along the wire to a place: its number, as in 13.", "everywhere", 7
+    ),
     Action("line", ("e",), "typed line", "One typed line: all but 07, 12; 14 slid; cherry 6.2.", "everywhere", 14),
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
     Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 1),
@@ -202,6 +260,7 @@ EVERYWHERE = (
 ALL: tuple[Action, ...] = (
     *LIST,
     *ROUND,
+    *LOWERING,
     *ROW,
     *LOADS,
     *PICKS,
@@ -240,22 +299,27 @@ def of(where: Where, table: Sequence[Action] = ALL) -> tuple[Action, ...]:
     return tuple(action for action in table if action.where == where)
 
 
+LAST_TO_LEAVE = ("undo", "keys")
+"""At the end of every footer, and there as long as anything is."""
+
+
 def footer(actions: Sequence[Action], width: int) -> str:
     """As many keys as fit on one line, first things first, never one cut in two."""
     return GAP.join(_item(action) for action in fitting(actions, width))
 
 
 def fitting(actions: Sequence[Action], width: int) -> list[Action]:
-    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it. The way to
-    the list of keys is always there, at the end."""
+    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it."""
+    ranked = sorted((action for action in actions if action.rank), key=lambda action: action.rank)
+    last = [action for id_ in reversed(LAST_TO_LEAVE) for action in ranked if action.id == id_]
     chosen: list[Action] = []
     used = 1
-    for action in sorted((action for action in actions if action.rank), key=lambda action: action.rank):
+    for action in (*last, *(action for action in ranked if action not in last)):
         cells = len(_item(action)) + (len(GAP) if chosen else 0)
         if used + cells < width:
             chosen.append(action)
             used += cells
-    return sorted(chosen, key=lambda action: action.id == "keys")
+    return [*(action for action in chosen if action not in last), *(a for a in reversed(last) if a in chosen)]
 
 
 def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
@@ -269,16 +333,19 @@ def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
 
 
 def _item(action: Action) -> str:
-    return f"{shown_key(action.keys[0])} {action.words}"
+    return f"{footer_key(action)} {action.words}"
+
+
+def footer_key(action: Action) -> str:
+    """The key as the footer names it."""
+    return action.shown or shown_key(action.keys[0])
 
 
 def key_help(where: Where, table: Sequence[Action]) -> list[str]:
     """The list of keys that work on one screen as plain lines, under where they work."""
-    listed: tuple[tuple[str, Where], ...] = (
-        ("On this screen", where),
-        ("On every screen", "everywhere"),
-        ("In lists", "list"),
-    )
+    listed: tuple[tuple[str, Where], ...] = (("On this screen", where),)
+    if where not in PAGES:
+        listed += (("On every screen", "everywhere"), ("In lists", "list"))
     lines: list[str] = []
     for title, part in listed:
         lines += [title, *_told(of(part, table)), ""]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from tunneltui.cells import Unit, UnitName, say
 from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
@@ -38,19 +38,21 @@ _OFFERED = (
     _Offered(
         "lowered", "finish", "Tip against what was said: w well under, s as said, o over", per_unit=0, each=True
     ),
-    _Offered("lowered", "let_out_m", "Let out, cm", 0, 300, 100),
-    _Offered("lowered", "tip_under_wire_m", "Tip under the wire after it, cm", -100, 400, 100),
-    _Offered("lowered", "hook_u_m", "Hook place along the loop, cm", -500, 100_000, 100),
-    _Offered("picked", "kg", "Kilograms", 0, 2000),
+    _Offered("lowered", "let_out_m", say("Let out, {}", UnitName("cm")), 0, 300, 100),
+    _Offered(
+        "lowered", "tip_under_wire_m", say("Tip under the wire after it, {}", UnitName("cm")), -100, 400, 100
+    ),
+    _Offered("lowered", "hook_u_m", say("Hook place along the loop, {}", UnitName("cm")), -500, 100_000, 100),
+    _Offered("picked", "kg", say("Weight, {}", UnitName("kg")), 0, 2000),
     _Offered("picked", "count", "Fruits", 0, 1_000_000),
     _Offered("deleafed", "leaves", "Leaves from each", 0, 60, each=True),
-    _Offered("clipped", "s_m", "Place along the stem from the soil, cm", 0, 6000, 100),
-    _Offered("tied", "s_m", "Place along the stem from the soil, cm", 0, 6000, 100),
+    _Offered("clipped", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 0, 6000, 100),
+    _Offered("tied", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 0, 6000, 100),
     _Offered("truss_pruned", "fruits", "Fruits left", 0, 500),
     _Offered("fed", "cans", "Cans", 0, 100_000),
-    _Offered("fed", "litres", "Litres", 0, 1_000_000),
+    _Offered("fed", "litres", say("Amount, {}", UnitName("L")), 0, 1_000_000),
     _Offered("watered", "minutes", "Minutes", 0, 1440),
-    _Offered("watered", "litres", "Litres", 0, 1_000_000),
+    _Offered("watered", "litres", say("Amount, {}", UnitName("L")), 0, 1_000_000),
 )
 _WHOLE = {"count", "leaves", "fruits"}
 
@@ -68,8 +70,11 @@ def fields_of(chore: Chore, leaders: Sequence[LeaderFacts]) -> list[Field]:
     return fields
 
 
-def _unit_of(offered: _Offered) -> str:
-    return {"kg": "kg", "litres": "L"}.get(offered.key, "cm" if offered.key.endswith("_m") else "")
+def _unit_of(offered: _Offered) -> Unit:
+    if offered.key.endswith("_m"):
+        return "cm"
+    units: dict[str, Unit] = {"kg": "kg", "litres": "L"}
+    return units.get(offered.key, "")
 
 
 def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> str:
@@ -125,16 +130,9 @@ def _typed_form(value: Any, offered: _Offered) -> str:
 
 
 def _with(draft: Draft, offered: _Offered, typed: str) -> Draft:
-    plain = body.parsed(draft)
     value = _value(offered, typed)
-    if value is None:
-        plain.pop(offered.key, None)
-    else:
-        plain[offered.key] = value
-    if offered.kind == "lowered" and value is not None:
-        plain.pop("as_proposed", None)
-    text = json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return draft._replace(body=text)
+    seen = {"as_proposed": None} if offered.kind == "lowered" and value is not None else {}
+    return body.changed(draft, **{offered.key: value}, **seen)
 
 
 def _value(offered: _Offered, typed: str) -> float | int | str | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from tunneltui.cells import UnitName, say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
@@ -46,7 +47,8 @@ def form(about: str, cultivar: str, chore: Chore | None) -> Fields:
         return ""
 
     hint = f"empty: not weighed; {chore.proposal}" if chore is not None else ""
-    return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint, "kg")], fault)
+    field = Field("kg", say("Weight, {}", UnitName("kg")), "", hint, "kg")
+    return Fields(f"Picked {cultivar} in {about}", [field], fault)
 
 
 def act(about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None) -> Act:

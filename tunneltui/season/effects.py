@@ -22,6 +22,7 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
     hook = stem.hook
     if hook is None:
         hook = stem.hook = HookNow(body.hook_u_m, record.day)
+    stem.take_up(body.hook_u_m - hook.u_m)
     hook.u_m = body.hook_u_m
     hook.assumed = body.assumed
     hook.kind = body.hook_kind or hook.kind
@@ -34,6 +35,7 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
 def _lowered(stem: Stem, record: Record, body: Any) -> None:
     let_out_m = _let_out_m(stem, body)
     _lower_hook(stem, record, body, let_out_m)
+    stem.coiled_m += body.coiled_m
     stem.saw_all(record.day)
     # A stem that moves on leaves its props behind.
     stem.props.clear()
@@ -202,6 +204,10 @@ def _deleafed(stem: Stem, record: Record, body: Any) -> None:
     stem.deleafed.append((record.day, body.leaves))
 
 
+def _green_stripped(stem: Stem, record: Record, _body: Any) -> None:
+    stem.stripped_on = record.day
+
+
 def _tip_taken_out(stem: Stem, record: Record, _body: Any) -> None:
     stem.tip_taken_out_on = record.day
 
@@ -245,7 +251,7 @@ _EFFECTS: dict[str, Callable[[Stem, Record, Any], str | None]] = {
     "let_it_run": _let_it_run,
     "training_changed": _training_changed,
     "pollinated": _nothing,
-    "green_stripped": _nothing,
+    "green_stripped": _green_stripped,
     "picked": _nothing,
 }
 

@@ -1,0 +1,264 @@
+"""Air: the last fortnight and the coming days, and what they add up to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+from tunneltui.care.fortnight import AirDay, Counted, Fortnight
+from tunneltui.care.heat_hours import DayHeat, overhead_words
+from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
+from tunneltui.cells import MONTHS, Day, Role, Sentence, Share, as_typed, degc, inked, joined, many, say, words
+from tunneltui.growth.air import Mark
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.season.state import Season
+
+MARK_WORDS: dict[Mark, str] = {
+    "sensor": "logger",
+    "hand": "by hand",
+    "filled": "filled",
+    "typical": "typical",
+    "issued": "issued",
+    "carried on": "carried on",
+}
+METHOD_WORDS = {
+    "sine": "single sine",
+    "triangle": "single triangle",
+    "quarter": "the four-case rule",
+    "clamped": "ends held at the threshold",
+    "simple": "mean less threshold",
+}
+
+
+def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> dict[str, Any]:
+    """By tunnel: days marked with what they rest on, gaps, degree days and their method, last frosts, heat.
+
+    Late blight is true, false or null for unknown; mould hours are [surely, perhaps], null for days to come.
+
+    ``read`` lists the air of every day noted, by tunnel ('' for all), oldest first.
+    """
+    return {
+        "day": season.day.isoformat(),
+        "tunnels": [_tunnel(one) for one in shown],
+        "bulbs": None if bulbs is None else _bulbs(bulbs),
+        "read": [
+            {
+                "tunnel": tunnel,
+                "day": day.isoformat(),
+                "source": air.source,
+                "min_c": _rounded(air.min_c),
+                "mean_c": _rounded(air.mean_c),
+                "max_c": _rounded(air.max_c),
+                "readings": air.readings,
+            }
+            for tunnel, days in sorted(season.airs.items())
+            for day, air in sorted(days.items())
+        ],
+    }
+
+
+def _tunnel(one: Fortnight) -> dict[str, Any]:
+    frosts = one.last_frosts
+    return {
+        "tunnel": one.tunnel,
+        "days": [_day(day) for day in one.days],
+        "filled": list(one.filled),
+        "degree_days": {
+            "method": one.counted.method,
+            "above_c": one.counted.above_c,
+            "cap_c": one.counted.cap_c,
+            "cutoff": one.counted.cutoff if one.counted.cap_c is not None else None,
+            "since": one.since.isoformat(),
+            "sum_k_d": round(one.sum_k_d, 1),
+            "by_mean_days": one.sum_filled_days,
+        },
+        "last_frosts": {
+            "days": [day.isoformat() for day in frosts.days],
+            "springs_without": frosts.springs_without,
+            "nine_in_ten_past_doy": frosts.nine_in_ten_past,
+        },
+        "heat": _heat(one.heat),
+    }
+
+
+def _day(day: AirDay) -> dict[str, Any]:
+    return {
+        "day": day.day.isoformat(),
+        "mark": day.mark,
+        "min_c": _rounded(day.low_c),
+        "mean_c": _rounded(day.mean_c),
+        "max_c": _rounded(day.high_c),
+        "degree_days": round(day.degree_days, 1),
+        "late_blight": None if day.illness is None else day.illness.late_blight,
+        "leaf_mould_hours": None if day.illness is None else list(day.illness.leaf_mould_hours),
+        "grey_mould_hours": None if day.illness is None else list(day.illness.grey_mould_hours),
+        "says": list(day.words),
+    }
+
+
+def _heat(heat: DayHeat | None) -> dict[str, Any] | None:
+    """Today's worst hour in shade; null where no whole day with humidity was read."""
+    if heat is None or heat.worst is None:
+        return None
+    return {
+        "humidex": round(heat.worst.humidex, 1),
+        "wet_bulb_globe_c": round(heat.worst.wet_bulb_globe_c, 1),
+        "overhead_done_by_hour": heat.done_by,
+        "hours_of": heat.read_on.isoformat(),
+    }
+
+
+def _bulbs(read: Read) -> dict[str, Any]:
+    """A hygrometer's reading: moist air, and how it feels in shade."""
+    return {
+        "rh_percent": round(read.rh_percent, 1),
+        "dew_c": round(read.dew_c, 1),
+        "deficit_kpa": round(read.deficit_kpa, 2),
+        "humidity_ratio": round(read.humidity_ratio, 5),
+        "enthalpy_kj_kg": round(read.enthalpy_kj_kg, 1),
+        "humidex": round(read.feels.humidex, 1),
+        "wet_bulb_globe_c": round(read.feels.wet_bulb_globe_c, 1),
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 1) + 0.0
+
+
+def air_page(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Page:
+    """Every tunnel's fortnight, what its days add up to, and a hygrometer's reading if there was one."""
+    names = {tunnel.key: tunnel.name for tunnel in season.holding.tunnels}
+    sections = tuple(
+        section
+        for one in shown
+        for section in (
+            air_section(one, season.day, say("{}, {}", names[one.tunnel], Day(season.day, year=True))),
+            sums_section(one),
+        )
+    )
+    if not sections:
+        return Page(words("No tunnel stands yet."))
+    return Page(NOTHING, sections, (bulb_words(bulbs),) if bulbs is not None else ())
+
+
+COLUMNS = (
+    Column("day"),
+    Column("rests on", rank=1),
+    *(Column(head, unit="degC", right=True) for head in ("least", "mean", "most")),
+    Column("K d", right=True, rank=2),
+)
+
+
+def air_section(one: Fortnight, today: date, title: str) -> Section:
+    """One day a line in columns, then what its air says."""
+    return Section(f"air {one.tunnel}", title, COLUMNS, tuple(_day_item(day, today) for day in one.days))
+
+
+def day_key(day: date, today: date) -> str:
+    return TODAY if day == today else f"day {day}"
+
+
+TODAY = "day today"
+
+
+def _day_item(day: AirDay, today: date) -> Item:
+    role: Role = "chosen" if day.day == today else "near" if _alarming(day) else "quiet" if day.day < today else ""
+    ends = (day.low_c, day.mean_c, day.high_c)
+    cells = (
+        inked(role, say("{}", Day(day.day))),
+        MARK_WORDS[day.mark],
+        *("-" if value is None else say("{}", degc(value, 1)) for value in ends),
+        f"{day.degree_days:.1f}",
+    )
+    said = joined("; ", day.words)
+    return Item(
+        day_key(day.day, today),
+        cells,
+        (inked(role, said), inked(role, day.words[0])) if said else (),
+        beside=() if said else (words("Nothing to note."),),
+    )
+
+
+def _alarming(day: AirDay) -> bool:
+    return any(said.startswith(("frost", "late blight weather")) for said in day.words)
+
+
+def sums_section(one: Fortnight) -> Section:
+    items = (Item(f"sum {one.tunnel} {n}", lengths=(said,)) for n, said in enumerate(sums(one)))
+    return Section(f"sums {one.tunnel}", items=tuple(items))
+
+
+def bulb_words(read: Read) -> Sentence:
+    """A hygrometer's reading as a sentence, with what it is good for."""
+    return say(
+        "Wet and dry bulb: humidity {}, dew point {}, the air could take {} kPa more; a logger beside it that "
+        "reads more than {} otherwise is off. Feels like {} (humidex), {} (wet bulb globe, in shade): {}.",
+        Share(read.rh_percent / 100),
+        degc(read.dew_c, 1),
+        f"{read.deficit_kpa:.1f}",
+        Share(LOGGER_OFF_RH / 100),
+        f"{read.feels.humidex:.0f}",
+        degc(read.feels.wet_bulb_globe_c),
+        read.feels.words,
+    )
+
+
+def sums(one: Fortnight) -> list[str]:
+    """What the days add up to: gaps, degree days with their method, last frosts, heat for the person."""
+    said = list(one.filled)
+    counted = f"; {one.sum_filled_days} of its days by their mean alone" if one.sum_filled_days else ""
+    said.append(
+        say(
+            "{} degree days (K d) over {} since {}, {}{}; other methods differ by up to two to one.",
+            f"{one.sum_k_d:.0f}",
+            as_typed(one.counted.above_c, "degC"),
+            Day(one.since),
+            count_words(one.counted),
+            counted,
+        )
+    )
+    if one.no_humidity_days:
+        said.append(
+            words(
+                f"No humidity was read on {one.no_humidity_days} of these days: their disease weather is unknown, "
+                "and how heat feels after them."
+            )
+        )
+    said.append(frost_words(one))
+    if one.heat is not None and (heat := overhead_words(one.heat)):
+        said.append(heat)
+    return said
+
+
+def count_words(counted: Counted) -> Sentence:
+    """The method by name, and its cap."""
+    method = words(METHOD_WORDS[counted.method])
+    if counted.cap_c is None:
+        return method
+    over = "counts as that" if counted.cutoff == "horizontal" else "does not count"
+    return say("{}, what is over {} {}", method, as_typed(counted.cap_c, "degC"), over)
+
+
+def _of_year(number: int) -> str:
+    day = date(2026, 1, 1) + timedelta(days=number - 1)  # any year of 365 days
+    return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def frost_words(one: Fortnight) -> str:
+    """Last frosts of the grower's own springs: a list, and with ten springs a day by chance."""
+    frosts = one.last_frosts
+    if not frosts.days:
+        return (
+            f"No frost inside in the {many(frosts.springs_without, 'spring')} you read."
+            if frosts.springs_without
+            else "Last frosts: no spring of your own readings yet."
+        )
+    listed = ", ".join(f"{day.day} {MONTHS[day.month - 1]} {day.year}" for day in frosts.days)
+    without = f"; {many(frosts.springs_without, 'spring')} without" if frosts.springs_without else ""
+    chance = (
+        f"; nine in ten were past by about {_of_year(frosts.nine_in_ten_past)}, one in ten came later"
+        if frosts.nine_in_ten_past is not None
+        else "; under ten springs no chance can be told"
+    )
+    return f"Last frosts inside, own readings: {listed}{without}{chance}."

@@ -1,0 +1,216 @@
+"""Feed: cans for soil growers first; on request what a label gives and what must not meet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+
+from tunneltui.care.feed import (
+    EARLY_NITROGEN_MG_L,
+    EARLY_TRUSSES,
+    METER_SCALES,
+    Strength,
+    cans,
+    cans_words,
+    dressing_amount,
+    ppm_from_ec,
+    removed_g,
+)
+from tunneltui.cells import Band, Day, Sentence, as_typed, bed_words, capital, joined, kg, say, words
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import row_id
+from tunneltui.pages.page import NOTHING, Item, Page, Section
+from tunneltui.pages.water import LOOK_FIRST
+from tunneltui.season.state import Season
+
+
+@dataclass(frozen=True, slots=True)
+class TunnelFeed:
+    tunnel: str
+    plants: int
+    set_fruit: bool
+    """A first truss has set: feeding begins."""
+    early: bool
+    """Before the third truss flowers."""
+    last_on: date | None
+    home_made_l: float
+    """Home-made liquids of the season, by volume only."""
+    dressed: tuple[str, ...]
+    """What was put on its beds, a clause each."""
+    picked_kg: float
+
+
+def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
+    """Every planted tunnel, when it was last fed and what the picks took out of it."""
+    found = []
+    for tunnel in season.holding.tunnels:
+        leaders = [x for row in tunnel.rows for x in season.leaders_of_row(row_id(tunnel, row))]
+        if not leaders:
+            continue
+        stems = [outlook.stem(x.id, season.day) for x in leaders if x.id in outlook.leaders]
+        fed = [(day, body) for day, about, body in season.feeds if about in (tunnel.key, "")]
+        flowering = sum(stem.flowering_truss for stem in stems) / max(1, len(stems))
+        found.append(
+            TunnelFeed(
+                tunnel.key,
+                len({x.plant for x in leaders}),
+                any(stem.trusses for stem in stems),
+                flowering < EARLY_TRUSSES,
+                fed[-1][0] if fed else None,
+                sum(body.litres or 0.0 for _, body in fed if body.home_made),
+                tuple(_dressed(season, tunnel.key)),
+                sum(p.picked.kg or 0.0 for p in season.picks if p.tunnel == tunnel.key),
+            )
+        )
+    return found
+
+
+def _dressed(season: Season, tunnel: str) -> list[Sentence]:
+    return [
+        say("{}: {}{} on {}", bed_words(body.bed), body.what, dressing_amount(body), Day(day, year=True))
+        for day, about, body in season.bed_dressings
+        if about in (tunnel, "")
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What was asked for on request beside the cans."""
+
+    strength: Strength | None = None
+    made_up: str = ""
+    """How it is made up, and what was assumed."""
+    ec_ds_m: float | None = None
+    scale: str = ""
+    apart: tuple[str, ...] = ()
+    """Sentences about stocks that must not meet; empty: not asked."""
+
+
+def feed_document(season: Season, outlook: Outlook, wanted: Wanted) -> dict[str, Any]:
+    """Cans a tunnel and week, what the picks removed [g], and what was asked on request."""
+    return {
+        "day": season.day.isoformat(),
+        "tunnels": [_tunnel(feed) for feed in tunnels_feed(season, outlook)],
+        "strength": None
+        if wanted.strength is None
+        else {k: round(v, 1) for k, v in asdict(wanted.strength).items()},
+        "made_up": wanted.made_up or None,
+        "ec": _ec(wanted),
+        "apart": list(wanted.apart),
+    }
+
+
+def _tunnel(feed: TunnelFeed) -> dict[str, Any]:
+    return {
+        "tunnel": feed.tunnel,
+        "plants": feed.plants,
+        "cans_low": cans(feed.plants)[0],
+        "cans_high": cans(feed.plants)[1],
+        "set_fruit": feed.set_fruit,
+        "early": feed.early,
+        "last_on": feed.last_on.isoformat() if feed.last_on else None,
+        "home_made_l": round(feed.home_made_l, 1),
+        "dressed": list(feed.dressed),
+        "picked_kg": round(feed.picked_kg, 1),
+        "removed_g": {
+            element: [round(low), round(high)] for element, (low, high) in removed_g(feed.picked_kg).items()
+        },
+    }
+
+
+def _ec(wanted: Wanted) -> dict[str, Any] | None:
+    if wanted.ec_ds_m is None:
+        return None
+    scales = [wanted.scale] if wanted.scale else list(METER_SCALES)
+    return {
+        "ds_m": wanted.ec_ds_m,
+        "ppm": {scale: round(ppm_from_ec(wanted.ec_ds_m, scale)) for scale in scales},
+    }
+
+
+def feed_page(season: Season, outlook: Outlook, wanted: Wanted) -> Page:
+    feeds = tunnels_feed(season, outlook)
+    sections = tuple(feed_section(feed) for feed in feeds)
+    nothing = Section("unplanted", items=(Item("unplanted", lengths=(words("Nothing is planted."),)),))
+    asked = _wanted_words(wanted, any(feed.early for feed in feeds))
+    title = say("{}  feed", Day(season.day, year=True))
+    return Page(title, sections or (nothing,), (*asked, words(RESTS_ON)))
+
+
+RESTS_ON = (
+    "Home-made liquids count by volume only: their strength varies threefold. Never let calcium meet sulphate "
+    f"or phosphate, or acid meet alkali, as concentrates. {LOOK_FIRST}"
+)
+
+
+def feed_section(feed: TunnelFeed, title: str = NOTHING) -> Section:
+    """Cans, nitrogen while the plants are young, beds, home-made liquids, what the picks took."""
+    said = _feed_words(feed)
+    items = (Item(f"feed {feed.tunnel} {n}", lengths=(one,)) for n, one in enumerate(said))
+    return Section(f"feed {feed.tunnel}", title, items=tuple(items))
+
+
+def _feed_words(feed: TunnelFeed) -> list[Sentence]:
+    last = say("last fed {}", Day(feed.last_on)) if feed.last_on else "no feed noted yet"
+    begun = "" if feed.set_fruit else "; feeding begins weekly once the first truss has set"
+    said = [say("{}  {} for {} plants; {}{}", feed.tunnel, cans_words(feed.plants), feed.plants, last, begun)]
+    if feed.early:
+        said.append(
+            words(
+                f"Before the third truss: no more than about {EARLY_NITROGEN_MG_L[1]:.0f} mg/L of nitrogen, else "
+                "leaf instead of fruit (Florida HS796)."
+            )
+        )
+    said += [capital(one) + "." for one in feed.dressed]
+    if feed.home_made_l:
+        amount = as_typed(feed.home_made_l, "L")
+        said.append(say("{} of home-made liquids this season, of unknown strength.", amount))
+    if feed.picked_kg:
+        took = joined(
+            ", ",
+            (
+                say("{} {}", element, Band(low / 1000, high / 1000, "g"))
+                for element, (low, high) in removed_g(feed.picked_kg).items()
+            ),
+        )
+        said.append(say("{} picked took out {}.", kg(feed.picked_kg, 0), took))
+    return said
+
+
+def _wanted_words(wanted: Wanted, early: bool) -> list[str]:
+    """On request: strength with nitrogen held against what young plants bear, meter scales, stocks apart."""
+    said: list[str] = []
+    if wanted.strength is not None:
+        n, p, k = (getattr(wanted.strength, f"{e}_mg_l") for e in "npk")
+        rest = ((name, getattr(wanted.strength, f"{name.lower()}_mg_l")) for name in ("Ca", "Mg"))
+        more = "".join(f", {name} {mg:.0f}" for name, mg in rest if mg)
+        figures = f"N {n:.0f}, P {p:.0f}, K {k:.0f}{more} mg/L."
+        said.append(say("Made up so ({}): {}", wanted.made_up, figures))
+        if early and n > EARLY_NITROGEN_MG_L[1]:
+            said.append(
+                f"{n:.0f} mg/L of nitrogen is over the {EARLY_NITROGEN_MG_L[0]:.0f} to "
+                f"{EARLY_NITROGEN_MG_L[1]:.0f} that plants before their third truss bear: leaf instead of fruit, "
+                "and blossom-end rot (Florida HS796)."
+            )
+    if wanted.ec_ds_m is not None:
+        shown = ", ".join(f"{ppm} on the {scale} scale" for scale, ppm in (_ec(wanted) or {})["ppm"].items())
+        said.append(
+            f"{wanted.ec_ds_m:g} dS/m (mS/cm) is shown in ppm as {shown}; a ppm without its scale says nothing."
+        )
+    return [*said, *wanted.apart]
+
+
+def apart_words(stocks: Sequence[str]) -> tuple[str, ...]:
+    """Which of these concentrates must not meet, a sentence a pair."""
+    from tunneltui.care.feed import must_not_meet
+
+    clashes = must_not_meet(stocks)
+    if not clashes:
+        return (f"Of {', '.join(stocks)} no pair is known to clash; try a jar of both before a tank.",)
+    return tuple(
+        f"{one.capitalize()} and {other} must not meet as concentrates: {why}. Dissolve one in the "
+        "full tank first."
+        for one, other, why in clashes
+    )

@@ -1,0 +1,183 @@
+"""Water: what every row asks, was given, and what a bucket test makes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from tunneltui.care.row_water import (
+    AREA_PER_PLANT_M2,
+    GivenAsked,
+    Tested,
+    bed_of,
+    given_against_asked,
+    plants_of,
+    row_water,
+    tested_factor,
+)
+from tunneltui.care.water import Water, drip_minutes, litres_range
+from tunneltui.care.watering import last_watered
+from tunneltui.cells import Day, Sentence, as_typed, many, say, words
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import row_id
+from tunneltui.holding.model import Row, Tunnel
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.season.state import Season
+
+LOOK_FIRST = "Local rules, the label and a look at the soil come first."
+
+
+@dataclass(frozen=True, slots=True)
+class RowWater:
+    row: str
+    tunnel: str
+    plants: int
+    asked: Water | None
+    """None: no air was read in the last days, or the latitude is unknown."""
+    drip_lph: float | None
+    given_on: date | None
+    given_minutes: float | None
+    given_l: float | None
+    timer: bool
+    """The last entry set a timer."""
+    fortnight: GivenAsked
+    """Up to yesterday."""
+    tested: Tested
+
+
+def rows_water(season: Season, outlook: Outlook) -> list[RowWater]:
+    """What every planted row asks, and what it was given."""
+    return [
+        _row(season, outlook, tunnel, row)
+        for tunnel in season.holding.tunnels
+        for row in tunnel.rows
+        if plants_of(season, row_id(tunnel, row))
+    ]
+
+
+def _row(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> RowWater:
+    name = row_id(tunnel, row)
+    bed = bed_of(tunnel, row)
+    asked = row_water(season, outlook, tunnel, row)
+    last = last_watered(season, (name, tunnel.key, ""))
+    return RowWater(
+        name,
+        tunnel.key,
+        plants_of(season, name),
+        asked[0] if asked else None,
+        bed.drip_lph_per_plant if bed else None,
+        last[0] if last else None,
+        last[1].minutes if last else None,
+        last[1].litres if last else None,
+        last[1].timer if last else False,
+        given_against_asked(season, outlook, tunnel, row, season.day - timedelta(days=1)),
+        tested_factor(season, outlook, tunnel, row),
+    )
+
+
+def water_document(season: Season, outlook: Outlook) -> dict[str, Any]:
+    """By row: litres a plant and day, low to high, the three ways behind them, drip minutes, given against asked
+    over the last fortnight, and the bucket test."""
+    return {"day": season.day.isoformat(), "rows": [_document(row) for row in rows_water(season, outlook)]}
+
+
+def _document(row: RowWater) -> dict[str, Any]:
+    asked, minutes, past = row.asked, drip_of(row), row.fortnight
+    return {
+        "row": row.row,
+        "plants": row.plants,
+        "low_l": None if asked is None else round(asked.low_l, 2),
+        "high_l": None if asked is None else round(asked.high_l, 2),
+        "row_low_l": None if asked is None else round(asked.low_l * row.plants, 1),
+        "row_high_l": None if asked is None else round(asked.high_l * row.plants, 1),
+        "still_air_mm": None if asked is None else round(asked.still_air_mm, 2),
+        "radiation_mm": None if asked is None else round(asked.radiation_mm, 2),
+        "outdoor_mm": None if asked is None else round(asked.outdoor_mm, 2),
+        "drip_low_min": None if minutes is None else round(minutes[0]),
+        "drip_high_min": None if minutes is None else round(minutes[1]),
+        "given_on": row.given_on.isoformat() if row.given_on else None,
+        "given_min": row.given_minutes,
+        "given_l": row.given_l,
+        "timer": row.timer,
+        "fortnight": {
+            "first": past.first.isoformat(),
+            "last": past.last.isoformat(),
+            "given_l": round(past.given_l, 1),
+            "times": past.times,
+            "without_amount": past.uncounted,
+            "asked_low_l": None if past.asked_low_l is None else round(past.asked_low_l, 1),
+            "asked_high_l": None if past.asked_high_l is None else round(past.asked_high_l, 1),
+            "days_read": past.days_read,
+            "longest_gap_days": past.longest_gap_days,
+        },
+        "bucket_test": {
+            "on": row.tested.on.isoformat() if row.tested.on else None,
+            "factor": round(row.tested.factor, 3),
+            "says": row.tested.says,
+        },
+    }
+
+
+def drip_of(row: RowWater) -> tuple[float, float] | None:
+    """Minutes of drip a day, low to high; None without drip or without litres."""
+    if row.asked is None or not row.drip_lph:
+        return None
+    return drip_minutes(row.asked.low_l, row.drip_lph), drip_minutes(row.asked.high_l, row.drip_lph)
+
+
+def water_page(season: Season, outlook: Outlook) -> Page:
+    rows = rows_water(season, outlook)
+    title = say("{}  water a plant and day, by the last days' air", Day(season.day, year=True))
+    return Page(title, (water_section(rows),), (RESTS_ON,))
+
+
+def water_section(rows: Sequence[RowWater], title: str = NOTHING) -> Section:
+    """What every row asks; beside it what it was given in the last fortnight, and the bucket test if any."""
+    items = [
+        Item(f"water {row.row}", (row.row,), _asks(row), (_given(row), *_test_words(row)), (RESTS_ON,))
+        for row in rows
+    ]
+    nothing = Item("unplanted", lengths=(words("Nothing is planted."),))
+    return Section("water", title, (Column(),), tuple(items) or (nothing,))
+
+
+RESTS_ON = say(
+    "FAO-56 with still air, the inside radiation method and Hargreaves; the crop factor is known to 30%, and a "
+    "week with a bucket corrects it (`tunneltui bucket`). A plant's ground is its share of the bed, {} where none "
+    "is said. {}",
+    as_typed(AREA_PER_PLANT_M2, "m2"),
+    LOOK_FIRST,
+)
+
+
+def _given(row: RowWater) -> Sentence:
+    return say("last fortnight: {}", row.fortnight.words)
+
+
+def _asks(row: RowWater) -> tuple[Sentence, ...]:
+    """Longest first: with what was last given, without it, the litres alone."""
+    if row.asked is None:
+        return (words("unknown: no air of the last three days, or no latitude in the holding"), words("unknown"))
+    each = say("{}", litres_range(row.asked.low_l, row.asked.high_l))
+    said = each + f", {many(row.plants, 'plant')}"
+    minutes = drip_of(row)
+    if minutes is not None:
+        said += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
+    if row.given_on is None:
+        return said, each
+    if row.given_minutes is not None:
+        given = words(f"{row.given_minutes:.0f} min{' by timer' if row.timer else ''}")
+    elif row.given_l is not None:
+        given = say("{} in all", as_typed(row.given_l, "L"))
+    else:
+        given = words("an unknown amount")
+    how = "set to" if row.timer else "last given"
+    return said + say("; {} {} on {}", how, given, Day(row.given_on)), said, each
+
+
+def _test_words(row: RowWater) -> tuple[Sentence, ...]:
+    if row.tested.on is None:
+        return ()
+    return (say("bucket test of {}: {}", Day(row.tested.on), row.tested.says),)

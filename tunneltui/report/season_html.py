@@ -1,0 +1,137 @@
+"""The season on one page: self-contained HTML with curves, yields, and all that the review says.
+
+It asks nothing of the network and runs nothing; every text that a grower wrote is escaped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from html import escape
+
+from tunneltui.cells import METRIC, Quantity, Units, kg, localized, one_line, scale
+from tunneltui.pages.page import Section
+from tunneltui.pages.season import money, season_page, span_words
+from tunneltui.report.plain import LONGEST, day_words
+from tunneltui.review.look_back import LookBack
+from tunneltui.review.seasons import Curve
+
+_STYLE = """
+@page { size: A4; margin: 12mm }
+body { font: 11pt/1.3 sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 46em; padding: 0 .5em }
+h1 { font-size: 15pt } h2 { font-size: 12pt; border-bottom: 1.5pt solid #000; margin: 1em 0 .3em }
+table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
+th, td { text-align: left; vertical-align: top; padding: .15em .4em; border-bottom: .5pt solid #999 }
+li { break-inside: avoid } ul { padding-left: 1.2em; margin: .2em 0 }
+svg { width: 100%; height: auto } .day { white-space: nowrap }
+@media screen and (max-width: 40em) {
+table, tbody, tr { display: block } tr:first-child, td:empty { display: none }
+tr { border-bottom: .5pt solid #999; padding: .3em 0 }
+td { display: inline-block; border: 0; padding: 0 .4em 0 0 }
+td:first-child { font-weight: bold } td + td::before { content: attr(data-of) " "; color: #333 }
+}
+"""
+"""On a phone every row of a table is a paragraph, each number with its name before it."""
+_WIDTH, _HEIGHT, _EDGE = 640, 240, 40
+_DASHES = ("", "7 4", "2 4")
+"""Years are told apart by their dashes as well as by the year written at the curve's end."""
+Cell = str | int | float | date | None
+
+
+def season_html(back: LookBack, name: str, units: Units = METRIC) -> str:
+    """The page as text; ``name`` is what the grower calls the holding. Metric unless ``units`` says otherwise."""
+    title = f"{name}: {span_words(back.since, back.until)}, as of {day_words(back.day)}"
+    told = [section for section in season_page(back).sections if section.key not in ("yields", "weeks")]
+    return "".join(
+        (
+            '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">\n',
+            f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<h1>{_text(title)}</h1>\n",
+            "<h2>Picked so far, by week</h2>\n",
+            _curves(back.curves, units),
+            f"<h2>What came off, by {_text(back.by)}</h2>\n",
+            _yields(back, units),
+            *(_told(section, units) for section in told),
+            "</body>\n</html>\n",
+        )
+    )
+
+
+def _told(section: Section, units: Units) -> str:
+    items = "".join(f"<li>{_text(localized(item.lengths[0], units))}</li>\n" for item in section.items)
+    return f"<h2>{_text(section.title)}</h2>\n<ul>\n{items}</ul>\n"
+
+
+def _curves(curves: dict[int, Curve], units: Units) -> str:
+    if not curves:
+        return "<p>No pick was weighed.</p>\n"
+    weeks = [week for curve in curves.values() for week in curve]
+    first, last = min(weeks), max(weeks)
+    most = max(kg for curve in curves.values() for kg in curve.values()) or 1.0
+
+    def at(week: int, kg: float) -> tuple[float, float]:
+        across = (week - first) / max(1, last - first)
+        return _EDGE + across * (_WIDTH - 2 * _EDGE), _HEIGHT - _EDGE - kg / most * (_HEIGHT - 2 * _EDGE)
+
+    parts = [
+        f'<svg viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="picked so far by ISO week">',
+        f'<line x1="{_EDGE}" y1="{_HEIGHT - _EDGE}" x2="{_WIDTH - _EDGE}" y2="{_HEIGHT - _EDGE}" stroke="#000"/>',
+        _words(_EDGE, _HEIGHT - _EDGE / 2, f"week {first}"),
+        _words(_WIDTH - _EDGE, _HEIGHT - _EDGE / 2, f"week {last}"),
+        _words(_EDGE, _EDGE / 2, kg(most).shown(units)),
+    ]
+    for number, (year, curve) in enumerate(sorted(curves.items(), reverse=True)):
+        points = [at(week, kg) for week, kg in curve.items()]
+        drawn = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+        dashes = _DASHES[min(number, len(_DASHES) - 1)]
+        parts.append(
+            f'<polyline points="{drawn}" fill="none" stroke="#000" stroke-width="2" stroke-dasharray="{dashes}"/>'
+        )
+        parts += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3"/>' for x, y in points]
+        parts.append(_words(points[-1][0], points[-1][1] - 8, str(year)))
+    return "\n".join([*parts, "</svg>"]) + "\n"
+
+
+def _words(x: float, y: float, text: str) -> str:
+    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="12" text-anchor="middle">{_text(text)}</text>'
+
+
+def _yields(back: LookBack, units: Units) -> str:
+    mass, per_area = scale("kg", units), scale("kg/m2", units)
+    head = [back.by, mass.name, "fruits", f"lost {mass.name}", "plants", f"{mass.name} a plant", per_area.name]
+    head += ["first pick", "last pick", "weeks", f"value {back.currency}".rstrip()]
+    rows = [
+        (
+            line.group or "not said",
+            line.kg * mass.times if line.kg else None,
+            line.count,
+            line.lost_kg * mass.times,
+            line.plants,
+            line.kg_per_plant * mass.times if line.kg and line.kg_per_plant else None,
+            Quantity(line.kg_per_m2, "kg/m2").figure(units) if line.kg and line.kg_per_m2 else None,
+            line.first_pick,
+            line.last_pick,
+            line.days / 7 if line.days else None,
+            money(line.value, "") if line.value is not None else None,
+        )
+        for line in back.yields
+    ]
+    return _table(head, rows)
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    body = "".join(f"<tr>{''.join(map(_cell, head, row))}</tr>\n" for row in rows)
+    if not body:
+        return "<p>Nothing was noted.</p>\n"
+    return f"<table>\n<tr>{''.join(f'<th>{_text(word)}</th>' for word in head)}</tr>\n{body}</table>\n"
+
+
+def _cell(name: str, cell: Cell) -> str:
+    """Unknown is an empty cell."""
+    said = "" if cell is None else f"{cell:.1f}" if isinstance(cell, float) else _text(str(cell))
+    kind = ' class="day"' if isinstance(cell, date) else ""
+    return f'<td data-of="{_text(name)}"{kind}>{said}</td>'
+
+
+def _text(text: str) -> str:
+    return escape(one_line(text, LONGEST))
