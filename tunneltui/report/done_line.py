@@ -19,7 +19,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from tunneltui.cells import Unit
+from tunneltui.cells import Unit, as_typed, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.exceptions import together, without
 from tunneltui.chores.kinds import KINDS
@@ -214,7 +214,7 @@ class _Pen:
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)
         made = draft(about, body, answers=fitting[0].answers if fitting else None)
-        self._says.append(f"picked {part.amount:g} kg {cultivar} in {about or 'the house'}")
+        self._says.append(say("picked {} {} in {}", as_typed(part.amount, "kg"), cultivar, about or "the house"))
         self._drafts.append(made)
         if fitting:
             self._weighed.setdefault(fitting[0].id, []).append(made)
@@ -226,7 +226,9 @@ class _Pen:
     def _tip(self, part: Part) -> None:
         leader = names.leader(self._season, part.places[0], part.row)
         if part.amount > 600:
-            raise Trouble(f"{part.said!r}: a tip is not {part.amount:g} cm under the wire.")
+            raise Trouble(
+                say("{}: a tip is not {} under the wire.", f"{part.said!r}", as_typed(part.amount / 100, "cm"))
+            )
         self._tips[leader.id] = part.amount / 100
 
     def _as_said(self, part: Part) -> None:
@@ -274,7 +276,11 @@ class _Pen:
                 under_m = self._tips.pop(body.leader)
                 read = replace(body, tip_under_wire_m=under_m, as_proposed=False)
                 self._says.append(
-                    f"{self._season.leaders[body.leader].name}: tip {under_m * 100:g} cm under the wire"
+                    say(
+                        "{}: tip {} under the wire",
+                        self._season.leaders[body.leader].name,
+                        as_typed(under_m, "cm"),
+                    )
                 )
                 made.append(_same_answers(one, read))
             else:
@@ -286,7 +292,7 @@ class _Pen:
         for leader_id, under_m in self._tips.items():
             leader = self._season.leaders[leader_id]
             self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
-            self._says.append(f"{leader.name}: tip {under_m * 100:g} cm under the wire")
+            self._says.append(say("{}: tip {} under the wire", leader.name, as_typed(under_m, "cm")))
 
     def _note(self, part: Part) -> None:
         self._drafts.append(draft(part.row, Note(part.word)))
