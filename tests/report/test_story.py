@@ -68,4 +68,4 @@ def test_control_characters_do_not_reach_the_terminal() -> None:
 
 
 def test_an_empty_story_says_so() -> None:
-    assert plain_text(story_page(SEASON, [], "W1-05")) == "Nothing was noted about W1-05 yet.\n"
+    assert plain_text(story_page(SEASON, [], "W1-05")).strip() == "Nothing was noted about W1-05 yet."
