@@ -34,7 +34,7 @@ TEXTS: dict[str, Callable[[], str]] = {
     "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
     "air": _air,
-    "journal": lambda: plain.journal_text(entries()),
+    "journal": lambda: plain.journal_text(entries(), {}),
     "what if": _what_if,
 }
 
@@ -79,7 +79,7 @@ def test_minutes(minutes: float, said: str) -> None:
 
 def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
     entry = entries()[-1]._replace(kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
-    text = plain.journal_text([entry])
+    text = plain.journal_text([entry], {})
     assert text.rstrip("\n").replace("\n", "").isprintable()
 
 

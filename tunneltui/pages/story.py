@@ -260,6 +260,13 @@ def _bucket(body: care.BucketTested, _season: Season) -> Sentence:
     )
 
 
+ROOM_WAYS = {
+    "coil": "stems are coiled on the ground under their hooks",
+    "tier_down": "the bare lowest tier is let down",
+    "turn_back": "heads are hung back along the wire",
+    "fewer_tips": "every third tip comes out",
+}
+
 _WORDS: dict[type, Callable[[Any, Season], Sentence]] = {
     stand.Planted: _planted,
     stand.Measured: _measured,
@@ -275,6 +282,7 @@ _WORDS: dict[type, Callable[[Any, Season], Sentence]] = {
     up.Unclipped: _plain("a clip taken off"),
     up.TwistedIn: _plain("head twisted in"),
     up.Lowered: _lowered,
+    up.RoomDecided: lambda b, _: words(f"no room along the wire: {ROOM_WAYS[b.way]}"),
     up.Propped: lambda b, _: say("propped {} up the stem", cm(b.s_m)),
     up.ClipFailed: _failed,
     up.TipSnapped: _plain("tip snapped"),
@@ -307,6 +315,7 @@ _WORDS: dict[type, Callable[[Any, Season], Sentence]] = {
     care.Scouted: _scouted,
     care.Treated: lambda b, _: say("treated with {}", b.what),
     care.Fleece: _switched("fleece", "on", "off"),
+    care.Frosted: lambda b, _: words("frost took the crop" if b.took_crop else "the crop stands after the frost"),
     care.Doors: _switched("doors", "open", "shut"),
     care.Shade: _switched("shade", "on", "off"),
     own.Looked: lambda b, _: words(

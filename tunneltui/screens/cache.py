@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 4
+_FORM = 5
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -114,8 +114,12 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
         round=_round(Round(*plain["round"])),
         states=plain["states"],
         leaders={id_: _leader(LeaderFacts(*leader)) for id_, leader in plain["leaders"].items()},
-        rows={row: RowFacts(tunnel, tuple(cultivars)) for row, (tunnel, cultivars) in plain["rows"].items()},
+        rows={
+            row: RowFacts(tunnel, tuple(cultivars), tuple(places), loop)
+            for row, (tunnel, cultivars, places, loop) in plain["rows"].items()
+        },
         next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
+        hands={walk: tuple(kinds) for walk, kinds in plain["hands"].items()},
         since=plain["since"],
         last_act=plain["last_act"],
         confirmed=False,

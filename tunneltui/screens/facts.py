@@ -12,7 +12,7 @@ from tunneltui.cells import Band, cm, joined, m, many, say
 from tunneltui.chores.chore import Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.walk import plan_round
+from tunneltui.chores.walk import places_walked, plan_round
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
@@ -54,8 +54,9 @@ def picture_of(
             round=order,
             states=states_after(chores_of(order), asked, ticked),
             leaders=_leaders(morning, _as_before(morning, was)),
-            rows=_rows(season),
+            rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
+            hands=hands_of(order),
             since=len(asked.keys() - shown),
             last_act=last_act,
             morning=morning,
@@ -81,7 +82,15 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
         return renewed(picture, walk, _leaders(stems), states)
     order = with_rests(with_newcomers(picture.round, plan_round(stems.season, came)), rests)
     leaders = {**picture.leaders, **_leaders(stems)}
-    return laid_out(replace(picture, round=order, states={**picture.states, **states}, leaders=leaders))
+    return laid_out(
+        replace(
+            picture,
+            round=order,
+            states={**picture.states, **states},
+            leaders=leaders,
+            hands=hands_of(order),
+        )
+    )
 
 
 def _ticked(season: Season) -> dict[Answers, State]:
@@ -113,11 +122,19 @@ def air_words(season: Season) -> str:
     return ""
 
 
-def _rows(season: Season) -> dict[str, RowFacts]:
+def hands_of(order: Round) -> dict[str, tuple[str, ...]]:
+    """Kinds of its chores that are done plant by plant and overhead: what hangs on the wire."""
+    kinds = {chore.kind for spot in order.spots for chore in spot.chores}
+    return {walk: tuple(sorted(k for k in kinds if KINDS[k].walk == walk)) for walk in ("plants", "overhead")}
+
+
+def _rows(season: Season, order: Round) -> dict[str, RowFacts]:
     found = {}
-    for row, (tunnel, _standing) in season.layout.rows.items():
+    walked = places_walked(season, (chore for spot in order.spots for chore in spot.chores))
+    for row, places in walked.items():
+        tunnel, _ = season.layout.rows[row]
         cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders_of_row(row))
-        found[row] = RowFacts(tunnel.name, tuple(cultivars))
+        found[row] = RowFacts(tunnel.name, tuple(cultivars), places, season.layout.loop_of_row[row].id)
     return found
 
 

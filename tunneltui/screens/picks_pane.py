@@ -17,6 +17,7 @@ from tunneltui.growth.outlook import PickOutlook
 from tunneltui.pages.picks import coming_page, curve, curve_words, pick_key, table_page
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import ActWanted, Said
@@ -24,7 +25,7 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.text import READER, plain, told
 
 
-class PicksPane(Container):
+class PicksPane(Beside):
     """Pick days to come, with a key to weigh each in."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
@@ -32,6 +33,7 @@ class PicksPane(Container):
     #picks-title { height: 1; text-style: bold; }
     """
 
+    REASON_ROWS = 7
     picture: reactive[Picture | None] = reactive(None)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002

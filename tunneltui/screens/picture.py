@@ -51,6 +51,9 @@ class RowFacts(NamedTuple):
 
     tunnel: str
     cultivars: tuple[str, ...]
+    places: tuple[str, ...] = ()
+    """In the order in which today's walk passes them."""
+    loop: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,8 +75,11 @@ class Picture:
     """By chore id; what is not in it is still to do."""
     leaders: Mapping[str, LeaderFacts]
     rows: Mapping[str, RowFacts]
+    """In the order of the walk."""
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
+    hands: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Kinds of chores that are walked from plant to plant and overhead, by the name of the pass."""
     since: int = 0
     """Chores that came up since and wait to be planned."""
     last_act: str = ""
