@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, localized, scale
+from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, Words, localized, scale
 from tunneltui.pages.page import Column, Item, Page, Section
 
 GAP = 2
@@ -154,7 +154,7 @@ def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]
 
 def _parts(text: str, units: Units) -> list[Part]:
     parts: list[Part] = []
-    for cell in cells_of(text):
+    for cell in text.cells if isinstance(text, Sentence) else (Words(text),):
         shown = cell.shown(units)
         if parts and parts[-1].style == cell.role and not parts[-1].own and not isinstance(cell, Text):
             parts[-1] = parts[-1]._replace(text=parts[-1].text + shown)
