@@ -28,6 +28,7 @@ from tunneltui.report.typed_entry import typed_entry
 from tunneltui.season.fold import Fold
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.kept_round import as_shown
 
 SHARED_MEMORY = Path("/dev/shm")  # noqa: S108 (a season's journal need not outlive it, and must not wait for a disk)
 
@@ -118,7 +119,7 @@ class Door:
     def done(self, line: str, morning: Morning) -> list[Entry]:
         """``done LINE`` of the round that was shown."""
         try:
-            return self.write(done_line(line, morning).drafts)
+            return self.write(done_line(line, morning, as_shown(morning.round)).drafts)
         except Trouble as fault:
             self.refused.append(f"{self.day} done {line}: {fault}")
             return []

@@ -23,9 +23,13 @@ if TYPE_CHECKING:
 def walk(args: Args) -> int:
     from tunneltui.report import documents, plain
 
-    morning = door.morning(args)
+    here = door.at_hand(args)
+    morning = door.morning(args, here)
+    numbers = door.shown(here, morning.round).number_of
     return door.say(
-        args, lambda: documents.round_document(morning.round), lambda: localize(plain.round_text(morning))
+        args,
+        lambda: documents.round_document(morning.round, numbers),
+        lambda: localize(plain.round_text(morning, numbers)),
     )
 
 
@@ -137,7 +141,7 @@ def done(args: Args) -> int:
     from tunneltui.report.done_line import done_line
 
     here = door.at_hand(args)
-    done = done_line(" ".join(args.line), door.morning(args, here))
+    done = done_line(" ".join(args.line), door.morning(args, here), door.shown_before(here))
     if args.look:
         print("\n".join(map(localize, done.says)))
         return door.DONE

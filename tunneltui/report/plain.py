@@ -26,8 +26,11 @@ LONGEST = 20_000
 """Letters of one text that are printed."""
 
 
-def round_text(morning: Morning) -> str:
-    """The walk: a heading, the spots row by row with each chore's reason, and what is left for later."""
+def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
+    """The walk: a heading, the spots row by row with each chore's number and reason, and what is left for later.
+
+    ``numbers``: of the lines, by the chore's id; ``done`` speaks of them.
+    """
     walk = morning.round
     lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
     row = None
@@ -36,7 +39,7 @@ def round_text(morning: Morning) -> str:
             row = spot.row
             lines += ["", f"Row {row}" if row else "The house"]
         for chore in spot.chores:
-            lines += _chore(spot.place, chore)
+            lines += _chore(spot.place, chore, numbers[chore.id])
     if not walk.spots:
         lines += ["", "Nothing is due."]
     if not morning.season.leaders:
@@ -64,10 +67,13 @@ def _minutes(walk: Round) -> str:
     return f"{said} {gives_way(walk)}".strip()
 
 
-def _chore(place: str, chore: Chore) -> Iterator[str]:
+def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     yield from wrapped(
-        f"[ ] {named(place, chore.proposal)}", "  ", "      ", keep=f"{marks}{minutes_words(chore.minutes)}"
+        f"{number:>3}  {named(place, chore.proposal)}",
+        " ",
+        "      ",
+        keep=f"{marks}{minutes_words(chore.minutes)}",
     )
     yield from wrapped(chore.why, "      ", "      ")
 
@@ -193,9 +199,15 @@ def backtest_text(held: Backtests) -> str:
             width = "-" if score.width is None else f"{score.width * factor:.1f}"
             lines.append(
                 f"  {_ahead(score.days)} on: {score.mae * factor:.2f} (last rate carried on: {last}), "
-                f"{inside} inside 90%, {width} wide, n {score.n}"
+                f"{inside} inside 90%, {width} wide, {_off(score.bias or 0.0, factor)}, n {score.n}"
             )
     return joined(lines)
+
+
+def _off(bias: float, factor: float) -> str:
+    """Which way the forecasts lay, in the mean."""
+    size = f"{abs(bias) * factor:.2f}"
+    return "even" if float(size) == 0 else f"{size} too {'much' if bias > 0 else 'little'}"
 
 
 def _ahead(days: int) -> str:
