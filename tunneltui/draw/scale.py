@@ -1,4 +1,4 @@
-"""A load on the one scale of all: its band as a line, what is likely as a dot, the strength upright through all rows."""
+"""A load on the one scale of all: its band as a line, what is likely as a dot, the strength through all rows."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ STRENGTH, CROSSED, LINE, LIKELY, RUNS_OUT = "┊", "╪", "─", "●", "→"
 
 
 class OnScale(NamedTuple):
-    """The cells before, of and after a band; ``dot`` is the cell of what is likely within the band, -1 beyond it."""
+    """The cells before, of and after a band; ``dot`` is the cell in it of what is likely, -1 beyond the scale."""
 
     before: str
     band: str

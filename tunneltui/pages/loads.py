@@ -1,11 +1,11 @@
-"""What bears how much: every line of the loads in words and figures, the chain of a clip, and what a change would do."""
+"""What bears how much: every line in words and figures, the chain of a clip, and what a change would do."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 from tunneltui.cells import Band, Day, Quantity, Role, Share, joined, kg, listed, load, say, words
 from tunneltui.chores.chore import Chore
@@ -15,8 +15,8 @@ from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
 from tunneltui.season.state import Season
 
-Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows", "not worked out"]
-KINDS: tuple[Kind, ...] = ("clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows", "not worked out")
+Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
 HEADS: Mapping[Kind, tuple[str, str, str]] = MappingProxyType(
     {
         "clips": ("stem", "string", "fails in 7 days"),
@@ -26,7 +26,6 @@ HEADS: Mapping[Kind, tuple[str, str, str]] = MappingProxyType(
         "hoops": ("tunnel", "at", ""),
         "if one lets go": ("", "", ""),
         "rows": ("row", "", ""),
-        "not worked out": ("", "", ""),
     }
 )
 """Over the first two columns and the last."""
@@ -38,8 +37,7 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
         "wires": "wires between their posts",
         "hoops": "hoops, against what their maker allows for a crop",
         "if one lets go": "what drops if one thing lets go",
-        "rows": "rows: all that hangs on them",
-        "not worked out": "what could not be worked out",
+        "rows": "rows, and what could not be worked out",
     }
 )
 RARE = 0.01
@@ -96,24 +94,21 @@ def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak]) -> tuple[Bear
         case "if one lets go":
             return tuple(_weak(season, bearing, point) for point in bearing.weak_points)
         case "rows":
-            return tuple(
-                Bears(f"row {row.row}", row.row, lengths=row_words(row.hanging_kg, peaks.get(row.row), morning.day))
-                for row in bearing.rows
+            rows = (
+                Bears(
+                    f"row {one.row}", one.row, lengths=row_words(one.hanging_kg, peaks.get(one.row), morning.day)
+                )
+                for one in bearing.rows
             )
-        case "not worked out":
-            return tuple(Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
+            faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
+            return (*rows, *faults)
 
 
 def counts(morning: Morning) -> Mapping[Kind, int]:
-    """How many there are of the kinds that are counted, and which kinds there are none of."""
+    """How many there are of the kinds of which there are many."""
     bearing = morning.loads
     strings = sum(line.id in morning.season.strings for line in bearing.lines)
-    return {
-        "clips": len(bearing.clips),
-        "strings": strings,
-        "hooks": len(bearing.lines) - strings,
-        "not worked out": len(bearing.faults),
-    }
+    return {"clips": len(bearing.clips), "strings": strings, "hooks": len(bearing.lines) - strings}
 
 
 def levels(morning: Morning) -> tuple[int, int]:
@@ -214,7 +209,9 @@ def _hoop(hoop: HoopLoad) -> Bears:
     key, at = f"hoop {hoop.tunnel} {hoop.x_m}", say("{}", Quantity(hoop.x_m, "m"))
     side = "on one side" if hoop.one_sided else ""
     if hoop.allowed_n is None:
-        said = say("{}{}; what it may bear is not known: ask its maker", load(hoop.load_n, 0), side and f", {side}")
+        said = say(
+            "{}{}; what it may bear is not known: ask its maker", load(hoop.load_n, 0), side and f", {side}"
+        )
         return Bears(key, hoop.tunnel, at, lengths=(said, say("{}, ask its maker", load(hoop.load_n, 0))))
     share = hoop.load_n / hoop.allowed_n
     band = (share, share, share)
@@ -244,14 +241,14 @@ def follows(season: Season, point: WeakPoint) -> tuple[str, ...]:
     if " of " in point.first_over:
         thing, _, rest = point.first_over.partition(" of ")
         name, _, where = rest.partition(" ")
-        first = say("{} {} {}", stem_of(season, name), thing, where)
+        first = words(f"{stem_of(season, name)} {where if thing == 'clip' else f'{thing} {where}'}")
     first = first or name
     over = say("next {} at {}", first, Share(point.first_over_share)) if first else ""
     if not drops:
         return (over or "nothing drops",)
     some = f"{len(drops)} drop"
     every = f"{', '.join(drops[:-1])} and {drops[-1]} drop" if len(drops) > 1 else f"{drops[0]} drops"
-    return tuple(joined("; ", filter(None, (drop, over))) for drop in (every, some)) + (words(some),)
+    return (*(joined("; ", filter(None, (drop, over))) for drop in (every, some)), words(some))
 
 
 # One clip
@@ -319,8 +316,10 @@ def _wire_and_hoop(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     hoops = [hoop for hoop in bearing.hoops if hoop.tunnel == tunnel.key]
     if hoops:
         near = min(hoops, key=lambda hoop: abs(hoop.x_m - standing.start_m - x_m))
-        of = say(" of {}", load(near.allowed_n, 0)) if near.allowed_n is not None else ", ask its maker what it may"
-        told.append(("hoop", say("{}", load(near.load_n, 0)) + of))
+        if near.allowed_n is None:
+            told.append(("hoop", say("{}, ask its maker", load(near.load_n, 0))))
+        else:
+            told.append(("hoop", say("{}", Band(near.load_n, near.allowed_n, "N", 0, " of "))))
     return told
 
 
@@ -353,7 +352,9 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
         return (f"{before.share:.0%} → nothing; it bears none of it any more",)
     share = f"{before.share:.0%} → {after.share:.0%}"
     chance = f"{chance_words(before.chance_7d)} → {chance_words(after.chance_7d)}"
-    each = say("{} each" if "second" in made.words or "tie" in made.words else "{}", Band(after.low_n, after.high_n, "N"))
+    each = say(
+        "{} each" if "second" in made.words or "tie" in made.words else "{}", Band(after.low_n, after.high_n, "N")
+    )
     over = listed([f"{stem_of(season, one.leader)} on {one.on} {one.share:.0%}" for one in made.others])
     others = f"then over: {over}" if made.others else "none other goes over"
     fewer = f"then {len(made.others)} over" if made.others else "none over"

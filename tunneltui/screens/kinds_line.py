@@ -18,11 +18,11 @@ MORE_BEFORE, MORE_AFTER = "‹ ", " ›"
 class OfKind(NamedTuple):
     key: str
     words: str
-    count: str = ""
+    number: str = ""
 
     @property
     def cells(self) -> int:
-        return cell_len(self.words) + (1 + len(self.count) if self.count else 0)
+        return cell_len(self.words) + (1 + len(self.number) if self.number else 0)
 
 
 class KindsLine(EdgeLine):
@@ -49,7 +49,7 @@ class KindsLine(EdgeLine):
 
     def spoken(self) -> str:
         return ", ".join(
-            f"{kind.words} {kind.count}".strip() + (" shown" if kind.key == self._chosen else "")
+            f"{kind.words} {kind.number}".strip() + (" shown" if kind.key == self._chosen else "")
             for kind in self._kinds
         )
 
@@ -70,8 +70,8 @@ class KindsLine(EdgeLine):
                 made.append((Part(HEAD_GAP), ""))
             lit = kind.key == self._chosen
             made.append((Part(kind.words, "lit" if lit else ""), kind.key))
-            if kind.count and counted:
-                made.append((Part(f" {kind.count}", "lit" if lit else "quiet"), kind.key))
+            if kind.number and counted:
+                made.append((Part(f" {kind.number}", "lit" if lit else "quiet"), kind.key))
         if end < len(self._kinds):
             made.append((Part(MORE_AFTER, "quiet"), ""))
         return made

@@ -11,9 +11,10 @@ from tunneltui.draw import scale
 from tunneltui.loads.result import ClipLoad
 from tunneltui.pages import loads as page
 from tunneltui.pages.loads import Bears, Changed, Kind
-from tunneltui.screens.parts import Line, Part
+from tunneltui.pages.units import localize
+from tunneltui.screens.parts import Line, Part, under
 
-WHAT_CELLS, ON_CELLS = 9, 4
+WHAT_CELLS, ON_CELLS, FOLDED_CELLS = 7, 5, 5
 """As wide as most names and numbers are; wider where one is."""
 LAST = "   "
 TALL_FROM = 8
@@ -23,15 +24,16 @@ TALL_FROM = 8
 class Widths:
     """Of the first two columns, the same for all lines of a kind."""
 
-    def __init__(self, lines: Sequence[Bears], heads: tuple[str, str, str]) -> None:
-        self.what = max([WHAT_CELLS, *(cell_len(line.what) + 2 for line in lines), cell_len(heads[0]) + 2])
-        self.on = max([ON_CELLS, *(cell_len(line.on) for line in lines), cell_len(heads[1])])
+    def __init__(self, lines: Sequence[Bears]) -> None:
+        self.what = max([WHAT_CELLS, *(cell_len(line.what) + 2 for line in lines)])
+        self.on = max([ON_CELLS, *(cell_len(line.on) for line in lines)])
+        self.last = max([0, *(cell_len(line.last) for line in lines)])
         self.scaled = any(line.band is not None for line in lines)
 
 
 def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: bool = False) -> list[Line]:
     """``spoken``: for a voice, which has no columns to go by."""
-    widths = Widths(lines, page.HEADS[kind])
+    widths = Widths(lines)
     if not lines:
         return [Line("none", (Part("none are known", "quiet"),))]
     return [Line(line.key, _spoken(line, kind) if spoken else _parts(line, widths)) for line in lines]
@@ -40,24 +42,23 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: bool = False) -> 
 def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
     what, on, last = page.HEADS[kind]
-    widths = Widths(lines, page.HEADS[kind])
+    widths = Widths(lines)
     if not widths.scaled:
         return (Part(what, "quiet"),)
     return (
-        Part(what, "quiet", widths.what),
-        Part(on, "quiet", widths.on, right=True),
-        Part("    "),
+        Part(what, "quiet", widths.what + widths.on - cell_len(on)),
+        Part(on, "quiet", FOLDED_CELLS + cell_len(on)),
         Part(scale.head(), "quiet"),
         Part("likely", "quiet", 9, rank=2, right=True),
         Part("full", "quiet", 6, right=True),
-        Part(f"{LAST}{last}", "quiet", rank=1),
+        Part(f"{LAST}{last}", "quiet", cell_len(LAST) + widths.last, rank=1),
     )
 
 
 def _parts(line: Bears, widths: Widths) -> tuple[Part, ...]:
     what = Part(line.what, "bold", widths.what)
     on = Part(line.on, "", widths.on, right=True)
-    folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", 4)
+    folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)
     if line.band is None:
         columns = (what, on, Part("  ")) if line.on else (what,) if line.what else ()
         return (*columns, Part(line.lengths[0], shorter=line.lengths[1:]))
@@ -69,7 +70,7 @@ def _parts(line: Bears, widths: Widths) -> tuple[Part, ...]:
         *_scale(line.band, line.level),
         Part(line.load, "", 9, rank=2, right=True),
         Part(f"{line.band[1]:.0%}", line.level, 6, right=True),
-        Part(f"{LAST}{line.last}", "quiet" if rare else "", rank=1),
+        Part(f"{LAST}{line.last}", "quiet" if rare else "", cell_len(LAST) + widths.last, rank=1),
     )
 
 
@@ -103,9 +104,9 @@ def _spoken(line: Bears, kind: Kind) -> tuple[Part, ...]:
 Told = tuple[Part, ...]
 
 
-def clip_told(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], rows: int) -> list[Told]:
+def clip_told(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int, rows: int) -> list[Told]:
     """What is known of a clip and what would help, in as many lines as there are rows."""
-    return _tall(morning, clip, answers) if rows >= TALL_FROM else _low(morning, clip, answers)
+    return _tall(morning, clip, answers, width) if rows > TALL_FROM else _low(morning, clip, answers)
 
 
 def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[Told]:
@@ -141,24 +142,28 @@ def _helps(morning: Morning, clip: ClipLoad) -> Told:
     return (Part("c i b o d", "chosen"), Part("  say what would help: clip, tie, lowering, pick, leaves"))
 
 
-def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[Told]:
+def _tall(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], width: int) -> list[Told]:
     told = page.chain_words(morning, clip)
     own = ("carries", "holds", "fails", "hangs")
     lines: list[Told] = [(Part(page.clip_title(morning.season, clip), "bold"),), ()]
-    lines += [(Part(name, "quiet", 9), Part(said)) for name, said in told if name in own]
+    for name, said in told:
+        lines += under(Part(name, "quiet", 9), said, width) if name in own else []
     lines += [(), (Part("up the chain", "quiet"),)]
-    lines += [(Part(f"{name}  ", "quiet"), Part(said)) for name, said in told[len(own) : -1]]
+    for name, said in told[len(own) : -1]:
+        lines += under(Part(name, "quiet", 11), said, width)
     lines += [(), (Part("if it lets go", "quiet"),)]
-    lines += [(Part(said),) for said in told[-1][1].split("; ")]
+    for said in told[-1][1].split("; "):
+        lines += under(Part(""), said, width)
     lines += [(), (Part("what helps", "quiet"),)]
     chore = page.on_the_walk(morning, clip)
     if chore is not None:
         where = chore.pieces[0].place if chore.pieces else chore.row
         lines.append((Part("second clip", "chosen"), Part(f"  on today's walk, {where}")))
     for made in reversed(answers):
-        said = page.answer_words(morning.season, made)
-        lines.append((Part(made.words, "chosen"), Part("  "), *(Part(said[-1]),)))
-        lines += [(Part(f"  {more}"),) for more in said[0].removeprefix(said[-1]).lstrip(", ").split("; ")]
+        forms = page.answer_words(morning.season, made)
+        lines.append((Part(made.words, "chosen"), Part(f"  {forms[-1]}")))
+        for more in localize(forms[0]).removeprefix(forms[-1]).lstrip(", ").split("; "):
+            lines += under(Part("", cells=2), more, width)
     if not answers and chore is None:
         lines.append((Part("c i b o d", "chosen"), Part(" say what would help")))
     return lines
