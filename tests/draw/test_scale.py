@@ -18,7 +18,7 @@ def drawn(low: float, mid: float, high: float) -> str:
 def test_figures_and_lines_agree() -> None:
     """The drawing's own example: a clip at 135 % of its strength, 104 to 168 %."""
     assert drawn(1.04, 1.35, 1.68) == "                ┊─────●─────"
-    assert drawn(0.70, 0.95, 1.20) == "           ────●╪──         "
+    assert drawn(0.70, 0.95, 1.20) == "           ────●╪───        "
     assert drawn(0.5, 0.6, 0.7) == "        ──●─    ┊           "
     assert head() == "        strength┊           "
 

@@ -122,10 +122,10 @@ async def test_the_loads_tell_the_chain_and_what_a_second_clip_would_do(app: Tun
         assert morning is not None
         fullest = morning.loads.clips[0]
         words = " ".join(" ".join(line.partition("│")[2] for line in grid(app)).split())
-        assert f"{fullest.leader}, {fullest.on}" in words
+        assert f"{fullest.leader.removesuffix('a')} on {fullest.on}" in words
         assert "1 in 20 of these fails by" in words
         await pilot.press("c")
-        await wait_until(lambda: any("With a second clip" in line for line in grid(app)))
+        await wait_until(lambda: any(f"{fullest.share:.0%} →" in line for line in grid(app)))
         await pilot.press("s")
         await wait_until(lambda: any("With a string beside it" in line for line in grid(app)))
         await pilot.press("y")

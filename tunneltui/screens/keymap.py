@@ -110,7 +110,9 @@ def _clashes(table: Sequence[Action]) -> list[str]:
         for action in here:
             for key in action.keys:
                 other = held.setdefault(key, action)
-                if other is not action and not (action.where == "list" and action.id in HEADINGS):
+                if other is not action and not any(
+                    one.where == "list" and one.id in HEADINGS for one in (action, other)
+                ):
                     faults.append(
                         f"{key}: both {other.id} and {action.id} would be done by it on the {where} screen."
                     )

@@ -60,8 +60,8 @@ def fitted(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
             held[held.index(own)] = own._replace(text=cut_in_middle(own.text, width_of(own) - over), cells=0)
             over = 0
         elif worst:
-            at = max(n for n, part in enumerate(held) if part.rank == worst)
-            over -= width_of(held.pop(at))
+            over -= sum(width_of(part) for part in held if part.rank == worst)
+            held = [part for part in held if part.rank != worst]
         else:
             return _to_whole_words(held, width)
     return tuple(held)
