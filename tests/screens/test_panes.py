@@ -127,9 +127,9 @@ async def test_the_loads_tell_the_chain_and_what_a_second_clip_would_do(app: Tun
         await pilot.press("c")
         await wait_until(lambda: any(f"{fullest.share:.0%} →" in line for line in grid(app)))
         await pilot.press("s")
-        await wait_until(lambda: any("With a string beside it" in line for line in grid(app)))
+        await wait_until(lambda: any("string beside it  " in line for line in grid(app)))
         await pilot.press("y")
-        await wait_until(lambda: any("With one more leader" in line for line in grid(app)))
+        await wait_until(lambda: any("one more leader  " in line for line in grid(app)))
         pane = app.query_one(LoadsPane)
         lines = pane.query_one(Lines)
         shares = [clip.share for clip in morning.loads.clips]
