@@ -30,6 +30,7 @@ from tunneltui.chores import (
 from tunneltui.chores.after_frost import only_clearing_after_frost
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.closed_rooms import open_rooms_only
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.heat_of_day import before_the_heat
 from tunneltui.chores.kinds import KINDS
@@ -100,7 +101,8 @@ OF_A_LOOP = tuple(asked.rule for asked in RULES if "house" not in {kind.reach fo
 def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = ALL_RULES) -> list[Chore]:
     """Every chore of the day, or those of some rules, without what is ticked or put off, in no order."""
     found = (chore for rule in rules for chore in rule(season, outlook, loads))
-    return unanswered(season, before_the_heat(season, only_clearing_after_frost(season, found)))
+    asked = before_the_heat(season, only_clearing_after_frost(season, found))
+    return unanswered(season, open_rooms_only(season, asked))
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
