@@ -99,8 +99,7 @@ def test_side_shoots_are_a_weekly_row_job(days: int, arises: bool) -> None:
     found = of_kind(chores(season([late, early]), outlook({}), loads()), "side_shoot")
     assert bool(found) is arises
     if arises:
-        # Nobody looked the row over this week: the look rides in the pass.
-        assert bodies(found[0].writes) == [SideShooted((late.id,)), Scouted()]
+        assert bodies(found[0].writes) == [SideShooted((late.id,))]
         assert f"{days} days" in found[0].why
 
 
@@ -401,3 +400,14 @@ def test_a_prop_of_one_stem_is_not_that_of_the_other_at_its_place() -> None:
     stems[0] = replace(stems[0], propped_on=DAY - timedelta(days=1))
     (left,) = of_kind(chores(season(stems, last={("propped", "W1-03"): DAY}), coming, loads()), "prop")
     assert left.leaders == ("other",)
+
+
+def test_a_row_is_looked_over_weekly_and_no_other_work_says_that_it_was() -> None:
+    """Ticking the side shoots wrote a ``scouted`` that nobody had looked for."""
+    here = season([leader(3, side_shooted_on=DAY - timedelta(days=9))])
+    asked = chores(here, outlook({}), loads())
+    assert [bodies(chore.writes) for chore in of_kind(asked, "look_over")] == [[Scouted()]]
+    others = [body for chore in asked if chore.kind != "look_over" for body in bodies(chore.writes)]
+    assert not [body for body in others if isinstance(body, Scouted)]
+    done = replace(here, scoutings=((DAY - timedelta(days=1), "W1", Scouted()),))
+    assert not of_kind(chores(done, outlook({}), loads()), "look_over")
