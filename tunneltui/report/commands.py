@@ -203,7 +203,10 @@ def _again(trouble: Trouble) -> bool:
 
 
 def journal_show(args: Args) -> int:
-    from tunneltui.report import documents, plain, story
+    from tunneltui.pages.story import story_page
+    from tunneltui.pages.text import plain_text
+    from tunneltui.pages.units import in_force
+    from tunneltui.report import documents, plain
     from tunneltui.report.listing import Wanted
 
     here = door.at_hand(args)
@@ -217,7 +220,7 @@ def journal_show(args: Args) -> int:
     return door.say(
         args,
         lambda: documents.journal_document(entries),
-        lambda: story.story_text(here.season, entries, args.about),
+        lambda: plain_text(story_page(here.season, entries, args.about), in_force()),
     )
 
 
