@@ -109,6 +109,12 @@ class Door:
             self.refused.append(f"{self.day} add {kind} {' '.join(words)}: {fault}")
             return []
 
+    def add_each(self, kind: str, every: Sequence[tuple[Sequence[str], date]]) -> None:
+        """Entries of one kind about the house, one a day, each checked as if it were typed; one act."""
+        season = self.season if every else None
+        dated = [(day, typed_entry(season, kind, words, "")) for words, day in every if season is not None]
+        self._append(dated)
+
     def _season_of(self, on: date | None) -> Season:
         if on is None or on == self.day:
             return self.season
@@ -126,9 +132,11 @@ class Door:
 
     def write(self, drafts: Sequence[Draft], on: date | None = None) -> list[Entry]:
         """One act: what a tick, a form or a command writes."""
-        if not drafts:
+        return self._append([(on or self.day, one) for one in drafts])
+
+    def _append(self, dated: Sequence[tuple[date, Draft]]) -> list[Entry]:
+        if not dated:
             return []
-        dated = [(on or self.day, one) for one in drafts]
         refuse_future(dated, self.day)
         refuse_past_forecast(dated)
         written = self._journal.append_days(dated)
