@@ -246,9 +246,12 @@ class Season:
     timings: dict[str, tuple[float, int]]
     """Minutes and plants timed, by chore kind."""
     fleece_on: dict[str, bool]
+    """By tunnel, as last said."""
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
+    fleece_layers: dict[str, int] = field(default_factory=dict)
+    """By tunnel, how many lay on when it was last said that one is on."""
     doors_open: dict[str, bool] = field(default_factory=dict)
     """By tunnel, as last said; absent: never said."""
     shade_on: dict[str, bool] = field(default_factory=dict)
