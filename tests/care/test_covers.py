@@ -8,7 +8,7 @@ from statistics import stdev
 
 import pytest
 
-from tests.chores.given import DAY, holding, season
+from tests.chores.given import DAY, holding, loads, season
 from tunneltui.care.advised import Advice
 from tunneltui.care.covers import covers, expected_night
 from tunneltui.care.frost import barrels_hold_k, cover_m2, night
@@ -17,7 +17,8 @@ from tunneltui.care.heat import feels
 from tunneltui.care.heat_hours import day_heat, overhead_words
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.heat_of_day import before_the_heat
+from tunneltui.chores.chore_kind import STEPS
+from tunneltui.chores.minding import with_cautions
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
@@ -199,12 +200,11 @@ def test_overhead_chores_say_by_what_hour() -> None:
     hot = _after(DAY - timedelta(days=1), _hot_day())
     overhead = Chore("a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, True, "lower", "It is due.", ())
     below = overhead._replace(overhead=False)
-    said = [one.why for one in before_the_heat(hot, [overhead, below])]
-    assert said == [
-        "It is due. Overhead by 10:00, or in the cool of the evening: the heat between strains greatly.",
-        "It is due.",
-    ]
-    assert [one.why for one in before_the_heat(season(), [overhead])] == ["It is due."]
+    said = [one.cautions for one in with_cautions(hot, loads(), [overhead, below])]
+    by = "Overhead by 10:00, or in the cool of the evening: the heat between strains greatly."
+    assert [by in cautions for cautions in said] == [True, False]
+    (cool,) = with_cautions(season(), loads(), [overhead])
+    assert cool.cautions == (STEPS,)
 
 
 def test_a_cooler_forecast_moves_the_hours_and_keeps_the_vapour() -> None:

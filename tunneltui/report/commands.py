@@ -23,9 +23,13 @@ if TYPE_CHECKING:
 def walk(args: Args) -> int:
     from tunneltui.report import documents, plain
 
-    morning = door.morning(args)
+    here = door.at_hand(args)
+    morning = door.morning(args, here)
+    numbers = door.shown(here, morning.round).number_of
     return door.say(
-        args, lambda: documents.round_document(morning.round), lambda: localize(plain.round_text(morning))
+        args,
+        lambda: documents.round_document(morning.round, numbers),
+        lambda: localize(plain.round_text(morning, numbers)),
     )
 
 
@@ -138,7 +142,7 @@ def done(args: Args) -> int:
     from tunneltui.report.done_line import done_line
 
     here = door.at_hand(args)
-    done = done_line(" ".join(args.line), door.morning(args, here))
+    done = done_line(" ".join(args.line), door.morning(args, here), door.shown_before(here))
     if args.look:
         print("\n".join(map(localize, done.says)))
         return door.DONE
@@ -200,7 +204,10 @@ def _again(trouble: Trouble) -> bool:
 
 
 def journal_show(args: Args) -> int:
-    from tunneltui.report import documents, plain, story
+    from tunneltui.pages.story import story_page
+    from tunneltui.pages.text import plain_text
+    from tunneltui.pages.units import in_force
+    from tunneltui.report import documents, plain
     from tunneltui.report.listing import Wanted
 
     here = door.at_hand(args)
@@ -214,7 +221,7 @@ def journal_show(args: Args) -> int:
     return door.say(
         args,
         lambda: documents.journal_document(entries),
-        lambda: story.story_text(here.season, entries, args.about),
+        lambda: plain_text(story_page(here.season, entries, args.about), in_force()),
     )
 
 

@@ -391,6 +391,7 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "fleece_layers": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.layers)),
     "doors_open": ("doors", lambda records, here, _: house.switched(records, here, lambda r: r.body.open)),
     "shade_on": ("shade", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
+    "reentry": ("treated", lambda records, here, _: house.reentries(records, here)),
     "picking_blocked_until": ("treated", lambda records, here, _: house.blocked(records, here)),
     "waterings": ("watered", lambda records, _, __: (house.said(records), [])),
     "feeds": ("fed", lambda records, _, __: (house.said(records), [])),

@@ -18,7 +18,7 @@ from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.journal.sense import out_of_its_time
 from tunneltui.season.ground import Ground
-from tunneltui.season.state import Done, Leader, Pick, SetAside
+from tunneltui.season.state import Done, Leader, Pick, Reentry, SetAside
 from tunneltui.season.touch import Record
 
 _TRUST = {"sensor": 2, "hand": 1, "estimate": 0}
@@ -92,6 +92,16 @@ def blocked(records: Sequence[Record], here: Ground) -> tuple[dict[str, date], A
         for tunnel in tunnels if record.body.pick_days > 0 else ():
             until[tunnel] = max(until.get(tunnel, allowed), allowed)
     return dict(sorted(until.items())), aside
+
+
+def reentries(records: Sequence[Record], here: Ground) -> tuple[dict[str, Reentry], Aside]:
+    """By tunnel, the treatment after which nobody may go in for longest."""
+    found: dict[str, Reentry] = {}
+    for record in records:
+        closed = Reentry(record.day, record.body.what, record.body.reentry_hours)
+        for tunnel in here.tunnels_meant(record) or [] if closed.hours > 0 else ():
+            found[tunnel] = max(found.get(tunnel, closed), closed, key=lambda one: (one.opens, one.day))
+    return dict(sorted(found.items())), []
 
 
 def said(records: Sequence[Record]) -> tuple[tuple[date, str, object], ...]:
