@@ -388,6 +388,7 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "stock": ("stocked", lambda records, _, __: (house.stock(records), [])),
     "timings": ("timed", lambda records, _, __: (house.timings(records), [])),
     "fleece_on": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
+    "fleece_layers": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.layers)),
     "doors_open": ("doors", lambda records, here, _: house.switched(records, here, lambda r: r.body.open)),
     "shade_on": ("shade", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
     "reentry": ("treated", lambda records, here, _: house.reentries(records, here)),

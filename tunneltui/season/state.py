@@ -42,6 +42,8 @@ class Reading:
     leaves: float | None = None
     stems: int = 1
     by: Sighted = "rule"
+    lowerings: int = 0
+    """Noted of it before this: on one day the tip may be read before it is let out or after."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,9 +265,12 @@ class Season:
     timings: dict[str, tuple[float, int]]
     """Minutes and plants timed, by chore kind."""
     fleece_on: dict[str, bool]
+    """By tunnel, as last said."""
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
+    fleece_layers: dict[str, int] = field(default_factory=dict)
+    """By tunnel, how many lay on when it was last said that one is on."""
     reentry: dict[str, Reentry] = field(default_factory=dict)
     """By tunnel, the treatment that keeps it closed longest."""
     doors_open: dict[str, bool] = field(default_factory=dict)
