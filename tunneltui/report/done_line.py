@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from tunneltui.cells import as_typed, say
 from tunneltui.chores.chore import Choice, Chore, Piece
 from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.kinds import KINDS
@@ -21,9 +22,10 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.pages.story import sentence
 from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
-from tunneltui.report.story import sentence
 from tunneltui.season import names
+from tunneltui.season.doubts import pick_doubt, plants_picked
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.kept_round import KeptRound
 
@@ -286,7 +288,9 @@ class _Pen:
             raise Trouble(f"{part.said!r} may be several picks of today.", f"Write each: {choices}.")
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)
-        self._says.append(f"picked {part.amount:g} kg {cultivar} in {about or 'the house'}")
+        self._says.append(say("picked {} {} in {}", as_typed(part.amount, "kg"), cultivar, about or "the house"))
+        doubt = pick_doubt(part.amount, plants_picked(self._season, about, cultivar))
+        self._says += [doubt] if doubt else []
         self._drafts.append(draft(about, body, answers=fitting[0].answers if fitting else None))
         self._weighed |= {one.id for one in fitting}
 
@@ -312,7 +316,9 @@ class _Pen:
     def _tip(self, part: Part) -> None:
         leader = names.leader(self._season, part.places[0], part.row)
         if part.amount > 600:
-            raise Trouble(f"{part.said!r}: a tip is not {part.amount:g} cm under the wire.")
+            raise Trouble(
+                say("{}: a tip is not {} under the wire.", f"{part.said!r}", as_typed(part.amount / 100, "cm"))
+            )
         self._tips[leader.id] = part.amount / 100
 
     def _with_tips(self, writes: Sequence[Draft]) -> list[Draft]:
@@ -333,7 +339,7 @@ class _Pen:
         for leader_id, under_m in self._tips.items():
             leader = self._season.leaders[leader_id]
             self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
-            self._says.append(f"{leader.name}: tip {under_m * 100:g} cm under the wire")
+            self._says.append(say("{}: tip {} under the wire", leader.name, as_typed(under_m, "cm")))
 
     def _note(self, part: Part) -> None:
         self._drafts.append(draft(part.row, Note(part.word)))
