@@ -130,10 +130,11 @@ def backtest(args: Args) -> int:
 
 def add(args: Args) -> int:
     from tunneltui.report.left_out import left_out_by
-    from tunneltui.report.typed_entry import typed_entry
+    from tunneltui.report.typed_entry import typed_entries
 
     here = door.at_hand(args)
-    drafts = [(here.day, typed_entry(here.ready_season(), args.kind, args.values, args.about))]
+    typed = typed_entries(here.ready_season(), args.kind, args.values, args.about)
+    drafts = [(here.day, one) for one in typed]
     return door.write(args, here, drafts, left_out_by(here.entries, drafts))
 
 

@@ -33,6 +33,7 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
     """
     walk = morning.round
     lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
+    lines += [line for said in cautions(walk) for line in wrapped(said, "! ", "  ")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
@@ -48,6 +49,11 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
         lines += ["", "Later"]
         lines += [line for chore in walk.later for line in _later(chore, walk.day)]
     return joined(lines)
+
+
+def cautions(walk: Round) -> list[str]:
+    """What to mind today, each once."""
+    return list(dict.fromkeys(said for spot in walk.spots for chore in spot.chores for said in chore.cautions))
 
 
 def heading(morning: Morning) -> str:

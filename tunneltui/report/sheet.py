@@ -19,7 +19,7 @@ from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
 from tunneltui.pages.units import localize
 from tunneltui.report.done_line import example
-from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
+from tunneltui.report.plain import LONGEST, cautions, day_words, minutes_words, named
 from tunneltui.store.kept_round import KeptRound
 
 _STYLE = """
@@ -60,6 +60,7 @@ def sheet(morning: Morning, shown: KeptRound) -> str:
             f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n",
             f"<h1>{_text(title)}</h1>\n",
             f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
+            *(f'<p class="mind">! {_text(said)}</p>\n' for said in cautions(walk)),
             *_rows(morning, shown.number_of),
             *_later(walk),
             *_how_to_type(morning, shown),
