@@ -224,7 +224,8 @@ class Watch:
             )  # fmt: skip
         if late:
             self.late_lowerings += 1
-            self.wrong_let_outs += abs((body.let_out_m or 0.0) - (BACK_UNDER_M - under_m)) > WRONG_LET_OUT_M
+            right_m = min(max(0.0, BACK_UNDER_M - under_m), self.house.plan.holding.limits.lower_most_m)
+            self.wrong_let_outs += abs((body.let_out_m or 0.0) - right_m) > WRONG_LET_OUT_M
 
     # ------------------------------------------------------------------------------------------ starving
 
