@@ -16,6 +16,7 @@ from tunneltui.pages.air import air_page
 from tunneltui.pages.text import plain_text
 from tunneltui.report import plain
 from tunneltui.report.loads_text import loads_text, what_if_text
+from tunneltui.store.kept_round import as_shown
 
 
 def _what_if() -> str:
@@ -30,11 +31,11 @@ def _air() -> str:
 
 
 TEXTS: dict[str, Callable[[], str]] = {
-    "round": lambda: plain.round_text(morning()),
+    "round": lambda: plain.round_text(morning(), as_shown(morning().round).number_of),
     "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
     "air": _air,
-    "journal": lambda: plain.journal_text(entries()),
+    "journal": lambda: plain.journal_text(entries(), {}),
     "what if": _what_if,
 }
 
@@ -63,7 +64,7 @@ def test_over_budget_is_said() -> None:
     now = morning()
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
     tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives))
-    said = " ".join(plain.round_text(tight).split())
+    said = " ".join(plain.round_text(tight, as_shown(tight.round).number_of).split())
     assert (
         "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "
         "look for sickness 5 min can wait longest." in said
@@ -79,7 +80,7 @@ def test_minutes(minutes: float, said: str) -> None:
 
 def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
     entry = entries()[-1]._replace(kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
-    text = plain.journal_text([entry])
+    text = plain.journal_text([entry], {})
     assert text.rstrip("\n").replace("\n", "").isprintable()
 
 

@@ -1,5 +1,5 @@
 """The season is a function of the live entries in their order: an incremental fold equals a full one for any
-order of arrival, with late, crossed-out, restored and repeated entries (design.md section 5, rule 1)."""
+order of arrival, with late, crossed-out, restored and repeated entries (rule 1 of the journal, DEVELOPERS.md)."""
 
 from __future__ import annotations
 
@@ -26,6 +26,7 @@ from tunneltui.journal.kinds_care import (
     Fed,
     Fleece,
     Forecast,
+    Frosted,
     Scouted,
     Shade,
     Treated,
@@ -55,6 +56,7 @@ from tunneltui.journal.kinds_holding_up import (
     Lowered,
     PlantDropped,
     Propped,
+    RoomDecided,
     StemKinked,
     StringCut,
     StringHung,
@@ -122,6 +124,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
     ),
     StringHung: st.builds(StringHung, u_m, st.just(20)),
     StringCut: st.builds(StringCut, strings),
+    RoomDecided: st.builds(RoomDecided, st.sampled_from(("coil", "turn_back"))),
     Propped: st.builds(Propped, leaders, s_m, st.sampled_from((0.0, 0.4))),
     TwistedIn: st.builds(TwistedIn, leaders),
     TipSnapped: st.builds(TipSnapped, leaders),
@@ -149,6 +152,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
     BucketTested: st.builds(BucketTested, st.just(2), st.just(20.0), st.just(1.5)),
     Watered: st.builds(Watered, st.just(30.0)),
     Fleece: st.builds(Fleece, maybe),
+    Frosted: st.builds(Frosted, maybe),
     Doors: st.builds(Doors, maybe),
     Shade: st.builds(Shade, maybe),
     Treated: st.builds(Treated, st.just("soap"), pick_days=st.sampled_from((0.0, 2.5))),

@@ -1,18 +1,20 @@
-"""What forbids a lowering: the bend, the soil, the end of the wire, a corner (loads-forms.md section 3)."""
+"""What forbids a lowering: the bend, the soil, the end of the wire, a corner (own simulation)."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import timedelta
 
 from tunneltui.chores.lowering_head import Head
 from tunneltui.holding.layout import Loop
+from tunneltui.journal.kinds_holding_up import RoomWay
 from tunneltui.loads.lowered import Laid, half_bend_m
 from tunneltui.season.state import Season
 
 SOIL_M = 0.35
-"""A bend lower than this puts fruit on the soil (loads-forms.md section 3, no solution 3)."""
+"""A bend lower than this puts fruit on the soil (own simulation)."""
 FIRST_LEAST_M = 0.30
-"""An upright stem waits until this much can be let out at once (loads-forms.md section 4)."""
+"""An upright stem waits until this much can be let out at once (own simulation)."""
 HEADS_A_CORNER = 2
 """Heads taken round one corner on one visit."""
 
@@ -23,6 +25,18 @@ THE_SOIL = "the soil: its fruit would lie on it"
 NOTHING_OVERHEAD = "the corner: nothing is overhead between the wires"
 NO_ROOM = frozenset({THE_END, TOO_LITTLE_HEAD, THE_SOIL, NOTHING_OVERHEAD})
 """What no waiting mends: the head is let out all the same and its stem coiled on the ground."""
+
+
+SEASON_DAYS = 250
+"""What was decided of a loop holds for the season it was said in."""
+
+
+def room_way(season: Season, loop: str) -> RoomWay | None:
+    """What was decided this season for stems with no room left along the wire; None: nothing yet."""
+    rows = {stretch.row for stretch in season.layout.loops[loop].stretches}
+    since = season.day - timedelta(days=SEASON_DAYS)
+    said = [body.way for day, row, body in season.room_decisions if row in rows and day >= since]
+    return said[-1] if said else None
 
 
 def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:

@@ -13,6 +13,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from tunneltui.cells import say
 from tunneltui.holding import assumed
 from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
@@ -23,9 +24,10 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KIND_OF, VERSION
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.pages.story import sentence
+from tunneltui.pages.units import localize
 from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
 from tunneltui.report.left_out import left_out_by
-from tunneltui.report.story import sentence
 from tunneltui.season import names
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
@@ -180,7 +182,13 @@ def _picked_where(season: Season, pick: PickRow) -> tuple[str, str]:
                 about = names.place_name(season, pick.cultivar)
                 return about, _only_cultivar(season, about)
             raise
-    about = names.place_name(season, pick.about)
+    try:
+        about = names.place_name(season, pick.about)
+    except Trouble:
+        # Plants are called by bare labels in a sheet of picks as in one of measuring.
+        about = assumed.place_of(pick.about)
+        if about not in season.layout.places:
+            raise
     return about, names.cultivar_key(season, pick.cultivar) if pick.cultivar else _only_cultivar(season, about)
 
 
@@ -388,7 +396,9 @@ def first_rows(found: Import) -> tuple[str, ...]:
         return ()
     season = fold(written, max(entry.day for entry in written))
     rows = [entry for entry in written if entry.kind not in STANDING]
-    return tuple(f"{one.day} {one.about}: {sentence(season, one)}" for one in rows[:FIRST_ROWS])
+    return tuple(
+        localize(say("{} {}: {}", f"{one.day}", one.about, sentence(season, one))) for one in rows[:FIRST_ROWS]
+    )
 
 
 def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str] = ()) -> dict[str, Any]:

@@ -16,16 +16,16 @@ from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits, act_id
-from tunneltui.journal.order import one_of_each
+from tunneltui.journal.order import MARKS, one_of_each
 from tunneltui.journal.valid import LAST_US
 from tunneltui.store import folders, opening, seen
-from tunneltui.store.acts import is_known, named, next_at_us, stamped
+from tunneltui.store.acts import is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
 from tunneltui.store.new_file import create_journal
-from tunneltui.store.rows import COLUMNS, PLACES, RowAside, entry_or_aside, row_of, storable
+from tunneltui.store.rows import COLUMNS, PLACES, RowAside, entries_in, entry_or_aside, row_of, storable
 from tunneltui.store.seen import Head
 from tunneltui.store.words import command
 
@@ -154,7 +154,8 @@ class JournalFile:
         imported twice adds nothing twice.
 
         Raises:
-            Trouble: a given id is there with other content, or the file cannot be written; nothing was written.
+            Trouble: a given id is there with other content, what is ticked off was done before (then
+                ``DoneBefore``), or the file cannot be written; nothing was written.
         """
         with in_plain_words(self.path):
             entries: list[Entry] = []
@@ -162,6 +163,7 @@ class JournalFile:
                 with self._transaction():
                     known = self._known(draft.id for _, draft in drafts if draft.id)
                     fresh = [pair for pair in drafts if not is_known(known.get(pair[1].id), *pair)]
+                    refuse_done_before(fresh, self.device, self._answering, self._marks)
                     entries = self._stamped(fresh, by, act) if fresh else []
                     self._insert((0, entry) for entry in entries)
             except FAULTS as fault:
@@ -238,13 +240,21 @@ class JournalFile:
         for id_ in ids:
             rows = self._connection.execute(f"{_SELECT} WHERE id = ? ORDER BY version", (id_,)).fetchall()
             if rows:
-                found[id_] = [entry for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
+                found[id_] = entries_in(rows)
                 if not found[id_]:
                     raise Trouble(
                         f"An unreadable row of the journal {self.path} holds the name {one_line(id_, 40)}.",
                         f"{command(self.path, 'journal salvage')} makes a new journal without it.",
                     )
         return found
+
+    def _answering(self, about: str, since: date, text: str) -> list[Entry]:
+        ask = f"{_SELECT} WHERE about = ? AND day >= ? AND instr(body, ?)"
+        return entries_in(self._connection.execute(ask, (about, since.isoformat(), text)))
+
+    def _marks(self) -> list[Entry]:
+        ask = f"{_SELECT} WHERE kind IN (?, ?)"
+        return entries_in(self._connection.execute(ask, tuple(sorted(MARKS))))
 
     def _still_here(self) -> None:
         """A file put in this one's place (a restore) would leave us writing where nobody looks."""

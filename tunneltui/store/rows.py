@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -82,6 +82,11 @@ def entry_or_aside(row: Sequence[Any]) -> Entry | RowAside:
         return entry
     id_, act, device, day, kind = (str(row[place]) for place in (1, 2, 3, 4, 8))
     return RowAside(row[0], id_, act, device, day, kind, why)
+
+
+def entries_in(rows: Iterable[Sequence[Any]]) -> list[Entry]:
+    """The entries of rows with their seq, without those that do not count."""
+    return [entry for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
 
 
 def storable(entry: Entry) -> Entry:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import TypeVar
 
 from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.order import MARKS
 from tunneltui.journal.valid import LAST_US
-from tunneltui.store.rows import COLUMNS, entry_or_aside, row_of, storable
+from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, row_of, storable
 from tunneltui.store.shared_connection import Connection, writing
 from tunneltui.store.shared_schema import FORMAT, STATEMENTS
 from tunneltui.store.where import SharedAt
@@ -63,6 +65,17 @@ def versions(connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry
             if isinstance(entry := entry_or_aside(row), Entry):
                 found.setdefault(row[1], []).append(entry)
     return found
+
+
+def answering(connection: Connection, about: str, since: date, text: str) -> list[Entry]:
+    """Entries about a thing, from a day on, with a text in their body."""
+    ask = f"{SELECT} WHERE about = %s AND day >= %s AND position(%s in body) > 0"
+    return entries_in(connection.execute(ask, (about, since.isoformat(), text)))
+
+
+def marks(connection: Connection) -> list[Entry]:
+    """Every crossing out and its reversal."""
+    return entries_in(connection.execute(f"{SELECT} WHERE kind = ANY(%s)", (sorted(MARKS),)))
 
 
 def last_written_us(connection: Connection, device: str) -> int | None:
