@@ -28,6 +28,7 @@ MARK_PLANTS = ChoreKind(
     "loop",
     "plants",
     worth=0.03,
+    window=True,
     minutes=2.0,
     part="morning",
     blank=("which", 12),
@@ -38,6 +39,7 @@ READ_AGAIN = ChoreKind(
     "stem",
     "plants",
     worth=0.03,
+    window=True,
     minutes=1.0,
     part="morning",
     reach="stem",
@@ -58,6 +60,8 @@ PUT_RIGHT = ChoreKind(
 )
 BLIND_DAYS = 10
 """A weekly reading three days late: from then on a cultivar's forecasts run blind."""
+LATE_DAYS = 14
+"""By then a reading is asked on the day."""
 WEEK_DAYS = 7
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
@@ -99,7 +103,7 @@ def _mark_plants(
         at_head(season, chosen[0]),
         when="any",
         earliest=season.day,
-        latest=season.day + timedelta(days=WEEK_DAYS),
+        latest=season.day if read_on is None else max(season.day, read_on + timedelta(days=LATE_DAYS)),
         proposal=f"mark {names}, read growth since the last mark, flowering truss, lowest unpicked",
         why=f"{many(len(leaders), 'stem')} of {cultivar} on {_rows(leaders)}, {read}: the forecast rests on "
         "weather alone.",

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
+from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.lowering_loads import Bearing, bearing_of
 from tunneltui.chores.lowering_move import LoweringMove, says
@@ -139,6 +140,11 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
     before = next_work_day(season, season.day)
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
+            continue
+        if leader.tip_taken_out_on is not None and leader.lowerings:
+            # It grows no more, and hangs as it was left.
+            continue
+        if stands_still(season, leader):
             continue
         if is_unnoted(season, outlook, leader):
             windows[leader.id] = _Window(season.day, season.day)

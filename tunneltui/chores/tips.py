@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.heads import stands_still
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
@@ -64,7 +65,10 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         growing = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
-            if leader.tip_taken_out_on is None and not leader.let_it_run and leader.id in outlook.leaders
+            if leader.tip_taken_out_on is None
+            and not leader.let_it_run
+            and leader.id in outlook.leaders
+            and not stands_still(season, leader)
         ]
         flowers = {x.id: flower for x in growing if ends_soon and (flower := last.of(x)) is not None}
         ended = {id_: flower for id_, flower in flowers.items() if flower.day + LEAN_LATE <= season.day}
