@@ -152,6 +152,7 @@ def _measured(stem: Stem, record: Record, body: Any) -> None:
             body.leaves,
             body.stems,
             body.by,
+            len(stem.lowerings),
         )
     )
     stem.mend("tip_snapped")

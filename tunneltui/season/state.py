@@ -42,6 +42,8 @@ class Reading:
     leaves: float | None = None
     stems: int = 1
     by: Sighted = "rule"
+    lowerings: int = 0
+    """Noted of it before this: on one day the tip may be read before it is let out or after."""
 
 
 @dataclass(frozen=True, slots=True)
