@@ -231,7 +231,14 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
     hook_m = round(move.hook_to_u_m, 2)
-    yield Lowered(move.leader, move.let_out_m, hook_u_m=hook_m, as_proposed=True, coiled_m=coiled_m)
+    yield Lowered(
+        move.leader,
+        move.let_out_m,
+        hook_u_m=hook_m,
+        as_proposed=True,
+        coiled_m=coiled_m,
+        aimed_under_wire_m=None if move.unnoted else round(move.under_after_m, 2),
+    )
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
     if move.top_clip_s_m is not None:
