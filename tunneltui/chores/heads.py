@@ -48,7 +48,8 @@ TWIST_IN = ChoreKind(
     lasts="facts",
 )
 CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
+"""A head clip goes under a strong leaf about this far below the growing point (Papadopoulos 1991; Resh, on
+clips)."""
 TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80

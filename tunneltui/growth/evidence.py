@@ -32,7 +32,7 @@ NOTED_LATE_DAYS = 28
 TIP_READ_CM2 = 4.0
 """A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
 TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
-"""A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (growth-forms 1.3)."""
+"""A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (assumed)."""
 LENGTH_BY_PATH_CM2 = 225.0
 """A length told by the path that hook and tip leave it: sd 15 cm. Assumed."""
 TARGET_UNDER_WIRE_CM = 50.0

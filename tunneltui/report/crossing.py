@@ -1,4 +1,4 @@
-"""Crossing an act out and taking that back, by what a grower can type (design.md section 5, rule 3)."""
+"""Crossing an act out and taking that back, by what a grower can type (rule 3 of the journal, DEVELOPERS.md)."""
 
 from __future__ import annotations
 

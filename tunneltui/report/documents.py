@@ -1,4 +1,4 @@
-"""The ``--json`` documents, one function each (design.md section 11), for other programs to build on.
+"""The ``--json`` documents, one function each, for other programs to build on.
 
 Their bytes depend on the entries and the day only: no path, clock, locale or order of arrival. SI units,
 rounded here and nowhere earlier; ``null`` where a value is unknown.
