@@ -1,4 +1,4 @@
-"""Strength of clip kinds: published censored sets, scipy, and the check cases of loads-forms.md section 5."""
+"""Strength of clip kinds: published censored sets, scipy, and check cases of own simulations."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ FLAT = Prior(
 )
 """So wide that the mode is the maximum of the likelihood."""
 CHECKS = Prior(median_n=35.0)
-"""loads-forms.md section 5: "numbers for testing, not the defaults"."""
+"""own simulation: numbers for testing, not the defaults."""
 
 
 def held(*visits: tuple[float, float]) -> History:
@@ -43,7 +43,7 @@ def bucket_tests(rows: list[dict[str, Any]], scale: float) -> list[BucketTest]:
 
 @pytest.mark.parametrize("name", SETS)
 def test_published_censored_sets(name: str) -> None:
-    """Lognormal maximum likelihood of exact, left, right and interval data (mechanics.md section 6b: rtol 1e-5, on
+    """Lognormal maximum likelihood of exact, left, right and interval data (rtol 1e-5, on
     ``mixed_interval_60`` also by R to 5e-4). Loads are divided by their middle to start near the answer."""
     kept, answer = SETS[name], SETS[name]["lognormal"]
     scale = exp(answer["mu"])
@@ -219,7 +219,7 @@ def _log_posterior(counted: dict[History, int], mu: float, ln_s: float) -> float
 
 
 def test_nothing_known_is_the_prior() -> None:
-    """38 N and 0.35: 1 in 20 fails by 21.4 N (loads-forms.md section 2, defaults)."""
+    """38 N and 0.35: 1 in 20 fails by 21.4 N (assumed defaults)."""
     strength = learn(Prior(), ())
     assert strength.quantile_n() == pytest.approx(21.4, abs=0.05)
     assert sqrt(strength.var_mu) == pytest.approx(0.35, rel=1e-6)
@@ -253,7 +253,7 @@ def test_a_bucket_weighs_on_its_own_scale() -> None:
 
 
 def test_a_bayes_example() -> None:
-    """mechanics.md section 6c: MAP mu 3.043793, sigma 0.204278 for prior mu ~ N(ln 30, 0.40), ln sigma ~
+    """own calculation: MAP mu 3.043793, sigma 0.204278 for prior mu ~ N(ln 30, 0.40), ln sigma ~
     N(ln 0.25, 0.50); 12 survived 12 N, 5 survived 18 N, 2 failed in 14-20, 1 in 20-26, 1 at 24, 1 before 16."""
     prior = Prior(30.0, 0.40, 0.25, 0.50, weakening_per_week=0.0, bench_sd_ln=0.0)
     tests = [BucketTest(12.0, None)] * 12 + [BucketTest(18.0, None)] * 5 + [BucketTest(14.0, 20.0)] * 2
@@ -268,7 +268,7 @@ def test_a_bayes_example() -> None:
 
 @lru_cache(maxsize=1)
 def modelled_loads() -> tuple[tuple[float, ...], ...]:
-    """Weekly loads of 200 clips of a mixed house: full when young, bare stem later (loads-forms.md section 0, 5).
+    """Weekly loads of 200 clips of a mixed house: full when young, bare stem later (own simulation).
 
     A third each near 8, 15 and 22 N at most; shapes are made up, the levels are those of section 1's table.
     """

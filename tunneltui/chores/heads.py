@@ -48,7 +48,8 @@ TWIST_IN = ChoreKind(
     lasts="facts",
 )
 CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
+"""A head clip goes under a strong leaf about this far below the growing point (Papadopoulos 1991; Resh, on
+clips)."""
 TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80
@@ -101,11 +102,15 @@ def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 
 
 def _is_held_up(season: Season, outlook: Outlook, leader: Leader) -> bool:
-    snapped = any(
+    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not stands_still(season, leader)
+
+
+def stands_still(season: Season, leader: Leader) -> bool:
+    """Its tip snapped, and no shoot leads yet."""
+    return any(
         accident.kind == "tip_snapped" and (season.day - accident.day).days < SNAPPED_REST_DAYS
         for accident in leader.accidents
     )
-    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not snapped
 
 
 def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:

@@ -1,6 +1,6 @@
 """What a clip's visits say of its own strength: the chance of what was seen, for every strength it may have.
 
-Form: loads-forms.md section 5. Of a clip whose ln strength is x, a visit that found it holding has the chance
+Form: own simulation. Of a clip whose ln strength is x, a visit that found it holding has the chance
 (1 - eps) Phi((x - ln load - weakening x weeks) / tau). What was seen of one clip is thus a function of x alone; it
 is tabulated once, on a lattice that all clips share, and each kind that comes into question weighs the table with
 its own normal density.

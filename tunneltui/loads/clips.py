@@ -1,4 +1,4 @@
-"""What each clip and the hook of one stem carry: a band of complete equilibrium sets (loads-forms.md section 2).
+"""What each clip and the hook of one stem carry: a band of complete equilibrium sets (own simulation).
 
 A stem is a chain of holds from the root up: its fixings, props and the ground where it is laid down, and last its
 hook with the head clips. Holds joined by stretches steeper than 60 degrees, or on one string, are one support of
@@ -24,7 +24,7 @@ LEAST_SD_N = 0.7
 LEAST_SD_SHARE = 0.10
 """Loads-forms.md section 2: with these the band held 91 % of 900 simulated stems."""
 MASS_HIGH = exp(1.28 * 0.15)
-"""High ends rise by this where no truss of the stem was ever weighed or counted (loads-forms.md, assumed)."""
+"""High ends rise by this where no truss of the stem was ever weighed or counted (assumed)."""
 PAIR_LOW, PAIR_HIGH = 0.35, 0.65
 """What one of two such fixings carries of both; more than two share around their even part alike."""
 HEAD_HIGH = 0.8
@@ -120,7 +120,7 @@ class _Hold:
 
 
 def carried(beam_n: float, lever_n: float) -> Carried:
-    """Likely load and 90 % band from the two ends (loads-forms.md section 2, recommended)."""
+    """Likely load and 90 % band from the two ends (own simulation)."""
     beam_n, lever_n = max(0.0, beam_n), max(0.0, lever_n)
     mid = (beam_n + lever_n) / 2
     sd = hypot((beam_n - lever_n) / 2, LEAST_SD_SHARE * mid, LEAST_SD_N)
@@ -190,7 +190,7 @@ def _folded(last_m: float, loads: Sequence[tuple[float, float]]) -> list[tuple[f
     """A head without its hook folds over its last hold and hangs there; it does not stick out as a lever.
 
     Held out stiffly, 14 N half a metre on would bend the stem with 7 N.m; a green stem of 10 mm and 0.26 N.m2
-    creases at 2 to 6 % of outer strain, which is 1 to 3 N.m (mechanics.md sections 5b and 5c).
+    creases at 2 to 6 % of outer strain, which is 1 to 3 N.m (from memory).
     """
     return [(min(place, last_m), newton) for place, newton in loads]
 

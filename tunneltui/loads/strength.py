@@ -1,6 +1,6 @@
 """How much a kind of clip bears: learned from bucket tests, failures and clips seen holding.
 
-Form, constants and checks: loads-forms.md section 5. ln strength of one clip = mu + s e - weakening x weeks hung,
+Form, constants and checks: own simulation. ln strength of one clip = mu + s e - weakening x weeks hung,
 e ~ N(0, 1) of its own. Modelled loads are noisy from week to week, so a visit that found it holding has the chance
 (1 - eps) Phi((mu + s e - ln load - weakening x weeks) / tau). Strengths are on the scale of the tool's own loads:
 a lasting error of the load model ends up in mu and s.
@@ -23,7 +23,7 @@ TESTED_SD_LN = 0.25
 """Of a rating whose maker says how it was tested (assumed)."""
 SPREAD_SD_LN = 0.30
 HEAD_SD_LN = 0.45
-"""Play between head clips: which of them bears the head is not known (loads-forms.md section 5)."""
+"""Play between head clips: which of them bears the head is not known (own simulation)."""
 TAU_LN = 0.15
 """Week-to-week error of modelled loads, 0.12 to 0.20 (assumed, from simulated rods)."""
 EPS = 0.0003
