@@ -25,7 +25,15 @@ from tunneltui.loads.stem import stem_on
 from tunneltui.season.state import Fixing, Leader, Season
 
 SECOND_CLIP = ChoreKind(
-    "second_clip", "second clip", "stem", "plants", worth=0.06, minutes=1 / 3, part="evening", reach="stem"
+    "second_clip",
+    "second clip",
+    "stem",
+    "plants",
+    worth=0.06,
+    window=True,
+    minutes=1 / 3,
+    part="evening",
+    reach="stem",
 )
 TAKE_BACK_CLIPS = ChoreKind(
     "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
