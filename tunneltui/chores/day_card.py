@@ -15,7 +15,7 @@ from tunneltui.chores.chore import Chore, DayAhead, Piece, Round, WorkOfAKind
 from tunneltui.chores.feeding import bearing
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.passes import Pass, passes
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.journal.body import parsed
 from tunneltui.season.state import Season
 
@@ -27,7 +27,7 @@ class Urgent(NamedTuple):
     """Musts of one kind; those that hang on one thing are told together."""
 
     kind: str
-    count: int
+    times: int
     days_ago: int | None
     """When all of them let go, where they did on one day."""
     places: tuple[str, ...]
@@ -78,7 +78,7 @@ class Overhead(NamedTuple):
 class Decision(NamedTuple):
     kind: str
     about: str
-    count: int
+    times: int
     why: str
     chore: str
 
@@ -136,7 +136,7 @@ def _urgent(season: Season, made: Iterable[Pass], day: date) -> Iterable[Urgent]
     for kind in sorted(found, key=list(KINDS).index):
         together = found[kind]
         strings = tuple(number for _, _, piece in together if (number := _string(season, piece)) is not None)
-        one = Urgent(
+        urgent = Urgent(
             kind,
             len(together),
             _let_go(season, together, day),
@@ -145,7 +145,7 @@ def _urgent(season: Season, made: Iterable[Pass], day: date) -> Iterable[Urgent]
             sum(piece.minutes for _, _, piece in together),
             tuple(dict.fromkeys(chore.id for _, chore, _ in together)),
         )
-        told.append(one)
+        told.append(urgent)
     # What hangs on too little before what is to be looked for.
     return sorted(told, key=lambda one: not one.strings)
 
@@ -172,7 +172,7 @@ def _let_go(season: Season, together: Iterable[tuple[str, Chore, Piece]], day: d
             for ending in season.leaders[leader].endings
             if not ending.made_good and ending.how is not None
         ]
-        days.add(max(ends, default=None))  # type: ignore[type-var]
+        days.add(max(ends, default=None))
     one = days.pop() if len(days) == 1 else None
     return (day - one).days if one is not None else None
 
@@ -182,7 +182,8 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
     if not asked:
         return None
     likely: dict[str, float] = defaultdict(float)
-    downwards, blind, known = 0.0, 0, {}
+    downwards, blind = 0.0, 0
+    known: dict[str, PickOutlook] = {}
     for one in (*outlook.picks, *outlook.ripe_today):
         if one.day == season.day:
             known.setdefault(f"{one.row} {one.cultivar}", one)

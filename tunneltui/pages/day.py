@@ -3,29 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from tunneltui.cells import Quantity, Role, Words, day_word, inked, joined, kg, many, say, words
 from tunneltui.chores.day_card import Carry, DayCard, Decision, Overhead, Urgent
 from tunneltui.chores.kinds import KINDS
+from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.lowering import loop_words
 from tunneltui.season.state import Season
 
 BAR = "▁▂▃▄▅▆▇█"
 """A day's minutes against the fullest day's."""
-
-
-class CardLine(NamedTuple):
-    """One line of the card: its label where a part of it begins, words, and what stands beside them."""
-
-    key: str
-    label: str
-    words: tuple[str, ...]
-    """The same in up to three lengths, longest first."""
-    beside: tuple[str, ...] = ()
-    role: Role = ""
-    goes: str = ""
-    """Where ``enter`` leads: ``pass pick``, ``screen stores``, ``chore ID``."""
 
 
 def card_lines(season: Season, card: DayCard) -> list[CardLine]:
@@ -49,7 +36,7 @@ def _urgent(one: Urgent) -> CardLine:
     goes = f"chore {one.chores[0]}"
     if one.kind == "repair":
         when = {0: " today", 1: " yesterday"}.get(one.days_ago if one.days_ago is not None else -1, "")
-        said = words(f"{many(one.count, 'clip')} let go{when}")
+        said = words(f"{many(one.times, 'clip')} let go{when}")
         strings = one.strings or ("",) * len(one.places)
         where = "   ".join(
             f"{place} string {number}" if number != "" else place
@@ -57,9 +44,9 @@ def _urgent(one: Urgent) -> CardLine:
         )
         return CardLine("", "", (said,), (words(where), words(shared(one.places))), goes=goes)
     if one.kind == "second_clip":
-        said = words(f"{many(one.count, 'clip')} over {'its' if one.count == 1 else 'their'} strength")
+        said = words(f"{many(one.times, 'clip')} over {'its' if one.times == 1 else 'their'} strength")
         return CardLine(
-            "", "", (said, words(f"{many(one.count, 'clip')} too full")), (words(shared(one.places)),), goes=goes
+            "", "", (said, words(f"{many(one.times, 'clip')} too full")), (words(shared(one.places)),), goes=goes
         )
     kind = KINDS[one.kind]
     where = shared(list(dict.fromkeys(one.places)))
@@ -105,7 +92,13 @@ def _pick(card: DayCard) -> Iterator[CardLine]:
     parts = [say("{} {}", Words(fruit), Words(_kg(value).figure())) for fruit, value in pick.by_fruit]
     if pick.blind:
         parts.append(words(f"{many(pick.blind, 'row')} not weighed yet"))
-    yield CardLine("", "", promise, (joined("   ", parts), joined("  ", parts[:2]), parts[0]), goes="pass pick")
+    yield CardLine(
+        "",
+        "",
+        promise,
+        (joined("   ", parts), joined("  ", parts), joined("  ", parts[:2]), parts[0]),
+        goes="pass pick",
+    )
 
 
 def _carry(carry: Carry) -> Iterator[CardLine]:
@@ -172,7 +165,7 @@ def _overhead(season: Season, one: Overhead) -> CardLine:
 
 def _decision(one: Decision) -> CardLine:
     says = KINDS[one.kind].says
-    said = words(f"{says}, {one.about}: {one.count}" if one.count > 1 else f"{says}, {one.about}")
+    said = words(f"{says}, {one.about}: {one.times}" if one.times > 1 else f"{says}, {one.about}")
     # The reason's first clause says what it is about; all of it stands with the line.
     reason = one.why.split(";")[0].split(": ")[0].rstrip(".")
     return CardLine("", "", (said,), (words(reason),), goes=f"chore {one.chore}")
@@ -188,18 +181,6 @@ def _gives(card: DayCard) -> Iterator[CardLine]:
         yield CardLine(
             "", "", (joined("   ", parts), joined("   ", parts[:3]), joined("   ", parts[:2])), goes="pass later"
         )
-
-
-class WeekDay(NamedTuple):
-    """One work day of the week ahead."""
-
-    key: str
-    day: str
-    minutes: int
-    bar: str
-    share: float
-    """Of the fullest day."""
-    what: str
 
 
 def week_days(card: DayCard) -> list[WeekDay]:

@@ -13,11 +13,21 @@ GAP = 2
 
 
 class Part(NamedTuple):
-    """A stretch of a line in one style (a ``cells.Role``); ``cells`` 0: as long as it is."""
+    """A stretch of a line in one ink."""
 
     text: str
     style: str = ""
+    """A ``cells.Role``, ``bold``, or an ink of the pictures."""
     cells: int = 0
+    """At least as wide; 0: as wide as it is."""
+    shorter: tuple[str, ...] = ()
+    """What says the same in less room, the longest first."""
+    rank: int = 0
+    """Where there is no room the lowest goes first, whole; 0 never goes."""
+    right: bool = False
+    """Stands at the right of its cells, as figures do."""
+    own: bool = False
+    """A grower's words, which may be cut in their middle."""
 
 
 class Line(NamedTuple):
@@ -26,6 +36,8 @@ class Line(NamedTuple):
     key: str
     parts: tuple[Part, ...]
     heading: bool = False
+    rest: bool = False
+    """Goes on with what the line above says: chosen with it, never alone."""
 
 
 def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:

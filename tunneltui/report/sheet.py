@@ -44,7 +44,7 @@ svg { display: block; width: 86% } .why { line-height: 1.05 }
 """
 """On paper a usual morning of forty chores fits one side of A4, in two columns."""
 _PICTURE_COLUMNS, _PICTURE_ROWS = 100, 9
-_PAPER = {"reach": "#999999", "string": "#777777", "wire": "#000000"}
+_PAPER = {"rule": "#999999", "string": "#777777"}
 """Greys that a printer tells apart; the rest is black."""
 
 

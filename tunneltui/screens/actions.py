@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 Where = Literal[
     "everywhere",
     "list",
+    "card",
     "round",
     "lowering",
     "row",
@@ -36,6 +37,8 @@ class Action(NamedTuple):
     """Place in the footer, first things first; 0: not in the footer."""
     call: str = ""
     """Textual's action with its arguments; '': the id."""
+    shown: str = ""
+    """How the footer names its key together with another's; '': by the first key."""
 
     @property
     def called(self) -> str:
@@ -53,20 +56,41 @@ LIST = (
     Action("last", ("end",), "last", "To the last line.", "list"),
 )
 
+CARD = (
+    Action("walk", ("enter", "space"), "walk", "To the walk; on a line, to what it tells of.", "card", 1),
+    Action("card_before", ("left", "h"), "pass before", "The pass before.", "card"),
+    Action("card_after", ("right", "l"), "pass", "The pass after; enter walks it.", "card", 2, shown="←→"),
+    Action("card_minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "card", 3),
+    Action("card_evening", ("y",), "evening", "The evening's round, and back to the day's.", "card", 4),
+    Action("away", ("a",), "away", "What must be done before days away, and what is left meanwhile.", "card", 5),
+    Action("why", ("v",), "why", "Why, of the line chosen.", "card", 12),
+    Action("card_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "card"),
+)
+
 ROUND = (
-    Action("done", ("space",), "done", "Done as proposed; on a row heading everything below it.", "round", 1),
-    Action("changes", ("enter",), "changes", "Done with changes: all but some, amounts, how it hung.", "round", 2),
-    Action("failed", ("x",), "clip failed", "A clip failed: which one, then how.", "round", 3),
-    Action("pick", ("p",), "pick", "Note a pick: the kilograms, then enter.", "round", 4),
-    Action("put_off", ("z",), "put off", "Put this off to a later day.", "round", 5),
-    Action("accident", ("a",), "accident", "A tip snapped, a stem kinked, a plant dropped.", "round", 8),
-    Action("measure", ("m",), "measure", "Note readings of this leader.", "round", 9),
-    Action("note", ("n",), "note", "Write a note about this place.", "round", 10),
-    Action("find", ("slash",), "find", "Find a place or a word in the list.", "round", 11),
-    Action("minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "round", 12),
+    Action("done", ("space",), "done", "This line, as said; what is to decide is asked.", "round", 1),
+    Action("changes", ("enter",), "pieces", "Piece by piece: a letter leaves one out.", "round", 2),
+    Action(
+        "failed", ("x",), "clip failed", "A clip failed: which one, then how; . for the row's others.", "round", 3
+    ),
+    Action("put_off", ("z",), "put off", "Put this off to a later day.", "round", 6),
+    Action("more", ("v",), "why", "Everything about this line, on a page of its own.", "round", 4),
+    Action("pass_after", ("right", "l"), "pass", "To the next pass.", "round", 5, shown="←→"),
+    Action("pass_before", ("left", "h"), "pass before", "To the pass before.", "round"),
+    Action(
+        "common", ("S",), "all common", "Shoots, heads and leaves of the whole pass, after a count.", "round", 9
+    ),
+    Action("pick", ("p",), "pick", "Note a pick: the kilograms, then enter.", "round", 10),
+    Action("amounts", ("c",), "other figures", "Done with other figures than said, or with a note.", "round", 11),
+    Action("accident", ("a",), "accident", "A tip snapped, a stem kinked, a plant dropped.", "round", 12),
+    Action("measure", ("m",), "measure", "Note readings, plant after plant.", "round", 13),
+    Action("note", ("n",), "note", "Write a note about this place.", "round", 14),
+    Action("find", ("slash",), "find", "Find a place or a word on all passes.", "round", 15),
+    Action("minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "round", 16),
+    Action("evening", ("y",), "evening", "The evening's round, and back to the day's.", "round", 17),
     Action("plan_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "round"),
-    Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "round"),
     Action("put_right", ("w",), "put right", "Walk this row and say how its stems lie and hang.", "round"),
+    Action("lower", ("b",), "lower", "This loop's lowering, head by head.", "round"),
 )
 
 LOWERING = (
@@ -102,8 +126,16 @@ LOWERING = (
 )
 
 ROW = (
-    Action("leader_before", ("left", "h"), "stem before", "To the leader whose hook hangs before.", "row", 2),
-    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row", 3),
+    Action(
+        "leader_before",
+        ("left", "h"),
+        "stem",
+        "To the leader whose hook hangs before.",
+        "row",
+        2,
+        shown="←→",
+    ),
+    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row"),
     Action(
         "row_before", ("up", "k"), "row before", "To the row or loop before; from above, to the row before.", "row"
     ),
@@ -156,7 +188,7 @@ PICKS = (
 AIR = (
     Action("done", ("space",), "done", "Done as proposed, where something is asked today.", "air", 2),
     Action("air", ("m",), "min and max", "Note the least and most of a day, read by hand.", "air", 3),
-    Action("issued", ("g",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
+    Action("issued", ("y",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
     Action("watered", ("i",), "water", "Note the water that was given.", "air", 5),
     Action("fed", ("f",), "feed", "Note a feed.", "air", 6),
     Action("covers", ("o",), "covers", "Fleece, doors or shade were changed.", "air", 7),
@@ -185,7 +217,7 @@ NEXT = (
 )
 
 SEASON = (
-    Action("group", ("g",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
+    Action("group", ("b",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
     Action(
         "season_before", ("s",), "season before", "The season before; past the first, everything.", "season", 3
     ),
@@ -207,11 +239,13 @@ JOURNAL = (
 
 PAGES: frozenset[Where] = frozenset({"lowering"})
 """Screens of their own, on which no other keys hold than theirs."""
+STEPPED: frozenset[Where] = frozenset({"card", "round"})
+"""Where left and right are for the passes."""
 PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "season": 7, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
 _SHOWS = {
-    "round": "the round",
+    "round": "the walk; from there to the card of the day, and back",
     "row": "a row, from the side or from above",
     "loads": "the loads, from clip to hoop",
     "picks": "the picks and what is to come",
@@ -223,20 +257,27 @@ _SHOWS = {
 }
 
 GO = tuple(
+    Action(f"go_{pane}", (str(digit),), pane, f"To {_SHOWS[pane]}.", "everywhere", 20 + digit, f"go('{pane}')")
+    for pane, digit in PANES.items()
+)
+GO_ALWAYS = tuple(
     Action(
-        f"go_{pane}",
-        (str(digit), f"f{digit}"),
+        f"always_{pane}",
+        (f"f{digit}",),
         pane,
-        f"To {_SHOWS[pane]}.",
+        f"To {_SHOWS[pane]}, also where digits are typed.",
         "everywhere",
-        20 + digit,
-        f"go('{pane}')",
+        call=f"go_to('{pane}')",
     )
     for pane, digit in PANES.items()
 )
 
 EVERYWHERE = (
     *GO,
+    *GO_ALWAYS,
+    Action(
+        "place", ("g",), "go to place", "Jump along the wire to a place: its number, as in 13.", "everywhere", 7
+    ),
     Action("line", ("e",), "typed line", "One typed line: all but 07, 12; 14 slid; cherry 6.2.", "everywhere", 14),
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
     Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 1),
@@ -246,6 +287,7 @@ EVERYWHERE = (
 
 ALL: tuple[Action, ...] = (
     *LIST,
+    *CARD,
     *ROUND,
     *LOWERING,
     *ROW,
@@ -286,22 +328,27 @@ def of(where: Where, table: Sequence[Action] = ALL) -> tuple[Action, ...]:
     return tuple(action for action in table if action.where == where)
 
 
+LAST_TO_LEAVE = ("undo", "keys")
+"""At the end of every footer, and there as long as anything is."""
+
+
 def footer(actions: Sequence[Action], width: int) -> str:
     """As many keys as fit on one line, first things first, never one cut in two."""
     return GAP.join(_item(action) for action in fitting(actions, width))
 
 
 def fitting(actions: Sequence[Action], width: int) -> list[Action]:
-    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it. The way to
-    the list of keys is always there, at the end."""
+    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it."""
+    ranked = sorted((action for action in actions if action.rank), key=lambda action: action.rank)
+    last = [action for id_ in reversed(LAST_TO_LEAVE) for action in ranked if action.id == id_]
     chosen: list[Action] = []
     used = 1
-    for action in sorted((action for action in actions if action.rank), key=lambda action: action.rank):
+    for action in (*last, *(action for action in ranked if action not in last)):
         cells = len(_item(action)) + (len(GAP) if chosen else 0)
         if used + cells < width:
             chosen.append(action)
             used += cells
-    return sorted(chosen, key=lambda action: action.id == "keys")
+    return [*(action for action in chosen if action not in last), *(a for a in reversed(last) if a in chosen)]
 
 
 def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
@@ -315,7 +362,12 @@ def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
 
 
 def _item(action: Action) -> str:
-    return f"{shown_key(action.keys[0])} {action.words}"
+    return f"{footer_key(action)} {action.words}"
+
+
+def footer_key(action: Action) -> str:
+    """The key as the footer names it."""
+    return action.shown or shown_key(action.keys[0])
 
 
 def key_help(where: Where, table: Sequence[Action]) -> list[str]:

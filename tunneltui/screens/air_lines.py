@@ -17,7 +17,8 @@ from tunneltui.pages.units import axis
 from tunneltui.report.air_text import HEADS, count_words, day_line, sums
 from tunneltui.report.feed_text import TunnelFeed, feed_words, tunnels_feed
 from tunneltui.report.water_text import RESTS_ON, RowWater, row_words, rows_water
-from tunneltui.screens.list_lines import MARKS, Line, Part, day_words
+from tunneltui.screens.list_lines import MARKS, day_words
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.picture import Picture
 
 CARE_KINDS = frozenset(
@@ -65,12 +66,12 @@ def air_lines(here: TunnelAir, picture: Picture) -> list[Line]:
     lines.append(_heading("water", "Water a plant and day, by the last days' air"))
     for row in here.rows:
         first, *more = row_words(row)
-        lines.append(Line(f"water {row.row}", (Part(row.row, "place", 5), Part(first))))
+        lines.append(Line(f"water {row.row}", (Part(row.row, "bold", 5), Part(first))))
         lines += [Line(f"water {row.row} {n}", (Part("", "", 5), Part(words))) for n, words in enumerate(more)]
     if not here.rows:
         lines.append(Line("unplanted", (Part(f" {NOT_PLANTED}"),)))
     lines.append(_heading("air", f"Air, and degree days by {count_words(here.air.counted)}"))
-    lines.append(Line("heads", (Part(f" {HEADS}", "dim"),), heading=True))
+    lines.append(Line("heads", (Part(f" {HEADS}", "quiet"),), heading=True))
     lines += [_day(day, picture.day) for day in here.air.days]
     lines += [Line(f"sum {n}", (Part(f" {words}"),)) for n, words in enumerate(sums(here.air))]
     if here.feed is not None:
@@ -80,7 +81,7 @@ def air_lines(here: TunnelAir, picture: Picture) -> list[Line]:
 
 
 def _heading(key: str, words: str) -> Line:
-    return Line(f"head {key}", (Part(f" {words}", "heading"),), heading=True)
+    return Line(f"head {key}", (Part(f" {words}", "bold"),), heading=True)
 
 
 def _ticked(here: TunnelAir, picture: Picture) -> list[Chore]:
@@ -98,12 +99,12 @@ def _chore(chore: Chore, picture: Picture) -> Line:
     state = picture.states.get(chore.id, "")
     mark = MARKS[state] or ("! must" if chore.must else "")
     style = "must" if chore.must and not state else "done" if state else ""
-    return Line(chore.id, (Part(chore.about.split()[0], "place", 5), Part(mark, style, 10), Part(chore.proposal)))
+    return Line(chore.id, (Part(chore.about.split()[0], "bold", 5), Part(mark, style, 10), Part(chore.proposal)))
 
 
 def _day(day: AirDay, today: date) -> Line:
     key = TODAY if day.day == today else f"day {day.day}"
-    style = "bright" if day.day == today else "warn" if _alarming(day) else "dim" if day.day < today else ""
+    style = "bold" if day.day == today else "quiet" if day.day < today else ""
     return Line(key, (Part(f" {day_line(day)}", style if day.words or day.day == today else ""),))
 
 

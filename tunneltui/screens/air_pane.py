@@ -28,6 +28,7 @@ from tunneltui.screens.air_lines import (
     tunnel_air,
     whole_tunnel,
 )
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
@@ -39,7 +40,7 @@ METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 
 
-class AirPane(Container):
+class AirPane(Beside):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
@@ -52,6 +53,7 @@ class AirPane(Container):
     SCOPED_CSS = False
     """``-wide`` is a class of the screen."""
 
+    REASON_ROWS = 9
     picture: reactive[Picture | None] = reactive(None)
 
     class WorkedOut(Message):

@@ -8,13 +8,16 @@ from datetime import date, timedelta
 from types import MappingProxyType
 
 from tunneltui.chores.chore import Round
+from tunneltui.chores.day_card import day_card
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.walk import plan_round
+from tunneltui.chores.walk import places_walked, plan_round
 from tunneltui.chores.wording import kg, kg_band, many
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
+from tunneltui.pages.card import CardLine, WeekDay
+from tunneltui.pages.day import card_lines, week_days
 from tunneltui.screens.picture import (
     Answered,
     Answers,
@@ -45,6 +48,7 @@ def picture_of(
     order = with_pieces(with_newcomers(plan, morning.round), asked)
     shown = {chore.answers for chore in chores_of(order)}
     become = states_after(chores_of(order), asked, answered)
+    card, week = (was.card, was.week) if was is not None and was.round is plan else card_of(morning, plan)
     return laid_out(
         Picture(
             day=morning.day,
@@ -57,13 +61,21 @@ def picture_of(
             states=become.states,
             pieces=become.pieces,
             leaders=_leaders(morning, _as_before(morning, was)),
-            rows=_rows(season),
+            rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
             since=len(asked.keys() - shown),
             last_act=last_act,
             morning=morning,
+            card=card,
+            week=week,
         )
     )
+
+
+def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[WeekDay, ...]]:
+    """The day and the week as they were planned."""
+    made = day_card(morning.season, morning.outlook, plan)
+    return tuple(card_lines(morning.season, made)), tuple(week_days(made))
 
 
 def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Picture:
@@ -91,6 +103,7 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
             states={**picture.states, **states},
             pieces={**picture.pieces, **pieces},
             leaders={**picture.leaders, **_leaders(stems)},
+            passes=(),
         )
     )
 
@@ -133,11 +146,13 @@ def air_words(season: Season) -> str:
     return ""
 
 
-def _rows(season: Season) -> dict[str, RowFacts]:
+def _rows(season: Season, order: Round) -> dict[str, RowFacts]:
     found = {}
-    for row, (tunnel, _standing) in season.layout.rows.items():
+    walked = places_walked(season, (chore for spot in order.spots for chore in spot.chores))
+    for row, places in walked.items():
+        tunnel, _ = season.layout.rows[row]
         cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders_of_row(row))
-        found[row] = RowFacts(tunnel.name, tuple(cultivars))
+        found[row] = RowFacts(tunnel.name, tuple(cultivars), places, season.layout.loop_of_row[row].id)
     return found
 
 

@@ -17,7 +17,7 @@ from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
 from tunneltui.report.listing import Wanted, chosen, fits
 from tunneltui.report.story import sentence
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 from tunneltui.season.state import Season
 
 Which = Literal["all", "counting", "crossed out", "set aside"]
@@ -129,10 +129,10 @@ def entry_line(book: Book, entry: Entry, day: str) -> Line:
     return Line(
         entry.id,
         (
-            Part(day, "heading", 12),
-            Part(entry.about or "the house", "place", 10),
-            *((Part(f"{mark}  ", "warn"),) if mark else ()),
-            Part(words, "gone" if mark else ""),
+            Part(day, "bold", 12),
+            Part(entry.about or "the house", "bold", 10),
+            *((Part(f"{mark}  ", "near"),) if mark else ()),
+            Part(words, "quiet" if mark else ""),
         ),
     )
 

@@ -20,6 +20,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.report.crossing import Word, crossing
 from tunneltui.report.listing import DAYS_HINT, Wanted, fits
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.journal_lines import (
     WHICH,
@@ -44,7 +45,7 @@ from tunneltui.screens.words_beside import WordsBeside
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 
 
-class JournalPane(Container):
+class JournalPane(Beside):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
-from tunneltui.screens.actions import ALL, PAGES, Action
+from tunneltui.screens.actions import ALL, PAGES, STEPPED, Action
 
 NAMED = (
     *("space", "enter", "escape", "tab", "backspace", "delete", "insert", "up", "down", "left", "right"),
@@ -54,7 +54,10 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
             faults.append(f"{name}: no key is given; every action keeps one.")
         elif not bad:
             keys[action.where, action.id] = tuple(typed)
-    remapped = tuple(one._replace(keys=keys.get((one.where, one.id), one.keys)) for one in table)
+    remapped = tuple(
+        one._replace(keys=keys[one.where, one.id], shown="") if (one.where, one.id) in keys else one
+        for one in table
+    )
     clashes = _clashes(remapped)
     return Checked(tuple(table), (*faults, *clashes)) if clashes else Checked(remapped, tuple(faults))
 
@@ -99,6 +102,8 @@ def _clashes(table: Sequence[Action]) -> list[str]:
     for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
         others = () if where in PAGES else ("everywhere",) if where == "row" else ("everywhere", "list")
         here = [one for one in table if one.where in (where, *others)]
+        if where in STEPPED:
+            here = [one for one in here if one.where != "list" or not one.id.startswith("heading_")]
         held: dict[str, Action] = {}
         for action in here:
             for key in action.keys:

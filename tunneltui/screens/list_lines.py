@@ -1,18 +1,10 @@
-"""A round as the lines of its list, and as plain text. Pure: no widget, no terminal."""
+"""Words that lines of several screens share. Pure: no widget, no terminal."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
-from tunneltui.chores.chore import Chore
 from tunneltui.draw.days import day_words as day_words
-from tunneltui.pages.lines import Line as Line
-from tunneltui.pages.lines import Part as Part
-from tunneltui.pages.units import in_force, localize
-from tunneltui.screens.picture import Picture, State
+from tunneltui.screens.picture import State
 
-PLACE_CELLS = 9
-MARK_CELLS = 10
 MARKS: dict[State, str] = {
     "": "",
     "writing": "… writing",
@@ -22,87 +14,3 @@ MARKS: dict[State, str] = {
     "no longer": "- no need",
 }
 """A shape and a word for every state, so that none rests on colour."""
-
-
-def in_units(line: Line) -> Line:
-    """With its quantities in the grower's units."""
-    if not in_force().imperial:
-        return line
-    return line._replace(parts=tuple(part._replace(text=localize(part.text)) for part in line.parts))
-
-
-class Far(NamedTuple):
-    """How far the round has come."""
-
-    counted: int = 0
-    done: int = 0
-    minutes: float = 0.0
-    """Left to do."""
-
-    def plus(self, chore: Chore, state: State, sign: int = 1) -> Far:
-        """With one chore more; with ``sign`` -1 without it."""
-        if state == "no longer":
-            return self
-        if state in ("", "partly"):
-            return Far(self.counted + sign, self.done, self.minutes + sign * chore.minutes)
-        return Far(self.counted + sign, self.done + sign, self.minutes)
-
-
-def round_lines(picture: Picture) -> list[Line]:
-    """The walk under its row headings, then what is for later."""
-    shown = picture.states
-    lines: list[Line] = []
-    row = None
-    for spot in picture.round.spots:
-        if spot.row != row:
-            row = spot.row
-            lines.append(heading_line(picture, row))
-        for number, chore in enumerate(spot.chores):
-            lines.append(chore_line(chore, shown.get(chore.id, ""), spot.place if number == 0 else ""))
-    if picture.round.later:
-        lines.append(Line("later", (Part(" Later, when there is time", "heading"),), heading=True))
-        lines += [chore_line(chore, shown.get(chore.id, ""), chore.about) for chore in picture.round.later]
-    if picture.since:
-        words = f" {picture.since} more came up since; r plans anew"
-        lines.append(Line("since", (Part(words, "heading"),), heading=True))
-    return lines
-
-
-def heading_line(picture: Picture, row: str) -> Line:
-    """The row, its tunnel, and from which end it is walked."""
-    words = [f"Row {row}" if row else "The whole house"]
-    facts = picture.rows.get(row)
-    if facts is not None:
-        words.append(facts.tunnel)
-    reached = [spot.x_m for spot in picture.round.spots if spot.row == row]
-    if reached and reached[-1] != reached[0]:
-        words.append("from the leading end" if reached[-1] > reached[0] else "from the far end")
-    return Line(f"row {row}", (Part(f" {', '.join(words)}", "heading"),), heading=True)
-
-
-def chore_line(chore: Chore, state: State, place: str) -> Line:
-    mark = MARKS[state] or ("! must" if chore.must else "")
-    style = {"": "must" if chore.must else "mark", "writing": "writing", "partly": "warn"}.get(state, "done")
-    words = "gone" if state in ("done", "put off", "no longer") else ""
-    return Line(
-        chore.id,
-        (
-            Part(place, "place", PLACE_CELLS),
-            Part(mark, style, MARK_CELLS),
-            Part(chore.proposal, words),
-        ),
-    )
-
-
-def header_words(picture: Picture, far: Far, row: str) -> tuple[list[str], str]:
-    """The header: where and when, what is needed least last; and how far."""
-    round_ = picture.round
-    tunnel = picture.rows[row].tunnel if row in picture.rows else ""
-    left = [day_words(picture.day), picture.holding + (f", {tunnel}" if tunnel else "")]
-    if round_.part != "day":
-        left.append(round_.part)
-    if picture.air:
-        left.append(localize(picture.air))
-    there = f" of {round_.minutes_there:.0f}" if far.minutes > round_.minutes_there + 0.5 else ""
-    unsure = "" if picture.confirmed else "not yet confirmed   "
-    return left, f"{unsure}{far.done} of {far.counted} done   {far.minutes:.0f}{there} min left"

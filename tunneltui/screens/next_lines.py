@@ -26,7 +26,7 @@ from tunneltui.report.plan_text import (
 )
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import Dates, Plan, Wishes
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 
 ROWS_SAID = {"as_they_are": "rows as they are", "single": "single rows", "double": "double rows"}
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -47,7 +47,7 @@ def next_lines(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> list
     heads = _cells("plan", f"fruit {mass}", f"string {mass}", f"hook {mass}", f"hangs {mass}")
     lines = [Line("heads", (Part(" " + heads),), heading=True)]
     lines += [_plan_line(plan, taken) for plan in planned.plans]
-    lines += [Line(f"kept {n}", (Part(f" ! {says}", "warn"),)) for n, says in enumerate(planned.cannot_be_kept)]
+    lines += [Line(f"kept {n}", (Part(f" ! {says}", "near"),)) for n, says in enumerate(planned.cannot_be_kept)]
     if taken is not None:
         on, body = taken
         lines.append(Line("taken", (Part(f" adopted on {on}: {body.name}, sow {body.sow}, plant {body.plant}"),)))
@@ -65,7 +65,7 @@ def _plan_line(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Line:
         f"{mass * peak.hook_n.high / GRAVITY_M_PER_S2:.1f}" if peak.hook else "-",
         f"{mass * sum(peak.hanging_kg.values()):.0f}",
     ]  # fmt: skip
-    parts = [Part(" " + _cells(plan.name, kg_words(plan), *figures), "bright")]
+    parts = [Part(" " + _cells(plan.name, kg_words(plan), *figures), "bold")]
     if not all(fit.fits for fit in plan.fits):
         parts.append(Part(" ! too long", "must"))
     if taken is not None and taken[1].name == plan.name and _same(plan, taken[1]):

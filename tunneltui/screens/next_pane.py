@@ -22,6 +22,7 @@ from tunneltui.report.plan_commands import adopted_says, already_adopted
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
@@ -36,7 +37,7 @@ MOST_ROWS = 12
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
 
-class NextPane(Container):
+class NextPane(Beside):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
@@ -45,6 +46,7 @@ class NextPane(Container):
     #next-words { height: 1fr; padding: 0 1; }
     """
 
+    REASON_ROWS = 11
     picture: reactive[Picture | None] = reactive(None)
 
     class WorkedOut(Message):

@@ -12,7 +12,8 @@ from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.pages.units import axis
-from tunneltui.screens.list_lines import Line, Part, day_words
+from tunneltui.screens.list_lines import day_words
+from tunneltui.screens.parts import Line, Part
 
 
 def pick_key(pick: PickOutlook) -> str:
@@ -25,7 +26,7 @@ def coming_lines(morning: Morning) -> list[Line]:
     for day in dict.fromkeys(sorted(pick.day for pick in morning.outlook.picks)):
         picks = [pick for pick in morning.outlook.picks if pick.day == day]
         words = f" {day_words(day)}: {promise(picks)}"
-        lines.append(Line(f"day {day.isoformat()}", (Part(words, "heading"),), heading=True))
+        lines.append(Line(f"day {day.isoformat()}", (Part(words, "bold"),), heading=True))
         lines += [_pick_line(morning, pick) for pick in sorted(picks, key=lambda one: (one.row, one.cultivar))]
     if not lines:
         lines.append(Line("none", (Part("No pick is forecast within the next days."),)))
@@ -68,11 +69,11 @@ def _pick_line(morning: Morning, pick: PickOutlook) -> Line:
     about = f"likely {pick.kg.mid:.1f} kg, about {many(max(1, round(pick.trusses)), 'truss', 'trusses')}"
     band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg, {about}"
     if pick.blind:
-        band = "what is ripe: no pick weighed yet, so no figure"
+        band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg: no pick weighed yet"
     state = f"✓ {done:g} kg" if done is not None else ""
     return Line(
         pick_key(pick),
-        (Part(pick.row, "place", 6), Part(state, "done", 10), Part(pick.cultivar, "", 14), Part(band)),
+        (Part(pick.row, "bold", 6), Part(state, "done", 10), Part(pick.cultivar, "", 14), Part(band)),
     )
 
 
@@ -91,18 +92,18 @@ def picked_kg(morning: Morning, pick: PickOutlook) -> float | None:
 
 def table_lines(morning: Morning) -> list[Line]:
     """Every pick of the season, the latest first, and the season's totals by cultivar."""
-    lines = [Line("totals", (Part(" The season's kilograms", "heading"),), heading=True)]
+    lines = [Line("totals", (Part(" The season's kilograms", "bold"),), heading=True)]
     totals: dict[str, float] = {}
     for pick in morning.season.picks:
         totals[pick.picked.cultivar] = totals.get(pick.picked.cultivar, 0.0) + (pick.picked.kg or 0.0)
     for cultivar, kg in sorted(totals.items()):
-        lines.append(Line(f"total {cultivar}", (Part(cultivar, "place", 16), Part(f"{kg:.1f} kg"))))
-    lines.append(Line("picks", (Part(" Every pick, the latest first", "heading"),), heading=True))
+        lines.append(Line(f"total {cultivar}", (Part(cultivar, "bold", 16), Part(f"{kg:.1f} kg"))))
+    lines.append(Line("picks", (Part(" Every pick, the latest first", "bold"),), heading=True))
     for one in sorted(morning.season.picks, key=lambda pick: (pick.day, pick.id), reverse=True):
         weight = f"{one.picked.kg:g} kg" if one.picked.kg is not None else "not weighed"
         where = one.row or one.tunnel or "the house"
         parts = (
-            Part(day_words(one.day), "place", 12),
+            Part(day_words(one.day), "bold", 12),
             Part(where, "", 8),
             Part(one.picked.cultivar, "", 16),
             Part(weight),

@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from tunneltui.growth.outlook import PickOutlook
 from tunneltui.screens import picking
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import day_words
@@ -22,7 +23,7 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.text import READER, plain, told
 
 
-class PicksPane(Container):
+class PicksPane(Beside):
     """Pick days to come, with a key to weigh each in."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
@@ -30,6 +31,7 @@ class PicksPane(Container):
     #picks-title { height: 1; text-style: bold; }
     """
 
+    REASON_ROWS = 7
     picture: reactive[Picture | None] = reactive(None)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002

@@ -14,6 +14,8 @@ from tunneltui.chores.chore import Chore, Round, Spot
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
+    from tunneltui.pages.card import CardLine, WeekDay
+    from tunneltui.screens.stops import PassLaid
     from tunneltui.screens.walk import Walk
 
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
@@ -64,6 +66,9 @@ class RowFacts(NamedTuple):
 
     tunnel: str
     cultivars: tuple[str, ...]
+    places: tuple[str, ...] = ()
+    """In the order in which today's walk passes them."""
+    loop: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,6 +92,7 @@ class Picture:
     """By chore id, where its pieces have come to different states."""
     leaders: Mapping[str, LeaderFacts]
     rows: Mapping[str, RowFacts]
+    """In the order of the walk."""
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
     since: int = 0
@@ -96,6 +102,11 @@ class Picture:
     confirmed: bool = True
     """False: painted from what was kept before, the journal is still being read."""
     morning: Morning | None = None
+    card: tuple[CardLine, ...] = ()
+    """What the day holds, as it was when the round was planned."""
+    week: tuple[WeekDay, ...] = ()
+    passes: tuple[PassLaid, ...] = ()
+    """Of the walk, as they were laid out when the round was planned."""
     walk: Walk | None = None
     """Laid out by whoever made the picture, where that was not on the screen's own time."""
 
@@ -172,7 +183,7 @@ def _settle(become: Become, chore: Chore, pieces: Pieces) -> None:
         become.states[chore.id] = next(iter(found), "")
         become.pieces[chore.id] = {}
     else:
-        closed = next((state for state in _CLOSED if state in found), "no longer")
+        closed: State = next((state for state in _CLOSED if state in found), "no longer")
         become.states[chore.id] = "partly" if "" in found and "done" in found else "" if "" in found else closed
         become.pieces[chore.id] = pieces
 

@@ -12,6 +12,7 @@ from tunneltui.screens.picture import Pieces, State
 
 if TYPE_CHECKING:
     from tunneltui.chores.passes import OnString, Pass, Place
+    from tunneltui.chores.walk import Along
     from tunneltui.season.state import Season
 
 COMMON = frozenset({"side_shoot", "clip_head", "twist_in", "deleaf"})
@@ -60,7 +61,11 @@ LATER = "later"
 
 def laid_passes(season: Season, made: Iterable[Pass], later: Sequence[Chore]) -> tuple[PassLaid, ...]:
     """The passes of the round, then what is for later."""
-    laid = [_laid(season, one) for one in made]
+    from tunneltui.chores.walk import walking_order
+
+    made = tuple(made)
+    along = walking_order(season, (chore for one in made for place in one.places for chore in place.chores))
+    laid = [_laid(season, one, along) for one in made]
     if later:
         laid.append(_later(later))
     return tuple(laid)
@@ -71,11 +76,11 @@ def _later(later: Sequence[Chore]) -> PassLaid:
     return PassLaid(LATER, LATER, LATER, "Later, when there is time", stops, {})
 
 
-def _laid(season: Season, made: Pass) -> PassLaid:
+def _laid(season: Season, made: Pass, along: Along) -> PassLaid:
     words = " ".join(filter(None, (made.name, made.tunnel)))
     if made.name == "plants":
         stops = tuple(_at_a_place(season, words, place) for place in made.places)
-        idle = _idle(season, made)
+        idle = _idle(season, made, along)
     elif made.name == "overhead":
         stops = tuple(stop for place in made.places for stop in _by_head(words, place))
         idle = {}
@@ -201,11 +206,8 @@ def _whole(words: str, chore: Chore, name: str) -> Stop:
     )
 
 
-def _idle(season: Season, made: Pass) -> dict[str, str]:
+def _idle(season: Season, made: Pass, along: Along) -> dict[str, str]:
     """The places of the pass's tunnel where nothing is to do, before the stop they come before."""
-    from tunneltui.chores.walk import walking_order
-
-    along = walking_order(season, (chore for place in made.places for chore in place.chores))
     busy = {place.name for place in made.places}
     after = [place for place in made.places if not place.sick]
     found: dict[str, list[str]] = defaultdict(list)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from tunneltui.care.stores import Store, needs, short_words, stores
 from tunneltui.growth.season_end import SeasonEnd
 from tunneltui.report.stores_text import HEADS, NOTHING, behind_words, end_words, need_words, store_words
-from tunneltui.screens.list_lines import Line, Part, day_words
+from tunneltui.screens.list_lines import day_words
+from tunneltui.screens.parts import Line, Part
 from tunneltui.season.state import Season
 
 COUNTED_IN = {"twine": "spools", "fleece": "pieces", "seed": "seeds", "feed": "litres"}
@@ -14,19 +15,19 @@ COUNTED_IN = {"twine": "spools", "fleece": "pieces", "seed": "seeds", "feed": "l
 def stores_lines(season: Season, end: SeasonEnd | None) -> list[Line]:
     """Kinds in columns, then what is wanted up to the last pick."""
     found = stores(season)
-    heads = Line("heads", (Part(f" {HEADS}", "heading"),), heading=True)
+    heads = Line("heads", (Part(f" {HEADS}", "bold"),), heading=True)
     lines = [heads] if found else [Line("none", (Part(f" {NOTHING}"),))]
     lines += [_store(store) for store in found]
-    lines += [Line(f"behind {n}", (Part(f" ! {words}", "warn"),)) for n, words in enumerate(behind_words(found))]
+    lines += [Line(f"behind {n}", (Part(f" ! {words}", "near"),)) for n, words in enumerate(behind_words(found))]
     needed = needs(season, end)
     if end is None or not needed:
         return [*lines, Line("no end", (Part(f" {end_words(season, end)[0]}"),))]
     taken = ", taken as the last pick" if end.last_pick.assumed else ""
     lines.append(
-        Line("until", (Part(f" Still asked for by {day_words(end.last_pick.day)}{taken}", "heading"),), True)
+        Line("until", (Part(f" Still asked for by {day_words(end.last_pick.day)}{taken}", "bold"),), True)
     )
     lines += [Line(f"need {need.item}", (Part(f" {need_words(need)}"),)) for need in needed]
-    lines += [Line(f"short {n}", (Part(f" ! {words}", "warn"),)) for n, words in enumerate(short_words(needed))]
+    lines += [Line(f"short {n}", (Part(f" ! {words}", "near"),)) for n, words in enumerate(short_words(needed))]
     return lines
 
 
@@ -35,7 +36,7 @@ def store_key(store: Store) -> str:
 
 
 def _store(store: Store) -> Line:
-    return Line(store_key(store), (Part(f" {store_words(store)}", "warn" if store.in_store < 0 else ""),))
+    return Line(store_key(store), (Part(f" {store_words(store)}", "near" if store.in_store < 0 else ""),))
 
 
 def side_words(season: Season, end: SeasonEnd | None, key: str) -> list[str]:

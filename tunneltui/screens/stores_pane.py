@@ -21,6 +21,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, Said
@@ -33,11 +34,12 @@ MOST = 1_000_000
 ITEMS = "clip, twine, hook, fleece, seed, feed"
 
 
-class StoresPane(Container):
+class StoresPane(Beside):
     """Things by kind; what is wanted to the season's end is worked out by a worker, with the growth till then."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
 
+    REASON_ROWS = 6
     picture: reactive[Picture | None] = reactive(None)
 
     class WorkedOut(Message):

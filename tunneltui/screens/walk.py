@@ -4,14 +4,44 @@ chores. Pure: no widget, no terminal."""
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
-from tunneltui.screens.list_lines import Far
+from tunneltui.draw.wire import Hangs
 from tunneltui.screens.picture import LeaderFacts, Picture, Pieces, State
 from tunneltui.screens.stops import CLOSED, LATER, PassLaid, Stop, laid_passes, piece_state, plain_passes
+from tunneltui.screens.wire import NO_WIRE, Wire, wire_of
+
+
+class Far(NamedTuple):
+    """How far a pass or the round has come."""
+
+    stops: int = 0
+    done: int = 0
+    minutes: float = 0.0
+    """Left to do."""
+    musts: int = 0
+    """Left to do."""
+
+    def plus(self, left: Left, sign: int = 1) -> Far:
+        """With one stop more; with ``sign`` -1 without it."""
+        return Far(
+            self.stops + sign,
+            self.done + sign * (not left.is_open),
+            self.minutes + sign * left.minutes,
+            self.musts + sign * left.musts,
+        )
+
+
+class Left(NamedTuple):
+    """What is left to do at a stop."""
+
+    is_open: bool
+    minutes: float
+    musts: int
+    hangs: Hangs
 
 
 class Walk(NamedTuple):
@@ -27,10 +57,10 @@ class Walk(NamedTuple):
     """Chores that handle one leader only, by the leader."""
     left: Mapping[str, Far]
     """By the key of a pass."""
-    follows: Walk | None = None
-    """The walk before it, where it differs only in ``renewed``."""
+    wire: Wire = NO_WIRE
+    follows: tuple[PassLaid, ...] | None = None
+    """The passes before it, where it differs in the state of the stops in ``renewed`` alone."""
     renewed: tuple[str, ...] = ()
-    """Keys of the stops that came to another state since ``follows``."""
 
     @property
     def far(self) -> Far:
@@ -38,11 +68,10 @@ class Walk(NamedTuple):
         far = Far()
         for key, one in self.left.items():
             if key != LATER:
-                far = Far(*(mine + its for mine, its in zip(far, one, strict=True)))
+                far = Far(
+                    far.stops + one.stops, far.done + one.done, far.minutes + one.minutes, far.musts + one.musts
+                )
         return far
-
-    def pass_of(self, key: str) -> PassLaid | None:
-        return next((one for one in self.passes if one.key == key), None)
 
     def here(self, stop: Stop) -> list[Chore]:
         """The chores of a stop, each with those of its pieces alone that are there."""
@@ -56,61 +85,74 @@ NOTHING_LAID_OUT = Walk((), {}, {}, {}, {}, {})
 
 def laid_out(picture: Picture) -> Picture:
     """The picture with its walk."""
-    return replace(picture, walk=walk_of(picture))
+    walk = walk_of(picture)
+    return replace(picture, walk=walk, passes=walk.passes)
 
 
 def walk_of(picture: Picture) -> Walk:
-    """From what was worked out; of a picture that was kept, what was kept of its walk."""
+    """From what was worked out; of a picture that was kept, with the passes that were kept with it."""
+    return _with_stops(picture, picture.passes or _passes(picture))
+
+
+def _passes(picture: Picture) -> tuple[PassLaid, ...]:
     round_ = picture.round
     if picture.morning is None:
-        return with_stops(picture, plain_passes(round_.spots, round_.later))
+        return plain_passes(round_.spots, round_.later)
     from tunneltui.chores.passes import passes
 
     season = picture.morning.season
-    return with_stops(picture, laid_passes(season, passes(season, round_), round_.later))
+    return laid_passes(season, passes(season, round_), round_.later)
 
 
-def with_stops(picture: Picture, laid: tuple[PassLaid, ...]) -> Walk:
+def _with_stops(picture: Picture, laid: tuple[PassLaid, ...]) -> Walk:
     stops = {stop.key: stop for one in laid for stop in one.stops}
     of_chore: dict[str, list[str]] = defaultdict(list)
     for stop in stops.values():
         for id_, _ in stop.refs:
             of_chore[id_].append(stop.key)
     chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
-    alone: dict[str, tuple[str, ...]] = {}
+    alone: dict[str, list[str]] = defaultdict(list)
     for chore in chores.values():
         if len(chore.leaders) == 1:
-            alone[chore.leaders[0]] = (*alone.get(chore.leaders[0], ()), chore.id)
-    walk = Walk(laid, stops, {id_: tuple(keys) for id_, keys in of_chore.items()}, chores, alone, {})
-    return walk._replace(
-        left={one.key: _far(walk, one.stops, picture.states, picture.pieces) for one in laid},
+            alone[chore.leaders[0]].append(chore.id)
+    walk = Walk(
+        laid,
+        stops,
+        {id_: tuple(keys) for id_, keys in of_chore.items()},
+        chores,
+        {leader: tuple(ids) for leader, ids in alone.items()},
+        {},
     )
+    left = {key: left_at(walk, stop, picture.states, picture.pieces) for key, stop in stops.items()}
+    far: dict[str, Far] = {}
+    for one in laid:
+        far[one.key] = Far()
+        for stop in one.stops:
+            far[one.key] = far[one.key].plus(left[stop.key])
+    wire = wire_of(picture.rows, laid, lambda stop: left[stop.key].hangs)
+    return walk._replace(left=far, wire=wire)
 
 
-def _far(walk: Walk, stops: Iterable[Stop], states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> Far:
-    far = Far()
-    for stop in stops:
-        far = far.plus(*stop_left(walk, stop, states, pieces))
-    return far
-
-
-def stop_left(
-    walk: Walk, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]
-) -> tuple[bool, float, int]:
-    """Whether anything is left to do at a stop, for how many minutes, and how many musts."""
-    minutes, musts, is_open = 0.0, 0, False
+def left_at(walk: Walk, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> Left:
+    """What is left to do at a stop."""
+    minutes, musts, is_open, hangs = 0.0, 0, False, Hangs.NOTHING
     for id_, keys in stop.refs:
-        chore = walk.chores[id_]
+        chore = walk.chores.get(id_)
+        if chore is None:
+            continue
         left = [
             piece.minutes
             for piece in chore.pieces
             if piece.key in keys and piece_state(id_, piece.key, states, pieces) not in CLOSED
         ]
-        minutes += sum(left)
-        is_open |= bool(left)
-        # A must all along a row is one must, counted at its first stop.
-        musts += bool(left) and chore.must and walk.of_chore[id_][0] == stop.key
-    return is_open, minutes, musts
+        if left:
+            is_open = True
+            minutes += sum(left)
+            # A must all along a row is one must, counted at its first stop.
+            musts += chore.must and walk.of_chore[id_][0] == stop.key
+            own = Hangs.MUST if chore.must else Hangs.DECISION if chore.choices else Hangs.WORK
+            hangs = max(hangs, own)
+    return Left(is_open, minutes, musts, hangs)
 
 
 def renewed(
@@ -128,19 +170,28 @@ def renewed(
         for id_, state in states.items()
         if state != picture.states.get(id_, "") or pieces.get(id_, {}) != picture.pieces.get(id_, {})
     ]
-    keys = dict.fromkeys(key for id_ in changed for key in walk.of_chore.get(id_, ()))
-    left = dict(walk.left)
-    for key in keys:
-        stop = walk.stops[key]
-        left[stop.walk] = (
-            left[stop.walk]
-            .plus(*stop_left(walk, stop, picture.states, picture.pieces), sign=-1)
-            .plus(*stop_left(walk, stop, after, after_pieces))
-        )
+    stops = [walk.stops[key] for key in dict.fromkeys(k for id_ in changed for k in walk.of_chore.get(id_, ()))]
+    far = dict(walk.left)
+    now = {stop.key: left_at(walk, stop, after, after_pieces) for stop in stops}
+    for stop in stops:
+        before = left_at(walk, stop, picture.states, picture.pieces)
+        far[stop.walk] = far[stop.walk].plus(before, -1).plus(now[stop.key])
     return replace(
         picture,
         leaders={**picture.leaders, **leaders},
         states=after,
         pieces=after_pieces,
-        walk=walk._replace(left=left, follows=walk._replace(follows=None), renewed=tuple(keys)),
+        walk=walk._replace(
+            left=far,
+            wire=walk.wire.after(stops, lambda stop: _hangs(walk, stop, now, after, after_pieces)),
+            follows=walk.passes,
+            renewed=tuple(now),
+        ),
     )
+
+
+def _hangs(
+    walk: Walk, stop: Stop, now: Mapping[str, Left], states: Mapping[str, State], pieces: Mapping[str, Pieces]
+) -> Hangs:
+    known = now.get(stop.key)
+    return (known or left_at(walk, stop, states, pieces)).hangs
