@@ -271,6 +271,19 @@ def an_app(keeper: KeptInMind, *, no_colour: bool = False, ascii_only: bool = Fa
     )
 
 
+def go_to(app: TunnelApp, chore: Chore) -> None:
+    """To the line of the walk on which the chore stands."""
+    pane = app._round.walk
+    assert pane.walk.go_to_chore(chore.id)
+    pane.refresh_pass()
+
+
+def chores_here(app: TunnelApp) -> set[str]:
+    """Ids of the chores of the line under the cursor."""
+    stop = app._round.walk.walk.stop
+    return {id_ for id_, _ in stop.refs} if stop is not None else set()
+
+
 def typed_at_once(app: App[None], *keys: tuple[str, str | None]) -> None:
     """Keys and their characters as a driver sends them, all before the first is handled."""
     driver = app._driver

@@ -65,7 +65,7 @@ async def test_hostile_text(text: str) -> None:
     app = TunnelApp(kept, first=hostile_picture(text), planner=PlansWhole(lambda: hostile_picture(text)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
-        app.query_one("#walk", Lines).move_to_key(LOWER.id)
+        go_to(app, LOWER)
         await pilot.pause()
         start = one_line(text)[:40].strip()
         if text.isascii() and text.isprintable() and text:

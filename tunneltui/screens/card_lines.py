@@ -126,7 +126,8 @@ def _held(one: PassLaid) -> list[str]:
         names = " ".join(dict.fromkeys(stop.name for stop in one.stops))
         heads = many(len(one.stops), "head" if one.name == "overhead" else "line")
         return ["   ".join(asked), f"{heads}: {names}", heads]
-    return [", ".join(_counted(one.stops)), many(len(one.stops), "place")]
+    counted = list(_counted(one.stops))
+    return [", ".join(counted[:most]) for most in range(len(counted), 0, -1)]
 
 
 def _counted(stops: Sequence[Stop]) -> Iterator[str]:
@@ -172,9 +173,10 @@ BAR_CELLS = 10
 EIGHTHS = " ▏▎▍▌▋▊▉"
 
 
-def week_beside(week: Sequence[WeekDay]) -> Iterator[tuple[str, str, str, str]]:
-    """Day, minutes, bar and words of each day, for the side."""
+def week_beside(week: Sequence[WeekDay], width: int) -> Iterator[tuple[str, str, str, str]]:
+    """Day, minutes, bar and words of each day, for a side of ``width`` cells."""
     for one in week:
         eighths = round(one.share * BAR_CELLS * 8)
         bar = "█" * (eighths // 8) + EIGHTHS[eighths % 8].strip()
-        yield one.day, str(one.minutes), bar, one.what
+        what = one.what if len(one.what) <= width - 23 else one.what.partition(",")[0]
+        yield one.day, str(one.minutes), bar, what if len(what) <= width - 23 else ""

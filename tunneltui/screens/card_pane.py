@@ -114,7 +114,7 @@ class CardPane(Beside):
     def _beside(self, picture: Picture) -> Content:
         """The week, the air and the wire's signs, where there is room beside the card."""
         told = [Content.styled("The week, if each day is done", "bold"), Content("")]
-        for day, minutes, bar, what in week_beside(picture.week):
+        for day, minutes, bar, what in week_beside(picture.week, max(self._side.size.width - 2, 0)):
             told.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
         if not picture.week:
             told.append(Content("is being worked out"))

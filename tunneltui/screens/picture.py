@@ -88,13 +88,13 @@ class Picture:
     """In the order planned this morning; a tick moves nothing."""
     states: Mapping[str, State]
     """By chore id; what is not in it is still to do."""
-    pieces: Mapping[str, Pieces]
-    """By chore id, where its pieces have come to different states."""
     leaders: Mapping[str, LeaderFacts]
     rows: Mapping[str, RowFacts]
     """In the order of the walk."""
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
+    pieces: Mapping[str, Pieces] = field(default_factory=dict)
+    """By chore id, where its pieces have come to different states."""
     since: int = 0
     """Chores that came up since and wait to be planned."""
     last_act: str = ""

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from textual.content import Content
 
+from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.kinds import KINDS
 from tunneltui.pages.units import localize
@@ -34,14 +35,14 @@ def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Cont
         if beside:
             told.append(Content(""))
     if beside:
-        told += [plain(localize(line)) for line in _common(chores)]
+        told += [plain(line) for line in _common(stop)]
     return Content("\n").join(told)
 
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
     label = _label(chore) if several or beside else _on_string(chore)
     words = _SOURCE.sub("", chore.why)
-    if chore.waiting and beside:
+    if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
         words += f" If it waits: {chore.waiting}."
     if chore.choices:
         words += " " + "; ".join(f"{one.key} {one.words}" for one in chore.choices) + "."
@@ -60,10 +61,16 @@ def _label(chore: Chore) -> str:
     return _on_string(chore) or KINDS[chore.kind].says
 
 
-def _common(chores: list[Chore]) -> Iterator[str]:
-    for chore in chores:
-        if chore.kind in COMMON:
-            yield ", ".join(piece.what for piece in chore.pieces if piece.what)
+def _common(stop: Stop) -> Iterator[str]:
+    """The common work of a place in words."""
+    bare = [head.rstrip("+~") for head in stop.heads]
+    if bare:
+        yield f"heads here: {', '.join(bare)}; their shoots out"
+    for sign, words in (("+", "clip"), ("~", "twist in")):
+        if wanted := [head[:-1] for head in stop.heads if head.endswith(sign)]:
+            yield f"{words}: {', '.join(wanted)}"
+    if stop.leaves:
+        yield f"{many(stop.leaves, 'leaf', 'leaves')} off the stem rooted here"
 
 
 def stop_page(picture: Picture, walk: Walk, stop: Stop) -> list[str]:

@@ -58,16 +58,25 @@ def _has(laid: PassLaid, sign: str) -> bool:
     return any(head.endswith(sign) for stop in laid.stops for head in stop.heads)
 
 
-def stop_lines(stop: Stop, state: State, width: int, typed: str = "") -> list[Line]:
-    """The lines of one stop; its further strings stand below the first and are chosen with it."""
+def sign_of(stop: Stop, state: State) -> tuple[str, str]:
+    """The sign of its state; what is left of a must or a decision is one still."""
+    if state in ("", "partly") and (stop.must or stop.decides):
+        return ("!", "must") if stop.must else ("?", "near")
+    return SIGNS.get(state, ("", ""))
+
+
+def stop_lines(stop: Stop, state: State, width: int, typed: str = "", common_done: bool = False) -> list[Line]:
+    """The lines of one stop; its further strings stand below the first and are chosen with it. ``common_done``:
+    of what is left there its columns are done."""
     gone = state in CLOSED or state == "writing"
-    sign = SIGNS.get(state) or (("!", "must") if stop.must else ("?", "near") if stop.decides else ("", ""))
+    sign = sign_of(stop, state)
     room = room_of(width)
     if not room.columns:
         return _narrow(stop, sign, gone, typed)
     heads = _wrapped(stop.heads, room.heads - 1) if stop.heads else []
     told = bool(stop.heads or stop.leaves or any(on for on, _ in stop.asks))
     quiet = "quiet" if gone else ""
+    common = "quiet" if common_done else quiet
     lines = []
     for number, (head, ask) in enumerate(zip_longest(heads or [""], stop.asks or (("", ""),), fillvalue=None)):
         on, what = ask or ("", "")
@@ -79,8 +88,8 @@ def stop_lines(stop: Stop, state: State, width: int, typed: str = "") -> list[Li
         if told:
             leaves = str(stop.leaves) if first and stop.leaves else ""
             parts += [
-                Part(head or "", quiet, room.heads),
-                Part(leaves, quiet, LEAVES_CELLS, right=True),
+                Part(head or "", common, room.heads),
+                Part(leaves, common, LEAVES_CELLS, right=True),
                 Part(on, quiet or "bold", STRING_CELLS, right=True),
                 Part("  "),
             ]

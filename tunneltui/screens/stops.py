@@ -278,8 +278,7 @@ CLOSED: frozenset[State] = frozenset({"done", "put off", "no longer"})
 
 def piece_state(id_: str, key: str, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> State:
     """Of one piece of a chore: its own, else its chore's."""
-    own = pieces.get(id_)
-    if own is not None:
+    if own := pieces.get(id_):
         return own.get(key, "")
     state = states.get(id_, "")
     return "" if state == "partly" else state
@@ -302,6 +301,7 @@ def done_words(name: str, parts: Iterable[tuple[Chore, Piece]]) -> str:
     """``W2-09: 2 heads, 3 leaves, second clip on string 17``"""
     from tunneltui.journal.body import parsed
 
+    parts = list(parts)
     heads: set[str] = set()
     leaves, others = 0, []
     for chore, piece in parts:
@@ -311,6 +311,9 @@ def done_words(name: str, parts: Iterable[tuple[Chore, Piece]]) -> str:
             heads.update(piece.leaders)
         else:
             others.append(words_of(chore, piece))
+    looks = [chore.proposal.removesuffix(" for what hangs loose") for chore, _ in parts if chore.kind == "look"]
+    if looks:
+        return ", ".join(dict.fromkeys(looks)).replace("look along", "looked along")
     said = [many(len(heads), "head")] if heads else []
     said += [many(leaves, "leaf", "leaves")] if leaves else []
     said += [f"{what}, {times} times" if times > 1 else what for what, times in Counter(others).items()]

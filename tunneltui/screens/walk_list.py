@@ -8,7 +8,7 @@ from tunneltui.screens.parts import Line
 from tunneltui.screens.picture import Picture, Pieces, State
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stop_lines import idle_line, stop_lines
-from tunneltui.screens.stops import CLOSED, LATER, PassLaid, Stop, stop_state
+from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
 from tunneltui.screens.walk import NOTHING_LAID_OUT, Walk, walk_of
 
 
@@ -76,7 +76,17 @@ class WalkList(Stepped):
 
     def _lines_of(self, stop: Stop) -> list[Line]:
         typed = self._typed if self.stop is not None and stop.key == self.stop.key else ""
-        return stop_lines(stop, self.state_of(stop), max(self._width - 1, 1), typed)
+        state = self.state_of(stop)
+        common_done = state == "partly" and self._common_done(stop)
+        return stop_lines(stop, state, max(self._width - 1, 1), typed, common_done)
+
+    def _common_done(self, stop: Stop) -> bool:
+        return all(
+            piece_state(id_, key, self._states, self._pieces) in CLOSED
+            for id_, keys in stop.refs
+            if id_ in self._walk.chores and self._walk.chores[id_].kind in COMMON
+            for key in keys
+        )
 
     def _show_stop(self, key: str) -> None:
         at, stop = self._numbers.get(key), self._walk.stops.get(key)

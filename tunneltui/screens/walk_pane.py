@@ -391,7 +391,7 @@ class WalkPane(Container):
         else:
             said = f"{laid.words}: {many(pieces, 'piece')} of common work at {many(len(places), 'place')}"
             act = acts.done(chores)._replace(said=said, stops=tuple(places), partly=True)
-            self._want(act)
+            self._want(act, onwards=False)
 
     # A weight typed in place
 
