@@ -12,9 +12,11 @@ from tunneltui.care.fortnight import fortnight
 from tunneltui.chores.chore import WorkOfAKind
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
+from tunneltui.pages.air import air_page
+from tunneltui.pages.text import plain_text
 from tunneltui.report import plain
-from tunneltui.report.air_text import air_text
 from tunneltui.report.loads_text import loads_text, what_if_text
+from tunneltui.store.kept_round import as_shown
 
 
 def _what_if() -> str:
@@ -25,15 +27,15 @@ def _what_if() -> str:
 
 def _air() -> str:
     season = morning().season
-    return air_text(season, [fortnight(season, tunnel) for tunnel in season.holding.tunnels])
+    return plain_text(air_page(season, [fortnight(season, tunnel) for tunnel in season.holding.tunnels]))
 
 
 TEXTS: dict[str, Callable[[], str]] = {
-    "round": lambda: plain.round_text(morning()),
+    "round": lambda: plain.round_text(morning(), as_shown(morning().round).number_of),
     "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
     "air": _air,
-    "journal": lambda: plain.journal_text(entries()),
+    "journal": lambda: plain.journal_text(entries(), {}),
     "what if": _what_if,
 }
 
@@ -62,7 +64,7 @@ def test_over_budget_is_said() -> None:
     now = morning()
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
     tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives))
-    said = " ".join(plain.round_text(tight).split())
+    said = " ".join(plain.round_text(tight, as_shown(tight.round).number_of).split())
     assert (
         "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "
         "look for sickness 5 min can wait longest." in said
@@ -78,7 +80,7 @@ def test_minutes(minutes: float, said: str) -> None:
 
 def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
     entry = entries()[-1]._replace(kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
-    text = plain.journal_text([entry])
+    text = plain.journal_text([entry], {})
     assert text.rstrip("\n").replace("\n", "").isprintable()
 
 

@@ -14,9 +14,10 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft, parsed
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.air_text import air_text
-from tunneltui.report.water_text import water_text
-from tunneltui.screens.air_lines import tunnel_air, whole_tunnel
+from tunneltui.pages.air import air_page
+from tunneltui.pages.text import plain_text
+from tunneltui.pages.tunnel import tunnel_air, tunnel_page
+from tunneltui.pages.water import water_page
 from tunneltui.screens.air_pane import AirPane
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields
@@ -70,7 +71,7 @@ async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
     [
         (("m", *"11,5", "enter", *"27", "f2"), "air", "W", {"min_c": 11.5, "max_c": 27.0}),
         (
-            ("g", *"9 4 -1", "enter", *"18 -", "f2"),
+            ("y", *"9 4 -1", "enter", *"18 -", "f2"),
             "forecast",
             "",
             {"issued": "2026-08-20", "min_c": [9.0, 4.0, -1.0], "max_c": [18.0, None]},
@@ -133,9 +134,9 @@ async def test_space_does_what_is_asked_once(tmp_path: Path) -> None:
         (("d", "f2"), "What was put on the bed was wanted"),
         (("m", *"warm", "f2"), "min_c"),
         (("m", *"10", "enter", *"20", "enter", *["backspace"] * 10, *"2027-01-01", "f2"), "is still to come"),
-        (("g", *"9 four", "f2"), "'four' is no temperature"),
-        (("g", *"9 20", "enter", *"18 12", "f2"), "on day 2 min_c 20 is above max_c 12"),
-        (("g", "f2"), "it foretells nothing"),
+        (("y", *"9 four", "f2"), "'four' is no temperature"),
+        (("y", *"9 20", "enter", *"18 12", "f2"), "on day 2 min_c 20 is above max_c 12"),
+        (("y", "f2"), "it foretells nothing"),
         (("b", *"6", "enter", *"5", "enter", *"8", "f2"), "more must be given than drains"),
         (("i", *"5", "enter", "enter", *["backspace"] * 3, *"X9", "f2"), "one of W, W1, W2 was wanted"),
     ],
@@ -158,9 +159,11 @@ async def test_the_page_says_what_the_commands_print(tmp_path: Path) -> None:
         morning = app.picture.morning if app.picture is not None else None
         assert morning is not None
         here = tunnel_air(morning, morning.season.holding.tunnels[0])
-        printed = air_text(morning.season, [here.air]) + water_text(morning.season, morning.outlook)
+        printed = plain_text(air_page(morning.season, [here.air])) + plain_text(
+            water_page(morning.season, morning.outlook)
+        )
         flat = " ".join(printed.split())
-        told = [line for line in whole_tunnel(here) if line and not line.startswith(("Home-made", "W  "))]
+        told = plain_text(tunnel_page(here, morning.day, (), lambda _: "")).splitlines()
         assert sum(" ".join(line.split()) in flat for line in told) >= len(here.air.days) + len(here.rows)
 
 
@@ -189,7 +192,7 @@ async def test_where_no_tunnel_stands_it_says_so(size: tuple[int, int], tmp_path
         journal.append_days([(date(2026, 3, 1), draft("", HoldingSet(to_toml(bare))))])
     app = TunnelApp(FileKeeper(path), on=date(2026, 3, 2))
     async with app.run_test(size=size) as pilot:
-        await opened(app, pilot, "space", "v", "m", "w", "o", "g")
+        await opened(app, pilot, "space", "v", "m", "w", "o", "y")
         assert any("No tunnel stands yet" in line for line in grid(app))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.given import COLUMNS_BY_ROWS, LOWER, KeptInMind, an_app, go_to, as_kept, grid, wait_until
+from tests.screens.given import COLUMNS_BY_ROWS, LOWER, KeptInMind, an_app, as_kept, go_to, grid, wait_until
 from tunneltui.screens.lines import Lines
 
 OPENED_BY = {

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.screens.given import LOWER, KeptInMind, PlansWhole, grid, picture, wait_until
+from tests.screens.given import LOWER, KeptInMind, PlansWhole, go_to, grid, picture, wait_until
 from tunneltui.chores.chore import Spot
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines

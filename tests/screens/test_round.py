@@ -14,10 +14,13 @@ from tests.screens.given import (
     SIDE_SHOOT,
     KeptInMind,
     an_app,
+    chores_here,
+    go_to,
     grid,
     typed_at_once,
     wait_until,
 )
+from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields, Letters, Page
@@ -43,12 +46,22 @@ async def test_a_usual_chore_costs_one_key_and_the_cursor_goes_on() -> None:
     kept = KeptInMind()
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at(app, pilot, LOWER)
+        await at(app, pilot, SECOND_CLIP)
         await pilot.press("space")
-        await wait_until(lambda: sign_of(app, "one turn, hook a hand") == "✓")
-        assert kept.kinds() == ["lowered", "clipped"]
-        assert [body.parsed(draft)["answers"] for draft in kept.acts[0]] == [list(LOWER.answers)] * 2
-        assert chores_here(app) == {FEED.id} or not app._round.walk.walk.walk.left["plants"].minutes
+        await wait_until(lambda: sign_of(app, "second clip, string 8") == "✓")
+        assert kept.kinds() == ["clipped"]
+        assert [body.parsed(draft)["answers"] for draft in kept.acts[0]] == [list(SECOND_CLIP.answers)]
+        assert chores_here(app) == {SIDE_SHOOT.id}
+
+
+async def test_after_the_last_line_of_a_pass_the_next_pass_with_work_is_shown() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, SIDE_SHOOT)
+        await pilot.press("space", "space", "space")
+        await wait_until(lambda: len(kept.acts) == 3)
+        assert chores_here(app) == {PICK.id}
 
 
 async def test_a_tick_moves_nothing_else() -> None:
@@ -111,19 +124,66 @@ async def test_a_weight_that_cannot_be_is_refused_with_a_sentence(typed: str) ->
         assert not kept.acts
 
 
-async def test_space_on_a_row_heading_ticks_all_below_it_as_one_act() -> None:
+async def test_a_weight_is_typed_in_its_line() -> None:
     kept = KeptInMind()
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at(app, pilot, "row W1")
-        await pilot.press("space")
+        await at(app, pilot, PICK)
+        await pilot.press("6", ".", "2")
+        assert "6.2_ kg" in line_of(app, "trial standard, 6 to 8 kg")
+        await pilot.press("enter")
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0])["kg"] == 6.2
+
+
+async def test_digits_lead_to_other_screens_where_no_weight_is_wanted() -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, DELEAF)
+        await pilot.press("9")
+        await wait_until(lambda: app._pane == "journal")
+        await pilot.press("1")
+        await at(app, pilot, PICK)
+        await pilot.press("f9")
+        await wait_until(lambda: app._pane == "journal")
+
+
+async def test_common_work_of_a_pass_is_written_after_its_count_and_nothing_else() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, DELEAF)
+        await pilot.press("S")
+        await wait_until(lambda: "S again writes" in grid(app)[-2])
+        assert not kept.acts
+        await pilot.press("S")
         await wait_until(lambda: bool(kept.acts))
         assert len(kept.acts) == 1
-        assert kept.kinds() == ["picked", "deleafed", "clipped", "lowered", "clipped"]
+        assert kept.kinds() == ["deleafed", "side_shooted"], "never a must, a pick, a lowering or a look"
         await pilot.press("u")
         await wait_until(lambda: len(kept.acts) == 2)
         assert body.parsed(kept.acts[1][0]) == {"act": "act1"}
-        await wait_until(lambda: not any("✓ done" in line for line in grid(app)))
+        await wait_until(lambda: sign_of(app, "leaves off") != "✓")
+
+
+async def test_another_key_between_disarms_what_writes_all() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, DELEAF)
+        await pilot.press("S", "down", "S")
+        await pilot.pause()
+        assert not kept.acts
+
+
+async def test_piece_by_piece_a_letter_leaves_one_out() -> None:
+    kept = KeptInMind()
+    app = an_app(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at(app, pilot, SIDE_SHOOT)
+        await pilot.press("enter", "b", "enter")
+        await wait_until(lambda: bool(kept.acts))
+        assert body.parsed(kept.acts[0][0])["leaders"] == ["plant10", "plant12"]
 
 
 async def test_all_but_some() -> None:
@@ -131,7 +191,7 @@ async def test_all_but_some() -> None:
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, DELEAF)
-        await pilot.press("enter")
+        await pilot.press("c")
         await pilot.press("2", "enter", "4", "enter", "enter")
         await wait_until(lambda: bool(kept.acts))
         assert body.parsed(kept.acts[0][0]) == {
@@ -146,7 +206,7 @@ async def test_the_finish_key_of_a_lowering() -> None:
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
         await at(app, pilot, LOWER)
-        await pilot.press("enter", "o", "f2")
+        await pilot.press("c", "o", "f2")
         await wait_until(lambda: bool(kept.acts))
         lowered = body.parsed(kept.acts[0][0])
         assert lowered["finish"] == "over"
@@ -248,7 +308,7 @@ async def test_every_form_goes_away_without_writing(key: str) -> None:
             assert isinstance(app.screen, Letters | Page)
             await pilot.press(key)
             assert not isinstance(app.screen, Letters | Page), opens
-        for opens in ("p", "m", "n", "t", "slash", "enter"):
+        for opens in ("p", "m", "n", "t", "slash", "c"):
             await pilot.press(opens)
             if isinstance(app.screen, Letters):
                 await pilot.press("a")
@@ -272,12 +332,12 @@ async def test_the_mouse_moves_the_cursor_and_presses_the_keys_line() -> None:
     kept = KeptInMind()
     app = an_app(kept)
     async with app.run_test(size=(80, 24)) as pilot:
-        await at(app, pilot, PICK)
-        await pilot.click("#walk", offset=(30, 4))
-        assert chores_here(app) == {LOWER.id}
+        await at(app, pilot, DELEAF)
+        await pilot.click("#walk", offset=(30, 1))
+        assert chores_here(app) == {SECOND_CLIP.id}
         await pilot.click("#keys-line", offset=(3, 0))
         await wait_until(lambda: bool(kept.acts))
-        assert kept.kinds() == ["lowered", "clipped"]
+        assert kept.kinds() == ["clipped"]
 
 
 async def test_keys_typed_before_the_form_is_there_go_into_it_in_order() -> None:
@@ -308,7 +368,7 @@ async def test_two_ticks_at_once_tick_two_chores() -> None:
         await at(app, pilot, SECOND_CLIP)
         typed_at_once(app, ("space", " "), ("space", " "))
         await wait_until(lambda: len(kept.acts) == 2)
-        assert kept.kinds() == ["clipped", "lowered", "clipped"]
+        assert kept.kinds() == ["clipped", "side_shooted"]
 
 
 async def test_a_plan_that_comes_while_a_form_is_open_is_shown_behind_it() -> None:

@@ -10,6 +10,7 @@ from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
 from tunneltui.care.heat import SET_MEAN_C, harmed_words
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, issued_for
+from tunneltui.cells import degc, say
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
 from tunneltui.season.state import Season
@@ -17,6 +18,7 @@ from tunneltui.season.state import Season
 FLEECE_ON_OUTSIDE_C = 2.0
 FLEECE_OFF_OUTSIDE_C = 6.0
 """Outside minima at which to cover and uncover; a clear night may be no warmer inside. Common practice."""
+MOST_FLEECES = 2
 DOORS_OPEN_INSIDE_C = 27.0
 DOORS_SHUT_NIGHT_C = 10.0
 SHADE_ON_INSIDE_C = 35.0
@@ -36,43 +38,67 @@ def covers(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
         yield from _shade(season, tunnel, inside)
 
 
-def expected_night(season: Season, tunnel: Tunnel, outside_min_c: float, fleece: bool) -> Night:
+def expected_night(season: Season, tunnel: Tunnel, outside_min_c: float, fleeces: int) -> Night:
     """What such a night may become among the plants: this tunnel's margin, fleece, barrels."""
     margin = night_margin(season, tunnel.key)
     barrels_k = barrels_hold_k(tunnel.barrels_l, cover_m2(tunnel.length_m, tunnel.width_m))
-    return night(outside_min_c, fleece, (margin.low_k, margin.mid_k, margin.high_k), barrels_k)
+    return night(outside_min_c, fleeces, (margin.low_k, margin.mid_k, margin.high_k), barrels_k)
 
 
 def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Advice]:
     on = season.fleece_on.get(tunnel.key, False)
     if not on and outside_min_c <= FLEECE_ON_OUTSIDE_C:
-        bare, covered = (expected_night(season, tunnel, outside_min_c, fleece) for fleece in (False, True))
+        bare, covered = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (0, 1))
         own = night_margin(season, tunnel.key).own_days
         by = f"by {own} of your own nights" if own else "by published nights"
-        why = (
-            f"{outside_min_c:.0f} degC forecast outside tonight: {bare.words} in the tunnel, {covered.words} with "
-            f"fleece, {by}; no cover is a promise, hang a thermometer among the plants"
+        why = say(
+            "{} forecast outside tonight: {} in the tunnel, {} with fleece, {}; no cover is a promise, hang a "
+            "thermometer among the plants",
+            degc(outside_min_c),
+            bare.words,
+            covered.words,
+            by,
         )
         source = "Savage 1980, Guttormsen 1972, Oregon row cover trials; single nights gained nothing"
         must = outside_min_c <= FROST_C or bare.low_c <= FROST_C
         body = ((tunnel.key, Fleece(on=True)),)
         yield Advice("fleece", tunnel.key, must, "any", "fleece on before dusk", why, source, body)
+    if on and season.fleece_layers.get(tunnel.key, 1) < MOST_FLEECES:
+        yield from _second_fleece(season, tunnel, outside_min_c)
     if on and outside_min_c >= FLEECE_OFF_OUTSIDE_C:
-        why = f"{outside_min_c:.0f} degC forecast outside tonight: light matters more than cover"
+        why = say("{} forecast outside tonight: light matters more than cover", degc(outside_min_c))
         source = "common practice; heavy fleece takes up to half the light (growers' guides)"
         body = ((tunnel.key, Fleece(on=False)),)
         yield Advice("fleece", tunnel.key, False, "any", "fleece off", why, source, body)
+
+
+def _second_fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Advice]:
+    """Where frost is likely under the one that is on."""
+    one, two = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (1, 2))
+    if one.mid_c > FROST_C:
+        return
+    why = say(
+        "{} forecast outside tonight: {} under the fleece that is on, {} under two; barrels help only the cover "
+        "they stand under; no cover is a promise",
+        degc(outside_min_c),
+        one.words,
+        two.words,
+    )
+    source = "Savage 1980, Guttormsen 1972; what a second layer adds is assumed"
+    body = ((tunnel.key, Fleece(on=True, layers=2)),)
+    change = "second fleece on before dusk, or a low cover on hoops"
+    yield Advice("fleece", tunnel.key, True, "any", change, why, source, body)
 
 
 def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float | None) -> Iterable[Advice]:
     stand = season.doors_open.get(tunnel.key)
     source = "common practice; fruit set suffers above a daily mean of 25 to 26 degC (Agronomy 2014, 4(1):167)"
     if inside_c is not None and inside_c >= DOORS_OPEN_INSIDE_C and stand is not True:
-        why = f"about {inside_c:.0f} degC expected inside by day; shut doors go higher still"
+        why = say("about {} expected inside by day; shut doors go higher still", degc(inside_c))
         body = ((tunnel.key, Doors(open=True)),)
         yield Advice("vents", tunnel.key, False, "early and dry", "doors open", why, source, body)
     elif low_c is not None and low_c < DOORS_SHUT_NIGHT_C and stand is True:
-        why = f"{low_c:.0f} degC forecast outside tonight, under {DOORS_SHUT_NIGHT_C:.0f}"
+        why = say("{} forecast outside tonight, under {}", degc(low_c), degc(DOORS_SHUT_NIGHT_C))
         body = ((tunnel.key, Doors(open=False)),)
         yield Advice("vents", tunnel.key, False, "any", "doors shut before dusk", why, source, body)
 
@@ -82,14 +108,18 @@ def _shade(season: Season, tunnel: Tunnel, inside_c: float) -> Iterable[Advice]:
     source = "common practice; whitening took 21% off water use (Fernandez et al. 2010)"
     if not on and inside_c >= SHADE_ON_INSIDE_C:
         yesterday = air_on(season, tunnel.key, season.day - timedelta(days=1))
-        seen = f", yesterday's mean {yesterday.mean_c:.0f}" if yesterday and yesterday.mean_c is not None else ""
-        why = (
-            f"about {inside_c:.0f} degC expected inside{seen}; set suffers above a mean of {SET_MEAN_C:.1f}, "
-            f"{harmed_words(season.day)}"
+        read = yesterday.mean_c if yesterday is not None else None
+        seen = say(", yesterday's mean {}", degc(read)) if read is not None else ""
+        why = say(
+            "about {} expected inside{}; set suffers above a mean of {}, {}",
+            degc(inside_c),
+            seen,
+            degc(SET_MEAN_C, 1),
+            harmed_words(season.day),
         )
         body = ((tunnel.key, Shade(on=True)),)
         yield Advice("shade", tunnel.key, False, "midday", "shade on", why, source, body)
     if on and inside_c <= SHADE_OFF_INSIDE_C:
-        why = f"about {inside_c:.0f} degC expected inside"
+        why = say("about {} expected inside", degc(inside_c))
         body = ((tunnel.key, Shade(on=False)),)
         yield Advice("shade", tunnel.key, False, "any", "shade off", why, source, body)

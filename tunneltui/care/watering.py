@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import date
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.row_water import bed_of, row_water, timer_on
-from tunneltui.care.water import drip_minutes, litres_words
+from tunneltui.care.row_water import bed_of, given_against_asked, row_water, timer_on
+from tunneltui.care.water import drip_minutes, litres_range
+from tunneltui.cells import say
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
@@ -16,6 +17,8 @@ from tunneltui.season.state import Season
 
 WATER_AGAIN_DAYS = 7
 """Without a drip timer, ask anew after so many days."""
+HAND_DAYS = 3
+"""What is watered by hand is held against what so many days ask: soil holds about as much (assumed)."""
 SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 30%"
 
 
@@ -28,22 +31,29 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)
-    litres = f"{litres_words(asked.low_l, asked.high_l)} a plant and day"
+    given, short = None, False
+    each = litres_range(asked.low_l, asked.high_l)
     if bed is not None and bed.drip_lph_per_plant is not None:
         low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
         stands = _minutes_now(season, (name, tunnel.key, ""))
         if stands is not None and low <= stands <= high:
             return
-        change = f"timer {low:.0f} to {high:.0f} min a day"
+        change: str = f"timer {low:.0f} to {high:.0f} min a day"
         if stands is not None:
             change = f"timer {stands:.0f} to {(low + high) / 2:.0f} min"
         middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
-        if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS:
+        known = last is not None and last[1].litres is not None and not last[1].as_proposed
+        given = given_against_asked(season, outlook, tunnel, row, season.day, HAND_DAYS) if known else None
+        short = given is not None and (given.short is True or not given.times)
+        if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS and not short:
             return
-        change = f"water {name}, {litres_words(asked.low_l * plants, asked.high_l * plants)} a day for {plants}"
-        middle = Watered(litres=round(asked.mid_l * plants, 1))
-    why = f"{name} asks {litres} by the last days' air; look at the soil first"
+        whole = litres_range(asked.low_l * plants, asked.high_l * plants)
+        change = say("water {}, {} a day for {}", name, whole, plants)
+        middle = Watered(litres=round(asked.mid_l * plants, 1), as_proposed=True)
+    why = say("{} asks {} a plant and day by the last days' air; look at the soil first", name, each)
+    if given is not None and short:
+        why += say(". In {} days: {}", HAND_DAYS, given.words)
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
 
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
+from math import exp
 
+from tunneltui.care.scouting import scouting, weekly_look
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
@@ -11,6 +14,7 @@ from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, listed, many, stem_name
 from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import Loads
@@ -44,6 +48,18 @@ LOOK = ChoreKind(
     taken="look",
     blank=("failed, place and string", 16),
 )
+LOOK_OVER = ChoreKind(
+    "look_over",
+    "look plants over",
+    "row",
+    "look",
+    worth=0.015,
+    minutes=0.1,
+    part="morning",
+    reach="loop",
+    taken="look",
+    blank=("found, place", 12),
+)
 REPAIR = ChoreKind(
     "repair", "repair", "stem", "plants", worth=0.15, minutes=1.0, reach="stem", lasts="facts", joins=True
 )
@@ -51,14 +67,27 @@ WORST = 3
 """Warnings of what would follow a failure that reach a day's round."""
 
 
+LOOK_AT_ODDS = 0.10
+"""A row is looked along once the odds are so high that something let go since the last look (assumed)."""
+LOOK_DAYS = 7
+"""And once a week in any case: strings, knots and hooks have no odds of their own."""
+
+
 def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
-    """Every day, every row in which something hangs."""
+    """Every row in which something hangs, as often as its clips make it worth while."""
     worst = _worst(season, loads)
+    row_of = {leader.name: leader.row for leader in season.leaders.values()}
+    failures_a_week: dict[str, float] = defaultdict(float)
+    for clip in loads.clips:
+        failures_a_week[row_of.get(clip.leader, "")] += clip.chance_7d
     for row in season.layout.rows:
-        if season.last.get(("looked", row)) == season.day:
-            continue
         hanging = [leader for leader in season.leaders_of_row(row) if leader.hook or leader.fixings]
-        if hanging:
+        if not hanging:
+            continue
+        began = min(leader.hook.hung_on if leader.hook else leader.fixings[0].hung_on for leader in hanging)
+        days = (season.day - season.last.get(("looked", row), began)).days
+        odds = 1 - exp(-failures_a_week[row] * days / LOOK_DAYS)
+        if days >= LOOK_DAYS or odds >= LOOK_AT_ODDS:
             yield _look(season, row, in_order_of_work(hanging), worst.get(row, []))
 
 
@@ -104,6 +133,27 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str]) -> 
     )
 
 
+def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Once a week every planted row is looked over for what its weather and the season bring, unless its whole
+    tunnel is to be."""
+    for row, (tunnel, _) in season.layout.rows.items():
+        leaders = in_order_of_work(season.leaders_of_row(row))
+        wanted = weekly_look(season, row) if leaders and not list(scouting(season, tunnel)) else ""
+        if wanted:
+            where = at_row(season, row)
+            yield make_chore(
+                LOOK_OVER,
+                row,
+                where,
+                when="any",
+                earliest=season.day,
+                latest=season.day,
+                proposal=f"look {row} over for sickness and pests",
+                why=f"Once a week, {many(len(leaders), 'stem')}: look for {wanted}.",
+                bits=whole(where, minutes_for(season, LOOK_OVER, len(leaders)), (row, Scouted())),
+            )
+
+
 def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """A failure not made good. Plants that dropped have their own card."""
     for leader in season.leaders.values():
@@ -139,6 +189,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             (leader.place, fixing_again(ending)),
             leaders=[leader.id],
             what=what,
+            key=was.id,
         ),
     )
 

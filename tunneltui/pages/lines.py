@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, localized, scale
+from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, Words, localized, scale
 from tunneltui.pages.page import Column, Item, Page, Section
 
 GAP = 2
@@ -67,6 +67,8 @@ def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:
 def _list_line(
     section: Section, item: Item, kept: Sequence[int], rooms: Sequence[int], width: int, units: Units
 ) -> Line:
+    if not item.cells:
+        return Line(item.key, tuple(_parts(fitting(item.lengths, width, units), units)))
     parts: list[Part] = []
     for n, room in zip(kept, rooms, strict=True):
         column = section.columns[n]
@@ -84,8 +86,8 @@ def fitting(lengths: Sequence[str], width: int, units: Units = METRIC) -> str:
     )
 
 
-def layout(section: Section, width: int, units: Units) -> tuple[list[int], list[int]]:
-    """Which columns stay, and the room each has."""
+def layout(section: Section, width: int, units: Units, *, words_wrap: bool = False) -> tuple[list[int], list[int]]:
+    """Which columns stay, and the room each has; words that wrap ask for none."""
     columns = section.columns
     rooms = [
         max(
@@ -97,10 +99,15 @@ def layout(section: Section, width: int, units: Units) -> tuple[list[int], list[
         for n, column in enumerate(columns)
     ]
     words = max(
-        (min(len(localized(x, units)) for x in item.lengths) for item in section.items if item.lengths), default=0
+        (
+            min(len(localized(x, units)) for x in item.lengths)
+            for item in section.items
+            if item.cells and item.lengths
+        ),
+        default=0,
     )
     kept = list(range(len(columns)))
-    while sum(rooms[n] + GAP for n in kept) + words > width:
+    while sum(rooms[n] + GAP for n in kept) + (0 if words_wrap else words) > width:
         goes = min((n for n in kept if columns[n].rank), key=lambda n: (columns[n].rank, -n), default=None)
         if goes is None:
             break
@@ -133,7 +140,7 @@ def aligned(text: str, room: int, column: Column) -> str:
 
 def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]:
     """The cell's stretches by role, filled up to the room and the gap after it."""
-    parts = [Part(_shown(one, column, units), one.role) for one in cells_of(cell)]
+    parts = [Part(_shown(one, column, units), one.role, own=isinstance(one, Text)) for one in cells_of(cell)]
     missing = room - sum(len(part.text) for part in parts)
     if column.right and missing > 0:
         parts.insert(0, Part(" " * missing))
@@ -147,10 +154,10 @@ def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]
 
 def _parts(text: str, units: Units) -> list[Part]:
     parts: list[Part] = []
-    for cell in cells_of(text):
+    for cell in text.cells if isinstance(text, Sentence) else (Words(text),):
         shown = cell.shown(units)
-        if parts and parts[-1].style == cell.role:
+        if parts and parts[-1].style == cell.role and not parts[-1].own and not isinstance(cell, Text):
             parts[-1] = parts[-1]._replace(text=parts[-1].text + shown)
         elif shown:
-            parts.append(Part(shown, cell.role))
+            parts.append(Part(shown, cell.role, own=isinstance(cell, Text)))
     return parts

@@ -387,15 +387,16 @@ class TunnelApp(Dressed[None]):
         from tunneltui.screens.typed_line import form, line_act
 
         morning = self.picture.morning if self.picture is not None else None
-        if morning is None:
+        if self.picture is None or morning is None:
             self._say(NOT_YET)
             return
+        shown = self.picture.shown
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(line_act(values["line"], morning)))
+                self.post_message(ActWanted(line_act(values["line"], morning, shown)))
 
-        self.push_screen(form(morning), keep)
+        self.push_screen(form(morning, shown), keep)
 
     def action_keys(self) -> None:
         from tunneltui.screens.forms import Page

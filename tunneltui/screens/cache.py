@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
-from tunneltui.chores.chore import Choice, Chore, DayAhead, Piece, Round, Spot, WorkOfAKind
-from tunneltui.journal.entry import Draft
+from tunneltui.chores.as_data import chore_of, day_text
+from tunneltui.chores.chore import Chore, DayAhead, Round, Spot, WorkOfAKind
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 from tunneltui.screens.stops import PassLaid, Stop
@@ -61,7 +61,7 @@ def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
         spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
-            json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=_day_text)
+            json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=day_text)
         spare.replace(file)
 
 
@@ -94,14 +94,8 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
 
 
 def _plain(picture: Picture) -> dict[str, Any]:
-    left_out = ("morning", "walk", "confirmed")
+    left_out = ("morning", "walk", "shown", "confirmed")
     return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
-
-
-def _day_text(value: object) -> str:
-    if isinstance(value, date):
-        return value.isoformat()
-    raise TypeError(f"{type(value)} cannot be kept")
 
 
 def _picture(plain: Mapping[str, Any]) -> Picture:
@@ -124,6 +118,7 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
         next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
         since=plain["since"],
         last_act=plain["last_act"],
+        numbers=plain["numbers"],
         confirmed=False,
         card=tuple(_card_line(CardLine(*line)) for line in plain["card"]),
         week=tuple(WeekDay(*day) for day in plain["week"]),
@@ -172,32 +167,7 @@ def _works(plain: Iterable[Iterable[Any]]) -> tuple[WorkOfAKind, ...]:
 
 
 def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
-    return tuple(_chore(Chore(*chore)) for chore in plain)
-
-
-def _chore(plain: Chore) -> Chore:
-    return plain._replace(
-        earliest=_day(plain.earliest),
-        latest=_day(plain.latest),
-        pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
-        choices=tuple(
-            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
-        ),
-        cautions=tuple(plain.cautions),
-    )
-
-
-def _piece(plain: Piece) -> Piece:
-    return plain._replace(
-        leaders=tuple(plain.leaders),
-        writes=_drafts(plain.writes),
-        earliest=_day(plain.earliest),
-        latest=_day(plain.latest),
-    )
-
-
-def _drafts(plain: Iterable[Iterable[Any]]) -> tuple[Draft, ...]:
-    return tuple(Draft(*draft) for draft in plain)
+    return tuple(chore_of(chore) for chore in plain)
 
 
 def _day(kept: Any) -> date:

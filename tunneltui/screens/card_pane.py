@@ -12,6 +12,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
@@ -20,7 +21,6 @@ from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import Head
 from tunneltui.screens.layout import FRAME_ROWS, Laid
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import PlanWanted, Said
 from tunneltui.screens.parts import Part
 from tunneltui.screens.picture import Picture

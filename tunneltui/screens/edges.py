@@ -77,15 +77,12 @@ class EdgeLine(Widget):
         self._looks.clear()
         super().notify_style_update()
 
-    def on_resize(self) -> None:
-        self._strip = None
-
     def render_line(self, y: int) -> Strip:  # noqa: ARG002  (there is one line)
         return self._made()
 
     def _made(self) -> Strip:
-        if self._strip is None:
-            width, base = self.size.width, self.rich_style
+        width, base = self.size.width, self.rich_style
+        if self._strip is None or self._strip.cell_length != width:
             if self.app.has_class(READER):
                 shown: Sequence[Part] = (Part(" "), Part(whole_words(self.spoken(), width - 2)))
             else:

@@ -15,6 +15,7 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
@@ -195,7 +196,7 @@ class JournalPane(Beside):
         """Asks first: an act may hold a whole import."""
         asked = Question(
             f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
-            [Choice("yes", f"yes: {said(book, act[0])}"), Choice("no", "no, back to the list")],
+            [Choice("yes", say("yes: {}", said(book, act[0]))), Choice("no", "no, back to the list")],
             "Nothing is deleted: an act that is crossed out can be restored.",
         )
 
@@ -203,7 +204,7 @@ class JournalPane(Beside):
             if answers is not None and answers[0].value == "yes":
                 others = [mark for mark in book.marks if mark.act != act[0].act]
                 ((day, draft),) = crossing([*act, *others], act[0].act, word)
-                self.post_message(ActWanted(Act((draft,), f"{DONE[word]}: {said(book, act[0])}", day=day)))
+                self.post_message(ActWanted(Act((draft,), say("{}: {}", DONE[word], said(book, act[0])), day=day)))
 
         self.app.push_screen(Letters(asked), answered)
 

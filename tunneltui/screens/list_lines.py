@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from tunneltui.draw.days import day_words as day_words
 from tunneltui.screens.picture import State
 
 MARKS: dict[State, str] = {

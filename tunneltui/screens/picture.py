@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from tunneltui.pages.card import CardLine, WeekDay
     from tunneltui.screens.stops import PassLaid
     from tunneltui.screens.walk import Walk
+    from tunneltui.store.kept_round import KeptRound
 
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 """'': still to do; ``partly``: ticked, with some left out that are still asked for; ``no longer``: planned this
@@ -101,6 +102,10 @@ class Picture:
     """The last act of today that can be crossed out."""
     confirmed: bool = True
     """False: painted from what was kept before, the journal is still being read."""
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    """Of the lines, by chore id: the same on paper and all day."""
+    shown: KeptRound | None = None
+    """The round with those numbers, as it is kept for what is said of it."""
     morning: Morning | None = None
     card: tuple[CardLine, ...] = ()
     """What the day holds, as it was when the round was planned."""

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from textual.content import Content
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.kinds import KINDS
 from tunneltui.pages.units import localize
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.stops import COMMON, Stop
 from tunneltui.screens.text import plain

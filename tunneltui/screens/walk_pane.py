@@ -34,6 +34,7 @@ from tunneltui.screens.words_beside import WordsBeside
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.screens.forms import Answer, Question
+    from tunneltui.season.state import Season
 
 NOT_YET = "The journal is still being read."
 OVER_THE_LIST = 2
@@ -416,6 +417,11 @@ class WalkPane(Container):
         chores = self._walk.walk.here(stop)
         return next((chore for chore in chores if chore.kind == "pick"), None)
 
+    @property
+    def _season(self) -> Season | None:
+        morning = self.picture.morning if self.picture is not None else None
+        return morning.season if morning is not None else None
+
     def _weighed(self) -> None:
         from tunneltui.pages.units import typed
         from tunneltui.screens.numbers import NotANumber
@@ -425,7 +431,8 @@ class WalkPane(Container):
         if stop is None or chore is None:
             return
         try:
-            act = picking.act(chore.row, picking.cultivar_of(chore), {"kg": typed(text, "kg")}, chore)
+            values = {"kg": typed(text, "kg")}
+            act = picking.act(chore.row, picking.cultivar_of(chore), values, chore, self._season)
         except NotANumber as fault:
             self._say(str(fault))
             return
@@ -575,7 +582,7 @@ class WalkPane(Container):
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self._want(picking.act(about, cultivar, values, chore))
+                self._want(picking.act(about, cultivar, values, chore, self._season))
 
         self.app.push_screen(picking.form(about, cultivar, chore), keep)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from itertools import zip_longest
 from typing import NamedTuple
 
 from tunneltui.draw.wire import Hangs, WireRow
@@ -58,5 +59,5 @@ def _rows(facts: Mapping[str, RowFacts]) -> tuple[WireRow, ...]:
         WireRow(
             name, facts[name].tunnel, facts[name].places, bool(after) and facts[after].loop == facts[name].loop
         )
-        for name, after in zip(names, [*names[1:], ""], strict=True)
+        for name, after in zip_longest(names, names[1:], fillvalue="")
     )

@@ -184,6 +184,7 @@ def _plant_dropped(stem: Stem, record: Record, _body: Any) -> None:
 
 def _propped(stem: Stem, record: Record, body: Any) -> None:
     stem.mend("stem_kinked")
+    stem.propped_on = record.day
     if body.z_m > 0:
         stem.props.append(Prop(record.id, body.s_m, body.z_m, record.day))
 
@@ -202,6 +203,10 @@ def _side_shooted(stem: Stem, record: Record, _body: Any) -> None:
 
 def _deleafed(stem: Stem, record: Record, body: Any) -> None:
     stem.deleafed.append((record.day, body.leaves))
+
+
+def _green_stripped(stem: Stem, record: Record, _body: Any) -> None:
+    stem.stripped_on = record.day
 
 
 def _tip_taken_out(stem: Stem, record: Record, _body: Any) -> None:
@@ -247,7 +252,7 @@ _EFFECTS: dict[str, Callable[[Stem, Record, Any], str | None]] = {
     "let_it_run": _let_it_run,
     "training_changed": _training_changed,
     "pollinated": _nothing,
-    "green_stripped": _nothing,
+    "green_stripped": _green_stripped,
     "picked": _nothing,
 }
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 from operator import itemgetter
 from typing import Any, TypeVar
 
@@ -17,9 +17,9 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Limits, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
-from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Scouted, Watered
+from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Frosted, Scouted, Watered
 from tunneltui.journal.kinds_crop import FruitLost, Picked, Stocked, StrengthTested, TrussLost
-from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
+from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat, RoomDecided
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
 
@@ -160,11 +160,15 @@ class Leader:
     picked_clean_on: date | None = None
     """Last day on which its ripe fruit was cleared."""
     twisted_in_on: date | None = None
+    propped_on: date | None = None
+    """When a truss, or a stem, of it was last propped."""
     side_shooted_on: date | None = None
     deleafed: tuple[tuple[date, int | None], ...] = ()
     tip_taken_out_on: date | None = None
     let_it_run: bool = False
     suspect: bool = False
+    stripped_on: date | None = None
+    """Its green fruit came off."""
     coiled_m: float = 0.0
     """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
@@ -208,11 +212,28 @@ class Done:
 
 
 @dataclass(frozen=True, slots=True)
+class Reentry:
+    """A tunnel that was treated, by the label."""
+
+    day: date
+    what: str
+    hours: float
+    """Nobody goes in for so long. At what hour of the day it was done is not said."""
+
+    @property
+    def opens(self) -> date:
+        """The first day on which somebody may go in at some hour, at whatever hour it was treated."""
+        return self.day + timedelta(days=int(self.hours // 24) + 1)
+
+
+@dataclass(frozen=True, slots=True)
 class SetAside:
-    """A live entry without what it leans on."""
+    """A live entry without what it leans on, or that says what was said before."""
 
     entry: Entry
     why: str
+    first: Entry | None = None
+    """The one that said it before."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -242,9 +263,14 @@ class Season:
     timings: dict[str, tuple[float, int]]
     """Minutes and plants timed, by chore kind."""
     fleece_on: dict[str, bool]
+    """By tunnel, as last said."""
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
+    fleece_layers: dict[str, int] = field(default_factory=dict)
+    """By tunnel, how many lay on when it was last said that one is on."""
+    reentry: dict[str, Reentry] = field(default_factory=dict)
+    """By tunnel, the treatment that keeps it closed longest."""
     doors_open: dict[str, bool] = field(default_factory=dict)
     """By tunnel, as last said; absent: never said."""
     shade_on: dict[str, bool] = field(default_factory=dict)
@@ -254,6 +280,10 @@ class Season:
     stockings: tuple[tuple[date, str, Stocked], ...] = ()
     """What came into the stores and left them, in order."""
     bed_dressings: tuple[tuple[date, str, BedDressed], ...] = ()
+    frosts: tuple[tuple[date, str, Frosted], ...] = ()
+    """What frosts inside were said to have done."""
+    room_decisions: tuple[tuple[date, str, RoomDecided], ...] = ()
+    """What is done where a loop has no room left along its wire, by a row of it."""
     bucket_tests: tuple[tuple[date, str, BucketTested], ...] = ()
     scoutings: tuple[tuple[date, str, Scouted], ...] = ()
     fruit_losses: tuple[tuple[date, str, FruitLost], ...] = ()

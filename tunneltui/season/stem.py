@@ -143,8 +143,8 @@ class Stem:
             "mishaps",
             "props",
         ),
-        *("truss_fruits", "trusses_lost", "twisted_in_on", "side_shooted_on", "deleafed"),
-        *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m"),
+        *("truss_fruits", "trusses_lost", "twisted_in_on", "propped_on", "side_shooted_on", "deleafed"),
+        *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m", "stripped_on"),
     )
 
     def __init__(self, root: Root, training: Training, facts: Facts) -> None:
@@ -162,12 +162,14 @@ class Stem:
         self.truss_fruits: dict[int, int] = {}
         self.trusses_lost: set[int] = set()
         self.twisted_in_on: date | None = None
+        self.propped_on: date | None = None
         self.side_shooted_on: date | None = None
         self.deleafed: list[tuple[date, int | None]] = []
         self.tip_taken_out_on: date | None = None
         self.let_it_run = False
         self.suspect = False
         self.coiled_m = 0.0
+        self.stripped_on: date | None = None
 
     @property
     def head_u_m(self) -> float:
@@ -227,12 +229,14 @@ class Stem:
             trusses_lost=frozenset(self.trusses_lost),
             picked_clean_on=picked_clean_on,
             twisted_in_on=self.twisted_in_on,
+            propped_on=self.propped_on,
             side_shooted_on=self.side_shooted_on,
             deleafed=tuple(self.deleafed),
             tip_taken_out_on=self.tip_taken_out_on,
             let_it_run=self.let_it_run,
             suspect=self.suspect,
             coiled_m=self.coiled_m,
+            stripped_on=self.stripped_on,
         )
 
     def _hook(self, number: int) -> Hook | None:
