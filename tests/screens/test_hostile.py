@@ -69,7 +69,7 @@ async def test_hostile_text(text: str) -> None:
         await pilot.pause()
         start = one_line(text)[:40].strip()
         if text.isascii() and text.isprintable() and text:
-            assert sum(start in line for line in grid(app)) >= 3, grid(app)
+            assert sum(start in line for line in grid(app)) >= 2, grid(app)
         for key in ("x", "a", "enter", "z", "v", "p", "m", "n", "t"):
             await pilot.press(key)
             await pilot.pause()

@@ -109,10 +109,11 @@ async def test_a_pick_costs_two_keys_and_the_digits() -> None:
             "kg": 6.2,
             "answers": list(PICK.answers),
         }
+        go_to(app, PICK)
         await wait_until(lambda: sign_of(app, "trial standard, 6 to 8 kg") == "✓")
 
 
-@pytest.mark.parametrize("typed", ["-3", "99999", "six", "1e3", "", "."])
+@pytest.mark.parametrize("typed", ["-3", "99999", "six", "1e3", "."])
 async def test_a_weight_that_cannot_be_is_refused_with_a_sentence(typed: str) -> None:
     kept = KeptInMind()
     app = an_app(kept)
@@ -198,6 +199,7 @@ async def test_all_but_some() -> None:
             "leaders": ["plant1", "plant3"],
             "leaves": 4,
             "answers": list(DELEAF.answers),
+            "pieces": ["plant1", "plant3"],
         }
 
 
@@ -252,7 +254,11 @@ async def test_put_off_asks_for_one_letter_and_tells_the_price_of_waiting() -> N
         await wait_until(lambda: any("by Monday 3 kg will have split." in line for line in grid(app)))
         await pilot.press("c")
         await wait_until(lambda: bool(kept.acts))
-        assert body.parsed(kept.acts[0][0]) == {"until": "2026-08-27", "answers": list(PICK.answers)}
+        assert body.parsed(kept.acts[0][0]) == {
+            "until": "2026-08-27",
+            "answers": list(PICK.answers),
+        }
+        go_to(app, PICK)
         await wait_until(lambda: sign_of(app, "trial standard, 6 to 8 kg") == "»")
 
 

@@ -10,7 +10,6 @@ from textual.content import Content
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.kinds import KINDS
 from tunneltui.pages.units import localize
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.stops import COMMON, Stop
@@ -25,7 +24,7 @@ def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Cont
     """As short as the part below the list is; ``beside``: with room for all of it."""
     if stop is None:
         return Content("")
-    chores = walk.here(stop)
+    chores = walk.chores_of(stop)
     apart = [chore for chore in chores if chore.kind not in COMMON]
     told: list[Content] = []
     if beside:
@@ -58,7 +57,7 @@ def _on_string(chore: Chore) -> str:
 
 
 def _label(chore: Chore) -> str:
-    return _on_string(chore) or KINDS[chore.kind].says
+    return _on_string(chore) or chore.kind.replace("_", " ")
 
 
 def _common(stop: Stop) -> Iterator[str]:

@@ -73,6 +73,10 @@ class Walk(NamedTuple):
                 )
         return far
 
+    def chores_of(self, stop: Stop) -> list[Chore]:
+        """The chores of a stop as they are asked all along."""
+        return [self.chores[id_] for id_, _ in stop.refs if id_ in self.chores]
+
     def here(self, stop: Stop) -> list[Chore]:
         """The chores of a stop, each with those of its pieces alone that are there."""
         from tunneltui.chores.exceptions import only
@@ -96,6 +100,8 @@ def walk_of(picture: Picture) -> Walk:
 
 def _passes(picture: Picture) -> tuple[PassLaid, ...]:
     round_ = picture.round
+    if not round_.spots and not round_.later:
+        return ()
     if picture.morning is None:
         return plain_passes(round_.spots, round_.later)
     from tunneltui.chores.passes import passes

@@ -16,7 +16,6 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many
 from tunneltui.chores.chore import Chore, Piece
-from tunneltui.chores.kinds import KINDS
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import Head
@@ -32,6 +31,7 @@ from tunneltui.screens.walk_list import WalkList
 from tunneltui.screens.words_beside import WordsBeside
 
 if TYPE_CHECKING:
+    from tunneltui.chores.chore_kind import Taken
     from tunneltui.chores.morning import Morning
     from tunneltui.screens.forms import Answer, Question
     from tunneltui.season.state import Season
@@ -267,15 +267,11 @@ class WalkPane(Container):
             self._ask(chores[0], stop)
 
     def _is_said_by_a_tick(self, chore: Chore) -> bool:
-        return (
-            KINDS[chore.kind].taken in ("fact", "look")
-            and not chore.choices
-            and not self._goes_head_by_head(chore)
-        )
+        return _taken(chore) in ("fact", "look") and not chore.choices and not self._goes_head_by_head(chore)
 
     def _ask(self, chore: Chore, stop: Stop) -> None:
         """What no tick may say."""
-        taken = KINDS[chore.kind].taken
+        taken = _taken(chore)
         if self._goes_head_by_head(chore):
             self.action_lower()
         elif taken == "walk":
@@ -414,7 +410,7 @@ class WalkPane(Container):
         self._walk.show_typed(self._typed)
 
     def _pick_of(self, stop: Stop) -> Chore | None:
-        chores = self._walk.walk.here(stop)
+        chores = self._walk.walk.chores_of(stop)
         return next((chore for chore in chores if chore.kind == "pick"), None)
 
     @property
@@ -632,7 +628,9 @@ class WalkPane(Container):
         from tunneltui.screens import acts
         from tunneltui.screens.forms import Field, Fields
 
-        about = self.place or self.row
+        stop = self._walk.stop
+        chores = self._walk.walk.here(stop) if stop is not None else []
+        about = self.place or (acts.place_of(chores[0]) if chores else self.row)
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None and values["text"]:
@@ -716,3 +714,10 @@ class WalkPane(Container):
         stop = self._walk.stop
         if self.picture is not None and stop is not None:
             self.app.push_screen(Page(stop.name, stop_page(self.picture, self._walk.walk, stop)))
+
+
+def _taken(chore: Chore) -> Taken:
+    """How the answers of its kind are given. Looked up late: what a kind is stands beside its rule."""
+    from tunneltui.chores.kinds import KINDS
+
+    return KINDS[chore.kind].taken
