@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from math import exp, sqrt
 from statistics import fmean, median
+from typing import NamedTuple
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
@@ -301,8 +302,7 @@ def refollow(member: Member, known: Followed, before: Evidence, coming: Coming) 
     return replace(known, position=track.position, anchors=tuple(track.anchors), stems=member.evidence.stems)
 
 
-@dataclass(frozen=True, slots=True)
-class Ahead:
+class Ahead(NamedTuple):
     """Growth of a leader over some days, in cm, with the variance it adds to length and to the tip's place."""
 
     cm: float
@@ -337,11 +337,12 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
         + STRAY_CM2_PER_DAY * days / leader.stems
         + guessed * guessed * coming.doubt2
     )
-    length_cm2, tip_cm2 = (
-        leader.widths.over(days) * (leader.relative2 * _added(before_cm + waited_cm, cm) + apart2)
-        for before_cm in (leader.position.unread_cm, leader.position.unseen_cm)
+    wider, relative2 = leader.widths.over(days), leader.relative2
+    return Ahead(
+        cm,
+        wider * (relative2 * _added(leader.position.unread_cm + waited_cm, cm) + apart2),
+        wider * (relative2 * _added(leader.position.unseen_cm + waited_cm, cm) + apart2),
     )
-    return Ahead(cm, length_cm2, tip_cm2)
 
 
 def band_m(cm: float, cm2: float) -> Band:
