@@ -9,17 +9,19 @@ from datetime import date, timedelta
 from math import log
 
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.clips import Carried
 from tunneltui.loads.history import Past, leader_histories, leader_past
 from tunneltui.loads.kinds import learned_strengths, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import Stem, stem_on
-from tunneltui.loads.strength import Strength, chance
+from tunneltui.loads.strength import Record, Strength, chance, prior_of, record
+from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.season.state import Fixing, Season
 
 WEEK = timedelta(days=7)
+LOOK_DAYS = (2, 6)
+"""A week has two looks, on these of its days (assumed)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,7 +35,7 @@ class Workings:
     later: dict[str, Stem]
     """A week on."""
     pasts: dict[str, Past]
-    histories: dict[str, dict[str, History]]
+    records: dict[str, dict[str, Record]]
     """Then by fixing id."""
     learned: dict[str, Strength]
     """By kind of clip."""
@@ -52,24 +54,27 @@ def work_out(
     """
     standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
     kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
-    stems, later, pasts, histories = {}, {}, {}, {}
+    stems, later, pasts, records = {}, {}, {}, {}
+    prior = prior_of(None, season.holding.limits)
     for leader in standing:
         i = leader.id
         if was is not None and i in kept:
             stems[i], later[i] = was.stems[i], was.later[i]
-            pasts[i], histories[i] = was.pasts[i], was.histories[i]
+            pasts[i], records[i] = was.pasts[i], was.records[i]
         else:
             stems[i] = stem_on(season, leader, outlook.stem(i, day))
             later[i] = stem_on(season, leader, outlook.stem(i, day + WEEK))
             pasts[i] = leader_past(season, leader, outlook, was.pasts.get(i) if was is not None else None)
-            histories[i] = leader_histories(leader, pasts[i])
-    learned = _learned(season, histories, was if not learn else None)
+            records[i] = {
+                fixing: record(history, prior) for fixing, history in leader_histories(leader, pasts[i]).items()
+            }
+    learned = _learned(season, records, was if not learn else None)
     clips = {}
     for i, stem in stems.items():
         if was is not None and i in kept and learned == was.learned:
             clips[i] = was.clips[i]
         else:
-            clips[i] = tuple(_clips(season, day, stem, later[i], learned, histories[i]))
+            clips[i] = tuple(_clips(season, day, stem, later[i], learned, records[i]))
     return Workings(
         season,
         outlook,
@@ -77,7 +82,7 @@ def work_out(
         stems,
         later,
         pasts,
-        histories,
+        records,
         learned,
         clips,
         {} if alone else _weak_points(season, stems, clips, was, kept),
@@ -108,13 +113,13 @@ def _asked(ahead: LeaderOutlook, day: date) -> tuple[object, ...]:
 
 
 def _learned(
-    season: Season, histories: Mapping[str, Mapping[str, History]], was: Workings | None
+    season: Season, records: Mapping[str, Mapping[str, Record]], was: Workings | None
 ) -> dict[str, Strength]:
     """Strength of each kind; as it was where that is asked for and no kind is new."""
-    used = {fixing.clip_kind for i in histories for fixing in season.leaders[i].fixings if not fixing.tie}
+    used = {fixing.clip_kind for i in records for fixing in season.leaders[i].fixings if not fixing.tie}
     if was is not None and used <= was.learned.keys():
         return was.learned
-    seen = {fixing: history for of in histories.values() for fixing, history in of.items()}
+    seen = {fixing: one for of in records.values() for fixing, one in of.items()}
     return learned_strengths(season, seen)
 
 
@@ -163,14 +168,14 @@ def _clips(
     stem: Stem,
     later: Stem,
     learned: Mapping[str, Strength],
-    histories: Mapping[str, History],
+    records: Mapping[str, Record],
 ) -> Iterable[ClipLoad]:
     for fixing in stem.leader.fixings:
         carried = stem.borne.clips.get(fixing.id)
         if carried is not None:
             coming = later.borne.clips.get(fixing.id, carried)
             strength = strength_of(season, fixing, learned)
-            yield _clip(season, day, stem, fixing, carried, coming, strength, histories[fixing.id])
+            yield _clip(season, day, stem, fixing, carried, coming, strength, records[fixing.id])
 
 
 def _clip(
@@ -181,7 +186,7 @@ def _clip(
     carried: Carried,
     coming: Carried,
     strength: Strength,
-    history: History,
+    seen: Record,
 ) -> ClipLoad:
     weeks = max(0.0, (day - fixing.hung_on).days / 7)
     strength_n = strength.quantile_n(weeks)
@@ -202,9 +207,17 @@ def _clip(
         strength_n=strength_n,
         share=carried.mid_n / strength_n,
         mid_7d_n=coming.mid_n,
-        chance_7d=chance(history, (weeks + 1, next_n), strength, forecast_sd_ln),
+        chance_7d=chance(seen.held, week_of_looks(weeks, carried, coming), strength, forecast_sd_ln),
         assumed=fixing.assumed,
         weeks_hung=weeks,
+    )
+
+
+def week_of_looks(weeks: float, now: Carried, later: Carried) -> tuple[Look, Look]:
+    """The coming week's, at the loads that lead from today's to those a week on."""
+    lasting_ln = max(now.lasting_ln, later.lasting_ln)
+    return tuple(  # type: ignore[return-value]
+        Look(weeks + days / 7, now.mid_n + (later.mid_n - now.mid_n) * days / 7, lasting_ln) for days in LOOK_DAYS
     )
 
 
