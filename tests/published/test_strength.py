@@ -301,7 +301,7 @@ def _ungrouped(prior: Prior, records: list[Record]) -> tuple[float, float]:
             through = _h(after, mu, s, after.lasting_ln)
             value += log(c + (1 - c) * (1 - through) + prior.eps) if before is None else 0.0
             value += log((1 - c) * (had - through + prior.eps * had)) if before is not None else 0.0
-        return value
+        return float(value)
 
     found = optimize.minimize(lambda at: -height(at), [3.6, -0.9, -5.3], method="Nelder-Mead").x
     return float(found[0]), float(found[1])

@@ -23,9 +23,8 @@ _ROUNDS = 30
 
 def root_most_n(loads: Sequence[tuple[float, float]], stiffness_n_m2: float, *, steadied: bool = True) -> float:
     """The most the root bears, N, of (height m, weight N) pairs."""
-    return (STEADIED if steadied else SWAYING) * (stiffness_n_m2 * _even_n_per_m(loads, stiffness_n_m2) ** 2) ** (
-        1 / 3
-    )
+    even_n = _even_n_per_m(loads, stiffness_n_m2)
+    return (STEADIED if steadied else SWAYING) * cbrt(stiffness_n_m2 * even_n * even_n)
 
 
 def free_height_m(loads: Sequence[tuple[float, float]], stiffness_n_m2: float) -> float:
