@@ -11,7 +11,7 @@ import pytest
 import tunneltui
 
 ROOT = Path(tunneltui.__file__).parent
-PURE = ("holding", "journal", "season", "growth", "loads", "care", "chores", "review", "draw")
+PURE = ("holding", "journal", "season", "growth", "loads", "care", "chores", "review", "draw", "pages")
 ASKS_PYDANTIC = {"tunneltui.holding.check", "tunneltui.journal.check"}
 KEPT_OUT = ("sqlite3", "rich", "textual", "pydantic", "platformdirs", "tunneltui.store", "tunneltui.screens")
 

@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
+from tunneltui.cells import Units
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import spoken, typed_flags
-from tunneltui.report.units import Units
+from tunneltui.pages import units
+from tunneltui.report import typed_flags
 
 if TYPE_CHECKING:
     from tunneltui.report.settings import Chosen
@@ -48,7 +49,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
-    spoken.speak(Units(args.chosen.imperial))
+    units.set_units(Units(args.chosen.imperial))
     try:
         status: int = args.run(args)
         sys.stdout.flush()
@@ -391,7 +392,7 @@ def _add_care(commands: Commands) -> None:
 
 def _add_feed(commands: Commands) -> None:
     says = "cans for every tunnel; on request a label's strength, a meter's scales, stocks that must not meet"
-    feed = _command(commands, "feed", "care_commands.feed", says, "feed --label 4-3-8 --ml 4.4")
+    feed = _command(commands, "feed", "care_commands.feed", says, "feed --label 5-2-7 --ml 6")
     feed.add_argument("--label", metavar="N-P-K", help="a feed's label, percent of N, P2O5 and K2O; +2MgO, +1CaO")
     feed.add_argument(
         "--by", choices=("w/w", "w/v"), default="w/w", help="percent of mass, or g in 100 mL (else w/w)"
@@ -499,6 +500,12 @@ def _add_holding(commands: Commands) -> None:
     new.add_argument("--cultivars", type=typed_flags.names, metavar="NAMES", help="separated by commas")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
+    new.add_argument(
+        "--work-days",
+        type=typed_flags.weekdays,
+        metavar="DAYS",
+        help="days you work there, such as 'Mon, Wed, Sat'",
+    )
     new.add_argument(
         "--planted", type=typed_flags.a_day, metavar="DAY", help="every place was planted on that day"
     )

@@ -15,7 +15,7 @@ from random import Random
 
 from tests.growth.open_data import ohio_air, ohio_visits
 from tunneltui.growth.response import day_length_h, stem_response
-from tunneltui.growth.stems import Grown, StemGroup
+from tunneltui.growth.stems import LEADER_SD, Grown, StemGroup
 
 LATITUDE = 40.8
 READING_CM2 = 2.0
@@ -31,12 +31,9 @@ class Variant:
     guard: bool = True
 
     def group(self) -> StemGroup:
-        given: dict[str, float] = {}
-        if not self.drift:
-            given["drift"] = 0.0
-        if not self.leader:
-            given["leader_sd"] = 1e-6
-        return StemGroup(guard=self.guard, **given)
+        return StemGroup(
+            age_days=21, walks=self.drift, leader_sd=LEADER_SD if self.leader else 1e-6, guard=self.guard
+        )
 
 
 VARIANTS = (

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
 
-from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.chores.chore import Chore, Piece, Round, Spot
 from tunneltui.demo.make import demo_entries, saltmarsh
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft, to_json
@@ -122,7 +122,8 @@ def _chore(number: int) -> Chore:
     row = f"W{number // 10}"
     writes = (draft(row, SideShooted((f"leader {number}",)), ("side_shoot", str(number), DAY.isoformat())),)
     x_m = 0.5 * (number % 10)
-    told = (proposal(number), "It grew 21 cm in the last week.", writes, (f"leader {number}",))
+    piece = Piece("", row, row, x_m, x_m, (f"leader {number}",), "", 1.0, writes, DAY, DAY)
+    told = (proposal(number), "It grew 21 cm in the last week.", (piece,))
     return Chore(
-        f"side_shoot {number} {DAY}", "side_shoot", row, row, x_m, x_m, "any", DAY, DAY, False, 1.0, False, *told
+        f"side_shoot {number} {DAY}", "side_shoot", row, row, x_m, x_m, "any", DAY, DAY, False, False, *told
     )

@@ -182,9 +182,7 @@ def test_overhead_work_is_done_before_the_heat() -> None:
 def test_overhead_chores_say_by_what_hour() -> None:
     """Only those with raised arms, only in a tunnel that will be hot, once for all of a day."""
     hot = _after(DAY - timedelta(days=1), _hot_day())
-    overhead = Chore(
-        "a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, 5.0, True, "lower", "It is due.", ()
-    )
+    overhead = Chore("a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, True, "lower", "It is due.", ())
     below = overhead._replace(overhead=False)
     said = [one.why for one in before_the_heat(hot, [overhead, below])]
     assert said == [

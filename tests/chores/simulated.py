@@ -83,7 +83,8 @@ def _done(
             for clip in move.clips
         ]
         hook = Hook(one.hook.number if one.hook else 0, move.hook_to_u_m, None, "plain", DAY, assumed=False)
-        leaders[one.id] = replace(one, hook=hook, fixings=(*one.fixings, *closed))
+        coiled_m = one.coiled_m + (move.let_out_m if move.coiled else 0.0)
+        leaders[one.id] = replace(one, hook=hook, fixings=(*one.fixings, *closed), coiled_m=coiled_m)
         stems[one.id] = stem(grown.length_m.mid, grown.tip_z_m.mid - move.let_out_m)
     return replace(here, leaders=leaders), stems
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import fields, replace
 from datetime import date
 from functools import cache
@@ -13,12 +13,13 @@ import pytest
 
 from tests.chores.given import bodies
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.exceptions import without
+from tunneltui.chores.exceptions import together, without
+from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.chores.rules import chores
 from tunneltui.demo.make import demo_entries
 from tunneltui.journal.body import answers, draft
-from tunneltui.journal.entry import Entry
+from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.loads.chain import loads
@@ -40,11 +41,11 @@ def morning(day: date) -> Morning:
     return plan_morning(entries_until(day), day)
 
 
-def act(day: date, chore: Chore, name: str = "done") -> list[Entry]:
+def act(day: date, drafts: Sequence[Draft], name: str = "done") -> list[Entry]:
     us = max(entry.at_us for entry in entries_until(day)) + 1
     return [
         Entry(d.id or f"{name}-{n}", name, "test", day, us + n, "me", d.about, d.kind, 1, d.body)
-        for n, d in enumerate(chore.writes)
+        for n, d in enumerate(together(drafts))
     ]
 
 
@@ -52,6 +53,14 @@ def one_of_each_kind(day: date) -> Iterator[Chore]:
     due = sorted((c for c in morning(day).chores if c.earliest <= day), key=lambda c: (c.kind, c.id))
     for _, of_kind in groupby(due, key=lambda c: c.kind):
         yield next(of_kind)
+
+
+def answers_of_each_kind(day: date) -> Iterator[tuple[Chore, tuple[Draft, ...]]]:
+    """Each choice where there are any, else as proposed."""
+    for chore in one_of_each_kind(day):
+        if KINDS[chore.kind].taken != "walk":
+            for drafts in [choice.writes for choice in chore.choices] or [chore.writes]:
+                yield chore, drafts
 
 
 def said(season: Season) -> dict[str, object]:
@@ -68,10 +77,11 @@ def said(season: Season) -> dict[str, object]:
 @pytest.mark.parametrize("day", [PLAYS_ON, LATE])
 def test_done_as_proposed_it_is_gone_and_undone_all_is_as_it_was(day: date) -> None:
     before = said(fold(entries_until(day), day))
-    for chore in one_of_each_kind(day):
-        assert chore.writes, chore.id
-        assert all(answers(entry) == chore.answers for entry in act(day, chore))
-        whole = [*entries_until(day), *act(day, chore)]
+    for chore, drafts in answers_of_each_kind(day):
+        assert drafts, chore.id
+        assert not (chore.writes and chore.choices)
+        assert all(answers(entry) == chore.answers for entry in act(day, drafts))
+        whole = [*entries_until(day), *act(day, drafts)]
         after = plan_morning(whole, day)
         assert not [aside for aside in after.season.set_aside if aside.entry.act == "done"]
         assert chore.id not in {c.id for c in after.chores}
@@ -125,7 +135,7 @@ def test_a_pass_with_exceptions_leaves_them_out_and_takes_them_up_again() -> Non
         named = {b.leader for b in bodies(part.writes) if hasattr(b, "leader")}
         listed = {x for b in bodies(part.writes) for x in getattr(b, "leaders", ())}
         assert (named | listed) == set(part.leaders)
-        after = plan_morning([*entries_until(PLAYS_ON), *act(PLAYS_ON, part)], PLAYS_ON)
+        after = plan_morning([*entries_until(PLAYS_ON), *act(PLAYS_ON, part.writes)], PLAYS_ON)
         if kind != "twist_in":
             (rest,) = [
                 c for c in after.chores if (c.kind, c.about) == (kind, chore.about) and c.earliest <= PLAYS_ON

@@ -27,7 +27,7 @@ from tests.chores.given import (
     truss,
 )
 from tunneltui.chores.rules import chores
-from tunneltui.holding.model import Limits, String
+from tunneltui.holding.model import Limits, String, Work
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, Propped, StringHung, Tied, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import StemPath, WeakPoint
@@ -92,21 +92,59 @@ def test_a_failure_is_repaired_until_something_stands_in_for_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("loose_m", "kind", "must"),
-    [(0.29, None, False), (0.30, "twist_in", False), (0.40, "twist_in", False), (0.41, "twist_in", True)],
+    ("loose_m", "due_in", "worth"),
+    [(0.19, None, 0.0), (0.20, 6, 0.03), (0.34, 1, 0.03), (0.35, 0, 0.1), (0.50, 0, 0.2)],
 )
-def test_a_head_is_held_from_30_cm_and_first_of_all_over_40(loose_m: float, kind: str | None, must: bool) -> None:
-    days = 7
-    one = leader(3, twisted_in_on=DAY - timedelta(days=days))
-    found = chores(season([one]), outlook({one.id: stem(1.5, 1.4)}, m_per_week=loose_m), loads())
+def test_a_head_is_held_from_20_cm_and_today_from_35(loose_m: float, due_in: int | None, worth: float) -> None:
+    """Half of 15 cm a week has grown in a week, and 5 cm are never wound in: the rest is the test's."""
+    one = leader(3, twisted_in_on=DAY - timedelta(days=7))
+    pace_m = loose_m - 0.05
+    found = chores(season([one]), outlook({one.id: stem(1.5, 1.4)}, m_per_week=pace_m), loads())
     held = of_kind(found, "twist_in")
-    if kind is None:
+    if due_in is None:
         assert not held
         return
     (chore,) = held
-    assert chore.must is must
+    assert not chore.must
+    assert (chore.latest - DAY).days == due_in
+    assert [piece.worth for piece in chore.pieces] == [worth]
     assert bodies(chore.writes) == [TwistedIn(one.id)]
     assert f"{round(loose_m * 100)} cm" in chore.why
+
+
+def test_heads_are_one_pass_a_row_the_longest_first() -> None:
+    made = [leader(n, twisted_in_on=DAY - timedelta(days=back)) for n, back in ((3, 10), (5, 20), (7, 8))]
+    stems = {one.id: stem(1.5, 1.4) for one in made}
+    (chore,) = of_kind(chores(season(made), outlook(stems, m_per_week=0.20), loads()), "twist_in")
+    assert "W1-05a first" in chore.proposal
+    assert [piece.key for piece in chore.pieces] == [one.id for one in made]
+    assert max(chore.pieces, key=lambda piece: piece.worth).key == made[1].id
+
+
+def test_a_head_too_loose_before_the_next_work_day_is_held_today() -> None:
+    one = leader(3, twisted_in_on=DAY - timedelta(days=3))
+    coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=0.30)
+    assert not of_kind(chores(season([one]), coming, loads()), "twist_in")
+    seldom = holding(work=Work(reach_m=2.3, work_days=("Thu",)))
+    assert of_kind(chores(season([one], seldom), coming, loads()), "twist_in")
+
+
+@pytest.mark.parametrize(("length_m", "kind"), [(0.3, "hang"), (0.79, "hang"), (0.81, "twist_in")])
+def test_from_planting_on_a_young_stem_is_hung_and_an_old_one_twisted_in(length_m: float, kind: str) -> None:
+    one = leader(3, hook=None, twisted_in_on=None, since=DAY - timedelta(days=2))
+    found = chores(season([one]), outlook({one.id: stem(length_m, length_m)}), loads())
+    (chore,) = [chore for chore in found if chore.kind in ("hang", "twist_in", "clip_head")]
+    assert chore.kind == kind
+    hung = [Hung(one.id, round(one.u_m, 2), assumed=True)] if kind == "hang" else []
+    assert bodies(chore.writes) == [*hung, TwistedIn(one.id)]
+
+
+def test_a_snapped_head_stands_still_for_three_weeks() -> None:
+    for days, arises in ((20, False), (21, True)):
+        snapped = Accident("a", "tip_snapped", DAY - timedelta(days=days), 1.2, made_good=True)
+        one = leader(3, twisted_in_on=DAY - timedelta(days=30), accidents=(snapped,))
+        found = chores(season([one]), outlook({one.id: stem(1.5, 1.4)}), loads())
+        assert bool(of_kind(found, "twist_in")) is arises
 
 
 def test_a_clipped_head_stays_clipped() -> None:
@@ -293,6 +331,6 @@ def test_more_twine_before_a_hook_runs_out(spare_m: float, arises: bool) -> None
 def test_thresholds_are_the_holdings_own() -> None:
     one = leader(3, twisted_in_on=DAY - timedelta(days=7))
     strict = holding(limits=Limits(first_tier_m=0.5, unheld_head_m=0.10))
-    coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=0.15)
+    coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=0.10)
     assert not of_kind(chores(season([one]), coming, loads()), "twist_in")
     assert of_kind(chores(season([one], strict), coming, loads()), "twist_in")

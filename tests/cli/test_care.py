@@ -157,22 +157,22 @@ def test_a_wet_and_a_dry_bulb_check_a_logger(june: Door) -> None:
 
 
 def test_feed_says_cans_and_on_request_a_label(june: Door) -> None:
-    """4-3-8 at 20 mL in 4.5 L: N 177.8, P 58.2, K 295.2 mg/L at density 1, 213.3 N at 1.2 (elements from oxides by
-    atomic mass)."""
+    """An invented 5-2-7 at 6 mL a litre: N 300, P 52.4, K 348.7 mg/L at density 1, 360 N at 1.2 (oxides
+    by atomic mass)."""
     plain = on(june, "feed")
     assert (plain["strength"], plain["ec"], plain["apart"]) == (None, None, [])
     assert plain["tunnels"][0]["last_on"] == "2026-06-13"
-    label = ("feed", "--label", "4-3-8", "--ml", "4.44444")
-    expected = {"n_mg_l": 177.8, "p_mg_l": 58.2, "k_mg_l": 295.2, "ca_mg_l": 0.0, "mg_mg_l": 0.0}
+    label = ("feed", "--label", "5-2-7", "--ml", "6")
+    expected = {"n_mg_l": 300.0, "p_mg_l": 52.4, "k_mg_l": 348.7, "ca_mg_l": 0.0, "mg_mg_l": 0.0}
     assert on(june, *label)["strength"] == expected
-    assert on(june, *label, "--density", "1.2")["strength"]["n_mg_l"] == 213.3
-    assert on(june, *label, "--by", "w/v", "--density", "1.2")["strength"]["n_mg_l"] == 177.8
+    assert on(june, *label, "--density", "1.2")["strength"]["n_mg_l"] == 360.0
+    assert on(june, *label, "--by", "w/v", "--density", "1.2")["strength"]["n_mg_l"] == 300.0
     assert "a guess: weigh a litre" in on(june, *label)["made_up"]
 
 
 def test_a_label_may_name_lime_and_magnesia(june: Door) -> None:
     """10 mL a litre of 2 % MgO and 1 % CaO at density 1: 0.6030 and 0.7147 of 200 and 100 mg/L (atomic masses)."""
-    strength = on(june, "feed", "--label", "4-3-8+2MgO+1CaO", "--ml", "10", "--density", "1")["strength"]
+    strength = on(june, "feed", "--label", "5-2-7+2MgO+1CaO", "--ml", "10", "--density", "1")["strength"]
     assert (strength["mg_mg_l"], strength["ca_mg_l"]) == (120.6, 71.5)
 
 
@@ -189,16 +189,16 @@ def test_feed_by_powder_dilution_meter_and_stocks(june: Door) -> None:
 
 
 def test_a_label_that_reads_as_fractions_is_said_to(june: Door) -> None:
-    assert "fractions of one" in on(june, "feed", "--label", "0.04-0.03-0.08")["made_up"]
-    assert "fractions" not in on(june, "feed", "--label", "4-3-8")["made_up"]
+    assert "fractions of one" in on(june, "feed", "--label", "0.05-0.02-0.07")["made_up"]
+    assert "fractions" not in on(june, "feed", "--label", "5-2-7")["made_up"]
 
 
 def test_nitrogen_for_young_plants_is_held_against_the_published_limit(tmp_path: Path) -> None:
     """Florida HS796: 60 to 70 mg/L before the third truss."""
     young = begun(tmp_path, FILE.read_text("utf-8").replace('flowering_truss\\":5', 'flowering_truss\\":1.5'))
-    said = " ".join(young.says("--on", str(DAY), "feed", "--label", "4-3-8", "--ml", "4").split())
+    said = " ".join(young.says("--on", str(DAY), "feed", "--label", "5-2-7", "--ml", "4").split())
     assert on(young, "feed")["tunnels"][0]["early"]
-    assert "160 mg/L of nitrogen is over the 60 to 70" in said
+    assert "200 mg/L of nitrogen is over the 60 to 70" in said
 
 
 def test_home_made_feeds_and_bed_dressings_are_kept_apart_from_mg(june: Door) -> None:
@@ -284,8 +284,8 @@ def test_documents_and_texts_are_the_same_every_time_and_fit_a_page(june: Door, 
         (("add", "watered", "minutes=-5", "--about", "T1"), "minutes"),
         (("feed", "--label", "60-30-20"), "adds up to more than there is"),
         (("feed", "--label", "4-3"), "three figures were wanted"),
-        (("feed", "--label", "4-3-8+2FeO"), "neither CaO nor MgO"),
-        (("feed", "--label", "4-3-8+MgO"), "its parts are no figures"),
+        (("feed", "--label", "5-2-7+2FeO"), "neither CaO nor MgO"),
+        (("feed", "--label", "5-2-7+MgO"), "its parts are no figures"),
         (("feed", "--label", "4-3-nan"), "adds up to more than there is"),
         (("feed", "--label", "a-b-c"), "its parts are no figures"),
         (("feed", "--label", "4--3-8"), "three figures were wanted"),
@@ -337,9 +337,9 @@ def test_a_logger_with_humidity_that_cannot_be(june: Door, tmp_path: Path, rh: f
 @pytest.mark.parametrize(
     "words",
     [
-        ("feed", "--label", "4-3-8", "--density", "12"),
-        ("feed", "--label", "4-3-8", "--dilution", "0.5"),
-        ("feed", "--label", "4-3-8", "--ml", "4", "--grams", "4"),
+        ("feed", "--label", "5-2-7", "--density", "12"),
+        ("feed", "--label", "5-2-7", "--dilution", "0.5"),
+        ("feed", "--label", "5-2-7", "--ml", "4", "--grams", "4"),
         ("feed", "--ec", "-1"),
         ("feed", "--ec", "2", "--scale", "600"),
         ("air", "show", "--above", "90"),

@@ -9,6 +9,7 @@ import pytest
 from tests.growth.growing import PLANTED, Diary, read_weekly, small_diary
 from tunneltui.growth.evidence import Evidence, evidence
 from tunneltui.growth.forecast import outlook
+from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
 from tunneltui.journal.kinds_standing import Measured, Sighted
 from tunneltui.season.fold import fold
@@ -122,15 +123,16 @@ def test_growth_since_the_last_reading_adds_up() -> None:
 
 @pytest.mark.parametrize("by", ["eye", "word"])
 def test_what_is_seen_in_passing_places_a_stem_and_teaches_nothing(by: Sighted) -> None:
-    """A stem nobody lowered in the notes hangs 40 cm under the wire: said by eye, its growth stays its group's."""
+    """A stem 1.60 m long by the notes hangs 1 m under a wire of 2.20 m: it was lowered, and its growth stays its
+    group's. One seen 10 cm from where it was foreseen was not."""
     diary, ids = _weekly(STEADY)
     before = _evidence(diary, ids[0])
-    diary.write(LAST, "W1-01", Measured(ids[0], length_m=4.00, tip_under_wire_m=0.40, by=by))
+    diary.write(LAST, "W1-01", Measured(ids[0], length_m=4.00, tip_under_wire_m=1.00, by=by))
     after = _evidence(diary, ids[0])
     assert (after.growths, after.flagged, after.measured_on) == (before.growths, (), before.measured_on)
     stem = outlook(fold(diary.entries, LAST)).leaders[ids[0]].days[LAST]
     half_m = 1.645 * (27.1 if by == "eye" else 64.0) ** 0.5 / 100
-    assert stem.tip_z_m.mid == pytest.approx(2.2 - 0.40, abs=0.01)
+    assert stem.tip_z_m.mid == pytest.approx(2.2 - 1.00, abs=0.01)
     assert stem.tip_z_m.high - stem.tip_z_m.mid == pytest.approx(half_m, abs=0.01)
 
 
@@ -154,8 +156,8 @@ def test_a_lowering_tells_growth_only_with_the_tips_place() -> None:
     told, untold = (_evidence(diary, name, PLANTED + timedelta(weeks=10)) for name in ids[:2])
     assert [g.seen for g in told.growths] == ["tip"]
     assert told.growths[0].grown.cm == pytest.approx(40.0)
-    # Two tips by eye: sd 5 cm each, said in steps of 5 cm.
-    assert told.growths[0].grown.reading_cm2 == pytest.approx(2 * (25 + 25 / 12))
+    # Two tips by eye: sd 5 cm each, said in steps of 5 cm; what was let out between them: sd 2 cm.
+    assert told.growths[0].grown.reading_cm2 == pytest.approx(2 * (25 + 25 / 12) + 4)
     assert untold.growths == ()
 
 
@@ -202,3 +204,35 @@ def test_a_count_in_doubt_is_settled_by_the_next() -> None:
     assert doubted.says.startswith("W1-01a 2026-05-22: flowering truss 2 after 4")
     diary.write(PLANTED + timedelta(weeks=4), "W1-01", Measured(ids[0], flowering_truss=6))
     assert _evidence(diary, ids[0]).doubted is None
+
+
+def test_slow_days_after_planting_and_growth_after_the_tip_is_out_teach_nothing() -> None:
+    diary, ids = small_diary()
+    for weeks, length_m in ((0, 0.40), (1, 0.48), (2, 0.70), (3, 0.70), (4, 0.70)):
+        diary.write(PLANTED + timedelta(weeks=weeks), "W1-01", Measured(ids[0], length_m=length_m))
+    diary.write(PLANTED + timedelta(days=16), "W1-01", TipTakenOut(ids[0]))
+    found = _evidence(diary, ids[0])
+    assert [(growth.end - PLANTED.toordinal(), growth.grown.rooting) for growth in found.growths] == [
+        (7, True),
+        (14, False),
+    ]
+
+
+def test_a_long_stem_planted_today_in_the_notes_has_rooted_long_ago() -> None:
+    diary, ids = small_diary()
+    for weeks, length_m in ((0, 3.40), (1, 3.65)):
+        diary.write(PLANTED + timedelta(weeks=weeks), "W1-01", Measured(ids[0], length_m=length_m))
+    assert [growth.grown.rooting for growth in _evidence(diary, ids[0]).growths] == [False]
+
+
+def test_a_snapped_head_stands_still_three_weeks_and_teaches_nothing_meanwhile() -> None:
+    diary, ids = _weekly(STEADY[:3])
+    broke = PLANTED + timedelta(weeks=3, days=2)
+    diary.write(broke, "W1-01", TipSnapped(ids[0], length_left_m=0.90))
+    for days, length_m in ((3, 0.90), (10, 0.92), (24, 0.95), (31, 1.20)):
+        diary.write(broke + timedelta(days=days), "W1-01", Measured(ids[0], length_m=length_m))
+    ends = [date.fromordinal(growth.end) for growth in _evidence(diary, ids[0], broke + timedelta(40)).growths]
+    assert [end for end in ends if end > broke] == [broke + timedelta(days=31)]
+    coming = outlook(fold(diary.entries, broke + timedelta(days=9))).leaders[ids[0]].days
+    assert coming[broke + timedelta(days=20)].length_m.mid == pytest.approx(0.90, abs=0.02)
+    assert coming[broke + timedelta(days=23)].length_m.mid > 0.92

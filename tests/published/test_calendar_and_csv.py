@@ -22,7 +22,7 @@ WRITTEN = datetime(2026, 8, 20, 5, 30, tzinfo=UTC)
 def _chore(proposal: str = "one turn", why: str = "tip 12 cm under the wire") -> Chore:
     day = date(2026, 8, 20)
     return Chore(
-        "lower W1 2026-08-20", "lower", "W1", "W1", 0.0, 0.0, "limp", day, day, False, 9.0, True, proposal, why, ()
+        "lower W1 2026-08-20", "lower", "W1", "W1", 0.0, 0.0, "limp", day, day, False, True, proposal, why, ()
     )
 
 

@@ -146,10 +146,10 @@ def test_no_difference_is_called_one_at_most_once_in_twenty() -> None:
 
 def test_the_verdict_says_what_could_not_be_seen() -> None:
     same = compare(_units(CONTROL), _units(TREATED_1), Random(0))
-    words = verdict(same, same.welch_p, ("control", "first"), "g", 3)
+    words = verdict(same, same.welch_p, ("control", "first"), 3)
     assert words.startswith("No difference shown between control and first")
     assert "3 comparisons looked at" in words
-    assert f"{same.detectable:.1f} g" in words
+    assert f"{same.detectable:.1f} kg a plant" in words
 
 
 def test_one_unit_a_side_allows_no_inference() -> None:

@@ -32,14 +32,15 @@ def test_two_salts_in_one_tank() -> None:
 
 
 def test_density_moves_a_liquid_by_itself() -> None:
-    """4-3-8, 20 mL in 4.5 L: N 177.8, P 58.2, K 295.2 at density 1; 213.3 N at 1.2."""
-    thin = feed.strength_from_liquid(feed.Label(4, 3, 8), 20 / 4.5)
-    assert thin.n_mg_l == pytest.approx(177.8, abs=0.1)
-    assert thin.p_mg_l == pytest.approx(58.2, abs=0.1)
-    assert thin.k_mg_l == pytest.approx(295.2, abs=0.1)
-    dense = feed.strength_from_liquid(feed.Label(4, 3, 8, density_kg_l=1.2), 20 / 4.5)
-    assert dense.n_mg_l == pytest.approx(213.3, abs=0.1)
-    by_volume = feed.strength_from_liquid(feed.Label(4, 3, 8, by="w/v", density_kg_l=1.2), 20 / 4.5)
+    """An invented label 5-2-7, 6 mL a litre: N 300, P 52.4, K 348.7 at density 1; 360 N at 1.2 (oxides
+    by standard atomic masses)."""
+    thin = feed.strength_from_liquid(feed.Label(5, 2, 7), 6)
+    assert thin.n_mg_l == pytest.approx(300, abs=0.1)
+    assert thin.p_mg_l == pytest.approx(52.4, abs=0.1)
+    assert thin.k_mg_l == pytest.approx(348.7, abs=0.1)
+    dense = feed.strength_from_liquid(feed.Label(5, 2, 7, density_kg_l=1.2), 6)
+    assert dense.n_mg_l == pytest.approx(360, abs=0.1)
+    by_volume = feed.strength_from_liquid(feed.Label(5, 2, 7, by="w/v", density_kg_l=1.2), 6)
     assert by_volume.n_mg_l == pytest.approx(thin.n_mg_l)
 
 

@@ -25,7 +25,7 @@ def at_hand(tmp_path: Path) -> AtHand:
 
 
 def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
-    tunnel = ["Long field", "16", "ten", "6", "Europe/Oslo", "59.9"]
+    tunnel = ["Long field", "16", "ten", "6", "Europe/Oslo", "59.9", "Tue, sat someday", "Tue, saturday"]
     rows = ["", "30", "0.45", "2.2", "flat", "laid down", "cherry 1, beef 2", "2026-04-20"]
     answers: Iterator[str] = iter([*tunnel, *rows])
     told: list[str] = []
@@ -40,9 +40,11 @@ def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
     assert (start.places_per_row, start.spacing_m, start.wire_height_m) == (30, 0.45, 2.2)
     assert (start.cultivars, start.zone, start.latitude_deg) == (("cherry 1", "beef 2"), "Europe/Oslo", 59.9)
     assert (start.training, planted) == ("laid_down", date(2026, 4, 20))
-    assert len(told) == 2
+    assert start.work_days == ("Tue", "Sat")
+    assert len(told) == 3
     assert "'ten' is not a length" in told[0]
-    assert "'flat' is none of: tiered, laid down, pinched at wire" in told[1]
+    assert "'someday' is no day of the week" in told[1]
+    assert "'flat' is none of: tiered, laid down, pinched at wire" in told[2]
     assert len(asked) == len(TUNNEL) + len(ROWS) + 1 + len(told)
 
 

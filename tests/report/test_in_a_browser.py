@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from tests.report.made import entries, morning
-from tunneltui.report.season_page import season_page
+from tunneltui.report.season_html import season_html
 from tunneltui.report.sheet import sheet
 from tunneltui.review.look_back import look_back
 
@@ -44,7 +44,7 @@ PAGES = ("sheet", "season")
 def page(name: str) -> str:
     if name == "sheet":
         return sheet(morning())
-    return season_page(look_back(entries(), morning().season, "cultivar"), "a trial")
+    return season_html(look_back(entries(), morning().season, "cultivar"), "a trial")
 
 
 def chromium(folder: Path, *options: str) -> str:

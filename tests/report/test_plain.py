@@ -9,6 +9,7 @@ import pytest
 
 from tests.report.made import entries, morning
 from tunneltui.care.fortnight import fortnight
+from tunneltui.chores.chore import WorkOfAKind
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.report import plain
@@ -59,8 +60,13 @@ def test_the_round_tells_reason_minutes_and_musts() -> None:
 
 def test_over_budget_is_said() -> None:
     now = morning()
-    tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=23.0))
-    assert "23 of 10 minutes, 13 over" in plain.round_text(tight)
+    gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
+    tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives))
+    said = " ".join(plain.round_text(tight).split())
+    assert (
+        "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "
+        "look for sickness 5 min can wait longest." in said
+    )
 
 
 @pytest.mark.parametrize(

@@ -10,9 +10,9 @@ import pytest
 
 from tests.report.made import entries, morning
 from tests.review.test_yields import SITE, _pick, _record
+from tunneltui.cells import IMPERIAL, localized
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report.review_words import fair_words
-from tunneltui.report.units import Units
+from tunneltui.pages.season import fair_words
 from tunneltui.review.compare import Unit
 from tunneltui.review.fair import Fair, fair, judged
 from tunneltui.review.fair_units import Grouped, What
@@ -72,9 +72,9 @@ def test_a_verdict_in_pounds_says_the_same() -> None:
         for name, mean in (("a", 4.0), ("b", 2.0))
     }
     pairs = judged(Grouped("plant", units), Random(1))
-    said = fair_words(Fair("cultivar", "plant", {}, pairs, ()), Units(imperial=True))
+    said = [localized(words, IMPERIAL) for words in fair_words(Fair("cultivar", "plant", {}, pairs, ()))]
     assert "a gave more than b: +4.4 lb a plant" in said[1]
-    assert "+2.0 kg a plant" in fair_words(Fair("cultivar", "plant", {}, pairs, ()), Units())[1]
+    assert "+2.0 kg a plant" in fair_words(Fair("cultivar", "plant", {}, pairs, ()))[1]
 
 
 def test_three_rows_a_side_can_show_nothing() -> None:

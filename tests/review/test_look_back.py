@@ -9,9 +9,9 @@ import pytest
 
 from tests.report.made import entries, morning
 from tests.review.test_yields import _pick, _record
+from tunneltui.cells import LB_IN_KG, Units
 from tunneltui.report.review_document import review_document
 from tunneltui.report.review_text import review_text
-from tunneltui.report.units import LB_IN_KG, Units
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import within
 from tunneltui.review.seasons import curves, so_far, this_week
@@ -93,7 +93,7 @@ def test_clips_by_way_and_age_add_up(back: LookBack) -> None:
 
 def test_two_years_stand_side_by_side(back: LookBack) -> None:
     text = review_text(replace(back, curves={2025: {30: 2.0, 32: 5.0}, 2026: {31: 4.0}}), Units())
-    assert "  week       2025      2026" in text
-    assert "    30        2.0         -" in text
-    assert "    31        2.0       4.0" in text
+    assert "  week   2025 kg   2026 kg" in text
+    assert "    30       2.0         -" in text
+    assert "    31       2.0       4.0" in text
     assert "This week last year" not in review_text(back, Units())

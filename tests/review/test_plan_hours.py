@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.review.plan_made import house, planned
-from tunneltui.chores.minutes import USUAL_MINUTES
+from tunneltui.chores.kinds import KINDS
 from tunneltui.growth.outlook import Band
 from tunneltui.review.plan_hours import hours
 from tunneltui.review.plan_values import Crop, Hours
@@ -30,7 +30,11 @@ def _hours(timings: dict[str, tuple[float, int]]) -> Hours:
 
 def test_each_piece_of_work_by_hand() -> None:
     """Twelve plants with a head each; standard fruit is picked at 25 kg an hour (chores.minutes)."""
-    coming, usual, weeks = planned(house(), "v" * 12, VIGOUR), USUAL_MINUTES, _weeks()
+    coming, usual, weeks = (
+        planned(house(), "v" * 12, VIGOUR),
+        {key: kind.minutes for key, kind in KINDS.items()},
+        _weeks(),
+    )
     over_m = [coming.stem(name, coming.last_day).length_m.mid - 2.0 for name in coming.season.leaders]
     minutes = 12 * (usual["plant_out"] + usual["tip_out"] + usual["clearing"])
     minutes += len(coming.season.strings) * usual["string"] + CLIPS * usual["clip_to_string"]

@@ -7,9 +7,9 @@ from datetime import date
 
 import pytest
 
+from tunneltui.cells import FT_IN_M, LB_IN_KG
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Bed, Cultivar, Holding, Place, Row, Tunnel
-from tunneltui.report.units import KG_M2_IN_LB_FT2, LB_IN_KG
 from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
 from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site, within
 from tunneltui.review.seasons import curves
@@ -41,8 +41,8 @@ def test_ninety_kg_from_seven_and_a_half_square_metres() -> None:
     bed = next(line for line in yields(season, "bed") if line.group == "long bed")
     assert bed.kg_per_m2 is not None
     assert bed.kg_per_m2 == pytest.approx(12.0)
-    assert bed.kg_per_m2 * KG_M2_IN_LB_FT2 == pytest.approx(2.458, abs=0.0005)
-    assert pytest.approx(0.3048**2 / LB_IN_KG, rel=1e-5) == KG_M2_IN_LB_FT2
+    assert bed.kg_per_m2 * FT_IN_M**2 / LB_IN_KG == pytest.approx(2.458, abs=0.0005)
+    assert pytest.approx(0.3048**2 / LB_IN_KG, rel=1e-5) == FT_IN_M**2 / LB_IN_KG
     assert bed.kg_per_plant == pytest.approx(5.0)
     assert (bed.first_pick, bed.last_pick, bed.days) == (date(2026, 7, 20), date(2026, 9, 3), 46)
 

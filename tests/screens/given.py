@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import json
 import os
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import date
 from pathlib import Path
@@ -15,7 +16,7 @@ from typing import Any
 from textual import events
 from textual.app import App
 
-from tunneltui.chores.chore import Chore, Round, Spot, When
+from tunneltui.chores.chore import Chore, Piece, Round, Spot, When
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft, Entry
@@ -56,19 +57,35 @@ def chore(
         DAY,
         LATEST,
         must,
-        2.0,
         overhead,
         proposal,
         why,
-        tuple(Draft(d.kind, d.about, _answering(d.body, answers)) for d in drafts),
-        tuple(leaders),
-        waiting,
+        pieces=tuple(_pieces(row, x_m, drafts, answers, leaders)),
+        waiting=waiting,
     )
 
 
-def _answering(text: str, answers: tuple[str, str, str]) -> str:
-    tail = '"answers":["' + '","'.join(answers) + '"]}'
-    return text[:-1] + ("," if text != "{}" else "") + tail
+def _pieces(
+    row: str, x_m: float, drafts: Sequence[Draft], answers: tuple[str, str, str], leaders: Sequence[str]
+) -> Iterator[Piece]:
+    """One a leader, as rules make them."""
+    for leader in leaders if len(leaders) > 1 else [""]:
+        theirs = [of for draft in drafts if (of := _of(draft, leader)) is not None]
+        key = {"pieces": [leader]} if leader else {}
+        writes = tuple(
+            Draft(d.kind, d.about, json.dumps({**json.loads(d.body), "answers": answers, **key})) for d in theirs
+        )
+        mine = (leader,) if leader else tuple(leaders)
+        yield Piece(leader, row, row, x_m, x_m, mine, "", 2.0 / max(1, len(leaders)), writes, DAY, LATEST)
+
+
+def _of(draft: Draft, leader: str) -> Draft | None:
+    plain = json.loads(draft.body)
+    if not leader or plain.get("leader") == leader:
+        return draft
+    if leader in plain.get("leaders", ()):
+        return draft._replace(body=json.dumps({**plain, "leaders": [leader]}))
+    return None
 
 
 LEADERS = {

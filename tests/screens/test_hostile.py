@@ -42,12 +42,12 @@ HOSTILE = (
 
 def hostile_picture(text: str) -> Picture:
     chore = LOWER._replace(proposal=text, why=text, waiting=text, about=text, row="W1")
+    piece = chore.pieces[0]._replace(leaders=("plant7", "plant8"), what=text, place=text)
+    two = chore._replace(pieces=(piece,))
     leader = LeaderFacts("plant7", text, text, "W1", (text, text), (FixingChoice("clip", text, 0.5),))
     other = leader._replace(id="plant8")
     made = picture()
-    plan = made.round._replace(
-        spots=(Spot(text, "W1", 0, (chore._replace(leaders=("plant7", "plant8")),)),), later=()
-    )
+    plan = made.round._replace(spots=(Spot(text, "W1", 0, (two,)),), later=())
     return replace(
         made,
         holding=text,

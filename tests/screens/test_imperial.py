@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from tests.report.test_spoken import METRIC
+from tests.pages.test_units import METRIC
 from tests.screens.given import grid, wait_until
 from tests.screens.made_demo import demo_at
-from tunneltui.report import spoken
-from tunneltui.report.units import Units
+from tunneltui.cells import Units
+from tunneltui.pages import units
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
 from tunneltui.store.journal_file import JournalFile
@@ -24,9 +24,9 @@ WRITTEN = "8 cm of garden compost"
 
 @pytest.fixture
 def _imperial() -> Iterator[None]:
-    spoken.speak(Units(imperial=True))
+    units.set_units(Units(imperial=True))
     yield
-    spoken.speak(Units())
+    units.set_units(Units())
 
 
 @pytest.mark.usefixtures("_imperial")
@@ -58,7 +58,7 @@ async def test_a_pick_is_typed_in_pounds_and_kept_in_kilograms(tmp_path: Path) -
         await app.workers.wait_for_complete()
         await pilot.pause()
         await pilot.press("down", "p")
-        await wait_until(lambda: any("Pounds" in line for line in grid(app)))
+        await wait_until(lambda: any("Weight, lb" in line for line in grid(app)))
         await pilot.press("5", "full_stop", "5", "enter")
         await wait_until(lambda: any("5.50 lb" in line for line in grid(app)))
     with JournalFile.open(path) as journal:

@@ -10,17 +10,16 @@ from textual.pilot import Pilot
 
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
+from tunneltui.cells import Units
 from tunneltui.draw.canvas import row_text
 from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.holding.new import Start, starter
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.report.review_text import review_text
-from tunneltui.report.units import Units
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
-from tunneltui.screens.season_lines import Asked, season_before
-from tunneltui.screens.season_pane import SeasonPane
+from tunneltui.screens.season_pane import Asked, SeasonPane, season_before
 from tunneltui.store.journal_file import JournalFile
 
 SHOWN = {

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
-from tunneltui.chores.making import Where, at_head, at_root, make_chore, on_the_loop
+from tunneltui.chores.making import Where, at_head, at_root, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, hook_place, listed
 from tunneltui.growth.outlook import Outlook
@@ -16,6 +17,23 @@ from tunneltui.loads.path import hook_u_m
 from tunneltui.loads.result import Loads, StemPath
 from tunneltui.season.state import Accident, Ending, Leader, Season
 
+DROPPED = ChoreKind(
+    "dropped",
+    "rescue a dropped plant",
+    "stem",
+    "plants",
+    worth=0.2,
+    minutes=10.0,  # a failure costs about 10 minutes (assumed)
+    reach="loop",
+    lasts="facts",
+    joins=True,
+)
+TIP_SNAPPED = ChoreKind(
+    "tip_snapped", "tip snapped", "stem", "plants", worth=0.1, minutes=5.0, reach="loop", lasts="facts", joins=True
+)
+KINKED = ChoreKind(
+    "kinked", "stem kinked", "stem", "plants", worth=0.1, minutes=5.0, reach="loop", lasts="facts", joins=True
+)
 BELOW_BREAK_M = 0.10
 """The strongest shoot is tied so far under a snapped tip (common practice, no source)."""
 
@@ -34,7 +52,7 @@ def accidents(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
 
 
 def _accident_chore(
-    season: Season, leader: Leader, kind: str, where: Where, proposal: str, why: str, writes: list[Body]
+    season: Season, leader: Leader, kind: ChoreKind, where: Where, proposal: str, why: str, writes: list[Body]
 ) -> Chore:
     return make_chore(
         kind,
@@ -44,11 +62,14 @@ def _accident_chore(
         earliest=season.day,
         latest=season.day,
         must=True,
-        minutes=minutes_for(season, kind),
         proposal=f"{leader.name}: {proposal}",
         why=why,
-        writes=[(leader.place, body) for body in writes],
-        leaders=[leader.id],
+        bits=whole(
+            where,
+            minutes_for(season, kind),
+            *((leader.place, body) for body in writes),
+            leaders=[leader.id],
+        ),
     )
 
 
@@ -61,7 +82,7 @@ def _tip_snapped(season: Season, outlook: Outlook, leader: Leader, accident: Acc
     return _accident_chore(
         season,
         leader,
-        "tip_snapped",
+        TIP_SNAPPED,
         at_head(season, leader),
         "keep the strongest shoot under the break, tie it to the twine",
         f"The tip snapped {day_word(accident.day, season.day)}: {noted}; a shoot takes some weeks to lead.",
@@ -77,7 +98,7 @@ def _kinked(season: Season, loads: Loads, leader: Leader, accident: Accident) ->
     return _accident_chore(
         season,
         leader,
-        "kinked",
+        KINKED,
         where,
         "splint the kink and tie it on both sides",
         f"Kinked {at}, {day_word(accident.day, season.day)}; splinted at once it mostly heals, and is not "
@@ -110,7 +131,7 @@ def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:
     return _accident_chore(
         season,
         leader,
-        "dropped",
+        DROPPED,
         at_head(season, leader) if leader.hook else at_root(leader),
         "prop the head first, then hang it again",
         f"{cause} {day_word(day, season.day)}. {' '.join(rescue_card(season, leader))}",

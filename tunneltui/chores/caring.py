@@ -7,41 +7,41 @@ from collections.abc import Iterator
 from tunneltui.care.advice import advice
 from tunneltui.care.advised import Advice
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chore, whole
+from tunneltui.chores.minutes import minutes_for
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
-MINUTES = {
-    "water": 2.0,
-    "fleece": 10.0,
-    "vents": 2.0,
-    "shade": 10.0,
-    "scout": 5.0,
-    "blight": 15.0,
-    "end_rot": 5.0,
-    "order": 5.0,
-}
-"""Common practice, no source."""
+WATER = ChoreKind("water", "water", "row", "tap", worth=1, minutes=2.0)
+FLEECE = ChoreKind("fleece", "fleece", "tunnel", "tap", worth=1, minutes=10.0)
+VENTS = ChoreKind("vents", "doors and vents", "tunnel", "tap", worth=1, minutes=2.0)
+SHADE = ChoreKind("shade", "shade", "tunnel", "tap", worth=1, minutes=10.0)
+SCOUT = ChoreKind(
+    "scout", "look for sickness", "tunnel", "look", worth=0.015, minutes=5.0, part="morning", taken="look"
+)
+BLIGHT = ChoreKind("blight", "late blight", "place", "plants", worth=1, minutes=15.0, lasts="kept")
+END_ROT = ChoreKind("end_rot", "blossom-end rot", "tunnel", "tap", worth=0.03, minutes=5.0, lasts="kept")
+ORDER = ChoreKind("order", "order helpers", "tunnel", "tap", worth=0.03, minutes=5.0, lasts="kept")
+ASKED_BY_CARE = {kind.key: kind for kind in (WATER, FLEECE, VENTS, SHADE, SCOUT, BLIGHT, END_ROT, ORDER)}
 
 
 def caring(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """One chore for each advice of care; there is none where things already stand so."""
     for asked in advice(season, outlook):
-        own = season.holding.work.minutes_by_chore.get(asked.kind)
+        kind, where = ASKED_BY_CARE[asked.kind], _where(season, asked)
         yield make_chore(
-            asked.kind,
+            kind,
             asked.about,
-            _where(season, asked),
+            where,
             when=asked.when,
             earliest=season.day,
             latest=season.day,
-            minutes=MINUTES[asked.kind] if own is None else own,
             must=asked.must,
             proposal=asked.proposal,
             why=f"{asked.why[:1].upper()}{asked.why[1:]}. ({asked.source})",
-            writes=asked.bodies,
-            leaders=asked.leaders,
+            bits=whole(where, minutes_for(season, kind), *asked.bodies, leaders=asked.leaders),
         )
 
 

@@ -12,8 +12,41 @@ When = Literal["early and dry", "limp", "midday", "any"]
 """``limp``: late morning or evening, when stems bend without snapping."""
 
 
+class Piece(NamedTuple):
+    """The least that can be done, left, or done differently: one head, plant, clip or string."""
+
+    key: str
+    """Stable from day to day within its chore: a leader's or a clip's id, a place; '' where the chore is one
+    piece. Where its entries list leaders it is the leader's id."""
+    place: str
+    """Where the hands are, ``W1-07``; the row where they are all along it; '' for the house."""
+    row: str
+    x_m: float
+    u_m: float
+    leaders: tuple[str, ...]
+    """Ids of those it handles."""
+    what: str
+    """A few words: ``second clip, stem W1-16``."""
+    minutes: float
+    writes: tuple[Draft, ...]
+    """The entries it writes if done as proposed; none where it is not for a tick to say (a choice, a walk)."""
+    earliest: date
+    latest: date
+    worth: float = 0.0
+    """Kilograms saved a minute if it is done this week rather than not."""
+
+
+class Choice(NamedTuple):
+    """One answer to what is to be decided; only a grower gives it, by its letter."""
+
+    key: str
+    """One letter."""
+    words: str
+    writes: tuple[Draft, ...]
+
+
 class Chore(NamedTuple):
-    """One thing to do at one spot."""
+    """One thing to do, in one place or piece by piece along a row."""
 
     id: str
     """``kind about due``: the same chore has the same id whenever it is planned on its day."""
@@ -28,22 +61,37 @@ class Chore(NamedTuple):
     earliest: date
     latest: date
     must: bool
-    minutes: float
     overhead: bool
     proposal: str
     """What to do, in a few words, as shown on its line."""
     why: str
     """One plain sentence with its numbers."""
-    writes: tuple[Draft, ...]
-    """The entries it writes if done as proposed."""
-    leaders: tuple[str, ...] = ()
-    """Ids of the leaders it handles, in order of work; the exceptions of a row pass are taken from these."""
+    pieces: tuple[Piece, ...]
+    """In order of work."""
+    choices: tuple[Choice, ...] = ()
+    """The answers where it is to be decided, the harmless one first."""
+    cautions: tuple[str, ...] = ()
+    """What to mind where the work can hurt."""
     waiting: str = ""
     """The price of waiting, where it can wait."""
 
     @property
     def answers(self) -> tuple[str, str, str]:
         return (self.kind, self.about, self.latest.isoformat())
+
+    @property
+    def minutes(self) -> float:
+        return sum(piece.minutes for piece in self.pieces)
+
+    @property
+    def writes(self) -> tuple[Draft, ...]:
+        """The entries it writes if all of it is done as proposed."""
+        return tuple(draft for piece in self.pieces for draft in piece.writes)
+
+    @property
+    def leaders(self) -> tuple[str, ...]:
+        """Ids of the leaders it handles, in order of work."""
+        return tuple(dict.fromkeys(leader for piece in self.pieces for leader in piece.leaders))
 
 
 class Spot(NamedTuple):
@@ -55,6 +103,25 @@ class Spot(NamedTuple):
     chores: tuple[Chore, ...]
 
 
+class WorkOfAKind(NamedTuple):
+    """Minutes of one kind of chore."""
+
+    kind: str
+    says: str
+    """What the work is called."""
+    minutes: float
+
+
+class DayAhead(NamedTuple):
+    """What a work day of the coming week holds, if each day's work before it is done."""
+
+    day: date
+    minutes_there: float
+    minutes: float
+    what: tuple[WorkOfAKind, ...]
+    """The most minutes first."""
+
+
 class Round(NamedTuple):
     """The walk of one day."""
 
@@ -64,4 +131,13 @@ class Round(NamedTuple):
     minutes_planned: float
     spots: tuple[Spot, ...]
     later: tuple[Chore, ...]
-    """Chores that do not fit today or whose time is the other part of the day, soonest due first."""
+    """Chores none of which fits today or whose time is the other part of the day, soonest due first."""
+    week: tuple[DayAhead, ...] = ()
+    """Today first."""
+    gives: tuple[WorkOfAKind, ...] = ()
+    """What the week has no room for, the most minutes first."""
+
+    @property
+    def short_minutes(self) -> float:
+        """By how much the week holds more than there is time for."""
+        return sum(work.minutes for work in self.gives)

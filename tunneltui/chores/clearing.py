@@ -7,8 +7,9 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.outlook import Outlook
@@ -21,6 +22,9 @@ from tunneltui.season.adopted import adopted
 from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
+STRIP_GREEN = ChoreKind("strip_green", "strip green", "row", "pick", worth=0.3, minutes=1.0)
+CLEARING = ChoreKind("clearing", "clearing", "row", "plants", worth=0.002, minutes=5.0)
+MAKE_BED = ChoreKind("make_bed", "make the bed", "tunnel", "tap", worth=0.002, minutes=30.0)
 STRIP_AHEAD_DAYS = 3
 """Common practice, no source: green fruit comes off so long before the bed is wanted back."""
 MEASURED_DAYS = 14
@@ -81,18 +85,26 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
     sick = [leader.name for leader in leaders if leader.suspect]
     apart = f" Fruit of {listed(sick)} is kept apart and looked at first." if sick else ""
     return make_chore(
-        "strip_green",
+        STRIP_GREEN,
         row,
         at_row(season, row),
         when="any",
         earliest=season.day,
         latest=max(end.day, season.day),
-        minutes=minutes_for(season, "strip_green", len(leaders)),
         proposal=f"strip {row} green before frost, weigh it, lay it to ripen",
         why=f"About {green} still hang on {many(len(leaders), 'stem')} of {row} and {end.why}. Noted again later "
         f"with what ripened, the rest is lost.{apart}",
-        writes=[(row, GreenStripped(tuple(leader.id for leader in leaders)))],
-        leaders=[leader.id for leader in leaders],
+        bits=[
+            Bit(
+                x.id,
+                at_root(x),
+                minutes_for(season, STRIP_GREEN),
+                ((row, GreenStripped((x.id,))),),
+                (x.id,),
+                f"strip {x.name}",
+            )
+            for x in leaders
+        ],
     )
 
 
@@ -101,18 +113,26 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
     clips = sum(not fixing.tie for leader in leaders for fixing in leader.fixings)
     hooks = sum(leader.hook is not None for leader in leaders)
     return make_chore(
-        "clearing",
+        CLEARING,
         row,
         at_row(season, row),
         when="any",
         earliest=season.day,
         latest=season.day,
-        minutes=minutes_for(season, "clearing", len(plants)),
         proposal=f"strip green, clear {row} bottom up, count {many(clips, 'clip')} and {many(hooks, 'hook')} back",
         why=f"{many(len(plants), 'plant')} still stand on {row} and {reason}. {_where_to(leaders)}"
         f"{_measure(season, leaders)}",
-        writes=[(leader.place, Removed(plant)) for plant, leader in plants.items()],
-        leaders=[leader.id for leader in plants.values()],
+        bits=[
+            Bit(
+                plant,
+                at_root(leader),
+                minutes_for(season, CLEARING),
+                ((leader.place, Removed(plant)),),
+                (leader.id,),
+                f"clear {leader.place}",
+            )
+            for plant, leader in plants.items()
+        ],
     )
 
 
@@ -156,17 +176,21 @@ def _emptied_on(season: Season, tunnel: Tunnel, bed: Bed) -> date | None:
 
 def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
     rows = [row_id(tunnel, row) for row in tunnel.rows if row.bed == bed.key]
+    where = at_row(season, rows[0])
     stood = sorted({leader.cultivar for leader in season.gone.values() if leader.row in rows})
     return make_chore(
-        "make_bed",
+        MAKE_BED,
         f"{tunnel.key} {bed.key}",
-        at_row(season, rows[0]),
+        where,
         when="any",
         earliest=season.day,
         latest=emptied + timedelta(days=CLEARED_DAYS),
-        minutes=minutes_for(season, "make_bed", len(rows)),
         proposal=f"{bed.key}: next crop in, or cover it, and say how it was made",
         why=f"{bed.key} lies bare since {day_word(emptied, season.day)}; {listed(stood)} stood there on "
         f"{many(len(rows), 'row')}. Another family of plants breaks the round of their sicknesses.",
-        writes=[(rows[0], BedMade(bed.key, "made ready after clearing"))],
+        bits=whole(
+            where,
+            minutes_for(season, MAKE_BED, len(rows)),
+            (rows[0], BedMade(bed.key, "made ready after clearing")),
+        ),
     )

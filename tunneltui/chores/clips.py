@@ -9,9 +9,11 @@ from itertools import pairwise
 from math import ceil
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_row, make_chore, on_the_loop
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.fixings import on_what
+from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import day_word, kg, kg_band, many
+from tunneltui.chores.wording import cm, day_word, kg, kg_band, many, stem_name
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
@@ -22,6 +24,12 @@ from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on
 from tunneltui.season.state import Fixing, Leader, Season
 
+SECOND_CLIP = ChoreKind(
+    "second_clip", "second clip", "stem", "plants", worth=0.06, minutes=1 / 3, part="evening", reach="stem"
+)
+TAKE_BACK_CLIPS = ChoreKind(
+    "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
+)
 WEEK_DAYS = 7
 BESIDE_M = 0.08
 """A second clip goes so far above the first: two within 15 cm are one support."""
@@ -99,20 +107,25 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
     red = clip.share >= limits.red_share or risky
     tie = there > 1 and over.fixing.on != "head"
     again = "tie" if tie else "second clip" if there == 1 else "one more clip"
+    where = on_the_loop(season, leader.loop, clip.u_m)
     return make_chore(
-        "second_clip",
+        SECOND_CLIP,
         f"{leader.name} {clip.on} at {round(clip.s_m * 100)} cm",
-        on_the_loop(season, leader.loop, clip.u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=over.day,
         must=red,
-        minutes=minutes_for(season, "second_clip"),
         overhead=clip.z_m > season.holding.work.reach_m,
         proposal=f"{leader.name}: {again}, {clip.on}",
         why=_why(season, over, there),
-        writes=[(leader.place, _another(season, over, tie))],
-        leaders=[leader.id],
+        bits=whole(
+            where,
+            minutes_for(season, SECOND_CLIP),
+            (leader.place, _another(season, over, tie)),
+            leaders=[leader.id],
+            what=f"{again}, stem {stem_name(season, leader, where.row)}",
+        ),
         waiting=_chance(clip),
     )
 
@@ -188,7 +201,6 @@ def _idle_on_bare_stem(leader: Leader, stem: StemOn) -> list[Fixing]:
 
 
 def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
-    places = {fixing.leader: season.leaders[fixing.leader].place for fixing in idle}
     in_the_bend = sum(fixing.on == "head" for fixing in idle)
     on_bare = len(idle) - in_the_bend
     found = [
@@ -196,14 +208,21 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
         f"{many(on_bare, 'clip')} of {row} hold bare stem that its neighbours can hold" if on_bare else "",
     ]
     return make_chore(
-        "take_back_clips",
+        TAKE_BACK_CLIPS,
         row,
         at_row(season, row),
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=minutes_for(season, "take_back_clips", len(idle)),
         proposal=f"take {many(len(idle), 'clip')} back to the pocket",
         why=" and ".join(part for part in found if part) + "; they are wanted higher up.",
-        writes=[(places[fixing.leader], Unclipped(fixing.id)) for fixing in idle],
+        bits=[_taken_back(season, fixing) for fixing in idle],
     )
+
+
+def _taken_back(season: Season, fixing: Fixing) -> Bit:
+    leader = season.leaders[fixing.leader]
+    where = on_the_loop(season, leader.loop, fixing.u_m)
+    what = f"{leader.name}, {on_what(season, fixing.on, fixing.string)}, {cm(fixing.s_m)} up the stem"
+    minutes = minutes_for(season, TAKE_BACK_CLIPS)
+    return Bit(fixing.id, where, minutes, ((leader.place, Unclipped(fixing.id)),), (leader.id,), what)

@@ -8,12 +8,12 @@ from datetime import date, timedelta
 
 from tunneltui.chores.batches import Batch, batches
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import Where, at_row, make_chore, ticked_since
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import THE_HOUSE, Written, at_row, make_chore, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.toml import to_toml
-from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
 from tunneltui.loads.result import Loads
@@ -24,7 +24,11 @@ AHEAD_DAYS = 14
 """Sowing is said so long before its day."""
 READY_DAYS = 21
 """Before planting: time to buy a wire or twine. Common practice, no source."""
-SET_OUT = ("set_out", "")
+SET_OUT = ChoreKind("set_out", "set the holding out", "house", "tap", worth=0.03, minutes=5.0, lasts="kept")
+SOW = ChoreKind("sow", "sow", "house", "tap", worth=0.3, minutes=10.0)
+LOOK_WIRE = ChoreKind("look_wire", "look at wire and knots", "row", "look", worth=0.03, minutes=5.0, taken="look")
+HANG_STRINGS = ChoreKind("hang_strings", "hang strings", "row", "overhead", worth=0.1, minutes=3.0, lasts="kept")
+LOAD_HOOKS = ChoreKind("load_hooks", "load hooks", "house", "tap", worth=0.1, minutes=0.5, lasts="kept")
 
 
 def coming_season(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -44,22 +48,22 @@ def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
     wanted = holding_of(season.holding, plan)
     if (
         wanted == season.holding
-        or ticked_since(season, *SET_OUT, on)
+        or ticked_since(season, SET_OUT, "", on)
         or (season.leaders and season.day < plan.sow)
     ):
         return
     heads = setting_of(plan).heads
     yield make_chore(
-        *SET_OUT,
-        Where("", 0.0, 0.0),
+        SET_OUT,
+        "",
+        THE_HOUSE,
         when="any",
         earliest=season.day,
         latest=plan.sow if season.day <= plan.sow else max(season.day, plan.plant),
-        minutes=minutes_for(season, "set_out"),
         proposal=f"set the holding out by plan {plan.name}",
         why=f"Plan {plan.name} was adopted on {on}: {many(heads, 'head')}, first tier "
         f"{plan.first_tier_m * 100:.0f} cm up. Done, it is what your tunnels intend at each place.",
-        writes=[("", HoldingSet(to_toml(wanted)))],
+        bits=whole(THE_HOUSE, minutes_for(season, SET_OUT), ("", HoldingSet(to_toml(wanted)))),
     )
 
 
@@ -87,17 +91,16 @@ def _sowing(season: Season, batch: Batch, seeds: int) -> Chore:
     latest = batch.sow + timedelta(days=7)
     late = " It is late: plants will be small, or buy them." if season.day > latest else ""
     return make_chore(
-        "sow",
+        SOW,
         batch.tray,
-        Where("", 0.0, 0.0),
+        THE_HOUSE,
         when="any",
         earliest=batch.sow,
         latest=latest,
-        minutes=minutes_for(season, "sow"),
         proposal=f"sow {seeds} {batch.cultivar} in tray {batch.tray}",
         why=f"For {many(batch.plants, 'plant')} on {batch.plant} and a fifth spare: pot on about {batch.pot_on}, "
         f"harden from {batch.harden}.{late}",
-        writes=[("", Sown(batch.tray, batch.cultivar, seeds))],
+        bits=whole(THE_HOUSE, minutes_for(season, SOW), ("", Sown(batch.tray, batch.cultivar, seeds))),
     )
 
 
@@ -109,32 +112,32 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             yield _ready_chore(
                 season,
                 plan,
-                ("look_wire", row),
-                minutes_for(season, "look_wire"),
+                (LOOK_WIRE, row),
+                1,
                 f"{row}: look at knots, hangers and wire before anything hangs on them",
                 f"{many(heads, 'head')} will hang on {row} from {plan.plant} on.",
                 (row, Looked()),
             )
     for row in rows:
         strings = len(season.layout.rows[row][1].strings)
-        if strings and not ticked_since(season, "hang_strings", row, on):
+        if strings and not ticked_since(season, HANG_STRINGS, row, on):
             yield _ready_chore(
                 season,
                 plan,
-                ("hang_strings", row),
-                minutes_for(season, "string", strings),
+                (HANG_STRINGS, row),
+                strings,
                 f"{row}: hang its {many(strings, 'string')}",
                 f"Planting is on {plan.plant}; {many(strings, 'string')} stand in the holding for {row}.",
                 (row, Note(f"{strings} strings hung on {row}", "planting")),
             )
     heads = sum(rows.values())
-    if heads and not ticked_since(season, "load_hooks", "", on):
+    if heads and not ticked_since(season, LOAD_HOOKS, "", on):
         turns = f"{plan.turns} turns, {plan.spare_m:.1f} m of twine" if plan.turns else f"{plan.spare_m:.1f} m"
         yield _ready_chore(
             season,
             plan,
-            ("load_hooks", ""),
-            minutes_for(season, "load_hooks", heads),
+            (LOAD_HOOKS, ""),
+            heads,
             f"load {many(heads, 'hook')} with {turns} to spare",
             f"So much stem, and a fifth, is expected to outgrow the wire by the end; planting is on {plan.plant}.",
             ("", Note(f"{heads} hooks loaded with {plan.spare_m:.1f} m to spare", "planting")),
@@ -144,24 +147,24 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
 def _ready_chore(
     season: Season,
     plan: PlanAdopted,
-    name: tuple[str, str],
-    minutes: float,
+    name: tuple[ChoreKind, str],
+    pieces: int,
     proposal: str,
     why: str,
-    writes: tuple[str, Body],
+    writes: Written,
 ) -> Chore:
     kind, about = name
+    where = at_row(season, about) if about else THE_HOUSE
     return make_chore(
         kind,
         about,
-        at_row(season, about) if about else Where("", 0.0, 0.0),
+        where,
         when="any",
         earliest=plan.plant - timedelta(days=READY_DAYS),
         latest=plan.plant,
-        minutes=minutes,
         proposal=proposal,
         why=why,
-        writes=[writes],
+        bits=whole(where, minutes_for(season, kind, pieces), writes),
     )
 
 

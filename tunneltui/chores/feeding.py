@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 from tunneltui.care.feed import EARLY_NITROGEN_MG_L, EARLY_TRUSSES, cans_words
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_tunnel, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Outlook
@@ -15,6 +16,7 @@ from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, minutes=0.5)
 SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
 EARLY = (
@@ -53,16 +55,16 @@ def _feed(
     plants = len({leader.plant for leader in fruiting})
     since = f"{many((season.day - last).days, 'day')} since the last feed" if last else "No feed noted yet"
     due = last + timedelta(days=every) if last else season.day
+    where = at_tunnel(season, tunnel)
     return make_chore(
-        "feed",
+        FEED,
         tunnel,
-        at_tunnel(season, tunnel),
+        where,
         when="any",
         earliest=season.day,
         latest=max(due, season.day),
-        minutes=minutes_for(season, "feed", plants),
         proposal=f"feed {many(plants, 'plant')} as the label says, {cans_words(plants)}",
         why=f"{since}; you feed every {many(every, 'day')} while fruit swells, and {many(plants, 'plant')} bear."
         + (EARLY if early else ""),
-        writes=[(tunnel, Fed())],
+        bits=whole(where, minutes_for(season, FEED, plants), (tunnel, Fed())),
     )

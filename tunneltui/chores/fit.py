@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.tips import last_useful_flower
 from tunneltui.chores.wording import cm, day_word, listed, many
@@ -24,7 +25,7 @@ from tunneltui.loads.room import room_m
 from tunneltui.season.state import Leader, Season
 
 WEEK_DAYS = 7
-KIND = "will_fit"
+WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ def will_it_fit(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Ch
 
 def _answered_lately(season: Season, loop: str) -> bool:
     since = season.day - timedelta(days=WEEK_DAYS)
-    return any(done.answers[:2] == (KIND, loop) and since < done.day <= season.day for done in season.done)
+    return any(done.answers[:2] == (WILL_FIT.key, loop) and since < done.day <= season.day for done in season.done)
 
 
 def _growing(season: Season, loop: str) -> list[Leader]:
@@ -109,19 +110,23 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
     names = listed([over.leader.name for over in found])
     full = day_word(soonest.full_on, season.day)
     said = f"{names} will not fit on {loop}"
+    where = on_the_loop(season, loop, soonest.leader.u_m)
     return make_chore(
-        KIND,
+        WILL_FIT,
         loop,
-        on_the_loop(season, loop, soonest.leader.u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=min(soonest.full_on, season.day + timedelta(days=WEEK_DAYS)),
-        minutes=minutes_for(season, KIND),
         proposal=f"{said}: choose tips to come out by {full}, a second wire's way round, or stems laid down",
         why=f"{many(len(found), 'stem')} will outgrow the room along the wire before {day_word(end, season.day)}: "
         f"{longest.leader.name} will be about {longest.length_m:.1f} m and there is room for "
         f"{longest.room_m:.1f} m with {cm(season.holding.limits.head_least_m)} of head; room is first used up "
         f"about {full}. From the typical year where no forecast reaches; asked again in a week.",
-        writes=[(soonest.leader.row, Note(f"{said}; full about {soonest.full_on.isoformat()}"))],
-        leaders=[over.leader.id for over in found],
+        bits=whole(
+            where,
+            minutes_for(season, WILL_FIT),
+            (soonest.leader.row, Note(f"{said}; full about {soonest.full_on.isoformat()}")),
+            leaders=[over.leader.id for over in found],
+        ),
     )

@@ -6,21 +6,55 @@ from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
 from tunneltui.chores.begun_late import stems_to_note, walked_lately
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_head, make_chore, on_the_loop, ticked_since
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.outlook import Outlook
-from tunneltui.journal.kinds import Body
-from tunneltui.journal.kinds_holding_up import Hung
-from tunneltui.journal.kinds_journal import Looked, Note
+from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+MARK_PLANTS = ChoreKind(
+    "mark_plants",
+    "mark plants",
+    "loop",
+    "plants",
+    worth=0.03,
+    minutes=2.0,
+    part="morning",
+    blank=("which", 12),
+)
+READ_AGAIN = ChoreKind(
+    "read_again",
+    "read again",
+    "stem",
+    "plants",
+    worth=0.03,
+    minutes=1.0,
+    part="morning",
+    reach="stem",
+    lasts="kept",
+    joins=True,
+    blank=("read", 12),
+)
+PUT_RIGHT = ChoreKind(
+    PUT_RIGHT_KEY,
+    "put the picture right",
+    "loop",
+    "look",
+    worth=0.03,
+    minutes=0.1,
+    lasts="kept",
+    taken="walk",
+    blank=("seen", 16),
+)
 BLIND_DAYS = 10
 """A weekly reading three days late: from then on a cultivar's forecasts run blind."""
 WEEK_DAYS = 7
@@ -57,17 +91,25 @@ def _mark_plants(
     read = f"last read {day_word(read_on, season.day)}" if read_on else "never read"
     names = listed([leader.name for leader in chosen])
     return make_chore(
-        "mark_plants",
+        MARK_PLANTS,
         f"{loop} {cultivar}",
         at_head(season, chosen[0]),
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=minutes_for(season, "mark_plants", len(chosen)),
         proposal=f"mark {names}, read growth since the last mark, flowering truss, lowest unpicked",
         why=f"{many(len(leaders), 'stem')} of {cultivar} on {loop}, {read}: the forecast rests on weather alone.",
-        writes=[(leader.place, MarkedPlant(leader.id)) for leader in chosen],
-        leaders=[leader.id for leader in chosen],
+        bits=[
+            Bit(
+                leader.id,
+                at_head(season, leader),
+                minutes_for(season, MARK_PLANTS),
+                ((leader.place, MarkedPlant(leader.id)),),
+                (leader.id,),
+                f"mark {leader.name}",
+            )
+            for leader in chosen
+        ],
     )
 
 
@@ -85,19 +127,23 @@ def read_again(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
         doubted = outlook.leaders[leader.id].doubted if leader.id in outlook.leaders else None
         if doubted is None or (season.day - doubted.day).days >= WEEK_DAYS:
             continue
-        if not ticked_since(season, "read_again", leader.name, doubted.day):
+        if not ticked_since(season, READ_AGAIN, leader.name, doubted.day):
+            where = at_head(season, leader)
             yield make_chore(
-                "read_again",
+                READ_AGAIN,
                 leader.name,
-                at_head(season, leader),
+                where,
                 when="any",
                 earliest=season.day,
                 latest=doubted.day + timedelta(days=WEEK_DAYS),
-                minutes=minutes_for(season, "read_again"),
                 proposal=f"{leader.name}: read it again, or note what happened to it",
                 why=f"Read {day_word(doubted.day, season.day)}: {doubted.why}. Nothing is learned from it.",
-                writes=[(leader.place, Note(f"{leader.name}: looked at again, still to be read"))],
-                leaders=[leader.id],
+                bits=whole(
+                    where,
+                    minutes_for(season, READ_AGAIN),
+                    (leader.place, Note(f"{leader.name}: looked at again, still to be read")),
+                    leaders=[leader.id],
+                ),
             )
 
 
@@ -122,21 +168,17 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
 
 
 def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, held: int) -> Chore:
-    writes: list[tuple[str, Body]] = []
-    for row in dict.fromkeys(leader.row for leader in leaders):
-        writes.append((row, Looked(tuple(leader.id for leader in leaders if leader.row == row))))
-    writes += [(x.place, Hung(x.id, x.hook.u_m)) for x in leaders if x.hook and x.hook.assumed]
+    where = on_the_loop(season, loop, leaders[0].u_m)
     return make_chore(
-        "put_right",
+        PUT_RIGHT,
         loop,
-        on_the_loop(season, loop, leaders[0].u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=max(1.0, minutes_for(season, "put_right", held)),
         proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
         why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
-        writes=writes,
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
     )
 
 
@@ -150,51 +192,48 @@ def _half_walked(season: Season, outlook: Outlook, loop: str, leaders: list[Lead
 
 
 def _to_go_on(season: Season, loop: str, u_m: float, to_answer: int) -> Chore:
+    where = on_the_loop(season, loop, u_m)
     return make_chore(
-        "put_right",
+        PUT_RIGHT,
         loop,
-        on_the_loop(season, loop, u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day,
-        minutes=max(1.0, minutes_for(season, "put_right", to_answer)),
         proposal=f"go on with the walk of {loop}: {many(to_answer, 'hook or string', 'hooks and strings')} left",
         why=f"The walk of {loop} was stopped half way: till it is ended its loads rest on half a picture.",
-        writes=[(loop, Note("walked; hooks and clips still to be noted"))],
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, to_answer))),
     )
 
 
 def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
     rows = {stretch.row for stretch in season.layout.loops[loop].stretches}
     strings = [string for string in season.strings.values() if string.row in rows]
-    writes = [(row, Note("walked; hooks and clips still to be noted")) for row in {x.row: None for x in unnoted}]
+    where = on_the_loop(season, loop, unnoted[0].u_m)
     return make_chore(
-        "put_right",
+        PUT_RIGHT,
         loop,
-        on_the_loop(season, loop, unnoted[0].u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day,
-        minutes=max(1.0, minutes_for(season, "put_right", len(unnoted) + len(strings))),
         proposal=f"walk {loop}: where each hook hangs, how many stems on each string",
         why=f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is "
         "noted of how they hang: loads and lowerings cannot be told.",
-        writes=writes,
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings)))),
     )
 
 
 def _fault(season: Season, leader: Leader, fault: str) -> Chore:
-    loop = season.layout.loops[leader.loop]
+    where = on_the_loop(season, leader.loop, hook_u_m(leader, season.layout.loops[leader.loop]))
     return make_chore(
-        "put_right",
+        PUT_RIGHT,
         leader.name,
-        on_the_loop(season, leader.loop, hook_u_m(leader, loop)),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=1.0,
         proposal=f"{leader.name}: see where its hook and clips hang, and note it",
         why=fault,
-        writes=[(leader.place, Note(f"{leader.name}: looked at, hook and clips still to be noted"))],
-        leaders=[leader.id],
+        bits=whole(where, 1.0, leaders=[leader.id]),
     )

@@ -1,23 +1,65 @@
-"""Heads that hang loose: twisted round their twine, or clipped to it."""
+"""Heads held from planting on: a hook over each plant, then twisted round their twine, or clipped to it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_head, in_order_of_work, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, Written, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, listed, many
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
-from tunneltui.journal.kinds_holding_up import Clipped, TwistedIn
+from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import next_work_day
 
+HANG = ChoreKind(
+    "hang", "hang and tie", "row", "plants", worth=0.1, window=True, minutes=1.0, reach="loop", lasts="facts"
+)
+CLIP_HEAD = ChoreKind(
+    "clip_head",
+    "clip the head",
+    "row",
+    "plants",
+    worth=0.03,
+    window=True,
+    minutes=1 / 3,
+    part="evening",
+    reach="loop",
+    lasts="facts",
+)
+TWIST_IN = ChoreKind(
+    "twist_in",
+    "twist the head in",
+    "row",
+    "plants",
+    worth=0.03,
+    window=True,
+    minutes=0.75,
+    part="evening",
+    reach="loop",
+    lasts="facts",
+)
 CLIP_UNDER_TIP_M = 0.15
 """A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
+TWISTED_BELOW_M = 0.05
+"""A head is wound up to this far under its tip."""
+YOUNG_M = 0.80
+"""A stem longer than this is held by something, noted or not (assumed)."""
+HANG_DAYS = 7
+"""After planting, by when its twine hangs over a plant (common practice, no source)."""
+SNAPPED_REST_DAYS = 21
+"""A shoot takes so long to lead on from a snapped tip (common practice, no source)."""
+UNNOTED_DAYS = 6
+"""Heads of which nothing was ever noted are gone through within the week."""
+WORTH_BY_LOOSE_M = ((0.50, 0.2), (0.35, 0.1), (0.0, 0.03))
+"""Kg a minute by how far a head is loose: a snapped tip is three weeks of fruit (own simulation)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,32 +67,107 @@ class LooseHead:
     leader: Leader
     stem: StemOn
     loose_m: float
+    due: date
+    """On which day it is too loose to wait."""
 
     @property
     def clips(self) -> bool:
         """Heads that are clipped stay clipped; the others are twisted in."""
-        return any(fixing.on == "head" for fixing in self.leader.fixings)
+        return any(fixing.on == "head" and not fixing.tie for fixing in self.leader.fixings)
+
+    @property
+    def worth(self) -> float:
+        return next(worth for least_m, worth in WORTH_BY_LOOSE_M if self.loose_m >= least_m - 1e-9)
 
 
 def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Very loose tips one by one, first of all; the other loose heads as a pass of their row."""
-    limits = season.holding.limits
+    """Row by row: young plants without a hook; heads that hang loose, or will before the next work day."""
     for row in season.layout.rows:
-        loose = [x for x in _loose_heads(season, outlook, row) if x.loose_m >= limits.unheld_head_m]
-        first = [x for x in loose if x.loose_m > limits.loose_tip_m]
-        yield from (_at_once(season, head) for head in first)
+        growing = [x for x in in_order_of_work(season.leaders_of_row(row)) if _is_held_up(season, outlook, x)]
+        young = [leader for leader in growing if is_to_hang(season, outlook, leader)]
+        if young:
+            yield _hang(season, row, young)
+        hung = {leader.id for leader in young}
+        loose = list(_loose_heads(season, outlook, [x for x in growing if x.id not in hung]))
         for clips in (False, True):
-            rest = [x for x in loose if x.loose_m <= limits.loose_tip_m and x.clips is clips]
-            if rest:
-                yield _pass(season, row, rest, clips)
+            together = [head for head in loose if head.clips is clips]
+            if together:
+                yield _pass(season, row, together, clips)
 
 
-def _loose_heads(season: Season, outlook: Outlook, row: str) -> list[LooseHead]:
-    held = [x for x in season.leaders_of_row(row) if x.hook and not x.tip_taken_out_on and x.id in outlook.leaders]
-    return [
-        LooseHead(leader, outlook.stem(leader.id, season.day), loose_m(season, outlook, leader))
-        for leader in in_order_of_work(held)
-    ]
+def _is_held_up(season: Season, outlook: Outlook, leader: Leader) -> bool:
+    snapped = any(
+        accident.kind == "tip_snapped" and (season.day - accident.day).days < SNAPPED_REST_DAYS
+        for accident in leader.accidents
+    )
+    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not snapped
+
+
+def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:
+    """A young stem that nothing holds yet."""
+    held = leader.hook or leader.fixings or leader.lowerings or leader.twisted_in_on
+    return not held and outlook.stem(leader.id, season.day).length_m.mid < YOUNG_M
+
+
+def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
+    due = {x.id: max(season.day, x.since + timedelta(days=HANG_DAYS)) for x in young}
+    planted = max((season.day - leader.since).days for leader in young)
+    return make_chore(
+        HANG,
+        row,
+        at_row(season, row),
+        when="any",
+        earliest=season.day,
+        latest=min(due.values()),
+        overhead=season.layout.rows[row][1].wire_height_m > season.holding.work.reach_m,
+        proposal=f"hang a hook over each of {many(len(young), 'plant')}, tie its twine on, wind the head in",
+        why=f"Planted {many(planted, 'day')} ago, and nothing is noted that holds "
+        f"{listed([x.name for x in young])}: without it they fall over as they grow.",
+        bits=[
+            Bit(
+                x.id,
+                at_root(x),
+                minutes_for(season, HANG),
+                ((x.place, Hung(x.id, round(x.u_m, 2), assumed=True)), (x.place, TwistedIn(x.id))),
+                (x.id,),
+                f"hang and tie {x.name}",
+                latest=due[x.id],
+                worth=0.1,
+            )
+            for x in young
+        ],
+    )
+
+
+def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> Iterator[LooseHead]:
+    """Those loose by ``limits.unheld_head_m``, and those that will be too loose before the next work day."""
+    limits = season.holding.limits
+    before = next_work_day(season, season.day)
+    look_ahead_days = max(UNNOTED_DAYS, (before - season.day).days)
+    for leader in growing:
+        stem = outlook.stem(leader.id, season.day)
+        if is_unnoted_head(leader, stem):
+            due = season.day + timedelta(days=UNNOTED_DAYS)
+            yield LooseHead(leader, stem, limits.loose_tip_m, due)
+            continue
+        loose = loose_m(season, outlook, leader)
+        due = season.day
+        while (due - season.day).days < look_ahead_days and (
+            loose + _grown_m(outlook, leader, stem, due) < limits.loose_tip_m
+        ):
+            due += timedelta(days=1)
+        if loose >= limits.unheld_head_m or due < before:
+            yield LooseHead(leader, stem, loose, due)
+
+
+def is_unnoted_head(leader: Leader, stem: StemOn) -> bool:
+    """A tall stem of which nothing was ever noted that holds its head."""
+    never = leader.twisted_in_on is None and not any(fixing.on == "head" for fixing in leader.fixings)
+    return never and not leader.lowerings and stem.length_m.mid >= YOUNG_M
+
+
+def _grown_m(outlook: Outlook, leader: Leader, stem: StemOn, by: date) -> float:
+    return outlook.stem(leader.id, by).length_m.mid - stem.length_m.mid
 
 
 def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
@@ -60,7 +177,7 @@ def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
     if leader.twisted_in_on is None:
         return above_clip
     weeks = (season.day - leader.twisted_in_on).days / 7
-    return min(above_clip, weeks * outlook.leaders[leader.id].growth_m_per_week.mid)
+    return min(above_clip, TWISTED_BELOW_M + weeks * outlook.leaders[leader.id].growth_m_per_week.mid)
 
 
 def _held(season: Season, head: LooseHead, clips: bool) -> Body:
@@ -75,45 +192,44 @@ def _overhead(season: Season, head: LooseHead) -> bool:
     return head.stem.tip_z_m.mid - CLIP_UNDER_TIP_M > season.holding.work.reach_m
 
 
-def _at_once(season: Season, head: LooseHead) -> Chore:
-    kind = "clip_head" if head.clips else "twist_in"
-    work = f"clip the head {cm(CLIP_UNDER_TIP_M)} under the tip" if head.clips else "twist the head in"
-    return make_chore(
-        kind,
-        head.leader.name,
-        at_head(season, head.leader),
-        when="any",
-        earliest=season.day,
-        latest=season.day,
-        must=True,
-        minutes=minutes_for(season, kind),
-        overhead=_overhead(season, head),
-        proposal=f"{head.leader.name}: {work}",
-        why=f"{cm(head.loose_m)} of its tip stands loose, over {cm(season.holding.limits.loose_tip_m)}: "
-        "it kinks or snaps at a touch.",
-        writes=[(head.leader.place, _held(season, head, head.clips))],
-        leaders=[head.leader.id],
-    )
-
-
 def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chore:
-    kind = "clip_head" if clips else "twist_in"
-    longest = max(head.loose_m for head in loose)
+    """``loose`` in order of work."""
+    kind = CLIP_HEAD if clips else TWIST_IN
+    limits = season.holding.limits
+    longest = max(loose, key=lambda head: (head.loose_m, head.leader.name))
     work = "clip" if clips else "twist in"
-    names = listed([head.leader.name for head in loose])
+    by_length = sorted(loose, key=lambda head: (-head.loose_m, head.leader.name))
+    names = listed([head.leader.name for head in by_length])
+    soon = len([head for head in loose if head.loose_m < limits.unheld_head_m])
+    before = f"; {soon} of them will be too loose before the next work day" if soon else ""
+    first = f", {longest.leader.name} first" if len(loose) > 1 else ""
     return make_chore(
         kind,
         row,
-        at_head(season, loose[0].leader),
+        at_head(season, longest.leader),
         when="limp",
         earliest=season.day,
-        latest=season.day,
-        minutes=minutes_for(season, kind, len(loose)),
+        latest=min(head.due for head in loose),
         overhead=any(_overhead(season, head) for head in loose),
-        proposal=f"{work} {many(len(loose), 'head')}: {names}",
-        why=f"{many(len(loose), 'head')} on {row} with {cm(season.holding.limits.unheld_head_m)} or more unheld, "
-        f"the longest {cm(longest)}.",
-        writes=[(head.leader.place, _held(season, head, clips)) for head in loose],
-        leaders=[head.leader.id for head in loose],
-        waiting=f"over {cm(season.holding.limits.loose_tip_m)} they kink at a touch",
+        proposal=f"{work} {many(len(loose), 'head')}{first}: {names}",
+        why=f"{many(len(loose), 'head')} on {row} with {cm(min(head.loose_m for head in loose))} or more unheld, "
+        f"the longest {cm(longest.loose_m)}{before}.",
+        bits=[
+            Bit(
+                head.leader.id,
+                at_head(season, head.leader),
+                minutes_for(season, kind),
+                _written(season, head, clips),
+                (head.leader.id,),
+                f"{work} {head.leader.name}, {cm(head.loose_m)} loose",
+                latest=head.due,
+                worth=head.worth,
+            )
+            for head in loose
+        ],
+        waiting=f"over {cm(limits.loose_tip_m)} they kink at a touch",
     )
+
+
+def _written(season: Season, head: LooseHead, clips: bool) -> tuple[Written, ...]:
+    return ((head.leader.place, _held(season, head, clips)),)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date
 
 from tunneltui.care.scouting import weekly_look
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore, weekly_due
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -18,6 +18,31 @@ from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
+
+SIDE_SHOOT = ChoreKind(
+    "side_shoot",
+    "side shoots",
+    "row",
+    "plants",
+    worth=0.03,
+    window=True,
+    minutes=0.75,
+    part="morning",
+    reach="loop",
+    lasts="facts",
+)
+DELEAF = ChoreKind(
+    "deleaf",
+    "take leaves",
+    "row",
+    "plants",
+    worth=0.008,
+    window=True,
+    minutes=0.5,
+    part="morning",
+    reach="loop",
+    lasts="facts",
+)
 
 
 def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -44,20 +69,28 @@ def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader
     # Scouting rides in the pass: who did it has looked, and who found something says so.
     looked: list[tuple[str, Body]] = [(row, Scouted())] if look else []
     return make_chore(
-        "side_shoot",
+        SIDE_SHOOT,
         row,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,
         latest=max(due, season.day),
-        minutes=minutes_for(season, "side_shoot", len(leaders)),
         overhead=any(tip > reach_m for tip in tips),
         proposal=f"side shoots out, {many(len(leaders), 'head')}",
         why=f"{many(oldest, 'day')} since the side shoots of {row} were out; "
         f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out."
         + (f" On the way look for {look}." if look else ""),
-        writes=[(row, SideShooted(tuple(leader.id for leader in leaders))), *looked],
-        leaders=[leader.id for leader in leaders],
+        bits=[
+            Bit(
+                leader.id,
+                at_head(season, leader),
+                minutes_for(season, SIDE_SHOOT),
+                ((row, SideShooted((leader.id,))), *looked),
+                (leader.id,),
+                f"side shoots, {leader.name}",
+            )
+            for leader in leaders
+        ],
         waiting="shoots over a finger long leave wounds",
     )
 
@@ -102,25 +135,31 @@ def leaves_to_take(stem: StemOn, limits: Limits) -> int:
 def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], to_take: dict[str, int]) -> Chore:
     below = sum(leaves_below_ripening(outlook.stem(leader.id, season.day)) for leader in leaders)
     taken = sum(to_take[leader.id] for leader in leaders)
-    by_count: dict[int, list[str]] = defaultdict(list)
-    for leader in leaders:
-        by_count[to_take[leader.id]].append(leader.id)
-    least, most = min(by_count), max(by_count)
+    counts = [to_take[leader.id] for leader in leaders]
+    least, most = min(counts), max(counts)
     count = f"{most}" if least == most else f"{least} to {most}"
     left = f"; {below - taken} more are left for the next visit" if below > taken else ""
     last = max(_deleafed(leader) for leader in leaders)
     return make_chore(
-        "deleaf",
+        DELEAF,
         row,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,
         latest=season.day,
-        minutes=minutes_for(season, "deleaf", len(leaders)),
         proposal=f"{count} {'leaf' if most == 1 else 'leaves'} off each of {many(len(leaders), 'plant')}",
         why=f"{below} leaves on {row} hang below the lowest truss that still ripens{left}; "
         f"last taken {day_word(last, season.day)}. Scars must be dry by evening.",
-        writes=[(row, Deleafed(tuple(ids), leaves)) for leaves, ids in sorted(by_count.items())],
-        leaders=[leader.id for leader in leaders],
+        bits=[
+            Bit(
+                leader.id,
+                at_root(leader),
+                minutes_for(season, DELEAF),
+                ((row, Deleafed((leader.id,), to_take[leader.id])),),
+                (leader.id,),
+                f"{many(to_take[leader.id], 'leaf', 'leaves')}, {leader.name}",
+            )
+            for leader in leaders
+        ],
         waiting="air stands still round low leaves",
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore, on_the_loop
+from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, listed, many
+from tunneltui.chores.wording import cm, day_word, listed, many, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
@@ -32,6 +33,20 @@ _FIRST: dict[HowFailed, str] = {
 }
 
 
+LOOK = ChoreKind(
+    "look",
+    "look for failures",
+    "row",
+    "look",
+    worth=0.04,
+    minutes=0.08,
+    part="morning",
+    taken="look",
+    blank=("failed, place and string", 16),
+)
+REPAIR = ChoreKind(
+    "repair", "repair", "stem", "plants", worth=0.15, minutes=1.0, reach="stem", lasts="facts", joins=True
+)
 WORST = 3
 """Warnings of what would follow a failure that reach a day's round."""
 
@@ -68,22 +83,24 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
 
 def _look(season: Season, row: str, hanging: list[Leader], worst: list[str]) -> Chore:
     fixings = sum(len(leader.fixings) for leader in hanging)
+    each = max(0.5 / len(hanging), minutes_for(season, LOOK))
     last = season.last.get(("looked", row))
     warnings = "".join(f"; {one}" for one in worst)
     since = f"last looked over on {day_word(last, season.day)}" if last else "not looked over yet"
     return make_chore(
-        "look",
+        LOOK,
         row,
         at_row(season, row),
         when="any",
         earliest=season.day,
         latest=season.day,
         must=True,
-        minutes=max(0.5, minutes_for(season, "look", len(hanging))),
         proposal=f"look along {row} for what hangs loose",
         why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}{warnings}.",
-        writes=[(row, Looked(tuple(leader.id for leader in hanging)))],
-        leaders=[leader.id for leader in hanging],
+        bits=[
+            Bit(x.id, at_root(x), each, ((row, Looked((x.id,))),), (x.id,), f"its {many(len(x.fixings), 'clip')}")
+            for x in hanging
+        ],
     )
 
 
@@ -101,21 +118,28 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
     z_m = was.z_m
     reach_m = season.holding.work.reach_m
     thing = "tie" if was.tie else "clip"
+    where = on_the_loop(season, leader.loop, was.u_m)
+    again = _FIRST.get(how, thing + " again")
+    what = f"{again}, stem {stem_name(season, leader, where.row)}"
     return make_chore(
-        "repair",
+        REPAIR,
         f"{leader.name} {on} at {cm(was.s_m)}",
-        on_the_loop(season, leader.loop, was.u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day,
         must=True,
-        minutes=minutes_for(season, "repair"),
         overhead=z_m is not None and z_m > reach_m,
-        proposal=f"{leader.name}: {_FIRST.get(how, thing + ' again')}, {on}",
+        proposal=f"{leader.name}: {again}, {on}",
         why=f"Its {thing} on the {on}, {cm(was.s_m)} up the stem, {_HOW[how]} "
         f"{_on(ending, season)} and nothing stands in for it; its neighbours bear its share.",
-        writes=[(leader.place, fixing_again(ending))],
-        leaders=[leader.id],
+        bits=whole(
+            where,
+            minutes_for(season, REPAIR),
+            (leader.place, fixing_again(ending)),
+            leaders=[leader.id],
+            what=what,
+        ),
     )
 
 

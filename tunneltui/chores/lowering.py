@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import inf
+from typing import NamedTuple
 
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.lowering_loads import Bearing, bearing_of
-from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
-from tunneltui.chores.making import make_chore, next_weekday, on_the_loop
+from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
@@ -23,9 +26,33 @@ from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import next_work_day
 
+LOWER = ChoreKind(
+    "lower",
+    "lower",
+    "loop",
+    "overhead",
+    worth=0.03,
+    window=True,
+    minutes=1.25,
+    part="evening",
+    reach="loop",
+    lasts="facts",
+    blank=("tips under the wire, cm", 16),
+)
 AHEAD_DAYS = 7
 """Lowerings further ahead than this are not listed yet."""
+COME_ALONG_DAYS = 4
+"""Heads due so soon come along when the loop is lowered: fewer goes than head by head, and none too early (own
+simulation)."""
+SOONER_M = 0.10
+"""Where a row has no work day of its own, a head may come so much nearer to its limit before it is lowered."""
+TOUCHES_M = 0.05
+"""A tip this near to its limit is lowered that day."""
+WORTH_BY_UNDER_M = ((0.0, 0.12), (0.10, 0.08), (inf, 0.03))
+"""Kg a minute by how far the tip is under its limit: over it one tip in a hundred snaps a day, with three weeks of
+its fruit (own simulation)."""
 
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
@@ -42,8 +69,8 @@ class LoweringJob:
     next_visit: date
     moves: tuple[LoweringMove, ...]
     """In the order of work; those that cannot be done now have nothing to let out."""
-    first: Leader
-    """The head that is due first."""
+    due: dict[str, date]
+    """By leader, the day after which its tip is at its limit."""
 
     @property
     def doable(self) -> tuple[LoweringMove, ...]:
@@ -68,48 +95,70 @@ def lowering_jobs(season: Season, outlook: Outlook, loads: Loads | None = None) 
     return [job for job in jobs if job is not None]
 
 
+class _Window(NamedTuple):
+    """From when a head may be lowered, and by when it must be."""
+
+    first: date
+    due: date
+
+
 def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
-    due = _due_days(season, outlook, loop)
-    if not due:
+    windows = _windows(season, outlook, loop)
+    if not windows:
         return None
     work_day = season.layout.rows[loop.stretches[0].row][1].work_day
-    soonest = min(due.values())
-    ready = max(season.day, min(_rested_on(season.leaders[leader]) for leader in due))
+    soonest = min(window.first for window in windows.values())
+    ready = max(season.day, min(_rested_on(season.leaders[leader]) for leader in windows))
     visit = _visit(ready, soonest, work_day)
     if _cracked_today(season, loop.id) >= CRACKS_STOP:
         visit = max(visit, season.day + timedelta(days=1))
     if (visit - season.day).days > AHEAD_DAYS:
         return None
     next_visit = _next_visit(visit, work_day)
+    by = next_visit - timedelta(days=1) if work_day else visit + timedelta(days=COME_ALONG_DAYS)
     taken = [
         season.leaders[leader]
-        for leader, day in due.items()
-        if day < next_visit and _rested_on(season.leaders[leader]) <= visit
+        for leader, window in windows.items()
+        if (window.due <= by or window.first <= visit) and _rested_on(season.leaders[leader]) <= visit
     ]
     unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
     moves = plan_lowering(season, outlook, taken, visit, next_visit, bearing=bearing, unnoted=unnoted)
-    first = season.leaders[min(due, key=lambda leader: (due[leader], leader))]
-    return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, first))
+    # A row with a work day is one job.
+    due = {leader.id: visit if work_day else max(visit, windows[leader.id].due) for leader in taken}
+    return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, due))
 
 
-def _due_days(season: Season, outlook: Outlook, loop: Loop) -> dict[str, date]:
-    """By leader, the day by which it must be lowered; a head at rest after its last go is due when rested.
-    Of a loop begun in mid season nobody knows how its unnoted stems hang: they wait for the walk that notes it."""
-    due: dict[str, date] = {}
+def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]:
+    """By leader. A head at rest after its last go waits till it is rested; one with no hook noted hangs over its
+    root. Of a loop begun in mid season nobody knows how its unnoted stems hang: they wait for the walk that notes
+    it."""
+    windows: dict[str, _Window] = {}
     waits = {leader.id for leader in stems_to_note(season, outlook, loop.id)}
+    weekly = season.layout.rows[loop.stretches[0].row][1].work_day is not None
+    before = next_work_day(season, season.day)
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue
         if is_unnoted(season, outlook, leader):
-            due[leader.id] = season.day
-        elif leader.hook is not None and (day := near_limit_on(season, outlook, leader)):
-            due[leader.id] = max(day, _rested_on(leader))
-    return due
+            windows[leader.id] = _Window(season.day, season.day)
+            continue
+        margin_m = season.holding.limits.tip_margin_m
+        first = near_limit_on(season, outlook, leader, margin_m if weekly else margin_m - SOONER_M)
+        if first is None:
+            continue
+        due = near_limit_on(season, outlook, leader, TOUCHES_M) or season.day + timedelta(days=2 * AHEAD_DAYS)
+        if weekly:
+            due = first
+        elif due < before:
+            first = season.day
+        rested = _rested_on(leader)
+        windows[leader.id] = _Window(max(first, rested), max(due, rested))
+    return windows
 
 
-def near_limit_on(season: Season, outlook: Outlook, leader: Leader) -> date | None:
-    """First day of the outlook with the tip within ``limits.tip_margin_m`` of wire, plastic or reach."""
-    z_m = height_limit(season, leader)[0] - season.holding.limits.tip_margin_m
+def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
+    """First day of the outlook with the tip within a margin of wire, plastic or reach."""
+    z_m = height_limit(season, leader)[0] - margin_m
     days = outlook.leaders[leader.id].days
     return next((day for day in sorted(days) if day >= season.day and days[day].tip_z_m.mid >= z_m - 1e-9), None)
 
@@ -157,7 +206,7 @@ def _as_many_as_a_visit(season: Season, job: LoweringJob) -> LoweringJob | None:
     if not _is_overhead(season, job.loop):
         return job
     limits = season.holding.limits
-    most = min(limits.overhead_heads, int(limits.overhead_minutes / max(minutes_for(season, "lower"), 0.01)))
+    most = min(limits.overhead_heads, int(limits.overhead_minutes / max(minutes_for(season, LOWER), 0.01)))
     today = sum(
         bool(leader.lowerings) and leader.lowerings[-1].day == season.day
         for leader in season.leaders_of_loop(job.loop)
@@ -167,13 +216,15 @@ def _as_many_as_a_visit(season: Season, job: LoweringJob) -> LoweringJob | None:
         most -= today
     if most <= 0:
         visit, most = season.day + timedelta(days=1), limits.overhead_heads
-    return LoweringJob(job.loop, visit, job.next_visit, job.moves[:most], job.first)
+    return LoweringJob(job.loop, visit, job.next_visit, job.moves[:most], job.due)
 
 
 def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
-    yield Lowered(move.leader, move.let_out_m, hook_u_m=round(move.hook_to_u_m, 2), as_proposed=True)
+    coiled_m = move.let_out_m if move.coiled else 0.0
+    hook_m = round(move.hook_to_u_m, 2)
+    yield Lowered(move.leader, move.let_out_m, hook_u_m=hook_m, as_proposed=True, coiled_m=coiled_m)
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
     if move.top_clip_s_m is not None:
@@ -185,32 +236,36 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
 def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
     doable = job.doable
     front = doable[0]
-    minutes = minutes_for(season, "lower", len(doable))
     return make_chore(
-        "lower",
+        LOWER,
         job.loop,
         on_the_loop(season, job.loop, front.hook_from_u_m),
         when="limp",
         earliest=job.visit,
-        latest=job.visit,
-        must=_cannot_wait(season, outlook, job),
-        minutes=minutes,
+        latest=min(job.due[move.leader] for move in doable),
         overhead=_is_overhead(season, job.loop),
         proposal=_proposal(season, job),
         why=_why(season, outlook, job),
-        writes=[(move.place, body) for move in doable for body in bodies(season, move)],
-        leaders=[move.leader for move in doable],
+        bits=[
+            Bit(
+                move.leader,
+                on_the_loop(season, job.loop, move.hook_from_u_m),
+                minutes_for(season, LOWER),
+                tuple((move.place, body) for body in bodies(season, move)),
+                (move.leader,),
+                f"{move.name}: {says(season, move)}",
+                latest=job.due[move.leader],
+                worth=_worth(season, outlook, move),
+            )
+            for move in doable
+        ],
         waiting=_price_of_waiting(season, outlook, job),
     )
 
 
-def _cannot_wait(season: Season, outlook: Outlook, job: LoweringJob) -> bool:
-    """A tip that touches its limit by tomorrow makes the job a must."""
-    tomorrow = season.day + timedelta(days=1)
-    return job.visit <= season.day and any(
-        not move.unnoted and _over_m(season, outlook, season.leaders[move.leader], tomorrow) >= 0
-        for move in job.doable
-    )
+def _worth(season: Season, outlook: Outlook, move: LoweringMove) -> float:
+    under_m = -_over_m(season, outlook, season.leaders[move.leader], season.day)
+    return next(worth for most_m, worth in WORTH_BY_UNDER_M if under_m <= most_m)
 
 
 def _over_m(season: Season, outlook: Outlook, leader: Leader, day: date) -> float:

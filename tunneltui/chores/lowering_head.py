@@ -14,7 +14,7 @@ from tunneltui.loads.lowered import Hanging, hanging
 from tunneltui.season.state import Leader, Season
 
 UNDER_WIRE_M = 0.50
-"""Where a tip belongs after lowering: 45 to 55 cm under the wire."""
+"""Where a tip belongs after lowering: 45 to 55 cm under the wire, or under what is lower."""
 CLEAR_OF_LIMIT_M = 0.10
 """How far under wire, plastic or reach a tip must still be at the next visit (loads-forms.md section 4)."""
 STEP_M = 0.05
@@ -31,6 +31,8 @@ class Head:
     wire_z_m: float
     limit_z_m: float
     step_m: float
+    least_m: float
+    """The least worth a go: one turn of the hook, where its length is known."""
 
     @property
     def leader(self) -> Leader:
@@ -59,8 +61,9 @@ class Head:
 
     @property
     def wanted_m(self) -> float:
-        """Let-out that brings the tip back to its place under the wire, no less than needed."""
-        return max(self.tip_z_m - (self.wire_z_m - UNDER_WIRE_M), self.needed_m)
+        """Let-out that brings the tip back to its place under the wire, or under the plastic or your reach where
+        those are lower; no less than needed, and no less than is worth a go."""
+        return max(self.tip_z_m - (self.limit_z_m - UNDER_WIRE_M), self.needed_m, self.least_m)
 
     def most_m(self, a_visit_m: float) -> float:
         """The most that can be let out on one visit, with the twine there is."""
@@ -95,4 +98,5 @@ def head(season: Season, outlook: Outlook, leader: Leader, visit: date, next_vis
         season.layout.rows[leader.row][1].wire_height_m,
         height_limit(season, leader)[0],
         turn / 2 if turn else STEP_M,
+        turn or STEP_M,
     )

@@ -17,6 +17,14 @@ HEADS_A_CORNER = 2
 """Heads taken round one corner on one visit."""
 
 
+THE_END = "the end of the wire"
+TOO_LITTLE_HEAD = "the bend: too little head would be left above it"
+THE_SOIL = "the soil: its fruit would lie on it"
+NOTHING_OVERHEAD = "the corner: nothing is overhead between the wires"
+NO_ROOM = frozenset({THE_END, TOO_LITTLE_HEAD, THE_SOIL, NOTHING_OVERHEAD})
+"""What no waiting mends: the head is let out all the same and its stem coiled on the ground."""
+
+
 def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:
     """What a let-out would break, else ''. ``crossed`` counts the heads already taken round each corner on this
     visit."""
@@ -27,18 +35,18 @@ def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int
     if head.hangs.own_string and to.let_out_m < FIRST_LEAST_M - 1e-9:
         return f"the bend: an upright stem waits until {round(FIRST_LEAST_M * 100)} cm can be let out"
     if min(head.hangs.length_m - to.bend_s_m, head.tip_z_m - to.let_out_m - to.bend_z_m) < room_m:
-        return "the bend: too little head would be left above it"
+        return TOO_LITTLE_HEAD
     if head.leader.training == "tiered" and to.bend_z_m < SOIL_M:
-        return "the soil: its fruit would lie on it"
+        return THE_SOIL
     if not head.loop.closed and to.hook_u_m > head.loop.length_m + 1e-9:
-        return "the end of the wire"
+        return THE_END
     return _broken_corner(season, head, to.hook_u_m, crossed)
 
 
 def _broken_corner(season: Season, head: Head, hook_m: float, crossed: Mapping[int, int]) -> str:
     for corner in corners_passed(season, head.loop, head.hook_u_m, hook_m):
         if season.layout.rows[head.loop.stretches[0].row][1].corner == "nothing":
-            return "the corner: nothing is overhead between the wires"
+            return NOTHING_OVERHEAD
         if crossed.get(corner, 0) >= HEADS_A_CORNER:
             return f"the corner: {HEADS_A_CORNER} heads a visit"
     return ""

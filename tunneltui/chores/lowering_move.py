@@ -42,6 +42,8 @@ class LoweringMove:
     limited_by: str = ""
     again_on: date | None = None
     """A second go, where one is not enough."""
+    coiled: bool = False
+    """No room is left for it along the wire: the hook stays, and what is let out lies in a coil under it."""
     unnoted: bool = False
     """The stem is longer than its path and no lowering is noted: the notes catch up."""
 
@@ -57,7 +59,7 @@ class LoweringMove:
     @property
     def is_off_the_thumb(self) -> bool:
         """Rule of thumb: the hook moves 1.0 to 1.2 times what is let out; off by more than 10 cm is flagged."""
-        unusual = self.unnoted or self.first or self.let_out_m <= 0
+        unusual = self.unnoted or self.first or self.coiled or self.let_out_m <= 0
         return not unusual and _off_m(self.let_out_m, self.hook_moved_m) > THUMB_OFF_M + 1e-9
 
 
@@ -71,6 +73,10 @@ def says(season: Season, move: LoweringMove) -> str:
     if move.let_out_m <= 0:
         return f"not now, {move.limited_by}"
     place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
+    if move.coiled:
+        return (
+            f"{let_out(move.let_out_m, turn_m(season, leader))}, hook stays, coil the stem on the ground under it"
+        )
     if move.unnoted:
         return f"note it as {cm(move.let_out_m)} let out so far, hook {place}"
     return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook {place}"

@@ -14,7 +14,7 @@ from math import floor
 
 from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
-from tunneltui.chores.lowering_limits import broken_limit, corners_passed
+from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed
 from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
@@ -119,6 +119,11 @@ def front_first(heads: Sequence[Head]) -> list[Head]:
 
 def _move(going: _Visit, one: Head) -> LoweringMove:
     legal = list(_legal(going, one))
+    least_m = min(one.wanted_m, one.needed_m, one.most_m(going.season.holding.limits.lower_most_m))
+    if max((to.let_out_m for to in legal), default=0.0) < least_m - 1e-9:
+        why = _why_not(going, one)
+        if why in NO_ROOM:
+            return _coiled(going, one, why)
     if not legal:
         return _not_now(one, _why_not(going, one))
     best = legal[0]
@@ -190,6 +195,14 @@ def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
         to = laid(going.season, one.hangs, let_out_cm / 100)
         if not broken_limit(going.season, one, to, going.crossed):
             yield to
+
+
+def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
+    """Let out as wanted where lawful moves fall short: a tip over the wire snaps, stem on the ground does not."""
+    let_out_m = next(one.let_outs_m(going.season.holding.limits.lower_most_m), 0.0)
+    if let_out_m <= 0:
+        return _not_now(one, _why_not(going, one))
+    return replace(_not_now(one, why), let_out_m=let_out_m, coiled=True)
 
 
 def _why_not(going: _Visit, one: Head) -> str:

@@ -3,43 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
-from tunneltui.chores.chore import Chore, When
+from tunneltui.chores.chore import Choice, Chore, Piece, When
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.holding.model import WEEKDAYS, Weekday
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds import Body
 from tunneltui.season.state import Leader, Season
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(NamedTuple):
     """Where the hands are."""
 
     row: str
     x_m: float
     u_m: float
+    place: str = ""
+    """The place nearest to them; the row where they are all along it; '' for the house."""
+
+
+THE_HOUSE = Where("", 0.0, 0.0)
 
 
 def on_the_loop(season: Season, loop: str, u_m: float) -> Where:
     """A place on a loop as row and ``x_m``, kept within the row."""
     row, x_m = season.layout.loops[loop].row_at(u_m)
-    length_m = season.layout.rows[row][1].length_m
-    return Where(row, min(max(x_m, 0.0), length_m), u_m)
+    standing = season.layout.rows[row][1]
+    x_m = min(max(x_m, 0.0), standing.length_m)
+    nearest = min(standing.places, key=lambda place: (abs(place.x_m - x_m), place.name), default=None)
+    return Where(row, x_m, u_m, nearest.name if nearest else row)
 
 
 def at_head(season: Season, leader: Leader) -> Where:
     """Under the leader's hook; at its root while it has none."""
-    return on_the_loop(season, leader.loop, leader.hook.u_m if leader.hook else leader.u_m)
+    return on_the_loop(season, leader.loop, leader.hook.u_m) if leader.hook else at_root(leader)
 
 
 def at_root(leader: Leader) -> Where:
-    return Where(leader.row, leader.x_m, leader.u_m)
+    return Where(leader.row, leader.x_m, leader.u_m, leader.place)
 
 
 def at_row(season: Season, row: str) -> Where:
-    return Where(row, 0.0, season.layout.loop_of_row[row].u_m(row, 0.0))
+    return Where(row, 0.0, season.layout.loop_of_row[row].u_m(row, 0.0), row)
 
 
 def at_tunnel(season: Season, tunnel: str) -> Where:
@@ -47,31 +54,60 @@ def at_tunnel(season: Season, tunnel: str) -> Where:
     for row, (standing_in, _) in season.layout.rows.items():
         if standing_in.key == tunnel:
             return at_row(season, row)
-    return Where("", 0.0, 0.0)
+    return THE_HOUSE
+
+
+Written = tuple[str, Body]
+"""What an entry is about, and what it says."""
+
+
+class Bit(NamedTuple):
+    """What a rule asks in one place; ``make_chore`` makes a ``Piece`` of it."""
+
+    key: str
+    where: Where
+    minutes: float
+    writes: tuple[Written, ...]
+    leaders: tuple[str, ...] = ()
+    what: str = ""
+    earliest: date | None = None
+    """None: as the chore."""
+    latest: date | None = None
+    worth: float | None = None
+    """None: as usual for the kind."""
+
+
+def whole(
+    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = ""
+) -> list[Bit]:
+    """A chore of one piece."""
+    return [Bit("", where, minutes, writes, tuple(leaders), what)]
 
 
 def make_chore(
-    kind: str,
+    kind: ChoreKind,
     about: str,
     where: Where,
     *,
     when: When,
     earliest: date,
     latest: date,
-    minutes: float,
     proposal: str,
     why: str,
-    writes: Iterable[tuple[str, Body]],
+    bits: Iterable[Bit],
+    choices: Iterable[tuple[str, str, Sequence[tuple[str, Written]]]] = (),
     must: bool = False,
     overhead: bool = False,
-    leaders: Sequence[str] = (),
     waiting: str = "",
 ) -> Chore:
-    """A chore whose entries all carry its ``answers`` (journal rule 6)."""
-    answers = (kind, about, latest.isoformat())
+    """A chore whose entries all carry its ``answers`` and their piece (journal rule 6).
+
+    ``choices``: letter, words, and the entries of that answer, each with the key of the piece it is of.
+    """
+    answers = (kind.key, about, latest.isoformat())
     return Chore(
-        id=f"{kind} {about} {latest.isoformat()}",
-        kind=kind,
+        id=f"{kind.key} {about} {latest.isoformat()}",
+        kind=kind.key,
         about=about,
         row=where.row,
         x_m=where.x_m,
@@ -80,12 +116,31 @@ def make_chore(
         earliest=earliest,
         latest=latest,
         must=must,
-        minutes=minutes,
         overhead=overhead,
         proposal=proposal,
         why=why,
-        writes=tuple(draft(entry_about, body, answers) for entry_about, body in writes),
-        leaders=tuple(leaders),
+        pieces=tuple(
+            Piece(
+                bit.key,
+                bit.where.place,
+                bit.where.row,
+                bit.where.x_m,
+                bit.where.u_m,
+                bit.leaders,
+                bit.what,
+                bit.minutes,
+                tuple(draft(of, body, answers, bit.key) for of, body in bit.writes),
+                bit.earliest or earliest,
+                bit.latest or latest,
+                kind.worth if bit.worth is None else bit.worth,
+            )
+            for bit in bits
+        ),
+        choices=tuple(
+            Choice(letter, words, tuple(draft(of, body, answers, piece) for piece, (of, body) in writes))
+            for letter, words, writes in choices
+        ),
+        cautions=kind.cautions,
         waiting=waiting,
     )
 
@@ -111,9 +166,9 @@ def weekly_due(last: date, every_days: int, work_day: Weekday | None) -> date:
     return next_weekday(last + timedelta(days=every_days // 2 + 1), work_day)
 
 
-def ticked_since(season: Season, kind: str, about: str, since: date) -> bool:
+def ticked_since(season: Season, kind: ChoreKind, about: str, since: date) -> bool:
     """Whether a chore of that kind was done since that day; of kinds whose ticks last (``season.shelves``)."""
     return any(
-        done.answers[:2] == (kind, about) and done.put_off_until is None and done.day >= since
+        done.answers[:2] == (kind.key, about) and done.put_off_until is None and done.day >= since
         for done in season.done
     )

@@ -61,5 +61,5 @@ def morning_of(
     else:
         bearing = loads(season, coming, season.day)
     todo = tuple(chores(season, coming, bearing))
-    walk = plan_round(season, todo, minutes=minutes, part=part)
+    walk = plan_round(season, todo, coming, minutes=minutes, part=part)
     return Morning(season.day, season, coming, bearing, todo, walk, entries)

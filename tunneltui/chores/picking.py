@@ -2,38 +2,101 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import json
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
+from tunneltui.chores.week import Task
 from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.holding.crops import crop_of, kind_of
 from tunneltui.holding.model import WEEKDAYS, Cultivar
+from tunneltui.journal.body import parsed
+from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Pick, Season
+from tunneltui.season.work_days import next_work_day
 
+PICK = ChoreKind(
+    "pick",
+    "pick",
+    "row",
+    "pick",
+    worth=0.42,
+    minutes=1.0,
+    part="morning",
+    reach="loop",
+    taken="amount",
+    blank=("weighed, kg", 5),
+)
+SHARE_MINUTES = 3.0
+"""A pick may be stopped after every so many minutes."""
+FRESH_DAYS, FRESH_SHARE = 5, 0.7
+"""So much of a pick would still be there at the next, where the last was so few days before (own simulation)."""
+LEFT_KG = 0.2
+"""Less than this left hanging waits for the next pick day (assumed)."""
 WORTH_PICKING_KG = 0.05
 """Less than this expected in a row is no chore: about two cherries (common practice, no source)."""
 
 
 def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Today's pick day, or the day picking is allowed again after a treatment."""
+    """Today's pick day, and on every day after it what was left hanging."""
     today = [pick for pick in season.picks if pick.day == season.day and not pick.picked.leader]
-    for coming in outlook.picks:
-        if not _is_due(season, coming) or coming.kg.high < WORTH_PICKING_KG or _is_among(today, season, coming):
-            continue
+    pick_day = _last_pick_day(season)
+    found = [coming for coming in outlook.picks if coming.day == season.day]
+    if pick_day < season.day:
+        found += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
+    for coming in found:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        if leaders:
+        was_left = any(x.picked_clean_on is None or x.picked_clean_on < pick_day for x in leaders)
+        if coming.kg.high >= WORTH_PICKING_KG and was_left and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders))
 
 
-def _is_due(season: Season, coming: PickOutlook) -> bool:
-    return coming.day == season.day
+def picks_ahead(season: Season, outlook: Outlook) -> Iterator[Task]:
+    """What the pick days of the coming week will ask for, each on the first work day from it on."""
+    for coming in outlook.picks:
+        leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
+        if coming.day <= season.day or coming.kg.mid < WORTH_PICKING_KG or not leaders:
+            continue
+        cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
+        minutes = _minutes(season, cultivar, coming, len(leaders))
+        on = next_work_day(season, coming.day - timedelta(days=1))
+        worth = _worth(coming, minutes, coming.day, leaders)
+        about = f"{PICK.key} {coming.row} {coming.cultivar} {coming.day.isoformat()}"
+        for number in range(max(1, round(minutes / SHARE_MINUTES))):
+            share = minutes / max(1, round(minutes / SHARE_MINUTES))
+            yield Task(about, f"#{number}", PICK.key, share, on, on, worth)
+
+
+def left_some(written: Draft) -> Draft:
+    """A pick that left ripe fruit hanging."""
+    body = parsed(written) | {"clean": False}
+    return written._replace(body=json.dumps(body, ensure_ascii=False, separators=(",", ":")))
+
+
+def _last_pick_day(season: Season) -> date:
+    """Today where it is one."""
+    days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    back = (season.day - timedelta(days=n) for n in range(7))
+    return next((day for day in back if day.weekday() in days), season.day)
+
+
+def _minutes(season: Season, cultivar: Cultivar, coming: PickOutlook, plants: int) -> float:
+    return minutes_to_pick(season, PICK, kind_of(cultivar.crop, cultivar.fruit), coming.kg.mid, plants)
+
+
+def _worth(coming: PickOutlook, minutes: float, day: date, leaders: Sequence[Leader]) -> float:
+    """Its kilograms a minute; less where the last pick is so fresh that little would be lost by the next."""
+    cleaned = [leader.picked_clean_on for leader in leaders]
+    fresh = all(clean is not None and (day - clean).days < FRESH_DAYS for clean in cleaned)
+    return (FRESH_SHARE if fresh else 1.0) * coming.kg.mid / minutes
 
 
 def _is_among(picks: Iterable[Pick], season: Season, coming: PickOutlook) -> bool:
@@ -49,18 +112,27 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
     blocked_until = season.picking_blocked_until.get(tunnel)
     earliest = max(season.day, blocked_until) if blocked_until else season.day
     cultivar = season.layout.cultivars.get(coming.cultivar, Cultivar(coming.cultivar))
+    where = at_row(season, coming.row)
+    minutes = _minutes(season, cultivar, coming, len(leaders))
     return make_chore(
-        "pick",
+        PICK,
         f"{coming.row} {coming.cultivar}",
-        at_row(season, coming.row),
+        where,
         when="early and dry",
         earliest=earliest,
         latest=earliest,
-        minutes=minutes_to_pick(season, kind_of(cultivar.crop, cultivar.fruit), coming.kg.mid, len(leaders)),
         proposal=f"pick {coming.row} {coming.cultivar}, {_how_much(coming)}",
         why=_why(season, coming, earliest) + _size_words(cultivar),
-        writes=[(coming.row, Picked(coming.cultivar))],
-        leaders=[leader.id for leader in leaders],
+        bits=[
+            Bit(
+                "",
+                where,
+                minutes,
+                ((coming.row, Picked(coming.cultivar)),),
+                tuple(leader.id for leader in leaders),
+                worth=_worth(coming, minutes, season.day, leaders),
+            )
+        ],
         waiting=f"next pick day is {day_word(_next_pick_day(season), season.day)}; {_left_on(cultivar)}",
     )
 
@@ -96,11 +168,11 @@ def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
     if earliest > season.day:
         return f"Ripe now, but the treatment's label keeps it on the plant until {day_word(earliest, season.day)}."
     trusses = many(max(1, round(coming.trusses)), "truss", "trusses")
+    left = _last_pick_day(season) < season.day
+    when = f"Left hanging since {day_word(_last_pick_day(season), season.day)}" if left else "Pick day"
     if coming.blind:
-        return (
-            f"Pick day, and fruit is ripe on about {trusses}; no pick has been weighed yet, so no kg is promised."
-        )
-    return f"Pick day: {_kg(coming.kg.mid)} kg likely ripe, {_how_much(coming)}, on about {trusses}."
+        return f"{when}, and fruit is ripe on about {trusses}; no pick has been weighed yet, so no kg is promised."
+    return f"{when}: {_kg(coming.kg.mid)} kg likely ripe, {_how_much(coming)}, on about {trusses}."
 
 
 def _next_pick_day(season: Season) -> date:

@@ -161,7 +161,9 @@ def _wire_m(walk: Walk, leader: Leader) -> float:
 
 def _under_m(walk: Walk, leader: Leader) -> float:
     if leader.hook is None and not leader.readings:
-        return UNDER_WIRE_M
+        # Nothing is noted of it: a young plant stands as high as it is long, an old one was lowered.
+        length_m = walk.outlook.stem(leader.id, walk.season.day).length_m.mid
+        return max(UNDER_WIRE_M, _wire_m(walk, leader) - length_m)
     return _wire_m(walk, leader) - walk.outlook.stem(leader.id, walk.season.day).tip_z_m.mid
 
 

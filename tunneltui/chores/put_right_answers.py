@@ -162,8 +162,9 @@ def _measured(walk: Walk, leader: Leader, hangs: _Hangs) -> Measured:
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
     by_path_m = _length_by_path_m(walk, leader, wire_m - hangs.under_m)
     half_m = (stem.length_m.high - stem.length_m.low) / 2
+    # A stem coiled on the ground is longer than the way it lies along.
     unsure = half_m > UNSURE_M or abs(by_path_m - stem.length_m.mid) > UNSURE_M + half_m
-    length_m = round(by_path_m, 2) if unsure else None
+    length_m = round(by_path_m, 2) if unsure and leader.coiled_m == 0 else None
     return Measured(leader.id, length_m=length_m, tip_under_wire_m=hangs.under_m, by=hangs.by)
 
 

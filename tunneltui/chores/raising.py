@@ -10,7 +10,8 @@ from datetime import date, timedelta
 from tunneltui.care.hardening import nights_words
 from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import Where, at_row, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.trusses import week_mean_c
 from tunneltui.chores.wording import many
@@ -21,6 +22,8 @@ from tunneltui.loads.result import Loads
 from tunneltui.season.adopted import adopted
 from tunneltui.season.state import Season
 
+RAISE = ChoreKind("raise", "raising", "house", "tap", worth=0.3, minutes=10.0)
+PLANT_OUT = ChoreKind("plant_out", "plant out", "row", "plants", worth=0.3, minutes=3.0)
 WARM_ENOUGH_C = 12.0
 """Below this mean there is no growth (Criddle 1997 in Vanthoor 2011, agronomy.md 8.12)."""
 OF_THIS_SEASON_DAYS = 90
@@ -98,17 +101,16 @@ def _raise(
 ) -> Chore:
     writes: Body = body(tray.tray, tray.plants) if body else Hardened(tray.tray)
     return make_chore(
-        "raise",
+        RAISE,
         tray.tray,
-        Where("", 0.0, 0.0),
+        THE_HOUSE,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=3),
-        minutes=minutes_for(season, "raise"),
         proposal=f"tray {tray.tray}: {proposal}",
         why=f"Sown {many(old, 'day')} ago, {tray.plants} {tray.cultivar}."
         + (f" {nights_words(season)}" if body is None else ""),
-        writes=[("", writes)],
+        bits=whole(THE_HOUSE, minutes_for(season, RAISE), ("", writes)),
     )
 
 
@@ -163,14 +165,20 @@ def _plant_out(season: Season, row: str, places: list[str], cultivar: str, tray:
     warm = f"the last week was {week_c:.0f} degC" if week_c is not None else "no air is read: feel the soil first"
     what = f"{many(len(places), 'plant')} of tray {tray}" if tray else f"{len(places)} bought {cultivar}"
     yield make_chore(
-        "plant_out",
+        PLANT_OUT,
         f"{row} {tray or cultivar}",
         at_row(season, row),
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=7),
-        minutes=minutes_for(season, "plant_out", len(places)),
         proposal=f"plant {what} on {row}, once a first truss shows",
         why=f"{why}; {warm}.",
-        writes=[(place, Planted(cultivar, season.layout.places[place].place.leaders, tray)) for place in places],
+        bits=[_planting(season, place, cultivar, tray) for place in places],
     )
+
+
+def _planting(season: Season, place: str, cultivar: str, tray: str) -> Bit:
+    standing = season.layout.places[place]
+    where = Where(standing.row_id, standing.place.x_m, standing.u_m, place)
+    writes = (place, Planted(cultivar, standing.place.leaders, tray))
+    return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), f"{cultivar} at {place}")

@@ -3,28 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import Literal
+from typing import NamedTuple
 
-from tunneltui.chores.accidents import accidents
-from tunneltui.chores.caring import caring
+from tunneltui.chores import (
+    accidents,
+    caring,
+    clearing,
+    clips,
+    coming,
+    feeding,
+    fit,
+    habit,
+    heads,
+    leaves,
+    look,
+    lowering,
+    picking,
+    raising,
+    strings,
+    tips,
+    trusses,
+    weak,
+)
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.clearing import clearing
-from tunneltui.chores.clips import second_clip, take_back_clips
-from tunneltui.chores.coming import coming_season
-from tunneltui.chores.feeding import feed
-from tunneltui.chores.fit import will_it_fit
-from tunneltui.chores.habit import mark_plants, put_right, read_again
-from tunneltui.chores.heads import heads
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.exceptions import only
 from tunneltui.chores.heat_of_day import before_the_heat
-from tunneltui.chores.leaves import deleaf, side_shoot
-from tunneltui.chores.look import look, repair
-from tunneltui.chores.lowering import lower, lowering_jobs
-from tunneltui.chores.picking import pick
-from tunneltui.chores.raising import plant_out, raising
-from tunneltui.chores.strings import clip_to_string, cross_wire, hang_strings, more_twine, tiers_full
-from tunneltui.chores.tips import tip_out
-from tunneltui.chores.trusses import pollinate, prop, truss_prune
-from tunneltui.chores.weak import weak_plant
+from tunneltui.chores.kinds import KINDS
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
@@ -34,92 +39,98 @@ Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
 
 def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
     """Everything that follows from where the next lowerings bring the heads."""
-    jobs = lowering_jobs(season, outlook, loads)
-    yield from lower(season, outlook, jobs)
-    yield from clip_to_string(season, outlook, jobs)
-    yield from cross_wire(season, loads, jobs)
-    yield from tiers_full(season, jobs)
+    jobs = lowering.lowering_jobs(season, outlook, loads)
+    yield from lowering.lower(season, outlook, jobs)
+    yield from strings.clip_to_string(season, outlook, jobs)
+    yield from strings.cross_wire(season, loads, jobs)
+    yield from strings.tiers_full(season, jobs)
 
 
-RULES: tuple[Rule, ...] = (
-    accidents,
-    look,
-    repair,
-    heads,
-    second_clip,
-    along_the_wire,
-    hang_strings,
-    more_twine,
-    pick,
-    side_shoot,
-    deleaf,
-    truss_prune,
-    prop,
-    pollinate,
-    take_back_clips,
-    tip_out,
-    weak_plant,
-    feed,
-    caring,
-    will_it_fit,
-    mark_plants,
-    read_again,
-    put_right,
-    coming_season,
-    raising,
-    plant_out,
-    clearing,
+class AskedBy(NamedTuple):
+    """A rule and the kinds it asks for."""
+
+    rule: Rule
+    kinds: tuple[ChoreKind, ...]
+
+
+RULES: tuple[AskedBy, ...] = (
+    AskedBy(accidents.accidents, (accidents.DROPPED, accidents.TIP_SNAPPED, accidents.KINKED)),
+    AskedBy(look.look, (look.LOOK,)),
+    AskedBy(look.repair, (look.REPAIR,)),
+    AskedBy(heads.heads, (heads.HANG, heads.CLIP_HEAD, heads.TWIST_IN)),
+    AskedBy(clips.second_clip, (clips.SECOND_CLIP,)),
+    AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, tips.TIP_OUT)),
+    AskedBy(strings.hang_strings, (strings.STRING,)),
+    AskedBy(strings.more_twine, (strings.TWINE,)),
+    AskedBy(picking.pick, (picking.PICK,)),
+    AskedBy(leaves.side_shoot, (leaves.SIDE_SHOOT,)),
+    AskedBy(leaves.deleaf, (leaves.DELEAF,)),
+    AskedBy(trusses.truss_prune, (trusses.TRUSS_PRUNE,)),
+    AskedBy(trusses.prop, (trusses.PROP,)),
+    AskedBy(trusses.pollinate, (trusses.POLLINATE,)),
+    AskedBy(clips.take_back_clips, (clips.TAKE_BACK_CLIPS,)),
+    AskedBy(tips.tip_out, (tips.TIP_OUT,)),
+    AskedBy(weak.weak_plant, (weak.WEAK_PLANT,)),
+    AskedBy(feeding.feed, (feeding.FEED,)),
+    AskedBy(caring.caring, tuple(caring.ASKED_BY_CARE.values())),
+    AskedBy(fit.will_it_fit, (fit.WILL_FIT,)),
+    AskedBy(habit.mark_plants, (habit.MARK_PLANTS,)),
+    AskedBy(habit.read_again, (habit.READ_AGAIN,)),
+    AskedBy(habit.put_right, (habit.PUT_RIGHT,)),
+    AskedBy(
+        coming.coming_season,
+        (coming.SET_OUT, coming.SOW, coming.LOOK_WIRE, coming.HANG_STRINGS, coming.LOAD_HOOKS),
+    ),
+    AskedBy(raising.raising, (raising.RAISE,)),
+    AskedBy(raising.plant_out, (raising.PLANT_OUT,)),
+    AskedBy(clearing.clearing, (clearing.STRIP_GREEN, clearing.CLEARING, clearing.MAKE_BED)),
 )
 
-OF_A_STEM: tuple[Rule, ...] = (repair, second_clip, prop, read_again)
+ALL_RULES = tuple(asked.rule for asked in RULES)
+OF_A_STEM = tuple(asked.rule for asked in RULES if {kind.reach for kind in asked.kinds} == {"stem"})
 """Rules that look at one stem at a time: they ask for the same of it in a season of that stem alone."""
-
-OF_A_LOOP: tuple[Rule, ...] = (
-    *OF_A_STEM,
-    accidents,
-    heads,
-    along_the_wire,
-    hang_strings,
-    more_twine,
-    pick,
-    side_shoot,
-    deleaf,
-    truss_prune,
-    pollinate,
-    take_back_clips,
-    tip_out,
-    weak_plant,
-)
+OF_A_LOOP = tuple(asked.rule for asked in RULES if "house" not in {kind.reach for kind in asked.kinds})
 """Rules that look at no more than one loop at a time."""
 
-UNTIL_TRUE = frozenset({"repair", "dropped", "tip_snapped", "kinked", "lower", "side_shoot", "deleaf"})
-"""Kinds whose rules look at the facts themselves: a tick of today does not hide what happened after it, nor the
-heads a pass left out."""
 
-
-def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = RULES) -> list[Chore]:
-    """Every chore of the day, or those of some rules, ticked and put-off ones taken off, in no order."""
+def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = ALL_RULES) -> list[Chore]:
+    """Every chore of the day, or those of some rules, without what is ticked or put off, in no order."""
     found = (chore for rule in rules for chore in rule(season, outlook, loads))
     return unanswered(season, before_the_heat(season, found))
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
-    """Without those that were ticked or put off."""
+    """Without the chores and pieces that were ticked or put off."""
     answered = _answered(season)
-    return [one for one in chores if not _takes_off(answered.get((one.kind, one.about), ""), one.kind)]
+    return [left for one in chores if (left := _left(one, answered.get((one.kind, one.about)))) is not None]
 
 
-def _answered(season: Season) -> dict[tuple[str, str], Literal["ticked", "put off"]]:
-    """What is ticked today or put off beyond it, by (kind, about); a put-off outweighs a tick."""
-    found: dict[tuple[str, str], Literal["ticked", "put off"]] = {}
+class _Answer(NamedTuple):
+    """What today's ticks, and what is put off beyond today, say of one (kind, about)."""
+
+    ticked: set[str]
+    """Keys of pieces; '' is all of them."""
+    put_off: set[str]
+
+
+def _answered(season: Season) -> dict[tuple[str, str], _Answer]:
+    found: dict[tuple[str, str], _Answer] = {}
     for done in season.done:
-        key = done.answers[:2]
+        answer = found.setdefault(done.answers[:2], _Answer(set(), set()))
         if done.put_off_until is not None and done.put_off_until > season.day:
-            found[key] = "put off"
+            answer.put_off.update(done.pieces or ("",))
         elif done.put_off_until is None and done.day == season.day:
-            found.setdefault(key, "ticked")
+            answer.ticked.update(done.pieces or ("",))
     return found
 
 
-def _takes_off(answer: str, kind: str) -> bool:
-    return answer == "put off" or (answer == "ticked" and kind not in UNTIL_TRUE)
+def _left(chore: Chore, answer: _Answer | None) -> Chore | None:
+    """A kind whose rule looks at the facts itself is asked again whatever was ticked today: for what happened
+    after the tick, and for the heads a pass left out."""
+    if answer is None:
+        return chore
+    off = answer.put_off if KINDS[chore.kind].lasts == "facts" else answer.put_off | answer.ticked
+    if "" in off:
+        return None
+    left = only(chore, {piece.key for piece in chore.pieces} - off)
+    return left if left.pieces else None

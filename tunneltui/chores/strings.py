@@ -8,16 +8,17 @@ from itertools import pairwise
 from math import ceil, hypot
 
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
-from tunneltui.chores.lowering_limits import HEADS_A_CORNER
+from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
-from tunneltui.chores.making import Where, at_head, make_chore, on_the_loop
+from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, kg, listed, many
+from tunneltui.chores.tips import TIP_OUT, tip_bits, tip_choices
+from tunneltui.chores.wording import cm, day_word, kg, listed, many, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
-from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.corner import side_pull_n
@@ -28,6 +29,23 @@ from tunneltui.loads.path import hook_u_m, layer_z_m
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import HungString, Leader, Season
 
+CLIP_TO_STRING = ChoreKind(
+    "clip_to_string",
+    "clip to the string",
+    "stem",
+    "plants",
+    worth=0.04,
+    minutes=1 / 3,
+    part="evening",
+    reach="loop",
+)
+STRING = ChoreKind(
+    "string", "hang a string", "place", "overhead", worth=0.04, minutes=3.0, part="evening", reach="loop"
+)
+TWINE = ChoreKind("twine", "more twine", "stem", "overhead", worth=0.08, minutes=3.0, part="evening", reach="loop")
+CROSS_WIRE = ChoreKind(
+    "cross_wire", "put up a cross wire", "loop", "overhead", worth=0.1, minutes=30.0, reach="loop"
+)
 MORE_TWINE_WEEKS = 8
 """Twine tied on should last so long (common practice, no source)."""
 
@@ -55,25 +73,28 @@ def _clip_to_string(season: Season, leader: Leader, hold: Hold, string: HungStri
     z_m = layer_z_m(leader.u_m, string.u_m, season.holding.limits)
     s_m = round(hold.s_m + SLACK * hypot(string.u_m - hold.u_m, z_m - hold.z_m), 2)
     hook_m = hook_u_m(leader, season.layout.loops[leader.loop])
+    where = on_the_loop(season, leader.loop, string.u_m)
     return make_chore(
-        "clip_to_string",
+        CLIP_TO_STRING,
         f"{leader.name} string {string.number}",
-        on_the_loop(season, leader.loop, string.u_m),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=2),
-        minutes=minutes_for(season, "clip_to_string"),
         overhead=z_m > season.holding.work.reach_m,
         proposal=f"{leader.name}: clip to string {string.number}, {cm(z_m)} up",
         why=f"Its run hangs free over {cm(hook_m - hold.u_m)} from its last clip to its hook, and has come "
         f"{cm(hook_m - string.u_m)} past string {string.number}.",
-        writes=[
+        bits=whole(
+            where,
+            minutes_for(season, CLIP_TO_STRING),
             (
                 leader.place,
                 Clipped(leader.id, s_m, "string", string.id, clip_kind=clip_kind(season, leader), assumed=True),
-            )
-        ],
-        leaders=[leader.id],
+            ),
+            leaders=[leader.id],
+            what=f"clip to it, stem {stem_name(season, leader, where.row)}",
+        ),
     )
 
 
@@ -109,18 +130,19 @@ def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across:
     number = max((string.number for string in of_row), default=0) + 1
     twine = of_row[0].twine if of_row else ""
     return make_chore(
-        "string",
+        STRING,
         f"{where.row} {where.x_m:.2f} m",
         where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=7),
-        minutes=minutes_for(season, "string"),
         overhead=season.layout.rows[where.row][1].wire_height_m > season.holding.work.reach_m,
         proposal=f"hang string {number} at {where.x_m:.2f} m on {where.row}",
         why=f"{listed(across)} cross {cm(to_m - from_m)} there without a string; "
         f"over {cm(season.holding.limits.string_gap_m)} their clips carry much more.",
-        writes=[(where.row, StringHung(round(where.x_m, 2), number, twine))],
+        bits=whole(
+            where, minutes_for(season, STRING), (where.row, StringHung(round(where.x_m, 2), number, twine))
+        ),
     )
 
 
@@ -140,48 +162,54 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
         if hook is not None and hook.spare_m is not None and hook.spare_m < most_m:
             weekly_m = outlook.leaders[leader.id].growth_m_per_week.mid
             more_m = max(1.0, ceil(2 * MORE_TWINE_WEEKS * weekly_m) / 2)
+            where = at_head(season, leader)
             yield make_chore(
-                "twine",
+                TWINE,
                 leader.name,
-                at_head(season, leader),
+                where,
                 when="any",
                 earliest=season.day,
                 latest=season.day + timedelta(days=7),
-                minutes=minutes_for(season, "string"),
                 overhead=season.layout.rows[leader.row][1].wire_height_m > season.holding.work.reach_m,
                 proposal=f"{leader.name}: tie {more_m:g} m more twine to hook {hook.number}",
                 why=f"{cm(hook.spare_m)} of twine are left on it, {leader.name} grows {cm(weekly_m)} a week and "
                 f"one lowering takes up to {cm(most_m)}.",
-                writes=[(leader.place, Hung(leader.id, hook.u_m, round(hook.spare_m + more_m, 2), hook.kind))],
-                leaders=[leader.id],
+                bits=whole(
+                    where,
+                    minutes_for(season, TWINE),
+                    (leader.place, Hung(leader.id, hook.u_m, round(hook.spare_m + more_m, 2), hook.kind)),
+                    leaders=[leader.id],
+                ),
             )
 
 
 def cross_wire(season: Season, loads: Loads, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
     """Heads have come to a row's end with nothing overhead to hang them from on the way round."""
     for job in jobs:
-        waiting = [move for move in job.stuck if move.limited_by.startswith("the corner: nothing")]
+        waiting = [move for move in job.moves if move.limited_by == NOTHING_OVERHEAD]
         if waiting:
             loop = season.layout.loops[job.loop]
             first = loop.stretches[0]
             end_m = first.u_start_m + season.layout.rows[first.row][1].length_m
+            where = on_the_loop(season, job.loop, end_m)
             yield make_chore(
-                "cross_wire",
+                CROSS_WIRE,
                 job.loop,
-                on_the_loop(season, job.loop, end_m),
+                where,
                 when="any",
                 earliest=season.day,
                 latest=job.visit,
                 must=True,
-                minutes=30.0,
                 overhead=True,
                 proposal=f"put up a cross wire over the end of {first.row}, then note it in the holding",
                 why=f"{listed([move.name for move in waiting])} must go round the end of {first.row} by "
                 f"{day_word(job.visit, season.day)}, and nothing is overhead there to hang them from. "
                 f"{_sideways(season, loads, loop, waiting)}",
-                writes=[
-                    (first.row, Note("cross wire put up over the row's end; corner to be set in the holding"))
-                ],
+                bits=whole(
+                    where,
+                    minutes_for(season, CROSS_WIRE),
+                    (first.row, Note("cross wire put up over the row's end; corner to be set in the holding")),
+                ),
             )
 
 
@@ -214,19 +242,17 @@ def tiers_full(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
 
 def _tiers_full(season: Season, loop: str, short: dict[str, float], third: list[Leader]) -> Chore:
     shortest = min(short, key=lambda leader: short[leader])
-    where: Where = at_head(season, third[0])
     return make_chore(
-        "tip_out",
+        TIP_OUT,
         f"{loop} tiers",
-        where,
+        at_head(season, third[0]),
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=7),
-        minutes=minutes_for(season, "tip_out", len(third)),
         proposal=f"tiers full: bare lowest tier down first, else the tip out of {listed([x.name for x in third])}",
         why=f"The next lowering leaves {many(len(short), 'head')} of {loop} under "
         f"{cm(season.holding.limits.head_least_m)} long, {season.leaders[shortest].name} {cm(short[shortest])}; "
         "a third fewer tips keeps the others growing.",
-        writes=[(leader.place, TipTakenOut(leader.id)) for leader in third],
-        leaders=[leader.id for leader in third],
+        bits=tip_bits(season, third),
+        choices=tip_choices(third),
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.air import air_series
@@ -15,12 +16,21 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.topping import last_useful_flowering
 from tunneltui.holding.model import Row, Tunnel
-from tunneltui.journal.body import draft
-from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import LetItRun, TipTakenOut
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+TIP_OUT = ChoreKind(
+    "tip_out",
+    "take the tip out",
+    "row",
+    "plants",
+    worth=0.1,
+    minutes=0.25,
+    part="morning",
+    reach="loop",
+    taken="choice",
+)
 LOOK_BACK_DAYS = 100
 """A last useful flowering day further back than this is not looked for: nothing in flower will ripen."""
 LATER_DAYS = 7
@@ -105,25 +115,30 @@ def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Lead
 
 def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore:
     return make_chore(
-        "tip_out",
+        TIP_OUT,
         row,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,
         latest=season.day + timedelta(days=LATER_DAYS),
-        minutes=minutes_for(season, "tip_out", len(leaders)),
-        proposal=f"take the tip out two leaves above the last truss, or let it run: "
+        proposal=f"let it run, or take the tip out two leaves above the last truss: "
         f"{listed([leader.name for leader in leaders])}",
         why=why,
-        writes=[(leader.place, TipTakenOut(leader.id)) for leader in leaders],
-        leaders=[leader.id for leader in leaders],
+        bits=tip_bits(season, leaders),
+        choices=tip_choices(leaders),
     )
 
 
-def let_run(season: Season, chore: Chore) -> tuple[Draft, ...]:
-    """The other answer to a ``tip_out`` chore: its leaders run on, for the rest of the season."""
-    return tuple(
-        draft(season.leaders[leader].place, LetItRun(leader), chore.answers)
-        for leader in chore.leaders
-        if leader in season.leaders
-    )
+def tip_bits(season: Season, leaders: Iterable[Leader]) -> list[Bit]:
+    """A tip each, to be decided together or one by one."""
+    minutes = minutes_for(season, TIP_OUT)
+    return [Bit(x.id, at_head(season, x), minutes, (), (x.id,), f"tip of {x.name}") for x in leaders]
+
+
+def tip_choices(leaders: Iterable[Leader]) -> list[tuple[str, str, list[tuple[str, Written]]]]:
+    """Let it run, remembered to the end of the season, or take the tip out."""
+    leaders = list(leaders)
+    return [
+        ("l", "let it run, to the end of the season", [(x.id, (x.place, LetItRun(x.id))) for x in leaders]),
+        ("t", "take the tip out", [(x.id, (x.place, TipTakenOut(x.id))) for x in leaders]),
+    ]

@@ -58,7 +58,7 @@ def loops_anew(was: Morning, known: Basis, season: Season, touched: Set[str]) ->
     found = chores(replace(season, leaders=along), coming, bearing, OF_A_LOOP)
     kept = unanswered(season, (chore for chore in was.chores if not is_along(chore, rows)))
     todo = (*kept, *(chore for chore in found if chore.row in rows))
-    walk = plan_round(season, todo, minutes=was.round.minutes_there, part=was.round.part)
+    walk = plan_round(season, todo, coming, minutes=was.round.minutes_there, part=was.round.part)
     return Morning(was.day, season, coming, bearing, todo, walk, was.entries)
 
 
@@ -70,8 +70,7 @@ def takes_back(was: Season, season: Season) -> bool:
 
 def is_along(chore: Chore, rows: Set[str]) -> bool:
     """Whether a rule that looks along these rows alone may ask for it."""
-    known = KINDS.get(chore.kind)
-    return known is not None and known.reach != "house" and chore.row in rows
+    return KINDS[chore.kind].reach != "house" and chore.row in rows
 
 
 def _outlooks(known: Basis, season: Season, leaders: Set[str]) -> dict[str, LeaderOutlook]:

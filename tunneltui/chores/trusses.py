@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_row, in_order_of_work, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import many
 from tunneltui.growth.air import daily_mean_c
@@ -17,6 +18,11 @@ from tunneltui.journal.kinds_holding_up import Propped
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+TRUSS_PRUNE = ChoreKind(
+    "truss_prune", "prune trusses", "row", "plants", worth=0.02, minutes=0.25, part="morning", reach="loop"
+)
+PROP = ChoreKind("prop", "prop trusses", "stem", "plants", worth=0.03, minutes=0.5, reach="stem")
+POLLINATE = ChoreKind("pollinate", "shake the flowers", "row", "plants", worth=0.05, minutes=0.05, reach="loop")
 SET_FROM_Z, PRUNED_BY_Z = 0.08, 0.40
 """Fruits can be told apart some days after flowering, and are cut while small (common practice, no source)."""
 PROP_AGAIN_DAYS = 28
@@ -50,18 +56,26 @@ def _over_target(season: Season, outlook: Outlook, leader: Leader) -> Iterator[t
 def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int]]) -> Chore:
     leader, truss, target = max(over, key=lambda one: (one[1].fruits, one[0].name))
     return make_chore(
-        "truss_prune",
+        TRUSS_PRUNE,
         row,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=minutes_for(season, "truss_prune", len(over)),
         proposal=f"cut {many(len(over), 'truss', 'trusses')} back to target",
         why=f"Truss {truss.number} of {leader.name} has about {truss.fruits:.0f} fruits, its target is {target}; "
         f"{len(over)} on {row} are over.",
-        writes=[(one.place, TrussPruned(one.id, truss.number, target)) for one, truss, target in over],
-        leaders=list(dict.fromkeys(one.id for one, _, _ in over)),
+        bits=[
+            Bit(
+                f"{one.id} {truss.number}",
+                at_head(season, one),
+                minutes_for(season, TRUSS_PRUNE),
+                ((one.place, TrussPruned(one.id, truss.number, target)),),
+                (one.id,),
+                f"truss {truss.number} of {one.name} to {target}",
+            )
+            for one, truss, target in over
+        ],
     )
 
 
@@ -77,19 +91,23 @@ def prop(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 
 
 def _prop(season: Season, leader: Leader, truss: TrussOn) -> Chore:
+    where = at_root(leader)
     return make_chore(
-        "prop",
+        PROP,
         f"{leader.name} truss {truss.number}",
-        at_row(season, leader.row),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        minutes=minutes_for(season, "prop"),
         proposal=f"{leader.name}: prop truss {truss.number}",
         why=f"Truss {truss.number} weighs about {truss.kg:.1f} kg with {truss.fruits:.0f} fruits, over its target "
         "and too far on to prune; its stalk kinks first.",
-        writes=[(leader.place, Propped(leader.id, round(truss.s_m, 2)))],
-        leaders=[leader.id],
+        bits=whole(
+            where,
+            minutes_for(season, PROP),
+            (leader.place, Propped(leader.id, round(truss.s_m, 2))),
+            leaders=[leader.id],
+        ),
     )
 
 
@@ -109,17 +127,25 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
         reason = _poor_set(season, tunnel.key)
         if flowering and reason:
             yield make_chore(
-                "pollinate",
+                POLLINATE,
                 row,
                 at_row(season, row),
                 when="midday",
                 earliest=season.day,
                 latest=season.day + timedelta(days=1),
-                minutes=max(1.0, minutes_for(season, "pollinate", len(flowering))),
                 proposal=f"shake the flowers of {many(len(flowering), 'plant')} at midday",
                 why=reason,
-                writes=[(row, Pollinated(tuple(leader.id for leader in flowering)))],
-                leaders=[leader.id for leader in flowering],
+                bits=[
+                    Bit(
+                        leader.id,
+                        at_head(season, leader),
+                        max(1.0 / len(flowering), minutes_for(season, POLLINATE)),
+                        ((row, Pollinated((leader.id,))),),
+                        (leader.id,),
+                        f"flowers of {leader.name}",
+                    )
+                    for leader in flowering
+                ],
             )
 
 

@@ -1,36 +1,143 @@
-"""The round: what fits the minutes there are, in walking order."""
+"""The round: today's part of the week, in walking order."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
+from math import ceil
 
-from tunneltui.chores.chore import Chore, Part, Round, Spot
-from tunneltui.chores.kinds import belongs_to, order_at_a_spot, weight
+from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
+from tunneltui.chores.exceptions import only
+from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN
+from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
+from tunneltui.chores.picking import PICK, SHARE_MINUTES, left_some, picks_ahead
+from tunneltui.chores.tips import TIP_OUT
+from tunneltui.chores.week import Task, Week, WorkDay, plan_week
+from tunneltui.chores.wording import listed
+from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Season
+from tunneltui.season.work_days import work_days_ahead
 
-_NO_TIME_MINUTES = 0.1
-"""A chore of no minutes would have no end of a priority."""
+Along = Callable[[str, float, bool], tuple[float, ...]]
+"""Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
 
 
 def plan_round(
-    season: Season, chores: Sequence[Chore], *, minutes: float | None = None, part: Part = "day"
+    season: Season,
+    chores: Sequence[Chore],
+    outlook: Outlook | None = None,
+    *,
+    minutes: float | None = None,
+    part: Part = "day",
 ) -> Round:
-    """Musts always, then by weight, days left and minutes; nothing that would still fit is left out.
+    """What the week lays on today; never more than the minutes there are.
 
-    ``minutes`` None: the holding's. Fetching the steps counts once a row.
+    ``minutes`` None: the holding's. ``outlook``: for the picks of the days to come.
     """
     there = _minutes_there(season, part) if minutes is None else minutes
-    now = [c for c in chores if c.earliest <= season.day and belongs_to(c.kind, part)]
-    chosen = _chosen(season, now, there)
-    taken = {chore.id for chore in chosen}
+    week = week_ahead(season, chores, outlook, minutes=there, part=part)
+    taken: dict[str, list[Task]] = defaultdict(list)
+    for task in week.days[0].tasks:
+        taken[task.chore].append(task)
+    chosen = [_cut(season, chore, taken[chore.id]) for chore in chores if chore.id in taken]
+    later = (chore for chore in chores if chore.id not in taken)
     return Round(
         day=season.day,
         part=part,
         minutes_there=there,
-        minutes_planned=_planned(season, chosen),
+        minutes_planned=week.days[0].minutes,
         spots=_spots(season, chosen),
-        later=tuple(sorted((c for c in chores if c.id not in taken), key=lambda c: (c.earliest, c.latest, c.id))),
+        later=tuple(sorted(later, key=lambda c: (c.earliest, c.latest, c.id))),
+        week=tuple(DayAhead(day.day, day.minutes_there, day.minutes, _by_kind(day.tasks)) for day in week.days),
+        gives=_by_kind(week.gives),
+    )
+
+
+def week_ahead(
+    season: Season,
+    chores: Iterable[Chore],
+    outlook: Outlook | None = None,
+    *,
+    minutes: float | None = None,
+    part: Part = "day",
+) -> Week:
+    """The coming work days, today first, if each day's work is done. What is not foreseen, the passes that come
+    round again within the week, comes on top of the later days."""
+    usual = _minutes_there(season, part)
+    today = usual if minutes is None else minutes
+    days = [WorkDay(day, today if day == season.day else usual) for day in work_days_ahead(season)]
+    todo = [chore for chore in chores if belongs_to(chore.kind, part)]
+    tasks = [task for chore in todo for task in _tasks(season, chore)]
+    if outlook is not None and belongs_to(PICK.key, part):
+        tasks += picks_ahead(season, outlook)
+    steps_minutes = season.holding.work.steps_minutes
+    week = plan_week(tasks, days, steps_minutes)
+    stopped = _stopped_today(todo, week)
+    if not stopped:
+        return week
+    # No head is twisted in on the morning on which its tip comes out.
+    held = {(CLIP_HEAD.key, leader) for leader in stopped} | {(TWIST_IN.key, leader) for leader in stopped}
+    return plan_week([task for task in tasks if (task.kind, task.key) not in held], days, steps_minutes)
+
+
+def _stopped_today(todo: Iterable[Chore], week: Week) -> set[str]:
+    today = {task.chore for task in week.days[0].tasks if task.kind == TIP_OUT.key}
+    return {leader for chore in todo if chore.id in today for leader in chore.leaders}
+
+
+def _tasks(season: Season, chore: Chore) -> Iterator[Task]:
+    kind = KINDS[chore.kind]
+    for piece in chore.pieces:
+        # A due day that is counted from today anew every morning never comes.
+        latest = piece.latest if kind.window else max(season.day, piece.earliest)
+        for key, minutes in _shares(piece) if kind.taken == "amount" else ((piece.key, piece.minutes),):
+            steps = piece.row if chore.overhead else ""
+            yield Task(chore.id, key, chore.kind, minutes, piece.earliest, latest, piece.worth, steps)
+
+
+def _shares(piece: Piece) -> Iterator[tuple[str, float]]:
+    left = piece.minutes
+    for number in range(max(1, ceil(piece.minutes / SHARE_MINUTES - 1e-9))):
+        yield f"{piece.key}#{number}", min(left, SHARE_MINUTES)
+        left -= SHARE_MINUTES
+
+
+def _by_kind(tasks: Iterable[Task]) -> tuple[WorkOfAKind, ...]:
+    """The most minutes first."""
+    minutes: dict[str, float] = defaultdict(float)
+    for task in tasks:
+        minutes[task.kind] += task.minutes
+    works = (WorkOfAKind(kind, KINDS[kind].says, spent) for kind, spent in minutes.items())
+    return tuple(sorted(works, key=lambda work: (-work.minutes, work.kind)))
+
+
+def _cut(season: Season, chore: Chore, tasks: Sequence[Task]) -> Chore:
+    """The chore with what of it is planned today."""
+    if KINDS[chore.kind].taken == "amount":
+        return _shortened(chore, sum(task.minutes for task in tasks))
+    keys = {task.key for task in tasks}
+    if len(keys) == len(chore.pieces):
+        return chore
+    part = only(chore, keys)
+    names = [season.leaders[x].name for x in part.leaders if x in season.leaders]
+    whom = f": {listed(names)}" if names else ""
+    return part._replace(proposal=f"{chore.proposal}; today {len(part.pieces)} of {len(chore.pieces)}{whom}")
+
+
+def _shortened(chore: Chore, minutes: float) -> Chore:
+    """As far as the minutes go, what is left noted as left."""
+    whole = chore.minutes
+    if minutes >= whole - 1e-6:
+        return chore
+    share = minutes / whole
+    pieces = tuple(
+        piece._replace(minutes=piece.minutes * share, writes=tuple(left_some(draft) for draft in piece.writes))
+        for piece in chore.pieces
+    )
+    return chore._replace(
+        pieces=pieces,
+        proposal=f"{chore.proposal}; for {minutes:.0f} of {whole:.0f} min, ripest first, the rest next time",
     )
 
 
@@ -39,44 +146,6 @@ def _minutes_there(season: Season, part: Part) -> float:
     if part == "evening":
         return float(work.evening_minutes)
     return float(work.minutes)
-
-
-def priority(season: Season, chore: Chore) -> float:
-    """Worth of a minute spent on it: weight(kind) / (1 + days to latest) / minutes."""
-    days_left = max(0, (chore.latest - season.day).days)
-    return weight(chore.kind) / (1 + days_left) / max(chore.minutes, _NO_TIME_MINUTES)
-
-
-def _chosen(season: Season, now: list[Chore], there: float) -> list[Chore]:
-    chosen = [chore for chore in now if chore.must]
-    rows_with_steps = {chore.row for chore in chosen if chore.overhead}
-    left = there - _planned(season, chosen)
-    waiting = sorted((c for c in now if not c.must), key=lambda c: (-priority(season, c), c.id))
-    start_over = True
-    while start_over:
-        start_over, passed_over = False, []
-        for place, chore in enumerate(waiting):
-            steps = chore.overhead and chore.row not in rows_with_steps
-            minutes = chore.minutes + (season.holding.work.steps_minutes if steps else 0.0)
-            if minutes > left + 1e-9:
-                passed_over.append(chore)
-                continue
-            chosen.append(chore)
-            left -= minutes
-            if steps:
-                # Once the steps stand in a row, an overhead chore passed over there may fit.
-                rows_with_steps.add(chore.row)
-                passed_over += waiting[place + 1 :]
-                start_over = True
-                break
-        waiting = passed_over
-    return chosen
-
-
-def _planned(season: Season, chosen: Iterable[Chore]) -> float:
-    chosen = list(chosen)
-    rows_with_steps = {chore.row for chore in chosen if chore.overhead}
-    return sum(c.minutes for c in chosen) + season.holding.work.steps_minutes * len(rows_with_steps)
 
 
 def _spots(season: Season, chosen: list[Chore]) -> tuple[Spot, ...]:
@@ -120,29 +189,33 @@ class _PlaceOf:
 
 
 def _walk(season: Season, chosen: list[Chore]) -> Callable[[Chore], tuple[float, ...]]:
-    """Sort key of the walk: loop by loop, each row once.
+    """Sort key of the walk."""
+    place_of, along = _PlaceOf(season), walking_order(season, chosen)
+    return lambda chore: along(chore.row, chore.x_m, place_of.is_of_the_row(chore))
+
+
+def walking_order(season: Season, chosen: Iterable[Chore]) -> Along:
+    """Sort key of (row, ``x_m``, whether it is of the whole row): loop by loop, each row once.
 
     Down the first row from its leading end and back along its partner; a loop with a lowering is walked against
     the way round instead, front head first. What belongs to the whole row comes at its beginning.
     """
-    place_of = _PlaceOf(season)
     lowered = {c.about for c in chosen if c.kind == "lower"}
     loop_number = {loop: number for number, loop in enumerate(season.layout.loops)}
     row_number = {row: number for number, row in enumerate(season.layout.rows)}
 
-    def key(chore: Chore) -> tuple[float, ...]:
-        loop = season.layout.loop_of_row.get(chore.row)
+    def key(row: str, x_m: float, whole: bool) -> tuple[float, ...]:
+        loop = season.layout.loop_of_row.get(row)
         if loop is None:
             return (-1.0, 0.0, 0.0, 0.0)
-        first_row = loop.stretches[0].row == chore.row
+        first_row = loop.stretches[0].row == row
         against = loop.id in lowered
-        rows_order = float(row_number[chore.row])
-        along_m = chore.x_m if first_row else -chore.x_m
+        rows_order = float(row_number[row])
+        along_m = x_m if first_row else -x_m
         if against:
-            stretch = next(s for s in loop.stretches if s.row == chore.row)
+            stretch = next(s for s in loop.stretches if s.row == row)
             rows_order = -stretch.u_start_m
-            along_m = -loop.u_m(chore.row, chore.x_m)
-        whole = place_of.is_of_the_row(chore)
+            along_m = -loop.u_m(row, x_m)
         return (float(loop_number[loop.id]), rows_order, 0.0 if whole else 1.0, 0.0 if whole else along_m)
 
     return key

@@ -7,14 +7,26 @@ from datetime import timedelta
 from statistics import median
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.making import at_head, make_chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.making import at_head, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm
 from tunneltui.growth.outlook import Outlook
-from tunneltui.journal.kinds_crop import TipTakenOut
+from tunneltui.journal.kinds_crop import LetItRun, Removed, TipTakenOut
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
+WEAK_PLANT = ChoreKind(
+    "weak_plant",
+    "weak one",
+    "stem",
+    "plants",
+    worth=0.01,
+    minutes=1.0,
+    part="morning",
+    reach="loop",
+    taken="choice",
+)
 NEIGHBOURS = 4
 """The nearest on its loop, two on either side in the middle of a row."""
 SETTLED_DAYS = 60
@@ -49,16 +61,20 @@ def _neighbours(season: Season, outlook: Outlook, leader: Leader) -> list[Leader
 
 def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) -> Chore:
     passes = f"; its neighbours pass it about {PASSES_SAVED:.0f} times more" if leader.training == "tiered" else ""
+    where = at_head(season, leader)
     return make_chore(
-        "weak_plant",
+        WEAK_PLANT,
         leader.name,
-        at_head(season, leader),
+        where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=14),
-        minutes=minutes_for(season, "weak_plant"),
-        proposal=f"{leader.name}: take its tip out, or the plant, or let it run",
+        proposal=f"{leader.name}: let it run, or take its tip out, or the plant",
         why=f"It grows {cm(own_m)} a week where its neighbours make {cm(usual_m)}{passes}.",
-        writes=[(leader.place, TipTakenOut(leader.id))],
-        leaders=[leader.id],
+        bits=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
+        choices=[
+            ("l", "let it run, to the end of the season", [("", (leader.place, LetItRun(leader.id)))]),
+            ("t", "take its tip out", [("", (leader.place, TipTakenOut(leader.id)))]),
+            ("p", "take the plant out", [("", (leader.place, Removed(leader.plant)))]),
+        ],
     )

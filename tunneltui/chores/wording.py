@@ -59,6 +59,15 @@ def listed(names: Sequence[str], most: int = 4) -> str:
     return f"{', '.join(names[:most])} and {len(names) - most} more"
 
 
+def stem_name(season: Season, leader: Leader, row: str = "") -> str:
+    """A leader without its letter where one is meant to stand at its place, and without the row it is spoken of
+    in. Looks at that leader alone."""
+    standing = season.layout.places.get(leader.place)
+    alone = standing is not None and standing.place.leaders == 1 and leader.name == f"{leader.place}a"
+    name = leader.place if alone else leader.name
+    return name.removeprefix(f"{leader.row}-") if row == leader.row else name
+
+
 def turn_m(season: Season, leader: Leader) -> float | None:
     """Twine let out by one turn of the leader's hook, where its kind says."""
     if leader.hook is None:

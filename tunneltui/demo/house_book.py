@@ -45,7 +45,7 @@ def open_book(house: House, day: date, toml: str) -> None:
         diary.write(Stocked("twine", twine.key, 3.0))
     for hook in holding.hooks:
         diary.write(Stocked("hook", hook.key, 30.0))
-    diary.write(Stocked("feed", "tomato feed 4-3-8", 20.0))
+    diary.write(Stocked("feed", "house feed", 20.0))
     for kind in holding.clips:
         diary.act()
         for load_n in (20.0, 30.0, 45.0):
@@ -152,7 +152,7 @@ def water(house: House, tunnel: str, plants: int, air: TunnelDay, first_days: bo
 
 def feed(house: House, tunnel: str, plants: int, day: date) -> None:
     house.diary.at(day, 8.5, MORNING)
-    body = Fed("tomato feed 4-3-8", cans=float(max(1, round(plants / 5))))
+    body = Fed("house feed", cans=float(max(1, round(plants / 5))))
     house.diary.alone(body, tunnel, due("feed", tunnel, day))
 
 

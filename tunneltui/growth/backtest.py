@@ -286,5 +286,9 @@ def _since_read(leader: LeaderBasis, on: date, stem: StemOn) -> Band:
     read, however little is known of the whole length."""
     followed = leader.followed
     grown = growth_over(followed, followed.position.day, on.toordinal(), leader.coming)
-    reach = WIDE * (grown.cm2 + min(followed.position.length_cm2, READING_CM2)) ** 0.5 / 100
+    reach = (
+        WIDE
+        * (grown.cm2 + followed.position.grown_cm2 + min(followed.position.length_cm2, READING_CM2)) ** 0.5
+        / 100
+    )
     return Band(stem.length_m.mid - reach, stem.length_m.mid, stem.length_m.mid + reach)

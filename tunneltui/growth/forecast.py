@@ -19,7 +19,7 @@ from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
 from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, yields
+from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine
@@ -93,7 +93,8 @@ def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
     """The outlook of a season from what was learned of it."""
     leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
     picks = pick_outlooks(season, known.ripe, known.yields, days)
-    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged)
+    hanging = ripe_today(season, known.ripe, known.yields)
+    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, hanging)
 
 
 def basis(season: Season, days: int = DAYS) -> Basis:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from math import exp, sqrt
+from statistics import fmean
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
@@ -13,18 +16,18 @@ from tunneltui.growth.evidence import Evidence, Fix, Growth
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.position import Position
 from tunneltui.growth.stems import (
+    BETWEEN_SD,
+    READING_CM2,
     STRAY_CM2_PER_DAY,
-    UNREAD_WIDER,
     VISIT_SD,
-    WALK_SD_PER_WEEK,
     Grown,
     StemGroup,
+    Visit,
+    walk2,
 )
 from tunneltui.season.state import Leader
 
 WIDE = 1.645
-MOST_TOGETHER = 48
-"""Leaders that learn from each other; the work grows with their square."""
 KEPT_SHOOT_M = 0.45
 """Length along the stem of a shoot kept as a further leader, on its first day. Assumed."""
 KEPT_SHOOT_SD_M = 0.20
@@ -46,6 +49,8 @@ class _Track:
     member: Member
     position: Position
     anchors: list[tuple[int, float]] = field(default_factory=list)
+    placed: bool = False
+    """Its length was read, or taken from those planted with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,24 +64,54 @@ class Followed:
     relative2: float
     """Variance of the logarithm of its growth rate on ``state_day``."""
     state_day: int
-    wider: float
+    age_days: float
+    """Of its group on ``state_day``, since planting."""
     stems: int
     """Stems it stands for: a mean of several strays less."""
 
 
+class _Learned:
+    """What the group is taken to have grown up to its last visit; leaders not read grew with it."""
+
+    __slots__ = ("_cm", "_cm2", "_days")
+
+    def __init__(self, day: int) -> None:
+        self._days = [day]
+        self._cm = [0.0]
+        self._cm2 = [0.0]
+        """Variance, of one visit apart from the next."""
+
+    @property
+    def last(self) -> int:
+        return self._days[-1]
+
+    def extend(self, day: int, cm: float, relative2: float) -> None:
+        if day > self.last:
+            self._days.append(day)
+            self._cm.append(self._cm[-1] + cm)
+            self._cm2.append(self._cm2[-1] + cm * cm * relative2)
+
+    def between(self, start: int, end: int) -> tuple[float, float]:
+        """Growth in cm and its variance; nothing after the last visit."""
+        (low, low2), (high, high2) = self._at(start), self._at(end)
+        return high - low, high2 - low2
+
+    def _at(self, day: int) -> tuple[float, float]:
+        at = bisect_right(self._days, day) - 1
+        if at < 0 or at == len(self._days) - 1:
+            return self._cm[at if at > 0 else 0], self._cm2[at if at > 0 else 0]
+        share = (day - self._days[at]) / (self._days[at + 1] - self._days[at])
+        return (
+            self._cm[at] + share * (self._cm[at + 1] - self._cm[at]),
+            self._cm2[at] + share * (self._cm2[at + 1] - self._cm2[at]),
+        )
+
+
 def follow(members: Sequence[Member], traits: Traits, course: Course, today: int) -> dict[str, Followed]:
     """Learn the group's growth and follow every leader to its last note. The order of members does not matter."""
-    followed: dict[str, Followed] = {}
     ordered = sorted(members, key=lambda m: (m.leader.u_m, m.leader.id))
-    for start in range(0, len(ordered), MOST_TOGETHER):
-        followed |= _follow(ordered[start : start + MOST_TOGETHER], traits, course, today)
-    return followed
-
-
-def _follow(members: Sequence[Member], traits: Traits, course: Course, today: int) -> dict[str, Followed]:
-    group = StemGroup(traits.ln_stem_rate)
-    tracks = {m.leader.id: _Track(m, _planted(m.leader)) for m in members}
-    growths = _by_day(g for m in members for g in m.evidence.growths)
+    tracks = {m.leader.id: _Track(m, _planted(m.leader)) for m in ordered}
+    growths = _by_day(g for m in ordered for g in m.evidence.growths)
     fixes: dict[int, list[tuple[_Track, list[Fix]]]] = defaultdict(list)
     for track in tracks.values():
         track.anchors.append((track.position.day, track.position.length_cm / 100))
@@ -86,16 +121,75 @@ def _follow(members: Sequence[Member], traits: Traits, course: Course, today: in
         for day, of_day in by_day.items():
             fixes[day].append((track, of_day))
     now = min((t.position.day for t in tracks.values()), default=today)
+    planted = min((m.leader.planted_on.toordinal() for m in ordered), default=today)
+    group = StemGroup(traits.ln_stem_rate, age_days=now - planted)
+    learned = _Learned(now)
     for day in sorted(growths.keys() | fixes.keys()):
         group.pass_days(max(0, day - now))
         now = max(now, day)
         for track, _ in fixes[day]:
-            _move(track, group, course, day)
-        for start in sorted(growths[day]):
-            group.learn(day - start, course.between(start, day), growths[day][start])
+            _move(track, group, learned, course, day)
+        _learn(group, learned, course, day, growths[day])
         for track, of_day in fixes[day]:
             _fix(track, of_day)
+        _place_unread(tracks, [track for track, _ in fixes[day]], group, learned, course, day)
+    for track in tracks.values():
+        if track.position.day < learned.last:
+            _move(track, group, learned, course, learned.last)
+            _anchor(track)
     return {name: _followed(track, group, now) for name, track in tracks.items()}
+
+
+def _learn(
+    group: StemGroup, learned: _Learned, course: Course, day: int, visits: Mapping[int, Sequence[Grown]]
+) -> None:
+    """Take in the visits that end on a day, and what the most of them say of all leaders."""
+    before_cm = exp(group.level)
+    told: list[tuple[int, Visit]] = []
+    for start in sorted(visits):
+        visit = group.learn(day - start, course.between(start, day), visits[start])
+        if visit is not None:
+            told.append((len(visits[start]), visit))
+    if told:
+        _, most = max(told, key=lambda one: one[0])
+        learned.extend(day, course.between(learned.last, day) * before_cm * most.factor, most.relative2)
+
+
+def _place_unread(
+    tracks: Mapping[str, _Track],
+    read: Sequence[_Track],
+    group: StemGroup,
+    learned: _Learned,
+    course: Course,
+    day: int,
+) -> None:
+    """A stem that was never read is as long as those read the first time that began with it."""
+    known = [track for track in read if not track.placed and _length_read(track, day)]
+    for track in known:
+        track.placed = True
+    began: dict[date, list[_Track]] = defaultdict(list)
+    for track in known:
+        began[track.member.leader.since].append(track)
+    for track in tracks.values() if known else ():
+        mates = began.get(track.member.leader.since)
+        if mates and not track.placed:
+            _move(track, group, learned, course, day)
+            _place_with(track, mates)
+
+
+def _length_read(track: _Track, day: int) -> bool:
+    found = track.member.evidence
+    return any(fix.day == day and fix.what == "length" and fix.cm2 <= READING_CM2 for fix in found.fixes)
+
+
+def _place_with(track: _Track, mates: Sequence[_Track]) -> None:
+    mean_cm = fmean(mate.position.length_cm for mate in mates)
+    grown_cm = max(0.0, mean_cm - PLANTED_LENGTH_M * 100)
+    spread2 = (PLANTED_LENGTH_SD_M * 100) ** 2 / 4 + (BETWEEN_SD * grown_cm) ** 2
+    placed = track.position.take(Fix(track.position.day, "length", mean_cm, spread2 * (1 + 1 / len(mates))))
+    track.position = replace(placed, unread_cm=grown_cm)
+    track.placed = True
+    _anchor(track)
 
 
 def _planted(leader: Leader) -> Position:
@@ -113,23 +207,44 @@ def _by_day(growths: Iterable[Growth]) -> dict[int, dict[int, list[Grown]]]:
     return by_day
 
 
-def _move(track: _Track, group: StemGroup, course: Course, day: int) -> None:
-    """On to a day, by what the group foresees."""
-    position = track.position
-    days = day - position.day
-    if days <= 0:
+def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, day: int) -> None:
+    """On to a day: with the group as far as that was read, from there on as it foresees."""
+    position, stems = track.position, track.member.evidence.stems
+    if day <= position.day:
         return
-    if position.stopped_on is not None:
+    start = max(position.day, min(day, position.still_until))
+    if position.stopped_on is not None or start == day:
         track.position = position.grow(day, 0.0, 0.0)
         return
-    response = course.between(position.day, day)
-    cm, cm2 = group.growth(track.member.leader.id, response, days, stems=track.member.evidence.stems)
-    track.position = position.grow(day, cm, cm2).within_wire(track.member.wire_cm)
+    effect, own2 = group.effect(track.member.leader.id)
+    read_cm, read_cm2 = learned.between(start, day)
+    read_cm *= exp(effect)
+    last = max(start, min(day, learned.last))
+    days = day - last
+    cm = course.between(last, day) * exp(group.level + effect)
+    visit2 = VISIT_SD**2 * 7 / days if days > 0 else 0.0
+    cm2 = (
+        own2 * _added(position.unread_cm, read_cm)
+        + read_cm2
+        + (group.level2 + own2) * _added(position.unread_cm + read_cm, cm)
+        + cm * cm * visit2
+        + STRAY_CM2_PER_DAY * (day - start) / stems
+    )
+    track.position = position.grow(day, read_cm + cm, cm2).within_wire(track.member.wire_cm)
+
+
+def _added(before_cm: float, cm: float) -> float:
+    """Square by which a stem off by the same share all the way is further off after ``cm`` more."""
+    return (before_cm + cm) ** 2 - before_cm**2
 
 
 def _fix(track: _Track, fixes: Sequence[Fix]) -> None:
     for fix in fixes:
         track.position = track.position.take(fix)
+    _anchor(track)
+
+
+def _anchor(track: _Track) -> None:
     length = (track.position.day, track.position.length_cm / 100)
     if track.anchors and track.anchors[-1][0] == length[0]:
         track.anchors.pop()
@@ -137,17 +252,14 @@ def _fix(track: _Track, fixes: Sequence[Fix]) -> None:
 
 
 def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
-    leader = track.member.leader.id
-    effect, own, shared = group.effect(leader)
-    relative2 = group.level_sd**2 + own + 2 * shared
-    read = {g.end for g in track.member.evidence.growths}
+    effect, own2 = group.effect(track.member.leader.id)
     return Followed(
         track.position,
         tuple(track.anchors),
         exp(group.level + effect),
-        relative2,
+        group.level2 + own2,
         state_day,
-        1.0 if state_day - group.days_since_learned in read else UNREAD_WIDER,
+        group.age_days,
         track.member.evidence.stems,
     )
 
@@ -196,15 +308,23 @@ class Coming:
 
 def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead:
     """Growth from one day to a later one, neither before the leader's last note."""
+    start = max(start, leader.position.still_until)
     days = end - start
     if days <= 0 or leader.position.stopped_on is not None:
         return Ahead(0.0, 0.0)
     cm = leader.cm_per_response * coming.stems.between(start, end)
     guessed = leader.cm_per_response * coming.stems.between(max(start, coming.today), end)
-    ahead = max(0, end - leader.state_day)
-    relative2 = leader.relative2 + WALK_SD_PER_WEEK**2 * ahead / 7 + VISIT_SD**2 * 7 / days
-    cm2 = cm * cm * relative2 + STRAY_CM2_PER_DAY * days / leader.stems + guessed * guessed * coming.doubt2
-    return Ahead(cm, cm2 * leader.wider**2)
+    moved2 = walk2(leader.age_days, max(0, end - leader.state_day))
+    before_cm = leader.position.unread_cm
+    if start > leader.position.day:
+        before_cm += leader.cm_per_response * coming.stems.between(leader.position.day, start)
+    cm2 = (
+        leader.relative2 * _added(before_cm, cm)
+        + cm * cm * (moved2 + VISIT_SD**2 * 7 / days)
+        + STRAY_CM2_PER_DAY * days / leader.stems
+        + guessed * guessed * coming.doubt2
+    )
+    return Ahead(cm, cm2)
 
 
 def band_m(cm: float, cm2: float) -> Band:

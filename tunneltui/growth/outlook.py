@@ -103,6 +103,8 @@ class Outlook:
     """The coming or past air rests on typical values, not on readings."""
     flagged: tuple[str, ...] = ()
     """Days of air left out, each a plain sentence; a leader's own readings are flagged with it."""
+    ripe_today: tuple[PickOutlook, ...] = ()
+    """What hangs ripe today by cultivar and row, whether or not today is a pick day."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader on a day of the outlook; beyond its end the last day stands in."""

@@ -70,25 +70,58 @@ def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[s
     }
 
 
+def ripe_today(
+    season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, Yield]
+) -> tuple[PickOutlook, ...]:
+    """What hangs ripe today, by cultivar and row."""
+    return _foreseen(season, ripe, learned, (season.day,))
+
+
 def pick_outlooks(
     season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, Yield], days: int
 ) -> tuple[PickOutlook, ...]:
     """What the coming pick days bring, by cultivar, row and day."""
+    return _foreseen(season, ripe, learned, pick_days(season, days))
+
+
+def _foreseen(
+    season: Season,
+    ripe: Mapping[str, Sequence[float]],
+    learned: Mapping[str, Yield],
+    coming: Sequence[date],
+) -> tuple[PickOutlook, ...]:
     standing: dict[tuple[str, str], list[Sequence[float]]] = defaultdict(list)
     for leader in season.leaders.values():
         standing[leader.cultivar, leader.row].append(ripe[leader.id])
-    coming, cleared = pick_days(season, days), _cleared_on(season)
+    cleared = _cleared_on(season)
     return tuple(
         outlook
         for (cultivar, row), trusses in sorted(standing.items())
         for outlook in _of_row(
-            season.day.toordinal(), learned[cultivar], row, Flow(trusses), cleared[cultivar, row], coming
+            season.day.toordinal(),
+            learned[cultivar],
+            row,
+            Flow(trusses),
+            cleared[cultivar, row],
+            coming,
+            _taken_kg(season, cultivar, row, cleared[cultivar, row]),
         )
     )
 
 
+def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None) -> float:
+    """Weighed off a row since it was last picked clean, by picks that left some."""
+    return sum(
+        pick.picked.kg or 0.0
+        for pick in season.picks
+        if (pick.row, pick.picked.cultivar) == (row, cultivar)
+        and not pick.picked.clean
+        and (cleared is None or pick.day.toordinal() > cleared)
+    )
+
+
 def _of_row(
-    now: int, learned: Yield, row: str, flow: Flow, cleared: int | None, coming: Sequence[date]
+    now: int, learned: Yield, row: str, flow: Flow, cleared: int | None, coming: Sequence[date], taken_kg: float
 ) -> Iterator[PickOutlook]:
     start = _hanging_since(flow, now) if cleared is None else cleared
     if start is None:
@@ -98,8 +131,11 @@ def _of_row(
         if end > start:
             trusses = max(0.0, flow.work(start, end, now))
             band = learned.band(trusses, end - start)
-            yield PickOutlook(learned.cultivar, row, day, band, trusses, learned.blind)
-            start = end
+            # What was picked already is off the first stretch, a likely share of its trusses with it.
+            left = max(0.0, 1 - taken_kg / band.mid) if taken_kg and band.mid > 0 else 1.0
+            kg = Band(*(max(0.0, kg - taken_kg) for kg in (band.low, band.mid, band.high)))
+            yield PickOutlook(learned.cultivar, row, day, kg, trusses * left, learned.blind)
+            start, taken_kg = end, 0.0
 
 
 def pick_until(

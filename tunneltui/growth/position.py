@@ -7,12 +7,18 @@ is: a tip read under the wire tells the length of a stem that stood upright so f
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import sqrt
 
-from tunneltui.growth.evidence import Fix
+from tunneltui.growth.evidence import STILL_DAYS, Fix
 
 PAST_WIRE_CM = 20.0
 """A tip foreseen this far above the wire was lowered without a note."""
 UNNOTED_SD_CM = 30.0
+UNNOTED_CM2 = 150.0**2
+"""A tip seen far from where it was foreseen may have been lowered any number of times without a note. Assumed."""
+FAR_CM = 20.0
+FAR_SD = 2.5
+"""A tip seen nearer than this, in cm or in standard deviations, was not lowered without a note. Own simulation."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +34,15 @@ class Position:
     grown_cm: float = 0.0
     """Since its length was last read, as taken to be."""
     grown_cm2: float = 0.0
+    unread_cm: float = 0.0
+    """Since its length or its tip was last read: a stem that outgrows its group does so all that way."""
     lowered: bool = False
     tip_read: bool = False
     unnoted: bool = False
     """It was lowered without a note: the tip hangs somewhere about the wire."""
     stopped_on: int | None = None
+    still_until: int = 0
+    """Its tip snapped and no shoot has taken over."""
 
     @staticmethod
     def planted(day: int, length_cm: float, sd_cm: float) -> Position:
@@ -50,10 +60,12 @@ class Position:
             self.tip_cm2 + cm2,
             self.grown_cm + cm,
             self.grown_cm2 + cm2,
+            self.unread_cm + cm,
             self.lowered,
             self.tip_read,
             self.unnoted,
             self.stopped_on,
+            self.still_until,
         )
 
     def within_wire(self, wire_cm: float) -> Position:
@@ -68,9 +80,10 @@ class Position:
             return self._length_read(fix.cm, fix.cm2)
         if fix.what == "grown":
             return self._growth_read(fix.cm, fix.cm2)
-        if fix.what == "tip":
-            after = self._tip_read(fix.cm, fix.cm2)
-            return replace(after, tip_read=True, unnoted=False) if fix.real and not self.tip_read else after
+        if fix.what in ("tip", "seen"):
+            before = self._before_seen(fix) if fix.what == "seen" else self
+            after = before._tip_read(fix.cm, fix.cm2)
+            return after if self.tip_read else replace(after, tip_read=True, unnoted=False)
         if fix.what == "stopped":
             return replace(self, stopped_on=fix.day)
         if fix.what == "snapped":
@@ -87,6 +100,7 @@ class Position:
         tip_cm2: float | None = None,
         grown_cm: float | None = None,
         grown_cm2: float | None = None,
+        unread_cm: float | None = None,
         lowered: bool = False,
     ) -> Position:
         """The same day; what is not given stays. Written out, as it runs a thousand times in an outlook."""
@@ -99,11 +113,21 @@ class Position:
             self.tip_cm2 if tip_cm2 is None else tip_cm2,
             self.grown_cm if grown_cm is None else grown_cm,
             self.grown_cm2 if grown_cm2 is None else grown_cm2,
+            self.unread_cm if unread_cm is None else unread_cm,
             self.lowered or lowered,
             self.tip_read,
             self.unnoted,
             self.stopped_on,
+            self.still_until,
         )
+
+    def _before_seen(self, fix: Fix) -> Position:
+        """A tip seen far from where it was foreseen was lowered without a note. One nearer by was not, and what is
+        seen counts the more the further it lies from what was foreseen."""
+        off = fix.cm - self.tip_cm
+        if self.unnoted or abs(off) > max(FAR_CM, FAR_SD * sqrt(self.tip_cm2 + fix.cm2)):
+            return self._with(self.length_cm, self.tip_cm, tip_cm2=self.tip_cm2 + UNNOTED_CM2)
+        return self._with(self.length_cm, self.tip_cm, tip_cm2=max(self.tip_cm2, off**2 / 4 - fix.cm2))
 
     def _length_read(self, cm: float, cm2: float) -> Position:
         gain = self.length_cm2 / (self.length_cm2 + cm2)
@@ -117,6 +141,7 @@ class Position:
             self.tip_cm2 - gain_tip * self.shared_cm2,
             grown_cm=0.0,
             grown_cm2=0.0,
+            unread_cm=0.0,
         )
 
     def _tip_read(self, cm: float, cm2: float) -> Position:
@@ -130,6 +155,7 @@ class Position:
             self.shared_cm2 * (1 - gain),
             self.tip_cm2 * (1 - gain),
             grown_cm=self.grown_cm + gain_length * off,
+            unread_cm=0.0,
             lowered=True,
         )
 
@@ -146,12 +172,13 @@ class Position:
             max(1.0, self.tip_cm2 - known),
             grown_cm=0.0,
             grown_cm2=0.0,
+            unread_cm=0.0,
         )
 
     def _snapped(self, fix: Fix) -> Position:
         left = self.length_cm + fix.cm if fix.cm < 0 else fix.cm
         lost = self.length_cm - max(5.0, left)
-        return self._with(
+        snapped = self._with(
             self.length_cm - lost,
             self.tip_cm - lost,
             fix.cm2,
@@ -159,4 +186,6 @@ class Position:
             self.tip_cm2 + fix.cm2 if self.lowered else fix.cm2,
             grown_cm=0.0,
             grown_cm2=0.0,
+            unread_cm=0.0,
         )
+        return replace(snapped, still_until=fix.day + STILL_DAYS)

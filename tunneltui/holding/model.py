@@ -200,6 +200,8 @@ class Work:
     minutes: Annotated[int, Ge(0), Le(1440)] = 60
     """Minutes there are for the morning round."""
     evening_minutes: Annotated[int, Ge(0), Le(1440)] = 0
+    work_days: tuple[Weekday, ...] = ()
+    """Days you work in the tunnels; none: learned from what is ticked, every day until then."""
     pick_days: tuple[Weekday, ...] = ("Mon", "Thu")
     reach_m: Annotated[float, Gt(0.5), Le(5)] = 2.1
     """How high the grower reaches from the ground; work above it counts as overhead."""
@@ -219,8 +221,10 @@ class Limits:
 
     tip_margin_m: Annotated[float, Ge(0), Le(2)] = 0.25
     """Lower when a head will be within this of wire, plastic or reach before the next work day."""
-    unheld_head_m: Annotated[float, Gt(0), Le(2)] = 0.30
-    loose_tip_m: Annotated[float, Gt(0), Le(2)] = 0.40
+    unheld_head_m: Annotated[float, Gt(0), Le(2)] = 0.20
+    """A head this loose is held again when there is time ..."""
+    loose_tip_m: Annotated[float, Gt(0), Le(2)] = 0.35
+    """... and one this loose waits for no other day."""
     lower_most_m: Annotated[float, Gt(0), Le(2)] = 0.40
     """The most let out in one go."""
     run_slope: Annotated[float, Ge(0), Le(1)] = 0.17

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import tomli_w
 
 from tunneltui.holding.crops import USUAL, Crop, crop_of
-from tunneltui.holding.model import Training
+from tunneltui.holding.model import Training, Weekday
 from tunneltui.holding.trouble import Trouble
 
 
@@ -29,6 +29,7 @@ class Start:
     cultivars: Sequence[str] = (f"{USUAL.key} 1",)
     zone: str = "UTC"
     latitude_deg: float | None = None
+    work_days: Sequence[Weekday] = ()
 
 
 def starter(start: Start) -> str:
@@ -38,7 +39,8 @@ def starter(start: Start) -> str:
         Trouble: there would be no place, or the rows do not fit into the tunnel.
     """
     _fits(start)
-    parts = [_HEAD.format(name=_pair("name", start.name), zone=_pair("zone", start.zone), **_latitude(start))]
+    head = _HEAD.format(name=_pair("name", start.name), zone=_pair("zone", start.zone), **_known(start))
+    parts = [head]
     parts += [_cultivar(cultivar) for cultivar in dict.fromkeys(start.cultivars)]
     parts.append(_KINDS)
     parts.append(_tunnel(start))
@@ -66,9 +68,10 @@ def _fits(start: Start) -> None:
         )
 
 
-def _latitude(start: Start) -> dict[str, str]:
-    known = start.latitude_deg is not None
-    return {"latitude": f"latitude_deg = {start.latitude_deg}" if known else "# latitude_deg = 52.0"}
+def _known(start: Start) -> dict[str, str]:
+    latitude = "# latitude_deg = 52.0" if start.latitude_deg is None else f"latitude_deg = {start.latitude_deg}"
+    days = ", ".join(f'"{day}"' for day in start.work_days)
+    return {"latitude": latitude, "work_days": f"work_days = [{days}]" if days else '# work_days = ["Mon", "Sat"]'}
 
 
 def _cultivar(name: str) -> str:
@@ -158,6 +161,8 @@ _HEAD = """\
 minutes = 60
 # How high you reach from the ground.
 reach_m = 2.1
+# Days you work in the tunnels; left out: learned from what you tick.
+{work_days}
 pick_days = ["Mon", "Thu"]
 # Day of the last pick; left out: until frost takes it.
 # bed_wanted_back = 2026-10-15

@@ -31,17 +31,19 @@ class BodyFault(ValueError):
     """A body does not fit its kind."""
 
 
-def to_json(body: Body, answers: Answers | None = None) -> str:
+def to_json(body: Body, answers: Answers | None = None, piece: str = "") -> str:
     """A body as JSON text; ``None`` and default values are left out, keys in the order of the dataclass."""
     plain = {f.name: _plain(getattr(body, f.name)) for f in fields(body) if not _is_default(body, f)}
     if answers is not None:
         plain["answers"] = list(answers)
+    if piece:
+        plain["pieces"] = [piece]
     return json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
 
-def draft(about: str, body: Body, answers: Answers | None = None, id: str = "") -> Draft:  # noqa: A002
-    """An entry yet to be written, from a typed body."""
-    return Draft(KIND_OF[type(body)], about, to_json(body, answers), id)
+def draft(about: str, body: Body, answers: Answers | None = None, piece: str = "") -> Draft:
+    """An entry yet to be written, from a typed body; ``piece`` is the part of the chore it ticks off, '' all."""
+    return Draft(KIND_OF[type(body)], about, to_json(body, answers, piece))
 
 
 def typed(entry: Entry | Draft) -> Body | None:
@@ -83,6 +85,12 @@ def answers(entry: Entry) -> Answers | None:
     if '"answers"' not in entry.body:
         return None
     return answers_in(parsed(entry))
+
+
+def pieces_in(plain: dict[str, Any]) -> tuple[str, ...]:
+    """The pieces of the chore that an entry ticks off; none: all of it."""
+    given = plain.get("pieces")
+    return tuple(str(one) for one in given) if isinstance(given, list) else ()
 
 
 def answers_in(plain: dict[str, Any]) -> Answers | None:

@@ -93,6 +93,8 @@ class Lowered:
     finish: Finish | None = None
     as_proposed: bool = False
     """Ticked, not measured."""
+    coiled_m: Annotated[float, Ge(0), Le(6)] = 0.0
+    """So much of what was let out lies in a coil on the ground under the hook, which stayed where it was."""
 
 
 @dataclass(frozen=True, slots=True)

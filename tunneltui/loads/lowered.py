@@ -126,7 +126,7 @@ def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None 
     if hangs.leader.training == "laid_down":
         # It lies on its rests up to under the hook.
         return Laid(let_out_m, hook_m, run_m, REST_M, hangs.length_m - max(0.0, rise_m), clips)
-    turn = bend(hangs.length_m - last.s_m, rise_m, run_m, limits.bend_radius_m)
+    turn = bend(hangs.length_m - hangs.leader.coiled_m - last.s_m, rise_m, run_m, limits.bend_radius_m)
     bend_z_m = last.z_m + (turn.rise_m if turn else 0.0)
     return Laid(let_out_m, hook_m, run_m, bend_z_m, last.s_m + hypot(run_m, bend_z_m - last.z_m), clips)
 
@@ -192,7 +192,8 @@ def _across_m(hangs: Hanging, let_out_m: float, limits: Limits) -> float:
     laid_down = hangs.leader.training == "laid_down"
     slope = 0.0 if laid_down else limits.run_slope
     line_z_m = REST_M if laid_down else layer_z_m(hangs.leader.u_m, hangs.hold.u_m, limits)
-    free_m, rise_m = hangs.length_m - hangs.hold.s_m, hangs.tip_z_m - hangs.hold.z_m
+    free_m = hangs.length_m - hangs.leader.coiled_m - hangs.hold.s_m
+    rise_m = hangs.tip_z_m - hangs.hold.z_m
     # An upright stem reads a little longer or shorter than its rise: only what is let out is spare then.
     spare_m = max(0.0, free_m - rise_m) + let_out_m
     return hook_across_m(spare_m, slope, limits.bend_radius_m, max(0.0, line_z_m - hangs.hold.z_m))

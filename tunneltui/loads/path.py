@@ -212,7 +212,7 @@ def spare_m(leader: Leader, stem: StemOn, layout: Layout) -> float:
     rise_m = max(0.0, min(stem.tip_z_m.mid, wire_z_m) - z_m)
     slope = 0.0 if leader.training == "laid_down" else limits.run_slope
     up_m = min(slope * across_m, rise_m)
-    return length_m - s_m - (hypot(across_m, up_m) + rise_m - up_m)
+    return length_m - leader.coiled_m - s_m - (hypot(across_m, up_m) + rise_m - up_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +245,8 @@ def _up_to_the_tip(
         return _End([tip], faults=(_shorter(leader, missing_m, s_m, "its tip", _hook_words(leader)),))
     if across_m < UPRIGHT_M or missing_m > 0:
         return _End([tip])
-    turn = bend(free_m, rise_m, across_m, limits.bend_radius_m)
+    # A coil on the ground under the hook is past the bend.
+    turn = bend(free_m - leader.coiled_m, rise_m, across_m, limits.bend_radius_m)
     if turn is None or not turn.shown:
         return _End([tip])
     bend_z_m = max(z_m + turn.rise_m, REST_M)

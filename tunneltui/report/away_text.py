@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.care.water import litres_words
+from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore
 from tunneltui.report.plain import day_words, joined, named, wrapped
 from tunneltui.review.away import Away, RowToWater
-from tunneltui.store.words import one_line
 
 LONGEST = 2_000
 

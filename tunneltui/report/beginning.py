@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from tunneltui.cells import Unit, UnitName, say
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.layout import layout
 from tunneltui.holding.new import Start, starter
@@ -18,9 +19,9 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
 from tunneltui.report.at_hand import AtHand
-from tunneltui.report.spoken import label, shown, typed
 
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
@@ -33,18 +34,20 @@ class Question:
     read: Callable[[str], Any]
 
 
+METRES = UnitName("m", long=True)
 TUNNEL = (
     Question("name", "What do you call your tunnels?", typed_flags.name),
-    Question("length_m", "How long is the tunnel, in metres?", typed_flags.metres),
-    Question("width_m", "How wide, in metres?", typed_flags.metres),
+    Question("length_m", say("How long is the tunnel, in {}?", METRES), typed_flags.metres),
+    Question("width_m", say("How wide, in {}?", METRES), typed_flags.metres),
     Question("zone", "Your time zone?", typed_flags.zone),
     Question("latitude_deg", "How many degrees north (any map says it)?", typed_flags.latitude_deg),
+    Question("work_days", "Which days do you work there, such as: Mon, Wed, Sat?", typed_flags.weekdays),
 )
 ROWS = (
     Question("rows", "How many rows of vines?", typed_flags.count),
     Question("places_per_row", "How many plants in a row?", typed_flags.count),
-    Question("spacing_m", "How far apart, in metres?", typed_flags.metres),
-    Question("wire_height_m", "How high is the top wire, in metres?", typed_flags.wire_m),
+    Question("spacing_m", say("How far apart, in {}?", METRES), typed_flags.metres),
+    Question("wire_height_m", say("How high is the top wire, in {}?", METRES), typed_flags.wire_m),
     Question("training", "Stems are tiered, laid down, or pinched at the wire?", typed_flags.training),
     Question("cultivars", "Which cultivars, such as: cherry 1, beef 2?", typed_flags.names),
 )
@@ -64,7 +67,7 @@ def start_from(given: Mapping[str, Any]) -> Start:
 def usual(question: Question, start: Start) -> str:
     """What holds where nothing is answered, in words."""
     value = None if question is PLANTED else getattr(start, question.field)
-    if value is None:
+    if value is None or value == ():
         return NOT_YET if question is PLANTED else NOT_SAID
     return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
 
@@ -88,13 +91,13 @@ def start_asked(ask: Ask, say: Say) -> tuple[Start, date | None]:
     return start, _asked(PLANTED, start, ask, say)
 
 
-def unit_of(question: Question) -> str:
+def unit_of(question: Question) -> Unit:
     """The metric unit of its answer; '' where it has none."""
     return "m" if question.field.endswith("_m") else ""
 
 
 def _asks(question: Question, start: Start) -> str:
-    return f"{label(question.asks)} [{shown(usual(question, start), unit_of(question))}] "
+    return f"{localize(question.asks)} [{shown(usual(question, start), unit_of(question))}] "
 
 
 def _asked(question: Question, start: Start, ask: Ask, say: Say) -> Any:

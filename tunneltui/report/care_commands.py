@@ -6,8 +6,8 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import localize
 from tunneltui.report import door
-from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from tunneltui.care.feed import Label, Strength
@@ -29,7 +29,7 @@ def air_show(args: Args) -> int:
     return door.say(
         args,
         lambda: air_text.air_document(season, shown, read),
-        lambda: said(air_text.air_text(season, shown, read)),
+        lambda: localize(air_text.air_text(season, shown, read)),
     )
 
 
@@ -54,7 +54,7 @@ def water(args: Args) -> int:
     return door.say(
         args,
         lambda: water_text.water_document(now.season, now.outlook),
-        lambda: said(water_text.water_text(now.season, now.outlook)),
+        lambda: localize(water_text.water_text(now.season, now.outlook)),
     )
 
 
@@ -73,7 +73,7 @@ def bucket(args: Args) -> int:
     return door.say(
         args,
         lambda: water_text.water_document(now.season, now.outlook),
-        lambda: said(water_text.water_text(now.season, now.outlook)),
+        lambda: localize(water_text.water_text(now.season, now.outlook)),
     )
 
 
@@ -85,7 +85,7 @@ def feed(args: Args) -> int:
     return door.say(
         args,
         lambda: feed_text.feed_document(now.season, now.outlook, wanted),
-        lambda: said(feed_text.feed_text(now.season, now.outlook, wanted)),
+        lambda: localize(feed_text.feed_text(now.season, now.outlook, wanted)),
     )
 
 
@@ -100,7 +100,7 @@ def _wanted(args: Args) -> Wanted:
         except ValueError as fault:
             raise Trouble(
                 f"The label {args.label!r} cannot be so: {fault}.",
-                "Write it as N-P-K, such as 4-3-8 or 4-3-8+2MgO.",
+                "Write it as N-P-K, such as 5-2-7 or 5-2-7+2MgO.",
             ) from None
     stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
     if args.stocks and len(stocks) < 2:
@@ -157,5 +157,7 @@ def stores(args: Args) -> int:
     season = door.at_hand(args).ready_season()
     end = season_end(season)
     return door.say(
-        args, lambda: stores_text.stores_document(season, end), lambda: said(stores_text.stores_text(season, end))
+        args,
+        lambda: stores_text.stores_document(season, end),
+        lambda: localize(stores_text.stores_text(season, end)),
     )

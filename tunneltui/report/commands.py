@@ -13,8 +13,8 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import localize
 from tunneltui.report import door
-from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -24,7 +24,9 @@ def walk(args: Args) -> int:
     from tunneltui.report import documents, plain
 
     morning = door.morning(args)
-    return door.say(args, lambda: documents.round_document(morning.round), lambda: said(plain.round_text(morning)))
+    return door.say(
+        args, lambda: documents.round_document(morning.round), lambda: localize(plain.round_text(morning))
+    )
 
 
 def loads(args: Args) -> int:
@@ -42,7 +44,7 @@ def loads(args: Args) -> int:
     told = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
         return _what_if(args, told)
-    return door.say(args, lambda: documents.loads_document(told.loads), lambda: said(loads_text(told)))
+    return door.say(args, lambda: documents.loads_document(told.loads), lambda: localize(loads_text(told)))
 
 
 def _what_if(args: Args, morning: Morning) -> int:
@@ -57,7 +59,7 @@ def _what_if(args: Args, morning: Morning) -> int:
     return door.say(
         args,
         lambda: documents.what_if_document(both, args.if_),
-        lambda: said(what_if_text(both, args.if_)),
+        lambda: localize(what_if_text(both, args.if_)),
     )
 
 
@@ -66,7 +68,9 @@ def outlook(args: Args) -> int:
 
     now = door.morning(args)
     return door.say(
-        args, lambda: documents.outlook_document(now.season, now.outlook), lambda: said(plain.outlook_text(now))
+        args,
+        lambda: documents.outlook_document(now.season, now.outlook),
+        lambda: localize(plain.outlook_text(now)),
     )
 
 
@@ -86,7 +90,7 @@ def row(args: Args) -> int:
     now = door.morning(args)
     loop = twin.loop_asked_for(now.season, args.name)
     return door.say(
-        args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, said(twin.row_text(now, loop)))
+        args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, localize(twin.row_text(now, loop)))
     )
 
 
@@ -105,7 +109,7 @@ def backtest(args: Args) -> int:
 
     here = door.at_hand(args)
     held = backtest(here.entries, here.day)
-    return door.say(args, lambda: documents.backtest_document(held), lambda: said(plain.backtest_text(held)))
+    return door.say(args, lambda: documents.backtest_document(held), lambda: localize(plain.backtest_text(held)))
 
 
 def add(args: Args) -> int:
@@ -123,9 +127,9 @@ def done(args: Args) -> int:
     here = door.at_hand(args)
     done = done_line(" ".join(args.line), door.morning(args, here))
     if args.look:
-        print("\n".join(map(said, done.says)))
+        print("\n".join(map(localize, done.says)))
         return door.DONE
-    return door.write(args, here, [(here.day, draft) for draft in done.drafts], [*map(said, done.says)])
+    return door.write(args, here, [(here.day, draft) for draft in done.drafts], [*map(localize, done.says)])
 
 
 def new(args: Args) -> int:
@@ -143,6 +147,7 @@ def new(args: Args) -> int:
         "cultivars": args.cultivars,
         "zone": args.zone,
         "latitude_deg": args.latitude,
+        "work_days": args.work_days,
     }
     said_something = any(value is not None for value in (*given.values(), args.planted))
     if said_something or not sys.stdin.isatty():

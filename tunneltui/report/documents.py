@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from tunneltui.chores.chore import Chore, Round
+from tunneltui.chores.chore import Chore, Round, WorkOfAKind
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
@@ -37,6 +37,15 @@ def round_document(walk: Round) -> Document:
         "day": walk.day.isoformat(),
         "minutes_there": _rounded(walk.minutes_there, 1),
         "minutes_planned": _rounded(walk.minutes_planned, 1),
+        "minutes_week": [
+            {
+                "day": ahead.day.isoformat(),
+                "minutes": _rounded(ahead.minutes, 1),
+                "what": _works(ahead.what),
+            }
+            for ahead in walk.week
+        ],
+        "gives": _works(walk.gives),
         "spots": [
             {
                 "place": spot.place,
@@ -48,6 +57,10 @@ def round_document(walk: Round) -> Document:
         ],
         "later": [_chore(chore) for chore in walk.later],
     }
+
+
+def _works(works: Iterable[WorkOfAKind]) -> list[dict[str, Any]]:
+    return [{"kind": work.kind, "minutes": _rounded(work.minutes, 1)} for work in works]
 
 
 def _chore(chore: Chore) -> dict[str, Any]:

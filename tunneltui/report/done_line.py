@@ -19,8 +19,10 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from tunneltui.cells import Unit
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.exceptions import without
+from tunneltui.chores.exceptions import together, without
+from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft, parsed, typed
@@ -36,7 +38,7 @@ from tunneltui.journal.kinds_holding_up import (
 )
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.report.spoken import in_metric
+from tunneltui.pages.units import in_metric
 from tunneltui.season import names
 from tunneltui.season.state import Leader, Season
 
@@ -157,7 +159,7 @@ def _places(text: str | None) -> tuple[str, ...]:
     return tuple(re.findall(_PLACE, text or ""))
 
 
-def _amount(text: str, metric: str, unit: str | None) -> float:
+def _amount(text: str, metric: Unit, unit: str | None) -> float:
     """In the metric unit; a number without a unit is in the grower's."""
     value = in_metric(float(text.replace(",", ".")), metric, unit or "")
     if value is None:
@@ -232,8 +234,8 @@ class _Pen:
         chores = [chore for chore in self._chores if not part.row or chore.row == part.row]
         for chore in chores:
             meant = self._meant(chore, part, named)
-            if meant is not None and chore.id not in self._weighed:
-                self._drafts += self._with_tips(meant.writes) if chore.writes else [_tick(chore)]
+            if meant is not None and chore.id not in self._weighed and KINDS[chore.kind].is_ticked:
+                self._drafts += self._with_tips(together(meant.writes))
                 self._says.append(f"done: {chore.proposal}")
 
     def _leaders(self, part: Part) -> list[Leader]:
@@ -308,14 +310,10 @@ class _Pen:
 
 
 def _same_answers(old: Draft, body: Lowered) -> Draft:
-    answers = parsed(old).get("answers")
-    made = draft(old.about, body, answers=tuple(answers) if answers else None)
+    plain = parsed(old)
+    answers, pieces = plain.get("answers"), plain.get("pieces") or [""]
+    made = draft(old.about, body, tuple(answers) if answers else None, pieces[0])
     return made._replace(id=old.id)
-
-
-def _tick(chore: Chore) -> Draft:
-    """A chore that leaves nothing but that it was done."""
-    return draft(chore.about, Note(text=""), answers=chore.answers)
 
 
 def _cultivar_of(chore: Chore) -> str:

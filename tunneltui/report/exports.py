@@ -13,7 +13,7 @@ from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
 from tunneltui.report.listing import Wanted
 from tunneltui.report.review_document import review_document
-from tunneltui.report.season_page import season_page
+from tunneltui.report.season_html import season_html
 from tunneltui.report.sheet import sheet
 from tunneltui.report.tables import csv_text
 from tunneltui.review.look_back import look_back
@@ -91,7 +91,7 @@ def _season(here: AtHand, as_json: bool, _now: datetime) -> str:
     season = here.ready_season()
     since, until = season_span(latest_season(record(here.entries, season), here.day))
     back = look_back(here.entries, season, "cultivar", since, until)
-    return as_text(review_document(back)) if as_json else season_page(back, season.holding.name)
+    return as_text(review_document(back)) if as_json else season_html(back, season.holding.name)
 
 
 SEASON = (

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.store import backup, health, json_lines, restore, salvage
 from tunneltui.store.journals import file_in_hand, open_journal
 from tunneltui.store.merge import merge
 from tunneltui.store.where import Where
-from tunneltui.store.words import command, one_line
+from tunneltui.store.words import command
 from tunneltui.store.write_file import write_file
 
 MOST_TOLD = 20

@@ -7,12 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tunneltui.chores.chore import Chore
+from tunneltui.cells import many, one_line
+from tunneltui.chores.chore import Chore, Round
 from tunneltui.growth.outlook import Band, LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
-from tunneltui.report.spoken import said
-from tunneltui.store.words import one_line
+from tunneltui.pages.units import localize
+from tunneltui.pages.week import gives_way
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -28,7 +29,7 @@ LONGEST = 20_000
 def round_text(morning: Morning) -> str:
     """The walk: a heading, the spots row by row with each chore's reason, and what is left for later."""
     walk = morning.round
-    lines = [heading(morning), _minutes(walk.minutes_planned, walk.minutes_there, len(walk.spots))]
+    lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
@@ -57,9 +58,10 @@ def day_words(day: date) -> str:
     return f"{weekday} {day.day} {month} {day.year}"
 
 
-def _minutes(planned: float, there: float, spots: int) -> str:
-    over = f", {planned - there:.0f} over: every chore on it must be done today" if planned > there + 0.5 else ""
-    return f"{spots} spot{'' if spots == 1 else 's'}, {planned:.0f} of {there:.0f} minutes{over}"
+def _minutes(walk: Round) -> str:
+    spots = many(len(walk.spots), "spot")
+    said = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
+    return f"{said} {gives_way(walk)}".strip()
 
 
 def _chore(place: str, chore: Chore) -> Iterator[str]:
@@ -92,7 +94,7 @@ def wrapped(text: str, first: str, rest: str, keep: str = "", *, as_typed: bool 
     Quantities are put into the grower's units; ``as_typed`` leaves them, for what a grower wrote.
     """
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    shown = one_line(text if as_typed else said(text), LONGEST)
+    shown = one_line(text if as_typed else localize(text), LONGEST)
     lines = textwrap.wrap(shown, room, initial_indent=first, subsequent_indent=rest) or [first.rstrip()]
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"
@@ -216,7 +218,7 @@ def _body(entry: Entry) -> str:
         return entry.body
     if entry.kind == "holding_set":
         return f"{len(str(plain.get('toml', '')).splitlines())} lines of TOML"
-    said = [f"{key}={_value(value)}" for key, value in plain.items() if key != "answers"]
+    said = [f"{key}={_value(value)}" for key, value in plain.items() if key not in ("answers", "pieces")]
     return " ".join(said)
 
 

@@ -6,8 +6,8 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import localize
 from tunneltui.report import door
-from tunneltui.report.spoken import said
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -26,7 +26,7 @@ def plan(args: Args) -> int:
     season = here.ready_season()
     planned = work_out(here.entries, season, _wishes(args))
     if args.adopt is None:
-        return door.say(args, lambda: plan_document(planned), lambda: said(plan_text(planned)))
+        return door.say(args, lambda: plan_document(planned), lambda: localize(plan_text(planned)))
     taken = adoption(planned, args.adopt)
     drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
     if not drafts:
@@ -80,5 +80,5 @@ def planned_loads(args: Args, now: Morning) -> int:
     return door.say(
         args,
         lambda: documents.loads_document(bearing),
-        lambda: said(plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)])),
+        lambda: localize(plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)])),
     )

@@ -23,8 +23,8 @@ from tunneltui.draw.leader_facts import (
 from tunneltui.draw.row_picture import LEGEND, Window, plain_rows, row_picture
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import axis
 from tunneltui.report.plain import WIDTH, joined, wrapped
-from tunneltui.report.spoken import axis
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Leader, Season
 

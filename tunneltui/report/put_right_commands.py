@@ -15,10 +15,10 @@ from tunneltui.chores.wording import listed
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.pages.units import localize
 from tunneltui.report import door
 from tunneltui.report.at_hand import AtHand
 from tunneltui.report.put_right_text import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
-from tunneltui.report.spoken import said
 
 
 def put_right(args: Args) -> int:
@@ -32,7 +32,7 @@ def put_right(args: Args) -> int:
         walk = _asked_in_turn(here, walk)
         print(f"{how_far(walk)}.")
         return door.DONE
-    return door.say(args, lambda: walk_document(walk), lambda: said(walk_text(walk)))
+    return door.say(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
 
 
 def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:

@@ -7,8 +7,9 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import door, spoken
-from tunneltui.report.spoken import said
+from tunneltui.pages import units
+from tunneltui.pages.units import localize
+from tunneltui.report import door
 
 if TYPE_CHECKING:
     from datetime import date
@@ -32,7 +33,7 @@ def review(args: Args) -> int:
     return door.say(
         args,
         lambda: review_document.review_document(back),
-        lambda: review_text.review_text(back, spoken.units(), section),
+        lambda: review_text.review_text(back, units.in_force(), section),
     )
 
 
@@ -51,7 +52,7 @@ def _fair(args: Args, here: AtHand) -> int:
     since, until = (None, None) if open_ended else _span(args, everything, here.day)
     found = fair(within(everything, since, until), season, what, names, Random(0))
     return door.say(
-        args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, spoken.units())
+        args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, units.in_force())
     )
 
 
@@ -80,7 +81,7 @@ def away(args: Args) -> int:
     plan = away(door.morning(args, here), args.first, args.last)
     if args.write and (args.first, args.last) not in here.season.aways:
         here.write([(args.first, draft("", Away(args.last)))])
-    return door.say(args, lambda: away_text.away_document(plan), lambda: said(away_text.away_text(plan)))
+    return door.say(args, lambda: away_text.away_document(plan), lambda: localize(away_text.away_text(plan)))
 
 
 def export(args: Args) -> int:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
+from tunneltui.cells import Units
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report.plain import joined, wrapped
-from tunneltui.report.review_words import Section, fair_words, sections
-from tunneltui.report.units import Units
+from tunneltui.pages.page import NOTHING, Page
+from tunneltui.pages.season import fair_words, season_page
+from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.fair import Fair
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack
@@ -19,20 +20,9 @@ KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
 
 def review_text(back: LookBack, units: Units, only: str = "") -> str:
     """``only`` is the key of one section; '' for all."""
-    wanted = [section for section in sections(back, units) if only in ("", section.key)]
-    lines: list[str] = []
-    for section in wanted:
-        lines += [*([""] if lines else []), *_section(section)]
-    return joined(lines)
-
-
-def _section(section: Section) -> Iterator[str]:
-    yield section.title
-    for item in section.items:
-        if section.kept_together:
-            yield f"  {item.words}"
-        else:
-            yield from wrapped(item.words, "  ", "    ", as_typed=True)
+    page = season_page(back)
+    wanted = tuple(section for section in page.sections if only in ("", section.key))
+    return plain_text(Page(NOTHING, wanted), units)
 
 
 def section_asked(words: Sequence[str]) -> str:
@@ -58,4 +48,4 @@ def compared(words: Sequence[str]) -> tuple[What, Sequence[str]]:
 
 
 def fair_text(found: Fair, units: Units) -> str:
-    return joined([line for words in fair_words(found, units) for line in wrapped(words, "", "  ", as_typed=True)])
+    return "".join(f"{line}\n" for words in fair_words(found) for line in wrapped(words, "", "  ", units=units))

@@ -8,14 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore, Round
+from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
-from tunneltui.store.words import one_line
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
@@ -41,16 +42,6 @@ svg { display: block; width: 86% } .why { line-height: 1.05 }
 _PICTURE_COLUMNS, _PICTURE_ROWS = 100, 9
 _PAPER = {"reach": "#999999", "string": "#777777", "wire": "#000000"}
 """Greys that a printer tells apart; the rest is black."""
-_BLANKS = {
-    "look": ("failed, place and string", 16),
-    "pick": ("weighed, kg", 5),
-    "lower": ("tips under the wire, cm", 16),
-    "measure": ("read", 12),
-    "mark_plants": ("which", 12),
-    "read_again": ("read", 12),
-    "put_right": ("seen", 16),
-}
-"""What is written by hand beside a chore of a kind, and how much room it needs in em."""
 
 
 def sheet(morning: Morning) -> str:
@@ -105,7 +96,7 @@ def _picture(morning: Morning, loop: str) -> str:
 
 def _chore(place: str, chore: Chore) -> str:
     marks = [word for word, said in (("must", chore.must), ("overhead", chore.overhead)) if said]
-    label, room_em = _BLANKS.get(chore.kind, ("", 0))
+    label, room_em = KINDS[chore.kind].blank or ("", 0)
     blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
     why = f'<br><span class="why">{_text(chore.why)}</span>'

@@ -1,7 +1,8 @@
-"""What may stand behind a flag of a command, checked as it is typed. Imports nothing but argparse."""
+"""What may stand behind a flag of a command, checked as it is typed. Imports nothing but argparse and re."""
 
 from __future__ import annotations
 
+import re
 from argparse import ArgumentTypeError
 from contextlib import suppress
 from datetime import date
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tunneltui.store.where import Where
 
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 TRAINING = ("tiered", "laid_down", "pinched_at_wire")
 
 
@@ -57,6 +59,22 @@ def names(text: str) -> tuple[str, ...]:
 
 def latitude_deg(text: str) -> float:
     return _between(text, -66.0, 66.0, "a latitude in degrees")
+
+
+def weekdays(text: str) -> tuple[str, ...]:
+    """``Mon, Wednesday sat`` or ``every day``: days of the week in their order."""
+    if text.strip().lower() in ("every day", "all"):
+        return WEEKDAYS
+    found = {_weekday(word) for word in re.split(r"[\s,;]+", text) if word}
+    return tuple(day for day in WEEKDAYS if day in found)
+
+
+def _weekday(word: str) -> str:
+    names = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+    meant = [day for day, name in zip(WEEKDAYS, names, strict=True) if name.startswith(word.lower())]
+    if len(meant) != 1:
+        raise ArgumentTypeError(f"{word[:40]!r} is no day of the week; write such as: Mon, Wed, Sat")
+    return meant[0]
 
 
 def litres(text: str) -> float:

@@ -13,6 +13,7 @@ from itertools import combinations
 from random import Random
 from statistics import fmean, variance
 
+from tunneltui.cells import Band, Quantity, Sentence, kg, say
 from tunneltui.review.student import t_quantile, t_tail
 
 LEVEL = 0.05
@@ -144,15 +145,22 @@ def holm(p_values: Sequence[float]) -> list[float]:
     return strict
 
 
-def verdict(comparison: Comparison, strict_p: float, names: tuple[str, str], unit: str, compared: int) -> str:
+def verdict(comparison: Comparison, strict_p: float, names: tuple[str, str], compared: int) -> Sentence:
     """One plain sentence: a difference, or what eight plants a side could not have shown."""
     a, b = names
     looked = f", {compared} comparisons looked at" if compared > 1 else ""
-    span = f"{comparison.low:+.1f} to {comparison.high:+.1f} {unit}"
+    span = say("{} a plant", Band(comparison.low, comparison.high, "kg", signed=True))
     if strict_p < LEVEL:
         more = "more" if comparison.difference > 0 else "less"
-        return f"{a} gave {more} than {b}: {comparison.difference:+.1f} {unit}, likely {span}{looked}."
-    return (
-        f"No difference shown between {a} and {b} ({span}{looked}); {comparison.n_a} and {comparison.n_b} could "
-        f"have shown {comparison.detectable:.1f} {unit}."
+        by = say("{} a plant", Quantity(comparison.difference, "kg", signed=True))
+        return say("{} gave {} than {}: {}, likely {}{}.", a, more, b, by, span, looked)
+    return say(
+        "No difference shown between {} and {} ({}{}); {} and {} could have shown {} a plant.",
+        a,
+        b,
+        span,
+        looked,
+        comparison.n_a,
+        comparison.n_b,
+        kg(comparison.detectable),
     )

@@ -21,8 +21,6 @@ from tunneltui.review.record import Record
 from tunneltui.review.yields import too_early
 from tunneltui.season.state import Season
 
-UNIT_OF = "kg a plant"
-
 
 @dataclass(frozen=True, slots=True)
 class Pair:
@@ -87,7 +85,7 @@ def judged(groups: Grouped, random: Random) -> list[Pair]:
             says = f"{a} and {b}: {n[0]} and {n[1]} {unit}s are too few to show any difference, however large."
             lines.append(Pair((a, b), unit, n, one, p, says))
         else:
-            says = verdict(one, p, (a, b), UNIT_OF, looked_at)
+            says = verdict(one, p, (a, b), looked_at)
             lines.append(Pair((a, b), unit, n, one, p, says, looked_at))
     return lines
 

@@ -53,7 +53,7 @@ def adoption_drafts(season: Season, taken: PlanAdopted) -> list[Draft]:
     drafts = [draft("", taken)]
     wanted = holding_of(season.holding, taken)
     if not season.leaders and wanted != season.holding:
-        drafts.append(draft("", HoldingSet(to_toml(wanted)), (*SET_OUT, season.day.isoformat())))
+        drafts.append(draft("", HoldingSet(to_toml(wanted)), (SET_OUT.key, "", season.day.isoformat())))
     return drafts
 
 

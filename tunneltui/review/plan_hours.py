@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.minutes import PICKED_KG_PER_HOUR, minutes_for
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.crops import kind_of
@@ -65,7 +66,7 @@ def _plant_minutes(now: Season, planned: Coming, clips: float) -> float:
         "clearing": plants,
         **dict.fromkeys(WEEKLY, heads * max(0.0, weeks - SETTLING_WEEKS)),
     }
-    return sum(minutes_for(now, kind, count) for kind, count in pieces.items())
+    return sum(minutes_for(now, KINDS[kind], count) for kind, count in pieces.items())
 
 
 def _lowerings(season: Season, planned: Coming, leader: Leader) -> float:
@@ -86,6 +87,6 @@ def _pick_minutes(now: Season, planned: Coming, crop: Crop, kg: float) -> float:
         first = date.fromordinal(int(min(ripe, default=planned.last_day.toordinal())))
         days = (first + timedelta(days=n) for n in range((planned.last_day - first).days + 1))
         picks = sum(WEEKDAYS[day.weekday()] in now.holding.work.pick_days for day in days)
-        return minutes_for(now, "pick", len({leader.plant for leader in mine})) * picks
+        return minutes_for(now, KINDS["pick"], len({leader.plant for leader in mine})) * picks
     known = planned.season.layout.cultivars.get(crop.cultivar, Cultivar(crop.cultivar))
     return 60.0 * kg / PICKED_KG_PER_HOUR[kind_of(known.crop, known.fruit)]

@@ -6,9 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore import Choice, Chore
 from tunneltui.journal import body
-from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, HowFailed, PlantDropped, StemKinked, TipSnapped
 from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
@@ -31,15 +30,17 @@ ACCIDENTS = (("tip_snapped", "tip snapped"), ("stem_kinked", "stem kinked"), ("p
 
 def done(chores: Sequence[Chore]) -> Act:
     """Done as proposed: what the chores say they write."""
-    drafts = [draft for chore in chores for draft in (chore.writes or (_tick(chore),))]
+    from tunneltui.chores.exceptions import together
+
     first = chores[0].proposal if chores else ""
     said = first if len(chores) == 1 else f"{len(chores)} chores"
-    return Act(tuple(drafts), f"Done: {said}", tuple(chore.id for chore in chores))
+    drafts = together(draft for chore in chores for draft in chore.writes)
+    return Act(drafts, f"Done: {said}", tuple(chore.id for chore in chores))
 
 
-def _tick(chore: Chore) -> Draft:
-    """A chore that leaves nothing but that it was done."""
-    return body.draft(place_of(chore), Note(text=""), answers=chore.answers)
+def chosen(chore: Chore, choice: Choice) -> Act:
+    """The answer that was chosen, and nothing else."""
+    return Act(choice.writes, f"{chore.about}: {choice.words}", (chore.id,))
 
 
 def place_of(chore: Chore) -> str:

@@ -13,9 +13,9 @@ from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
+from tunneltui.pages.units import axis
 from tunneltui.report.air_text import HEADS, count_words, day_line, sums
 from tunneltui.report.feed_text import TunnelFeed, feed_words, tunnels_feed
-from tunneltui.report.spoken import axis
 from tunneltui.report.water_text import RESTS_ON, RowWater, row_words, rows_water
 from tunneltui.screens.list_lines import MARKS, Line, Part, day_words
 from tunneltui.screens.picture import Picture

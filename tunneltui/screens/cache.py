@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
-from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.cells import from_data, to_data
+from tunneltui.chores.chore import Choice, Chore, DayAhead, Piece, Round, Spot, WorkOfAKind
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 2
+_FORM = 4
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -34,7 +35,7 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Pic
     if head is None:
         return None
     try:
-        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"))
+        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"), object_hook=from_data)
         if kept["key"] != _key(head):
             return None
         found = kept["pictures"].get(on.isoformat() if on is not None else _today(kept, now))
@@ -92,7 +93,7 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
 
 def _plain(picture: Picture) -> dict[str, Any]:
     left_out = ("morning", "walk", "confirmed")
-    return {one.name: getattr(picture, one.name) for one in fields(picture) if one.name not in left_out}
+    return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
 
 
 def _day_text(value: object) -> str:
@@ -133,7 +134,16 @@ def _round(plain: Round) -> Round:
         day=_day(plain.day),
         spots=tuple(spot._replace(chores=_chores(spot.chores)) for spot in spots),
         later=_chores(plain.later),
+        week=tuple(
+            ahead._replace(day=_day(ahead.day), what=_works(ahead.what))
+            for ahead in (DayAhead(*one) for one in plain.week)
+        ),
+        gives=_works(plain.gives),
     )
+
+
+def _works(plain: Iterable[Iterable[Any]]) -> tuple[WorkOfAKind, ...]:
+    return tuple(WorkOfAKind(*work) for work in plain)
 
 
 def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
@@ -144,9 +154,25 @@ def _chore(plain: Chore) -> Chore:
     return plain._replace(
         earliest=_day(plain.earliest),
         latest=_day(plain.latest),
-        writes=tuple(Draft(*draft) for draft in plain.writes),
-        leaders=tuple(plain.leaders),
+        pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
+        choices=tuple(
+            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
+        ),
+        cautions=tuple(plain.cautions),
     )
+
+
+def _piece(plain: Piece) -> Piece:
+    return plain._replace(
+        leaders=tuple(plain.leaders),
+        writes=_drafts(plain.writes),
+        earliest=_day(plain.earliest),
+        latest=_day(plain.latest),
+    )
+
+
+def _drafts(plain: Iterable[Iterable[Any]]) -> tuple[Draft, ...]:
+    return tuple(Draft(*draft) for draft in plain)
 
 
 def _day(kept: Any) -> date:

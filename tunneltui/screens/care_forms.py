@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from tunneltui.cells import UnitName, say
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body, checked_day
@@ -86,8 +87,8 @@ def _about(abouts: Sequence[str]) -> Field:
 def air_by_hand(tunnel: str, today: date) -> Form:
     """A minimum and maximum thermometer, read in the morning: they speak of the day before."""
     asked = (
-        Field("min_c", "Least, degC", unit="degC"),
-        Field("max_c", "Most, degC", unit="degC"),
+        Field("min_c", say("Least, {}", UnitName("degC")), unit="degC"),
+        Field("max_c", say("Most, {}", UnitName("degC")), unit="degC"),
         Field("day", "Of the day", str(today - timedelta(days=1)), "read in the morning: yesterday's"),
     )
 
@@ -104,9 +105,13 @@ def weather_issued(today: date) -> Form:
     """The weather issued for outside: least and most of today and the days after, in a line each."""
     asked = (
         Field(
-            "min_c", "Least outside from today on, degC", "", "such as 9 4 -1; the first is last night's", "degC"
+            "min_c",
+            say("Least outside from today on, {}", UnitName("degC")),
+            "",
+            "such as 9 4 -1; the first is last night's",
+            "degC",
         ),
-        Field("max_c", "Most outside from today on, degC", "", "such as 18 21 24", "degC"),
+        Field("max_c", say("Most outside from today on, {}", UnitName("degC")), "", "such as 18 21 24", "degC"),
     )
 
     def made(values: Mapping[str, str]) -> Plain:
@@ -131,7 +136,7 @@ def _listed(text: str) -> list[float | None]:
 def watered(abouts: Sequence[str]) -> Form:
     asked = (
         Field("minutes", "Minutes of drip", "", "or"),
-        Field("litres", "Litres in all", "", "of what it is about", "L"),
+        Field("litres", say("In all, {}", UnitName("L")), "", "of what it is about", "L"),
         _about(abouts),
         Field("timer", "Set on a timer, every day from now on, y or n", "n"),
     )
@@ -155,7 +160,7 @@ def fed(tunnel: str) -> Form:
     asked = (
         Field("what", "What", "", "as the label calls it"),
         Field("cans", "Cans"),
-        Field("litres", "Litres", unit="L"),
+        Field("litres", say("How much, {}", UnitName("L")), unit="L"),
         Field("home_made", "Home-made, y or n", "n", "counted by volume only"),
     )
 
@@ -170,7 +175,7 @@ def dressed(tunnel: str, beds: Sequence[str]) -> Form:
     asked = (
         Field("bed", "Bed", beds[0], ", ".join(beds)),
         Field("what", "What", "", "compost, manure, the label's name"),
-        Field("kg", "Kilograms"),
+        Field("kg", say("Weight, {}", UnitName("kg")), unit="kg"),
         Field("litres", "or litres"),
     )
 
@@ -190,8 +195,8 @@ def dressed(tunnel: str, beds: Sequence[str]) -> Form:
 def bucket_tested(abouts: Sequence[str]) -> Form:
     asked = (
         Field("plants", "Plants whose water was weighed"),
-        Field("given_l", "Litres given to them in all", unit="L"),
-        Field("drained_l", "Litres drained and caught", "0", unit="L"),
+        Field("given_l", say("Given to them in all, {}", UnitName("L")), unit="L"),
+        Field("drained_l", say("Drained and caught, {}", UnitName("L")), "0", unit="L"),
         Field("days", "Over how many days, up to yesterday", "7"),
         _about(abouts),
     )

@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from tunneltui.cells import Unit, UnitName, say
 from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
@@ -38,19 +39,21 @@ _OFFERED = (
     _Offered(
         "lowered", "finish", "Tip against what was said: w well under, s as said, o over", per_unit=0, each=True
     ),
-    _Offered("lowered", "let_out_m", "Let out, cm", 0, 300, 100),
-    _Offered("lowered", "tip_under_wire_m", "Tip under the wire after it, cm", -100, 400, 100),
-    _Offered("lowered", "hook_u_m", "Hook place along the loop, cm", -500, 100_000, 100),
-    _Offered("picked", "kg", "Kilograms", 0, 2000),
+    _Offered("lowered", "let_out_m", say("Let out, {}", UnitName("cm")), 0, 300, 100),
+    _Offered(
+        "lowered", "tip_under_wire_m", say("Tip under the wire after it, {}", UnitName("cm")), -100, 400, 100
+    ),
+    _Offered("lowered", "hook_u_m", say("Hook place along the loop, {}", UnitName("cm")), -500, 100_000, 100),
+    _Offered("picked", "kg", say("Weight, {}", UnitName("kg")), 0, 2000),
     _Offered("picked", "count", "Fruits", 0, 1_000_000),
     _Offered("deleafed", "leaves", "Leaves from each", 0, 60, each=True),
-    _Offered("clipped", "s_m", "Place along the stem from the soil, cm", 0, 6000, 100),
-    _Offered("tied", "s_m", "Place along the stem from the soil, cm", 0, 6000, 100),
+    _Offered("clipped", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 0, 6000, 100),
+    _Offered("tied", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 0, 6000, 100),
     _Offered("truss_pruned", "fruits", "Fruits left", 0, 500),
     _Offered("fed", "cans", "Cans", 0, 100_000),
-    _Offered("fed", "litres", "Litres", 0, 1_000_000),
+    _Offered("fed", "litres", say("Amount, {}", UnitName("L")), 0, 1_000_000),
     _Offered("watered", "minutes", "Minutes", 0, 1440),
-    _Offered("watered", "litres", "Litres", 0, 1_000_000),
+    _Offered("watered", "litres", say("Amount, {}", UnitName("L")), 0, 1_000_000),
 )
 _WHOLE = {"count", "leaves", "fruits"}
 
@@ -68,8 +71,11 @@ def fields_of(chore: Chore, leaders: Sequence[LeaderFacts]) -> list[Field]:
     return fields
 
 
-def _unit_of(offered: _Offered) -> str:
-    return {"kg": "kg", "litres": "L"}.get(offered.key, "cm" if offered.key.endswith("_m") else "")
+def _unit_of(offered: _Offered) -> Unit:
+    if offered.key.endswith("_m"):
+        return "cm"
+    units: dict[str, Unit] = {"kg": "kg", "litres": "L"}
+    return units.get(offered.key, "")
 
 
 def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> str:
@@ -83,7 +89,7 @@ def fault_in(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, 
 
 def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str]) -> Act:
     """The act with the changes in it. Raises ``NotANumber`` with a sentence where something does not fit."""
-    from tunneltui.chores.exceptions import without
+    from tunneltui.chores.exceptions import together, without
 
     left_out = _named(values.get("all but", ""), leaders)
     if left_out and len(left_out) == len(leaders):
@@ -97,7 +103,7 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
     said = f"Done: {chore.proposal}" + (f", all but {len(left_out)}" if left_out else "")
-    return Act(tuple(drafts), said, (chore.id,))
+    return Act(together(drafts), said, (chore.id,))
 
 
 def _offered_by(chore: Chore) -> list[_Offered]:

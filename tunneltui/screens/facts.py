@@ -16,7 +16,6 @@ from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
 from tunneltui.screens.picture import (
-    JOINS,
     Answers,
     FixingChoice,
     LeaderFacts,
@@ -75,7 +74,7 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
     others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in states]
     states |= {chore.id: ticked.get(chore.answers, "") for chore in others}
     known = {chore.answers for chore in theirs}
-    came = [chore for chore in stems.chores if chore.kind in JOINS and chore.answers not in known]
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.answers not in known]
     rests = {answers: asked[answers] for answers in ticked if answers in asked}
     if not came and not rests:
         return renewed(picture, walk, _leaders(stems), states)

@@ -13,7 +13,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from tunneltui.report.spoken import label, said, shown, typed
+from tunneltui.cells import Unit
+from tunneltui.pages.units import localize, shown, typed
 from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.list_lines import Line, Part
 from tunneltui.screens.text import plain, told
@@ -152,8 +153,8 @@ class Field(NamedTuple):
     initial: str = ""
     """What holds where nothing is typed, in the metric unit; shown in the field."""
     hint: str = ""
-    unit: str = ""
-    """Metric unit of the value; it is typed in the grower's own (``report.spoken``)."""
+    unit: Unit = ""
+    """Metric unit of the value; it is typed in the grower's own (``pages.units``)."""
 
 
 Checked = Callable[[Mapping[str, str]], str]
@@ -223,7 +224,7 @@ class Fields(Form[dict[str, str] | None]):
         with VerticalScroll(classes="form", can_focus=False):
             yield Static(told(self._title), classes="form-title")
             for number, field in enumerate(self._fields):
-                words = Content.assemble(plain(label(field.words)), "  ", told(field.hint).stylize("dim"))
+                words = Content.assemble(told(field.words), "  ", told(field.hint).stylize("dim"))
                 yield Static(words, classes="field-words")
                 yield _FieldInput(
                     placeholder=shown(field.initial, field.unit),
@@ -277,7 +278,7 @@ class Page(Form[None]):
         super().__init__()
         self._title = title
         text = "\n".join(lines)
-        self._text = text if as_typed else said(text)
+        self._text = text if as_typed else localize(text)
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form page"):

@@ -15,12 +15,30 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from tunneltui.cells import Units
+from tunneltui.pages.lines import list_lines
+from tunneltui.pages.page import Page
+from tunneltui.pages.units import in_force
 from tunneltui.screens import actions
 from tunneltui.screens.list_lines import Line, Part, in_units
 from tunneltui.screens.text import READER, one_line, to_width
 
 CURSOR_CELLS = 2
-STYLES = ("heading", "place", "must", "mark", "writing", "done", "gone", "warn", "bright", "dim")
+STYLES = (
+    "heading",
+    "place",
+    "must",
+    "mark",
+    "writing",
+    "done",
+    "gone",
+    "warn",
+    "bright",
+    "dim",
+    "near",
+    "quiet",
+    "chosen",
+)
 
 
 def bindings_for(where: actions.Where) -> list[BindingType]:
@@ -69,6 +87,8 @@ class Lines(ScrollView, can_focus=True):
         self._as_typed = as_typed
         """Lines that growers wrote, or that are in their units already."""
         self._lines: Sequence[Line] = ()
+        self._page: tuple[Page, Units] | None = None
+        """What the lines are made of, where that is a page."""
         self._strips: dict[tuple[int, int, bool], Strip] = {}
         self._looks: dict[str, Style] = {}
 
@@ -90,6 +110,11 @@ class Lines(ScrollView, can_focus=True):
         at = next((index for index, line in enumerate(self._lines) if kept and line.key == kept), None)
         self.cursor = min(self.cursor, max(len(self._lines) - 1, 0)) if at is None else at
         self.refresh()
+
+    def show_page(self, page: Page, units: Units | None = None) -> None:
+        """A page's lines, made anew when the list gets another width; in the units in force unless given."""
+        self._page = page, units or in_force()
+        self.show(list_lines(page, max(self._width - CURSOR_CELLS, 1), self._page[1]))
 
     def replace(self, index: int, line: Line) -> None:
         """One line in another state."""
@@ -135,6 +160,8 @@ class Lines(ScrollView, can_focus=True):
         self._place_terminal_cursor()
 
     def on_resize(self) -> None:
+        if self._page is not None:
+            self.show_page(*self._page)
         self.virtual_size = Size(self.size.width, len(self._lines))
         self._strips.clear()
         if self._lines:

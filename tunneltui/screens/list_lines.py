@@ -6,7 +6,9 @@ from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
 from tunneltui.draw.days import day_words as day_words
-from tunneltui.report.spoken import said, units
+from tunneltui.pages.lines import Line as Line
+from tunneltui.pages.lines import Part as Part
+from tunneltui.pages.units import in_force, localize
 from tunneltui.screens.picture import Picture, State
 
 PLACE_CELLS = 9
@@ -22,27 +24,11 @@ MARKS: dict[State, str] = {
 """A shape and a word for every state, so that none rests on colour."""
 
 
-class Part(NamedTuple):
-    """A stretch of a line in one style; ``cells`` 0: as long as it is."""
-
-    text: str
-    style: str = ""
-    cells: int = 0
-
-
-class Line(NamedTuple):
-    """One line of a list."""
-
-    key: str
-    parts: tuple[Part, ...]
-    heading: bool = False
-
-
 def in_units(line: Line) -> Line:
     """With its quantities in the grower's units."""
-    if not units().imperial:
+    if not in_force().imperial:
         return line
-    return line._replace(parts=tuple(part._replace(text=said(part.text)) for part in line.parts))
+    return line._replace(parts=tuple(part._replace(text=localize(part.text)) for part in line.parts))
 
 
 class Far(NamedTuple):
@@ -116,7 +102,7 @@ def header_words(picture: Picture, far: Far, row: str) -> tuple[list[str], str]:
     if round_.part != "day":
         left.append(round_.part)
     if picture.air:
-        left.append(said(picture.air))
+        left.append(localize(picture.air))
     there = f" of {round_.minutes_there:.0f}" if far.minutes > round_.minutes_there + 0.5 else ""
     unsure = "" if picture.confirmed else "not yet confirmed   "
     return left, f"{unsure}{far.done} of {far.counted} done   {far.minutes:.0f}{there} min left"

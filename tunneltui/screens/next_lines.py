@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from tunneltui.cells import scale
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.standing_rows import EMPTY_PLACE, standing_rows
 from tunneltui.holding.layout import layout
@@ -12,6 +13,7 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.setting_out import set_out
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
+from tunneltui.pages.units import in_force
 from tunneltui.report.plan_text import (
     bears_words,
     dates_words,
@@ -22,7 +24,6 @@ from tunneltui.report.plan_text import (
     wanted_words,
     where_words,
 )
-from tunneltui.report.spoken import units
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import Dates, Plan, Wishes
 from tunneltui.screens.list_lines import Line, Part
@@ -42,7 +43,7 @@ def title(wishes: Wishes, dates: Dates | None = None) -> str:
 
 def next_lines(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> list[Line]:
     """Plans as a table, what cannot be kept, days, records."""
-    mass = units().mass_unit
+    mass = scale("kg", in_force()).name
     heads = _cells("plan", f"fruit {mass}", f"string {mass}", f"hook {mass}", f"hangs {mass}")
     lines = [Line("heads", (Part(" " + heads),), heading=True)]
     lines += [_plan_line(plan, taken) for plan in planned.plans]
@@ -58,11 +59,11 @@ def next_lines(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> list
 
 
 def _plan_line(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Line:
-    peak, mass = plan.peak, units().mass_of
+    peak, mass = plan.peak, scale("kg", in_force()).times
     figures = ["-"] * 3 if peak is None else [
-        f"{mass(peak.string_n.high / GRAVITY_M_PER_S2):.1f}" if peak.string else "-",
-        f"{mass(peak.hook_n.high / GRAVITY_M_PER_S2):.1f}" if peak.hook else "-",
-        f"{mass(sum(peak.hanging_kg.values())):.0f}",
+        f"{mass * peak.string_n.high / GRAVITY_M_PER_S2:.1f}" if peak.string else "-",
+        f"{mass * peak.hook_n.high / GRAVITY_M_PER_S2:.1f}" if peak.hook else "-",
+        f"{mass * sum(peak.hanging_kg.values()):.0f}",
     ]  # fmt: skip
     parts = [Part(" " + _cells(plan.name, kg_words(plan), *figures), "bright")]
     if not all(fit.fits for fit in plan.fits):
@@ -75,7 +76,7 @@ def _plan_line(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Line:
 def kg_words(plan: Plan) -> str:
     """What the season gives with its band, in the grower's unit of mass."""
     low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
-    low, mid, high = map(units().mass_of, (low, mid, high))
+    low, mid, high = (scale("kg", in_force()).times * value for value in (low, mid, high))
     return f"{mid:.0f} ({low:.0f}-{high:.0f})"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from tunneltui.cells import UnitName, say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
@@ -34,23 +35,26 @@ def pick_chore(chores: Iterable[Chore], row: str, cultivar: str) -> Chore | None
     return None
 
 
-def form(about: str, cultivar: str, hint: str) -> Fields:
-    """One field: the kilograms."""
+def form(about: str, cultivar: str, chore: Chore | None) -> Fields:
+    """One field: the kilograms; empty for a pick that was asked for and not weighed."""
     from tunneltui.screens.forms import Field, Fields
 
-    return Fields(f"Picked {cultivar} in {about}", [Field("kg", "Kilograms", "", hint, "kg")], _fault)
+    def fault(values: Mapping[str, str]) -> str:
+        try:
+            act(about, cultivar, values, chore)
+        except NotANumber as not_one:
+            return str(not_one)
+        return ""
+
+    hint = f"empty: not weighed; {chore.proposal}" if chore is not None else ""
+    field = Field("kg", say("Weight, {}", UnitName("kg")), "", hint, "kg")
+    return Fields(f"Picked {cultivar} in {about}", [field], fault)
 
 
 def act(about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None) -> Act:
-    """What the filled form writes."""
+    """What the filled form writes: the weight, or that all ripe fruit is off and nobody weighed it."""
     from tunneltui.screens import acts
 
+    if chore is not None and not values["kg"].strip():
+        return acts.done([chore])._replace(said=f"Picked {cultivar} in {about}, not weighed")
     return acts.picked(about, cultivar, number(values["kg"], 0, MOST_KG, "Kilograms"), chore)
-
-
-def _fault(values: Mapping[str, str]) -> str:
-    try:
-        number(values["kg"], 0, MOST_KG, "Kilograms")
-    except NotANumber as not_one:
-        return str(not_one)
-    return ""

@@ -11,7 +11,7 @@ from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
-from tunneltui.report.spoken import axis
+from tunneltui.pages.units import axis
 from tunneltui.screens.list_lines import Line, Part, day_words
 
 

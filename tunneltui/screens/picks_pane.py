@@ -107,8 +107,7 @@ class PicksPane(Container):
                 self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore)))
                 self._onwards()
 
-        hint = "" if pick.blind else f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg forecast"
-        self.app.push_screen(picking.form(pick.row, pick.cultivar, hint), keep)
+        self.app.push_screen(picking.form(pick.row, pick.cultivar, chore), keep)
 
     def _onwards(self) -> None:
         """On to the next pick in the list."""

@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 """'': still to do; ``partly``: ticked, with some left out that are still asked for; ``no longer``: planned this
 morning, and the season asks for it no more."""
-JOINS = frozenset({"dropped", "tip_snapped", "kinked", "repair", "read_again"})
-"""Kinds that join this morning's walk when they come up; everything else waits until the round is planned anew."""
 
 
 Answers = tuple[str, str, str]
@@ -132,11 +130,13 @@ def _state_after(answers: Answers, asked: Mapping[Answers, Chore], ticked: Mappi
 def with_newcomers(plan: Round, now: Round) -> Round:
     """The morning's order, with the repairs that came up since: each joins its own spot, or a new one where it
     lies."""
+    from tunneltui.chores.kinds import KINDS
+
     known = {chore.answers for chore in chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
-            if chore.answers not in known and chore.kind in JOINS:
+            if chore.answers not in known and KINDS[chore.kind].joins:
                 spots = _joined(spots, spot, chore)
     return plan._replace(spots=tuple(spots))
 

@@ -27,7 +27,7 @@ from tunneltui.draw.leader_facts import (
     stem_chart,
     truss_facts,
 )
-from tunneltui.report.spoken import axis, said
+from tunneltui.pages.units import axis, localize
 from tunneltui.screens.drawing import PICTURE_INKS
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Lines
@@ -114,7 +114,7 @@ def plant_lines(morning: Morning, leader: Leader, width: int) -> list[Line]:
     """The page's lines, pictures included."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
-        *(_words(line) for sentence in words for line in wrap(said(sentence), width)),
+        *(_words(line) for sentence in words for line in wrap(localize(sentence), width)),
         *_section("From the side", _drawn(side_view(morning, leader, width))),
         *_section(
             "Length of the stem: × measured, then the band it will be in",

@@ -118,29 +118,33 @@ class RoundPane(Container):
         return None
 
     def action_done(self) -> None:
+        from tunneltui.chores.kinds import KINDS
         from tunneltui.screens import acts
 
-        line = self._walk.line
-        if line is not None and line.heading:
-            self._done_below()
-            return
         chore = self._open()
         if chore is None:
             return
-        if chore.kind == "put_right" and all(draft.kind == "note" for draft in chore.writes):
-            # Nothing is noted yet that could be confirmed as it is.
+        taken = KINDS[chore.kind].taken
+        if taken == "walk":
             self.action_put_right()
+        elif taken == "amount":
+            self.action_pick()
+        elif chore.choices:
+            self._ask_which(chore)
         else:
             self._want(acts.done([chore]))
 
-    def _done_below(self) -> None:
+    def _ask_which(self, chore: Chore) -> None:
+        """What is to be decided is written only by the letter of an answer."""
         from tunneltui.screens import acts
+        from tunneltui.screens.forms import Choice, Letters, Question
 
-        chores = [chore for chore in self._walk.below() if self._walk.is_open(chore)]
-        if chores:
-            self._want(acts.done(chores))
-        else:
-            self._say("Nothing is left to do under this heading.")
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                self._want(acts.chosen(chore, chore.choices[int(answers[0].value)]))
+
+        choices = [Choice(str(number), choice.words) for number, choice in enumerate(chore.choices)]
+        self.app.push_screen(Letters(Question(chore.proposal, choices)), chosen)
 
     def action_changes(self) -> None:
         from tunneltui.screens import changes
@@ -149,8 +153,8 @@ class RoundPane(Container):
         chore = self._open()
         if chore is None or self.picture is None:
             return
-        if chore.kind == "put_right":
-            self.action_put_right()
+        if chore.kind == "put_right" or chore.choices:
+            self.action_done()
             return
         leaders = self.picture.leaders_of(chore)
         form = Fields(
@@ -269,7 +273,7 @@ class RoundPane(Container):
             if values is not None:
                 self._want(picking.act(about, cultivar, values, chore))
 
-        self.app.push_screen(picking.form(about, cultivar, chore.proposal if chore else ""), keep)
+        self.app.push_screen(picking.form(about, cultivar, chore), keep)
 
     def action_measure(self) -> None:
         from tunneltui.screens.forms import Letters

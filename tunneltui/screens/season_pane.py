@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import ClassVar
 
 from textual import on, work
@@ -15,37 +16,54 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from tunneltui.cells import IMPERIAL, METRIC, capital, localized, scale
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import spoken
+from tunneltui.pages import units
+from tunneltui.pages.page import Page
+from tunneltui.pages.season import season_page
+from tunneltui.pages.text import reader_lines
 from tunneltui.report.listing import DAYS_HINT, span
-from tunneltui.report.units import Units
+from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
 from tunneltui.review.seasons import latest_season, season_span, season_years
+from tunneltui.review.yields import By
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.forms import Field, Fields, Page
+from tunneltui.screens.forms import Field, Fields
+from tunneltui.screens.forms import Page as PageForm
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Said
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.season_lines import (
-    COMPARED,
-    CURVES,
-    GROUPS,
-    Asked,
-    Told,
-    season_before,
-    season_lines,
-    title,
-    whole_season,
-)
 from tunneltui.screens.text import plain
 
 ROOMY_ROWS = 14
 """Rows beside the list from which words and curves both find room."""
+GROUPS: tuple[By, ...] = ("cultivar", "row", "bed", "tunnel", "place")
+COMPARED: tuple[What, ...] = ("cultivar", "row", "training", "season")
+CURVES = frozenset({"seasons", "weeks"})
+"""Sections beside which the curves are drawn where there is room for one thing only."""
 READING = "The season is still being worked out."
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What of the journal is looked back at; Nones ask for everything that was noted."""
+
+    since: date | None
+    until: date | None
+    by: By = "cultivar"
+    compare: What = "cultivar"
+
+
+def season_before(years: list[int], asked: Asked, last: int) -> tuple[date | None, date | None]:
+    """The span after a press of the key: the season before, past the first one everything, then the last again."""
+    if asked.since is None and asked.until is None:
+        return season_span(last)
+    earlier = [year for year in years if asked.since is not None and year < asked.since.year]
+    return season_span(max(earlier)) if earlier else (None, None)
 
 
 class SeasonPane(Container):
@@ -74,13 +92,13 @@ class SeasonPane(Container):
         self._curves = Drawing(id="season-curves")
         self._words = Static("", id="season-words")
         self._side = Container(self._words, self._curves, classes="detail", id="season-side")
-        self._units = spoken.units()
+        self._units = units.in_force()
         self._asked: Asked | None = None
         """None: the last season."""
         self._wanted: tuple[Morning, Asked | None] | None = None
         self._held: tuple[Morning, Backtests] | None = None
         self._back: tuple[Morning, LookBack] | None = None
-        self._told: Mapping[str, Told] = {}
+        self._page: Page | None = None
 
     def compose(self) -> ComposeResult:
         yield Container(self._title, self._lines, classes="list-side")
@@ -144,28 +162,29 @@ class SeasonPane(Container):
     def _list(self) -> None:
         if self._back is None or self._asked is None:
             return
-        self._title.update(plain(title(self._asked)))
-        lines, self._told = season_lines(self._back[1], self._units)
-        self._lines.show(lines)
+        self._page = season_page(self._back[1])
+        self._title.update(plain(capital(self._page.title)))
+        self._lines.show_page(self._page, self._units)
         self._show_detail()
 
     @on(Lines.Moved)
     @on(Drawing.Resized)
     def _show_detail(self) -> None:
         line = self._lines.line
-        told = self._told.get(line.key) if line is not None else None
-        if told is None or self._back is None:
+        if line is None or self._back is None or self._page is None:
             return
+        section, item = self._page.find(line.key)
         roomy = self._side.size.height >= ROOMY_ROWS
-        self._words.display = roomy or told.section not in CURVES
-        self._curves.display = roomy or told.section in CURVES
-        self._words.update(plain(told.words))
-        size, units = self._curves.size, self._units
+        self._words.display = roomy or section.key not in CURVES
+        self._curves.display = roomy or section.key in CURVES
+        words = item.lengths[0] if item is not None and item.lengths else section.title
+        self._words.update(plain(localized(words, self._units)))
+        size, mass = self._curves.size, scale("kg", self._units)
         curves = {
-            year: {week: units.mass_of(kg) for week, kg in curve.items()}
+            year: {week: kg * mass.times for week, kg in curve.items()}
             for year, curve in self._back[1].curves.items()
         }
-        self._curves.show(season_chart(size.width, size.height, curves, unit=AxisUnit(units.mass_unit)))
+        self._curves.show(season_chart(size.width, size.height, curves, unit=AxisUnit(mass.name)))
 
     # Asking
 
@@ -211,12 +230,13 @@ class SeasonPane(Container):
         self.app.push_screen(Fields("Which days?", fields, _fault), keep)
 
     def action_units(self) -> None:
-        self._units = Units(not self._units.imperial)
+        self._units = METRIC if self._units.imperial else IMPERIAL
         self._list()
 
     def action_more(self) -> None:
-        if self._now() is not None and self._asked is not None and self._back is not None:
-            self.app.push_screen(Page(title(self._asked), whole_season(self._back[1], self._units), as_typed=True))
+        if self._now() is not None and self._page is not None:
+            whole = reader_lines(self._page, self._units)
+            self.app.push_screen(PageForm(capital(self._page.title), whole[1:], as_typed=True))
 
 
 def _fault(values: Mapping[str, str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
-from tunneltui.report.spoken import said
+from tunneltui.pages.units import localize
 
 LONGEST = 10_000
 """Characters of one text that are shown; what is kept is never cut."""
@@ -29,7 +29,7 @@ def plain(text: str) -> Content:
 
 def told(text: str) -> Content:
     """Our own words as content, with quantities in the grower's units."""
-    return plain(said(text))
+    return plain(localize(text))
 
 
 def to_width(text: str, width: int) -> str:

@@ -22,6 +22,7 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
     hook = stem.hook
     if hook is None:
         hook = stem.hook = HookNow(body.hook_u_m, record.day)
+    stem.take_up(body.hook_u_m - hook.u_m)
     hook.u_m = body.hook_u_m
     hook.assumed = body.assumed
     hook.kind = body.hook_kind or hook.kind
@@ -34,6 +35,7 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
 def _lowered(stem: Stem, record: Record, body: Any) -> None:
     let_out_m = _let_out_m(stem, body)
     _lower_hook(stem, record, body, let_out_m)
+    stem.coiled_m += body.coiled_m
     stem.saw_all(record.day)
     # A stem that moves on leaves its props behind.
     stem.props.clear()

@@ -334,6 +334,7 @@ class Fold:
             picks=picks,
             done=house.dones(self._filed.answered),
             last=self._filed.last_of(None),
+            worked=self._filed.worked,
             set_aside=self._set_aside(picks_aside),
             gone=gone,
             ended_why={id_: plant.why for id_, plant in ends},

@@ -7,6 +7,7 @@ on what is not there. All are short lists beside the leaders, so they are worked
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
@@ -133,9 +134,13 @@ def dones(ticked: Iterable[tuple[Record, Done]]) -> tuple[Done, ...]:
     """One for each chore that an act ticks off or puts off, in order."""
     once: dict[tuple[str, Answers], Done] = {}
     for _, done in ticked:
-        known = once.setdefault((done.act, done.answers), done)
-        if known.put_off_until is None and done.put_off_until is not None:
-            once[(done.act, done.answers)] = done
+        key = (done.act, done.answers)
+        known = once.setdefault(key, done)
+        if known is not done and known.pieces and known.put_off_until == done.put_off_until:
+            both = tuple(dict.fromkeys(known.pieces + done.pieces)) if done.pieces else ()
+            once[key] = replace(known, pieces=both)
+        elif known.put_off_until is None and done.put_off_until is not None:
+            once[key] = done
     return tuple(once.values())
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, KeysView, Set
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from operator import itemgetter
 from typing import TypeVar
 
-from tunneltui.journal.body import Answers, BodyFault, answers_in, from_plain, parsed
+from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
@@ -28,6 +28,9 @@ LASTING = frozenset(
 the walk that puts the picture right, a reading looked at again, what is done once for a coming season, and that
 stems will not fit."""
 
+WORKED_FOR = timedelta(days=28)
+"""So far back it is looked for which days of the week are worked."""
+
 
 class Shelves:
     """Entries up to a day, filed."""
@@ -43,6 +46,8 @@ class Shelves:
         """Leaders that were ever clipped to a string, by string; may name some whose entry counts no more."""
         self._last_days: dict[tuple[str, str], list[date]] = {}
         """Days of the entries by (kind, about), in order."""
+        self._worked: Counter[date] = Counter()
+        """Ticks on each day of the weeks before."""
         self._changed: set[tuple[str, str]] = set()
         self._changed_records: list[Record] = []
         self._shelves: dict[str, dict[str, list[Record]]] = defaultdict(lambda: defaultdict(list))
@@ -64,6 +69,11 @@ class Shelves:
             return {key: days[-1] for key, days in sorted(self._last_days.items())}
         keys = [(kind, place) for kind in KINDS for place in sorted(places)]
         return {key: self._last_days[key][-1] for key in keys if key in self._last_days}
+
+    @property
+    def worked(self) -> tuple[date, ...]:
+        """Days of the last weeks, before this one, on which a chore was ticked."""
+        return tuple(sorted(day for day, ticks in self._worked.items() if ticks > 0))
 
     def taken_changes(self) -> tuple[set[tuple[str, str]], list[Record]]:
         """What changed since this was last asked: shelves and keys, and single records where each counts."""
@@ -124,7 +134,7 @@ class Shelves:
             self.unfit[entry.id] = SetAside(entry, "a newer version wrote it, this one does not know its kind")
             return
         try:
-            body, given = _read(entry.kind, entry.body)
+            body, given, pieces = _read(entry.kind, entry.body)
         except BodyFault as fault:
             self.unfit[entry.id] = SetAside(
                 entry, f"what it says does not fit its kind: {fault.__cause__ or fault}"
@@ -140,8 +150,10 @@ class Shelves:
         if given is not None and entry.kind not in MARKS:
             until = body.until if entry.kind == "put_off" else None
             lasts = until is None and given[0] in LASTING
+            if until is None and self.day - WORKED_FOR <= entry.day < self.day:
+                self._worked[entry.day] += 1
             if entry.day == self.day or lasts or (until is not None and until > self.day):
-                _put(self.answered, (record, Done(given, entry.act, entry.day, until)))
+                _put(self.answered, (record, Done(given, entry.act, entry.day, until, pieces)))
         if entry.day <= self.day and entry.kind not in MARKS:
             insort(self._last_days.setdefault((entry.kind, entry.about), []), entry.day)
 
@@ -155,6 +167,9 @@ class Shelves:
                 del filed[key]
             self._note_change(shelf, key, record)
         _take_out(self.answered, record)
+        ticks = entry.kind not in MARKS and entry.kind != "put_off" and answers(entry) is not None
+        if ticks and entry.day in self._worked:
+            self._worked[entry.day] -= 1
         days = self._last_days.get((entry.kind, entry.about))
         if days is not None and entry.day in days:
             days.remove(entry.day)
@@ -168,11 +183,11 @@ class Shelves:
 
 
 @lru_cache(maxsize=50_000)
-def _read(kind: str, text: str) -> tuple[Body, Answers | None]:
+def _read(kind: str, text: str) -> tuple[Body, Answers | None, tuple[str, ...]]:
     # Remembered because a backtest folds the same journal at many days, and reading bodies is half the work.
     unfiled = Draft(kind, "", text)
     plain = parsed(unfiled)
-    return from_plain(unfiled, KINDS[kind], plain), answers_in(plain)
+    return from_plain(unfiled, KINDS[kind], plain), answers_in(plain), pieces_in(plain)
 
 
 def _order(entry: Entry) -> tuple[date, int, str]:

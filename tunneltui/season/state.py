@@ -165,6 +165,8 @@ class Leader:
     tip_taken_out_on: date | None = None
     let_it_run: bool = False
     suspect: bool = False
+    coiled_m: float = 0.0
+    """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +203,8 @@ class Done:
     act: str
     day: date
     put_off_until: date | None = None
+    pieces: tuple[str, ...] = ()
+    """Keys of the pieces of it, where it is said of some; none: of all of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,6 +271,8 @@ class Season:
     hardenings: tuple[tuple[date, str, Hardened], ...] = ()
     aways: tuple[tuple[date, date], ...] = ()
     """First and last day of each absence, those to come included."""
+    worked: tuple[date, ...] = ()
+    """Days of the last four weeks, before this one, on which a chore was ticked."""
     _grouped: dict[str, dict[str, list[Any]]] = field(default_factory=dict, init=False, repr=False, compare=False)
     """Leaders by row and the like, once somebody asked: every rule asks for every row."""
 

@@ -144,7 +144,7 @@ class Stem:
             "props",
         ),
         *("truss_fruits", "trusses_lost", "twisted_in_on", "side_shooted_on", "deleafed"),
-        *("tip_taken_out_on", "let_it_run", "suspect"),
+        *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m"),
     )
 
     def __init__(self, root: Root, training: Training, facts: Facts) -> None:
@@ -167,6 +167,7 @@ class Stem:
         self.tip_taken_out_on: date | None = None
         self.let_it_run = False
         self.suspect = False
+        self.coiled_m = 0.0
 
     @property
     def head_u_m(self) -> float:
@@ -177,6 +178,10 @@ class Stem:
         """Its fixings were seen holding."""
         for clip in self.clips.values():
             clip.saw(day)
+
+    def take_up(self, moved_m: float) -> None:
+        """A hook that moves on takes up what was coiled under it."""
+        self.coiled_m = max(0.0, self.coiled_m - max(0.0, moved_m))
 
     def mend(self, *kinds: str) -> None:
         """What was done stands in for accidents of these kinds."""
@@ -227,6 +232,7 @@ class Stem:
             tip_taken_out_on=self.tip_taken_out_on,
             let_it_run=self.let_it_run,
             suspect=self.suspect,
+            coiled_m=self.coiled_m,
         )
 
     def _hook(self, number: int) -> Hook | None:

@@ -14,8 +14,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import quote
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
-from tunneltui.store.words import one_line, ways_out_of_damage
+from tunneltui.store.words import ways_out_of_damage
 
 BUSY_SECONDS = 5.0
 FAULTS = (sqlite3.Error, UnicodeDecodeError)

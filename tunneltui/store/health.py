@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 
+from tunneltui.cells import one_line
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import BodyFault, typed
@@ -21,7 +22,6 @@ from tunneltui.store.connection import connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.journals import is_there, open_journal
 from tunneltui.store.where import Where
-from tunneltui.store.words import one_line
 
 _TOLD_OF_A_KIND = 10
 _DAY_US = 86_400_000_000

@@ -12,13 +12,14 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.store.adding import Added
 from tunneltui.store.journals import back_up, is_there, open_journal
 from tunneltui.store.rows import storable
 from tunneltui.store.where import Where
-from tunneltui.store.words import command, one_line
+from tunneltui.store.words import command
 
 _TEXTS = ("id", "act", "device", "by", "about", "kind", "body")
 _NUMBERS = ("at", "v")

@@ -7,11 +7,12 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.store import migrations, schema
 from tunneltui.store.connection import connect, needs_recovery
 from tunneltui.store.seen import Head
-from tunneltui.store.words import AS_IT_IS, command, one_line, ways_out_of_damage
+from tunneltui.store.words import AS_IT_IS, command, ways_out_of_damage
 
 if TYPE_CHECKING:
     from tunneltui.store.where import Where

@@ -12,10 +12,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Any
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.store.shared_schema import LOCK
 from tunneltui.store.where import SharedAt
-from tunneltui.store.words import one_line
 
 try:
     import psycopg

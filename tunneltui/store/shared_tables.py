@@ -6,13 +6,13 @@ import secrets
 from collections.abc import Iterator, Sequence
 from typing import Any, TypeVar
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.store.rows import COLUMNS, entry_of, row_of, storable
 from tunneltui.store.shared_connection import Connection, writing
 from tunneltui.store.shared_schema import FORMAT, STATEMENTS
 from tunneltui.store.where import SharedAt
-from tunneltui.store.words import one_line
 
 SELECT = f"SELECT seq, {COLUMNS} FROM tunneltui.entries"  # noqa: S608  (constants)
 _AT_ONCE = 10_000

@@ -19,12 +19,6 @@ def command(where: Where, rest: str) -> str:
     return f"`{' '.join(filter(None, ('tunneltui --at', shlex.quote(str(where)), rest)))}`"
 
 
-def one_line(text: object, most: int = 120) -> str:
-    """Text from a file as one printable line, control and direction marks made visible."""
-    shown = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in str(text))
-    return shown if len(shown) <= most else shown[: most - 1] + "…"
-
-
 def ways_out_of_damage(path: Path) -> str:
     return (
         f"{AS_IT_IS} {command(path, 'journal check')} says more, {command(path, 'journal restore')} takes the "

@@ -10,7 +10,7 @@ from functools import cache
 from html.parser import HTMLParser
 
 from tests.report.made import entries, morning
-from tunneltui.report.season_page import season_page
+from tunneltui.report.season_html import season_html
 from tunneltui.review.look_back import LookBack, look_back
 
 HARM = "<script>alert(1)</script>\"'&<img src=x onerror=y>"
@@ -51,7 +51,7 @@ class Page(HTMLParser):
 
 
 def test_self_contained_and_well_formed() -> None:
-    text = season_page(back(), "a trial")
+    text = season_html(back(), "a trial")
     page = Page(text)
     assert page.open == []
     assert {"svg", "polyline", "table"} <= page.tags
@@ -64,7 +64,7 @@ def test_self_contained_and_well_formed() -> None:
 
 
 def test_figures_are_those_of_the_look_back() -> None:
-    words = Page(season_page(back(), "a trial")).words
+    words = Page(season_html(back(), "a trial")).words
     for line in back().yields:
         assert line.group in words
         assert f"{line.kg:.1f}" in words
@@ -73,12 +73,12 @@ def test_figures_are_those_of_the_look_back() -> None:
 
 def test_what_a_grower_wrote_does_no_harm() -> None:
     one = back().beds[0]
-    page = Page(season_page(replace(back(), beds=[replace(one, made=HARM, dressings=())]), HARM))
+    page = Page(season_html(replace(back(), beds=[replace(one, made=HARM, dressings=())]), HARM))
     assert not page.tags & {"script", "img"}
     assert page.words.count(HARM) == 3
 
 
 def test_a_season_without_picks_draws_no_curve() -> None:
-    empty = Page(season_page(replace(back(), curves={}, yields=[], labour=[]), "a trial"))
+    empty = Page(season_html(replace(back(), curves={}, yields=[], labour=[]), "a trial"))
     assert "No pick was weighed." in empty.words
     assert "svg" not in empty.tags

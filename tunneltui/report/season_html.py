@@ -9,12 +9,12 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from html import escape
 
+from tunneltui.cells import METRIC, Quantity, Units, kg, localized, one_line, scale
+from tunneltui.pages.page import Section
+from tunneltui.pages.season import money, season_page, span_words
 from tunneltui.report.plain import LONGEST, day_words
-from tunneltui.report.review_words import Section, money, sections, span_words
-from tunneltui.report.units import Units
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.seasons import Curve
-from tunneltui.store.words import one_line
 
 _STYLE = """
 @page { size: A4; margin: 12mm }
@@ -38,11 +38,10 @@ _DASHES = ("", "7 4", "2 4")
 Cell = str | int | float | date | None
 
 
-def season_page(back: LookBack, name: str, units: Units | None = None) -> str:
+def season_html(back: LookBack, name: str, units: Units = METRIC) -> str:
     """The page as text; ``name`` is what the grower calls the holding. Metric unless ``units`` says otherwise."""
-    units = units or Units()
     title = f"{name}: {span_words(back.since, back.until)}, as of {day_words(back.day)}"
-    told = [section for section in sections(back, units) if section.key not in ("yields", "weeks")]
+    told = [section for section in season_page(back).sections if section.key not in ("yields", "weeks")]
     return "".join(
         (
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
@@ -52,14 +51,14 @@ def season_page(back: LookBack, name: str, units: Units | None = None) -> str:
             _curves(back.curves, units),
             f"<h2>What came off, by {_text(back.by)}</h2>\n",
             _yields(back, units),
-            *(_told(section) for section in told),
+            *(_told(section, units) for section in told),
             "</body>\n</html>\n",
         )
     )
 
 
-def _told(section: Section) -> str:
-    items = "".join(f"<li>{_text(item.words)}</li>\n" for item in section.items)
+def _told(section: Section, units: Units) -> str:
+    items = "".join(f"<li>{_text(localized(item.lengths[0], units))}</li>\n" for item in section.items)
     return f"<h2>{_text(section.title)}</h2>\n<ul>\n{items}</ul>\n"
 
 
@@ -79,7 +78,7 @@ def _curves(curves: dict[int, Curve], units: Units) -> str:
         f'<line x1="{_EDGE}" y1="{_HEIGHT - _EDGE}" x2="{_WIDTH - _EDGE}" y2="{_HEIGHT - _EDGE}" stroke="#000"/>',
         _words(_EDGE, _HEIGHT - _EDGE / 2, f"week {first}"),
         _words(_WIDTH - _EDGE, _HEIGHT - _EDGE / 2, f"week {last}"),
-        _words(_EDGE, _EDGE / 2, units.mass(most)),
+        _words(_EDGE, _EDGE / 2, kg(most).shown(units)),
     ]
     for number, (year, curve) in enumerate(sorted(curves.items(), reverse=True)):
         points = [at(week, kg) for week, kg in curve.items()]
@@ -98,18 +97,18 @@ def _words(x: float, y: float, text: str) -> str:
 
 
 def _yields(back: LookBack, units: Units) -> str:
-    mass, per_area = units.mass_unit, units.area_mass_unit
-    head = [back.by, mass, "fruits", f"lost {mass}", "plants", f"{mass} a plant", per_area]
+    mass, per_area = scale("kg", units), scale("kg/m2", units)
+    head = [back.by, mass.name, "fruits", f"lost {mass.name}", "plants", f"{mass.name} a plant", per_area.name]
     head += ["first pick", "last pick", "weeks", f"value {back.currency}".rstrip()]
     rows = [
         (
             line.group or "not said",
-            units.mass_of(line.kg) if line.kg else None,
+            line.kg * mass.times if line.kg else None,
             line.count,
-            units.mass_of(line.lost_kg),
+            line.lost_kg * mass.times,
             line.plants,
-            units.mass_of(line.kg_per_plant) if line.kg and line.kg_per_plant else None,
-            units.per_area(line.kg_per_m2).split()[0] if line.kg and line.kg_per_m2 else None,
+            line.kg_per_plant * mass.times if line.kg and line.kg_per_plant else None,
+            Quantity(line.kg_per_m2, "kg/m2").figure(units) if line.kg and line.kg_per_m2 else None,
             line.first_pick,
             line.last_pick,
             line.days / 7 if line.days else None,

@@ -10,20 +10,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.report.made import morning
-from tunneltui.report import spoken
+from tunneltui.cells import Unit, UnitName, Units, say
+from tunneltui.pages import units
 from tunneltui.report.done_line import done_line
 from tunneltui.report.plain import round_text, wrapped
-from tunneltui.report.units import Units
 
 METRIC = re.compile(r"\d ?(?:kg|cm|mm|m|m2|L|g|degC)\b(?!/)")
 """What a grower who reads pounds and inches must not meet."""
 
 
+METRIC_UNITS: tuple[Unit, ...] = ("kg", "cm", "m", "L", "mm", "degC")
+
+
 @pytest.fixture
 def imperial() -> Iterator[None]:
-    spoken.speak(Units(imperial=True))
+    units.set_units(Units(imperial=True))
     yield
-    spoken.speak(Units())
+    units.set_units(Units())
 
 
 @pytest.mark.usefixtures("imperial")
@@ -48,47 +51,45 @@ def imperial() -> Iterator[None]:
     ],
 )
 def test_sentences(metric: str, said: str | None) -> None:
-    assert spoken.said(metric) == (said or metric)
-    assert spoken.said(spoken.said(metric)) == (said or metric), "what was said once is not turned again"
+    assert units.localize(metric) == (said or metric)
+    assert units.localize(units.localize(metric)) == (said or metric), "what was said once is not turned again"
 
 
 def test_metric_is_left_as_it_is() -> None:
-    assert spoken.said("1.6 to 2.6 kg, 25 cm") == "1.6 to 2.6 kg, 25 cm"
-    assert spoken.label("Let out, cm") == "Let out, cm"
-    assert spoken.typed("6,2", "kg") == "6,2"
-    assert spoken.typed("5 lb", "kg") == "2.268"
-    assert spoken.typed("1.5 m", "cm") == "150"
+    assert units.localize("1.6 to 2.6 kg, 25 cm") == "1.6 to 2.6 kg, 25 cm"
+    assert units.typed("6,2", "kg") == "6,2"
+    assert units.typed("5 lb", "kg") == "2.268"
+    assert units.typed("1.5 m", "cm") == "150"
 
 
 @pytest.mark.usefixtures("imperial")
 def test_what_is_typed_becomes_metric() -> None:
-    assert spoken.label("Let out, cm") == "Let out, in"
-    assert spoken.label("Kilograms") == "Pounds"
-    assert spoken.label("How long is the tunnel, in metres?") == "How long is the tunnel, in feet?"
-    assert spoken.typed("10", "cm") == "25.4"
-    assert spoken.typed("10 cm", "cm") == "10"
-    assert spoken.typed("5,5", "kg") == "2.4948"
-    assert spoken.typed("50 41 -", "degC") == "10 5 -"
-    assert spoken.typed("3 gal", "L") == "11.3562"
+    assert units.localize(say("Let out, {}", UnitName("cm"))) == "Let out, in"
+    assert units.localize(say("How long, in {}?", UnitName("m", long=True))) == "How long, in feet?"
+    assert units.typed("10", "cm") == "25.4"
+    assert units.typed("10 cm", "cm") == "10"
+    assert units.typed("5,5", "kg") == "2.4948"
+    assert units.typed("50 41 -", "degC") == "10 5 -"
+    assert units.typed("3 gal", "L") == "11.3562"
     for nothing in ("", "ten", "5 cm", "1 2 x"):
-        assert spoken.typed(nothing, "kg") == nothing
-    assert spoken.typed("2026-08-20", "") == "2026-08-20"
+        assert units.typed(nothing, "kg") == nothing
+    assert units.typed("2026-08-20", "") == "2026-08-20"
 
 
-@given(value=st.floats(0.01, 500), metric=st.sampled_from(["kg", "cm", "m", "L", "mm", "degC"]))
-def test_a_shown_value_typed_again_is_near_itself(value: float, metric: str) -> None:
-    spoken.speak(Units(imperial=True))
+@given(value=st.floats(0.01, 500), metric=st.sampled_from(METRIC_UNITS))
+def test_a_shown_value_typed_again_is_near_itself(value: float, metric: Unit) -> None:
+    units.set_units(Units(imperial=True))
     try:
         kept = f"{value:.2f}"
-        back = float(spoken.typed(spoken.shown(kept, metric), metric))
+        back = float(units.typed(units.shown(kept, metric), metric))
     finally:
-        spoken.speak(Units())
+        units.set_units(Units())
     assert back == pytest.approx(float(kept), rel=0.06, abs=0.3)
 
 
 @pytest.mark.usefixtures("imperial")
 def test_a_round_says_nothing_in_metric() -> None:
-    text = spoken.said(round_text(morning()))
+    text = units.localize(round_text(morning()))
     assert " lb" in text
     assert " in" in text
     assert not METRIC.findall(text)

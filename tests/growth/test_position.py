@@ -1,0 +1,92 @@
+"""Where a tip is taken to be after what was let out, ticked, read or seen on a walk."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import pytest
+
+from tests.growth.growing import PLANTED, lowered, read_weekly, small_diary
+from tunneltui.growth.courses import Course
+from tunneltui.growth.evidence import Fix, evidence
+from tunneltui.growth.forecast import outlook
+from tunneltui.growth.groups import Coming, Followed, growth_over
+from tunneltui.growth.position import UNNOTED_CM2, Position
+from tunneltui.season.fold import fold
+
+DAY = 700_000
+STANDING = Position(DAY, 200.0, 200.0, 400.0, 400.0, 400.0)
+"""A stem 2 m long, upright, known to sd 20 cm."""
+
+
+def test_a_ticked_lowering_moves_the_tip_and_says_nothing_of_the_length() -> None:
+    """Own worked case: 40 cm proposed; variance 400 + 9 + (0.1 x 40)^2."""
+    diary, ids = small_diary()
+    lowered(diary, PLANTED, ids[0], "W1-01", let_out_m=0.40, as_proposed=True)
+    season = fold(diary.entries, PLANTED)
+    (fix,) = evidence(season.leaders[ids[0]], season.layout.rows["W1"][1]).fixes
+    after = STANDING.take(fix)
+    assert after.tip_cm == 160.0
+    assert after.tip_cm2 == pytest.approx(425.0)
+    assert (after.length_cm, after.length_cm2, after.shared_cm2) == (200.0, 400.0, 400.0)
+
+
+def test_ticks_alone_never_make_a_band_narrower() -> None:
+    bands = []
+    for ticked in (False, True):
+        diary, ids = small_diary()
+        diary.warm(PLANTED, PLANTED.replace(month=8), 20.0)
+        day = PLANTED.replace(month=7)
+        if ticked:
+            lowered(diary, day, ids[0], "W1-01", let_out_m=0.40, as_proposed=True)
+        bands.append(outlook(fold(diary.entries, day)).leaders[ids[0]].days[day])
+    plain, after = bands
+    assert after.length_m == plain.length_m
+
+
+def test_a_tip_seen_near_where_it_was_foreseen_tells_the_length_too() -> None:
+    after = STANDING.take(Fix(DAY, "seen", 220.0, 27.0))
+    assert 210 < after.length_cm < 220
+    assert after.length_cm2 < 100
+    assert after.tip_cm == pytest.approx(220, abs=2)
+
+
+def test_a_tip_seen_far_from_where_it_was_foreseen_was_lowered_without_a_note() -> None:
+    after = STANDING.take(Fix(DAY, "seen", 120.0, 27.0))
+    assert after.tip_cm == pytest.approx(120, abs=0.2)
+    assert after.length_cm == pytest.approx(200, abs=2)
+    assert after.length_cm2 > 0.9 * 400
+    assert after.tip_cm2 < UNNOTED_CM2
+
+
+@pytest.mark.parametrize("steps", [1, 10])
+def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
+    """Own worked case: 100 cm grown unread, variance of level and stem 0.0096: sd 9.8 cm, in one step or ten."""
+    course = Course(DAY, [1.0] * 100)
+    known = Followed(Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0), (), 1.0, 0.0096, DAY + 100, 1000.0, 1)
+    coming = Coming(course, DAY + 100, 0.0)
+    position, cm2 = known.position, 0.0
+    for step in range(steps):
+        end = DAY + 100 * (step + 1) // steps
+        now = Followed(position, (), 1.0, 0.0096, DAY + 100, 1000.0, 1)
+        ahead = growth_over(now, position.day, end, coming)
+        days = end - position.day
+        cm2 += ahead.cm2 - days - ahead.cm**2 * 0.06**2 * 7 / days  # without each stem's strays and visits
+        position = position.grow(end, ahead.cm, ahead.cm2)
+    assert position.length_cm == pytest.approx(135)
+    assert sqrt(cm2) == pytest.approx(9.8, abs=0.02)
+
+
+def test_a_stem_never_read_is_as_long_as_those_read_beside_it() -> None:
+    """Two of four stems read weekly on a crop twice as fast as assumed."""
+    diary, ids = small_diary()
+    diary.warm(PLANTED, PLANTED.replace(month=7), 20.0)
+    lengths = [0.60 + 0.50 * week for week in range(4)]
+    for at, leader in enumerate(ids[:2]):
+        read_weekly(diary, leader, f"W1-{at + 1:02d}", lengths)
+    day = PLANTED.replace(day=29)
+    told = outlook(fold(diary.entries, day)).leaders
+    unread, read = told[ids[3]].days[day].length_m, told[ids[0]].days[day].length_m
+    assert read.mid == pytest.approx(2.10, abs=0.02)
+    assert unread.mid == pytest.approx(2.10, abs=0.08)
+    assert 0.2 < unread.high - unread.low < 1.0

@@ -1,0 +1,72 @@
+"""Work days: as said, as learned from ticks, and none of them while away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from tunneltui.holding.model import Holding, Work
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_care import Watered
+from tunneltui.journal.kinds_journal import Note
+from tunneltui.season.fold import Fold, fold
+from tunneltui.season.state import Season
+from tunneltui.season.work_days import next_work_day, work_days_ahead, work_weekdays
+
+MONDAY = date(2026, 7, 6)
+
+
+def entry(day: date, number: int, ticks: bool = True, act: str = "") -> Entry:
+    answers = ("water", "W", day.isoformat()) if ticks else None
+    made = draft("W", Watered() if ticks else Note("seen"), answers)
+    return Entry(f"e{number}", act or f"a{number}", "d", day, number, "", "W", made.kind, 1, made.body)
+
+
+def worked(*days: date) -> Season:
+    return fold([entry(day, number) for number, day in enumerate(days)], MONDAY)
+
+
+def test_every_day_until_two_weeks_tell() -> None:
+    assert work_weekdays(worked()) == frozenset(range(7))
+    assert work_weekdays(worked(MONDAY - timedelta(days=13))) == frozenset(range(7))
+
+
+def test_learned_from_ticks_and_not_from_notes() -> None:
+    back = [MONDAY - timedelta(days=n) for n in range(1, 27)]
+    ticked = [day for day in back if day.weekday() in (1, 5)]
+    once = next(day for day in back if day.weekday() == 3)
+    entries = [entry(day, number) for number, day in enumerate([*ticked, once])]
+    entries += [entry(day, 100 + number, ticks=False) for number, day in enumerate(back)]
+    season = fold(entries, MONDAY)
+    assert work_weekdays(season) == {1, 5}
+    assert work_days_ahead(season) == (MONDAY, MONDAY + timedelta(days=1), MONDAY + timedelta(days=5))
+    assert next_work_day(season, MONDAY + timedelta(days=1)) == MONDAY + timedelta(days=5)
+
+
+def test_said_days_win_and_days_away_are_none() -> None:
+    holding = Holding("x", work=Work(work_days=("Mon", "Thu")))
+    season = replace(worked(), holding=holding)
+    assert work_weekdays(season) == {0, 3}
+    away = replace(season, aways=((MONDAY + timedelta(days=2), MONDAY + timedelta(days=5)),))
+    assert work_days_ahead(away) == (MONDAY,)
+    assert next_work_day(away, MONDAY) == MONDAY + timedelta(days=7)
+
+
+@pytest.mark.parametrize("away", [True, False])
+def test_a_tick_crossed_out_or_added_late_counts_as_in_a_full_fold(away: bool) -> None:
+    days = [MONDAY - timedelta(days=n) for n in (20, 13, 6, 3)]
+    entries = [entry(day, number) for number, day in enumerate(days)]
+    out = Entry("x", "ax", "d", MONDAY, 99, "", "", "crossed_out", 1, '{"act":"a1"}')
+    folding = Fold(MONDAY)
+    folding.add(entries[2:])
+    folding.add([out] if away else [])
+    folding.add(entries[:2])
+    expected = [day for day in sorted(days) if not (away and day == days[1])]
+    assert (
+        list(folding.season().worked)
+        == expected
+        == list(fold([*entries, *([out] if away else [])], MONDAY).worked)
+    )

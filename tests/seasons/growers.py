@@ -1,0 +1,606 @@
+"""Growers who work by the round, each with habits, and one who ignores it and works fixed weekly passes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from random import Random
+
+from tests.seasons.door import Door
+from tests.seasons.hands import CORE, STEPS_MINUTES, Hands
+from tests.seasons.houses import YEAR, House
+from tests.seasons.truth.garden import Garden
+from tests.seasons.truth.stem import Stem
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.exceptions import without
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, begin, marks
+from tunneltui.chores.put_right_answers import answered
+from tunneltui.chores.wording import HAND_M
+from tunneltui.holding.model import WEEKDAYS
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import answers_in, draft, parsed, typed
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_crop import Picked
+from tunneltui.journal.kinds_holding_up import Lowered
+from tunneltui.journal.kinds_journal import Note
+
+MUSTS_RUN_OVER = 1.5
+"""Times the minutes there are that musts may take before a grower goes in for breakfast."""
+SEEN_OFF_M = 0.15
+"""A tip that hangs so far from where it was said to be is noted by who reads tips."""
+FIRST_AWAY, LAST_AWAY = date(YEAR, 7, 10), date(YEAR, 7, 23)
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How a grower takes the round."""
+
+    name: str
+    skips: float = 0.0
+    """Share of mornings, and of the chores of the others, that are left out."""
+    misses: float = 0.0
+    """Share of stems of a pass that are ticked with the others, but were not done."""
+    reads: bool = True
+    """Weighs picks, reads what a reading is asked for, and tips that hang otherwise than said."""
+    reports: bool = True
+    """Notes failures and accidents that are seen."""
+    blunders: float = 0.02
+    """Spread of what is weighed, counted or read, as a share."""
+    away: bool = False
+
+
+OBEDIENT = Habits("obedient")
+TICKS_ONLY = Habits("ticks only", reads=False, reports=False)
+SLOPPY = Habits("sloppy", skips=0.30, misses=0.08, blunders=0.12)
+AWAY = Habits("away", away=True)
+BY_NAME = {habits.name: habits for habits in (OBEDIENT, TICKS_ONLY, SLOPPY, AWAY)}
+FIXED = "fixed passes"
+
+
+@dataclass(slots=True)
+class Spent:
+    """Minutes, of one day or a season."""
+
+    core: float = 0.0
+    other: float = 0.0
+
+    @property
+    def all(self) -> float:
+        return self.core + self.other
+
+
+class ByTheRound:
+    """Does what the round says, as far as the minutes go."""
+
+    def __init__(self, house: House, garden: Garden, hands: Hands, door: Door, habits: Habits) -> None:
+        self.house, self.garden, self.hands, self.door, self.habits = house, garden, hands, door, habits
+        self.luck = Random(f"{habits.name} {house.seed}")
+        self.spent = Spent()
+        self.season_spent = Spent()
+        self.steps_in: set[str] = set()
+        self.minutes = float(house.minutes)
+        self.done: list[tuple[str, str]] = []
+        """(kind, about) of the day's chores that were done to their end."""
+
+    # ------------------------------------------------------------------------------------------ the day
+
+    def comes(self, day: date) -> bool:
+        if WEEKDAYS[day.weekday()] not in self.house.work_days:
+            return False
+        if self.habits.away and FIRST_AWAY <= day <= LAST_AWAY:
+            return False
+        return self.luck.random() >= self.habits.skips
+
+    def notes_before(self) -> None:
+        """What is written down before the round is looked at: the air, and plants that frost took."""
+        self._air()
+
+    def work(self, shown: Morning) -> None:
+        """A look first, for what it finds is planned for; then the walk."""
+        self.spent, self.steps_in, self.done = Spent(), set(), []
+        looks = [chore for spot in shown.round.spots for chore in spot.chores if chore.kind == "look"]
+        found = [self._look(chore) for chore in looks if not self._leaves_out()]
+        if any(found):
+            shown = self.door.round()
+        for spot in shown.round.spots:
+            for chore in spot.chores:
+                if chore.kind != "look" and not self._leaves_out():
+                    self._do(chore, shown)
+        self.season_spent.core += self.spent.core
+        self.season_spent.other += self.spent.other
+
+    def _leaves_out(self) -> bool:
+        return self.habits.skips > 0 and self.luck.random() < self.habits.skips
+
+    def _do(self, chore: Chore, shown: Morning) -> None:
+        special: dict[str, Callable[[Chore, Morning], None]] = {
+            "pick": self._pick,
+            "lower": self._lower,
+            "put_right": self._put_right,
+            "mark_plants": self._read,
+            "read_again": self._read,
+            "dropped": self._rescue,
+        }
+        special.get(chore.kind, self._plain)(chore, shown)
+
+    def _time_for(self, chore: Chore, minutes: float) -> bool:
+        most = self.minutes * (MUSTS_RUN_OVER if chore.must else 1.0)
+        return self.spent.all + minutes <= most + 1e-9
+
+    def _spend(self, kind: str, minutes: float) -> None:
+        if kind in CORE:
+            self.spent.core += minutes
+        else:
+            self.spent.other += minutes
+
+    def _fetch_steps(self, chore: Chore) -> None:
+        if chore.overhead and chore.row not in self.steps_in:
+            self.steps_in.add(chore.row)
+            self._spend(chore.kind, STEPS_MINUTES)
+
+    # ------------------------------------------------------------------------------------------ most chores
+
+    def _plain(self, chore: Chore, _shown: Morning) -> None:
+        """Stem after stem as far as the time goes; what is left stays open."""
+        meant = self._as_far_as_time_goes(chore)
+        if meant is not None:
+            self._written(chore, meant.writes)
+
+    def _as_far_as_time_goes(self, chore: Chore) -> Chore | None:
+        if not chore.leaders:
+            minutes = self.hands.minutes(chore.kind, None, chore.minutes)
+            if not self._time_for(chore, minutes):
+                return None
+            self._fetch_steps(chore)
+            self._spend(chore.kind, minutes)
+            return chore
+        each = chore.minutes / len(chore.leaders)
+        took = set()
+        for leader in chore.leaders:
+            stem = self.hands.stem(leader)
+            if stem is None or not self._is_fit(chore.kind, stem):
+                continue
+            minutes = self.hands.minutes(chore.kind, stem, each)
+            if not self._time_for(chore, minutes):
+                break
+            self._fetch_steps(chore)
+            self._spend(chore.kind, minutes)
+            took.add(leader)
+        if not took:
+            return None
+        return without(chore, [leader for leader in chore.leaders if leader not in took])
+
+    def _is_fit(self, kind: str, stem: Stem) -> bool:
+        """Seen at the stem itself: nothing is done to a dead one, nor to a head that is off or on the floor."""
+        self._see(stem)
+        if not stem.stands:
+            return kind in ("clearing", "strip_green")
+        if kind in ("lower", "twist_in", "clip_head"):
+            return stem.dropped_on is None and not self._is_headless(stem)
+        return True
+
+    def _is_headless(self, stem: Stem) -> bool:
+        return stem.resumes_on is not None and self.garden.day < stem.resumes_on - timedelta(days=5)
+
+    def _written(self, chore: Chore, writes: Sequence[Draft]) -> None:
+        """Ticked, and done but for those that were missed."""
+        entries = self.door.write(writes or (draft(chore.about, Note(text=""), answers=chore.answers),))
+        missed = frozenset(
+            x for x in chore.leaders if self.habits.misses and self.luck.random() < self.habits.misses
+        )
+        self.hands.handle(entries, missed)
+        self.done.append((chore.kind, chore.about))
+
+    # ------------------------------------------------------------------------------------------ looking
+
+    def _look(self, chore: Chore) -> bool:
+        """Walks along a row; whether something was found that the round is to know."""
+        row = chore.row
+        stems = [stem for stem in self.garden.by_row.get(row, ()) if stem.stands or not stem.dead_seen]
+        self._spend("look", sum(self.hands.minutes("look", stem, 0.08) for stem in stems))
+        found = False
+        for stem in stems:
+            if self.habits.misses and self.luck.random() < 5 * self.habits.misses:
+                continue
+            found |= self._see(stem)
+            found |= self._see_clips(stem)
+        self.door.write(chore.writes)
+        self.done.append((chore.kind, chore.about))
+        return found
+
+    def _see(self, stem: Stem) -> bool:
+        """Notes what happened to a stem; whether anything was written."""
+        wrote = []
+        if stem.dead_on is not None and not stem.dead_seen:
+            stem.dead_seen = True
+            wrote += self._report("plant_lost", f"plant={stem.place}")
+        if not stem.stands:
+            return bool(wrote)
+        if not stem.snapped_seen:
+            stem.snapped_seen = True
+            wrote += self._report("tip_snapped", f"leader={stem.name}")
+        if not stem.kinked_seen:
+            stem.kinked_seen = True
+            wrote += self._report("stem_kinked", f"leader={stem.name}")
+        if not stem.dropped_seen:
+            stem.dropped_seen = True
+            wrote += self._report("plant_dropped", f"leader={stem.name}")
+        if stem.dropped_on is not None and not self.habits.reports:
+            # Nobody walks past a plant on the floor.
+            self._spend("dropped", self.hands.minutes("dropped", stem, 8.0))
+            self.garden.rescue(stem)
+        return bool(wrote)
+
+    def _see_clips(self, stem: Stem) -> bool:
+        wrote = []
+        for clip in [clip for clip in stem.clips if not clip.holds and not clip.seen]:
+            clip.seen = True
+            if self.habits.reports:
+                wrote += self.door.add("clip_failed", f"fixing={clip.fixing}", "how=popped_open")
+            else:
+                self._spend("repair", self.hands.minutes("repair", stem, 1.0))
+                clip.holds, clip.closed_on = True, self.garden.day
+        return bool(wrote)
+
+    def _report(self, kind: str, word: str) -> list[object]:
+        return list(self.door.add(kind, word)) if self.habits.reports else []
+
+    def _rescue(self, chore: Chore, shown: Morning) -> None:
+        self._plain(chore, shown)
+        for leader in chore.leaders:
+            stem = self.hands.stem(leader)
+            if stem is not None and (chore.kind, chore.about) in self.done:
+                self.garden.rescue(stem)
+
+    # ------------------------------------------------------------------------------------------ picking
+
+    def _pick(self, chore: Chore, shown: Morning) -> None:
+        row, body = chore.row, next(b for one in chore.writes if isinstance(b := typed(one), Picked))
+        fruit = self.house.sorts[body.cultivar].fruit
+        left = self.minutes * (MUSTS_RUN_OVER if chore.must else 1.0) - self.spent.all
+        if left <= 0.5:
+            return
+        a_kg = self.hands.minutes_a_kg(fruit)
+        kg = self.garden.pick(row, body.cultivar, left / a_kg)
+        self._spend("pick", max(0.3, kg * a_kg))
+        clean = self.garden.ripe_kg(row, body.cultivar) < 0.03
+        weighed = round(max(0.0, kg * self.luck.gauss(1.0, self.habits.blunders)), 1)
+        if not self.habits.reads:
+            if clean:
+                self.door.write(chore.writes)
+        elif clean:
+            self.door.done(f"{row} {body.cultivar} {weighed:g}", shown)
+        else:
+            self.door.add("picked", f"cultivar={body.cultivar}", f"kg={weighed:g}", "clean=false", about=row)
+        if clean:
+            self.done.append((chore.kind, chore.about))
+
+    # ------------------------------------------------------------------------------------------ lowering
+
+    def _lower(self, chore: Chore, shown: Morning) -> None:
+        meant = self._as_far_as_time_goes(chore)
+        if meant is None:
+            return
+        missed = frozenset(
+            x for x in meant.leaders if self.habits.misses and self.luck.random() < self.habits.misses
+        )
+        self.hands.handle([one for one in meant.writes if one.kind == "lowered"], missed)
+        writes = [self._with_tip(shown, one) for one in meant.writes]
+        entries = self.door.write(writes)
+        self.hands.handle([one for one in entries if one.kind != "lowered"], missed)
+        self.done.append((chore.kind, chore.about))
+
+    def _with_tip(self, shown: Morning, one: Draft) -> Draft:
+        """The tip as it is seen to hang after letting out, where that is not as said."""
+        body = typed(one)
+        if not self.habits.reads or not isinstance(body, Lowered) or body.leader not in shown.outlook.leaders:
+            return one
+        stem = self.hands.stem(body.leader)
+        if stem is None:
+            return one
+        said_m = shown.outlook.stem(body.leader, shown.day).tip_z_m.mid - (body.let_out_m or 0.0)
+        if abs(said_m - stem.tip_m) <= SEEN_OFF_M:
+            return one
+        under_m = round((stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders), 2)
+        given = answers_in(parsed(one))
+        return draft(one.about, replace(body, tip_under_wire_m=under_m, as_proposed=False), given)
+
+    # ------------------------------------------------------------------------------------------ reading
+
+    def _read(self, chore: Chore, _shown: Morning) -> None:
+        """Growth since the last mark, trusses, and the tip; by who reads nothing it is ticked all the same."""
+        meant = self._as_far_as_time_goes(chore)
+        if meant is None:
+            return
+        self._written(meant, meant.writes)
+        if not self.habits.reads:
+            return
+        for leader in meant.leaders:
+            stem = self.hands.stem(leader)
+            if stem is not None and stem.stands:
+                self._measure(stem)
+
+    def _measure(self, stem: Stem) -> None:
+        off = self.luck.gauss(0.0, 0.010 + 0.1 * self.habits.blunders**2)
+        words = [f"leader={stem.name}", f"tip_under_wire_m={stem.wire_m - stem.tip_m + off:.2f}"]
+        if stem.marked_length_m is not None and stem.length_m > stem.marked_length_m:
+            words.append(f"growth_m={stem.length_m - stem.marked_length_m + off:.2f}")
+        elif stem.length_m < stem.reach_m + 0.2:
+            words.append(f"length_m={stem.length_m + off:.2f}")
+        if stem.flowering >= 1:
+            words.append(f"flowering_truss={stem.flowering // 1:g}")
+        lowest = next((truss.number for truss in stem.trusses if truss.kg > 0.01), None)
+        if lowest is not None and stem.flowering >= 1:
+            words.append(f"lowest_truss={lowest}")
+        stem.marked_length_m, stem.marked_flowering = stem.length_m, stem.flowering
+        self.door.add("measured", *words)
+
+    # ------------------------------------------------------------------------------------------ putting right
+
+    def _put_right(self, chore: Chore, shown: Morning) -> None:
+        loops = self.house.plan.loops
+        if chore.about not in loops:
+            self._look_where_it_hangs(chore)
+            return
+        if not self.habits.reads:
+            self._plain(chore, shown)
+            return
+        walk = begin(self.door.season, shown.outlook, chore.about, chore)
+        while walk.left:
+            minutes = self.hands.minutes("put_right", None, 0.1)
+            if not self._time_for(chore, minutes):
+                return
+            self._spend("put_right", minutes)
+            walk = self._answered(walk, walk.left[0])
+        self.done.append((chore.kind, chore.about))
+
+    def _answered(self, walk: Walk, step: Step) -> Walk:
+        try:
+            made = answered(walk, step, self._answer(walk, step))
+        except Trouble as fault:
+            self.door.refused.append(f"{self.door.day} put-right {step.key}: {fault}")
+            made = answered(walk, step, "")
+        entries = self.door.write(made.drafts)
+        self._link(entries)
+        return made.walk
+
+    def _answer(self, walk: Walk, step: Step) -> str:
+        if isinstance(step, HookStep):
+            return self._hook_answer(walk, step)
+        if isinstance(step, CropStep):
+            stem = self.hands.stem(step.leaders[0])
+            hanging = sum(truss.ripe_on is None for truss in stem.trusses) if stem is not None else 0
+            return f"{hanging}l{round(stem.leaves)}" if stem is not None else ""
+        u_m = self.hands.strings_u_m.get(step.string, step.u_m)
+        count = sum(
+            any(c.holds and c.u_m is not None and abs(c.u_m - u_m) < 0.05 for c in stem.clips)
+            for stem in self.garden.stems
+            if stem.loop == walk.loop.id and stem.stands
+        )
+        return f"{'+' * (count // 10)}{count % 10}"
+
+    def _hook_answer(self, walk: Walk, step: HookStep) -> str:
+        stem = self.hands.stem(step.leader)
+        if stem is None or not stem.stands or stem.hook_u_m is None:
+            return ""
+        nearest = min(marks(walk), key=lambda mark: abs(mark.u_m - (stem.hook_u_m or 0.0)), default=None)
+        where = ""
+        if nearest is not None:
+            hands = round((stem.hook_u_m - nearest.u_m) / HAND_M)
+            where = f"{nearest.number}{'+' if hands > 0 else '-'}{abs(hands)}" if hands else f"{nearest.number}"
+        under_cm = round(100 * (stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders))
+        tip = f"t{'-' if under_cm < 0 else ''}{abs(under_cm)}"
+        return f"{where}{'f' if stem.loose_m > 0.45 else ''}{tip}"
+
+    def _link(self, entries: Sequence[Entry]) -> None:
+        """Clips noted on the walk are those that hang there; what nobody ever closed stays a note."""
+        for entry in entries:
+            body = typed(entry)
+            stem = self.hands.stem(getattr(body, "leader", ""))
+            u_m = self.hands.strings_u_m.get(getattr(body, "string", ""))
+            if stem is None or u_m is None:
+                continue
+            for clip in stem.clips:
+                if not clip.fixing and clip.u_m is not None and abs(clip.u_m - u_m) < 0.05:
+                    clip.fixing = entry.id
+                    break
+
+    def _look_where_it_hangs(self, chore: Chore) -> None:
+        meant = self._as_far_as_time_goes(chore)
+        if meant is None:
+            return
+        self._written(meant, meant.writes)
+        if not self.habits.reads:
+            return
+        for leader in meant.leaders:
+            stem = self.hands.stem(leader)
+            if stem is not None and stem.stands and stem.hook_u_m is not None:
+                self.door.add("hung", f"leader={stem.name}", f"hook_u_m={stem.hook_u_m:.2f}")
+                self.door.add(
+                    "measured", f"leader={stem.name}", f"tip_under_wire_m={stem.wire_m - stem.tip_m:.2f}"
+                )
+
+    # ------------------------------------------------------------------------------------------ air
+
+    def _air(self) -> None:
+        yesterday = self.garden.day - timedelta(days=1)
+        if self.house.air_noted == "logger":
+            known = self.door.season.airs.get("", {})
+            for back in range(7, 0, -1):
+                day = self.garden.day - timedelta(days=back)
+                if day not in known and day >= self.house.begins_on:
+                    self._note_air(day)
+        elif self.house.air_noted == "thermometer" or self._burnt(yesterday):
+            self._note_air(yesterday)
+
+    def _burnt(self, day: date) -> bool:
+        return self.habits.reports and self.garden.book.frost_on == day
+
+    def _note_air(self, day: date) -> None:
+        air = self.garden.air.get(day)
+        if air is not None and day >= self.house.begins_on:
+            lowest_c = air.min_c + (2.0 if self.garden.fleece_on else 0.0)
+            self.door.add("air", f"min_c={lowest_c:.1f}", f"max_c={air.max_c:.1f}", on=day)
+
+
+class FixedPasses:
+    """Never opens the program. Each pass has its turn once a week; what does not fit goes on the next work day."""
+
+    LOWERS_UNDER_M = 0.30
+    """A head so near its limit is lowered, to half a metre under it."""
+
+    def __init__(self, house: House, garden: Garden, hands: Hands) -> None:
+        self.house, self.garden, self.hands = house, garden, hands
+        self.minutes = float(house.minutes)
+        self.season_spent = Spent()
+        self.spent = Spent()
+        self.last: dict[tuple[str, str], date] = {}
+        """By (pass, stem), the day it was last done."""
+        self.pick_days = frozenset(house.plan.holding.work.pick_days)
+
+    def comes(self, day: date) -> bool:
+        return WEEKDAYS[day.weekday()] in self.house.work_days
+
+    def work(self) -> None:
+        self.spent = Spent()
+        for step in (self._look, self._pick, self._tips, self._lower, self._heads, self._shoots, self._leaves):
+            step()
+        self.season_spent.core += self.spent.core
+        self.season_spent.other += self.spent.other
+
+    def _time_for(self, minutes: float) -> bool:
+        return self.spent.all + minutes <= self.minutes + 1e-9
+
+    def _standing(self) -> Iterator[Stem]:
+        return (stem for stem in self.garden.stems if stem.stands)
+
+    def _pass(self, kind: str, every_days: int, wanted: Callable[[Stem], bool]) -> Iterator[Stem]:
+        """Stems whose turn it is, longest left first, as far as the time goes."""
+        day = self.garden.day
+        due: list[tuple[int, int, Stem]] = []
+        for stem in self._standing():
+            since = (day - self.last.get((kind, stem.name), stem.planted_on)).days
+            if since >= every_days and wanted(stem):
+                due.append((-since, len(due), stem))
+        for _, _, stem in sorted(due, key=lambda one: one[:2]):
+            minutes = self.hands.minutes(kind, stem, 0.5)
+            if not self._time_for(minutes):
+                return
+            self._count(kind, minutes)
+            self.last[(kind, stem.name)] = day
+            yield stem
+
+    def _count(self, kind: str, minutes: float) -> None:
+        if kind in CORE:
+            self.spent.core += minutes
+        else:
+            self.spent.other += minutes
+
+    def _look(self) -> None:
+        """What lies on the floor is seen in passing; the rest when a stem is handled."""
+        for stem in self._standing():
+            if stem.dropped_on is not None:
+                self._count("dropped", self.hands.minutes("dropped", stem, 8.0))
+                stem.dropped_seen = True
+                self.garden.rescue(stem)
+
+    def _mend(self, stem: Stem) -> None:
+        for clip in stem.clips:
+            if not clip.holds:
+                self._count("repair", self.hands.minutes("repair", stem, 1.0))
+                clip.holds, clip.seen, clip.closed_on = True, True, self.garden.day
+        stem.snapped_seen = stem.kinked_seen = True
+
+    def _pick(self) -> None:
+        day = self.garden.day
+        if WEEKDAYS[day.weekday()] not in self.pick_days and not self._left_over():
+            return
+        for row in self.house.plan.rows:
+            for sort in self.house.sorts.values():
+                a_kg = self.hands.minutes_a_kg(sort.fruit)
+                left = self.minutes - self.spent.all
+                if left > 1.0:
+                    kg = self.garden.pick(row, sort.key, left / a_kg)
+                    self._count("pick", max(0.3, kg * a_kg) if kg else 0.0)
+
+    def _left_over(self) -> bool:
+        """What was not finished on the pick day goes on."""
+        day = self.garden.day
+        old = (
+            truss.ripe_on is not None and (day - truss.ripe_on).days > 4
+            for stem in self._standing()
+            for truss in stem.trusses
+        )
+        return any(old)
+
+    def _tips(self) -> None:
+        for stem in self._pass("tip_out", 1, self._tip_is_due):
+            self.garden.take_tip(stem)
+
+    def _tip_is_due(self, stem: Stem) -> bool:
+        """By the almanac: eight weeks before the bed is wanted back or the usual frost (garden rule)."""
+        if not stem.grows:
+            return False
+        if stem.training == "pinched_at_wire" and stem.tip_m >= stem.wire_m - 0.05:
+            return True
+        frost = date(YEAR, 11, 10) - timedelta(days=round(2.2 * (self.house.latitude_deg - 38)))
+        end = min(self.house.ends_on or frost, frost)
+        return self.garden.day >= end - timedelta(days=56)
+
+    def _heads(self) -> None:
+        for stem in self._pass("twist_in", 6, lambda stem: stem.grows and stem.dropped_on is None):
+            self._mend(stem)
+            self.garden.hold_head(stem)
+
+    def _lower(self) -> None:
+        def due(stem: Stem) -> bool:
+            near = stem.over_m > -self.LOWERS_UNDER_M
+            return near and stem.grows and stem.training != "pinched_at_wire" and stem.dropped_on is None
+
+        rows = set()
+        for stem in self._pass("lower", 3, due):
+            if self.hands.is_overhead(stem.row) and stem.row not in rows:
+                rows.add(stem.row)
+                self._count("lower", STEPS_MINUTES)
+            self._mend(stem)
+            self._lowered(stem)
+
+    def _lowered(self, stem: Stem) -> None:
+        """To half a metre under its limit, the hook on as far, as long as there is wire; then coiled."""
+        let_out_m = min(0.50, stem.over_m + 0.50)
+        loop = self.house.plan.loops[stem.loop]
+        hook_u_m = (stem.hook_u_m or stem.root_u_m) + 1.05 * let_out_m
+        if not loop.closed:
+            hook_u_m = min(hook_u_m, loop.length_m)
+        before = stem.hook_u_m or stem.root_u_m
+        self.garden.lower(stem, let_out_m, hook_u_m)
+        if stem.training == "tiered":
+            for u_m in self.hands.strings_u_m.values():
+                if before - 0.3 < u_m <= hook_u_m - 0.3 and not any(c.u_m == u_m for c in stem.clips):
+                    self._count("lower", self.hands.minutes("clip_to_string", stem, 0.35))
+                    self.garden.clip_to_string(stem, u_m)
+
+    def _shoots(self) -> None:
+        for stem in self._pass("side_shoot", 7, lambda stem: stem.grows):
+            self.garden.take_shoots(stem)
+
+    def _leaves(self) -> None:
+        for stem in self._pass("deleaf", 9, lambda stem: stem.leaves > 17):
+            self.garden.take_leaves(stem, 4)
+
+    def ends(self) -> bool:
+        """The bed's day, or frost."""
+        return (self.house.ends_on is not None and self.garden.day >= self.house.ends_on) or (
+            self.garden.book.frost_on is not None
+        )
+
+    def clear(self) -> None:
+        """Ripe and green fruit off, everything out."""
+        for stem in self.garden.stems:
+            if stem.removed_on is None:
+                self.season_spent.other += self.hands.minutes("strip_green", stem, 1.0)
+        for place in self.house.plan.places:
+            self.season_spent.other += self.hands.minutes("clearing", None, 4.0)
+            self.garden.remove([stem for stem in self.garden.stems if stem.place == place])

@@ -1,0 +1,63 @@
+"""Whole seasons by the round, against what the rules must reach. Thresholds hold today and are only tightened.
+
+In the end, pooled over 24 fresh houses: ripe fruit left under 3 % (sloppy 10), no tip out early, heads over the
+wire and loose under 1.5 % each (sloppy 6), needless lowerings under 5 %, nothing starved, contradictory or over
+the minutes, at least the kg of the fixed passes in 1.05 of their minutes of like work.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from tests.seasons.__main__ import run
+from tests.seasons.growers import FIXED
+from tests.seasons.score import Row, scored, table
+
+FEW = (7001, 7004)
+"""Houses of the normal tests: with two growers each they make four seasons. Small, for their minutes."""
+MOST_STEMS = 14
+MANY = tuple(range(8000, 8016))
+
+
+@cache
+def few() -> tuple[Row, ...]:
+    return tuple(run(list(FEW), ["obedient", "sloppy"], "full", MOST_STEMS))
+
+
+@pytest.mark.parametrize(
+    ("grower", "key", "least", "most"),
+    [
+        ("obedient", "late_share", 0.0, 0.20),
+        ("obedient", "over_minutes", 0, 2),
+        ("obedient", "kg_ratio", 0.50, 1.5),
+        ("obedient", "all_ratio", 0.3, 3.0),
+        ("sloppy", "late_share", 0.0, 0.50),
+        ("sloppy", "kg_ratio", 0.30, 1.5),
+    ],
+)
+def test_four_seasons_hold(grower: str, key: str, least: float, most: float) -> None:
+    score = scored(few())
+    value = score[grower][key]
+    assert value is not None, key
+    assert least <= value <= most, f"{key} {value}\n{table(few())}"
+
+
+def test_the_fixed_passes_are_their_own_measure() -> None:
+    assert scored(few())[FIXED]["kg_ratio"] == 1.0
+
+
+@pytest.mark.long
+def test_a_season_is_the_same_when_lived_again() -> None:
+    one, other = (run([FEW[0]], ["sloppy"], "full", MOST_STEMS) for _ in range(2))
+    assert one == other
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("grower", ["obedient", "sloppy"])
+def test_many_seasons_hold(grower: str) -> None:
+    """32 seasons: 16 houses, two growers."""
+    rows = run(list(MANY), [grower], "full")
+    score = scored(rows)[grower]
+    assert (score["kg_ratio"] or 0.0) > 0.3, table(rows)

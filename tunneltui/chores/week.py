@@ -1,0 +1,275 @@
+"""The week: work with a window is laid where the minutes are, and what does not fit is named.
+
+Every piece of work may be done from a day on and is due by a day. Of the pieces due within the coming week
+those worth most a minute are kept as long as all of them fit between their days; the rest gives. What is kept is
+laid level: each work day gets what falls due before the next one, and no more of the later work than the fullest
+stretch ahead asks for, so that a light week stays light. Own form, judged in the simulated seasons of
+``tests/seasons``.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from typing import NamedTuple
+
+LEAST_MINUTES = 3.0
+"""A pass is not begun for less while it may wait, nor stopped so short of its end (assumed)."""
+_NEARLY = 1e-6
+
+
+class Task(NamedTuple):
+    """A piece of work as the week sees it."""
+
+    chore: str
+    """Id of its chore; pieces of one chore are gone through together."""
+    key: str
+    kind: str
+    minutes: float
+    earliest: date
+    latest: date
+    worth: float
+    """Kilograms saved a minute if it is done this week rather than not."""
+    steps: str = ""
+    """The row whose steps it needs; '' from the ground."""
+
+
+class WorkDay(NamedTuple):
+    day: date
+    minutes: float
+    """There are."""
+
+
+class DayPlan(NamedTuple):
+    """What one work day holds if each day's work before it is done."""
+
+    day: date
+    minutes_there: float
+    minutes: float
+    """Planned, the fetching of steps included."""
+    tasks: tuple[Task, ...]
+
+
+class Week(NamedTuple):
+    days: tuple[DayPlan, ...]
+    """Today first."""
+    level_minutes: float
+    """What each work day would hold, were all days alike."""
+    gives: tuple[Task, ...]
+    """Due within the week, and no room for it: worth most first."""
+
+    @property
+    def short_minutes(self) -> float:
+        """By how much the week holds more than there is time for."""
+        return sum(task.minutes for task in self.gives)
+
+
+class _Placed(NamedTuple):
+    """A task with the first and the last work day it may be done on, by their number."""
+
+    task: Task
+    first: int
+    due: int
+
+
+def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: float = 0.0) -> Week:
+    """Lay the tasks over the work days of the coming week, ``days[0]`` being today.
+
+    ``steps_minutes``: what fetching the steps costs, once a day and row. Tasks due after the week are left for
+    later weeks; overdue ones are due today.
+    """
+    room = [day.minutes for day in days]
+    placed = list(_placed(tasks, days))
+    kept, given = _kept(placed, room)
+    level = level_minutes(_bound(kept, room, 0), _due(kept, len(days), 0))
+    plans: list[DayPlan] = []
+    for number, day in enumerate(days):
+        taken = _of_day(kept, given, room, number, steps_minutes)
+        chosen = {id(one) for one in taken}
+        given = [one for one in given if id(one) not in chosen]
+        given += [one for one in kept if id(one) not in chosen and one.due <= number]
+        kept = [one for one in kept if id(one) not in chosen and one.due > number]
+        tasks_taken = tuple(one.task for one in taken)
+        minutes = sum(one.task.minutes for one in taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
+        plans.append(DayPlan(day.day, day.minutes, minutes, tasks_taken))
+    gives = sorted((one.task for one in given), key=lambda task: -task.worth)
+    return Week(tuple(plans), level, tuple(gives))
+
+
+def level_minutes(bound: Sequence[float], due: Sequence[float]) -> float:
+    """The least that each day must hold. ``bound[j]``: minutes tied to day j; ``due[j]``: minutes of other work
+    due on day j or before."""
+    return max((_filled(bound[: last + 1], minutes) for last, minutes in enumerate(due)), default=0.0)
+
+
+def _filled(bound: Sequence[float], minutes: float) -> float:
+    """How high so many minutes rise when they are poured over days that hold ``bound`` already; 0 for none."""
+    if minutes <= _NEARLY:
+        return 0.0
+    held = 0.0
+    levels = sorted(bound)
+    for number, low in enumerate(levels, 1):
+        held += low
+        level = (minutes + held) / number
+        if number == len(levels) or level <= levels[number]:
+            return level
+    return 0.0
+
+
+def _placed(tasks: Iterable[Task], days: Sequence[WorkDay]) -> Iterator[_Placed]:
+    dates = [day.day for day in days]
+    horizon = dates[-1]
+    for task in tasks:
+        first = 0 if task.earliest <= dates[0] else bisect_left(dates, task.earliest)
+        due = max(0, bisect_right(dates, task.latest) - 1)
+        # What nobody has to do before the week is out is not of this week; the last day's own work is.
+        later = task.latest > horizon and len(dates) > 1
+        if first < len(dates) and not later:
+            yield _Placed(task, first, max(first, due))
+
+
+def _kept(placed: Sequence[_Placed], room: Sequence[float]) -> tuple[list[_Placed], list[_Placed]]:
+    """The pieces worth most that fit together, and the others.
+
+    Pieces fit where no stretch of days must hold more than it has room for (interval scheduling, Hall's
+    condition); taking them by worth is best, as fitting sets of equal pieces are a matroid. Alike ones are taken
+    by the number.
+    """
+    stretches = [(a, b) for a in range(len(room)) for b in range(a, len(room))]
+    left = {(a, b): sum(room[a : b + 1]) for a, b in stretches}
+    alike: dict[tuple[float, int, int, float], list[_Placed]] = defaultdict(list)
+    for one in placed:
+        alike[(-one.task.worth, one.due, one.first, one.task.minutes)].append(one)
+    kept: list[_Placed] = []
+    gives: list[_Placed] = []
+    for (_, due, first, minutes), group in sorted(alike.items(), key=lambda item: item[0]):
+        around = [(a, b) for a, b in stretches if a <= first and b >= due]
+        free = min(left[stretch] for stretch in around)
+        count = len(group) if minutes <= _NEARLY else min(len(group), int((free + _NEARLY) / minutes))
+        count = max(0, count)
+        for stretch in around:
+            left[stretch] -= count * minutes
+        kept += group[:count]
+        gives += group[count:]
+    return kept, gives
+
+
+def _bound(kept: Iterable[_Placed], room: Sequence[float], today: int) -> list[float]:
+    """Minutes by day, from ``today`` on, of what cannot be done today: each on the emptiest of its days."""
+    bound = [0.0] * len(room)
+    to_come = sorted((one for one in kept if one.first > today), key=lambda one: (one.due, one.first))
+    for one in to_come:
+        day = min(range(one.first, one.due + 1), key=lambda number: (bound[number], number))
+        bound[day] += one.task.minutes
+    return bound[today:]
+
+
+def _due(kept: Iterable[_Placed], days: int, today: int) -> list[float]:
+    """Minutes of what may be done today, by the day it is due on or before."""
+    due = [0.0] * days
+    for one in kept:
+        if one.first <= today:
+            due[max(one.due, today)] += one.task.minutes
+    total, sums = 0.0, []
+    for minutes in due[today:]:
+        total += minutes
+        sums.append(total)
+    return sums
+
+
+def _of_day(
+    kept: Sequence[_Placed], given: Iterable[_Placed], room: Sequence[float], today: int, steps_minutes: float
+) -> list[_Placed]:
+    """What one day gets: all that is due on it, then by due day and worth up to the level; what gave fills up the
+    minutes that are left."""
+    able = sorted(
+        (one for one in kept if one.first <= today),
+        key=lambda one: (max(one.due, today), -one.task.worth, one.task.chore),
+    )
+    level = level_minutes(_bound(kept, room, today), _due(kept, len(room), today))
+    least = max(level, _no_room_later(kept, room, today))
+    filling = _Filling(room[today], steps_minutes)
+    for one in able:
+        if one.due <= today or filling.minutes < least - _NEARLY:
+            filling.take(one)
+    taken = _in_whole_passes(filling, able, kept, room, today)
+    filling.begin_again(taken)
+    for one in sorted(given, key=lambda one: (-one.task.worth, one.task.chore)):
+        if one.first <= today <= one.due:
+            filling.take(one)
+    return filling.taken
+
+
+def _no_room_later(kept: Iterable[_Placed], room: Sequence[float], today: int) -> float:
+    """Minutes for which the days after today have no room before they are due."""
+    due = [0.0] * len(room)
+    for one in kept:
+        due[max(one.due, today)] += one.task.minutes
+    most, needed, there = 0.0, 0.0, 0.0
+    for day in range(today, len(room)):
+        needed += due[day]
+        there += room[day] if day > today else 0.0
+        most = max(most, needed - there)
+    return most
+
+
+class _Filling:
+    """A day as it fills."""
+
+    def __init__(self, room: float, steps_minutes: float) -> None:
+        self.room = room
+        self.steps_minutes = steps_minutes
+        self.begin_again(())
+
+    def begin_again(self, taken: Iterable[_Placed]) -> None:
+        self.minutes = 0.0
+        self.taken: list[_Placed] = []
+        self.rows: set[str] = set()
+        for one in taken:
+            self.take(one)
+
+    def take(self, one: _Placed) -> bool:
+        """Whether there was room for it, and for fetching its steps."""
+        minutes = one.task.minutes
+        if one.task.steps and one.task.steps not in self.rows:
+            minutes += self.steps_minutes
+        if self.minutes + minutes > self.room + _NEARLY:
+            return False
+        self.minutes += minutes
+        self.taken.append(one)
+        if one.task.steps:
+            self.rows.add(one.task.steps)
+        return True
+
+
+def _in_whole_passes(
+    filling: _Filling, able: Sequence[_Placed], kept: Sequence[_Placed], room: Sequence[float], today: int
+) -> list[_Placed]:
+    """No pass begun for a minute or two that may wait, nor stopped a minute or two before its end."""
+    of_chore: dict[str, list[_Placed]] = defaultdict(list)
+    for one in able:
+        of_chore[one.task.chore].append(one)
+    taken = {id(one) for one in filling.taken}
+    for pieces in of_chore.values():
+        mine = [one for one in pieces if id(one) in taken]
+        rest = [one for one in pieces if id(one) not in taken]
+        if not mine or not rest:
+            continue
+        if _minutes(rest) < LEAST_MINUTES:
+            taken |= {id(one) for one in rest if filling.take(one)}
+        elif _minutes(mine) < LEAST_MINUTES and all(one.due > today for one in mine):
+            without = taken - {id(one) for one in mine}
+            put_off = [one for one in kept if id(one) not in without]
+            if _no_room_later(put_off, room, today) <= _NEARLY:
+                taken = without
+    return [one for one in filling.taken if id(one) in taken]
+
+
+def _minutes(pieces: Iterable[_Placed]) -> float:
+    return sum(one.task.minutes for one in pieces)
+
+
+def _rows_with_steps(tasks: Iterable[Task]) -> set[str]:
+    return {task.steps for task in tasks if task.steps}

@@ -1,0 +1,1 @@
+"""What is said: one module a subject makes one page of typed cells. Pure."""

@@ -1,0 +1,144 @@
+"""A page as the lines of a list that is so many cells wide. Pure; see ``page``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, localized, scale
+from tunneltui.pages.page import Column, Item, Page, Section
+
+GAP = 2
+"""Cells between columns."""
+
+
+class Part(NamedTuple):
+    """A stretch of a line in one style (a ``cells.Role``); ``cells`` 0: as long as it is."""
+
+    text: str
+    style: str = ""
+    cells: int = 0
+
+
+class Line(NamedTuple):
+    """One line of a list."""
+
+    key: str
+    parts: tuple[Part, ...]
+    heading: bool = False
+
+
+def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:
+    """Every section under its heading, for ``width`` cells: columns by rank, words in the widest length that fits.
+
+    Only what a grower wrote may be longer than that; the list cuts it.
+    """
+    lines: list[Line] = []
+    for section in page.sections:
+        if section.title:
+            lines.append(
+                Line(f"section {section.key}", (Part(localized(section.title, units), "heading"),), heading=True)
+            )
+        kept, rooms = layout(section, width, units)
+        heads = [head_words(section.columns[n], units) for n in kept]
+        if any(heads):
+            parts = [
+                Part(aligned(head, room, section.columns[n]), "quiet", room + GAP)
+                for head, n, room in zip(heads, kept, rooms, strict=True)
+            ]
+            lines.append(Line(f"heads {section.key}", tuple(parts), heading=True))
+        for item in section.items:
+            lines.append(_list_line(section, item, kept, rooms, width, units))
+    return lines
+
+
+def _list_line(
+    section: Section, item: Item, kept: Sequence[int], rooms: Sequence[int], width: int, units: Units
+) -> Line:
+    parts: list[Part] = []
+    for n, room in zip(kept, rooms, strict=True):
+        column = section.columns[n]
+        cell = item.cells[n] if n < len(item.cells) else ""
+        parts += _in_column(cell, column, room, units)
+    left = width - sum(rooms) - GAP * len(rooms)
+    parts += _parts(fitting(item.lengths, left, units), units)
+    return Line(item.key, tuple(parts))
+
+
+def fitting(lengths: Sequence[str], width: int, units: Units = METRIC) -> str:
+    """The first of the lengths that fits, the shortest where none does."""
+    return next(
+        (words for words in lengths if len(localized(words, units)) <= width), lengths[-1] if lengths else ""
+    )
+
+
+def layout(section: Section, width: int, units: Units) -> tuple[list[int], list[int]]:
+    """Which columns stay, and the room each has."""
+    columns = section.columns
+    rooms = [
+        max(
+            column.room,
+            len(head_words(column, units)),
+            *(len(cell_words(item.cells[n], column, units)) for item in section.items if n < len(item.cells)),
+            0,
+        )
+        for n, column in enumerate(columns)
+    ]
+    words = max(
+        (min(len(localized(x, units)) for x in item.lengths) for item in section.items if item.lengths), default=0
+    )
+    kept = list(range(len(columns)))
+    while sum(rooms[n] + GAP for n in kept) + words > width:
+        goes = min((n for n in kept if columns[n].rank), key=lambda n: (columns[n].rank, -n), default=None)
+        if goes is None:
+            break
+        kept.remove(goes)
+    return kept, [rooms[n] for n in kept]
+
+
+def head_words(column: Column, units: Units) -> str:
+    unit = scale(column.unit, units).name if column.unit else ""
+    return " ".join(filter(None, (column.head, unit)))
+
+
+def cell_words(cell: str, column: Column, units: Units) -> str:
+    return "".join(_shown(one, column, units) for one in cells_of(cell))
+
+
+def cells_of(text: str) -> tuple[Cell, ...]:
+    return text.cells if isinstance(text, Sentence) else (Text(text),)
+
+
+def _shown(cell: Cell, column: Column | None, units: Units) -> str:
+    if column is not None and column.unit and isinstance(cell, Quantity | Band) and cell.unit == column.unit:
+        return cell.figure(units)
+    return cell.shown(units)
+
+
+def aligned(text: str, room: int, column: Column) -> str:
+    return f"{text:>{room}}" if column.right else text
+
+
+def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]:
+    """The cell's stretches by role, filled up to the room and the gap after it."""
+    parts = [Part(_shown(one, column, units), one.role) for one in cells_of(cell)]
+    missing = room - sum(len(part.text) for part in parts)
+    if column.right and missing > 0:
+        parts.insert(0, Part(" " * missing))
+        missing = 0
+    if not parts:
+        return [Part("", "", room + GAP)]
+    *before, last = parts
+    used = sum(len(part.text) for part in before)
+    return [*before, last._replace(cells=max(room + GAP - used, 1))]
+
+
+def _parts(text: str, units: Units) -> list[Part]:
+    parts: list[Part] = []
+    for cell in cells_of(text):
+        shown = cell.shown(units)
+        if parts and parts[-1].style == cell.role:
+            parts[-1] = parts[-1]._replace(text=parts[-1].text + shown)
+        elif shown:
+            parts.append(Part(shown, cell.role))
+    return parts

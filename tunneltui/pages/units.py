@@ -1,0 +1,133 @@
+"""The units in force: shown in the grower's, typed into SI. Set once, when a command starts."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from tunneltui.cells import FT_IN_M, GAL_IN_LITRES, LB_IN_KG, METRIC, Sentence, Unit, Units, localized, scale
+
+if TYPE_CHECKING:
+    from tunneltui.draw.chart import AxisUnit
+
+_units = METRIC
+
+
+def set_units(units: Units) -> None:
+    """From now on everything is said and read in these units."""
+    global _units
+    _units = units
+
+
+def in_force() -> Units:
+    return _units
+
+
+def localize(words: str) -> str:
+    """A sentence with its quantities in the units in force. What a grower wrote is no sentence and stays."""
+    if not _units.imperial:
+        return words
+    return localized(words, _units) if isinstance(words, Sentence) else _converted(words)
+
+
+def axis(unit: Unit) -> AxisUnit:
+    """How a chart's axis is written whose values are in a metric unit."""
+    from tunneltui.draw.chart import AxisUnit
+
+    metric, shown = scale(unit), scale(unit, _units)
+    return AxisUnit(shown.name.removeprefix("deg"), shown.times / metric.times, shown.plus)
+
+
+_TYPED = r"(?i)([+-]?\d*[.,]?\d+) ?([a-z0-9]*)"
+"""As all patterns here compiled when first asked for: the first paint asks for none."""
+_BARE = r"[+-]?\d*[.,]?\d+"
+_TO_SI = {
+    "kg": ("kg", 1.0, 0.0),
+    "g": ("kg", 0.001, 0.0),
+    "lb": ("kg", LB_IN_KG, 0.0),
+    "oz": ("kg", LB_IN_KG / 16, 0.0),
+    "m": ("m", 1.0, 0.0),
+    "cm": ("m", 0.01, 0.0),
+    "mm": ("m", 0.001, 0.0),
+    "ft": ("m", FT_IN_M, 0.0),
+    "in": ("m", FT_IN_M / 12, 0.0),
+    "l": ("L", 1.0, 0.0),
+    "gal": ("L", GAL_IN_LITRES, 0.0),
+    "c": ("degC", 1.0, 0.0),
+    "degc": ("degC", 1.0, 0.0),
+    "f": ("degC", 1 / 1.8, -32 / 1.8),
+    "degf": ("degC", 1 / 1.8, -32 / 1.8),
+}
+"""What may be typed after a number: its quantity, and how it becomes that quantity's SI unit."""
+
+
+def typed(text: str, unit: Unit) -> str:
+    """What was typed into a field as figures in its metric unit; as it was where it is no quantity.
+
+    A unit after the number (``5 lb``, ``30 cm``) counts in either system; bare numbers are in the grower's.
+    """
+    if unit.lower() not in _TO_SI:
+        return text
+    found = re.fullmatch(_TYPED, text.strip())
+    if found is not None and found[2]:
+        value = in_metric(float(found[1].replace(",", ".")), unit, found[2])
+        return text if value is None else _written(value)
+    if not _units.imperial:
+        return text
+    words = text.split()
+    if not all(word == "-" or re.fullmatch(_BARE, word) for word in words):
+        return text
+    return " ".join(
+        word if word == "-" else _written(_bare(float(word.replace(",", ".")), unit)) for word in words
+    )
+
+
+def shown(value: str, unit: Unit) -> str:
+    """A field's own value, kept in a metric unit, as it would be typed."""
+    if unit.lower() not in _TO_SI or not _units.imperial or not re.fullmatch(_BARE, value):
+        return value
+    from tunneltui.cells import as_typed
+
+    return as_typed(float(value) / scale(unit).times, unit).figure(_units)
+
+
+def in_metric(value: float, unit: Unit, said: str = "") -> float | None:
+    """``value`` in a metric unit; with no unit said it is in the grower's. None where units do not fit."""
+    if not said:
+        return _bare(value, unit) if _units.imperial else value
+    read, wanted = _TO_SI.get(said.lower()), _TO_SI[unit.lower()]
+    if read is None or read[0] != wanted[0]:
+        return None
+    return (value * read[1] + read[2] - wanted[2]) / wanted[1]
+
+
+def _bare(value: float, unit: Unit) -> float:
+    metric, grower = scale(unit), scale(unit, _units)
+    return (value - grower.plus) / grower.times * metric.times
+
+
+def _written(value: float) -> str:
+    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
+
+
+# What is still said as plain text in metric, until it is said in cells: chores of rules being rewritten.
+_OF_METRIC: tuple[Unit, ...] = ("kg/m2", "kg", "g", "cm", "mm", "m2", "m", "L", "degC")
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_QUANTITY = (
+    rf"(?<![\w.])({_NUMBER})(?:( to | or | and )({_NUMBER}))? ?({'|'.join(map(re.escape, _OF_METRIC))})(?![\w/])"
+)
+
+
+def _converted(words: str) -> str:
+    return re.sub(_QUANTITY, _turned, words)
+
+
+def _turned(found: re.Match[str]) -> str:
+    from tunneltui.cells import Band, Quantity
+
+    unit: Unit = found[4]  # type: ignore[assignment]
+    decimals = max(min(len(figure.partition(".")[2]), 2) for figure in (found[1], found[3] or ""))
+    low = float(found[1]) / scale(unit).times
+    if found[3] is None:
+        return Quantity(low, unit, decimals).shown(_units)
+    return Band(low, float(found[3]) / scale(unit).times, unit, decimals, found[2]).shown(_units)
