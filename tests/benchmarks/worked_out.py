@@ -10,7 +10,6 @@ from functools import partial
 from math import exp, inf, log
 from pathlib import Path
 
-
 from tests.benchmarks.figures import Figure, figure, of_processor, times
 from tests.benchmarks.made import DAY, LEADERS, house
 from tests.season.entries import differences

@@ -19,6 +19,7 @@ from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
 from tunneltui.loads.clips import PAIR_HIGH, PAIR_LOW, Carried
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.path import ONE_SUPPORT_M
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on
@@ -31,8 +32,6 @@ TAKE_BACK_CLIPS = ChoreKind(
     "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
 )
 WEEK_DAYS = 7
-BESIDE_M = 0.08
-"""A second clip goes so far above the first: two within 15 cm are one support."""
 MOST_IN_ONE_PLACE = 3
 """Clip, second clip, tie: more does not help there."""
 BARE_FREE_M = 1.2
@@ -132,9 +131,9 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
 
 def _another(season: Season, over: _Over, tie: bool) -> Body:
     was = over.fixing
-    s_m = round(was.s_m + BESIDE_M, 2)
+    s_m = round(was.s_m + DOUBLED_M, 2)
     if tie:
-        return Tied(was.leader, round(was.s_m + BESIDE_M / 2, 2), was.on, was.string, was.z_m, assumed=True)
+        return Tied(was.leader, round(was.s_m + DOUBLED_M / 2, 2), was.on, was.string, was.z_m, assumed=True)
     kind = was.clip_kind or clip_kind(season, over.leader)
     return Clipped(was.leader, s_m, was.on, was.string, was.z_m, kind, assumed=True)
 

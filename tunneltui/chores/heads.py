@@ -15,6 +15,7 @@ from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import next_work_day
@@ -46,8 +47,6 @@ TWIST_IN = ChoreKind(
     reach="loop",
     lasts="facts",
 )
-CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
 TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80

@@ -90,7 +90,7 @@ def lower(season: Season, outlook: Outlook, jobs: Iterable[LoweringJob]) -> Iter
 
 def lowering_jobs(season: Season, outlook: Outlook, loads: Loads | None = None) -> list[LoweringJob]:
     """The next visit to every loop that has one within the week, with each head's move."""
-    bearing = bearing_of(season, loads) if loads is not None else None
+    bearing = bearing_of(loads) if loads is not None else None
     jobs = (_job(season, outlook, bearing, loop) for loop in season.layout.loops.values())
     return [job for job in jobs if job is not None]
 
@@ -282,7 +282,9 @@ def _proposal(season: Season, job: LoweringJob) -> str:
     over = f"; {listed(passes)} past others on the path side" if passes else ""
     if all(move.unnoted for move in doable):
         return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
-    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}"
+    doubled = sum(len(move.second) for move in doable)
+    twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
+    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}{twice}"
 
 
 def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:

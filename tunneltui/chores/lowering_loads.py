@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import exp
 
 from tunneltui.chores.lowering_head import Head
-from tunneltui.loads.clips import NINETY, Carried
+from tunneltui.loads.clips import Carried
+from tunneltui.loads.kinds import known
 from tunneltui.loads.lowered import DOUBLED_M, Laid, StringClip, let_down, lowered
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on
+from tunneltui.loads.strength import Strength
 from tunneltui.season.state import Fixing, Leader, Season
 
 MORE_M = 0.20
@@ -25,6 +26,8 @@ class TooMuch:
     """Where a second clip would go."""
     would: Carried
     strength_n: float
+    hangs: bool
+    """It is closed already: whether a new one is doubled its chance decides (``loads.doubles``)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,18 +35,12 @@ class Bearing:
     """What hangs in the house, looked up clip by clip."""
 
     clips: Mapping[str, ClipLoad]
-    new_clip_n: Mapping[str, float]
-    """Load that 1 in 20 new clips of a kind does not bear, as learned from those that hang."""
+    learned: Mapping[str, Strength]
+    """By kind of clip."""
 
 
-def bearing_of(season: Season, loads: Loads) -> Bearing:
-    kinds = {f.id: f.clip_kind for leader in season.leaders.values() for f in leader.fixings if not f.tie}
-    new_clip_n: dict[str, float] = {}
-    for clip in loads.clips:
-        kind = kinds.get(clip.id)
-        if kind is not None and clip.on != "head":
-            new_clip_n[kind] = max(clip.strength_n, new_clip_n.get(kind, 0.0))
-    return Bearing({clip.id: clip for clip in loads.clips}, new_clip_n)
+def bearing_of(loads: Loads) -> Bearing:
+    return Bearing({clip.id: clip for clip in loads.clips}, loads.workings.learned if loads.workings else {})
 
 
 def too_much(season: Season, bearing: Bearing, head: Head, to: Laid) -> list[TooMuch]:
@@ -58,20 +55,17 @@ def too_much(season: Season, bearing: Bearing, head: Head, to: Laid) -> list[Too
         over_now = now is not None and now.share >= amber_share
         if fixing.on != "string" or would is None or over_now or _is_doubled(leader, fixing):
             continue
-        strength_n = now.strength_n if now is not None else _new_clip_n(season, bearing, fixing.clip_kind)
+        if now is not None:
+            strength_n = now.strength_n
+        else:
+            strength_n = known(season, bearing.learned, fixing.clip_kind).quantile_n()
         if would.mid_n >= amber_share * strength_n:
-            found.append(TooMuch(_beside(season, fixing), would, strength_n))
+            found.append(TooMuch(_beside(season, fixing), would, strength_n, hangs=now is not None))
     return found
 
 
 def _is_doubled(leader: Leader, fixing: Fixing) -> bool:
     return sum(f.string == fixing.string and f.on == fixing.on for f in leader.fixings) > 1
-
-
-def _new_clip_n(season: Season, bearing: Bearing, kind: str) -> float:
-    """As learned, else as assumed."""
-    limits = season.holding.limits
-    return bearing.new_clip_n.get(kind, limits.clip_median_n * exp(-NINETY * limits.clip_spread_ln))
 
 
 def _beside(season: Season, fixing: Fixing) -> StringClip:

@@ -32,7 +32,8 @@ class LoweringMove:
     clips: tuple[StringClip, ...] = ()
     """String clips to close, in order; two of a string are a clip doubled."""
     second: tuple[StringClip, ...] = ()
-    """Second clips beside those that would carry too much."""
+    """Second clips: beside those that hang and would carry too much, and beside new ones that may well fail in
+    their first week."""
     opens: tuple[str, ...] = ()
     """Ids of the head clips that would lie in the bend."""
     top_clip_s_m: float | None = None
@@ -88,10 +89,9 @@ def detail(season: Season, move: LoweringMove) -> str:
     parts = []
     if move.clips:
         parts.append(f"clip to {_clips(season, move)}")
-    if move.second:
-        parts.append(
-            f"second clip on {listed([_string(season, move, clip) for clip in move.second])}, else too full"
-        )
+    closed = {clip.string for clip in move.clips}
+    if hanging := [_string(season, move, clip) for clip in move.second if clip.string not in closed]:
+        parts.append(f"second clip on {listed(hanging)}, else too full")
     if move.opens:
         parts.append(f"open its {_lowest(len(move.opens))}, in the coming bend")
     if move.top_clip_s_m is not None:
@@ -129,10 +129,11 @@ def _round_corner(season: Season, move: LoweringMove) -> str:
 
 def _clips(season: Season, move: LoweringMove) -> str:
     strings: dict[str, int] = {}
-    for clip in move.clips:
+    closed = {clip.string for clip in move.clips}
+    for clip in (*move.clips, *(second for second in move.second if second.string in closed)):
         name = _string(season, move, clip)
         strings[name] = strings.get(name, 0) + 1
-    return listed([f"{name}{' twice' if count > 1 else ''}" for name, count in strings.items()])
+    return listed([f"{name}{' doubled' if count > 1 else ''}" for name, count in strings.items()])
 
 
 def _string(season: Season, move: LoweringMove, clip: StringClip) -> str:

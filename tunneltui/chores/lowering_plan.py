@@ -12,14 +12,14 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
 
-from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed
 from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Limits
-from tunneltui.loads.lowered import Laid, half_bend_m, laid
+from tunneltui.loads.doubles import doubles
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m
 from tunneltui.season.state import Leader, Season
 
@@ -34,6 +34,7 @@ REST_DAYS = 3
 @dataclass(frozen=True, slots=True)
 class _Visit:
     season: Season
+    outlook: Outlook
     bearing: Bearing | None
     day: date
     hooks: dict[str, float]
@@ -65,9 +66,9 @@ def plan_lowering(
     heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
     if not heads:
         return ()
-    moves = _in_turn(season, heads, visit, bearing, unnoted, {})
+    moves = _in_turn(season, outlook, heads, visit, bearing, unnoted, {})
     if overtaken := _overtaken(moves):
-        again = _in_turn(season, heads, visit, bearing, unnoted, overtaken)
+        again = _in_turn(season, outlook, heads, visit, bearing, unnoted, overtaken)
         if sum(len(move.passes) for move in again) < sum(len(move.passes) for move in moves):
             return again
     return moves
@@ -75,6 +76,7 @@ def plan_lowering(
 
 def _in_turn(
     season: Season,
+    outlook: Outlook,
     heads: Sequence[Head],
     visit: date,
     bearing: Bearing | None,
@@ -83,7 +85,7 @@ def _in_turn(
 ) -> tuple[LoweringMove, ...]:
     loop = heads[0].loop
     hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
-    going = _Visit(season, bearing, visit, hooks, {}, overtaken)
+    going = _Visit(season, outlook, bearing, visit, hooks, {}, overtaken)
     moves = []
     for one in heads:
         move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
@@ -177,7 +179,7 @@ def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) ->
             if keeps and not too_much(going.season, going.bearing, one, farther):
                 return _as_move(going, one, farther, "")
     move = _as_move(going, one, to, "")
-    return replace(move, second=tuple(clip.beside for clip in second))
+    return replace(move, second=(*(clip.beside for clip in second if clip.hangs), *move.second))
 
 
 def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
@@ -247,6 +249,9 @@ def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove
     held_back = held_back or (_limited(one, limits) if short else "")
     passed = sorted((u, x) for x, u in going.others(one).items() if one.hook_u_m < u < to.hook_u_m)
     own = (one.hangs.own_string,) if one.hangs.own_string else ()
+    second: tuple[StringClip, ...] = ()
+    if going.bearing is not None:
+        second = doubles(going.season, going.outlook, one.hangs, to, going.bearing.learned, going.day)
     return replace(
         _not_now(one, held_back),
         let_out_m=to.let_out_m,
@@ -254,6 +259,7 @@ def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove
         bend_z_m=to.bend_z_m,
         bend_s_m=to.bend_s_m,
         clips=(*own, *to.clips),
+        second=second,
         first=one.hangs.is_upright,
         opens=tuple(opens),
         top_clip_s_m=round(one.hangs.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,

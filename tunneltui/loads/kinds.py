@@ -36,6 +36,14 @@ def learned_strengths(season: Season, records: Mapping[str, Record]) -> dict[str
     return learned
 
 
+def known(season: Season, learned: Mapping[str, Strength], kind: str) -> Strength:
+    """A kind's strength as learned, else as assumed."""
+    if kind in learned:
+        return learned[kind]
+    rated = next((one for one in season.holding.clips if one.key == kind), None)
+    return learn(prior_of(rated, season.holding.limits), ())
+
+
 def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
     """Each kind for showing, with what its figure rests on."""
     found = []

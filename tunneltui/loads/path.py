@@ -157,8 +157,8 @@ def lying_holds(leader: Leader, length_m: float) -> list[list[Fixing]]:
 
 
 def hold_s_m(hold: list[Fixing], length_m: float) -> float:
-    """Where along the stem a hold is: midway between its fixings."""
-    return min((hold[0].s_m + hold[-1].s_m) / 2, length_m)
+    """Where along the stem a hold is: at its lowest fixing. Those beside it move nothing."""
+    return min(hold[0].s_m, length_m)
 
 
 def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_z_m: float) -> float:

@@ -6,19 +6,21 @@ would be (``changed``), and the loads of both are set side by side (``what_if``)
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.trouble import Trouble
-from tunneltui.loads.chain import loads
+from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.doubles import doubles
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
 from tunneltui.loads.path import onward_u_m, stem_path
 from tunneltui.loads.result import Loads
-from tunneltui.season.state import Fixing, HungString, Leader, Season
+from tunneltui.loads.strength import Strength
+from tunneltui.season.state import Fixing, HungString, Leader, Lowering, Season
 
 BESIDE_M = 0.10
 """A kept leader's hook hangs this far from the first one's (assumed)."""
@@ -91,12 +93,16 @@ class Compared:
     after: Loads
 
 
-def what_if(season: Season, outlook: Outlook, day: date, wanted: Sequence[Change]) -> Compared:
-    """Loads of a day as things are, and with all the changes made."""
+def what_if(
+    season: Season, outlook: Outlook, day: date, wanted: Sequence[Change], was: Loads | None = None
+) -> Compared:
+    """Loads of a day as things are, and with all the changes made. ``was``: the former, where they are known."""
+    before = loads(season, outlook, day) if was is None or was.workings is None else was
+    learned = before.workings.learned if before.workings is not None else {}
     then, coming = season, outlook
     for change in wanted:
-        then, coming = changed(then, coming, day, change)
-    return Compared(loads(season, outlook, day), loads(then, coming, day))
+        then, coming = changed(then, coming, day, change, learned)
+    return Compared(before, loads_anew(before, then, coming))
 
 
 def string_beside(season: Season, leader: Leader, u_m: float) -> AddString | None:
@@ -120,11 +126,14 @@ def typed_change(season: Season, text: str) -> Change:
     return reader(season, rest)
 
 
-def changed(season: Season, outlook: Outlook, day: date, change: Change) -> tuple[Season, Outlook]:
-    """Season and outlook as they would be with a change made."""
+def changed(
+    season: Season, outlook: Outlook, day: date, change: Change, learned: Mapping[str, Strength] | None = None
+) -> tuple[Season, Outlook]:
+    """Season and outlook as they would be with a change made. ``learned``: strengths of the kinds of clip, by
+    which a lowering doubles those it closes; None: as assumed before anything was seen."""
     match change:
         case Lower():
-            return _lowered(season, outlook, day, change)
+            return _lowered(season, outlook, day, change, learned or {})
         case SecondHold():
             return _with_second(season, change), outlook
         case PickRow():
@@ -137,22 +146,34 @@ def changed(season: Season, outlook: Outlook, day: date, change: Change) -> tupl
             return _kept(season, outlook, change)
 
 
-def _lowered(season: Season, outlook: Outlook, day: date, change: Lower) -> tuple[Season, Outlook]:
+def _lowered(
+    season: Season, outlook: Outlook, day: date, change: Lower, learned: Mapping[str, Strength]
+) -> tuple[Season, Outlook]:
     leader = season.leaders[change.leader]
     hangs = hanging(season, leader, outlook.stem(leader.id, day))
     to = laid(season, hangs, change.let_out_m, at_u_m=change.hook_u_m)
-    then = _with_leader(season, lowered(season, hangs, to))
-    return then, _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
+    second = doubles(season, outlook, hangs, to, learned, day)
+    then = lowered(season, replace(hangs, leader=_handled(leader, day)), to, second)
+    move = Lowering("lowering", day, change.let_out_m, to.hook_u_m, None, None, as_proposed=True)
+    then = replace(then, lowerings=(*then.lowerings, move), props=())
+    return _with_leader(season, then), _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
+
+
+def _handled(leader: Leader, day: date) -> Leader:
+    """Who lowers a stem or closes a clip on it sees what holds it, as the journal takes it."""
+    seen = (f if day in f.seen_on else replace(f, seen_on=(*f.seen_on, day)) for f in leader.fixings)
+    return replace(leader, fixings=tuple(seen))
 
 
 def _with_second(season: Season, change: SecondHold) -> Season:
     leader, fixing = _fixing(season, change.fixing)
+    leader = _handled(leader, season.day)
     second = replace(
         fixing,
         id=f"second at {fixing.id}",
-        s_m=fixing.s_m + DOUBLED_M,
+        s_m=round(fixing.s_m + (DOUBLED_M / 2 if change.tie else DOUBLED_M), 2),
         tie=change.tie,
-        clip_kind="" if change.tie else fixing.clip_kind,
+        clip_kind="" if change.tie else fixing.clip_kind or clip_kind(season, leader),
         hung_on=season.day,
         seen_on=(),
         assumed=True,
@@ -201,6 +222,7 @@ def _strung(season: Season, outlook: Outlook, day: date, change: AddString) -> S
         if leader.id in outlook.leaders:
             crossing = _crossing(season, leader, outlook.stem(leader.id, day), string, day)
             if crossing is not None:
+                leader = _handled(leader, day)
                 fixings = sorted((*leader.fixings, crossing), key=lambda fixing: fixing.s_m)
                 season = _with_leader(season, replace(leader, fixings=tuple(fixings)))
     return season
