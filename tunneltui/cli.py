@@ -301,6 +301,8 @@ def _add_looking(commands: Commands) -> None:
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
+    lower = _command(commands, "lower", "lower", "a row's lowering, head by head", "lower W1")
+    lower.add_argument("name", metavar="ROW", nargs="?", help="a row of the loop; else every lowering of the week")
     _add_care(commands)
     _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
     _add_plan(commands)
@@ -435,7 +437,9 @@ def _add_writing(commands: Commands) -> None:
 def _add_imports(commands: Commands) -> None:
     says = "read a logger's file, or show the last fortnight's air and the coming days"
     air = _command(commands, "air", "import_commands.air", says, "air logger.csv")
-    air.add_argument("file", metavar="show|FILE", type=Path, help="a CSV of readings or of days, or the word show")
+    air.add_argument(
+        "file", metavar="show|FILE", type=Path, help="readings or days, CSV or sheet; or the word show"
+    )
     air.add_argument("--tunnel", default="", metavar="KEY", help="the tunnel it hangs in (else all of them)")
     methods = ("sine", "triangle", "quarter", "clamped", "simple")
     air.add_argument("--method", choices=methods, default="sine", help="how degree days are counted (else sine)")
@@ -452,7 +456,8 @@ def _add_imports(commands: Commands) -> None:
     says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
     stems = _command(commands, "measurements", "import_commands.measurements", says, example)
-    stems.add_argument("file", metavar="FILE", type=Path, help="a CSV with a row for each stem and visit")
+    about = "a CSV or spreadsheet of stems and visits; with a second FILE of the same week's picks, both"
+    stems.add_argument("file", metavar="FILE", nargs="+", type=Path, help=about)
     both = ("increments", "totals")
     stems.add_argument("--as", dest="as_", choices=both, help="what the length column says (else found out)")
     stems.add_argument("--trusses-as", choices=both, help="what the column of flowering trusses says")
@@ -463,13 +468,19 @@ def _add_imports(commands: Commands) -> None:
     new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire (else 2.2)")
     new.add_argument("--method", choices=typed_flags.TRAINING, help="how stems are trained")
     new.add_argument("--fruit", choices=("cherry", "cocktail", "plum", "standard", "beef"), help="kind of fruit")
+    new.add_argument("--crop", choices=("tomato", "cucumber"), help="what grows there (else by its growth)")
+    new.add_argument("--lit", action="store_true", help="lamps make the day")
     new.add_argument("--latitude", type=typed_flags.latitude_deg, metavar="DEG", help="degrees north")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--planted", type=typed_flags.a_day, metavar="DAY", help="day of planting (else first visit)")
     picks = _command(
         commands, "picks", "import_commands.picks", "read a sheet of weighed picks", "picks picks.csv"
     )
-    picks.add_argument("file", metavar="FILE", type=Path, help="a CSV with day, cultivar, row and kg")
+    picks.add_argument(
+        "file", metavar="FILE", type=Path, help="a CSV or spreadsheet with day, cultivar, row and kg"
+    )
+    for reader in (stems, picks):
+        reader.add_argument("--odd", choices=("leave", "take"), help="picks heavier than plants bear")
     for reader in (air, stems, picks):
         reader.add_argument(
             "--map",
@@ -480,7 +491,19 @@ def _add_imports(commands: Commands) -> None:
             help="which column holds what",
         )
         reader.add_argument(
-            "--dates", type=typed_flags.date_order, metavar="ORDER", help="day-first or month-first"
+            "--dates", type=typed_flags.date_order, metavar="ORDER", help="day-first, month-first, year-day-month"
+        )
+        reader.add_argument("--sheet", metavar="NAME", help="which sheet of a spreadsheet")
+        reader.add_argument("--skip", type=typed_flags.lines, metavar="N", help="lines above the headings")
+        reader.add_argument("--year", type=typed_flags.count, metavar="YYYY", help="of days that name none")
+        reader.add_argument("--decimal", choices=("point", "comma"), help="the sign before decimals")
+        reader.add_argument(
+            "--unit",
+            action="append",
+            type=typed_flags.unit_of_column,
+            default=[],
+            metavar="NAME=UNIT",
+            help="what a column is measured in, such as kg=lb",
         )
         reader.add_argument("--look", action="store_true", help="only say what would be taken, and how it is read")
         reader.add_argument("--replace", action="store_true", help="where a row says otherwise now, take it")

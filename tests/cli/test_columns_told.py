@@ -38,7 +38,7 @@ def test_a_look_shows_rows_and_refusals_and_writes_nothing(demo: Door, tmp_path:
 
 
 def test_columns_told_once_hold_for_the_next_file_of_that_shape(demo: Door, tmp_path: Path) -> None:
-    assert "no column for day" in demo.refuses("picks", sheet(tmp_path, SHEET))
+    assert "no column of days" in demo.refuses("picks", sheet(tmp_path, SHEET))
     assert "Kept for the next file with these headings" in demo.says("picks", sheet(tmp_path, SHEET), *MAPPED)
     said = demo.says("picks", sheet(tmp_path, NEXT))
     assert "Read as you told of an earlier file" in said
@@ -46,7 +46,7 @@ def test_columns_told_once_hold_for_the_next_file_of_that_shape(demo: Door, tmp_
     kept = (demo.home / "config" / "imports.toml").read_text(encoding="utf-8")
     assert 'kg = "Gewicht"' in kept
     other = "Wann;Sorte;Wo;Gewicht;Klasse\n10.08.2026;cherry 1;W1;3,5;A\n"
-    assert "no column for day" in demo.refuses("picks", sheet(tmp_path, other))
+    assert "no column of days" in demo.refuses("picks", sheet(tmp_path, other))
 
 
 def test_a_flag_given_now_wins_over_the_one_before(demo: Door, tmp_path: Path) -> None:
@@ -54,9 +54,9 @@ def test_a_flag_given_now_wins_over_the_one_before(demo: Door, tmp_path: Path) -
     assert "day or month first" in demo.refuses("picks", sheet(tmp_path, first))
     assert demo.json("picks", sheet(tmp_path, first), "--dates", "day-first", "--look")["new"] == 2
     demo.says("picks", sheet(tmp_path, first), "--dates", "day-first")
-    second = "date,cultivar,row,kg\n04/08/2026,cherry 1,W1,2.5\n"
-    assert "2026-08-04" in demo.says("picks", sheet(tmp_path, second), "--look")
-    assert "2026-04-08" in demo.says("picks", sheet(tmp_path, second), "--look", "--dates", "month-first")
+    second = "date,cultivar,row,kg\n05/06/2026,cherry 1,W1,2.5\n"
+    assert "2026-06-05" in demo.says("picks", sheet(tmp_path, second), "--look")
+    assert "2026-05-06" in demo.says("picks", sheet(tmp_path, second), "--look", "--dates", "month-first")
 
 
 @pytest.mark.parametrize(

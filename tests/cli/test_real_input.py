@@ -40,7 +40,7 @@ def test_measurements_into_an_empty_journal_say_what_was_assumed(trial: Door, tm
         "increments",
         "this was assumed",
         "top wire at 2.4 m, stems laid down",
-        "Fruit kind cherry",
+        "fruit kind cherry",
         "Europe/Paris",
         "6 new, 0 known already, 0 changed",
         "line 5: Stem diameter 0.1 mm cannot be a stem",
@@ -121,10 +121,11 @@ def test_air_and_picks_into_the_demo(demo: Door, tmp_path: Path) -> None:
     shown = [one for one in demo.json("air", "show")["read"] if one["day"] == "2026-08-20"]
     assert [(one["tunnel"], one["min_c"], one["max_c"], one["readings"]) for one in shown] == [("W", 15, 26, 24)]
     picks = "Date,Cultivar,Row,kg\n2026-08-20,beef 3,W1,2.5\n2026-08-20,cherry,E1,0.7\n2026-08-20,beef 3,Q7,1\n"
+    picks += "2026-08-20,cherry 1,E1,0.4\n2026-08-20,standard 2,W2,0.8\n"
     said = demo.json("picks", write(tmp_path, picks, "picks.csv"))
-    assert (said["new"], [one["line"] for one in said["refused"]]) == (1, [3, 4])
+    assert (said["new"], [one["line"] for one in said["refused"]]) == (3, [3, 4])
     assert "cherry 1, cherry 4" in said["refused"][0]["why"]
-    assert demo.json("export", "picks")[-1]["kg"] == 2.5
+    assert {one["kg"] for one in demo.json("export", "picks")} >= {2.5, 0.4, 0.8}
     assert demo.json("picks", write(tmp_path, picks, "again.csv"))["new"] == 0
 
 

@@ -11,13 +11,14 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary
+from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
 from tunneltui.growth.forecast import basis, leader_anew, outlook
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_care import Air
-from tunneltui.journal.kinds_crop import Deleafed, Picked, TipTakenOut, TrussLost
+from tunneltui.journal.kinds_crop import Deleafed, Picked, Removed, TipTakenOut, TrussLost
 from tunneltui.journal.kinds_journal import CrossedOut
-from tunneltui.journal.kinds_standing import Measured, TrussCounted
+from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted, TrussCounted
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
@@ -295,8 +296,39 @@ def test_a_tick_is_not_a_measurement() -> None:
     sure = next(p for p in outlook(_season(weighed, day)).picks if p.day > day)
     unsure = next(p for p in blind.picks if p.day == sure.day)
     assert unsure.kg.high / unsure.kg.low > sure.kg.high / sure.kg.low
-    assert unsure.kg.mid == pytest.approx(unsure.trusses * 14 * 0.018)
+    assert unsure.kg.mid == pytest.approx(unsure.trusses * 14 * 0.018 / 2)
+    assert unsure.kg.high / unsure.kg.mid >= 3.0
     assert not [t for t in blind.leaders[ids[0]].days[day].trusses if t.z >= 1]
+
+
+@pytest.mark.parametrize("number", [2, 10])
+def test_a_later_season_foresees_its_picks_as_if_it_were_the_first(number: int) -> None:
+    """The same crop alone and after others in the same places, whose trusses gave half as much again."""
+    first = PLANTED.replace(year=PLANTED.year - number + 1)
+    diary = Diary()
+    diary.write(first, "", HoldingSet(to_toml(small_holding())))
+    standing: list[str] = []
+    for year in range(first.year, PLANTED.year + 1):
+        alone = small_diary()[0] if year == PLANTED.year else Diary()
+        planted = PLANTED.replace(year=year)
+        for plant in standing:
+            diary.write(planted - timedelta(days=150), "", Removed(plant))
+        standing = [diary.write(planted, f"W1-{at + 1:02d}", Planted("cherry")) for at in range(4)]
+        for one in (diary, alone):
+            if year == PLANTED.year:
+                one.warm(PLANTED, date(2026, 9, 30), 20.0)
+            for week in range(5):
+                kg = 0.9 if year == PLANTED.year else 1.4
+                one.write(date(year, 7, 13) + timedelta(weeks=week), "W1", Picked("cherry", kg=kg))
+    for day in (date(2026, 7, 8), date(2026, 7, 14), date(2026, 8, 12)):
+        told = [outlook(_season(one, day)).picks for one in (diary, alone)]
+        assert len(told[0]) > 2
+        for later, only in zip(*told, strict=True):
+            assert (later.day, later.blind) == (only.day, only.blind)
+            assert later.trusses == pytest.approx(only.trusses)
+            assert (later.kg.low, later.kg.mid, later.kg.high) == pytest.approx(
+                (only.kg.low, only.kg.mid, only.kg.high)
+            )
 
 
 def test_ripe_trusses_hang_until_they_are_picked() -> None:

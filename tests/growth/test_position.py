@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import sqrt
 
 import pytest
@@ -12,6 +13,7 @@ from tunneltui.growth.evidence import Fix, evidence
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.groups import Coming, Followed, growth_over
 from tunneltui.growth.position import UNNOTED_CM2, Position
+from tunneltui.growth.widths import Widths
 from tunneltui.season.fold import fold
 
 DAY = 700_000
@@ -63,12 +65,12 @@ def test_a_tip_seen_far_from_where_it_was_foreseen_was_lowered_without_a_note() 
 def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
     """Own worked case: 100 cm grown unread, variance of level and stem 0.0096: sd 9.8 cm, in one step or ten."""
     course = Course(DAY, [1.0] * 100)
-    known = Followed(Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0), (), 1.0, 0.0096, DAY + 100, 1000.0, 1)
+    known = Followed(Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0), (), 1.0, 0.0096, DAY + 100, 1000.0, Widths(), 1)
     coming = Coming(course, DAY + 100, 0.0)
     position, cm2 = known.position, 0.0
     for step in range(steps):
         end = DAY + 100 * (step + 1) // steps
-        now = Followed(position, (), 1.0, 0.0096, DAY + 100, 1000.0, 1)
+        now = replace(known, position=position)
         ahead = growth_over(now, position.day, end, coming)
         days = end - position.day
         cm2 += ahead.cm2 - days - ahead.cm**2 * 0.06**2 * 7 / days  # without each stem's strays and visits

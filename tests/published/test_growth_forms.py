@@ -291,21 +291,38 @@ class _Even(picks.Flow):
         return 0.2 * (min(day, self.turn) + 20) + 0.3 * max(0, day - self.turn)
 
 
-@pytest.mark.parametrize(
-    ("turn", "factor", "work", "kg"), [(1000, 0.23166, 1.400, 0.3243), (11, 0.22133, 1.8375, 0.4067)]
-)
-def test_yield_factor_worked_cases(turn: int, factor: float, work: float, kg: float) -> None:
-    """Picks (0, 0.20) (4, 0.24) (11, 0.30), first stretch from day -5, w0 0.24."""
-    flow = _Even(turn)
-    past = [picks.Stretch(-5, 0, 0.20), picks.Stretch(0, 4, 0.24), picks.Stretch(4, 11, 0.30)]
-    found = picks.yield_factor([(flow, past)], 11, 0.24)
-    assert found == pytest.approx(factor, abs=1e-5)
-    assert flow.work(11, 18, 11) == pytest.approx(work, abs=1e-4)
-    assert found * flow.work(11, 18, 11) == pytest.approx(kg, abs=1e-4)
+STRETCHES = [picks.Stretch(-5, 0, 0.20), picks.Stretch(0, 4, 0.24), picks.Stretch(4, 11, 0.30)]
+
+
+@pytest.mark.parametrize(("truss_kg", "factor"), [(0.24, 0.22995), (0.72, 0.25683)])
+def test_yield_factor_worked_cases(truss_kg: float, factor: float) -> None:
+    """Picks (0, 0.20) (4, 0.24) (11, 0.30), first stretch from day -5; a truss assumed three times too heavy moves
+    the factor by an eighth."""
+    flow = _Even(1000)
+    found = picks.learned([(flow, STRETCHES)], 11, truss_kg)
+    assert found.kg_per_truss == pytest.approx(factor, abs=1e-5)
+    assert flow.work(11, 18, 11) == pytest.approx(1.400, abs=1e-4)
+
+
+def test_a_past_stretch_is_measured_with_the_flow_of_its_own_time() -> None:
+    """A flow that rises by half after the last pick changes what is to come, not what was learned."""
+    steady, rising = _Even(1000), _Even(11)
+    assert rising.work(11, 18, 11) == pytest.approx(1.8375, abs=1e-4)
+    one, other = (picks.learned([(flow, STRETCHES)], 11, 0.24) for flow in (steady, rising))
+    # The last stretch began on day 4, from when on the flow to come was seen up to day 11 only.
+    assert other.kg_per_truss == pytest.approx(one.kg_per_truss, rel=1e-9)
 
 
 def test_pick_spread_worked_cases() -> None:
-    assert picks.pick_sd(7, picks.irregularity([])) == pytest.approx(0.3606, abs=1e-4)
-    variance = 0.30**2 * 7 / 4 + 0.20**2
-    scattered = picks.irregularity([(e, variance) for e in (0.5, -0.4, 0.1)])
-    assert picks.pick_sd(7, scattered) == pytest.approx(0.3426, abs=1e-4)
+    assert picks.pick_sd(7, picks.irregularity([])) == pytest.approx(0.461, abs=0.001)
+    assert picks.pick_sd(14, picks.irregularity([])) == pytest.approx(0.389, abs=0.001)
+    errors = [(day, e, 0.35**2 * 7 / 4 + 0.30**2) for day, e in ((0, 0.5), (0, -0.4), (0, 0.1))]
+    seen = (0.25 + 0.16 + 0.01) / errors[0][2]
+    assert picks.irregularity(errors) == pytest.approx((4 + seen) / 7)
+    assert picks.irregularity([(7 * at, 0.0, 0.3) for at in range(40)]) == 0.6
+
+
+def test_before_any_pick_is_weighed_a_fortnight_is_known_to_a_factor_of_three() -> None:
+    band = picks.pick_band(1.0, (picks.pick_sd(14, picks.irregularity([])) ** 2 + picks.BLIND_SD**2) ** 0.5)
+    assert band.high == pytest.approx(3.0, abs=0.05)
+    assert band.low == pytest.approx(1 / 3.0, abs=0.01)

@@ -129,9 +129,11 @@ def test_absurd_lines_are_refused_with_their_number(tmp_path: Path, line: str, w
 
 
 def test_least_above_most_and_a_day_twice_are_refused(tmp_path: Path) -> None:
-    found = air_file(tmp_path, "date,min,max\n2026-08-03,25,9\n2026-08-04,9,25\n2026-08-04,9,26\n")
+    found = air_file(
+        tmp_path, "date,min,max\n2026-08-03,25,9\n2026-08-04,9,25\n2026-08-04,9,26\n2026-08-05,8,24\n"
+    )
     assert [one.line for one in found.refused] == [2, 4]
-    assert [row.day for row in found.rows] == [date(2026, 8, 4)]
+    assert [row.day for row in found.rows] == [date(2026, 8, 4), date(2026, 8, 5)]
 
 
 @pytest.mark.parametrize(
@@ -139,7 +141,7 @@ def test_least_above_most_and_a_day_twice_are_refused(tmp_path: Path) -> None:
     [
         ("date,mean\n2026-08-03,59\n2026-08-04,58\n", "Fahrenheit"),
         ("date,colour\n2026-08-03,red\n", "no column of temperatures"),
-        ("colour,T Air\nred,20\nblue,21\n", "no column of times"),
+        ("colour,T Air\nred,20\nblue,21\n", "no column of days"),
         ("date,mean\n2026-08-03,200\n2026-08-04,201\n", "no reading that can be taken. Line 2"),
     ],
 )

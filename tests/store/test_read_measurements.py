@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from tests.growth.open_data import folder, needs_open_data
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.store.read_meaning import Told
 from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
 from tunneltui.store.read_table import read_table
+from tunneltui.store.sheet_meaning import Told
 
 
 def sheet(

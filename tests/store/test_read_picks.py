@@ -48,7 +48,7 @@ def test_absurd_rows_are_refused_with_their_line(tmp_path: Path, row: str, why: 
 @pytest.mark.parametrize(
     ("text", "say"),
     [
-        ("Cultivar,kg\ncherry 1,2\n", "no column for day"),
+        ("Cultivar,kg\ncherry 1,2\n", "no column of days"),
         ("Date,Cultivar\n2026-08-03,cherry 1\n", "no column for kg"),
         ("Date,kg\n2026-08-03,-1\n", "no pick that can be taken"),
         ("Date,kg\n13/08/2026,1\n08/14/2026,1\n", "mixes orders"),

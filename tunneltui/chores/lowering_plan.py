@@ -108,6 +108,23 @@ def _overtaken(moves: Sequence[LoweringMove]) -> dict[str, float]:
     return found
 
 
+def moved_otherwise(
+    season: Season,
+    outlook: Outlook,
+    visit: date,
+    next_visit: date,
+    move: LoweringMove,
+    let_out_m: float,
+    at_u_m: float | None,
+) -> LoweringMove:
+    """A head's move as it was done by hand: so much let out, its hook there; ``None``: where that let-out brings
+    it. Its clips follow from that."""
+    one = head(season, outlook, season.leaders[move.leader], visit, next_visit)
+    hooks = {leader.id: hook_u_m(leader, one.loop) for leader in season.leaders_of_loop(one.loop.id)}
+    going = _Visit(season, None, visit, hooks, {}, {})
+    return _as_move(going, one, laid(season, one.hangs, let_out_m, at_u_m=at_u_m), "")
+
+
 def front_first(heads: Sequence[Head]) -> list[Head]:
     """Against the way round. On a closed loop the head with most room ahead begins."""
     ordered = sorted(heads, key=lambda one: (-one.hook_u_m, one.leader.name))

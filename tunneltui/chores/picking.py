@@ -171,7 +171,8 @@ def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
     left = _last_pick_day(season) < season.day
     when = f"Left hanging since {day_word(_last_pick_day(season), season.day)}" if left else "Pick day"
     if coming.blind:
-        return f"{when}, and fruit is ripe on about {trusses}; no pick has been weighed yet, so no kg is promised."
+        low, high = _kg(coming.kg.low), _kg(coming.kg.high)
+        return f"{when}, and fruit is ripe on about {trusses}; no pick weighed yet, so {low} to {high} kg."
     return f"{when}: {_kg(coming.kg.mid)} kg likely ripe, {_how_much(coming)}, on about {trusses}."
 
 

@@ -125,16 +125,17 @@ def label_rows(canvas: Canvas, scene: RowScene, chosen: str = "") -> list[Row]:
     strings = [(string.u_m, str(string.number), "name") for string in scene.strings]
     stems = sorted(scene.stems, key=lambda stem: stem.leader != chosen)
     names = [(stem.points[0][0], _short(stem), "bright" if stem.leader == chosen else "name") for stem in stems]
-    return [_labels(canvas, strings), _labels(canvas, names)]
+    return [labels(canvas, strings), labels(canvas, names)]
 
 
 def _short(stem: StemSeen) -> str:
     return stem.name.rpartition("-")[2] or stem.name
 
 
-def _labels(canvas: Canvas, labels: Iterable[tuple[float, str, str]]) -> Row:
+def labels(canvas: Canvas, places: Iterable[tuple[float, str, str]]) -> Row:
+    """Words at places of the view, each with its style; one that would touch another is left out."""
     cells = [Run(" ", "")] * canvas.columns
-    for u_m, text, style in labels:
+    for u_m, text, style in places:
         first = canvas.column(u_m) - len(text) // 2
         wanted = range(first - 1, first + len(text) + 1)
         free = all(not 0 <= at < canvas.columns or cells[at].text == " " for at in wanted)
@@ -157,7 +158,7 @@ def row_picture(
     canvas = draw_scene(scene, columns, rows - LABEL_ROWS - 1, window, chosen)
     names = [(u_m, f"row {row}", "name") for u_m, row in scene.rows]
     turns = [(u_m, "/", "name") for u_m in scene.turn_u_m]
-    above = _labels(canvas, [*turns, *names])
+    above = labels(canvas, [*turns, *names])
     return [above, *canvas.rows(ascii_only=ascii_only), *label_rows(canvas, scene, chosen)]
 
 

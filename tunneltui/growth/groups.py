@@ -25,6 +25,7 @@ from tunneltui.growth.stems import (
     Visit,
     walk2,
 )
+from tunneltui.growth.widths import Widths
 from tunneltui.season.state import Leader
 
 WIDE = 1.645
@@ -66,6 +67,7 @@ class Followed:
     state_day: int
     age_days: float
     """Of its group on ``state_day``, since planting."""
+    widths: Widths
     stems: int
     """Stems it stands for: a mean of several strays less."""
 
@@ -260,6 +262,7 @@ def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
         group.level2 + own2,
         state_day,
         group.age_days,
+        group.widths,
         track.member.evidence.stems,
     )
 
@@ -324,7 +327,7 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
         + STRAY_CM2_PER_DAY * days / leader.stems
         + guessed * guessed * coming.doubt2
     )
-    return Ahead(cm, cm2)
+    return Ahead(cm, cm2 * leader.widths.over(days))
 
 
 def band_m(cm: float, cm2: float) -> Band:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, log, sqrt
+from typing import NamedTuple
 
+from tunneltui.growth.counts import TrussCount
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.evidence import Evidence
 from tunneltui.growth.ripening import SEEN_SD, RipeningFactor
-from tunneltui.growth.truss_states import TrussLine
-from tunneltui.growth.trusses import TrussRate
+from tunneltui.growth.truss_states import COUNT_TRUSS2, STRAY_TRUSS2_PER_WEEK, TrussLine
+from tunneltui.growth.trusses import MEAN_COUNT_SD, TrussRate
+from tunneltui.growth.widths import WidthsSeen
 
 FLOWERED_SD_DAYS = 2.0
 """Error of a truss's flowering day told from weekly counts."""
@@ -19,24 +22,56 @@ TRUSTED_BACK_DAYS = 21
 """A truss that flowered longer than this before the first count has no flowering day worth learning from."""
 
 
+class _Counted(NamedTuple):
+    """New trusses of a leader from one count to the next, and what was known of the rate when they began."""
+
+    leader: str
+    new: float
+    warmth: float
+    """Sum of its tunnel's ``truss_warmth``."""
+    days: int
+    stems: int
+    rate: TrussRate
+
+    def error2(self) -> float:
+        """Square of how far it lies from what was foreseen, in variances: two counts, and the stem's own pace."""
+        own2 = (2 * COUNT_TRUSS2 + STRAY_TRUSS2_PER_WEEK * self.days / 7) / self.stems
+        foreseen = self.rate.coming(self.days, self.warmth)
+        return (self.new - foreseen) ** 2 / (own2 + MEAN_COUNT_SD**2 + self.rate.pace_var(self.days))
+
+    def then(self, later: _Counted) -> _Counted:
+        """This and the next count together, as foreseen before this one."""
+        return self._replace(
+            new=self.new + later.new, warmth=self.warmth + later.warmth, days=self.days + later.days
+        )
+
+
 def learned_truss_rate(prior: TrussRate, evidences: Iterable[tuple[Evidence, Course]], today: int) -> TrussRate:
     """The cultivar's truss rate after all counts, visit by visit; each comes with its tunnel's sums of warmth."""
-    visits: dict[tuple[int, int], list[tuple[float, float, int]]] = defaultdict(list)
+    visits: dict[tuple[int, int], list[tuple[str, TrussCount, float]]] = defaultdict(list)
     for found, warmth in evidences:
         for count in found.counts:
-            visits[(count.end, count.start)].append(
-                (count.new, warmth.between(count.start, count.end), count.stems)
-            )
+            visits[(count.end, count.start)].append((found.leader, count, warmth.between(count.start, count.end)))
     rate = prior
     now = min((start for _, start in visits), default=today)
-    for (end, start), counted in sorted(visits.items()):
+    widths = WidthsSeen()
+    last: dict[str, tuple[int, _Counted]] = {}
+    for (end, start), visit in sorted(visits.items(), key=lambda one: one[0]):
         rate = rate.after(max(0, end - now))
         now = max(now, end)
-        stems = sum(n for _, _, n in counted)
-        new = sum(new * n for new, _, n in counted) / stems
-        warmth_sum = sum(warm * n for _, warm, n in counted) / stems
-        rate = rate.learn(end - start, new, warmth_sum, stems)
-    return rate.after(max(0, today - now))
+        days = end - start
+        counted = [_Counted(name, one.new, warm, days, one.stems, rate) for name, one, warm in visit]
+        before = {name: one for name, (ended, one) in last.items() if ended == start}
+        widths.take(days, [one.error2() for one in counted if one.leader in before])
+        both = [before[one.leader].then(one) for one in counted if one.leader in before]
+        for span in {one.days for one in both}:
+            widths.take(span, [one.error2() for one in both if one.days == span])
+        last |= {one.leader: (end, one) for one in counted}
+        stems = sum(one.stems for one in counted)
+        new = sum(one.new * one.stems for one in counted) / stems
+        warmth_sum = sum(one.warmth * one.stems for one in counted) / stems
+        rate = rate.learn(days, new, warmth_sum, stems)
+    return replace(rate.after(max(0, today - now)), widths=widths.learned())
 
 
 @dataclass(frozen=True, slots=True)

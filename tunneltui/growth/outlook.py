@@ -90,7 +90,7 @@ class PickOutlook:
     kg: Band
     trusses: float
     blind: bool
-    """No weighed pick of this cultivar yet: words, not figures."""
+    """No pick of this cultivar weighed yet: known to a factor of three, and to be said so."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,16 +12,20 @@ from tunneltui.growth.defaults import Traits
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.growth.picks import (
     BLIND_SD,
+    BLIND_SHARE,
+    FLOW_HOLDS_DAYS,
+    MEAN_FROM_DAYS,
+    MEAN_SHARE,
     Flow,
+    Learned,
     Stretch,
     irregularity,
-    past_errors,
+    learned,
     pick_band,
     pick_sd,
-    yield_factor,
 )
 from tunneltui.holding.model import WEEKDAYS
-from tunneltui.season.state import Season
+from tunneltui.season.state import Leader, Season
 
 FIRST_STRETCH_DAYS = 14
 """What the first pick of a season finds ripe has ripened within so many days."""
@@ -41,33 +45,31 @@ class Yield:
     """What the weighed picks taught of one cultivar."""
 
     cultivar: str
-    kg_per_truss: float
+    learned: Learned
     irregular: float
     """By the earlier forecasts of all cultivars."""
     blind: bool
 
-    def band(self, trusses: float, days: int) -> Band:
-        """Kg of the trusses that ripen in a stretch of ``days``."""
-        sd = pick_sd(days, self.irregular)
-        return pick_band(self.kg_per_truss * trusses, hypot(sd, BLIND_SD) if self.blind else sd)
+    def coming(self, flow: Flow, now: int, start: int, end: int) -> tuple[Band, float]:
+        """Kg of what ripens in a stretch, seen from the day ``now``, and how many trusses that is taken to be."""
+        trusses = max(0.0, flow.work(start, end, now))
+        kg = self.learned.kg_per_truss * trusses
+        near = min(end, now + FLOW_HOLDS_DAYS)
+        if end - now > MEAN_FROM_DAYS and near > start and not self.blind:
+            evenly = self.learned.mean_kg_per_truss * flow.per_day(now) * (near - start)
+            later = self.learned.kg_per_truss * max(0.0, trusses - flow.work(start, near, now))
+            kg = (1 - MEAN_SHARE) * kg + MEAN_SHARE * (evenly + later)
+        sd = pick_sd(end - start, self.irregular)
+        return pick_band(kg, hypot(sd, BLIND_SD) if self.blind else sd), trusses
 
 
 def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[str, Traits]) -> dict[str, Yield]:
     """By cultivar. ``ripe``: by leader, when its trusses ripen."""
-    past = {cultivar: _past(season, cultivar, ripe) for cultivar in sorted(kinds)}
     now = season.day.toordinal()
-    irregular = irregularity(
-        [
-            error
-            for cultivar, picks in past.items()
-            for flow, stretches in picks
-            for error in past_errors(flow, stretches, kinds[cultivar].truss_kg)
-        ]
-    )
-    return {
-        cultivar: Yield(cultivar, yield_factor(picks, now, kinds[cultivar].truss_kg), irregular, not picks)
-        for cultivar, picks in past.items()
-    }
+    past = {cultivar: _past(season, cultivar, ripe) for cultivar in sorted(kinds)}
+    known = {key: learned(picks, now, BLIND_SHARE * kinds[key].truss_kg) for key, picks in past.items()}
+    irregular = irregularity([error for one in known.values() for error in one.errors])
+    return {key: Yield(key, known[key], irregular, not picks) for key, picks in past.items()}
 
 
 def ripe_today(
@@ -111,12 +113,13 @@ def _foreseen(
 
 def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None) -> float:
     """Weighed off a row since it was last picked clean, by picks that left some."""
+    planted = min(x.planted_on for x in _standing(season, cultivar, (row, ""))).toordinal()
     return sum(
         pick.picked.kg or 0.0
         for pick in season.picks
         if (pick.row, pick.picked.cultivar) == (row, cultivar)
         and not pick.picked.clean
-        and (cleared is None or pick.day.toordinal() > cleared)
+        and (pick.day.toordinal() >= planted if cleared is None else pick.day.toordinal() > cleared)
     )
 
 
@@ -129,8 +132,7 @@ def _of_row(
     for day in coming:
         end = day.toordinal()
         if end > start:
-            trusses = max(0.0, flow.work(start, end, now))
-            band = learned.band(trusses, end - start)
+            band, trusses = learned.coming(flow, now, start, end)
             # What was picked already is off the first stretch, a likely share of its trusses with it.
             left = max(0.0, 1 - taken_kg / band.mid) if taken_kg and band.mid > 0 else 1.0
             kg = Band(*(max(0.0, kg - taken_kg) for kg in (band.low, band.mid, band.high)))
@@ -144,18 +146,25 @@ def pick_until(
     """All that will be picked of a cultivar in a scope from today, its last pick day, to the day ``end``."""
     flow = _flow(season, learned.cultivar, scope, ripe)
     now = season.day.toordinal()
-    return learned.band(max(0.0, flow.work(now, end, now)), end - now)
+    return learned.coming(flow, now, now, end)[0]
 
 
 def _flow(season: Season, cultivar: str, scope: Scope, ripe: Mapping[str, Sequence[float]]) -> Flow:
+    return Flow([ripe[leader.id] for leader in _standing(season, cultivar, scope)])
+
+
+def _standing(season: Season, cultivar: str, scope: Scope) -> list[Leader]:
     row, tunnel = scope
     leaders = season.leaders_of_row(row) if row else season.leaders.values()
     there = (x for x in leaders if row or not tunnel or season.layout.rows[x.row][0].key == tunnel)
-    return Flow([ripe[leader.id] for leader in there if leader.cultivar == cultivar])
+    return [leader for leader in there if leader.cultivar == cultivar]
 
 
 def _past(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[tuple[Flow, list[Stretch]]]:
-    """Weighed picks, by what they were said of: a row, a tunnel or the house."""
+    """Weighed picks of the stems that stand, by what they were said of: a row, a tunnel or the house.
+
+    What was picked before these were planted came from others.
+    """
     kg: dict[Scope, dict[int, float]] = defaultdict(lambda: defaultdict(float))
     cleared: dict[Scope, set[int]] = defaultdict(set)
     for pick in season.picks:
@@ -166,8 +175,12 @@ def _past(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) ->
                 kg[scope][pick.day.toordinal()] += pick.picked.kg
     past = []
     for scope in sorted(kg):
+        since = min((x.planted_on.toordinal() for x in _standing(season, cultivar, scope)), default=None)
+        days = [] if since is None else sorted(day for day in cleared[scope] if day >= since)
         flow = _flow(season, cultivar, scope, ripe)
-        past.append((flow, _stretches(flow, sorted(cleared[scope]), kg[scope])))
+        stretches = _stretches(flow, days, kg[scope])
+        if stretches:
+            past.append((flow, stretches))
     return past
 
 
@@ -190,17 +203,23 @@ def _first_start(flow: Flow, day: int) -> int:
 
 
 def _cleared_on(season: Season) -> dict[tuple[str, str], int | None]:
-    """Last day on which a cultivar's ripe fruit was picked clean, by cultivar and row; None: never yet."""
+    """Last day on which a cultivar's ripe fruit was picked clean, by cultivar and row; None: never since it was
+    planted."""
     last: dict[tuple[str, str, str], int] = {}
     for pick in season.picks:
         if pick.picked.clean and not pick.picked.leader:
             said = (pick.picked.cultivar, pick.row, "" if pick.row else pick.tunnel)
             last[said] = max(pick.day.toordinal(), last.get(said, 0))
-    cleared = {}
+    planted: dict[tuple[str, str], int] = {}
     for leader in season.leaders.values():
-        cultivar, row, tunnel = leader.cultivar, leader.row, season.layout.rows[leader.row][0].key
+        key, on = (leader.cultivar, leader.row), leader.planted_on.toordinal()
+        planted[key] = min(on, planted.get(key, on))
+    cleared: dict[tuple[str, str], int | None] = {}
+    for cultivar, row in planted:
+        tunnel = season.layout.rows[row][0].key
         said_of_it = ((cultivar, row, ""), (cultivar, "", tunnel), (cultivar, "", ""))
-        cleared[cultivar, row] = max((last[said] for said in said_of_it if said in last), default=None)
+        day = max((last[said] for said in said_of_it if said in last), default=0)
+        cleared[cultivar, row] = day if day >= planted[cultivar, row] else None
     return cleared
 
 

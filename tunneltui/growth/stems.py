@@ -13,10 +13,12 @@ other crops were looked at.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from copy import copy
 from math import exp, log, sqrt
 from statistics import median
 from typing import NamedTuple
+
+from tunneltui.growth.widths import Widths, WidthsSeen
 
 LEVEL_SD = 0.50
 """How far a crop's level may lie from what is assumed of its kind: lit ones grow at twice it."""
@@ -38,8 +40,7 @@ READING_CM2 = 1.0
 GUARD_AT = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Grown:
+class Grown(NamedTuple):
     """Growth of one leader since its last reading, as read."""
 
     leader: str
@@ -59,6 +60,18 @@ class Visit(NamedTuple):
     """By which all of them grew more than was foreseen, leaders not read included."""
     relative2: float
     """Variance of the logarithm of that."""
+
+
+class _Before(NamedTuple):
+    """What a visit foresaw, and what the next one read: for errors two visits ahead."""
+
+    group: StemGroup
+    """As it was after the visit before."""
+    age_days: float
+    """At the end of the visit's stretch."""
+    days: float
+    response: float
+    visit: Sequence[Grown]
 
 
 class Seen(NamedTuple):
@@ -82,7 +95,20 @@ class StemGroup:
     ``age_days``: since planting. ``walks``, ``leader_sd`` and ``guard`` switch parts off for comparisons.
     """
 
-    __slots__ = ("_effects", "_guard", "_leader_sd", "_level2", "_walks", "age_days", "learned", "level", "read")
+    __slots__ = (
+        "_before",
+        "_effects",
+        "_guard",
+        "_last",
+        "_leader_sd",
+        "_level2",
+        "_walks",
+        "_widths",
+        "age_days",
+        "learned",
+        "level",
+        "read",
+    )
 
     def __init__(
         self,
@@ -104,6 +130,15 @@ class StemGroup:
         self._walks = walks
         self._leader_sd = leader_sd
         self._guard = guard
+        self._widths = WidthsSeen()
+        self._last: StemGroup | None = None
+        """As it was after its last visit."""
+        self._before: _Before | None = None
+
+    @property
+    def widths(self) -> Widths:
+        """By which forecasts' variances are to be multiplied."""
+        return self._widths.learned()
 
     @property
     def level_sd(self) -> float:
@@ -147,6 +182,7 @@ class StemGroup:
         """Take in what the leaders of one visit grew in the same ``days`` with the same ``response``."""
         if days <= 0 or response <= 0 or not visit:
             return None
+        self._see_errors(days, response, visit)
         seen = self._seen(days, response, visit)
         rooting = [one.surprise for one in seen if one.grown.rooting]
         slow = bool(rooting) and sum(rooting) <= 0
@@ -165,7 +201,37 @@ class StemGroup:
             self.learned = True
         for weight, one in zip(weights, rooted, strict=False):
             self._learn_effect(one, mean, weight / total)
+        self._last = self._kept() if rooted else None
         return told
+
+    def _kept(self) -> StemGroup:
+        """The state as it is, to be held against what comes."""
+        kept = copy(self)
+        kept._effects = dict(self._effects)
+        kept._last = kept._before = None
+        return kept
+
+    def _see_errors(self, days: float, response: float, visit: Sequence[Grown]) -> None:
+        """How far this visit lies from what the last one foresaw, and the one before."""
+        last, before, self._before = self._last, self._before, None
+        if last is None or abs(last.age_days + days - self.age_days) > 1e-6:
+            return
+        self._widths.take(days, last.errors2(response, days, visit))
+        if before is not None and abs(before.age_days + days - self.age_days) < 1e-6:
+            earlier = {grown.leader: grown for grown in before.visit}
+            both = [one._replace(cm=one.cm + earlier[one.leader].cm) for one in visit if one.leader in earlier]
+            self._widths.take(
+                before.days + days, before.group.errors2(before.response + response, before.days + days, both)
+            )
+        self._before = _Before(last, self.age_days, days, response, visit)
+
+    def errors2(self, response: float, days: float, visit: Sequence[Grown]) -> list[float]:
+        """Squares of how far leaders lie from what this state foresees for the next ``days``, in variances."""
+        errors = []
+        for grown in visit:
+            cm, cm2 = self.growth(grown.leader, response, days, days, grown.stems)
+            errors.append((grown.cm - cm) ** 2 / (cm2 + grown.reading_cm2 / grown.stems))
+        return errors
 
     def _seen(self, days: float, response: float, visit: Sequence[Grown]) -> list[Seen]:
         middle = median(grown.cm for grown in visit)

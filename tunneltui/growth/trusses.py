@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from tunneltui.growth.response import COLDEST_C, TRUSS_INTERCEPT, TRUSS_SLOPE
+from tunneltui.growth.widths import AS_USUAL, Widths
 from tunneltui.holding.crops import Crop
 
 PRIOR_SD = 0.02
@@ -29,6 +30,7 @@ class TrussRate:
     intercept: float = TRUSS_INTERCEPT
     variance: float = PRIOR_SD**2
     slope: float = TRUSS_SLOPE
+    widths: Widths = AS_USUAL
 
     def after(self, days: float) -> TrussRate:
         """As uncertain as it will be that many days on."""

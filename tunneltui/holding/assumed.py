@@ -6,9 +6,11 @@ Every assumption is a sentence in ``notes``, so that it is seen and put right wi
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
+from tunneltui.holding.crops import USUAL, kind_of
 from tunneltui.holding.model import Cultivar, FruitKind, Holding, Place, Row, Training, Tunnel, Work
 
 TUNNEL, ROW = "T", 1
@@ -18,6 +20,7 @@ END_M = 0.5
 WIDTH_M = 5.0
 REACH_SHORT_OF_WIRE_M = 0.1
 CULTIVAR = "unnamed"
+NO_CULTIVARS: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,9 @@ class Assumption:
     fruit: FruitKind = "standard"
     latitude_deg: float | None = None
     zone: str = "UTC"
+    crop: str = ""
+    """'': not said; the usual one."""
+    lit: bool = False
 
 
 def place_of(label: str) -> str:
@@ -37,38 +43,56 @@ def place_of(label: str) -> str:
     return f"{TUNNEL}{ROW}-{plain.zfill(2) if plain.isdigit() else plain}"
 
 
-def assumed_holding(labels: Sequence[str], said: Assumption) -> Holding:
-    """One row with a place for every label, in their order."""
-    places = _placed(labels, END_M)
+def assumed_holding(
+    labels: Sequence[str], said: Assumption, cultivars: Mapping[str, str] = NO_CULTIVARS
+) -> Holding:
+    """One row with a place for every label, in their order; ``cultivars`` by label, where they are known."""
+    places = _placed(labels, END_M, cultivars)
+    crop = said.crop or USUAL.key
     row = Row(ROW, said.wire_m, _length_m(places), training=said.training, places=places)
     tunnel = Tunnel(TUNNEL, "assumed tunnel", row.length_m, WIDTH_M, rows=(row,))
     return Holding(
         "measurements without a holding",
         zone=said.zone,
         latitude_deg=said.latitude_deg,
+        lit=said.lit,
         assumed=True,
         notes=_notes(said),
         work=Work(reach_m=max(0.6, said.wire_m - REACH_SHORT_OF_WIRE_M)),
         tunnels=(tunnel,),
-        cultivars=(Cultivar(CULTIVAR, said.fruit, sources={"fruit": "assumed"}),),
+        cultivars=tuple(
+            Cultivar(key, kind_of(crop, said.fruit), crop, sources={"fruit": "assumed"})
+            for key in dict.fromkeys(cultivars.get(label) or CULTIVAR for label in labels)
+        ),
     )
 
 
-def with_more_places(holding: Holding, labels: Sequence[str]) -> Holding:
+def with_more_places(
+    holding: Holding, labels: Sequence[str], cultivars: Mapping[str, str] = NO_CULTIVARS
+) -> Holding:
     """An assumed holding with places for labels that it has none for, after its last."""
     tunnel = holding.tunnels[0]
     row = tunnel.rows[0]
     last_m = max((place.x_m for place in row.places), default=END_M - SPACING_M)
-    places = row.places + _placed(labels, last_m + SPACING_M)
+    places = row.places + _placed(labels, last_m + SPACING_M, cultivars)
     length_m = max(row.length_m, _length_m(places))
     row = replace(row, places=places, length_m=length_m)
     tunnel = replace(tunnel, rows=(row, *tunnel.rows[1:]), length_m=max(tunnel.length_m, length_m))
-    return replace(holding, tunnels=(tunnel, *holding.tunnels[1:]))
+    known = {one.key for one in holding.cultivars}
+    first = holding.cultivars[0]
+    more = tuple(
+        replace(first, key=key)
+        for key in dict.fromkeys(cultivars.get(label) or CULTIVAR for label in labels)
+        if key not in known
+    )
+    return replace(holding, tunnels=(tunnel, *holding.tunnels[1:]), cultivars=(*holding.cultivars, *more))
 
 
-def _placed(labels: Sequence[str], from_m: float) -> tuple[Place, ...]:
-    names = dict.fromkeys(place_of(label) for label in labels)
-    return tuple(Place(name, round(from_m + SPACING_M * n, 3), CULTIVAR) for n, name in enumerate(names))
+def _placed(labels: Sequence[str], from_m: float, cultivars: Mapping[str, str]) -> tuple[Place, ...]:
+    names = {place_of(label): cultivars.get(label) or CULTIVAR for label in labels}
+    return tuple(
+        Place(name, round(from_m + SPACING_M * n, 3), cultivar) for n, (name, cultivar) in enumerate(names.items())
+    )
 
 
 def _length_m(places: Sequence[Place]) -> float:
@@ -80,12 +104,14 @@ def _notes(said: Assumption) -> tuple[str, ...]:
     light = (
         f"Latitude {said.latitude_deg:g}."
         if said.latitude_deg is not None
+        else "Lamps make the day, so day length is left out."
+        if said.lit
         else "Latitude unknown, so day length is left out."
     )
     return (
         f"One row, top wire at {said.wire_m:g} m, stems {training[said.training]}.",
         f"Places from the labels, one plant each, {SPACING_M:g} m apart.",
-        f"Fruit kind {said.fruit}, with the figures usual for it.",
+        f"Crop {said.crop or USUAL.key}, fruit kind {kind_of(said.crop, said.fruit)}, with its usual figures.",
         f"Times are the local clock of {said.zone}. {light}",
         f"Reach up to {REACH_SHORT_OF_WIRE_M * 100:.0f} cm under the wire.",
         "Hoops 2 m apart; what crop they may bear is not known.",

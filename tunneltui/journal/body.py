@@ -46,6 +46,12 @@ def draft(about: str, body: Body, answers: Answers | None = None, piece: str = "
     return Draft(KIND_OF[type(body)], about, to_json(body, answers, piece))
 
 
+def changed(draft: Draft, **values: Any) -> Draft:
+    """The draft with other values of some keys of its body; None takes a key away."""
+    plain = {key: value for key, value in {**parsed(draft), **values}.items() if value is not None}
+    return draft._replace(body=json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":")))
+
+
 def typed(entry: Entry | Draft) -> Body | None:
     """The body as its kind's dataclass; None for a kind this version does not know.
 

@@ -29,6 +29,18 @@ def walk(args: Args) -> int:
     )
 
 
+def lower(args: Args) -> int:
+    from tunneltui.report import lowering_text
+
+    morning = door.morning(args)
+    jobs = lowering_text.jobs_of(morning, args.name)
+    return door.say(
+        args,
+        lambda: lowering_text.lowering_document(morning, jobs),
+        lambda: lowering_text.lowering_text(morning, jobs),
+    )
+
+
 def loads(args: Args) -> int:
     from dataclasses import replace
 

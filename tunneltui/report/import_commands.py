@@ -1,52 +1,111 @@
 """Commands that take outside files in: a logger's air, weekly measurements, picks. See ``report.commands``.
 
-What is told by flags of a shape of file (its headings) is kept and holds for the next file of that shape.
+A file is read; what it leaves open is asked on a terminal, else refused with the flag that answers it. On a
+terminal the grower sees how it was understood before anything is written. What is told by flags of a shape of
+file (its headings) is kept and holds for the next file of that shape.
 """
 
 from __future__ import annotations
 
+import sys
+from argparse import ArgumentTypeError
 from argparse import Namespace as Args
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from tunneltui.report import door
 
 if TYPE_CHECKING:
     from tunneltui.holding.assumed import Assumption
     from tunneltui.report.at_hand import AtHand
-    from tunneltui.report.importing import Import
+    from tunneltui.report.importing import Dated, Import
+    from tunneltui.store.read_table import Table
+    from tunneltui.store.sheet_doubts import Doubt
     from tunneltui.store.told_columns import Told
+
+T = TypeVar("T")
+
+
+class Read(NamedTuple):
+    """One file as it would be written."""
+
+    found: Import
+    shape: _Shape
+    told: Told
 
 
 def air(args: Args) -> int:
     from tunneltui.report import care_commands
-    from tunneltui.report.importing import air_import
-    from tunneltui.season.names import place_name
-    from tunneltui.store.read_air import read_air
-    from tunneltui.store.read_table import read_table
-    from tunneltui.store.told_columns import Told
 
     if args.file == Path("show"):
         return care_commands.air_show(args)
     here = door.at_hand(args)
+    return _take(args, here, [_with_answers(args, lambda: _air(args, here))])
+
+
+def _air(args: Args, here: AtHand) -> Read:
+    from tunneltui.report.importing import air_import
+    from tunneltui.season.names import place_name
+    from tunneltui.store.read_air import read_air
+
     season = here.ready_season()
     tunnel = place_name(season, args.tunnel)
-    table = read_table(args.file)
+    table = _table(args, args.file)
     shape = _Shape("air", table.shape)
-    told = shape.told(Told(dict(args.map), args.dates))
-    said = read_air(table, season.holding.zone, tunnel=tunnel, told=told.columns, dates=told.dates)
-    return _import(args, here, air_import(here, args.file, said, args.replace), shape, told)
+    told = shape.told(_told(args))
+    said = read_air(
+        table,
+        season.holding.zone,
+        tunnel=tunnel,
+        told=told.columns,
+        dates=told.dates,
+        year=args.year,
+        units=told.units,
+        southern=(season.holding.latitude_deg or 0.0) < 0,
+        progress=_progress,
+    )
+    return Read(air_import(here, args.file, said, args.replace), shape, told)
 
 
 def measurements(args: Args) -> int:
+    here = door.begun(args, args.zone or "UTC")
+    files: list[Path] = args.file
+    read = [_with_answers(args, lambda: _stems_or_picks(args, here, files[0]))]
+    for file in files[1:]:
+        # What the files before it bring stands when the next one is read: plants, for the picks of them.
+        after = _as_written(here, read)
+        read.append(_with_answers(args, lambda file=file, after=after: _stems_or_picks(args, after, file)))  # type: ignore[misc]
+    return _take(args, here, read)
+
+
+def _as_written(here: AtHand, read: list[Read]) -> AtHand:
+    from tunneltui.report.at_hand import latest_holding
+    from tunneltui.report.importing import as_entries
+
+    dated = [one for file in read for act in file.found.acts for one in act]
+    entries = [*here.entries, *as_entries(dated)]
+    return replace(here, entries=entries, holding=latest_holding(entries))
+
+
+def _stems_or_picks(args: Args, here: AtHand, file: Path) -> Read:
+    from tunneltui.store.sheet_words import meaning
+
+    table = _table(args, file)
+    weighs = any(meaning("picks", column) == "kg" for column in table.columns)
+    measures = any(meaning("measurements", c) in ("length", "total", "flowering", "tip") for c in table.columns)
+    if weighs and not measures and len(args.file) > 1:
+        return _picks(args, here, file)
+    return _measurements(args, here, table, file)
+
+
+def _measurements(args: Args, here: AtHand, table: Table, file: Path) -> Read:
     from tunneltui.report.importing import measurements_import
     from tunneltui.store.read_measurements import read_measurements
-    from tunneltui.store.read_table import read_table
-    from tunneltui.store.told_columns import Told
 
-    table = read_table(args.file)
     shape = _Shape("measurements", table.shape)
-    told = shape.told(Told(dict(args.map), args.dates, args.as_, args.trusses_as, args.stems))
+    told = shape.told(_told(args))
     said = read_measurements(
         table,
         told=told.columns,
@@ -54,11 +113,11 @@ def measurements(args: Args) -> int:
         length_as=told.length_as,
         trusses_as=told.trusses_as,
         stems=told.stems,
+        year=args.year,
+        units=told.units,
     )
-    here = door.begun(args, args.zone or "UTC")
     wanted = _assumption(args)
-    found = measurements_import(here, args.file, said, args.replace, wanted, args.planted)
-    return _import(args, here, found, shape, told)
+    return Read(measurements_import(here, file, said, args.replace, wanted, args.planted), shape, told)
 
 
 def _assumption(args: Args) -> Assumption | None:
@@ -71,23 +130,55 @@ def _assumption(args: Args) -> Assumption | None:
         "fruit": args.fruit,
         "latitude_deg": args.latitude,
         "zone": args.zone,
+        "crop": args.crop,
+        "lit": args.lit or None,
     }
     given = {name: value for name, value in said.items() if value is not None}
     return Assumption(**given) if given else None
 
 
 def picks(args: Args) -> int:
+    here = door.at_hand(args)
+    return _take(args, here, [_with_answers(args, lambda: _picks(args, here, args.file))])
+
+
+def _picks(args: Args, here: AtHand, file: Path) -> Read:
     from tunneltui.report.importing import picks_import
     from tunneltui.store.read_picks import read_picks
+
+    table = _table(args, file)
+    shape = _Shape("picks", table.shape)
+    told = shape.told(_told(args))
+    said = read_picks(table, told=told.columns, dates=told.dates, year=args.year, units=told.units)
+    odd = None if args.odd is None else args.odd == "take"
+    return Read(picks_import(here, file, said, args.replace, odd), shape, told)
+
+
+def _table(args: Args, file: Path) -> Table:
     from tunneltui.store.read_table import read_table
+
+    return read_table(file, sheet=args.sheet, skip=args.skip, decimal=args.decimal)
+
+
+def _told(args: Args) -> Told:
+    """What the flags say of the file's shape."""
     from tunneltui.store.told_columns import Told
 
-    here = door.at_hand(args)
-    table = read_table(args.file)
-    shape = _Shape("picks", table.shape)
-    told = shape.told(Told(dict(args.map), args.dates))
-    said = read_picks(table, told=told.columns, dates=told.dates)
-    return _import(args, here, picks_import(here, args.file, said, args.replace), shape, told)
+    return Told(
+        dict(args.map),
+        args.dates,
+        getattr(args, "as_", None),
+        getattr(args, "trusses_as", None),
+        getattr(args, "stems", None),
+        dict(args.unit),
+    )
+
+
+def _progress(done: int, of: int) -> None:
+    """How far a long file is read, on a terminal only; nothing of it stays there."""
+    if sys.stderr.isatty() and of > 50_000:
+        sys.stderr.write(f"\r{done:,} of {of:,} lines read" if done < of else "\r")
+        sys.stderr.flush()
 
 
 class _Shape(NamedTuple):
@@ -113,30 +204,109 @@ class _Shape(NamedTuple):
         return keep_told(config_folder(), self.kind, self.headings, told)
 
 
-def _import(args: Args, here: AtHand, found: Import, shape: _Shape, told: Told) -> int:
+def _asks(args: Args) -> bool:
+    """Whether a person sits there who can be asked."""
+    return sys.stdin.isatty() and sys.stdout.isatty() and not (args.json or args.look)
+
+
+def _with_answers(args: Args, read: Callable[[], T]) -> T:
+    """Reads, asking what is open; each answer is as if its flag had been given.
+
+    Raises:
+        Doubt: nobody is there to ask, or the grower gave no answer.
+    """
+    from tunneltui.store.sheet_doubts import Doubt
+
+    while True:
+        try:
+            return read()
+        except Doubt as doubt:
+            if not _asks(args) or not _answered(args, doubt):
+                raise
+
+
+def _answered(args: Args, doubt: Doubt) -> bool:
+    """Asks one open question, the likely answer first; False where the grower leaves it open."""
+    print(doubt.say)
+    for number, (value, words) in enumerate(doubt.answers, 1):
+        print(f"  {number}  {words or value}")
+    while True:
+        default = " (enter: 1)" if doubt.answers else ""
+        text = input(f"{_WORDS.get(doubt.flag, 'Your answer')}{default}, or q to leave: ").strip()
+        if text.lower() == "q":
+            return False
+        if doubt.answers and (not text or text.isdigit()):
+            number = int(text or 1)
+            if not 1 <= number <= len(doubt.answers):
+                continue
+            text = doubt.answers[number - 1][0]
+        try:
+            _set_flag(args, doubt, text)
+        except (ArgumentTypeError, ValueError) as fault:
+            print(f"{fault}")
+            continue
+        return True
+
+
+_WORDS = {"year": "Of which year are they", "stems": "How many stems"}
+
+
+def _set_flag(args: Args, doubt: Doubt, value: str) -> None:
+    from tunneltui.report import typed_flags
+
+    pair = f"{doubt.about}={value}" if doubt.about else value
+    if doubt.flag == "map":
+        args.map = [*args.map, typed_flags.column(pair)]
+    elif doubt.flag == "unit":
+        args.unit = [*args.unit, typed_flags.unit_of_column(pair)]
+    elif doubt.flag == "dates":
+        args.dates = typed_flags.date_order(value)
+    elif doubt.flag in ("year", "stems"):
+        setattr(args, doubt.flag, typed_flags.count(value))
+    else:
+        setattr(args, {"as": "as_"}.get(doubt.flag, doubt.flag.replace("-", "_")), value)
+
+
+def _take(args: Args, here: AtHand, read: list[Read]) -> int:
+    """Shows how the files were understood and writes them, on a terminal once the grower has agreed."""
     from tunneltui.report import importing, plain
 
-    says = _taken_as_told(shape, told, args.look)
-    rows = importing.first_rows(found) if args.look else ()
+    def wrap(text: str) -> list[str]:
+        return list(plain.wrapped(text, "", "    ", as_typed=True))
+
+    acts = [act for one in read for act in one.found.acts]
+    if _asks(args) and acts:
+        for one in read:
+            sys.stdout.write(importing.import_text(one.found, importing.first_rows(one.found), (), wrap))
+        if input("enter writes this, q leaves it: ").strip():
+            print("Nothing was written.")
+            return door.DONE
+    says = [_taken_as_told(one.shape, one.told, args.look) for one in read]
+    rows = [importing.first_rows(one.found) if args.look else () for one in read]
     if args.look:
-        says.append("Nothing was written; without --look it will be.")
-    elif found.acts:
-        _write(here, found)
+        says[-1].append("Nothing was written; without --look it will be.")
+    elif acts:
+        _write(here, acts)
+    documents = [
+        importing.import_document(one.found, shown, told)
+        for one, shown, told in zip(read, rows, says, strict=True)
+    ]
     return door.say(
         args,
-        lambda: importing.import_document(found, rows, says),
-        lambda: importing.import_text(
-            found, rows, says, lambda text: list(plain.wrapped(text, "", "    ", as_typed=True))
+        lambda: documents[0] if len(documents) == 1 else documents,
+        lambda: "\n".join(
+            importing.import_text(one.found, shown, told, wrap)
+            for one, shown, told in zip(read, rows, says, strict=True)
         ),
     )
 
 
-def _write(here: AtHand, found: Import) -> None:
+def _write(here: AtHand, acts: list[tuple[Dated, ...]]) -> None:
     from tunneltui.store.journals import back_up
 
     if here.entries:
         back_up(here.where, "import")
-    here.write(*found.acts)
+    here.write(*acts)
 
 
 def _taken_as_told(shape: _Shape, told: Told, look: bool) -> list[str]:

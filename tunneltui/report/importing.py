@@ -7,12 +7,14 @@ its own, so that readings can be crossed out and read anew without the plants lo
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from tunneltui.holding import assumed
+from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.holding.trouble import Trouble
@@ -26,17 +28,25 @@ from tunneltui.report.left_out import left_out_by
 from tunneltui.report.story import sentence
 from tunneltui.season import names
 from tunneltui.season.fold import fold
-from tunneltui.season.state import Season
+from tunneltui.season.state import Leader, Season
 from tunneltui.store.read_again import Changed, Compared, Row, compared, put_right
 from tunneltui.store.read_air import AirFile
-from tunneltui.store.read_measurements import MeasurementsFile
-from tunneltui.store.read_picks import PicksFile
-from tunneltui.store.read_table import Refused
+from tunneltui.store.read_measurements import (
+    MOST_REFUSED,
+    MeasurementsFile,
+    StemReading,
+    growth_cm_a_day,
+)
+from tunneltui.store.read_picks import PickRow, PicksFile
+from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.sheet_columns import unit_for
+from tunneltui.store.sheet_doubts import Doubt
 
 Dated = tuple[date, Draft]
 MOST_TOLD = 20
 FIRST_ROWS = 5
 STANDING = (KIND_OF[HoldingSet], KIND_OF[Planted])
+PLANTS = frozenset({KIND_OF[Planted]})
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +66,32 @@ class Import:
     """Changed rows are among the acts."""
     left_out: tuple[str, ...] = ()
     """Readings taken that make no sense, each a sentence: nothing is learned from them."""
+    reading: tuple[ColumnRead, ...] = ()
+    """How each column was understood."""
+
+
+class ColumnRead(NamedTuple):
+    """One column as it was understood."""
+
+    column: str
+    what: str
+    unit: str
+    first: tuple[str, ...]
+    """Its first three values, as written."""
+
+
+def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[ColumnRead, ...]:
+    if table is None:
+        return ()
+    return tuple(
+        ColumnRead(
+            column,
+            what,
+            unit_for(table, column),
+            tuple(cell for line in table.lines[:12] if (cell := table.cell(line, column)))[:3],
+        )
+        for what, column in columns.items()
+    )
 
 
 def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -> Import:
@@ -67,37 +103,104 @@ def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -
         says.append(f"{said.repeated} readings were given twice for one moment; the first counts.")
     if said.over_100:
         says.append(f"{said.over_100} humidities over 100% were taken as 100: sensors drift in saturated air.")
-    return _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
+    says += said.decided
+    found = _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
+    return replace(found, reading=columns_read(said.table, said.columns))
 
 
-def picks_import(here: AtHand, path: Path, said: PicksFile, replace_changed: bool) -> Import:
-    """Weighed picks, each resolved by the names that held on its day."""
+def picks_import(
+    here: AtHand, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
+) -> Import:
+    """Weighed picks, each resolved by the names that held on its day.
+
+    Raises:
+        Doubt: they are far too heavy for the plants that stand and the file names no unit, or the grower has not
+            said whether to take them all the same.
+    """
     if here.holding is None:
         raise Trouble(*NO_HOLDING)
     on = _Seasons(here.entries)
+    planted = min((entry.day for entry in here.entries if entry.kind in PLANTS), default=None)
     rows: list[Row] = []
+    heavy: list[tuple[int, float, int]] = []
     refused = list(said.refused)
     for pick in said.picks:
+        if planted is not None and pick.day < planted:
+            refused.append(Refused(pick.line, f"{pick.day} is before anything was planted here ({planted})"))
+            continue
         season = on(pick.day)
         try:
-            about = names.place_name(season, pick.about)
-            cultivar = (
-                names.cultivar_key(season, pick.cultivar) if pick.cultivar else _only_cultivar(season, about)
-            )
+            about, cultivar = _picked_where(season, pick)
         except Trouble as trouble:
             refused.append(Refused(pick.line, str(trouble).replace("\n", " ")))
             continue
+        plants = len(_plants_at(season, about, cultivar))
+        if pick.kg > MOST_KG_A_PLANT * max(plants, 1):
+            heavy.append((pick.line, pick.kg, plants))
+            if not take_odd:
+                why = f"{pick.kg:g} kg from {plants} plants in one pick is more than they bear"
+                refused.append(Refused(pick.line, why))
+                continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
         rows.append(Row(pick.line, pick.day, about, body))
+    _doubt_weights(path, said, heavy, take_odd)
     _refuse_if_none(path, rows, refused)
-    return _import(here, path, said.source, rows, replace_changed, said.columns, list(said.decided), refused)
+    _refuse_if_most(path, len(said.picks), len(rows))
+    found = _import(here, path, said.source, rows, replace_changed, said.columns, list(said.decided), refused)
+    return replace(found, reading=columns_read(said.table, said.columns))
+
+
+MOST_KG_A_PLANT = 5.0
+"""More is not picked from one plant on one day, after three weeks away neither. Common practice, no source."""
+
+
+def _doubt_weights(
+    path: Path, said: PicksFile, heavy: Sequence[tuple[int, float, int]], take_odd: bool | None
+) -> None:
+    if not heavy or take_odd is not None:
+        return
+    line, kg, plants = heavy[0]
+    begin = f"{path.name}, line {line}: {kg:g} kg from {plants} plants in one pick is more than they bear."
+    if not said.unit_known and kg / 1000 <= MOST_KG_A_PLANT * max(plants, 1):
+        raise Doubt(
+            begin, "unit", (("g", "these are grams"), ("lb", "pounds"), ("kg", "kilograms all the same")), "kg"
+        )
+    if len(heavy) > 1 or not said.unit_known:
+        answers = (("leave", f"leave the {len(heavy)} rows out"), ("take", "take them all the same"))
+        raise Doubt(begin, "odd", answers)
+
+
+def _picked_where(season: Season, pick: PickRow) -> tuple[str, str]:
+    """Where and of what cultivar a pick was. A heading of a wide sheet may name either."""
+    if pick.cultivar and not pick.about:
+        try:
+            return "", names.cultivar_key(season, pick.cultivar)
+        except Trouble:
+            with suppress(Trouble):
+                about = names.place_name(season, pick.cultivar)
+                return about, _only_cultivar(season, about)
+            raise
+    about = names.place_name(season, pick.about)
+    return about, names.cultivar_key(season, pick.cultivar) if pick.cultivar else _only_cultivar(season, about)
+
+
+def _plants_at(season: Season, about: str, cultivar: str = "") -> set[str]:
+    """Places of the plants that stand in a row, tunnel, place or, for '', the house."""
+    rows = {about, *(row for row, (tunnel, _) in season.layout.rows.items() if tunnel.key == about)}
+    return {
+        leader.place
+        for leader in season.leaders.values()
+        if (not about or leader.row in rows or leader.place == about) and cultivar in ("", leader.cultivar)
+    }
 
 
 def _only_cultivar(season: Season, about: str) -> str:
     """The cultivar of a pick that names none: the only one that stands there."""
-    rows = {about, *(row for row, (tunnel, _) in season.layout.rows.items() if tunnel.key == about)}
-    standing = {leader.cultivar for leader in season.leaders.values() if not about or leader.row in rows}
-    if len(standing) != 1:
+    places = _plants_at(season, about)
+    standing = {leader.cultivar for leader in season.leaders.values() if leader.place in places}
+    if not standing:
+        raise Trouble(f"nothing stood in {about or 'the house'} on {season.day}: is the day right?")
+    if len(standing) > 1:
         raise Trouble(f"which cultivar was picked is not said, and {len(standing)} stand there.")
     return standing.pop()
 
@@ -121,24 +224,38 @@ def measurements_import(
         say = "The journal has a holding already, so nothing is assumed."
         raise Trouble(say, "Leave those flags out; `tunneltui holding edit` changes what stands.")
     standing, holding = _standing(here, said, wanted or assumed.Assumption(), planted_on)
-    entries = [*here.entries, *_as_entries(standing)]
+    entries = [*here.entries, *as_entries(standing)]
     on = _Seasons(entries)
-    as_place = assumed.place_of if holding.assumed else str
     rows: list[Row] = []
     refused = list(said.refused)
     for one in said.readings:
         try:
-            leader = names.leader(on(one.day), as_place(one.label))
+            leader = _read_stem(on(one.day), holding, one)
         except Trouble as trouble:
             refused.append(Refused(one.line, str(trouble).replace("\n", " ")))
             continue
         rows.append(Row(one.line, one.day, leader.place, replace(one.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
+    _refuse_if_most(path, len(said.readings), len(rows))
     says = [*said.decided, *(_assumed_words(holding) if standing else ())]
     found = _import(here, path, said.source, rows, replace_changed, said.columns, says, refused)
+    found = replace(found, reading=columns_read(said.table, said.columns))
     refuse_future(standing, here.today)
     acts = tuple(act for act in (tuple(standing), *found.acts) if act)
     return replace(found, acts=acts, left_out=left_out_by(here.entries, [one for act in acts for one in act]))
+
+
+def _read_stem(season: Season, holding: Holding, one: StemReading) -> Leader:
+    """The leader that a row of a sheet speaks of: by its own label, or its plant in the row that is named."""
+    if holding.assumed:
+        return names.leader(season, assumed.place_of(one.label))
+    row = next((name for name in season.layout.rows if one.row and name.casefold() == one.row.casefold()), "")
+    if one.row and not row:
+        try:
+            return names.leader(season, one.label)
+        except Trouble:
+            raise Trouble(f"there is no row {one.row!r}, and no plant {one.label!r}.") from None
+    return names.leader(season, one.plant or one.label, row)
 
 
 def _assumed_words(holding: Holding) -> list[str]:
@@ -154,15 +271,21 @@ def _standing(
         return [], holding
     first = {label: min(one.day for one in said.readings if one.label == label) for label in said.labels}
     if holding is None:
-        missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted)
+        wanted = _with_crop(said, wanted)
+        missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted, said.cultivars)
     else:
         known = {place.name for tunnel in holding.tunnels for row in tunnel.rows for place in row.places}
         missing = [label for label in said.labels if assumed.place_of(label) not in known]
-        holding = assumed.with_more_places(holding, missing) if missing else holding
+        holding = assumed.with_more_places(holding, missing, said.cultivars) if missing else holding
     if not missing:
         return [], holding
     planted = [
-        Row(0, min(planted_on or first[label], first[label]), assumed.place_of(label), Planted(assumed.CULTIVAR))
+        Row(
+            0,
+            min(planted_on or first[label], first[label]),
+            assumed.place_of(label),
+            Planted(said.cultivars.get(label) or assumed.CULTIVAR),
+        )
         for label in missing
     ]
     since = min(row.day for row in planted)
@@ -172,7 +295,40 @@ def _standing(
     ], holding
 
 
-def _as_entries(dated: Sequence[Dated]) -> list[Entry]:
+def _with_crop(said: MeasurementsFile, wanted: assumed.Assumption) -> assumed.Assumption:
+    """What to assume, with the crop that the stems' growth tells where the grower has not said it.
+
+    Raises:
+        Doubt: the stems grow faster than any tomato's, and the file names no unit that would make it certain.
+    """
+    if wanted.crop:
+        return wanted
+    rate_cm = growth_cm_a_day(said.readings)
+    if rate_cm <= crop_of(USUAL.key).fastest_cm_a_day:
+        return replace(wanted, crop=USUAL.key)
+    if said.length_unit_known:
+        return replace(wanted, crop=FASTER)
+    raise Doubt(
+        f"The stems grow {rate_cm:.0f} cm a day in the middle, faster than any tomato.",
+        "crop",
+        ((FASTER, "they are cucumbers"), (USUAL.key, "they are tomatoes; look at the unit of length, too")),
+    )
+
+
+FASTER = "cucumber"
+"""The crop of stems that grow faster than any tomato."""
+
+
+def _refuse_if_most(path: Path, read: int, taken: int) -> None:
+    if taken < read * (1 - MOST_REFUSED):
+        raise Trouble(
+            f"{read - taken} of {read} rows of {path.name} speak of plants or places that are not known, so "
+            "nothing was written.",
+            "`tunneltui holding show` has the names; --map says which column holds them.",
+        )
+
+
+def as_entries(dated: Sequence[Dated]) -> list[Entry]:
     """Drafts as if they were written: only to see what would stand then."""
     return [
         Entry(one.id or f"assumed {n}", "assumed", "", day, n, "", one.about, one.kind, VERSION, one.body)
@@ -227,7 +383,7 @@ def _import(
 
 def first_rows(found: Import) -> tuple[str, ...]:
     """The first entries that would be written, in words."""
-    written = _as_entries([dated for act in found.acts for dated in act])
+    written = as_entries([dated for act in found.acts for dated in act])
     if not written:
         return ()
     season = fold(written, max(entry.day for entry in written))
@@ -239,6 +395,10 @@ def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str]
     """What an import did or, with its first ``rows`` in words, would do, for ``--json``."""
     return {
         "columns": dict(found.columns),
+        "reading": [
+            {"column": one.column, "what": one.what, "unit": one.unit or None, "first": list(one.first)}
+            for one in found.reading
+        ],
         "says": [*told, *found.says],
         "rows": list(rows),
         "new": found.new,
@@ -252,12 +412,22 @@ def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str]
     }
 
 
+def _columns_text(found: Import) -> list[str]:
+    """What each column was understood as, its heading, its unit and its first values."""
+    if not found.reading:
+        return [f"  {name:<10} {column}" for name, column in found.columns.items()]
+    width = max(len(one.column) for one in found.reading)
+    return [
+        f"  {one.what:<10} {one.column:<{width}} {one.unit:<3} {', '.join(one.first)}"[:100].rstrip()
+        for one in found.reading
+    ]
+
+
 def import_text(
     found: Import, rows: Sequence[str], told: Sequence[str], wrap: Callable[[str], Sequence[str]]
 ) -> str:
     """The same in words: columns, what was told and found out, counts, first rows, changed and refused rows."""
-    lines = [f"{found.file}: columns read as"]
-    lines += [f"  {name:<10} {column}" for name, column in found.columns.items()]
+    lines = [f"{found.file}: columns read as", *_columns_text(found)]
     lines += [line for said in (*told, *found.says) for line in wrap(said)]
     lines += [line for row in rows for line in wrap(f"  {row}")]
     lines += [f"  and {found.new - len(rows)} more"] if rows and found.new > len(rows) else []

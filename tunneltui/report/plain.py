@@ -117,7 +117,7 @@ def outlook_text(morning: Morning) -> str:
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
         + (
-            "what is ripe; no pick weighed yet"
+            f"{_span(pick.kg, 1)} kg; no pick weighed yet"
             if pick.blind
             else f"{_span(pick.kg, 1)} kg, likely {pick.kg.mid:.1f} kg"
         )

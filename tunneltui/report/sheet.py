@@ -11,10 +11,13 @@ from html import escape
 from tunneltui.cells import one_line
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
+from tunneltui.chores.lowering import lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
+from tunneltui.pages import lowering
+from tunneltui.pages.units import localize
 from tunneltui.report.done_line import example
 from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
 
@@ -34,6 +37,7 @@ body { columns: 2; column-gap: 5mm; font-size: 7.5pt; line-height: 1.12; max-wid
 h1, .head { column-span: all } h1 { font-size: 10pt } h2 { font-size: 8.5pt; margin-top: .3em; break-after: avoid }
 td { padding: .05em .15em } .box { font-size: 9pt } .why { font-size: 6pt }
 .at { width: 3.6em } .min { width: 4em }
+.card { break-before: page; column-span: all; font-size: 15pt } .large, .large .box { font-size: 13pt }
 .later { font-size: 6.5pt } code { font-size: 7pt } .blank { min-width: 6em !important }
 svg { display: block; width: 86% } .why { line-height: 1.05 }
 }
@@ -58,6 +62,7 @@ def sheet(morning: Morning) -> str:
             *_rows(morning),
             *_later(walk),
             *_how_to_type(morning),
+            *_lowerings(morning),
             "</body>\n</html>\n",
         )
     )
@@ -113,6 +118,30 @@ def _later(walk: Round) -> Iterator[str]:
             f"{named(chore.about, chore.proposal)} (by {day_words(chore.latest)[:-5]})" for chore in walk.later
         )
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
+
+
+def _lowerings(morning: Morning) -> Iterator[str]:
+    """Each lowering of the round on a page of its own, large enough to be read from the steps."""
+    lowered = {
+        chore.about: chore for spot in morning.round.spots for chore in spot.chores if chore.kind == "lower"
+    }
+    if not lowered:
+        return
+    for job in lowering_jobs(morning.season, morning.outlook, morning.loads):
+        if job.loop in lowered:
+            title = lowering.title(morning.season, job, lowered[job.loop].minutes)
+            yield f'<h2 class="card">{_text(title)}</h2>\n'
+            yield f'<p class="large">{"<br>".join(map(_text, lowering.CARE))}</p>\n<table class="large">\n'
+            for number, card in enumerate(lowering.head_cards(morning.season, job), 1):
+                steps = "<br>".join(_text(f"{step} {words}") for step, words in enumerate(card.steps, 1))
+                name = f'<span class="must">{_text(lowering.heading(card))}</span>'
+                yield (
+                    f'<tr><td class="box">☐</td><td>{number} {name}'
+                    f"<br>{steps}<br>{_text(localize(lowering.tip_words(card)))}; read: "
+                    '<span class="blank">&nbsp;</span></td></tr>\n'
+                )
+            stuck = lowering.stuck_lines(morning.season, job)
+            yield "</table>\n" + "".join(f'<p class="large">{_text(words)}</p>\n' for words in stuck)
 
 
 def _how_to_type(morning: Morning) -> Iterator[str]:

@@ -136,9 +136,26 @@ def column(text: str) -> tuple[str, str]:
 
 
 def date_order(text: str) -> str:
-    if text not in ("day-first", "month-first"):
-        raise ArgumentTypeError(f"{text!r} is neither day-first nor month-first")
+    if text not in ("day-first", "month-first", "year-first", "year-day-month"):
+        raise ArgumentTypeError(f"{text!r} is none of day-first, month-first, year-first, year-day-month")
     return text.replace("-", " ")
+
+
+def lines(text: str) -> int:
+    """How many lines; none is a number too."""
+    if not text.isascii() or not text.isdigit() or int(text) > 1_000_000:
+        raise ArgumentTypeError(f"{text!r} is no number of lines")
+    return int(text)
+
+
+def unit_of_column(text: str) -> tuple[str, str]:
+    """``kg=lb``: what is meant, and the unit its column is in."""
+    from tunneltui.store.sheet_words import unit_of
+
+    name, sign, unit = text.partition("=")
+    if not sign or not (known := unit_of(unit)):
+        raise ArgumentTypeError(f"{text!r} is no NAME=UNIT, such as kg=lb, length=in or temp=F")
+    return name.strip(), known
 
 
 def journal(text: str) -> Where:

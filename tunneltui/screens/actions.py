@@ -6,7 +6,18 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 Where = Literal[
-    "everywhere", "list", "round", "row", "loads", "picks", "air", "stores", "season", "next", "journal"
+    "everywhere",
+    "list",
+    "round",
+    "lowering",
+    "row",
+    "loads",
+    "picks",
+    "air",
+    "stores",
+    "season",
+    "next",
+    "journal",
 ]
 
 
@@ -56,6 +67,38 @@ ROUND = (
     Action("plan_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "round"),
     Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "round"),
     Action("put_right", ("w",), "put right", "Walk this row and say how its stems lie and hang.", "round"),
+)
+
+LOWERING = (
+    Action("done", ("space",), "done", "Done as said; the tip was not looked at.", "lowering", 1),
+    Action("as_said", ("s",), "tip as said", "Done, and the tip hangs as said: a reading.", "lowering", 2),
+    Action("well_under", ("w",), "well under", "Done, and the tip hangs well under what was said.", "lowering", 3),
+    Action("over", ("o",), "over", "Done, and the tip hangs over what was said.", "lowering", 4),
+    Action("leave_it", ("z",), "leave it", "Leave this head as it hangs, and say why.", "lowering", 5),
+    Action(
+        "crack", ("a",), "crack", "The stem cracked: noted; after two the row is left for today.", "lowering", 6
+    ),
+    Action(
+        "otherwise",
+        ("enter",),
+        "otherwise",
+        "Other turns or another place; after a figure, that the tip hangs so many cm under the wire.",
+        "lowering",
+        9,
+    ),
+    Action(
+        "its_clip_failed",
+        ("x",),
+        "clip failed",
+        "A clip of this stem failed: which one, then how.",
+        "lowering",
+        10,
+    ),
+    Action("take_back", ("u",), "undo", "Take the last answer back and go to its head.", "lowering", 8),
+    Action("up", ("up", "k"), "head before", "The head before.", "lowering"),
+    Action("down", ("down", "j"), "head after", "The head after.", "lowering"),
+    Action("keys_here", ("question_mark",), "keys", "This list of keys.", "lowering", 7),
+    Action("leave_page", ("q", "escape"), "back", "Back to the walk; what is done stays done.", "lowering", 11),
 )
 
 ROW = (
@@ -162,6 +205,8 @@ JOURNAL = (
     Action("clear", ("c",), "clear", "All entries again.", "journal", 9),
 )
 
+PAGES: frozenset[Where] = frozenset({"lowering"})
+"""Screens of their own, on which no other keys hold than theirs."""
 PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "season": 7, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
@@ -202,6 +247,7 @@ EVERYWHERE = (
 ALL: tuple[Action, ...] = (
     *LIST,
     *ROUND,
+    *LOWERING,
     *ROW,
     *LOADS,
     *PICKS,
@@ -274,11 +320,9 @@ def _item(action: Action) -> str:
 
 def key_help(where: Where, table: Sequence[Action]) -> list[str]:
     """The list of keys that work on one screen as plain lines, under where they work."""
-    listed: tuple[tuple[str, Where], ...] = (
-        ("On this screen", where),
-        ("On every screen", "everywhere"),
-        ("In lists", "list"),
-    )
+    listed: tuple[tuple[str, Where], ...] = (("On this screen", where),)
+    if where not in PAGES:
+        listed += (("On every screen", "everywhere"), ("In lists", "list"))
     lines: list[str] = []
     for title, part in listed:
         lines += [title, *_told(of(part, table)), ""]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
@@ -131,16 +130,9 @@ def _typed_form(value: Any, offered: _Offered) -> str:
 
 
 def _with(draft: Draft, offered: _Offered, typed: str) -> Draft:
-    plain = body.parsed(draft)
     value = _value(offered, typed)
-    if value is None:
-        plain.pop(offered.key, None)
-    else:
-        plain[offered.key] = value
-    if offered.kind == "lowered" and value is not None:
-        plain.pop("as_proposed", None)
-    text = json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return draft._replace(body=text)
+    seen = {"as_proposed": None} if offered.kind == "lowered" and value is not None else {}
+    return body.changed(draft, **{offered.key: value}, **seen)
 
 
 def _value(offered: _Offered, typed: str) -> float | int | str | None:

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
-from tunneltui.screens.actions import ALL, Action
+from tunneltui.screens.actions import ALL, PAGES, Action
 
 NAMED = (
     *("space", "enter", "escape", "tab", "backspace", "delete", "insert", "up", "down", "left", "right"),
@@ -97,8 +97,8 @@ def _clashes(table: Sequence[Action]) -> list[str]:
     """One key with two meanings in one place."""
     faults = []
     for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
-        listed = () if where == "row" else tuple(one for one in table if one.where == "list")
-        here = [*(one for one in table if one.where in ("everywhere", where)), *listed]
+        others = () if where in PAGES else ("everywhere",) if where == "row" else ("everywhere", "list")
+        here = [one for one in table if one.where in (where, *others)]
         held: dict[str, Action] = {}
         for action in here:
             for key in action.keys:

@@ -68,7 +68,7 @@ def _pick_line(morning: Morning, pick: PickOutlook) -> Line:
     about = f"likely {pick.kg.mid:.1f} kg, about {many(max(1, round(pick.trusses)), 'truss', 'trusses')}"
     band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg, {about}"
     if pick.blind:
-        band = "what is ripe: no pick weighed yet, so no figure"
+        band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg: no pick weighed yet"
     state = f"✓ {done:g} kg" if done is not None else ""
     return Line(
         pick_key(pick),

@@ -125,7 +125,9 @@ class RoundPane(Container):
         if chore is None:
             return
         taken = KINDS[chore.kind].taken
-        if taken == "walk":
+        if self._goes_head_by_head(chore):
+            self.action_lower()
+        elif taken == "walk":
             self.action_put_right()
         elif taken == "amount":
             self.action_pick()
@@ -156,6 +158,9 @@ class RoundPane(Container):
         if chore.kind == "put_right" or chore.choices:
             self.action_done()
             return
+        if self._goes_head_by_head(chore):
+            self.action_lower()
+            return
         leaders = self.picture.leaders_of(chore)
         form = Fields(
             f"Done with changes: {chore.proposal}",
@@ -168,6 +173,21 @@ class RoundPane(Container):
                 self._want(changes.act(chore, leaders, values))
 
         self.app.push_screen(form, keep)
+
+    def _goes_head_by_head(self, chore: Chore) -> bool:
+        return chore.kind == "lower" and self.picture is not None and self.picture.morning is not None
+
+    def action_lower(self) -> None:
+        """Head by head, with the loop of the line under the cursor."""
+        from tunneltui.screens.lowering_page import page_for
+
+        picture = self.picture
+        loop = picture.morning.season.layout.loop_of_row.get(self.row) if picture and picture.morning else None
+        page = page_for(picture, loop.id) if picture is not None and loop is not None else None
+        if page is not None:
+            self.app.push_screen(page)
+        else:
+            self._say(NOT_YET if picture is None or picture.morning is None else "No lowering is proposed here.")
 
     # Things that happen on the way
 

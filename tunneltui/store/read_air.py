@@ -7,9 +7,9 @@ gap does not lean it to the hours that were read more often.
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from math import ceil
@@ -20,32 +20,24 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.sense import fractions
 from tunneltui.store.read_again import Row
-from tunneltui.store.read_table import (
-    CellFault,
-    DateOrder,
-    Line,
-    Refused,
-    Table,
-    date_order,
-    moment,
-    number,
-)
+from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
+from tunneltui.store.sheet_days import Asked, DateOrder
+from tunneltui.store.sheet_doubts import Doubt
+from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_numbers import CellFault
 
+MOST_REFUSED = 0.5
+"""Where more of the lines than this cannot be taken, the file was not understood."""
+TELLS_EVERY = 20_000
 LOWEST_C, HIGHEST_C = -45.0, 60.0
 """Air in a tunnel beyond these is a faulty sensor (common practice, no source)."""
 SATURATED_RH = 105.0
 """Sensors drift and read a little over 100 % in saturated air; more is a fault (common practice, no source)."""
 FAHRENHEIT_MEAN = 45.0
 """A file whose mean is above this many degrees cannot be a tunnel's air in degC; it is Fahrenheit or a fault."""
-
-_NAMES: dict[str, tuple[str, ...]] = {
-    "time": ("time", "date", "datetime", "timestamp", "date time", "day", "datum"),
-    "temp": ("t air", "temperature", "temp", "air temperature", "t", "tair", "air temp", "slab mean", "mean temp"),
-    "rh": ("rh", "relative humidity", "humidity", "rh air"),
-    "min": ("min", "t min", "tmin", "min temp", "minimum", "temperature min"),
-    "max": ("max", "t max", "tmax", "max temp", "maximum", "temperature max"),
-    "mean": ("mean", "t mean", "tmean", "average", "avg", "mean temp", "slab mean"),
-}
+FAHRENHEIT_MOST = 130.0
+"""Above it, it is no Fahrenheit either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +55,9 @@ class AirFile:
     refused: tuple[Refused, ...]
     over_100: int = 0
     """Humidities of 100 to 105 %, taken as 100."""
+    decided: tuple[str, ...] = ()
+    """What was found out, and what is odd, each a sentence."""
+    table: Table | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,29 +74,38 @@ def read_air(
     *,
     tunnel: str = "",
     told: Mapping[str, str] | None = None,
-    dates: DateOrder | None = None,
+    dates: Asked | None = None,
+    year: int | None = None,
+    units: Mapping[str, str] | None = None,
+    southern: bool = False,
+    progress: Callable[[int, int], None] | None = None,
 ) -> AirFile:
     """The days of a logger's table.
 
-    ``zone`` is an IANA name, ``told`` says which column holds what (time, temp, rh, min, max, mean).
+    ``zone`` is an IANA name, ``told`` says which column holds what (time, clock, temp, rh, min, max, mean),
+    ``units`` the unit of what a column holds, ``southern`` that summer is in January; ``progress`` is told how
+    many lines of all are read.
 
     Raises:
-        Trouble: no column of days or temperatures, mixed date orders, or degrees Fahrenheit.
+        Trouble: no column of days or temperatures, or mixed date orders.
+        Doubt: something is open that only the grower can tell.
     """
-    columns = column_names(table, _NAMES, told or {})
-    if "time" not in columns:
-        raise Trouble(f"{table.file} has no column of times among {_listed(table)}.", "Say --map time='Column'.")
+    told = told or {}
+    columns = columns_of(table, "air", told)
+    days = days_of(table, columns, "time", dates, year)
     daily = [name for name in ("min", "max", "mean") if name in columns]
     if not daily and "temp" not in columns:
-        say = f"{table.file} has no column of temperatures among {_listed(table)}."
+        say = f"{table.file} has no column of temperatures among {listed(table)}."
         raise Trouble(say, "Say --map temp='Column'.")
-    order = date_order(table, columns["time"], dates)
+    celsius = _Celsius(table, columns, units or {})
     source = f"air: {table.shape}"
-    if "temp" not in columns or len(daily) > 1 or _is_daily(table, columns, order):
-        rows, refused = _daily_rows(table, columns, order, tunnel)
+    by_day = _is_daily(table, days)
+    if "temp" not in columns or len(daily) > 1 or by_day:
+        rows, refused = _daily_rows(table, columns, days, tunnel, celsius)
         taken, repeated, over_100 = len(rows), 0, 0
     else:
-        readings, refused = _readings(table, columns, order, ZoneInfo(zone))
+        _refuse_many_a_day(table, days)
+        readings, refused = _readings(table, columns, days, ZoneInfo(zone), celsius, progress)
         _refuse_fractions(table, columns, readings)
         over_100 = sum(1 for reading in readings if reading.rh is not None and reading.rh > 100)
         once, repeated = _once(readings)
@@ -109,64 +113,117 @@ def read_air(
     if not rows:
         first = f" Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise Trouble(f"{table.file} has no reading that can be taken.{first}")
-    _refuse_fahrenheit(table, rows)
-    return AirFile(source, tuple(rows), columns, order, taken, repeated, tuple(refused), over_100)
+    if len(refused) > MOST_REFUSED * len(table.lines):
+        raise Trouble(
+            f"{len(refused)} of {len(table.lines)} lines of {table.file} could not be read: nothing was written.",
+            f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
+        )
+    odd = (*_odd_clock(rows), *_odd_season(rows, southern))
+    says = (*table.says, *days.says, *celsius.says, *odd)
+    left_out = tuple(sorted([*refused, *table.left_out], key=lambda one: one.line))
+    return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
 
 
-def column_names(table: Table, names: Mapping[str, tuple[str, ...]], told: Mapping[str, str]) -> dict[str, str]:
-    """Which of the table's columns holds what: as told, else by its heading.
+class _Celsius:
+    """Temperatures of a table's columns, in degrees Celsius."""
 
-    Raises:
-        Trouble: what was told names no column, or nothing that is looked for.
-    """
-    for meaning, column in told.items():
-        if meaning not in names:
-            raise Trouble(f"--map knows no {meaning!r}.", f"It knows {', '.join(names)}.")
-        if column not in table.columns:
-            raise Trouble(f"{table.file} has no column {column!r}.", f"It has {_listed(table)}.")
-    found = dict(told)
-    headings = {plain_heading(column): column for column in reversed(table.columns)}
-    for meaning, headed in names.items():
-        known = next((headings[name] for name in headed if name in headings), None)
-        if meaning not in found and known is not None and known not in found.values():
-            found[meaning] = known
-    return found
+    def __init__(self, table: Table, columns: Mapping[str, str], told: Mapping[str, str]) -> None:
+        self._fahrenheit = set()
+        self.says: list[str] = []
+        for name in ("temp", "min", "max", "mean"):
+            if name not in columns:
+                continue
+            column = columns[name]
+            unit = unit_for(table, column, told.get(name, told.get("temp", "")))
+            if not unit:
+                _refuse_fahrenheit(table, column)
+            if unit == "F":
+                self._fahrenheit.add(column)
+                self.says.append(f"{column} is in Fahrenheit and was turned into Celsius.")
+            elif unit not in ("", "C"):
+                raise Trouble(
+                    f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
+                )
+
+    def __call__(self, table: Table, line: Line, column: str) -> float | None:
+        value = number(table, line, column)
+        if value is not None and column in self._fahrenheit:
+            value = round((value - 32) / 1.8, 2)
+        if value is not None and not LOWEST_C <= value <= HIGHEST_C:
+            raise CellFault(f"{column}: {value:g} is no air temperature in degrees Celsius")
+        return value
 
 
-def plain_heading(column: str) -> str:
-    """A heading without unit, signs and capitals: ``T Air (°C)`` is ``t air``."""
-    bare = re.sub(r"[(\[].*?[)\]]", " ", column.lower())
-    bare = re.sub(r"[_\s/.,:%°#-]+", " ", bare).strip()
-    return re.sub(r"\s(c|degc|f|degf|cm|mm|m|kg|g|percent)$", "", bare)
-
-
-def _listed(table: Table) -> str:
-    return ", ".join(repr(column) for column in table.columns)
-
-
-def _is_daily(table: Table, columns: Mapping[str, str], order: DateOrder) -> bool:
-    """One temperature a day, at no time of the day: the day's mean."""
-    days = []
+def _refuse_many_a_day(table: Table, days: Days) -> None:
+    """Several readings a day without a time: their times are not in the file, or were not found in it."""
+    seen: dict[date, int] = {}
     for line in table.lines[:400]:
         try:
-            at = moment(table, line, columns["time"], order)
+            at = days.moment(table, line)
+        except CellFault:
+            continue
+        if at.time() != time() or at.tzinfo is not None:
+            return
+        seen[at.date()] = seen.get(at.date(), 0) + 1
+    if seen and max(seen.values()) > 1:
+        day, times = max(seen.items(), key=lambda pair: pair[1])
+        raise Doubt(
+            f"{table.file} has {times} readings on {day} and no time of day in {days.column}.",
+            "map",
+            tuple((f"clock={column}", "") for column in table.columns if column != days.column)[:4],
+        )
+
+
+def _odd_clock(rows: Sequence[Row]) -> list[str]:
+    """Says so where nights are warmer than noon: the logger's clock, or its half of the day, is off."""
+    warmest = [
+        max((value, hour) for hour, value in enumerate(row.body.hours_c) if value is not None)[1]
+        for row in rows
+        if isinstance(row.body, Air) and sum(value is not None for value in row.body.hours_c) >= 20
+    ]
+    at_night = sum(hour >= 21 or hour <= 6 for hour in warmest)
+    if len(warmest) < 3 or at_night <= len(warmest) / 2:
+        return []
+    return [
+        f"{at_night} of {len(warmest)} days are warmest between 21 and 6 h: look at the logger's clock; "
+        "the days' least and most stay right, their hours may not."
+    ]
+
+
+def _odd_season(rows: Sequence[Row], southern: bool) -> list[str]:
+    """Says so where days do not fit the season: a hard frost in summer, a hot day's mean in winter."""
+    summer, winter = ((12, 1, 2), (6, 7, 8)) if southern else ((6, 7, 8), (12, 1, 2))
+    odd = []
+    for row in rows:
+        air = row.body
+        cold = row.day.month in summer and air.min_c is not None and air.min_c < -2
+        hot = row.day.month in winter and air.mean_c is not None and air.mean_c > 30
+        if cold or hot:
+            odd.append((row.day, air.min_c if cold else air.mean_c))
+    if not odd:
+        return []
+    day, value = odd[0]
+    return [
+        f"{len(odd)} days do not fit their season, first {day} with {value:g} degrees: are its days read rightly?"
+    ]
+
+
+def _is_daily(table: Table, days: Days) -> bool:
+    """One row a day, at no time of the day."""
+    seen = []
+    for line in table.lines[:400]:
+        try:
+            at = days.moment(table, line)
         except CellFault:
             continue
         if at.time() != time():
             return False
-        days.append(at.date())
-    return len(set(days)) == len(days)
-
-
-def _temperature(table: Table, line: Line, column: str) -> float | None:
-    value = number(table, line, column)
-    if value is not None and not LOWEST_C <= value <= HIGHEST_C:
-        raise CellFault(f"{column}: {value:g} is no air temperature in degrees Celsius")
-    return value
+        seen.append(at.date())
+    return len(set(seen)) == len(seen)
 
 
 def _daily_rows(
-    table: Table, columns: Mapping[str, str], order: DateOrder, tunnel: str
+    table: Table, columns: Mapping[str, str], days: Days, tunnel: str, celsius: _Celsius
 ) -> tuple[list[Row], list[Refused]]:
     rows: list[Row] = []
     refused: list[Refused] = []
@@ -176,8 +233,8 @@ def _daily_rows(
     seen: set[date] = set()
     for line in table.lines:
         try:
-            day = moment(table, line, columns["time"], order).date()
-            said = {name: _temperature(table, line, column) for name, column in named.items() if column}
+            day = days.moment(table, line).date()
+            said = {name: celsius(table, line, column) for name, column in named.items() if column}
             _refuse_crossed(said)
             if day in seen:
                 raise CellFault(f"{day} stands in the file twice")
@@ -204,15 +261,23 @@ def _refuse_crossed(said: Mapping[str, float | None]) -> None:
 
 
 def _readings(
-    table: Table, columns: Mapping[str, str], order: DateOrder, zone: ZoneInfo
+    table: Table,
+    columns: Mapping[str, str],
+    days: Days,
+    zone: ZoneInfo,
+    celsius: _Celsius,
+    progress: Callable[[int, int], None] | None,
 ) -> tuple[list[_Reading], list[Refused]]:
     readings: list[_Reading] = []
     refused: list[Refused] = []
     clock = _Clock(zone)
-    for line in table.lines:
+    of = len(table.lines)
+    for done, line in enumerate(table.lines):
+        if progress is not None and done % TELLS_EVERY == 0:
+            progress(done, of)
         try:
-            at = clock.utc(moment(table, line, columns["time"], order))
-            temp_c = _temperature(table, line, columns["temp"])
+            at = clock.utc(days.moment(table, line))
+            temp_c = celsius(table, line, columns["temp"])
             rh = number(table, line, columns["rh"]) if "rh" in columns else None
             if rh is not None and not 0 <= rh <= SATURATED_RH:
                 raise CellFault(f"{columns['rh']}: {rh:g} is no relative humidity")
@@ -234,10 +299,23 @@ class _Clock:
         self._zone = zone
         self._last: datetime | None = None
         self._second = False
+        self._offset: dict[date, timedelta | None] = {}
+        """By day, how far the clock is ahead of UTC; None on the days on which it changes."""
+
+    def _offset_of(self, day: date) -> timedelta | None:
+        begin = datetime.combine(day, time(), self._zone).utcoffset()
+        end = datetime.combine(day + timedelta(days=1), time(), self._zone).utcoffset()
+        return begin if begin == end else None
 
     def utc(self, said: datetime) -> datetime:
         if said.tzinfo is not None:
             return said.astimezone(UTC)
+        day = said.date()
+        if day not in self._offset:
+            self._offset[day] = self._offset_of(day)
+        if (offset := self._offset[day]) is not None:
+            self._last, self._second = said, False
+            return said.replace(tzinfo=UTC) - offset
         twice = said.replace(tzinfo=self._zone).utcoffset() != said.replace(tzinfo=self._zone, fold=1).utcoffset()
         stepped_back = self._last is not None and timedelta(minutes=-90) < said - self._last < timedelta(
             minutes=-20
@@ -294,11 +372,20 @@ def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterab
         raise Trouble(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
 
 
-def _refuse_fahrenheit(table: Table, rows: Iterable[Row]) -> None:
-    said = [value for row in rows for value in (row.body.mean_c, row.body.max_c) if value is not None]
+def _refuse_fahrenheit(table: Table, column: str) -> None:
+    """Raises ``Doubt`` where a column without a unit is too warm in the middle for degrees Celsius."""
+    said = []
+    for line in table.lines[:2000]:
+        with suppress(CellFault):
+            value = number(table, line, column)
+            if value is not None:
+                said.append(value)
     middle = fmean(said) if said else 0.0
-    if middle > FAHRENHEIT_MEAN:
-        raise Trouble(
-            f"{table.file} has {middle:.0f} degrees in the middle: that is Fahrenheit, or a sensor at fault.",
-            "Set the logger to degrees Celsius, export again, and import that file.",
+    if FAHRENHEIT_MEAN < middle <= FAHRENHEIT_MOST:
+        raise Doubt(
+            f"{table.file} has {middle:.0f} degrees in the middle of {column} and names no unit: that is "
+            "Fahrenheit, or a sensor at fault.",
+            "unit",
+            (("F", "it is Fahrenheit"),),
+            "temp",
         )

@@ -1,6 +1,6 @@
 """A sheet of weekly measuring as readings of stems, with what cannot be a stem refused.
 
-Columns are found by their headings and said back; ``read_meaning`` decides increments or totals. A value that
+Columns are found by their headings and said back; ``sheet_meaning`` decides increments or totals. A value that
 cannot be is refused with its line, the rest of its row is kept; a row without a day, a label or a stem is refused
 whole.
 """
@@ -16,23 +16,29 @@ from statistics import median
 from tunneltui.chores.wording import many
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.store.read_air import column_names
-from tunneltui.store.read_meaning import Said, Told, by_label, length_is, trusses_are
-from tunneltui.store.read_table import (
-    CellFault,
-    DateOrder,
-    Line,
-    Refused,
-    Table,
-    date_order,
-    moment,
-    number,
+from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
+from tunneltui.store.sheet_days import Asked, DateOrder
+from tunneltui.store.sheet_doubts import Doubt
+from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_meaning import (
+    FASTEST_M_A_DAY,
+    ParsedRow,
+    Told,
+    by_label,
+    length_is,
+    trusses_are,
+    without_contradiction,
 )
+from tunneltui.store.sheet_numbers import CellFault
+from tunneltui.store.sheet_wide import as_long
+from tunneltui.store.sheet_words import IN_BASE, LENGTHS
 
 THINNEST_MM, THICKEST_MM = 2.0, 30.0
 """A vine's stem near its head; beyond these it is a slip of the pen (common practice, no source)."""
-FASTEST_M_A_DAY = 0.15
 LONGEST_M = 25.0
+FEWER_TRUSSES = 1.0
+"""Counts of a flowering truss differ by one between hands; more fewer than before is a slip."""
 MOST_LEAVES, MOST_TRUSSES = 80.0, 60.0
 WHOLE_FIRST = 2.0
 """A first value this many times the usual growth is the whole length at the first visit."""
@@ -41,26 +47,10 @@ MEAN_OF = 10
 CM_FROM_M = 10.0
 """A column without a unit that goes beyond this many metres is taken to be in cm."""
 
-NAMES: dict[str, tuple[str, ...]] = {
-    "day": ("date", "day", "time", "datum", "week of"),
-    "label": ("label", "plant", "stem", "leader", "plant id", "plant no", "place", "head", "no", "nr"),
-    "length": ("stem length", "stem growth", "stem elong", "growth", "length", "elongation", "vine length"),
-    "total": ("crop height", "total length", "height", "plant height", "stem height", "whole length"),
-    "diameter": ("stem diameter", "stem thick", "stem thickness", "diameter", "thickness"),
-    "flowering": (
-        "number of flowering trusses",
-        "flowering truss",
-        "flowering trusses",
-        "cum trusses",
-        "trusses",
-        "truss",
-    ),
-    "lowest": ("lowest truss", "lowest unpicked truss", "lowest truss not picked"),
-    "leaves": ("remaining leaves", "leaves left", "leaves on stem", "leaves"),
-    "tip": ("tip under wire", "tip below wire", "head under wire"),
-}
-"""What is looked for, with the headings it is known by; --map takes these names."""
+MOST_REFUSED = 0.5
+"""Where more of the rows than this cannot be taken, the sheet was not understood."""
 _STEM = ("length", "total", "tip", "flowering", "diameter")
+_IN_METRES = ("length", "total", "tip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +61,9 @@ class StemReading:
     day: date
     label: str
     reading: Measured
+    row: str = ""
+    plant: str = ""
+    """The row or block, and the plant in it, where the file tells both apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +76,12 @@ class MeasurementsFile:
     """What was found out about columns, each a sentence."""
     readings: tuple[StemReading, ...]
     refused: tuple[Refused, ...]
+    cultivars: Mapping[str, str]
+    """Cultivar by label, where the file names them."""
+    table: Table
+    """One row a plant and visit, as it was understood."""
+    length_unit_known: bool
+    """The file, or the grower, names the unit of its lengths."""
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -96,47 +95,96 @@ def read_measurements(
     told: Mapping[str, str] | None = None,
     length_as: Told | None = None,
     trusses_as: Told | None = None,
-    dates: DateOrder | None = None,
+    dates: Asked | None = None,
     stems: int | None = None,
+    year: int | None = None,
+    units: Mapping[str, str] | None = None,
 ) -> MeasurementsFile:
-    """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of.
+    """The table's readings, in order of day and line; ``stems`` is how many each row is the mean of, ``year`` that
+    of days which name none, ``units`` those told by what a column holds.
 
     Raises:
-        Trouble: no day or stem column, mixed date orders, or no telling increments from totals.
+        Trouble: no day or stem column, or mixed date orders.
+        Doubt: something is open that only the grower can tell.
     """
-    columns = column_names(table, NAMES, told or {})
-    if "day" not in columns:
-        raise Trouble(f"{table.file} has no column of days.", "Say which it is: --map day='Column'.")
+    told = told or {}
+    table = as_long(table, "measurements", told)
+    columns = columns_of(table, "measurements", told)
     if not any(name in columns for name in _STEM):
-        raise Trouble(f"{table.file} has no column that measures a stem.", "Say which: --map length='Column'.")
-    order = date_order(table, columns["day"], dates)
-    said, refused = _rows_of(table, columns, order)
-    said, units = _in_metres(said, columns)
+        raise Trouble(
+            f"{table.file} has no column that measures a stem among {listed(table)}.",
+            "Say which: --map length='Column'.",
+        )
+    days = days_of(table, columns, "day", dates, year)
+    said, refused = _rows_of(table, columns, days, units or {})
+    stems, stems_why = _stems(table, columns, said, stems)
+    said, units_why = _in_metres(table, said, columns, units or {})
     said, doubled = _once(said)
     length, length_why = length_is(said, columns, length_as)
+    said, parted = without_contradiction(said, columns, length)
     trusses, trusses_why = trusses_are(said, columns, trusses_as)
-    stems, stems_why = _stems(columns, stems)
     readings: list[StemReading] = []
     for series in by_label(said).values():
         readings += _readings(series, length, trusses, stems)
     kept, unlikely = _likely(sorted(readings, key=lambda one: (one.day, one.line)), columns)
+    left_out = sorted([*refused, *doubled, *unlikely, *table.left_out], key=lambda one: one.line)
     if not kept:
-        raise Trouble(f"{table.file} has no row that can be taken.", _first(refused + doubled + unlikely))
+        raise Trouble(f"{table.file} has no row that can be taken.", _first(left_out))
+    rows = {line.number for line in table.lines}
+    lost = rows - {one.line for one in kept}
+    if len(lost) > MOST_REFUSED * len(rows):
+        raise Trouble(
+            f"{len(lost)} of {len(rows)} rows of {table.file} could not be taken, so nothing was written.",
+            f"{_first(left_out)} If the columns were misread, say --map.",
+        )
     return MeasurementsFile(
         f"measurements: {table.shape}",
         columns,
-        order,
-        (*units, *length_why, *trusses_why, *stems_why),
+        days.order,
+        (*table.says, *days.says, *units_why, *length_why, *parted, *trusses_why, *stems_why),
         tuple(kept),
-        tuple(sorted(refused + doubled + unlikely, key=lambda one: one.line)),
+        tuple(left_out),
+        {one.label: one.cultivar for one in said if one.cultivar},
+        table,
+        all(
+            unit_for(table, columns[name], (units or {}).get(name, ""))
+            for name in ("length", "total")
+            if name in columns
+        ),
     )
 
 
-def _stems(columns: Mapping[str, str], told: int | None) -> tuple[int, list[str]]:
+def growth_cm_a_day(readings: Sequence[StemReading]) -> float:
+    """How fast the middle stem grew between visits; 0 where nothing tells."""
+    rates = []
+    last: dict[str, StemReading] = {}
+    for one in readings:
+        before = last.get(one.label)
+        if before is not None and one.day > before.day:
+            grown = one.reading.growth_m
+            if grown is None and one.reading.length_m is not None and before.reading.length_m is not None:
+                grown = one.reading.length_m - before.reading.length_m
+            if grown is not None:
+                rates.append(100 * grown / (one.day - before.day).days)
+        last[one.label] = one
+    return median(rates) if rates else 0.0
+
+
+def _stems(
+    table: Table, columns: Mapping[str, str], said: Sequence[ParsedRow], told: int | None
+) -> tuple[int, list[str]]:
+    """How many stems a row is the mean of; a sheet of one row a visit that names no plant is usually a mean."""
     if told is not None or "label" in columns:
         return told or 1, []
+    visits = {(row.label, row.day) for row in said}
+    if len(visits) < len(said):
+        raise Doubt(
+            f"{table.file} names no plants and has several rows of one day: whose they are is not said.",
+            "map",
+            tuple((f"label={column}", "") for column in table.columns if column not in columns.values())[:4],
+        )
     return MEAN_OF, [
-        f"No column names the plants: each row is taken as the mean of {MEAN_OF} stems (else --stems)."
+        f"One row a visit and no plant named: each is taken as the mean of {MEAN_OF} stems (else --stems)."
     ]
 
 
@@ -144,43 +192,61 @@ def _first(refused: Sequence[Refused]) -> str:
     return f"Line {refused[0].line}: {refused[0].why}." if refused else ""
 
 
-def _rows_of(table: Table, columns: Mapping[str, str], order: DateOrder) -> tuple[list[Said], list[Refused]]:
-    said: list[Said] = []
+def _rows_of(
+    table: Table, columns: Mapping[str, str], days: Days, units: Mapping[str, str]
+) -> tuple[list[ParsedRow], list[Refused]]:
+    said: list[ParsedRow] = []
     refused: list[Refused] = []
     for line in table.lines:
         try:
-            day = moment(table, line, columns["day"], order).date()
-            label = _label(table, line, columns)
+            day = days.moment(table, line).date()
+            row, plant = _whose(table, line, columns)
         except CellFault as fault:
             refused.append(Refused(line.number, str(fault)))
             continue
-        values, faults = _values(table, line, columns)
+        values, faults = _values(table, line, columns, units)
         refused += [Refused(line.number, fault) for fault in faults]
+        cultivar = table.cell(line, columns["cultivar"])[:100] if "cultivar" in columns else ""
         if values:
-            said.append(Said(line.number, day, label, values))
+            said.append(ParsedRow(line.number, day, place_label(row, plant)[:100], values, cultivar, row, plant))
         elif not faults:
             refused.append(Refused(line.number, "nothing was read in this row"))
     return said, refused
 
 
-def _label(table: Table, line: Line, columns: Mapping[str, str]) -> str:
-    """The row's plant; a sheet without such a column speaks of one stem, or of the mean of several."""
+def _whose(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[str, str]:
+    """The row's own row or block ('' where none is named) and its plant; a sheet without plants speaks of one
+    stem, or of the mean of several."""
+    row = re.sub(r"\.0$", "", table.cell(line, columns["row"])) if "row" in columns else ""
     if "label" not in columns:
-        return "1"
-    label = table.cell(line, columns["label"])
-    if not label:
+        return "", row or (table.cell(line, columns["cultivar"]) if "cultivar" in columns else "") or "1"
+    plant = re.sub(r"\.0$", "", table.cell(line, columns["label"]))
+    if not plant:
         raise CellFault(f"{columns['label']} is empty: whose reading is it?")
-    return re.sub(r"\.0$", "", label)[:100]
+    return row, plant
 
 
-def _values(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[dict[str, float], list[str]]:
+def place_label(row: str, label: str) -> str:
+    """One name for a plant that a sheet tells by row and number: ``B`` and ``3`` are ``B03``."""
+    if not row or label.casefold().startswith(row.casefold()):
+        return label
+    number = label.zfill(2) if label.isdigit() else label
+    return f"R{row}P{number}" if row[-1].isdigit() else f"{row}{number}"
+
+
+def _values(
+    table: Table, line: Line, columns: Mapping[str, str], units: Mapping[str, str]
+) -> tuple[dict[str, float], list[str]]:
     values: dict[str, float] = {}
     faults: list[str] = []
     for name, column in columns.items():
-        if name in ("day", "label"):
+        if name in _TEXTS:
             continue
+        unit = unit_for(table, column, units.get(name, "")) if name in _IN_METRES else ""
         try:
-            value = number(table, line, column)
+            value = number(table, line, column, unit)
+            if name == "diameter" and value is not None:
+                value *= _TO_MM.get(unit_for(table, column, units.get(name, "")), 1.0)
         except CellFault as fault:
             faults.append(str(fault))
             continue
@@ -189,28 +255,40 @@ def _values(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[dict[
     return values, faults
 
 
-def _in_metres(said: list[Said], columns: Mapping[str, str]) -> tuple[list[Said], list[str]]:
-    """Lengths turned into metres, by the unit in the heading, else by what the whole file's lengths can be."""
+_TEXTS = frozenset({"day", "clock", "week", "year", "label", "cultivar", "row"})
+_TO_MM = {unit: IN_BASE[unit] * 1000 for unit in LENGTHS}
+
+
+def _in_metres(
+    table: Table, said: list[ParsedRow], columns: Mapping[str, str], units: Mapping[str, str]
+) -> tuple[list[ParsedRow], list[str]]:
+    """Lengths in metres where no unit was named: by what the whole sheet's lengths can be."""
     factor: dict[str, float] = {}
     words: list[str] = []
-    for name in ("length", "total", "tip"):
+    for name in _IN_METRES:
         values = [abs(row.values[name]) for row in said if name in row.values]
         if not values:
             continue
-        headed = re.search(r"[(\[_ ](mm|cm|m)[)\]]?\s*$", columns[name].lower())
-        unit = headed[1] if headed else ("cm" if max(values) > CM_FROM_M else "m")
-        factor[name] = {"mm": 0.001, "cm": 0.01, "m": 1.0}[unit]
-        words.append(f"{columns[name]} is in {unit}.")
+        column = columns[name]
+        unit = unit_for(table, column, units.get(name, ""))
+        if unit and unit not in LENGTHS:
+            raise Trouble(
+                f"{table.file}: {column} is in {unit}, which is no length.", f"Leave it out: --map {name}=none."
+            )
+        if not unit:
+            unit = "cm" if max(values) > CM_FROM_M else "m"
+            factor[name] = IN_BASE[unit]
+        words.append(f"{column} is in {unit}.")
 
-    def turned(row: Said) -> Said:
+    def turned(row: ParsedRow) -> ParsedRow:
         return replace(row, values={key: value * factor.get(key, 1.0) for key, value in row.values.items()})
 
     return [turned(row) for row in said], words
 
 
-def _once(said: list[Said]) -> tuple[list[Said], list[Refused]]:
+def _once(said: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
     """One row a plant and day: the same again is passed over, another value of the same is refused."""
-    first: dict[tuple[str, date], Said] = {}
+    first: dict[tuple[str, date], ParsedRow] = {}
     refused: list[Refused] = []
     for row in said:
         kept = first.setdefault((row.label, row.day), row)
@@ -220,7 +298,7 @@ def _once(said: list[Said]) -> tuple[list[Said], list[Refused]]:
     return list(first.values()), refused
 
 
-def _readings(series: Sequence[Said], length: Told, trusses: Told, stems: int) -> Iterable[StemReading]:
+def _readings(series: Sequence[ParsedRow], length: Told, trusses: Told, stems: int) -> Iterable[StemReading]:
     """One plant's rows; the first row of increments holds the whole where it is far more than a visit's growth."""
     grown = [row.values["length"] for row in series if "length" in row.values]
     whole_first = length == "increments" and len(grown) > 1 and grown[0] > WHOLE_FIRST * median(grown[1:])
@@ -248,7 +326,7 @@ def _readings(series: Sequence[Said], length: Told, trusses: Told, stems: int) -
             leaves=says.get("leaves"),
             stems=stems,
         )
-        yield StemReading(row.line, row.day, row.label, reading)
+        yield StemReading(row.line, row.day, row.label, reading, row.row, row.plant)
 
 
 def _tidy(metres: float | None) -> float | None:
@@ -287,6 +365,10 @@ def _faults(one: StemReading, before: StemReading | None, columns: Mapping[str, 
         faults["tip_under_wire_m"] = (
             f"{columns['tip']}: a tip {says.tip_under_wire_m:g} m under the wire cannot be"
         )
+    counted = says.flowering_truss
+    counted_before = before.reading.flowering_truss if before else None
+    if counted is not None and counted_before is not None and counted < counted_before - FEWER_TRUSSES:
+        faults["flowering_truss"] = f"{columns['flowering']} {counted:g} after {counted_before:g}"
     limits = {"leaves": MOST_LEAVES, "flowering_truss": MOST_TRUSSES, "lowest_truss": MOST_TRUSSES}
     for field, most in limits.items():
         value = getattr(says, field)

@@ -2,34 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.store.read_air import column_names
-from tunneltui.store.read_table import (
-    CellFault,
-    DateOrder,
-    Line,
-    Refused,
-    Table,
-    date_order,
-    moment,
-    number,
-)
+from tunneltui.store.read_table import Refused, Table
+from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
+from tunneltui.store.sheet_days import Asked, DateOrder
+from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_numbers import CellFault
+from tunneltui.store.sheet_wide import as_long
+from tunneltui.store.sheet_words import WEIGHTS
 
 MOST_KG = 20_000.0
-NAMES: dict[str, tuple[str, ...]] = {
-    "day": ("date", "day", "time", "datum", "picked on"),
-    "cultivar": ("cultivar", "variety", "kind", "crop", "line"),
-    "row": ("row", "about", "where", "tunnel", "place", "bed"),
-    "kg": ("kg", "weight", "weight kg", "total yield", "yield", "mass"),
-    "count": ("count", "fruits", "number", "number of fruits"),
-    "grade": ("grade", "class", "quality"),
-}
-"""What is looked for, with the headings it is known by; --map takes these names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,44 +40,66 @@ class PicksFile:
     decided: tuple[str, ...]
     picks: tuple[PickRow, ...]
     refused: tuple[Refused, ...]
+    unit_known: bool = True
+    """The file, or the grower, names the unit of its weights."""
+    table: Table | None = None
+    """One row a pick, as it was understood."""
 
 
 def read_picks(
-    table: Table, *, told: Mapping[str, str] | None = None, dates: DateOrder | None = None
+    table: Table,
+    *,
+    told: Mapping[str, str] | None = None,
+    dates: Asked | None = None,
+    year: int | None = None,
+    units: Mapping[str, str] | None = None,
 ) -> PicksFile:
     """The table's picks in the order of its lines.
 
     Raises:
         Trouble: no column of days or weights, or mixed date orders.
+        Doubt: something is open that only the grower can tell.
     """
-    columns = column_names(table, NAMES, told or {})
-    for needed in ("day", "kg"):
-        if needed not in columns:
-            raise Trouble(f"{table.file} has no column for {needed}.", f"Say which: --map {needed}='Column'.")
-    order = date_order(table, columns["day"], dates)
-    in_grams = bool(re.search(r"[(\[_ ](g|grams?)[)\]]?\s*$", columns["kg"].lower()))
+    told = told or {}
+    table = as_long(table, "picks", told)
+    columns = columns_of(table, "picks", told)
+    if "kg" not in columns:
+        raise Trouble(f"{table.file} has no column for kg among {listed(table)}.", "Say which: --map kg='Column'.")
+    days = days_of(table, columns, "day", dates, year)
+    unit = unit_for(table, columns["kg"], (units or {}).get("kg", ""))
+    if unit not in ("", *WEIGHTS):
+        raise Trouble(f"{table.file}: {columns['kg']} is in {unit}, which is no weight.", "Say --map kg='Column'.")
     picks: list[PickRow] = []
     refused: list[Refused] = []
     for line in table.lines:
         try:
-            picks.append(_pick(table, line, columns, order, 0.001 if in_grams else 1.0))
+            picks.append(_pick(table, line, columns, days, unit))
         except CellFault as fault:
             refused.append(Refused(line.number, str(fault)))
     if not picks:
         first = f"Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise Trouble(f"{table.file} has no pick that can be taken.", first)
-    decided = (f"{columns['kg']} is in {'g' if in_grams else 'kg'}.",)
-    return PicksFile(f"picks: {table.shape}", columns, order, decided, tuple(picks), tuple(refused))
+    said = f"{columns['kg']} is in {unit}." if unit else f"{columns['kg']} names no unit and is taken as kg."
+    return PicksFile(
+        f"picks: {table.shape}",
+        columns,
+        days.order,
+        (*table.says, *days.says, said),
+        tuple(picks),
+        tuple(sorted([*refused, *table.left_out], key=lambda one: one.line)),
+        bool(unit),
+        table,
+    )
 
 
-def _pick(table: Table, line: Line, columns: Mapping[str, str], order: DateOrder, to_kg: float) -> PickRow:
-    day = moment(table, line, columns["day"], order).date()
-    weight = number(table, line, columns["kg"])
+def _pick(table: Table, line: Line, columns: Mapping[str, str], days: Days, unit: str) -> PickRow:
+    day = days.moment(table, line).date()
+    weight = number(table, line, columns["kg"], unit)
     if weight is None:
         raise CellFault(f"{columns['kg']} is empty: nothing was weighed")
-    kg = round(weight * to_kg, 6)
+    kg = round(weight, 6)
     if not 0 <= kg <= MOST_KG:
-        raise CellFault(f"{columns['kg']}: {weight:g} is no weight of a pick")
+        raise CellFault(f"{columns['kg']}: {table.cell(line, columns['kg'])} is no weight of a pick")
     count = number(table, line, columns["count"]) if "count" in columns else None
     if count is not None and (count < 0 or count != int(count)):
         raise CellFault(f"{columns['count']}: {count:g} is no count of fruits")

@@ -1,4 +1,4 @@
-"""What the grower told of a shape of file: which column holds what, and in which order its days are written.
+"""What the grower told of a shape of file: which column holds what, in which unit and order of day and month.
 
 Kept in ``imports.toml`` beside the settings, one table a shape, so that the next such file needs no flags; the
 grower may edit it. A file of it that cannot be read is told of and never written over.
@@ -16,8 +16,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.store.folders import private_folder
-from tunneltui.store.read_meaning import Told as CountedAs
-from tunneltui.store.read_table import DateOrder
+from tunneltui.store.sheet_days import Asked
+from tunneltui.store.sheet_meaning import Told as CountedAs
 from tunneltui.store.write_file import write_file
 
 FILE = "imports.toml"
@@ -31,11 +31,13 @@ class Told:
 
     columns: Mapping[str, str] = field(default_factory=dict)
     """Headings by what they hold."""
-    dates: DateOrder | None = None
+    dates: Asked | None = None
     length_as: CountedAs | None = None
     trusses_as: CountedAs | None = None
     stems: int | None = None
     """Stems each row is the mean of."""
+    units: Mapping[str, str] = field(default_factory=dict)
+    """Units by what a column holds."""
 
     def over(self, before: Told) -> Told:
         """This, and what was told before of all that this does not speak of."""
@@ -45,6 +47,7 @@ class Told:
             self.length_as or before.length_as,
             self.trusses_as or before.trusses_as,
             self.stems or before.stems,
+            {**before.units, **self.units},
         )
 
 

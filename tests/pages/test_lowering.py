@@ -1,0 +1,73 @@
+"""A lowering in words: the steps in the order of the hands, and what it does to the clips."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tests.report.made import morning
+from tunneltui.chores.lowering import LoweringJob, lowering_jobs
+from tunneltui.pages import lowering
+from tunneltui.screens.ahead import seen
+
+HANDS = ("clip to", "second clip", "let out", "hook ", "over the", "past ", "open its", "close one")
+"""Support before anything is let out, then out, on, and last what would lie in the bend (common practice, no
+source)."""
+
+
+def west() -> LoweringJob:
+    return next(
+        job for job in lowering_jobs(morning().season, morning().outlook, morning().loads) if job.loop == "W1"
+    )
+
+
+def test_every_head_has_its_steps_in_the_order_of_the_hands() -> None:
+    cards = lowering.head_cards(morning().season, west())
+    assert [card.leader for card in cards] == [move.leader for move in west().doable]
+    for card in cards:
+        order = [next(n for n, hand in enumerate(HANDS) if step.startswith(hand)) for step in card.steps]
+        assert order == sorted(order), card.steps
+        assert any(step.startswith("let out") for step in card.steps)
+
+
+def test_every_clip_that_is_written_stands_in_a_step() -> None:
+    season = morning().season
+    for move, card in zip(west().doable, lowering.head_cards(season, west()), strict=True):
+        words = " ".join(card.steps)
+        for clip in (*move.clips, *move.second):
+            assert f"string {clip.number}" in words
+        assert ("open its" in words) is bool(move.opens)
+
+
+def test_a_stem_is_named_by_its_place_alone_where_the_plant_has_one_leader() -> None:
+    season = morning().season
+    first = next(iter(season.leaders.values()))
+    assert lowering.stem_name(season, first.id) == first.place
+    twin = replace(first, id="twin", name=f"{first.place}b")
+    both = replace(season, leaders={**season.leaders, "twin": twin})
+    assert lowering.stem_name(both, first.id) == first.name
+
+
+def test_what_rises_and_what_stays_over_is_said_before_the_start() -> None:
+    now = morning()
+    told = lowering.relief(now.season, "W1", now.loads, seen(now, "W1", 0, lowered=True).loads)
+    assert len(told.over_after) < len(told.over_before)
+    words = " ".join(lowering.relief_words(told))
+    for one in (*told.over_after, *told.risen):
+        assert f"{one.stem} " in words
+    assert all(one.before is None or one.share > one.before for one in told.risen)
+
+
+def test_the_card_for_the_pocket_holds_all_that_the_screen_shows() -> None:
+    season = morning().season
+    lines = "\n".join(lowering.pocket_lines(season, west(), 23))
+    for card in lowering.head_cards(season, west()):
+        assert card.name in lines
+        for step in card.steps:
+            assert step in lines
+    for caution in lowering.CARE:
+        assert caution in lines
+
+
+def test_the_end_names_what_was_done_and_what_hangs_as_before() -> None:
+    assert "W2-01 02" in " ".join(lowering.last_lines(["W2-01", "W2-02"], [], [], None))
+    assert "W1-15" in " ".join(lowering.last_lines([], ["W1-15"], [], None))

@@ -1,0 +1,80 @@
+"""One head of a lowering from the side: its stem as it will hang, over where it hangs, and the stems beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from tunneltui.draw.canvas import Canvas, Row, Sign, View
+from tunneltui.draw.row_picture import HOOK, HOOK_ASSUMED, TIP, TURNING_Z, labels, truss_sign
+from tunneltui.draw.row_scene import RowScene, StemSeen
+
+METRES_A_COLUMN = 0.06
+LEAST_M = 2.4
+MARGIN_M = 0.8
+"""Drawn at least beside both places of the hook."""
+ABOVE_M = 0.06
+
+
+def lowering_picture(
+    now: RowScene, then: RowScene, done: Collection[str], leader: str, columns: int, rows: int
+) -> list[Row]:
+    """``now`` is the loop before the lowering, ``then`` after all of it. Leaders in ``done`` stand as lowered, the
+    others as they hang; ``leader`` as it will, over where it hangs.
+
+    Rows from the top: the strings' numbers, the hook now where it moves, then the view under the wire.
+    """
+    before, after = _stem(now, leader), _stem(then, leader)
+    if before is None or after is None or columns < 8 or rows < 6:
+        return []
+    canvas = Canvas(columns, rows - 2, _view(now, before, after, columns))
+    for string in now.strings:
+        canvas.line([(string.u_m, string.top_z_m), (string.u_m, string.foot_z_m)], "string", every=4)
+    for stem in _others(now, then, done, leader):
+        canvas.line(stem.points, "soil", every=2)
+    for wire in now.wires:
+        canvas.line(wire, "wire")
+    _hangs(canvas, now, before, "wire", every=4)
+    _hangs(canvas, then, after, "bright")
+    dot_m = (canvas.view.top - canvas.view.bottom) / (4 * canvas.height)
+    canvas.line([(u_m, z_m - dot_m) for u_m, z_m in after.points], "bright")
+    for truss in after.trusses:
+        style = "ripe" if truss.ripeness >= TURNING_Z else "truss"
+        canvas.mark(truss.u_m, truss.z_m - 3 * dot_m, truss_sign(truss), style, 3)
+    canvas.mark(*after.points[-1], TIP, "bright", 4)
+    numbers = labels(canvas, [(string.u_m, str(string.number), "soil") for string in now.strings])
+    return [numbers, _hook_now(canvas, now, then, leader), *canvas.rows()]
+
+
+def _stem(scene: RowScene, leader: str) -> StemSeen | None:
+    return next((stem for stem in scene.stems if stem.leader == leader), None)
+
+
+def _others(now: RowScene, then: RowScene, done: Collection[str], leader: str) -> Iterator[StemSeen]:
+    for scene, is_done in ((now, False), (then, True)):
+        yield from (one for one in scene.stems if one.leader != leader and (one.leader in done) is is_done)
+
+
+def _view(now: RowScene, before: StemSeen, after: StemSeen, columns: int) -> View:
+    hooks = (before.points[-1][0], after.points[-1][0])
+    wide_m = max(LEAST_M, columns * METRES_A_COLUMN, abs(hooks[1] - hooks[0]) + 2 * MARGIN_M)
+    # More is to be seen of the lying stem than of what comes after the hook.
+    left = (hooks[0] + hooks[1]) / 2 - 0.6 * wide_m
+    tips = (before.points[-1][1], after.points[-1][1])
+    return View(left, left + wide_m, 0.0, max(now.top_m, *tips) + ABOVE_M)
+
+
+def _hangs(canvas: Canvas, scene: RowScene, stem: StemSeen, style: str, every: int = 1) -> None:
+    canvas.line(stem.points, style, every=every)
+    for hook in scene.hooks:
+        if hook.leader == stem.leader:
+            canvas.line([(hook.u_m, hook.z_m), (hook.u_m, hook.tip_z_m)], style, every=max(every, 2))
+            if every == 1:
+                canvas.mark(hook.u_m, hook.z_m, HOOK, style, 4)
+
+
+def _hook_now(canvas: Canvas, now: RowScene, then: RowScene, leader: str) -> Row:
+    """``j`` over the place the hook leaves, if it leaves it."""
+    at = [hook.u_m for scene in (now, then) for hook in scene.hooks if hook.leader == leader]
+    moves = len(at) == 2 and canvas.column(at[0]) != canvas.column(at[1])
+    sign: Sign = HOOK_ASSUMED
+    return labels(canvas, [(at[0], sign.glyph, "wire")] if moves else [])

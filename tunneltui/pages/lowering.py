@@ -1,0 +1,345 @@
+"""A lowering head by head, in the order of the hands: the same words on the screen, on a card and in print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from tunneltui import cells
+from tunneltui.cells import Sentence, say
+from tunneltui.chores.lowering import LoweringJob
+from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, many, turn_m
+from tunneltui.holding.layout import Layout
+from tunneltui.holding.model import Limits
+from tunneltui.loads.lowered import StringClip
+from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.season.state import Season
+
+RISES = 0.02
+"""A clip over its strength is said to rise by more than this share only."""
+STEPS_UP = "Steps on firm ground, someone within call; leave a stem that creaks."
+CARE = (
+    "Lower when stems are limp: late morning or evening, never after heavy watering.",
+    "Pick and take leaves first. Support before you let out.",
+    STEPS_UP,
+)
+"""Usual cautions (common practice, no source)."""
+SPLINT = "splint it now; it hangs as it is for ten days"
+"""Common practice, no source."""
+
+
+class Fullest(NamedTuple):
+    """The fullest clip of a stem on a string."""
+
+    stem: str
+    on: str
+    share: float
+    """Of its strength."""
+    over: bool
+    """Over what the holding allows, by its share or its chance."""
+    before: float | None = None
+    """Its share before the lowering; None for a new clip."""
+
+
+class HeadCard(NamedTuple):
+    """One head: what the hands do, in their order."""
+
+    leader: str
+    """Its id."""
+    name: str
+    short: str
+    """Its name within its row."""
+    row: str
+    hook: str
+    cultivar: str
+    steps: tuple[str, ...]
+    tip_now_m: float
+    """Under the wire; below 0 over it."""
+    tip_then_m: float
+    turns: str
+    to_place: str
+    clips: str
+    """``+ 10, 9   open 2``"""
+    passes: tuple[str, ...]
+    unnoted: bool
+    """Only how it hangs is noted; nothing is let out."""
+    aside: tuple[str, ...] = ()
+    """What else is to be known of it."""
+
+    @property
+    def in_short(self) -> str:
+        """``one turn, hook a hand short of string 8``"""
+        return f"{self.turns}, hook {self.to_place}"
+
+
+def loop_words(layout: Layout, loop_id: str) -> str:
+    """A loop as it is called: ``west loop`` where its tunnel has no other, else by its rows."""
+    loop = layout.loops[loop_id]
+    rows = [stretch.row for stretch in loop.stretches]
+    if len(rows) == 1:
+        return f"row {rows[0]}"
+    tunnel, _ = layout.rows[rows[0]]
+    siblings = {
+        other.id for other in layout.loops.values() if layout.rows[other.stretches[0].row][0].key == tunnel.key
+    }
+    called = tunnel.name.removesuffix(" tunnel") if len(siblings) == 1 else ""
+    return f"{called} loop" if called else f"rows {listed(rows)}"
+
+
+def head_cards(season: Season, job: LoweringJob) -> tuple[HeadCard, ...]:
+    """The heads that can be lowered on this visit, in the order of work."""
+    return tuple(_card(season, job, move) for move in job.doable)
+
+
+def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
+    leader = season.leaders[move.leader]
+    name = stem_name(season, move.leader)
+    under_m = move.wire_z_m - move.tip_z_m
+    return HeadCard(
+        move.leader,
+        name,
+        name.rpartition("-")[2],
+        leader.row,
+        f"hook {move.hook_number}" if move.hook_number is not None else "",
+        leader.cultivar,
+        tuple(_steps(season, move)),
+        under_m,
+        under_m + (0.0 if move.unnoted else move.let_out_m),
+        cm(move.let_out_m) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
+        hook_place(season, leader.loop, move.hook_to_u_m, leader.row),
+        _clip_words(season, move),
+        tuple(_bare(season, passed) for passed in move.passes),
+        move.unnoted,
+        tuple(_aside(season, job, move)),
+    )
+
+
+def stem_name(season: Season, leader_id: str) -> str:
+    """A stem by its place; its letter only where the plant has two leaders."""
+    leader = season.leaders[leader_id]
+    alone = sum(other.place == leader.place for other in season.leaders_of_loop(leader.loop)) == 1
+    return leader.place if alone and leader.place else leader.name
+
+
+def _bare(season: Season, name: str) -> str:
+    return next((stem_name(season, one.id) for one in season.leaders.values() if one.name == name), name)
+
+
+def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
+    leader = season.leaders[move.leader]
+    place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
+    if move.unnoted:
+        yield f"see that its hook hangs {place}"
+        yield f"note about {cm(move.let_out_m)} as let out so far"
+        return
+    if move.clips:
+        yield f"clip to {_clips(season, move)}"
+    if move.second:
+        yield f"second clip on {listed([_string(season, move, clip) for clip in move.second])}, else too full"
+    one_turn_m = turn_m(season, leader)
+    turns = let_out(move.let_out_m, one_turn_m)
+    yield f"let out {turns} ({cm(move.let_out_m)})" if one_turn_m is not None else f"let out {turns}"
+    moved_m = move.hook_moved_m
+    yield f"hook {place}" + (f" ({cm(moved_m)} on)" if moved_m >= 0.01 else "")
+    if move.round_corner:
+        row = season.layout.loops[leader.loop].stretches[0].row
+        over = "end bar" if season.layout.rows[row][1].corner == "end_bar" else "cross wire"
+        yield f"over the {over} half a turn at a time"
+    if move.passes:
+        yield f"past {listed([_bare(season, name) for name in move.passes])} on the path side"
+    if move.opens:
+        yield (
+            "open its lowest head clip"
+            if len(move.opens) == 1
+            else f"open its {len(move.opens)} lowest head clips"
+        )
+    if move.top_clip_s_m is not None:
+        yield "close one under the tip"
+
+
+def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str]:
+    if move.limited_by:
+        yield f"held back by {move.limited_by}"
+    if move.again_on is not None:
+        yield f"again on {day_word(move.again_on, season.day)}"
+    if move.is_off_the_thumb:
+        yield (
+            f"its hook moves {cm(move.hook_moved_m)} for {cm(move.let_out_m)} let out: "
+            "look whether hook and clips hang where they are noted"
+        )
+    if season.layout.loops[job.loop].closed and move is job.doable[0]:
+        yield "park it on a spare hook one place ahead till the last one is done"
+
+
+def _clip_words(season: Season, move: LoweringMove) -> str:
+    closes = [_clips(season, move).replace("string ", "")] if move.clips else []
+    if move.second:
+        closes.append(
+            "2nd " + listed([_string(season, move, clip).replace("string ", "") for clip in move.second])
+        )
+    opens = f"open {len(move.opens)}" if move.opens else ""
+    closed = f"+ {', '.join(closes)}" if closes else ""
+    return "   ".join(filter(None, (closed, opens)))
+
+
+def _clips(season: Season, move: LoweringMove) -> str:
+    strings: dict[str, int] = {}
+    for clip in move.clips:
+        name = _string(season, move, clip)
+        strings[name] = strings.get(name, 0) + 1
+    return listed([f"{name}{' twice' if count > 1 else ''}" for name, count in strings.items()])
+
+
+def _string(season: Season, move: LoweringMove, clip: StringClip) -> str:
+    row = season.strings[clip.string].row
+    return f"string {clip.number}" if row == season.leaders[move.leader].row else f"string {clip.number} of {row}"
+
+
+# What it does to the clips
+
+
+class Relief(NamedTuple):
+    """Clips of a loop before and after its lowering."""
+
+    over_before: tuple[Fullest, ...]
+    over_after: tuple[Fullest, ...]
+    risen: tuple[Fullest, ...]
+    """Those over their strength afterwards that carry more than before, or are new."""
+    fullest: dict[str, Fullest]
+    """The fullest clip on a string of every stem afterwards, by leader id."""
+
+
+def relief(season: Season, loop_id: str, before: Loads, after: Loads) -> Relief:
+    """What a lowering does to the clips of a loop; ``after`` are the loads once all of it is done."""
+    was = _fullest(season, loop_id, before)
+    then = {
+        at: one._replace(before=was[at].share if at in was else None)
+        for at, one in _fullest(season, loop_id, after).items()
+    }
+    over_after = _fullest_first(one for one in then.values() if one.over)
+    on_strings: dict[str, Fullest] = {}
+    for (leader, _), one in then.items():
+        if leader not in on_strings or one.share > on_strings[leader].share:
+            on_strings[leader] = one
+    return Relief(
+        _fullest_first(one for one in was.values() if one.over),
+        over_after,
+        tuple(one for one in over_after if one.before is None or one.share > one.before + RISES),
+        on_strings,
+    )
+
+
+def _fullest(season: Season, loop_id: str, loads: Loads) -> dict[tuple[str, str], Fullest]:
+    """By leader id and what it is on, the fuller one of two clips."""
+    ids = {leader.name: leader.id for leader in season.leaders_of_loop(loop_id)}
+    limits = season.holding.limits
+    found: dict[tuple[str, str], Fullest] = {}
+    for clip in loads.clips:
+        if clip.leader in ids and clip.on != "head":
+            leader = ids[clip.leader]
+            known = found.get((leader, clip.on))
+            over = _is_over(limits, clip) or (known is not None and known.over)
+            share = max(clip.share, known.share if known is not None else 0.0)
+            found[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over)
+    return found
+
+
+def _is_over(limits: Limits, clip: ClipLoad) -> bool:
+    return clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
+
+
+def _fullest_first(some: Iterable[Fullest]) -> tuple[Fullest, ...]:
+    return tuple(sorted(some, key=lambda one: (-one.share, one.stem)))
+
+
+def percent(share: float) -> str:
+    return f"{share * 100:.0f}%"
+
+
+def relief_words(told: Relief, *, over: bool = False) -> list[str]:
+    """What it does to the clips, said before the start, or once it is ``over``."""
+    before, after = len(told.over_before), len(told.over_after)
+    if not before and not after:
+        return ["No clip of the loop is over its strength, before or after."]
+    when = ("before", "now") if over else ("now", "when all is done")
+    lines = [f"Clips over their strength: {before} {when[0]}, {after} {when[1]}."]
+    if told.over_after:
+        lines.append(
+            "Still over: " + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
+        )
+    for one in told.risen:
+        was = f"from {percent(one.before)} to " if one.before is not None else "new, "
+        first = "" if over else " first"
+        lines.append(f"{one.stem} rises on {one.on}, {was}{percent(one.share)}: a second clip there{first}.")
+    return lines
+
+
+def after_words(card: HeadCard, told: Relief | None) -> str:
+    """What one head's lowering does to its clips, and whom it passes."""
+    passes = f"it passes {listed(card.passes)}" if card.passes else "it passes no other head"
+    if told is None:
+        return passes
+    fullest = told.fullest.get(card.leader)
+    if fullest is None:
+        return f"it hangs on its head alone; {passes}"
+    over = ", too full" if fullest.over else ""
+    return f"its fullest clip is at {percent(fullest.share)}{over}, on {fullest.on}; {passes}"
+
+
+def tip_words(card: HeadCard) -> Sentence:
+    """The tip now, and where it hangs then."""
+    under_m, then_m = card.tip_now_m, card.tip_then_m
+    now = say("tip {} {} wire", cells.cm(abs(under_m)), cells.Words("under" if under_m >= 0 else "over"))
+    return now if card.unnoted else now + say(", then {}", cells.cm(then_m))
+
+
+# For the pocket and for printing
+
+
+def pocket_lines(season: Season, job: LoweringJob, minutes: float, told: Relief | None = None) -> list[str]:
+    """The whole job for reading at the wire: what to mind, then each head with its numbered steps."""
+    lines: list[str] = [title(season, job, minutes), *CARE]
+    if told is not None:
+        lines += relief_words(told)
+    for number, card in enumerate(head_cards(season, job), 1):
+        lines += ["", f"{number}  {heading(card)}"]
+        lines += [f"   {step}  {words}" for step, words in enumerate(card.steps, 1)]
+        lines.append("   " + tip_words(card) + "    read: ______")
+        lines += [f"   {words}" for words in card.aside]
+    return lines + stuck_lines(season, job)
+
+
+def title(season: Season, job: LoweringJob, minutes: float) -> str:
+    heads = many(len(job.doable), "head")
+    return f"Lower, {loop_words(season.layout, job.loop)}: {heads}, about {minutes:.0f} min"
+
+
+def heading(card: HeadCard) -> str:
+    return "  ".join(filter(None, (card.name, card.hook, card.cultivar)))
+
+
+def stuck_lines(season: Season, job: LoweringJob) -> list[str]:
+    """The heads that cannot be lowered on this visit, and why."""
+    return [f"Not now: {stem_name(season, move.leader)}, {move.limited_by}" for move in job.stuck]
+
+
+def last_lines(done: Sequence[str], left: Sequence[str], over: Sequence[str], told: Relief | None) -> list[str]:
+    """The end of a lowering: ``done`` and ``left`` heads by name, those whose tip hung ``over`` what was said."""
+    lines = [f"{many(len(done), 'head')} lowered: {_named(done)}." if done else "No head was lowered."]
+    if left:
+        lines.append(f"Left as they hang: {_named(left)}. They stay on the walk.")
+    if over:
+        lines.append(f"Tips over what was said: {_named(over)}. Look at them again in three days.")
+    if told is not None and done:
+        lines += relief_words(told, over=True)
+    return lines
+
+
+def _named(names: Sequence[str]) -> str:
+    """Names by row, the row said once: ``W2-01 02 03  W1-15``."""
+    rows: dict[str, list[str]] = {}
+    for name in names:
+        row, _, short = name.rpartition("-")
+        rows.setdefault(row, []).append(short)
+    return "  ".join(f"{row}-{' '.join(shorts)}" if row else " ".join(shorts) for row, shorts in rows.items())

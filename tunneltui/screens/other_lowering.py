@@ -1,0 +1,76 @@
+"""A head that was let out or hung otherwise than said: what may be typed, and the move it then was."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from tunneltui.chores.lowering import LoweringJob
+from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.lowering_plan import moved_otherwise
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.wording import HAND_M, turn_m
+from tunneltui.screens.forms import Field
+from tunneltui.screens.numbers import NotANumber, number
+
+FIELDS = (
+    Field("turns", "Turns let out", "", "such as 1, 1.5; or cm: 25 cm; empty: as said"),
+    Field("hook", "Hook hangs", "", "9+ a hand past string 9, 9-- two hands short of it; empty: as said"),
+)
+_HOOK = re.compile(r"(?P<number>\d{1,4})\s*(?P<hands>[+-]*)")
+MOST_M = 3.0
+
+
+def fault_in(morning: Morning, job: LoweringJob, move: LoweringMove, values: Mapping[str, str]) -> str:
+    """What is wrong with what was typed, as a sentence; '' if nothing."""
+    try:
+        other_move(morning, job, move, values)
+    except NotANumber as not_one:
+        return str(not_one)
+    return ""
+
+
+def other_move(morning: Morning, job: LoweringJob, move: LoweringMove, values: Mapping[str, str]) -> LoweringMove:
+    """The move as it was done. Raises ``NotANumber`` with a sentence where something cannot be."""
+    let_out_m = _let_out_m(morning, move, values.get("turns", ""))
+    hook_u_m = _hook_u_m(morning, move, values.get("hook", ""))
+    if let_out_m is None and hook_u_m is None:
+        return move
+    return moved_otherwise(
+        morning.season,
+        morning.outlook,
+        job.visit,
+        job.next_visit,
+        move,
+        move.let_out_m if let_out_m is None else let_out_m,
+        hook_u_m,
+    )
+
+
+def _let_out_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
+    text = text.strip().lower()
+    if not text:
+        return None
+    if text.endswith("cm"):
+        return number(text.removesuffix("cm"), 1, 100 * MOST_M, "Centimetres let out") / 100
+    one_turn_m = turn_m(morning.season, morning.season.leaders[move.leader])
+    if one_turn_m is None:
+        return number(text, 1, 100 * MOST_M, "Centimetres let out") / 100
+    return round(number(text.removesuffix("turns").removesuffix("turn"), 0.25, 10, "Turns") * one_turn_m, 3)
+
+
+def _hook_u_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
+    text = text.strip()
+    if not text:
+        return None
+    said = _HOOK.fullmatch(text)
+    if said is None:
+        raise NotANumber("Hook: a string's number was wanted, such as 9 or 9+.")
+    loop = morning.season.leaders[move.leader].loop
+    found = [one for one in morning.season.strings_of_loop(loop) if one.number == int(said["number"])]
+    if not found:
+        raise NotANumber(f"Hook: no string {said['number']} hangs in this loop.")
+    # Numbers begin anew in every row: the string nearest to where the hook was to go is meant.
+    nearest = min(found, key=lambda one: abs(one.u_m - move.hook_to_u_m))
+    hands = said["hands"].count("+") - said["hands"].count("-")
+    return round(nearest.u_m + hands * HAND_M, 3)
