@@ -116,12 +116,13 @@ def moved_otherwise(
     move: LoweringMove,
     let_out_m: float,
     at_u_m: float | None,
+    bearing: Bearing | None = None,
 ) -> LoweringMove:
     """A head's move as it was done by hand: so much let out, its hook there; ``None``: where that let-out brings
     it. Its clips follow from that."""
     one = head(season, outlook, season.leaders[move.leader], visit, next_visit)
     hooks = {leader.id: hook_u_m(leader, one.loop) for leader in season.leaders_of_loop(one.loop.id)}
-    going = _Visit(season, None, visit, hooks, {}, {})
+    going = _Visit(season, outlook, bearing, visit, hooks, {}, {})
     return _as_move(going, one, laid(season, one.hangs, let_out_m, at_u_m=at_u_m), "")
 
 

@@ -172,8 +172,7 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     found = []
     for fixing in leader.fixings:
         load = loads.get(fixing.id)
-        string = morning.season.strings.get(fixing.string)
-        on = f"string {string.number}" if string else fixing.on
+        on = morning.season.string_name(fixing.string) if fixing.on == "string" else fixing.on
         state = "assumed" if fixing.assumed else f"seen {day_words(max(fixing.seen_on, default=fixing.hung_on))}"
         carries = (
             f"{kg_band(load.low_n, load.high_n)}, {load.share:.0%} of its strength" if load else "no load known"

@@ -281,7 +281,7 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
 
 def _fixing_words(fixing: Fixing) -> str:
     what = "tie" if fixing.tie else "clip"
-    on = f"string {fixing.string.rpartition('/')[2]}" if fixing.string else f"the {fixing.on}"
+    on = f"string {fixing.string}" if fixing.string else f"the {fixing.on}"
     return f"{what} on {on} (entry {fixing.id})"
 
 

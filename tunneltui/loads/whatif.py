@@ -301,13 +301,19 @@ def _number(text: str, least: float, most: float) -> float:
 
 
 def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
-    """The string by its number, or by row and number where both rows of a loop have one of that number."""
+    """The string by its number, or by row and number where both rows of its loop have one of that number."""
     leader = _leader_named(season, rest[0])
+    fitting: dict[str, Fixing] = {}
     for fixing in leader.fixings:
         string = season.strings.get(fixing.string)
-        known = (str(string.number), string.id) if string is not None else (fixing.on,)
+        known = (str(string.number), f"{string.row}/{string.number}") if string is not None else (fixing.on,)
         if rest[1] in known:
-            return SecondHold(fixing.id, tie)
+            fitting.setdefault(fixing.string, fixing)
+    if len(fitting) > 1:
+        names = " or ".join(season.string_name(string).removeprefix("string ") for string in fitting)
+        raise Trouble(f"{leader.name} is clipped to several strings {rest[1]}.", f"Name its row as well: {names}.")
+    if fitting:
+        return SecondHold(next(iter(fitting.values())).id, tie)
     raise Trouble(
         f"{leader.name} has no clip on string {rest[1]}.",
         "Name a string it is clipped to, such as 8 or W1/8, or 'head'.",

@@ -224,5 +224,4 @@ def week_of_looks(weeks: float, now: Carried, later: Carried) -> tuple[Look, Loo
 def _on(season: Season, fixing: Fixing) -> str:
     if fixing.on != "string":
         return fixing.on
-    string = season.strings.get(fixing.string)
-    return f"string {string.number}" if string else "string"
+    return season.string_name(fixing.string)

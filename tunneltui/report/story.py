@@ -127,8 +127,7 @@ def _fixed(verb: str) -> Callable[[Any, Season], str]:
 
 
 def _string(season: Season, string: str) -> str:
-    known = season.strings.get(string)
-    return f"string {known.number}" if known else "a string"
+    return season.string_name(string)
 
 
 def _lowered(body: up.Lowered, _season: Season) -> str:

@@ -209,8 +209,7 @@ def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> t
 
 def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:
     what = "tie" if fixing.tie else "clip"
-    string = season.strings.get(fixing.string)
-    where = f"string {string.number}" if string else ("head twine" if fixing.on == "head" else "wire")
+    where = {"head": "head twine", "wire": "wire"}.get(fixing.on) or season.string_name(fixing.string)
     carries = f", {kg_band(load.low_n, load.high_n)}" if load else ""
     words = f"{what}, {where}{carries}, {fixing.s_m * 100:.0f} cm up the stem"
     return FixingChoice(fixing.id, words, load.share if load else 0.0)

@@ -129,7 +129,7 @@ def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:
     if clip is not None:
         return f"{clip.leader}, clip on {clip.on}"
     string = season.strings.get(point.fixing)
-    return f"{string.row}, string {string.number}" if string is not None else point.fixing
+    return f"{string.row}, {season.string_name(string.id)}" if string is not None else point.fixing
 
 
 def follows(point: WeakPoint) -> str:
