@@ -146,7 +146,10 @@ def test_nothing_is_asked_without_weather() -> None:
     ("lows", "says"),
     [
         ((), "No weather is issued"),
-        ((11.0, 6.0, 9.0, 12.0), "Nights of 6 to 12 degC outside are issued, under 10: in by night, out by day."),
+        (
+            (11.0, 6.0, 9.0, 12.0),
+            "Nights of 6 to 12 degC outside are issued, under 10 degC: in by night, out by day.",
+        ),
         ((4.0, 10.0, 11.0, 12.0), "they may stay out, sheltered"),
     ],
 )

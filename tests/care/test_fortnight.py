@@ -17,7 +17,7 @@ from tunneltui.care.margin import night_margin
 from tunneltui.care.tunnel_air import recent_inside
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
-from tunneltui.report.air_text import sums
+from tunneltui.pages.air import sums
 from tunneltui.season.fold import fold
 
 GONE = date(2026, 6, 12)

@@ -73,13 +73,13 @@ def test_short_stems_fit_and_nothing_is_said() -> None:
     assert not asked(plan_morning(known(0.05), DAY))
 
 
-def test_it_is_asked_again_after_a_week() -> None:
+def test_it_is_asked_again_after_three_weeks() -> None:
     begun = known(0.30)
     (chore,) = asked(plan_morning(begun, DAY))
     answered = [*begun, *entries(chore.writes, DAY, "answered")]
     assert not asked(plan_morning(answered, DAY))
-    assert not asked(plan_morning(answered, DAY + timedelta(days=6)))
-    assert asked(plan_morning(answered, DAY + timedelta(days=7)))
+    assert not asked(plan_morning(answered, DAY + timedelta(days=20)))
+    assert asked(plan_morning(answered, DAY + timedelta(days=21)))
 
 
 def test_with_the_tips_out_there_is_nothing_to_fit() -> None:

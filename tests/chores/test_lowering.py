@@ -21,7 +21,8 @@ from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.model import Holding, Limits, Work
-from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.journal.kinds_crop import TipTakenOut
+from tunneltui.journal.kinds_holding_up import Clipped, Lowered, RoomDecided, Unclipped
 from tunneltui.loads.lowered import hanging, laid
 from tunneltui.season.state import Accident, Hook, Leader, Lowering, Season
 
@@ -431,3 +432,75 @@ def test_no_two_lying_stems_cross_in_60_seasons(vigour_sd: float) -> None:
     crossed, _, moved = seasons(60, vigour_sd)
     assert moved > 9000
     assert crossed == 0
+
+
+END_M = 7.03
+
+
+def at_the_end() -> tuple[Season, tuple[Leader, StemOn]]:
+    """A head that hangs at the end of its wire, its tip 10 cm under it."""
+    made = lying(10, 2.10)
+    return of_row(made, stands=holding(row(count=11, length_m=END_M))), made
+
+
+def test_a_head_at_the_end_of_its_wire_is_let_out_all_the_same_and_its_stem_coiled() -> None:
+    """Tip 10 cm under the wire, 40 cm a visit: 40 cm are let out and the hook stays."""
+    here, made = at_the_end()
+    (job,) = lowering_jobs(here, outlook(stems_of(made)))
+    (move,) = job.moves
+    assert (move.let_out_m, move.coiled) == (0.40, True)
+    assert move.hook_to_u_m == pytest.approx(END_M)
+    (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
+    (lowered,) = [body for body in bodies(chore.writes) if isinstance(body, Lowered)]
+    assert (lowered.coiled_m, lowered.hook_u_m) == (0.40, END_M)
+    assert "coil the stem on the ground" in chore.pieces[0].what
+
+
+def test_what_is_done_without_room_is_asked_once_a_season_and_writes_what_was_chosen() -> None:
+    here, made = at_the_end()
+    (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "room_gone")
+    assert not chore.writes
+    assert [choice.key for choice in chore.choices] == ["c", "d", "b", "o"]
+    assert bodies(chore.choices[0].writes) == [RoomDecided("coil")]
+    assert bodies(chore.choices[3].writes) == [RoomDecided("fewer_tips"), TipTakenOut(made[0].id)]
+    ways = ((RoomDecided("coil"), END_M), (RoomDecided("turn_back"), END_M - 0.40))
+    for way, hook_m in ways:
+        decided = replace(here, room_decisions=((DAY - timedelta(days=30), "W1", way),))
+        assert not of_kind(chores(decided, outlook(stems_of(made)), loads()), "room_gone")
+        (move,) = lowering_jobs(decided, outlook(stems_of(made)))[0].moves
+        assert move.hook_to_u_m == pytest.approx(hook_m)
+    last_year = replace(here, room_decisions=((DAY - timedelta(days=300), "W1", RoomDecided("coil")),))
+    assert of_kind(chores(last_year, outlook(stems_of(made)), loads()), "room_gone")
+
+
+def test_no_tip_is_proposed_because_the_tiers_are_full() -> None:
+    here, made = at_the_end()
+    assert not of_kind(chores(here, outlook(stems_of(made)), loads()), "tip_out")
+
+
+def test_a_head_counts_from_reach_where_that_is_lower_than_the_wire() -> None:
+    """Wire 2.2 m, reach 1.9 m, tip at 1.85 m: 45 cm bring it to 50 cm under the reach."""
+    made = lying(3, 1.85)
+    low = holding(work=Work(reach_m=1.9), limits=Limits(first_tier_m=0.5, lower_most_m=0.60))
+    (job,) = lowering_jobs(of_row(made, stands=low), outlook(stems_of(made)))
+    assert job.moves[0].let_out_m == pytest.approx(0.45)
+
+
+def test_no_less_than_a_turn_is_let_out() -> None:
+    """A head that comes along with others wants 15 cm: half a turn would bring it back in five days."""
+    due, along = lying(5, 2.16), lying(3, 2.06)
+    hook = Hook(0, 0.0, 6.0, "turned", DAY, assumed=False)
+    turned = [
+        (replace(one, hook=replace(hook, u_m=one.hook.u_m)), grown) for one, grown in (due, along) if one.hook
+    ]
+    (job,) = lowering_jobs(of_row(*turned), outlook(stems_of(*turned), m_per_week=0.1))
+    assert min(move.let_out_m for move in job.doable) >= 0.30
+
+
+def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
+    """25 cm a week: 2.15 m, 5 cm under the wire, is reached at once, in 2.8 and in 5.6 days."""
+    made = [lying(n, tip_m) for n, tip_m in ((3, 2.15), (5, 2.05), (7, 1.95))]
+    here = of_row(*made)
+    (chore,) = of_kind(chores(here, outlook(stems_of(*made)), loads()), "lower")
+    assert {piece.key: (piece.latest - DAY).days for piece in chore.pieces} == {made[0][0].id: 0, made[1][0].id: 3}
+    assert {piece.key: piece.worth for piece in chore.pieces} == {made[0][0].id: 0.08, made[1][0].id: 0.03}

@@ -37,11 +37,23 @@ from tunneltui.season.state import Accident, Ending, Hook
 YESTERDAY = DAY - timedelta(days=1)
 
 
-def test_look_comes_daily_where_something_hangs() -> None:
+@pytest.mark.parametrize(
+    ("days", "chance_a_week", "arises"),
+    [(6, 0.0, False), (7, 0.0, True), (1, 0.70, False), (1, 0.75, True), (0, 3.0, False)],
+)
+def test_look_comes_weekly_and_when_something_may_have_let_go(
+    days: int, chance_a_week: float, arises: bool
+) -> None:
+    """1 - exp(-0.75 / 7) = 0.102: the odds that one of a week's 0.75 failures came in a day."""
     one = leader(3)
-    seen = season([one])
-    assert not of_kind(chores(seen, outlook({}), loads()), "look")
-    unseen = replace(seen, last={("looked", "W1"): YESTERDAY})
+    clip = replace(clip_load(fixing("f", one, 1.0, 4), one, 5.0), chance_7d=chance_a_week)
+    here = season([one], last={("looked", "W1"): DAY - timedelta(days=days)})
+    assert bool(of_kind(chores(here, outlook({}), loads([clip])), "look")) is arises
+
+
+def test_a_look_writes_that_it_was_looked() -> None:
+    one = leader(3)
+    unseen = season([one], last={("looked", "W1"): DAY - timedelta(days=7)})
     (chore,) = of_kind(chores(unseen, outlook({}), loads()), "look")
     assert chore.must
     assert bodies(chore.writes) == [Looked((one.id,))]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from random import Random
 
 import pytest
@@ -21,7 +21,7 @@ from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.season.fold import fold
-from tunneltui.season.state import Season
+from tunneltui.season.state import Leader, Season
 
 TWO_ROWS = holding(row(1), row(2, across_m=2.0), work=Work(minutes=60, evening_minutes=30, steps_minutes=5.0))
 
@@ -127,9 +127,24 @@ def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
     here = season([one, other])
     twists = found(here, outlook({x.id: stem(1.5, 1.4) for x in (one, other)}), loads(), [heads])
     out = made(here, "tip_out", 3, 0.25)
-    out = out._replace(pieces=tuple(piece._replace(leaders=(one.id,)) for piece in out.pieces))
+    out = out._replace(pieces=tuple(piece._replace(key=one.id, leaders=(one.id,)) for piece in out.pieces))
     planned = {chore.kind: chore.leaders for chore in all_of(plan_round(here, [*twists, out], minutes=60))}
     assert planned == {"tip_out": (one.id,), "twist_in": (other.id,)}
+
+
+def test_leaves_come_off_the_day_a_stem_is_lowered() -> None:
+    one, other = leader(3), leader(5)
+    here = season([one, other])
+    later = DAY + timedelta(days=9)
+
+    def keyed(kind: str, of: Leader, latest: date) -> Chore:
+        chore = made(here, kind, 3, 1.0, (of.id,), latest=latest, about=of.name)
+        return chore._replace(pieces=tuple(piece._replace(key=of.id) for piece in chore.pieces))
+
+    leaves = [keyed("deleaf", x, later) for x in (one, other)]
+    assert not all_of(plan_round(here, leaves, minutes=60))
+    planned = all_of(plan_round(here, [*leaves, keyed("lower", one, DAY)], minutes=60))
+    assert sorted((chore.kind, chore.about) for chore in planned) == [("deleaf", one.name), ("lower", one.name)]
 
 
 def test_the_days_to_come_hold_the_picks_foreseen() -> None:

@@ -6,14 +6,14 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
 
-from tests.growth.open_data import IN_DOUBT, compartment, ohio_air, ohio_picks, ohio_visits
+from tests.growth.open_data import IN_DOUBT, ohio_air, ohio_picks, ohio_visits
 from tunneltui.holding.model import Cultivar, Holding, Place, Row, Tunnel
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import to_json
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KIND_OF
 from tunneltui.journal.kinds_care import Air
-from tunneltui.journal.kinds_crop import Picked, TipTakenOut
+from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 
@@ -107,40 +107,6 @@ def ohio_diary(
         if doubtful_picks or day not in IN_DOUBT:
             diary.write(day, "O1", Picked("cherry", kg=kg / 14))
     return diary, leaders
-
-
-def compartment_diary(number: int) -> tuple[Diary, str]:
-    """A lit compartment as one stem that stands for ten and bears the trusses of a square metre (13.7 fruits each,
-    as the challenge's reference compartment picked)."""
-    measured = compartment(number)
-    stems_m2 = measured.stems_m2[min(measured.stems_m2)]
-    row = Row(1, 4.0, 10.0, training="laid_down", places=(Place("C1-01", 1.0, "cherry"),))
-    holding = Holding(
-        "compartment",
-        latitude_deg=52.0,
-        lit=True,
-        tunnels=(Tunnel("C", "house", 20.0, 6.0, rows=(row,)),),
-        cultivars=(Cultivar("cherry", fruit="cherry", fruit_g=10.0, fruits_per_truss=13.7 * stems_m2),),
-    )
-    diary = Diary()
-    planted = min(measured.air_c)
-    diary.write(planted, "", HoldingSet(to_toml(holding)))
-    leader = diary.write(planted, "C1-01", Planted("cherry"))
-    for day, mean_c in measured.air_c.items():
-        diary.write(day, "", Air(source="sensor", mean_c=mean_c))
-    first, *_, topped = measured.grown_cm
-    for day in sorted(measured.grown_cm.keys() | measured.trusses.keys()):
-        # The first row is a part week, in the last the tips were taken out (about 22 April): no growth is told.
-        grown_cm = measured.grown_cm.get(day) if day not in (first, topped) else None
-        grown_m = None if grown_cm is None else grown_cm / 100
-        length_m = 0.40 if day == first else None
-        truss = measured.trusses.get(day)
-        reading = Measured(leader, length_m=length_m, growth_m=grown_m, flowering_truss=truss, stems=10)
-        diary.write(day, "C1-01", reading)
-    diary.write(topped, "C1-01", TipTakenOut(leader))
-    for day, (kg, _) in measured.picks.items():
-        diary.write(day, "C1", Picked("cherry", kg=kg))
-    return diary, leader
 
 
 def lowered(diary: Diary, day: date, leader: str, about: str, **body: Any) -> str:

@@ -35,7 +35,7 @@ from tunneltui.care.water import (
     bucket_factor,
     crop_factor,
     drip_minutes,
-    litres_words,
+    litres_range,
     water,
 )
 
@@ -233,7 +233,7 @@ def test_crop_factor_follows_the_stage_observed() -> None:
 
 @given(st.floats(0.05, 200))
 def test_litres_as_they_are_said_stay_narrower_than_two_to_one(mid_l: float) -> None:
-    said = litres_words((1 - RANGE_EITHER_SIDE) * mid_l, (1 + RANGE_EITHER_SIDE) * mid_l)
+    said = litres_range((1 - RANGE_EITHER_SIDE) * mid_l, (1 + RANGE_EITHER_SIDE) * mid_l).shown()
     low, high = (float(word) for word in said.split() if word[0].isdigit())
     assert low < mid_l < high
     assert high < 2 * low

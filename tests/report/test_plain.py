@@ -12,8 +12,9 @@ from tunneltui.care.fortnight import fortnight
 from tunneltui.chores.chore import WorkOfAKind
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
+from tunneltui.pages.air import air_page
+from tunneltui.pages.text import plain_text
 from tunneltui.report import plain
-from tunneltui.report.air_text import air_text
 from tunneltui.report.loads_text import loads_text, what_if_text
 
 
@@ -25,7 +26,7 @@ def _what_if() -> str:
 
 def _air() -> str:
     season = morning().season
-    return air_text(season, [fortnight(season, tunnel) for tunnel in season.holding.tunnels])
+    return plain_text(air_page(season, [fortnight(season, tunnel) for tunnel in season.holding.tunnels]))
 
 
 TEXTS: dict[str, Callable[[], str]] = {
@@ -33,7 +34,7 @@ TEXTS: dict[str, Callable[[], str]] = {
     "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
     "air": _air,
-    "journal": lambda: plain.journal_text(entries()),
+    "journal": lambda: plain.journal_text(entries(), {}),
     "what if": _what_if,
 }
 
@@ -78,7 +79,7 @@ def test_minutes(minutes: float, said: str) -> None:
 
 def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
     entry = entries()[-1]._replace(kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
-    text = plain.journal_text([entry])
+    text = plain.journal_text([entry], {})
     assert text.rstrip("\n").replace("\n", "").isprintable()
 
 

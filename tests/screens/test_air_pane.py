@@ -14,9 +14,10 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft, parsed
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.air_text import air_text
-from tunneltui.report.water_text import water_text
-from tunneltui.screens.air_lines import tunnel_air, whole_tunnel
+from tunneltui.pages.air import air_page
+from tunneltui.pages.text import plain_text
+from tunneltui.pages.tunnel import tunnel_air, tunnel_page
+from tunneltui.pages.water import water_page
 from tunneltui.screens.air_pane import AirPane
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields
@@ -158,9 +159,11 @@ async def test_the_page_says_what_the_commands_print(tmp_path: Path) -> None:
         morning = app.picture.morning if app.picture is not None else None
         assert morning is not None
         here = tunnel_air(morning, morning.season.holding.tunnels[0])
-        printed = air_text(morning.season, [here.air]) + water_text(morning.season, morning.outlook)
+        printed = plain_text(air_page(morning.season, [here.air])) + plain_text(
+            water_page(morning.season, morning.outlook)
+        )
         flat = " ".join(printed.split())
-        told = [line for line in whole_tunnel(here) if line and not line.startswith(("Home-made", "W  "))]
+        told = plain_text(tunnel_page(here, morning.day, (), lambda _: "")).splitlines()
         assert sum(" ".join(line.split()) in flat for line in told) >= len(here.air.days) + len(here.rows)
 
 

@@ -16,7 +16,8 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft, parsed
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.stores_text import stores_text
+from tunneltui.pages.stores import stores_page
+from tunneltui.pages.text import plain_text
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields
 from tunneltui.screens.keeper import FileKeeper
@@ -24,7 +25,7 @@ from tunneltui.screens.stores_pane import StoresPane
 from tunneltui.store.journal_file import JournalFile
 
 SHOWN = {
-    "stores": ((), "Still asked for by"),
+    "stores": ((), "Still wanted, to"),
     "stores-need": (("end",), "fleece"),
     "stores-counted": (("home", "down", "c"), "How many are in store"),
     "stores-new": (("n",), "A thing that is not in the list yet"),
@@ -110,11 +111,11 @@ async def test_the_screen_lists_what_the_command_prints(tmp_path: Path) -> None:
         pane = await opened(app, pilot)
         morning = app.picture.morning if app.picture is not None else None
         assert morning is not None
-        printed = " ".join(stores_text(morning.season, season_end(morning.season)).split())
+        printed = " ".join(plain_text(stores_page(morning.season, season_end(morning.season))).split())
         shown = [line for line in pane._lines.lines if line.key.startswith(("store ", "need ", "short "))]
         assert len(shown) >= len(stores(morning.season)) + 4
         for line in shown:
-            assert " ".join("".join(part.text for part in line.parts).split()) in printed
+            assert " ".join("".join(f"{part.text:<{part.cells}}" for part in line.parts).split()) in printed
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)

@@ -44,6 +44,8 @@ class Door:
         self.refused: list[str] = []
         """What the program did not take, with its sentence."""
         self._folding: Fold | None = None
+        self._unread: list[Entry] = []
+        """Written since the season was last folded: most of a morning's acts are read only the next day."""
         self._journal = JournalFile.open(
             here / "season.db",
             state_dir=here / "state",
@@ -81,6 +83,9 @@ class Door:
         if self._folding is None:
             self._folding = Fold(self.day)
             self._folding.add(self.entries)
+        elif self._unread:
+            self._folding.add(self._unread)
+        self._unread = []
         return self._folding
 
     def round(self) -> Morning:
@@ -128,6 +133,5 @@ class Door:
         written = self._journal.append_days(dated)
         for entry in written:
             insort(self.entries, entry, key=lambda one: one.order)
-        if self._folding is not None:
-            self._folding.add(written)
+        self._unread += written
         return written

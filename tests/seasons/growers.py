@@ -146,7 +146,7 @@ class ByTheRound:
         """Stem after stem as far as the time goes; what is left stays open."""
         meant = self._as_far_as_time_goes(chore)
         if meant is not None:
-            self._written(chore, meant.writes)
+            self._written(chore, _chosen(meant) if meant.choices else meant.writes)
 
     def _as_far_as_time_goes(self, chore: Chore) -> Chore | None:
         if not chore.leaders:
@@ -443,6 +443,12 @@ class ByTheRound:
         if air is not None and day >= self.house.begins_on:
             lowest_c = air.min_c + (2.0 if self.garden.fleece_on else 0.0)
             self.door.add("air", f"min_c={lowest_c:.1f}", f"max_c={air.max_c:.1f}", on=day)
+
+
+def _chosen(chore: Chore) -> tuple[Draft, ...]:
+    """Tips come out where that is asked; else the harmless answer, which stands first."""
+    wanted = next((choice for choice in chore.choices if choice.key == "t"), chore.choices[0])
+    return (wanted if chore.kind == "tip_out" else chore.choices[0]).writes
 
 
 class FixedPasses:

@@ -10,6 +10,7 @@ from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
 from tunneltui.care.heat import SET_MEAN_C, harmed_words
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, issued_for
+from tunneltui.cells import degc, say
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
 from tunneltui.season.state import Season
@@ -49,16 +50,20 @@ def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Ad
         bare, covered = (expected_night(season, tunnel, outside_min_c, fleece) for fleece in (False, True))
         own = night_margin(season, tunnel.key).own_days
         by = f"by {own} of your own nights" if own else "by published nights"
-        why = (
-            f"{outside_min_c:.0f} degC forecast outside tonight: {bare.words} in the tunnel, {covered.words} with "
-            f"fleece, {by}; no cover is a promise, hang a thermometer among the plants"
+        why = say(
+            "{} forecast outside tonight: {} in the tunnel, {} with fleece, {}; no cover is a promise, hang a "
+            "thermometer among the plants",
+            degc(outside_min_c),
+            bare.words,
+            covered.words,
+            by,
         )
         source = "Savage 1980, Guttormsen 1972, Oregon row cover trials; single nights gained nothing"
         must = outside_min_c <= FROST_C or bare.low_c <= FROST_C
         body = ((tunnel.key, Fleece(on=True)),)
         yield Advice("fleece", tunnel.key, must, "any", "fleece on before dusk", why, source, body)
     if on and outside_min_c >= FLEECE_OFF_OUTSIDE_C:
-        why = f"{outside_min_c:.0f} degC forecast outside tonight: light matters more than cover"
+        why = say("{} forecast outside tonight: light matters more than cover", degc(outside_min_c))
         source = "common practice; heavy fleece takes up to half the light (growers' guides)"
         body = ((tunnel.key, Fleece(on=False)),)
         yield Advice("fleece", tunnel.key, False, "any", "fleece off", why, source, body)
@@ -68,11 +73,11 @@ def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float 
     stand = season.doors_open.get(tunnel.key)
     source = "common practice; fruit set suffers above a daily mean of 25 to 26 degC (Agronomy 2014, 4(1):167)"
     if inside_c is not None and inside_c >= DOORS_OPEN_INSIDE_C and stand is not True:
-        why = f"about {inside_c:.0f} degC expected inside by day; shut doors go higher still"
+        why = say("about {} expected inside by day; shut doors go higher still", degc(inside_c))
         body = ((tunnel.key, Doors(open=True)),)
         yield Advice("vents", tunnel.key, False, "early and dry", "doors open", why, source, body)
     elif low_c is not None and low_c < DOORS_SHUT_NIGHT_C and stand is True:
-        why = f"{low_c:.0f} degC forecast outside tonight, under {DOORS_SHUT_NIGHT_C:.0f}"
+        why = say("{} forecast outside tonight, under {}", degc(low_c), degc(DOORS_SHUT_NIGHT_C))
         body = ((tunnel.key, Doors(open=False)),)
         yield Advice("vents", tunnel.key, False, "any", "doors shut before dusk", why, source, body)
 
@@ -82,14 +87,18 @@ def _shade(season: Season, tunnel: Tunnel, inside_c: float) -> Iterable[Advice]:
     source = "common practice; whitening took 21% off water use (Fernandez et al. 2010)"
     if not on and inside_c >= SHADE_ON_INSIDE_C:
         yesterday = air_on(season, tunnel.key, season.day - timedelta(days=1))
-        seen = f", yesterday's mean {yesterday.mean_c:.0f}" if yesterday and yesterday.mean_c is not None else ""
-        why = (
-            f"about {inside_c:.0f} degC expected inside{seen}; set suffers above a mean of {SET_MEAN_C:.1f}, "
-            f"{harmed_words(season.day)}"
+        read = yesterday.mean_c if yesterday is not None else None
+        seen = say(", yesterday's mean {}", degc(read)) if read is not None else ""
+        why = say(
+            "about {} expected inside{}; set suffers above a mean of {}, {}",
+            degc(inside_c),
+            seen,
+            degc(SET_MEAN_C, 1),
+            harmed_words(season.day),
         )
         body = ((tunnel.key, Shade(on=True)),)
         yield Advice("shade", tunnel.key, False, "midday", "shade on", why, source, body)
     if on and inside_c <= SHADE_OFF_INSIDE_C:
-        why = f"about {inside_c:.0f} degC expected inside"
+        why = say("about {} expected inside", degc(inside_c))
         body = ((tunnel.key, Shade(on=False)),)
         yield Advice("shade", tunnel.key, False, "any", "shade off", why, source, body)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import ceil, floor
 
+from tunneltui.cells import Sentence, as_typed, joined, say
 from tunneltui.journal.kinds_care import BedDressed
 
 PHOSPHORUS_OF_OXIDE = 0.4364
@@ -140,10 +141,12 @@ def yield_share_in_salt(soil_ec_ds_m: float) -> float:
     return max(0.0, min(1.0, 1 - 0.099 * (soil_ec_ds_m - 2.5)))
 
 
-def dressing_amount(body: BedDressed) -> str:
+def dressing_amount(body: BedDressed) -> Sentence:
     """How much was put on a bed, as the tail of a clause; '' where it was not said."""
-    said = [f"{amount:g} {unit}" for amount, unit in ((body.kg, "kg"), (body.litres, "L")) if amount is not None]
-    return f", {' and '.join(said)}" if said else ""
+    weighed = [say("{}", as_typed(body.kg, "kg"))] if body.kg is not None else []
+    measured = [say("{}", as_typed(body.litres, "L"))] if body.litres is not None else []
+    said = joined(" and ", [*weighed, *measured])
+    return say(", {}", said) if said else Sentence()
 
 
 def cans_words(plants: int) -> str:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.care.covers import expected_night
-from tunneltui.care.days import said
 from tunneltui.care.degree_days import Cutoff, Method, degree_days
 from tunneltui.care.disease_weather import (
     BLIGHT_HUMID_RH,
@@ -27,6 +26,7 @@ from tunneltui.care.heat import UNREAD, HotDay, harmed_words, harms_set, hot_day
 from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, day_air, issued_for, whole_ends
+from tunneltui.cells import day_word, degc, say
 from tunneltui.growth.air import AirSeries, Mark, air_series, daily_mean_c, is_part_day
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
@@ -188,7 +188,9 @@ def _past_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> 
         return
     if air.min_c is not None and air.min_c <= CHILL_C:
         yield (
-            f"frost inside, {air.min_c:.0f} degC" if air.min_c <= FROST_C else f"cold night, {air.min_c:.0f} degC"
+            say("frost inside, {}", degc(air.min_c))
+            if air.min_c <= FROST_C
+            else say("cold night, {}", degc(air.min_c))
         )
     before = air_on(season, tunnel, day - timedelta(days=1))
     if harms_set(_heat_of(air), _heat_of(before)):
@@ -241,9 +243,11 @@ def _coming_words(
         bare = expected_night(season, tunnel, low_c, fleece=False)
         if bare.low_c <= FROST_C:
             covered = expected_night(season, tunnel, low_c, fleece=True)
-            yield f"frost may come: {bare.words} inside, {covered.words} under fleece, by {low_c:.0f} outside"
+            yield say(
+                "frost may come: {} inside, {} under fleece, by {} outside", bare.words, covered.words, degc(low_c)
+            )
         elif bare.low_c <= CHILL_C:
-            yield f"cold night: {bare.words} inside"
+            yield say("cold night: {} inside", bare.words)
     heat = day_heat(season, tunnel.key, day) if high_c is not None else None
     if low_c is not None and high_c is not None:
         inside = (night_margin(season, tunnel.key).over(low_c)[1], day_margin(season, tunnel.key).over(high_c)[1])
@@ -271,4 +275,4 @@ def _runs(days: list[date]) -> str:
             spans[-1].append(day)
         else:
             spans.append([day])
-    return ", ".join(said(s[0]) if len(s) == 1 else f"{said(s[0])} to {said(s[-1])}" for s in spans)
+    return ", ".join(day_word(s[0]) if len(s) == 1 else f"{day_word(s[0])} to {day_word(s[-1])}" for s in spans)

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist, mean, stdev
 
+from tunneltui.cells import Band, Sentence, say
+
 TUNNEL_ADDS_K = (0.0, 1.3, 3.0)
 """Night minimum of a single plastic tunnel over outside, low, mean, high: +1.3 K mean (Savage 1980), nights little
 different from outside (Guttormsen 1972). The high end is a guess."""
@@ -34,8 +36,8 @@ class Night:
     high_c: float
 
     @property
-    def words(self) -> str:
-        return f"{self.low_c:.0f} to {self.high_c:.0f}"
+    def words(self) -> Sentence:
+        return say("{}", Band(self.low_c, self.high_c, "degC"))
 
 
 def night(

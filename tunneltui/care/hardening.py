@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from tunneltui.care.tunnel_air import issued_for
+from tunneltui.cells import Band, degc, say
 from tunneltui.season.state import Season
 
 HARDENING_NIGHT_C = 10.0
@@ -17,9 +18,13 @@ def nights_words(season: Season) -> str:
     lows = [issued_for(season, season.day + timedelta(days=n))[0] for n in range(1, NIGHTS_AHEAD + 1)]
     known = [low for low in lows if low is not None]
     if not known:
-        return f"No weather is issued for the nights: in by night unless they hold {HARDENING_NIGHT_C:.0f} degC."
+        return say(
+            "No weather is issued for the nights: in by night unless they hold {}.", degc(HARDENING_NIGHT_C)
+        )
     coldest = min(known)
-    span = f"{coldest:.0f} to {max(known):.0f} degC outside" if len(known) > 1 else f"{coldest:.0f} degC outside"
+    span = Band(coldest, max(known), "degC")
     if coldest < HARDENING_NIGHT_C:
-        return f"Nights of {span} are issued, under {HARDENING_NIGHT_C:.0f}: in by night, out by day."
-    return f"Nights of {span} are issued: they may stay out, sheltered; a week or two in all, more each day."
+        under = degc(HARDENING_NIGHT_C)
+        return say("Nights of {} outside are issued, under {}: in by night, out by day.", span, under)
+    stay = "they may stay out, sheltered; a week or two in all, more each day."
+    return say("Nights of {} outside are issued: {}", span, stay)

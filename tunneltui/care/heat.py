@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from tunneltui.care.days import said
 from tunneltui.care.moist_air import dew_point_c, humidex, wet_bulb_globe_shade_c
+from tunneltui.cells import day_word
 
 SET_MEAN_C = 25.5
 """Daily mean above which set suffers; 25 to 26 degC in protected crops (Agronomy 2014, 4(1):167)."""
@@ -54,7 +54,7 @@ def hot_day(hours_c: Sequence[float | None], mean_c: float | None) -> HotDay:
 
 def harmed_words(day: date) -> str:
     """Which flowers heat of that day harms."""
-    return f"on trusses that open about {said(day + timedelta(days=DAYS_BEFORE_FLOWERING))}"
+    return f"on trusses that open about {day_word(day + timedelta(days=DAYS_BEFORE_FLOWERING))}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from tunneltui.care.days import said
 from tunneltui.care.heat import Feels, feels, overhead_done_by
 from tunneltui.care.margin import day_margin
 from tunneltui.care.moist_air import saturation_vapour_kpa
 from tunneltui.care.tunnel_air import air_on, issued_for
+from tunneltui.cells import day_word
 from tunneltui.journal.kinds_care import Air
 from tunneltui.season.state import Season
 
@@ -85,7 +85,7 @@ def overhead_words(heat: DayHeat) -> str:
     worst, hour = heat.worst, heat.done_by
     if worst is None or hour is None:
         return ""
-    rests = f"the hours of {said(heat.read_on)}" + (", moved to today's forecast" if heat.issued else "")
+    rests = f"the hours of {day_word(heat.read_on)}" + (", moved to today's forecast" if heat.issued else "")
     when = f"Overhead work done by {hour}:00" if hour > 0 else "No overhead work today"
     return (
         f"{when}: from then on heat strains greatly (humidex {worst.humidex:.0f} at its worst, by {rests}); sun "

@@ -11,12 +11,12 @@ from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.days import said
 from tunneltui.care.heat import RIPENING_STOPS_C
 from tunneltui.care.pests import pests_in
 from tunneltui.care.row_water import given_against_asked
 from tunneltui.care.scouting import last_scouted
 from tunneltui.care.tunnel_air import air_on
+from tunneltui.cells import day_word, degc, many, say
 from tunneltui.growth.air import is_part_day
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
@@ -87,9 +87,9 @@ def _blight(
 ) -> Advice:
     plants = len({x.plant for x in leaders})
     why = (
-        f"late blight was noted on {said(day)} on {plants} {'plant' if plants == 1 else 'plants'}; it kills in "
-        "days and its spores drift: sick ones last, hands and knife cleaned after, doors open to dry the air, "
-        "every other plant looked at daily for a week"
+        f"late blight was noted on {day_word(day)} on {many(plants, 'plant')}; it kills in days and its spores "
+        "drift: sick ones last, hands and knife cleaned after, doors open to dry the air, every other plant "
+        "looked at daily for a week"
     )
     source = "common practice; a plant clinic can tell it from other blights, local rules come first"
     return Advice("blight", name, True, "any", proposal, why, source, bodies, tuple(x.id for x in leaders))
@@ -106,8 +106,8 @@ def watch(season: Season) -> Iterator[Advice]:
         rows = [row_id(tunnel, row) for row in tunnel.rows if season.leaders_of_row(row_id(tunnel, row))]
         if tunnel.key in noted and any(last_scouted(season, row, tunnel.key) != season.day for row in rows):
             why = (
-                f"late blight was noted on {said(noted[tunnel.key])}: what it reached then shows within a week, "
-                "and caught early it costs leaves instead of plants"
+                f"late blight was noted on {day_word(noted[tunnel.key])}: what it reached then shows within a "
+                "week, and caught early it costs leaves instead of plants"
             )
             proposal = f"look at every other plant of {tunnel.key} for brown patches, the sick ones last"
             name, body = f"{tunnel.key} blight", ((tunnel.key, Scouted()),)
@@ -166,11 +166,14 @@ def _end_rot(season: Season, outlook: Outlook, row: str, day: date) -> Advice:
         causes.append("doors and shade against the heat")
     change = ", ".join(causes) or "look at soil and drip"
     gap = f"{water.longest_gap_days} {'day' if water.longest_gap_days == 1 else 'days'}"
-    heat = f"{hot} of {read} days read were over {RIPENING_STOPS_C:.0f} degC" if read else "no air was read"
-    why = (
-        f"blossom-end rot, noted on {said(day)}, begins in the fortnight before: {water.words}, "
-        f"{gap} the longest without; {heat}. Too much nitrogen or salt and waterlogging "
-        "do it too; spoiled fruit off"
+    heat = say("{} of {} days read were over {}", hot, read, degc(RIPENING_STOPS_C)) if read else "no air was read"
+    why = say(
+        "blossom-end rot, noted on {}, begins in the fortnight before: {}, {} the longest without; {}. Too much "
+        "nitrogen or salt and waterlogging do it too; spoiled fruit off",
+        day,
+        water.words,
+        gap,
+        heat,
     )
     source = "Delaware and reviews: calcium runs short while soil swings or air is hot; an advice to look"
     note = Note("looked back on the fortnight before blossom-end rot")
@@ -201,8 +204,8 @@ def orders(season: Season) -> Iterator[Advice]:
     for (tunnel, what), (day, days, helper) in seen.items():
         name = f"{tunnel} {what}"
         if not _done_since(season, "order", name, day):
-            here = said(season.day + timedelta(days=days))
-            why = f"{what} was noted on {said(day)}; an order takes about {days} days, so here by {here}"
+            here = day_word(season.day + timedelta(days=days))
+            why = f"{what} was noted on {day_word(day)}; an order takes about {days} days, so here by {here}"
             source = "common practice; the supplier says what suits the temperature, labels which sprays harm them"
             note = Note(f"ordered {helper} against {what}")
             proposal = f"order {helper} against {what}"

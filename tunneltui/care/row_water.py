@@ -13,7 +13,8 @@ from datetime import date, timedelta
 from statistics import fmean
 
 from tunneltui.care.tunnel_air import Inside, air_on, recent_inside, whole_ends
-from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, litres_words, water
+from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, litres_range, water
+from tunneltui.cells import litres, many, say
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Bed, Row, Tunnel
@@ -114,10 +115,10 @@ def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) ->
         factor = bucket_factor(test.given_l, test.drained_l, asked_l)
     except ValueError as fault:
         return Tested(1.0, day, f"not used: {fault}")
-    used = f"{test.given_l - test.drained_l:.0f} L used, {asked_l:.0f} worked out"
+    used = say("{} used, {} worked out", litres(test.given_l - test.drained_l), litres(asked_l))
     if not LIKELY_FACTORS[0] <= factor <= LIKELY_FACTORS[1]:
-        return Tested(1.0, day, f"not used: {used}, {factor:.1f} times; weigh once more")
-    return Tested(factor, day, f"{used}: times {factor:.2f}")
+        return Tested(1.0, day, say("not used: {}, {} times; weigh once more", used, f"{factor:.1f}"))
+    return Tested(factor, day, say("{}: times {}", used, f"{factor:.2f}"))
 
 
 def _asked_in_test(
@@ -180,12 +181,12 @@ class GivenAsked:
         """Given against asked, in one clause."""
         if not self.times:
             return "no water was noted"
-        given = f"{self.given_l:.0f} L given in {self.times} {'watering' if self.times == 1 else 'waterings'}"
+        given = say("{} given in {}", litres(self.given_l), many(self.times, "watering"))
         if self.uncounted:
             given += f" ({self.uncounted} without an amount)"
         if self.asked_low_l is None or self.asked_high_l is None:
-            return f"{given}; what was asked is unknown, no air was read"
-        return f"{given}, {litres_words(self.asked_low_l, self.asked_high_l)} asked"
+            return given + "; what was asked is unknown, no air was read"
+        return say("{}, {} asked", given, litres_range(self.asked_low_l, self.asked_high_l))
 
     @property
     def short(self) -> bool | None:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.days import said
 from tunneltui.care.disease_weather import (
     BLIGHT_HUMID_RH,
     BLIGHT_NIGHT_C,
@@ -21,6 +20,7 @@ from tunneltui.care.disease_weather import (
 )
 from tunneltui.care.pests import pests
 from tunneltui.care.tunnel_air import day_air
+from tunneltui.cells import Band, Share, day_word, degc, joined, say
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Scouted
@@ -52,8 +52,12 @@ DISEASES = (
         True,
         blight_weather,
         "brown patches, wet at the edge, on leaves and stems",
-        f"two nights of {BLIGHT_NIGHT_C:.0f} degC or more with six hours at {BLIGHT_HUMID_RH:.0f}%: late blight "
-        "weather outdoors; under plastic it is warmer and moister than the rule allows for",
+        say(
+            "two nights of {} or more with six hours at {}: late blight weather outdoors; under plastic it is "
+            "warmer and moister than the rule allows for",
+            degc(BLIGHT_NIGHT_C),
+            Share(BLIGHT_HUMID_RH / 100),
+        ),
         "Hutton criteria (AHDB)",
     ),
     Disease(
@@ -70,7 +74,9 @@ DISEASES = (
         False,
         grey_mould_weather,
         "grey fur on the scars of taken leaves",
-        "two days with five hours over 90% humidity at 15 to 25 degC: grey mould enters fresh scars",
+        say(
+            "two days with five hours over 90% humidity at {}: grey mould enters fresh scars", Band(15, 25, "degC")
+        ),
         "HDC PC 301",
     ),
 )
@@ -86,8 +92,10 @@ class Spell:
 
     @property
     def words(self) -> str:
-        days = said(self.first) if self.first == self.last else f"{said(self.first)} to {said(self.last)}"
-        return f"{days}: {self.disease.why}"
+        days = (
+            day_word(self.first) if self.first == self.last else f"{day_word(self.first)} to {day_word(self.last)}"
+        )
+        return say("{}: {}", days, self.disease.why)
 
 
 def spells(season: Season, tunnel: str) -> list[Spell]:
@@ -120,7 +128,7 @@ def scouting(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
         any(spell.disease.must for spell in found),
         "any",
         "look for " + "; ".join(spell.disease.look_for for spell in found),
-        "; ".join(spell.words for spell in found),
+        joined("; ", (spell.words for spell in found)),
         ", ".join(spell.disease.source for spell in found),
         ((tunnel.key, Scouted()),),
     )

@@ -7,6 +7,8 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
+from tunneltui import cells
+from tunneltui.cells import Unit, cm, say
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.season_end import SeasonEnd
 from tunneltui.holding.layout import row_id
@@ -91,7 +93,7 @@ class Need:
     wanted: Band
     there: float | None
     """None: what is there cannot be counted in this unit."""
-    unit: str
+    unit: Unit
     why: str
 
     @property
@@ -129,12 +131,11 @@ def _clips(season: Season, end: SeasonEnd, there: float) -> Need:
         return float(max(0, ceil(clips) - hanging))
 
     wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
-    by = (
-        f"{a_metre:.1f} clips a metre of stem held, as {hanging} hang now"
-        if own
-        else "a clip every 30 cm of stem held"
-    )
-    return Need("clip", wanted, there, "", f"{by}, and a tenth spare")
+    every = cm(1 / a_metre)
+    by = say("a clip every {} of stem held", every)
+    if own:
+        by += f", as {hanging} hang now"
+    return Need("clip", wanted, there, "", by + ", and a tenth spare")
 
 
 def _held_m(season: Season, lengths: Mapping[str, float]) -> float:
@@ -236,8 +237,5 @@ def short_words(needed: list[Need]) -> Iterator[str]:
     for need in needed:
         short = need.short
         if short is not None and short[1] > 0:
-            unit = f" {need.unit}" if need.unit else ""
-            likely = (
-                f"{ceil(short[0])} to {ceil(short[1])}" if ceil(short[0]) < ceil(short[1]) else f"{ceil(short[1])}"
-            )
-            yield f"{need.item}: {likely}{unit} short by the last pick"
+            least, most = map(ceil, short)
+            yield say("{}: {} short by the last pick", need.item, cells.Band(least, most, need.unit, 0))

@@ -7,7 +7,8 @@ from datetime import date
 
 from tunneltui.care.advised import Advice
 from tunneltui.care.row_water import bed_of, row_water, timer_on
-from tunneltui.care.water import drip_minutes, litres_words
+from tunneltui.care.water import drip_minutes, litres_range
+from tunneltui.cells import say
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
@@ -28,22 +29,23 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)
-    litres = f"{litres_words(asked.low_l, asked.high_l)} a plant and day"
+    each = litres_range(asked.low_l, asked.high_l)
     if bed is not None and bed.drip_lph_per_plant is not None:
         low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
         stands = _minutes_now(season, (name, tunnel.key, ""))
         if stands is not None and low <= stands <= high:
             return
-        change = f"timer {low:.0f} to {high:.0f} min a day"
+        change: str = f"timer {low:.0f} to {high:.0f} min a day"
         if stands is not None:
             change = f"timer {stands:.0f} to {(low + high) / 2:.0f} min"
         middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
         if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS:
             return
-        change = f"water {name}, {litres_words(asked.low_l * plants, asked.high_l * plants)} a day for {plants}"
+        whole = litres_range(asked.low_l * plants, asked.high_l * plants)
+        change = say("water {}, {} a day for {}", name, whole, plants)
         middle = Watered(litres=round(asked.mid_l * plants, 1))
-    why = f"{name} asks {litres} by the last days' air; look at the soil first"
+    why = say("{} asks {} a plant and day by the last days' air; look at the soil first", name, each)
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
 
 

@@ -52,7 +52,14 @@ def accidents(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
 
 
 def _accident_chore(
-    season: Season, leader: Leader, kind: ChoreKind, where: Where, proposal: str, why: str, writes: list[Body]
+    season: Season,
+    leader: Leader,
+    kind: ChoreKind,
+    where: Where,
+    proposal: str,
+    why: str,
+    writes: list[Body],
+    key: str,
 ) -> Chore:
     return make_chore(
         kind,
@@ -69,6 +76,7 @@ def _accident_chore(
             minutes_for(season, kind),
             *((leader.place, body) for body in writes),
             leaders=[leader.id],
+            key=key,
         ),
     )
 
@@ -87,6 +95,7 @@ def _tip_snapped(season: Season, outlook: Outlook, leader: Leader, accident: Acc
         "keep the strongest shoot under the break, tie it to the twine",
         f"The tip snapped {day_word(accident.day, season.day)}: {noted}; a shoot takes some weeks to lead.",
         [Tied(leader.id, tie_m, "head", assumed=True)],
+        accident.id,
     )
 
 
@@ -104,6 +113,7 @@ def _kinked(season: Season, loads: Loads, leader: Leader, accident: Accident) ->
         f"Kinked {at}, {day_word(accident.day, season.day)}; splinted at once it mostly heals, and is not "
         "lowered for ten days.",
         [Propped(leader.id, round(s_m or 0.0, 2))],
+        accident.id,
     )
 
 
@@ -136,6 +146,7 @@ def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:
         "prop the head first, then hang it again",
         f"{cause} {day_word(day, season.day)}. {' '.join(rescue_card(season, leader))}",
         again,
+        f"{day} {len(let_go)} {len(leader.accidents)}",
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tunneltui.care.advice import advice
 from tunneltui.care.advised import Advice
+from tunneltui.cells import capital, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chore, whole
@@ -40,7 +41,7 @@ def caring(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             latest=season.day,
             must=asked.must,
             proposal=asked.proposal,
-            why=f"{asked.why[:1].upper()}{asked.why[1:]}. ({asked.source})",
+            why=say("{}. ({})", capital(asked.why), asked.source),
             bits=whole(where, minutes_for(season, kind), *asked.bodies, leaders=asked.leaders),
         )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from tunneltui.chores.after_frost import crop_taken_on
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
@@ -42,26 +43,30 @@ class _End(NamedTuple):
 def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Around the day the bed is wanted back, or is needed for the coming crop: rows still standing, and beds that
     stand empty since."""
-    end = _end(season)
-    if end is None or season.day < end.day - timedelta(days=STRIP_AHEAD_DAYS):
-        return
-    for row in season.layout.rows:
-        # Plants put in since then are the next crop.
-        leaders = in_order_of_work(x for x in season.leaders_of_row(row) if x.planted_on < end.planted_before)
-        if leaders and not _stripped(season, row, end.day):
-            yield _strip(season, outlook, row, leaders, end)
-        if leaders and end.day <= season.day:
-            yield _clear(season, row, leaders, end.why)
     for tunnel in season.holding.tunnels:
+        end = _end(season, tunnel)
+        if end is None or season.day < end.day - timedelta(days=STRIP_AHEAD_DAYS):
+            continue
+        for row in (row_id(tunnel, one) for one in tunnel.rows):
+            # Plants put in since then are the next crop.
+            leaders = in_order_of_work(x for x in season.leaders_of_row(row) if x.planted_on < end.planted_before)
+            bearing = [leader for leader in leaders if not _is_stripped(leader, end.day)]
+            if bearing:
+                yield _strip(season, outlook, row, bearing, end)
+            if leaders and end.day <= season.day:
+                yield _clear(season, row, leaders, end.why)
         for bed in tunnel.beds:
             emptied = _emptied_on(season, tunnel, bed)
             if emptied is not None:
                 yield _make_bed(season, tunnel, bed, emptied)
 
 
-def _end(season: Season) -> _End | None:
+def _end(season: Season, tunnel: Tunnel) -> _End | None:
     wanted, taken = season.holding.work.bed_wanted_back, adopted(season)
     ends = []
+    frost = crop_taken_on(season, tunnel.key)
+    if frost is not None:
+        ends.append(_End(frost, frost, f"frost took them, {day_word(frost, season.day)}"))
     if wanted is not None:
         ends.append(_End(wanted, wanted, f"the bed is wanted back {day_word(wanted, season.day)}"))
     if taken is not None:
@@ -74,8 +79,8 @@ def _end(season: Season) -> _End | None:
     return min(ends, default=None)
 
 
-def _stripped(season: Season, row: str, wanted: date) -> bool:
-    last = season.last.get(("green_stripped", row))
+def _is_stripped(leader: Leader, wanted: date) -> bool:
+    last = leader.stripped_on
     return last is not None and last >= wanted - timedelta(days=STRIP_AHEAD_DAYS)
 
 
@@ -111,7 +116,8 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
 def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chore:
     plants = {leader.plant: leader for leader in leaders}
     clips = sum(not fixing.tie for leader in leaders for fixing in leader.fixings)
-    hooks = sum(leader.hook is not None for leader in leaders)
+    hooks = many(sum(leader.hook is not None for leader in leaders), "hook")
+    back = hooks if _rots(season, leaders) else f"{many(clips, 'clip')} and {hooks}"
     return make_chore(
         CLEARING,
         row,
@@ -119,8 +125,8 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"strip green, clear {row} bottom up, count {many(clips, 'clip')} and {many(hooks, 'hook')} back",
-        why=f"{many(len(plants), 'plant')} still stand on {row} and {reason}. {_where_to(leaders)}"
+        proposal=f"clear {row} bottom up, count {back} back",
+        why=f"{many(len(plants), 'plant')} still stand on {row} and {reason}. {_where_to(season, leaders)}"
         f"{_measure(season, leaders)}",
         bits=[
             Bit(
@@ -136,9 +142,23 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
     )
 
 
-def _where_to(leaders: list[Leader]) -> str:
+def _rots(season: Season, leaders: list[Leader]) -> bool:
+    """Whether clips and twine may go on the heap with the plants."""
+    holding = season.holding
+    clips = {fixing.clip_kind for leader in leaders for fixing in leader.fixings if not fixing.tie}
+    hooks = {hook.key: hook.twine for hook in holding.hooks}
+    twines = {string.twine for leader in leaders for string in season.strings_of_loop(leader.loop)}
+    twines |= {hooks.get(leader.hook.kind, "") for leader in leaders if leader.hook is not None}
+    rotting = {clip.key for clip in holding.clips if clip.biodegradable}
+    rotting |= {twine.key for twine in holding.twines if twine.biodegradable}
+    return bool(clips or twines) and clips | twines <= rotting
+
+
+def _where_to(season: Season, leaders: list[Leader]) -> str:
     """What may go on the compost: a cool heap kills no sickness (common practice, no source)."""
     sick = [leader.name for leader in leaders if leader.suspect]
+    if not sick and _rots(season, leaders):
+        return "None is noted as suspect: look once more, then all to the compost, clips and twine too."
     if not sick:
         return "None is noted as suspect: look once more, then to the compost."
     well = "The others to the compost. " if len(sick) < len(leaders) else ""

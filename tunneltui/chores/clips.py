@@ -124,6 +124,7 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
             (leader.place, _another(season, over, tie)),
             leaders=[leader.id],
             what=f"{again}, stem {stem_name(season, leader, where.row)}",
+            key=f"{there + 1}",
         ),
         waiting=_chance(clip),
     )

@@ -16,7 +16,7 @@ from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
-FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, minutes=0.5)
+FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, minutes=0.25)
 SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
 EARLY = (
@@ -41,7 +41,7 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:
     if leader.id not in outlook.leaders:
         return False
-    return any(truss.z >= SET_Z for truss in outlook.stem(leader.id, day).trusses)
+    return any(SET_Z <= truss.z < 1 for truss in outlook.stem(leader.id, day).trusses)
 
 
 def _last_fed(season: Season, tunnel: str) -> date | None:

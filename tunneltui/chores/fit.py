@@ -5,7 +5,7 @@ Told weeks ahead, while a tip may be taken out sooner or a row laid down; what i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -13,18 +13,19 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.tips import last_useful_flower
+from tunneltui.chores.tips import LastFlowers
 from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.forecast import DAYS, Basis, basis
 from tunneltui.growth.leader import leader_on
 from tunneltui.growth.outlook import Outlook
-from tunneltui.growth.topping import last_pick
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.result import Loads
 from tunneltui.loads.room import room_m
 from tunneltui.season.state import Leader, Season
 
 WEEK_DAYS = 7
+AGAIN_DAYS = 21
+"""So long after it was said it is said again (assumed)."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
@@ -40,13 +41,13 @@ class Outgrows:
     room_m: float
 
 
-def will_it_fit(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+def will_it_fit(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """A loop whose stems will outgrow their room before their tips are to come out."""
     due = [loop for loop in season.layout.loops if not _answered_lately(season, loop)]
     growing = {loop: mine for loop in due if (mine := _growing(season, loop))}
     if not growing:
         return
-    ends = _ends(season)
+    ends = _ends(season, outlook, [leader for leaders in growing.values() for leader in leaders])
     last = max(ends.values(), default=season.day)
     if last <= season.day:
         return
@@ -54,11 +55,11 @@ def will_it_fit(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Ch
     for loop, leaders in growing.items():
         found = [over for leader in leaders if (over := _outgrows(season, known, leader, ends)) is not None]
         if found:
-            yield _will_not_fit(season, loop, found, ends[_tunnel(season, found[0].leader)])
+            yield _will_not_fit(season, loop, found, max(ends[over.leader.id] for over in found))
 
 
 def _answered_lately(season: Season, loop: str) -> bool:
-    since = season.day - timedelta(days=WEEK_DAYS)
+    since = season.day - timedelta(days=AGAIN_DAYS)
     return any(done.answers[:2] == (WILL_FIT.key, loop) and since < done.day <= season.day for done in season.done)
 
 
@@ -71,23 +72,14 @@ def _growing(season: Season, loop: str) -> list[Leader]:
     ]
 
 
-def _ends(season: Season) -> dict[str, date]:
-    """By tunnel, the last day its tips grow: the last useful flower, else the last pick of a typical year."""
-    end = last_pick(season)
-    ends = {}
-    for tunnel in season.holding.tunnels:
-        flower = last_useful_flower(season, tunnel)
-        if flower is not None or end is not None:
-            ends[tunnel.key] = flower.day if flower is not None else end.day if end is not None else season.day
-    return ends
-
-
-def _tunnel(season: Season, leader: Leader) -> str:
-    return season.layout.rows[leader.row][0].key
+def _ends(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> dict[str, date]:
+    """By leader, the last day its tip grows: its last useful flower."""
+    last = LastFlowers(season, outlook)
+    return {leader.id: flower.day for leader in growing if (flower := last.of(leader)) is not None}
 
 
 def _outgrows(season: Season, known: Basis, leader: Leader, ends: dict[str, date]) -> Outgrows | None:
-    end = ends.get(_tunnel(season, leader))
+    end = ends.get(leader.id)
     if end is None or end <= season.day or leader.id not in known.leaders:
         return None
     room = room_m(season, leader)
@@ -122,7 +114,7 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
         why=f"{many(len(found), 'stem')} will outgrow the room along the wire before {day_word(end, season.day)}: "
         f"{longest.leader.name} will be about {longest.length_m:.1f} m and there is room for "
         f"{longest.room_m:.1f} m with {cm(season.holding.limits.head_least_m)} of head; room is first used up "
-        f"about {full}. From the typical year where no forecast reaches; asked again in a week.",
+        f"about {full}. From the typical year where no forecast reaches; asked again in three weeks.",
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),

@@ -6,6 +6,7 @@ from typing import Literal
 
 from tunneltui.chores import (
     accidents,
+    after_frost,
     caring,
     clearing,
     clips,
@@ -19,6 +20,7 @@ from tunneltui.chores import (
     lowering,
     picking,
     raising,
+    room_gone,
     strings,
     tips,
     trusses,
@@ -36,6 +38,7 @@ KINDS: dict[str, ChoreKind] = {
         look.LOOK,
         caring.SCOUT,
         coming.LOOK_WIRE,
+        after_frost.FROST_TOOK,
         habit.PUT_RIGHT,
         picking.PICK,
         clearing.STRIP_GREEN,
@@ -71,6 +74,7 @@ KINDS: dict[str, ChoreKind] = {
         raising.RAISE,
         coming.LOAD_HOOKS,
         clearing.MAKE_BED,
+        room_gone.ROOM_GONE,
         strings.CROSS_WIRE,
         coming.HANG_STRINGS,
         strings.STRING,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from tunneltui.care.scouting import weekly_look
 from tunneltui.chores.chore import Chore
@@ -45,23 +45,53 @@ DELEAF = ChoreKind(
 )
 
 
+SHOOTS_EARLY_DAYS, SHOOTS_LATE_DAYS = 1, 2
+"""Side shoots may come out so long before their day, and wait so long after it (own simulation)."""
+LEAVES_LATE_DAYS = 5
+"""Leaves may wait so long after their day: little is lost by it (own simulation)."""
+STOPPED_TIMES = 3
+"""So many times as seldom once the tip is out (assumed)."""
+SHOOTS_WORTH = ((21, 0.12), (14, 0.06), (10, 0.03), (8, 0.015), (0, 0.005))
+"""Kg a minute by the days since they were out: shoots take what fruit would get (own simulation)."""
+LONG_LEFT_DAYS, LONG_LEFT_WORTH = 21, 0.03
+"""Leaves left so long shade the fruit and hold the damp (own simulation)."""
+
+
 def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """A row job every ``limits.side_shoot_days``; one due brings along those due within half that time."""
+    """A row job every ``limits.side_shoot_days``, on the row's work day where it has one; else each head has some
+    days in which it may be laid where the minutes are."""
     every = season.holding.limits.side_shoot_days
     for row, (_, standing) in season.layout.rows.items():
         leaders = season.leaders_of_row(row)
-        due = {leader.id: weekly_due(_side_shooted(leader), every, standing.work_day) for leader in leaders}
-        if not any(day <= season.day for day in due.values()):
-            continue
-        taken = [leader for leader in leaders if (season.day - _side_shooted(leader)).days * 2 > every]
-        yield _side_shoot(season, outlook, row, in_order_of_work(taken), min(due.values()))
+        due = {
+            leader.id: weekly_due(_side_shooted(leader), _every(leader, every), standing.work_day)
+            for leader in leaders
+        }
+        if standing.work_day is not None:
+            asked = any(day <= season.day for day in due.values())
+            taken = [x for x in leaders if asked and (season.day - _side_shooted(x)).days * 2 > every]
+            latest = {leader.id: season.day for leader in taken}
+        else:
+            early = timedelta(days=SHOOTS_EARLY_DAYS)
+            taken = [leader for leader in leaders if due[leader.id] - early <= season.day]
+            late = timedelta(days=SHOOTS_LATE_DAYS)
+            latest = {leader.id: max(season.day, due[leader.id] + late) for leader in taken}
+        if taken:
+            yield _side_shoot(season, outlook, row, in_order_of_work(taken), latest)
+
+
+def _every(leader: Leader, days: int) -> int:
+    """A stem whose tip is out makes few shoots more, at its top."""
+    return days if leader.tip_taken_out_on is None else STOPPED_TIMES * days
 
 
 def _side_shooted(leader: Leader) -> date:
     return leader.side_shooted_on or leader.since
 
 
-def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader], due: date) -> Chore:
+def _side_shoot(
+    season: Season, outlook: Outlook, row: str, leaders: list[Leader], latest: dict[str, date]
+) -> Chore:
     oldest = max((season.day - _side_shooted(leader)).days for leader in leaders)
     reach_m = season.holding.work.reach_m
     tips = [outlook.stem(x.id, season.day).tip_z_m.mid for x in leaders if x.id in outlook.leaders]
@@ -74,7 +104,7 @@ def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader
         at_row(season, row),
         when="early and dry",
         earliest=season.day,
-        latest=max(due, season.day),
+        latest=min(latest.values()),
         overhead=any(tip > reach_m for tip in tips),
         proposal=f"side shoots out, {many(len(leaders), 'head')}",
         why=f"{many(oldest, 'day')} since the side shoots of {row} were out; "
@@ -88,11 +118,17 @@ def _side_shoot(season: Season, outlook: Outlook, row: str, leaders: list[Leader
                 ((row, SideShooted((leader.id,))), *looked),
                 (leader.id,),
                 f"side shoots, {leader.name}",
+                latest=latest[leader.id],
+                worth=_shoots_worth((season.day - _side_shooted(leader)).days),
             )
             for leader in leaders
         ],
         waiting="shoots over a finger long leave wounds",
     )
+
+
+def _shoots_worth(days: int) -> float:
+    return next(worth for least, worth in SHOOTS_WORTH if days >= least)
 
 
 def deleaf(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -104,9 +140,16 @@ def deleaf(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             if due <= season.day and leader.id in outlook.leaders:
                 stem = outlook.stem(leader.id, season.day)
                 to_take[leader.id] = leaves_to_take(stem, season.holding.limits)
-        leaders = in_order_of_work(season.leaders[x] for x, leaves in to_take.items() if leaves > 0)
+        enough = {x for x, leaves in to_take.items() if _is_worth_a_stop(season, season.leaders[x], leaves)}
+        leaders = in_order_of_work(season.leaders[x] for x in enough)
         if leaders:
             yield _deleaf(season, outlook, row, leaders, to_take)
+
+
+def _is_worth_a_stop(season: Season, leader: Leader, leaves: int) -> bool:
+    """A visit's worth but one; a leaf or two wait for the next, but not for weeks."""
+    waited = (season.day - _deleafed(leader)).days >= 2 * season.holding.limits.deleaf_days
+    return leaves >= season.holding.limits.leaves_a_visit - 1 or (leaves > 0 and waited)
 
 
 def _deleafed(leader: Leader) -> date:
@@ -140,13 +183,16 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
     count = f"{most}" if least == most else f"{least} to {most}"
     left = f"; {below - taken} more are left for the next visit" if below > taken else ""
     last = max(_deleafed(leader) for leader in leaders)
+    weekly = season.layout.rows[row][1].work_day is not None
+    waits = timedelta(days=0 if weekly else season.holding.limits.deleaf_days + LEAVES_LATE_DAYS)
+    latest = {leader.id: max(season.day, _deleafed(leader) + waits) for leader in leaders}
     return make_chore(
         DELEAF,
         row,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,
-        latest=season.day,
+        latest=min(latest.values()),
         proposal=f"{count} {'leaf' if most == 1 else 'leaves'} off each of {many(len(leaders), 'plant')}",
         why=f"{below} leaves on {row} hang below the lowest truss that still ripens{left}; "
         f"last taken {day_word(last, season.day)}. Scars must be dry by evening.",
@@ -158,6 +204,8 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
                 ((row, Deleafed((leader.id,), to_take[leader.id])),),
                 (leader.id,),
                 f"{many(to_take[leader.id], 'leaf', 'leaves')}, {leader.name}",
+                latest=latest[leader.id],
+                worth=LONG_LEFT_WORTH if (season.day - _deleafed(leader)).days > LONG_LEFT_DAYS else None,
             )
             for leader in leaders
         ],

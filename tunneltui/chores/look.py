@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
+from math import exp
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
@@ -51,14 +53,27 @@ WORST = 3
 """Warnings of what would follow a failure that reach a day's round."""
 
 
+LOOK_AT_ODDS = 0.10
+"""A row is looked along once the odds are so high that something let go since the last look (assumed)."""
+LOOK_DAYS = 7
+"""And once a week in any case: strings, knots and hooks have no odds of their own."""
+
+
 def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
-    """Every day, every row in which something hangs."""
+    """Every row in which something hangs, as often as its clips make it worth while."""
     worst = _worst(season, loads)
+    row_of = {leader.name: leader.row for leader in season.leaders.values()}
+    failures_a_week: dict[str, float] = defaultdict(float)
+    for clip in loads.clips:
+        failures_a_week[row_of.get(clip.leader, "")] += clip.chance_7d
     for row in season.layout.rows:
-        if season.last.get(("looked", row)) == season.day:
-            continue
         hanging = [leader for leader in season.leaders_of_row(row) if leader.hook or leader.fixings]
-        if hanging:
+        if not hanging:
+            continue
+        began = min(leader.hook.hung_on if leader.hook else leader.fixings[0].hung_on for leader in hanging)
+        days = (season.day - season.last.get(("looked", row), began)).days
+        odds = 1 - exp(-failures_a_week[row] * days / LOOK_DAYS)
+        if days >= LOOK_DAYS or odds >= LOOK_AT_ODDS:
             yield _look(season, row, in_order_of_work(hanging), worst.get(row, []))
 
 
@@ -139,6 +154,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             (leader.place, fixing_again(ending)),
             leaders=[leader.id],
             what=what,
+            key=was.id,
         ),
     )
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import timedelta
 
 from tunneltui.chores.lowering_head import Head
 from tunneltui.holding.layout import Loop
+from tunneltui.journal.kinds_holding_up import RoomWay
 from tunneltui.loads.lowered import Laid, half_bend_m
 from tunneltui.season.state import Season
 
@@ -23,6 +25,18 @@ THE_SOIL = "the soil: its fruit would lie on it"
 NOTHING_OVERHEAD = "the corner: nothing is overhead between the wires"
 NO_ROOM = frozenset({THE_END, TOO_LITTLE_HEAD, THE_SOIL, NOTHING_OVERHEAD})
 """What no waiting mends: the head is let out all the same and its stem coiled on the ground."""
+
+
+SEASON_DAYS = 250
+"""What was decided of a loop holds for the season it was said in."""
+
+
+def room_way(season: Season, loop: str) -> RoomWay | None:
+    """What was decided this season for stems with no room left along the wire; None: nothing yet."""
+    rows = {stretch.row for stretch in season.layout.loops[loop].stretches}
+    since = season.day - timedelta(days=SEASON_DAYS)
+    said = [body.way for day, row, body in season.room_decisions if row in rows and day >= since]
+    return said[-1] if said else None
 
 
 def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int]) -> str:

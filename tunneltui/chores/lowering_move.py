@@ -44,7 +44,8 @@ class LoweringMove:
     again_on: date | None = None
     """A second go, where one is not enough."""
     coiled: bool = False
-    """No room is left for it along the wire: the hook stays, and what is let out lies in a coil under it."""
+    """No room is left for it along the wire: what is let out lies in a coil on the ground; the hook stays, or is
+    hung back along the wire."""
     unnoted: bool = False
     """The stem is longer than its path and no lowering is noted: the notes catch up."""
 
@@ -75,9 +76,8 @@ def says(season: Season, move: LoweringMove) -> str:
         return f"not now, {move.limited_by}"
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.coiled:
-        return (
-            f"{let_out(move.let_out_m, turn_m(season, leader))}, hook stays, coil the stem on the ground under it"
-        )
+        hook = "hook stays" if move.hook_moved_m > -0.01 else f"hook back {place}"
+        return f"{let_out(move.let_out_m, turn_m(season, leader))}, {hook}, coil the stem on the ground under it"
     if move.unnoted:
         return f"note it as {cm(move.let_out_m)} let out so far, hook {place}"
     return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook {place}"

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from math import floor
 
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
-from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed
+from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
@@ -222,7 +222,10 @@ def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
     let_out_m = next(one.let_outs_m(going.season.holding.limits.lower_most_m), 0.0)
     if let_out_m <= 0:
         return _not_now(one, _why_not(going, one))
-    return replace(_not_now(one, why), let_out_m=let_out_m, coiled=True)
+    hook_m = one.hook_u_m
+    if room_way(going.season, one.loop.id) == "turn_back":
+        hook_m = _most_room(max(one.hook_u_m - let_out_m, 0.0), going.others(one).values())
+    return replace(_not_now(one, why), let_out_m=let_out_m, hook_to_u_m=hook_m, coiled=True)
 
 
 def _why_not(going: _Visit, one: Head) -> str:
@@ -255,7 +258,7 @@ def _most_room(hook_m: float, others: Iterable[float]) -> float:
     taken = list(others)
     beside = range(round(NUDGED_M * 100) + 1)
     places = [hook_m + side * shift_cm / 100 for shift_cm in beside for side in (-1, 1)]
-    return max(places, key=lambda place_m: min(HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)))
+    return max(places, key=lambda place_m: min([HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)]))
 
 
 def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove:

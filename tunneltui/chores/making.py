@@ -78,10 +78,10 @@ class Bit(NamedTuple):
 
 
 def whole(
-    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = ""
+    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = "", key: str = ""
 ) -> list[Bit]:
-    """A chore of one piece."""
-    return [Bit("", where, minutes, writes, tuple(leaders), what)]
+    """A chore of one piece; ``key`` where it may be asked again the same day and mean something else."""
+    return [Bit(key, where, minutes, writes, tuple(leaders), what)]
 
 
 def make_chore(

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from tunneltui.chores import (
     accidents,
+    after_frost,
     caring,
     clearing,
     clips,
@@ -20,11 +21,13 @@ from tunneltui.chores import (
     lowering,
     picking,
     raising,
+    room_gone,
     strings,
     tips,
     trusses,
     weak,
 )
+from tunneltui.chores.after_frost import only_clearing_after_frost
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.exceptions import only
@@ -43,7 +46,7 @@ def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[C
     yield from lowering.lower(season, outlook, jobs)
     yield from strings.clip_to_string(season, outlook, jobs)
     yield from strings.cross_wire(season, loads, jobs)
-    yield from strings.tiers_full(season, jobs)
+    yield from room_gone.room_gone(season, jobs)
 
 
 class AskedBy(NamedTuple):
@@ -59,7 +62,7 @@ RULES: tuple[AskedBy, ...] = (
     AskedBy(look.repair, (look.REPAIR,)),
     AskedBy(heads.heads, (heads.HANG, heads.CLIP_HEAD, heads.TWIST_IN)),
     AskedBy(clips.second_clip, (clips.SECOND_CLIP,)),
-    AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, tips.TIP_OUT)),
+    AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, room_gone.ROOM_GONE)),
     AskedBy(strings.hang_strings, (strings.STRING,)),
     AskedBy(strings.more_twine, (strings.TWINE,)),
     AskedBy(picking.pick, (picking.PICK,)),
@@ -83,6 +86,7 @@ RULES: tuple[AskedBy, ...] = (
     ),
     AskedBy(raising.raising, (raising.RAISE,)),
     AskedBy(raising.plant_out, (raising.PLANT_OUT,)),
+    AskedBy(after_frost.frost_took, (after_frost.FROST_TOOK,)),
     AskedBy(clearing.clearing, (clearing.STRIP_GREEN, clearing.CLEARING, clearing.MAKE_BED)),
 )
 
@@ -96,7 +100,7 @@ OF_A_LOOP = tuple(asked.rule for asked in RULES if "house" not in {kind.reach fo
 def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = ALL_RULES) -> list[Chore]:
     """Every chore of the day, or those of some rules, without what is ticked or put off, in no order."""
     found = (chore for rule in rules for chore in rule(season, outlook, loads))
-    return unanswered(season, before_the_heat(season, found))
+    return unanswered(season, before_the_heat(season, only_clearing_after_frost(season, found)))
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:

@@ -1,4 +1,4 @@
-"""Strings: clip to those the run has come past, hang what is missing, and what to do when the tiers are full."""
+"""Strings: clip to those the run has come past, hang what is missing, more twine, a wire over a corner."""
 
 from __future__ import annotations
 
@@ -10,13 +10,11 @@ from math import ceil, hypot
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
-from tunneltui.chores.lowering_head import UNDER_WIRE_M
 from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.tips import TIP_OUT, tip_bits, tip_choices
-from tunneltui.chores.wording import cm, day_word, kg, listed, many, stem_name
+from tunneltui.chores.wording import cm, day_word, kg, listed, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
@@ -222,37 +220,3 @@ def _sideways(season: Season, loads: Loads, loop: Loop, waiting: Sequence[Loweri
     pull_n = side_pull_n(season.layout, loop, first, [(across_m / 2, newton) for newton in heads_n])
     heads = "that head" if len(heads_n) == 1 else f"{len(heads_n)} heads"
     return f"With {heads} on it the wire pulls the end frame sideways with about {kg(pull_n)}."
-
-
-def tiers_full(season: Season, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
-    """Where the next lowering would leave too short a head, every third plant's tip may come out."""
-    least_m = season.holding.limits.head_least_m
-    for job in jobs:
-        short = {
-            move.leader: move.wire_z_m - UNDER_WIRE_M - move.bend_z_m
-            for move in job.doable
-            if season.leaders[move.leader].training == "tiered"
-            and move.wire_z_m - UNDER_WIRE_M - move.bend_z_m < least_m - 1e-9
-        }
-        third = [season.leaders[leader] for leader in short][::3]
-        third = [leader for leader in third if not leader.let_it_run and leader.tip_taken_out_on is None]
-        if third:
-            yield _tiers_full(season, job.loop, short, third)
-
-
-def _tiers_full(season: Season, loop: str, short: dict[str, float], third: list[Leader]) -> Chore:
-    shortest = min(short, key=lambda leader: short[leader])
-    return make_chore(
-        TIP_OUT,
-        f"{loop} tiers",
-        at_head(season, third[0]),
-        when="any",
-        earliest=season.day,
-        latest=season.day + timedelta(days=7),
-        proposal=f"tiers full: bare lowest tier down first, else the tip out of {listed([x.name for x in third])}",
-        why=f"The next lowering leaves {many(len(short), 'head')} of {loop} under "
-        f"{cm(season.holding.limits.head_least_m)} long, {season.leaders[shortest].name} {cm(short[shortest])}; "
-        "a third fewer tips keeps the others growing.",
-        bits=tip_bits(season, third),
-        choices=tip_choices(third),
-    )

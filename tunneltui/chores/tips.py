@@ -11,14 +11,16 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
-from tunneltui.growth.air import air_series
+from tunneltui.growth.air import AirSeries, air_series
+from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
-from tunneltui.growth.ripening import RipeningFactor
-from tunneltui.growth.topping import last_useful_flowering
-from tunneltui.holding.model import Row, Tunnel
+from tunneltui.growth.ripening import RipeningFactor, SizePace
+from tunneltui.growth.topping import LastPick, last_pick, last_useful_flowering
+from tunneltui.holding.model import Row
 from tunneltui.journal.kinds_crop import LetItRun, TipTakenOut
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import next_work_day
 
 TIP_OUT = ChoreKind(
     "tip_out",
@@ -33,90 +35,130 @@ TIP_OUT = ChoreKind(
 )
 LOOK_BACK_DAYS = 100
 """A last useful flowering day further back than this is not looked for: nothing in flower will ripen."""
+LOOK_AHEAD_DAYS = 120
+"""A fruit of the coolest autumn ripens within so many days (open data: 36 to 42 days at 24 degC; half the rate at
+15)."""
 LATER_DAYS = 7
+AT_WIRE_M = 0.02
+"""A tip so near to its wire is at it."""
+OVER_WIRE_M = 0.10
+"""A tip that would stand so far over the wire before the next work day comes out today."""
 
 
 @dataclass(frozen=True, slots=True)
 class LastFlower:
-    """The last day on which a truss may flower and still ripen by the day the bed is wanted back."""
+    """The last day on which a truss may flower and still ripen by the last pick."""
 
     day: date
-    bed_back: date
+    end: LastPick
 
 
 def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """One chore a row; leaders that were let run, or are out already, are left alone."""
-    last_of: dict[str, LastFlower | None] = {}
-    for row, (tunnel, standing) in season.layout.rows.items():
+    """One chore a row and reason; leaders that were let run, or are out already, are left alone."""
+    last = LastFlowers(season, outlook)
+    ends_soon = last.end is not None and (last.end.day - season.day).days <= LOOK_AHEAD_DAYS
+    for row, (_, standing) in season.layout.rows.items():
         growing = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
             if leader.tip_taken_out_on is None and not leader.let_it_run and leader.id in outlook.leaders
         ]
-        if not growing:
-            continue
-        if tunnel.key not in last_of:
-            last_of[tunnel.key] = last_useful_flower(season, tunnel)
-        last = last_of[tunnel.key]
-        if last is not None and last.day <= season.day:
-            yield _season_ends(season, row, growing, last)
-        elif at_wire := _at_the_wire(season, outlook, growing, standing):
+        flowers = {x.id: flower for x in growing if ends_soon and (flower := last.of(x)) is not None}
+        ended = {id_: flower for id_, flower in flowers.items() if flower.day <= season.day}
+        if ended:
+            over = [leader for leader in growing if leader.id in ended]
+            yield _season_ends(season, row, over, list(ended.values()))
+        if at_wire := _at_the_wire(season, outlook, [x for x in growing if x.id not in ended]):
             yield _wire_reached(season, outlook, row, at_wire, standing)
 
 
-def last_useful_flower(season: Season, tunnel: Tunnel) -> LastFlower | None:
-    """From the air read and to come; None where no day is said for the bed (agronomy.md 9.1).
+class LastFlowers:
+    """Each cultivar's last useful flower, by tunnel, worked out when first asked for."""
 
-    A flower of the day after would still be green on the bed's day. Never earlier than 100 days ago.
-    """
-    bed_back = season.holding.work.bed_wanted_back
-    if bed_back is None:
-        return None
-    first = season.day - timedelta(days=LOOK_BACK_DAYS)
-    if bed_back <= first:
-        return LastFlower(first, bed_back)
-    air = air_series(season, tunnel.key, first, bed_back)
-    return LastFlower(last_useful_flowering(bed_back, air, RipeningFactor()) or first, bed_back)
+    def __init__(self, season: Season, outlook: Outlook) -> None:
+        self._season = season
+        self._ripening = outlook.ripening
+        self.end = last_pick(season)
+        self._airs: dict[str, AirSeries] = {}
+        self._known: dict[tuple[str, str], LastFlower | None] = {}
+
+    def of(self, leader: Leader) -> LastFlower | None:
+        return self.of_cultivar(self._season.layout.rows[leader.row][0].key, leader.cultivar)
+
+    def of_cultivar(self, tunnel: str, cultivar: str) -> LastFlower | None:
+        """From the air read and to come; None where no last pick is in sight.
+
+        A flower of the day after would still be green on the last pick. Never earlier than 100 days ago.
+        """
+        end = self.end
+        if end is None:
+            return None
+        if (tunnel, cultivar) not in self._known:
+            self._known[tunnel, cultivar] = self._worked_out(end, tunnel, cultivar)
+        return self._known[tunnel, cultivar]
+
+    def _worked_out(self, end: LastPick, tunnel: str, cultivar: str) -> LastFlower:
+        first = self._season.day - timedelta(days=LOOK_BACK_DAYS)
+        if end.day <= first:
+            return LastFlower(first, end)
+        if tunnel not in self._airs:
+            self._airs[tunnel] = air_series(self._season, tunnel, first, end.day)
+        kind = traits(self._season.layout.cultivars.get(cultivar))
+        pace = None if kind.days_to_pick is None else SizePace(kind.days_to_pick, kind.crop.no_growth_c)
+        factor = self._ripening.get(cultivar, RipeningFactor())
+        return LastFlower(last_useful_flowering(end.day, self._airs[tunnel], factor, pace) or first, end)
 
 
-def _season_ends(season: Season, row: str, leaders: list[Leader], last: LastFlower) -> Chore:
-    said = day_word(last.day, season.day)
+def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[LastFlower]) -> Chore:
+    """``flowers``: the last useful one of each."""
+    last = max(flowers, key=lambda flower: flower.day)
+    ends = day_word(last.end.day, season.day)
+    end = f"about {ends}, as years usually go, it is too cold to ripen" if last.end.assumed else ""
     return _tip_out(
         season,
         row,
         leaders,
-        f"Trusses that flower after {said} will be picked green: the bed is wanted back on "
-        f"{day_word(last.bed_back, season.day)}, {many((last.bed_back - last.day).days, 'day')} later; "
+        f"Trusses that flower after {day_word(last.day, season.day)} will be picked green: "
+        f"{end or f'the bed is wanted back on {ends}'}, {many((last.end.day - last.day).days, 'day')} later; "
         f"{many(len(leaders), 'tip')} of {row} still {'grows' if len(leaders) == 1 else 'grow'}.",
     )
 
 
-def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader], standing: Row) -> list[Leader]:
-    """Leaders to be stopped at the wire whose tips are within the margin of it."""
-    z_m = standing.wire_height_m - season.holding.limits.tip_margin_m
-    return [
-        leader
-        for leader in growing
-        if leader.training == "pinched_at_wire" and outlook.stem(leader.id, season.day).tip_z_m.mid >= z_m - 1e-9
-    ]
+def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> list[Leader]:
+    """Leaders to be stopped at the wire whose tips are there, or will be well over it before the next work day."""
+    before = next_work_day(season, season.day) - timedelta(days=1)
+    found = []
+    for leader in growing:
+        if leader.training == "pinched_at_wire":
+            limit_m = wire_or_plastic_m(season, leader)
+            now_m, then_m = (outlook.stem(leader.id, day).tip_z_m.mid for day in (season.day, before))
+            if now_m >= limit_m - AT_WIRE_M - 1e-9 or then_m >= limit_m + OVER_WIRE_M:
+                found.append(leader)
+    return found
+
+
+def wire_or_plastic_m(season: Season, leader: Leader) -> float:
+    tunnel, row = season.layout.rows[leader.row]
+    return min(row.wire_height_m, tunnel.plastic_height_m or row.wire_height_m)
 
 
 def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Leader], standing: Row) -> Chore:
     highest = max(leaders, key=lambda leader: (outlook.stem(leader.id, season.day).tip_z_m.mid, leader.name))
-    under_cm = round(100 * (standing.wire_height_m - outlook.stem(highest.id, season.day).tip_z_m.mid))
-    where = f"{under_cm} cm under the wire" if under_cm > 0 else "at the wire"
+    over_cm = round(100 * (outlook.stem(highest.id, season.day).tip_z_m.mid - standing.wire_height_m))
+    where = "at the wire" if over_cm == 0 else f"{abs(over_cm)} cm {'over' if over_cm > 0 else 'under'} the wire"
     return _tip_out(
         season,
         row,
         leaders,
-        f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came near it: {highest.name} is {where}.",
+        f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came to it: {highest.name} is {where}.",
+        " wire",
     )
 
 
-def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore:
+def _tip_out(season: Season, row: str, leaders: list[Leader], why: str, which: str = "") -> Chore:
     return make_chore(
         TIP_OUT,
-        row,
+        row + which,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,

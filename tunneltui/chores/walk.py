@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
 from itertools import groupby
 from math import ceil
 
@@ -11,6 +12,8 @@ from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, Wo
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN
 from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
+from tunneltui.chores.leaves import DELEAF
+from tunneltui.chores.lowering import LOWER
 from tunneltui.chores.picking import PICK, SHARE_MINUTES, left_some, picks_ahead
 from tunneltui.chores.tips import TIP_OUT
 from tunneltui.chores.week import Task, Week, WorkDay, plan_week
@@ -73,17 +76,21 @@ def week_ahead(
         tasks += picks_ahead(season, outlook)
     steps_minutes = season.holding.work.steps_minutes
     week = plan_week(tasks, days, steps_minutes)
-    stopped = _stopped_today(todo, week)
-    if not stopped:
-        return week
-    # No head is twisted in on the morning on which its tip comes out.
-    held = {(CLIP_HEAD.key, leader) for leader in stopped} | {(TWIST_IN.key, leader) for leader in stopped}
-    return plan_week([task for task in tasks if (task.kind, task.key) not in held], days, steps_minutes)
+    agreed = list(_agreed(season.day, tasks, week))
+    return week if agreed == tasks else plan_week(agreed, days, steps_minutes)
 
 
-def _stopped_today(todo: Iterable[Chore], week: Week) -> set[str]:
-    today = {task.chore for task in week.days[0].tasks if task.kind == TIP_OUT.key}
-    return {leader for chore in todo if chore.id in today for leader in chore.leaders}
+def _agreed(day: date, tasks: Iterable[Task], week: Week) -> Iterator[Task]:
+    """The tasks as those planned today want them: no head is held on the morning on which its tip comes out, and
+    leaves come off a stem before it is lowered."""
+    today = week.days[0].tasks
+    stopped = {task.key for task in today if task.kind == TIP_OUT.key}
+    lowered = {task.key: task.worth for task in today if task.kind == LOWER.key}
+    for task in tasks:
+        if task.kind == DELEAF.key and task.key in lowered:
+            yield task._replace(latest=day, worth=max(task.worth, lowered[task.key]))
+        elif task.kind not in (CLIP_HEAD.key, TWIST_IN.key) or task.key not in stopped:
+            yield task
 
 
 def _tasks(season: Season, chore: Chore) -> Iterator[Task]:

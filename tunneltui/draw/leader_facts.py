@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place, kg, kg_band, many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
-from tunneltui.draw.days import day_words
 from tunneltui.draw.row_picture import Window, row_picture
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.growth.outlook import Outlook, TrussOn

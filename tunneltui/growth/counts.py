@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from tunneltui.cells import say
 from tunneltui.growth.outlook import LeftOut
 from tunneltui.holding.crops import Crop
 from tunneltui.season.state import Leader, Reading
@@ -33,7 +34,7 @@ class TrussCounts:
 
 
 def left_out(leader: Leader, on: date, what: str) -> LeftOut:
-    return LeftOut(on, what, f"{leader.name} {on.isoformat()}: {what}; left out")
+    return LeftOut(on, what, say("{} {}: {}; left out", leader.name, on.isoformat(), what))
 
 
 def days_words(days: int) -> str:

@@ -12,6 +12,8 @@ from datetime import date
 from functools import partial
 from typing import Literal
 
+from tunneltui import cells
+from tunneltui.cells import say
 from tunneltui.growth.counts import TrussCount, days_words, left_out, truss_counts
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
 from tunneltui.growth.outlook import LeftOut
@@ -154,7 +156,7 @@ class _Reader:
 
     def _read_length(self, on: date, day: int, cm: float, stems: int) -> None:
         if cm <= 0:
-            self._flag(on, f"{cm:.0f} cm is no length")
+            self._flag(on, say("{} is no length", _cm(cm)))
             return
         self.measured_on = on
         cm2 = READING_CM2 / stems
@@ -168,8 +170,8 @@ class _Reader:
             before, fault = self._doubtful, ""
         if fault:
             was_cm = before.cm if before else PLANTED_LENGTH_M * 100
-            after = f" after {before.cm:.0f} cm" if before else ""
-            self._flag(on, f"{cm:.0f} cm{after}, {fault}")
+            after = say(" after {}", _cm(before.cm)) if before else ""
+            self._flag(on, say("{}{}, {}", _cm(cm), after, fault))
             self._doubtful = _Anchor(day, cm, READING_CM2)
             self.fixes.append(Fix(day, "length", cm, max(cm2, (cm - was_cm) ** 2)))
             return
@@ -182,7 +184,7 @@ class _Reader:
         """Why a first length cannot be, or ''; soon after, the day of planting may be that of the first note."""
         days = day - self._since
         too_long = days >= NOTED_LATE_DAYS and cm > PLANTED_AT_MOST_CM + self.fastest_cm_a_day * days
-        return f"more than {self.fastest_cm_a_day:.0f} cm a day since it was planted" if too_long else ""
+        return say("more than {} a day since it was planted", _cm(self.fastest_cm_a_day)) if too_long else ""
 
     def _read_growth(self, on: date, day: int, cm: float, stems: int) -> None:
         self.measured_on = on
@@ -190,7 +192,7 @@ class _Reader:
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
         fault = self._fault(cm, day - start)
         if fault:
-            self._flag(on, f"grew {cm:.0f} cm in {days_words(day - start)}, {fault}")
+            self._flag(on, say("grew {} in {}, {}", _cm(cm), days_words(day - start), fault))
         else:
             self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm, stems)
             self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2 / stems))
@@ -224,7 +226,7 @@ class _Reader:
     ) -> None:
         height = self.wire_cm - under_wire_m * 100
         if height < 0:
-            self._flag(date.fromordinal(day), f"tip {under_wire_m * 100:.0f} cm under the wire is in the soil")
+            self._flag(date.fromordinal(day), say("tip {} under the wire is in the soil", cells.cm(under_wire_m)))
             return
         before = self._tip
         if before is not None and learn and what == "tip" and self._since_tip_known:
@@ -232,7 +234,7 @@ class _Reader:
             both_cm2 = cm2 + self._let_out_cm2
             fault = self._fault(cm, day - before.day, slack_cm=SHRINKS_CM + 2 * (both_cm2 + before.cm2) ** 0.5)
             if fault:
-                self._flag(date.fromordinal(day), f"tip {under_wire_m * 100:.0f} cm under the wire, {fault}")
+                self._flag(date.fromordinal(day), say("tip {} under the wire, {}", cells.cm(under_wire_m), fault))
             else:
                 self._learn(before, day, cm, both_cm2, "tip", height)
         self._tip, self._since_tip_known = _Anchor(day, height, cm2), True
@@ -277,6 +279,10 @@ class _Reader:
         self.flagged.append(self.doubted)
 
 
+def _cm(cm: float) -> cells.Quantity:
+    return cells.cm(cm / 100)
+
+
 def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float = SHRINKS_CM) -> str:
     """Why a growth cannot be, or ''."""
     if grown_cm < -slack_cm:
@@ -284,7 +290,7 @@ def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float 
     if days <= 0 and abs(grown_cm) > slack_cm:
         return "two readings of one day differ"
     if grown_cm > fastest_cm_a_day * days + slack_cm:
-        return f"more than {fastest_cm_a_day:.0f} cm a day"
+        return say("more than {} a day", _cm(fastest_cm_a_day))
     return ""
 
 

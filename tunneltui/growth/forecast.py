@@ -94,7 +94,7 @@ def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
     leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
     picks = pick_outlooks(season, known.ripe, known.yields, days)
     hanging = ripe_today(season, known.ripe, known.yields)
-    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, hanging)
+    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, known.ripening, hanging)
 
 
 def basis(season: Season, days: int = DAYS) -> Basis:

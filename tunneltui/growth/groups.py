@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from math import exp, sqrt
-from statistics import fmean
+from statistics import fmean, median
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
@@ -123,8 +123,7 @@ def follow(members: Sequence[Member], traits: Traits, course: Course, today: int
         for day, of_day in by_day.items():
             fixes[day].append((track, of_day))
     now = min((t.position.day for t in tracks.values()), default=today)
-    planted = min((m.leader.planted_on.toordinal() for m in ordered), default=today)
-    group = StemGroup(traits.ln_stem_rate, age_days=now - planted)
+    group = StemGroup(traits.ln_stem_rate, age_days=_age_days(ordered, traits, now))
     learned = _Learned(now)
     for day in sorted(growths.keys() | fixes.keys()):
         group.pass_days(max(0, day - now))
@@ -140,6 +139,15 @@ def follow(members: Sequence[Member], traits: Traits, course: Course, today: int
             _move(track, group, learned, course, learned.last)
             _anchor(track)
     return {name: _followed(track, group, now) for name, track in tracks.items()}
+
+
+def _age_days(members: Sequence[Member], traits: Traits, day: int) -> float:
+    """Since planting, or since a stem read the first time was as long as one just planted: who begins a journal in
+    mid season, or a sheet with the first visit, may not say when they were planted."""
+    since = min((m.leader.planted_on.toordinal() for m in members), default=day)
+    first = [lengths[0] for m in members if (lengths := [f for f in m.evidence.fixes if f.what == "length"])]
+    older = [(fix.cm - PLANTED_LENGTH_M * 100) / traits.stem_cm_a_day - (fix.day - since) for fix in first]
+    return day - since + max(0.0, median(older) if older else 0.0)
 
 
 def _learn(

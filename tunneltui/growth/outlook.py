@@ -6,9 +6,12 @@ masses in kg. Mappings by day run from the outlook's own day to 14 days on unles
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
+
+from tunneltui.growth.ripening import RipeningFactor
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +106,8 @@ class Outlook:
     """The coming or past air rests on typical values, not on readings."""
     flagged: tuple[str, ...] = ()
     """Days of air left out, each a plain sentence; a leader's own readings are flagged with it."""
+    ripening: Mapping[str, RipeningFactor] = field(default_factory=dict)
+    """By cultivar, how its fruit departs from the published ripening, as learned."""
     ripe_today: tuple[PickOutlook, ...] = ()
     """What hangs ripe today by cultivar and row, whether or not today is a pick day."""
 

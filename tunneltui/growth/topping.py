@@ -14,11 +14,12 @@ from math import floor
 from tunneltui.growth.air import AirSeries, air_series, typical_c
 from tunneltui.growth.courses import RipeCourse
 from tunneltui.growth.forecast import DAYS, basis
-from tunneltui.growth.ripening import RipeningFactor
+from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.season.state import Leader, Season
 
-TOO_COLD_C = 9.0
-"""Daily mean in the tunnel under which a vine is given up: frost at night is near. Common practice, no source."""
+TOO_COLD_C = 12.0
+"""Daily mean in the tunnel under which a vine is given up: fruit no longer ripens within the season (Adams et al.
+2001: 95 days from flower to ripe at 14 degC) and frost at night is near. Common practice, no source."""
 QUICKEST_DAYS = 35
 """No truss ripens sooner (open data: 36 to 42 days at 24 degC, topped plants)."""
 YEAR = 366
@@ -67,10 +68,13 @@ def last_pick(season: Season) -> LastPick | None:
     return None
 
 
-def last_useful_flowering(last: date, air: AirSeries, factor: RipeningFactor) -> date | None:
-    """The latest day on which a truss may flower and be ripe by ``last``; None: not within the air given."""
-    ripe = RipeCourse(air, factor)
-    for day in range(last.toordinal() - QUICKEST_DAYS, air.first - 1, -1):
+def last_useful_flowering(
+    last: date, air: AirSeries, factor: RipeningFactor, pace: SizePace | None = None
+) -> date | None:
+    """The latest day on which a truss may flower and be ripe, or of picking size, by ``last``; None: not within
+    the air given."""
+    ripe = RipeCourse(air, factor, pace=pace)
+    for day in range(last.toordinal() - (QUICKEST_DAYS if pace is None else 1), air.first - 1, -1):
         ripe_day = ripe.ripe_day(day)
         if ripe_day is not None and ripe_day <= last.toordinal():
             return date.fromordinal(day)

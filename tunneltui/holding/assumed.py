@@ -20,6 +20,8 @@ END_M = 0.5
 WIDTH_M = 5.0
 REACH_SHORT_OF_WIRE_M = 0.1
 CULTIVAR = "unnamed"
+BY_ZONE = "that of your time zone: day length takes about a tenth off the error of stem forecasts"
+"""Ohio 2024: 6 % off a visit ahead, 15 % two; six degrees wrong cost a hundredth."""
 NO_CULTIVARS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -35,6 +37,8 @@ class Assumption:
     crop: str = ""
     """'': not said; the usual one."""
     lit: bool = False
+    by_zone: bool = False
+    """The latitude is that of the zone."""
 
 
 def place_of(label: str) -> str:
@@ -102,7 +106,7 @@ def _length_m(places: Sequence[Place]) -> float:
 def _notes(said: Assumption) -> tuple[str, ...]:
     training = {"tiered": "hung in tiers", "laid_down": "laid down", "pinched_at_wire": "pinched out at the wire"}
     light = (
-        f"Latitude {said.latitude_deg:g}."
+        f"Latitude {said.latitude_deg:g}{', ' + BY_ZONE if said.by_zone else ''}."
         if said.latitude_deg is not None
         else "Lamps make the day, so day length is left out."
         if said.lit

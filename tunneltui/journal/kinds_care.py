@@ -82,6 +82,13 @@ class Fleece:
 
 
 @dataclass(frozen=True, slots=True)
+class Frosted:
+    """What a frost inside did; ``about`` is the tunnel or ''."""
+
+    took_crop: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Doors:
     open: bool
 
@@ -115,6 +122,7 @@ KINDS: dict[str, type] = {
     "air": Air,
     "forecast": Forecast,
     "fleece": Fleece,
+    "frosted": Frosted,
     "doors": Doors,
     "shade": Shade,
     "scouted": Scouted,

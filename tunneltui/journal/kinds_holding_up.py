@@ -12,6 +12,9 @@ OnWhat = Literal["string", "head", "wire"]
 HowFailed = Literal["popped_open", "broke", "slid", "stem_pulled_out", "knot", "twine", "knocked"]
 Finish = Literal["well_under", "as_said", "over"]
 """The finish keys of a lowering: where the tip hung against what was said."""
+RoomWay = Literal["coil", "tier_down", "turn_back", "fewer_tips"]
+"""The stem coiled on the ground under its hook; the bare lowest tier let down first; heads hung back along the
+same wire; every third tip taken out."""
 AlongStem = Annotated[float, Ge(0), Le(60)]
 AlongLoop = Annotated[float, Ge(-5), Le(1000)]
 Height = Annotated[float, Ge(0), Le(6)]
@@ -98,6 +101,13 @@ class Lowered:
 
 
 @dataclass(frozen=True, slots=True)
+class RoomDecided:
+    """What is done on a loop whose stems have no room left along the wire; ``about`` is a row of it."""
+
+    way: RoomWay
+
+
+@dataclass(frozen=True, slots=True)
 class Propped:
     """Something set under a stem or truss."""
 
@@ -140,6 +150,7 @@ KINDS: dict[str, type] = {
     "unclipped": Unclipped,
     "twisted_in": TwistedIn,
     "lowered": Lowered,
+    "room_decided": RoomDecided,
     "propped": Propped,
     "clip_failed": ClipFailed,
     "tip_snapped": TipSnapped,

@@ -55,6 +55,8 @@ def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:
 def _list_line(
     section: Section, item: Item, kept: Sequence[int], rooms: Sequence[int], width: int, units: Units
 ) -> Line:
+    if not item.cells:
+        return Line(item.key, tuple(_parts(fitting(item.lengths, width, units), units)))
     parts: list[Part] = []
     for n, room in zip(kept, rooms, strict=True):
         column = section.columns[n]
@@ -72,8 +74,8 @@ def fitting(lengths: Sequence[str], width: int, units: Units = METRIC) -> str:
     )
 
 
-def layout(section: Section, width: int, units: Units) -> tuple[list[int], list[int]]:
-    """Which columns stay, and the room each has."""
+def layout(section: Section, width: int, units: Units, *, words_wrap: bool = False) -> tuple[list[int], list[int]]:
+    """Which columns stay, and the room each has; words that wrap ask for none."""
     columns = section.columns
     rooms = [
         max(
@@ -85,10 +87,15 @@ def layout(section: Section, width: int, units: Units) -> tuple[list[int], list[
         for n, column in enumerate(columns)
     ]
     words = max(
-        (min(len(localized(x, units)) for x in item.lengths) for item in section.items if item.lengths), default=0
+        (
+            min(len(localized(x, units)) for x in item.lengths)
+            for item in section.items
+            if item.cells and item.lengths
+        ),
+        default=0,
     )
     kept = list(range(len(columns)))
-    while sum(rooms[n] + GAP for n in kept) + words > width:
+    while sum(rooms[n] + GAP for n in kept) + (0 if words_wrap else words) > width:
         goes = min((n for n in kept if columns[n].rank), key=lambda n: (columns[n].rank, -n), default=None)
         if goes is None:
             break

@@ -70,6 +70,8 @@ class Item(NamedTuple):
     """What stands after the columns, the same in up to three lengths, longest first."""
     more: tuple[str, ...] = ()
     """Said beside the list while the cursor is on it, and indented below it on paper."""
+    beside: tuple[str, ...] = ()
+    """Said beside the list only: what paper need not repeat."""
 
 
 class Section(NamedTuple):

@@ -31,11 +31,16 @@ def plain_text(page: Page, units: Units = METRIC) -> str:
 
 
 def _table(section: Section, units: Units) -> Iterator[str]:
-    kept, rooms = layout(section, WIDTH - 2, units)
+    kept, rooms = layout(section, WIDTH - 2, units, words_wrap=True)
     heads = [head_words(section.columns[n], units) for n in kept]
     if any(heads) and section.items:
         yield "  " + _row(heads, [section.columns[n] for n in kept], rooms)
     for item in section.items:
+        if not item.cells:
+            yield from wrapped(item.lengths[0] if item.lengths else "", "  ", "    ", units=units)
+            for more in item.more:
+                yield from wrapped(more, "    ", "      ", units=units)
+            continue
         cells = [cell_words(item.cells[n], section.columns[n], units) if n < len(item.cells) else "" for n in kept]
         row = _row(cells, [section.columns[n] for n in kept], rooms)
         words = localized(item.lengths[0], units) if item.lengths else ""
@@ -83,6 +88,25 @@ def reader_lines(page: Page, units: Units = METRIC) -> list[str]:
             lines.append(", ".join(facts))
             lines += [spoken(more, units) for more in item.more]
     return [*lines, *(spoken(words, units) for words in page.foot)]
+
+
+def beside(page: Page, key: str, units: Units = METRIC) -> list[str]:
+    """All of one line of a list, for beside it: its words in full, then what a list has no room for."""
+    section, item = page.find(key)
+    if item is None:
+        return [localized(section.title, units)]
+    facts = (
+        " ".join(filter(None, (column.head, cell.strip())))
+        for column, cell in (
+            (column, spoken(cell, units)) for column, cell in zip(section.columns, item.cells, strict=False)
+        )
+        if cell
+    )
+    said = [
+        ", ".join(facts),
+        *(localized(words, units) for words in (*item.lengths[:1], *item.more, *item.beside)),
+    ]
+    return [words for words in said if words]
 
 
 def spoken(text: str, units: Units = METRIC) -> str:

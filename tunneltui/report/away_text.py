@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from tunneltui.care.water import litres_words
-from tunneltui.cells import one_line
+from tunneltui.care.water import litres_range
+from tunneltui.cells import one_line, say
 from tunneltui.chores.chore import Chore
 from tunneltui.report.plain import day_words, joined, named, wrapped
 from tunneltui.review.away import Away, RowToWater
@@ -95,4 +95,4 @@ def _water(row: RowToWater) -> str:
     drip = ""
     if row.drip_minutes is not None:
         drip = f", drip {row.drip_minutes[0]:.0f} to {row.drip_minutes[1]:.0f} minutes"
-    return f"{row.row}: {litres_words(row.low_l, row.high_l)} a day for {row.plants} plants{drip}"
+    return say("{}: {} a day for {} plants{}", row.row, litres_range(row.low_l, row.high_l), row.plants, drip)

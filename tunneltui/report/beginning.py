@@ -22,6 +22,7 @@ from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
 from tunneltui.report.at_hand import AtHand
+from tunneltui.store.zone_latitude import latitude_of
 
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
@@ -61,7 +62,8 @@ NOT_YET = "not yet"
 def start_from(given: Mapping[str, Any]) -> Start:
     """What was said by flags; the rest as usual."""
     known = {field: value for field, value in given.items() if value is not None}
-    return replace(Start(zone=machine_zone()), **known)
+    zone = known.get("zone", machine_zone())
+    return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **known)
 
 
 def usual(question: Question, start: Start) -> str:
@@ -85,9 +87,11 @@ def answered(question: Question, text: str, start: Start) -> Any:
 
 def start_asked(ask: Ask, say: Say) -> tuple[Start, date | None]:
     """Every question in turn; an empty answer takes what stands in brackets, a wrong one is asked again."""
-    start = Start(zone=machine_zone())
+    start = start_from({})
     for question in (*TUNNEL, *ROWS):
         start = replace(start, **{question.field: _asked(question, start, ask, say)})
+        if question.field == "zone":
+            start = replace(start, latitude_deg=latitude_of(start.zone))
     return start, _asked(PLANTED, start, ask, say)
 
 

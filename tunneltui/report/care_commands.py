@@ -6,18 +6,19 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.pages.units import localize
+from tunneltui.pages.text import plain_text
+from tunneltui.pages.units import in_force
 from tunneltui.report import door
 
 if TYPE_CHECKING:
     from tunneltui.care.feed import Label, Strength
     from tunneltui.care.hygrometer import Read
-    from tunneltui.report.feed_text import Wanted
+    from tunneltui.pages.feed import Wanted
 
 
 def air_show(args: Args) -> int:
     from tunneltui.care.fortnight import Counted, fortnight
-    from tunneltui.report import air_text
+    from tunneltui.pages.air import air_document, air_page
 
     counted = Counted(args.method, args.above, args.cap, args.cutoff)
     read = _hygrometer(args)
@@ -28,8 +29,8 @@ def air_show(args: Args) -> int:
         raise Trouble(f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff.") from None
     return door.say(
         args,
-        lambda: air_text.air_document(season, shown, read),
-        lambda: localize(air_text.air_text(season, shown, read)),
+        lambda: air_document(season, shown, read),
+        lambda: plain_text(air_page(season, shown, read), in_force()),
     )
 
 
@@ -48,13 +49,13 @@ def _hygrometer(args: Args) -> Read | None:
 
 
 def water(args: Args) -> int:
-    from tunneltui.report import water_text
+    from tunneltui.pages.water import water_document, water_page
 
     now = door.morning(args)
     return door.say(
         args,
-        lambda: water_text.water_document(now.season, now.outlook),
-        lambda: localize(water_text.water_text(now.season, now.outlook)),
+        lambda: water_document(now.season, now.outlook),
+        lambda: plain_text(water_page(now.season, now.outlook), in_force()),
     )
 
 
@@ -62,7 +63,7 @@ def bucket(args: Args) -> int:
     """Writes a bucket test and says what it makes of this tunnel's litres."""
     from tunneltui.journal.body import draft
     from tunneltui.journal.check import checked_body
-    from tunneltui.report import water_text
+    from tunneltui.pages.water import water_document, water_page
     from tunneltui.season.names import place_name
 
     here = door.at_hand(args)
@@ -72,26 +73,26 @@ def bucket(args: Args) -> int:
     now = door.morning(args)
     return door.say(
         args,
-        lambda: water_text.water_document(now.season, now.outlook),
-        lambda: localize(water_text.water_text(now.season, now.outlook)),
+        lambda: water_document(now.season, now.outlook),
+        lambda: plain_text(water_page(now.season, now.outlook), in_force()),
     )
 
 
 def feed(args: Args) -> int:
-    from tunneltui.report import feed_text
+    from tunneltui.pages.feed import feed_document, feed_page
 
     wanted = _wanted(args)
     now = door.morning(args)
     return door.say(
         args,
-        lambda: feed_text.feed_document(now.season, now.outlook, wanted),
-        lambda: localize(feed_text.feed_text(now.season, now.outlook, wanted)),
+        lambda: feed_document(now.season, now.outlook, wanted),
+        lambda: plain_text(feed_page(now.season, now.outlook, wanted), in_force()),
     )
 
 
 def _wanted(args: Args) -> Wanted:
     """What was asked for on request. Raises ``Trouble`` where a label or a dilution cannot be."""
-    from tunneltui.report.feed_text import Wanted, apart_words
+    from tunneltui.pages.feed import Wanted, apart_words
 
     strength, made_up = None, ""
     if args.label:
@@ -152,12 +153,12 @@ def _label(args: Args) -> Label:
 
 def stores(args: Args) -> int:
     from tunneltui.growth.season_end import season_end
-    from tunneltui.report import stores_text
+    from tunneltui.pages.stores import stores_document, stores_page
 
     season = door.at_hand(args).ready_season()
     end = season_end(season)
     return door.say(
         args,
-        lambda: stores_text.stores_document(season, end),
-        lambda: localize(stores_text.stores_text(season, end)),
+        lambda: stores_document(season, end),
+        lambda: plain_text(stores_page(season, end), in_force()),
     )

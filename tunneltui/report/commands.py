@@ -204,7 +204,10 @@ def journal_show(args: Args) -> int:
     wanted = Wanted(args.kind, args.about or "", args.days, args.words)
     entries = here.shown(wanted, everything=args.all)
     if not args.about:
-        return door.say(args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries))
+        aside = {one.entry.id: one.why for one in here.season.set_aside}
+        return door.say(
+            args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries, aside)
+        )
     return door.say(
         args,
         lambda: documents.journal_document(entries),

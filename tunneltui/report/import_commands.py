@@ -116,7 +116,7 @@ def _measurements(args: Args, here: AtHand, table: Table, file: Path) -> Read:
         year=args.year,
         units=told.units,
     )
-    wanted = _assumption(args)
+    wanted = _with_latitude(here, _assumption(args))
     return Read(measurements_import(here, file, said, args.replace, wanted, args.planted), shape, told)
 
 
@@ -135,6 +135,21 @@ def _assumption(args: Args) -> Assumption | None:
     }
     given = {name: value for name, value in said.items() if value is not None}
     return Assumption(**given) if given else None
+
+
+def _with_latitude(here: AtHand, wanted: Assumption | None) -> Assumption | None:
+    """For an empty journal: the latitude of the zone said, else of this machine's, where none is known."""
+    from dataclasses import replace
+
+    from tunneltui.holding.assumed import Assumption
+    from tunneltui.report.beginning import machine_zone
+    from tunneltui.store.zone_latitude import latitude_of
+
+    said = wanted or Assumption()
+    if here.holding is not None or said.lit or said.latitude_deg is not None:
+        return wanted
+    known = latitude_of(said.zone if wanted and wanted.zone != Assumption().zone else machine_zone())
+    return wanted if known is None else replace(said, latitude_deg=known, by_zone=True)
 
 
 def picks(args: Args) -> int:

@@ -180,7 +180,13 @@ def _picked_where(season: Season, pick: PickRow) -> tuple[str, str]:
                 about = names.place_name(season, pick.cultivar)
                 return about, _only_cultivar(season, about)
             raise
-    about = names.place_name(season, pick.about)
+    try:
+        about = names.place_name(season, pick.about)
+    except Trouble:
+        # Plants are called by bare labels in a sheet of picks as in one of measuring.
+        about = assumed.place_of(pick.about)
+        if about not in season.layout.places:
+            raise
     return about, names.cultivar_key(season, pick.cultivar) if pick.cultivar else _only_cultivar(season, about)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -202,13 +202,16 @@ def _ahead(days: int) -> str:
     return f"{days:2d} {'day ' if days == 1 else 'days'}"
 
 
-def journal_text(entries: Iterable[Entry]) -> str:
-    """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body."""
-    return joined([line for entry in entries for line in _entry(entry)]) or "No entry.\n"
+def journal_text(entries: Iterable[Entry], aside: Mapping[str, str]) -> str:
+    """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body; ``aside``:
+    why it does not count, by id."""
+    return joined([line for entry in entries for line in _entry(entry, aside.get(entry.id, ""))]) or "No entry.\n"
 
 
-def _entry(entry: Entry) -> Iterator[str]:
+def _entry(entry: Entry, why: str) -> Iterator[str]:
     yield from wrapped(f"{entry.day} {entry.act[:13]} {entry.about:<7} {entry.kind}  {_body(entry)}", "", "    ")
+    if why:
+        yield from wrapped(f"does not count: {why}", "    ", "    ")
 
 
 def _body(entry: Entry) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import bar
-from tunneltui.draw.days import day_words
 from tunneltui.draw.leader_facts import (
     LEFT_OUT,
     FixingFact,

@@ -177,6 +177,13 @@ def _lost(what: str) -> Callable[[Any, Season], str]:
     return lambda body, _season: f"{what}{f': {body.why}' if body.why else ''}"
 
 
+ROOM_WAYS = {
+    "coil": "stems are coiled on the ground under their hooks",
+    "tier_down": "the bare lowest tier is let down",
+    "turn_back": "heads are hung back along the wire",
+    "fewer_tips": "every third tip comes out",
+}
+
 _WORDS: dict[type, Callable[[Any, Season], str]] = {
     stand.Planted: _planted,
     stand.Measured: _measured,
@@ -189,6 +196,7 @@ _WORDS: dict[type, Callable[[Any, Season], str]] = {
     up.Unclipped: _plain("a clip taken off"),
     up.TwistedIn: _plain("head twisted in"),
     up.Lowered: _lowered,
+    up.RoomDecided: lambda b, _: f"no room along the wire: {ROOM_WAYS[b.way]}",
     up.Propped: lambda b, _: f"propped {_cm(b.s_m)} up the stem",
     up.ClipFailed: _failed,
     up.TipSnapped: _plain("tip snapped"),
@@ -212,6 +220,7 @@ _WORDS: dict[type, Callable[[Any, Season], str]] = {
     care.Scouted: _scouted,
     care.Treated: lambda b, _: f"treated with {b.what}",
     care.Fleece: _switched("fleece", "on", "off"),
+    care.Frosted: lambda b, _: "frost took the crop" if b.took_crop else "the crop stands after the frost",
     care.Doors: _switched("doors", "open", "shut"),
     care.Shade: _switched("shade", "on", "off"),
     own.Looked: lambda body, _: (

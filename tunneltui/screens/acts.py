@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.chore import Choice, Chore
 from tunneltui.journal import body
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, HowFailed, PlantDropped, StemKinked, TipSnapped
 from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import Act
 from tunneltui.screens.picture import FixingChoice, LeaderFacts
 

@@ -15,25 +15,22 @@ from textual.worker import get_current_worker
 
 from tunneltui.care.degree_days import Method
 from tunneltui.care.fortnight import USUALLY, Counted
+from tunneltui.cells import Sentence, inked
+from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.report.air_text import METHOD_WORDS
+from tunneltui.pages import page as pages
+from tunneltui.pages.air import METHOD_WORDS, TODAY
+from tunneltui.pages.text import beside, plain_text
+from tunneltui.pages.tunnel import CARE_KINDS, TunnelAir, curve, curve_words, tunnel_air, tunnel_page
+from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
-from tunneltui.screens.air_lines import (
-    TODAY,
-    TunnelAir,
-    air_lines,
-    curve,
-    curve_words,
-    side_words,
-    tunnel_air,
-    whole_tunnel,
-)
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
+from tunneltui.screens.list_lines import MARKS
 from tunneltui.screens.messages import ActWanted, Said
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import READER, plain, told
+from tunneltui.screens.text import READER, plain
 
 METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple")
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
@@ -72,6 +69,7 @@ class AirPane(Container):
         """Number of the tunnel that is shown."""
         self._method: Method = USUALLY.method
         self._shown: tuple[Morning, TunnelAir] | None = None
+        self._page: pages.Page | None = None
 
     def compose(self) -> ComposeResult:
         yield Container(self._title, self._lines, classes="list-side")
@@ -139,7 +137,8 @@ class AirPane(Container):
         here = self._shown[1]
         more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
         self._title.update(plain(f"{here.tunnel.name or here.tunnel.key}: air and water{more}"))
-        self._lines.show(air_lines(here, self.picture))
+        self._page = tunnel_page(here, self.picture.day, self._ticked(here), self._mark_of)
+        self._lines.show_page(self._page)
         line = self._lines.line
         if line is not None and line.heading:
             self._lines.move_to(self._lines.cursor + 1)
@@ -151,12 +150,31 @@ class AirPane(Container):
         if self._shown is None or self.picture is None:
             return
         here, line = self._shown[1], self._lines.line
-        words = side_words(here, self.picture, line.key if line is not None else TODAY)
+        words = beside(self._page, line.key if line is not None else TODAY, in_force()) if self._page else []
         if self.app.has_class(READER):
-            words = [*curve_words(here, self.picture.day), *words]
-        self._words.update(told("\n".join(one for one in words if one)))
+            words = [*map(localize, curve_words(here, self.picture.day)), *words]
+        self._words.update(plain("\n".join(words)))
         size = self._curve.size
-        self._curve.show(curve(here, size.width, size.height))
+        self._curve.show(curve(here, size.width, size.height, axis("degC")))
+
+    def _ticked(self, here: TunnelAir) -> list[Chore]:
+        """Chores of this morning's walk that care asked for and that are done by now."""
+        picture = self.picture
+        if picture is None:
+            return []
+        asked = {chore.id for chore in here.chores}
+        mine = {here.tunnel.key, *(row.row for row in here.rows)}
+        return [
+            chore
+            for chore in (*picture.planned(), *picture.round.later)
+            if chore.kind in CARE_KINDS and chore.id not in asked and chore.about.split()[0] in mine
+        ]
+
+    def _mark_of(self, chore: Chore) -> Sentence:
+        state = self.picture.states.get(chore.id, "") if self.picture is not None else ""
+        if state:
+            return inked("done", MARKS[state])
+        return inked("must", "! must") if chore.must else Sentence()
 
     # Keys
 
@@ -170,9 +188,10 @@ class AirPane(Container):
         self._work()
 
     def action_more(self) -> None:
-        if self._shown is not None:
+        if self._shown is not None and self.picture is not None:
             here = self._shown[1]
-            self.app.push_screen(Page(f"{here.tunnel.name or here.tunnel.key}", whole_tunnel(here)))
+            page = tunnel_page(here, self.picture.day, (), lambda _: "")
+            self.app.push_screen(Page(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True))
 
     def action_done(self) -> None:
         line = self._lines.line

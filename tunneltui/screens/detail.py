@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.chore import Chore
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.picture import Picture
 
 

@@ -11,8 +11,8 @@ from itertools import islice, takewhile
 from typing import Literal, overload
 from zoneinfo import ZoneInfo
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
-from tunneltui.draw.days import day_words
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
 from tunneltui.report.listing import Wanted, chosen, fits

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.chore import Chore
-from tunneltui.draw.days import day_words as day_words
 from tunneltui.pages.lines import Line as Line
 from tunneltui.pages.lines import Part as Part
 from tunneltui.pages.units import in_force, localize

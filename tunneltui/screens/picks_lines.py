@@ -6,13 +6,14 @@ from collections.abc import Iterable
 from itertools import accumulate
 from math import floor, hypot
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.pages.units import axis
-from tunneltui.screens.list_lines import Line, Part, day_words
+from tunneltui.screens.list_lines import Line, Part
 
 
 def pick_key(pick: PickOutlook) -> str:

@@ -11,11 +11,11 @@ from textual.containers import Container
 from textual.reactive import reactive
 from textual.widgets import Static
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.growth.outlook import PickOutlook
 from tunneltui.screens import picking
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import ActWanted, Said
 from tunneltui.screens.picks_lines import coming_lines, curve, curve_words, pick_key, table_lines
 from tunneltui.screens.picture import Picture

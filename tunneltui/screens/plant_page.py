@@ -11,10 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.strip import Strip
 from textual.widgets import Static
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import bar
-from tunneltui.draw.days import day_words
 from tunneltui.draw.leader_facts import (
     LEFT_OUT,
     Noted,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import Choice, Question
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture
 
 Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]

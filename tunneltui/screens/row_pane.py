@@ -13,6 +13,7 @@ from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Static
 from textual.worker import get_current_worker
 
+from tunneltui.cells import day_word as day_words
 from tunneltui.chores.wording import many
 from tunneltui.draw.leader_facts import leader_words
 from tunneltui.draw.plan_picture import plan_picture
@@ -22,7 +23,6 @@ from tunneltui.screens.ahead import DAYS, Seen, lowering_of, seen
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import day_words
 from tunneltui.screens.messages import Said
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.places import due_by_place, first_place, place_beside, place_words

@@ -21,13 +21,16 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
+from tunneltui.pages import page as pages
+from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
+from tunneltui.pages.text import beside
+from tunneltui.pages.units import in_force
 from tunneltui.screens.forms import Field, Fields, Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, Said
 from tunneltui.screens.numbers import NotANumber, number
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.stores_lines import COUNTED_IN, side_words, store_of, stores_lines
-from tunneltui.screens.text import plain, told
+from tunneltui.screens.text import plain
 
 MOST = 1_000_000
 ITEMS = "clip, twine, hook, fleece, seed, feed"
@@ -54,6 +57,7 @@ class StoresPane(Container):
         self._lines = Lines(id="stores-lines")
         self._words = Static("", id="stores-words")
         self._end: tuple[Morning, SeasonEnd | None] | None = None
+        self._page: pages.Page | None = None
 
     def compose(self) -> ComposeResult:
         yield Container(self._title, self._lines, classes="list-side")
@@ -99,7 +103,8 @@ class StoresPane(Container):
             return
         morning, end = self._end
         self._title.update(plain("Stores: what there is, and what the season still asks for"))
-        self._lines.show(stores_lines(morning.season, end))
+        self._page = stores_page(morning.season, end)
+        self._lines.show_page(self._page)
         line = self._lines.line
         if line is not None and line.heading:
             self._lines.move_to(self._lines.cursor + 1)
@@ -108,17 +113,14 @@ class StoresPane(Container):
     @on(Lines.Moved)
     def _draw(self) -> None:
         if self._end is not None:
-            self._words.update(told("\n".join(self._side())))
+            self._words.update(plain("\n".join(self._side())))
 
     def _side(self) -> list[str]:
         line = self._lines.line
-        if self._end is None:
-            return []
-        morning, end = self._end
-        return side_words(morning.season, end, line.key if line is not None else "")
+        return beside(self._page, line.key, in_force()) if self._page is not None and line is not None else []
 
     def action_more(self) -> None:
-        self.app.push_screen(Page("Stores", self._side()))
+        self.app.push_screen(Page("Stores", self._side(), as_typed=True))
 
     # Counting
 

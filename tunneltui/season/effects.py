@@ -204,6 +204,10 @@ def _deleafed(stem: Stem, record: Record, body: Any) -> None:
     stem.deleafed.append((record.day, body.leaves))
 
 
+def _green_stripped(stem: Stem, record: Record, _body: Any) -> None:
+    stem.stripped_on = record.day
+
+
 def _tip_taken_out(stem: Stem, record: Record, _body: Any) -> None:
     stem.tip_taken_out_on = record.day
 
@@ -247,7 +251,7 @@ _EFFECTS: dict[str, Callable[[Stem, Record, Any], str | None]] = {
     "let_it_run": _let_it_run,
     "training_changed": _training_changed,
     "pollinated": _nothing,
-    "green_stripped": _nothing,
+    "green_stripped": _green_stripped,
     "picked": _nothing,
 }
 

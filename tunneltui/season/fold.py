@@ -396,6 +396,8 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "plans": ("plan_adopted", lambda records, _, __: house.plans(records)),
     "stockings": ("stocked", lambda records, _, __: (house.said(records), [])),
     "bed_dressings": ("bed_dressed", lambda records, _, __: (house.said(records), [])),
+    "frosts": ("frosted", lambda records, _, __: (house.said(records), [])),
+    "room_decisions": ("room_decided", lambda records, _, __: (house.said(records), [])),
     "bucket_tests": ("bucket_tested", lambda records, _, __: (house.said(records), [])),
     "scoutings": ("scouted", lambda records, _, __: (house.said(records), [])),
     "fruit_losses": ("fruit_lost", lambda records, _, __: (house.said(records), [])),

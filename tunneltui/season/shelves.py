@@ -5,14 +5,16 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable, KeysView, Set
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
 from operator import itemgetter
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
-from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.entry import Draft, Entry, written_at
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
+from tunneltui.journal.once import answered
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
@@ -55,6 +57,12 @@ class Shelves:
         self._acts: dict[str, list[str]] = {}
         self._marks: dict[str, Entry] = {}
         self._out: frozenset[str] = frozenset()
+        self._answering: dict[int, str | set[str]] = {}
+        """The act, or the acts, that answer a chore, by the hash of its answers."""
+        self._contested: set[int] = set()
+        """Chores answered by several acts of which something came or went."""
+        self._cut: dict[str, dict[str, Entry]] = {}
+        """Things that entries say were done though another act said so first, with its entry."""
 
     def get(self, shelf: str, key: str = "") -> list[Record]:
         """Records under a key, in the order of the journal."""
@@ -91,6 +99,8 @@ class Shelves:
         ids = {entry.id for entry in fresh}.union(*(self._acts.get(act, ()) for act in turned))
         for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
             self._set(entry, entry.act not in self._out)
+        while self._contested:
+            self._settle(self._contested.pop())
 
     def _is_news(self, entry: Entry) -> bool:
         if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:
@@ -124,22 +134,72 @@ class Shelves:
         known = self.records.get(entry.id)
         if counts and known is None and entry.id not in self.unfit:
             self._file(entry)
+            self._answer(entry)
         elif not counts:
-            self.unfit.pop(entry.id, None)
-            if known is not None:
-                self._unfile(known)
+            self._take_off(entry)
+            self._answer(entry)
+
+    def _take_off(self, entry: Entry) -> None:
+        self.unfit.pop(entry.id, None)
+        self._cut.pop(entry.id, None)
+        if (known := self.records.get(entry.id)) is not None:
+            self._unfile(known)
+
+    def _answer(self, entry: Entry) -> None:
+        """Notes the act beside others that answer the same chore."""
+        read = _read_of(entry)
+        if read is None or read.once is None:
+            return
+        key = hash(read.once[0])
+        acts = self._answering.setdefault(key, entry.act)
+        if isinstance(acts, set):
+            acts.add(entry.act)
+        elif acts != entry.act:
+            self._answering[key] = {acts, entry.act}
+        else:
+            return
+        self._contested.add(key)
+
+    def _settle(self, key: int) -> None:
+        """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
+        acts = self._answering[key]
+        ids = [id_ for act in sorted(acts) for id_ in self._acts.get(act, ()) if act not in self._out]
+        first: dict[tuple[Answers, str], Entry] = {}
+        for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
+            read = _read_of(entry)
+            if read is None or read.once is None or hash(read.once[0]) != key:
+                continue
+            given, things = read.once
+            owners = {thing: first.setdefault((given, thing), entry) for thing in things}
+            others = {thing: owner for thing, owner in owners.items() if owner.act != entry.act}
+            if others != self._cut.get(entry.id, {}):
+                left = [one for one in getattr(read.body, "leaders", ()) if one not in others]
+                self._refile(entry, others, bool(left) or not others)
+
+    def _refile(self, entry: Entry, others: dict[str, Entry], counts: bool) -> None:
+        """The entry without the things that ``others`` say first; set aside where it says nothing else."""
+        self._take_off(entry)
+        if others:
+            self._cut[entry.id] = others
+        if counts:
+            self._file(entry)
+        else:
+            first = min(others.values(), key=_order)
+            self.unfit[entry.id] = SetAside(entry, _done_first(first), first)
 
     def _file(self, entry: Entry) -> None:
         if entry.kind not in KINDS:
             self.unfit[entry.id] = SetAside(entry, "a newer version wrote it, this one does not know its kind")
             return
         try:
-            body, given, pieces = _read(entry.kind, entry.body)
+            body, given, pieces, _ = _read(entry.kind, entry.body)
         except BodyFault as fault:
             self.unfit[entry.id] = SetAside(
                 entry, f"what it says does not fit its kind: {fault.__cause__ or fault}"
             )
             return
+        if cut := self._cut.get(entry.id):
+            body = replace(body, leaders=tuple(one for one in body.leaders if one not in cut))
         record = Record(entry.day, entry.at_us, entry.id, entry, body)
         self.records[entry.id] = record
         for shelf, key in touched(entry.kind, entry.about, body):
@@ -182,12 +242,35 @@ class Shelves:
             self._changed_records.append(record)
 
 
+class _Read(NamedTuple):
+    body: Body
+    answers: Answers | None
+    pieces: tuple[str, ...]
+    once: tuple[Answers, frozenset[str]] | None
+    """What of that chore it says was done, where that is said once (``journal.once``)."""
+
+
 @lru_cache(maxsize=50_000)
-def _read(kind: str, text: str) -> tuple[Body, Answers | None, tuple[str, ...]]:
+def _read(kind: str, text: str) -> _Read:
     # Remembered because a backtest folds the same journal at many days, and reading bodies is half the work.
     unfiled = Draft(kind, "", text)
     plain = parsed(unfiled)
-    return from_plain(unfiled, KINDS[kind], plain), answers_in(plain), pieces_in(plain)
+    body = from_plain(unfiled, KINDS[kind], plain)
+    return _Read(body, answers_in(plain), pieces_in(plain), answered(kind, plain))
+
+
+def _done_first(first: Entry) -> str:
+    who = first.by or f"machine {first.device}"
+    return f"{who} noted first that it was done, {first.day} at {written_at(first):%H:%M} UTC"
+
+
+def _read_of(entry: Entry) -> _Read | None:
+    if '"answers"' not in entry.body or entry.kind not in KINDS:
+        return None
+    try:
+        return _read(entry.kind, entry.body)
+    except BodyFault:
+        return None
 
 
 def _order(entry: Entry) -> tuple[date, int, str]:

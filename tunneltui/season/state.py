@@ -17,9 +17,9 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Limits, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
-from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Scouted, Watered
+from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Frosted, Scouted, Watered
 from tunneltui.journal.kinds_crop import FruitLost, Picked, Stocked, StrengthTested, TrussLost
-from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat
+from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat, RoomDecided
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
 
@@ -165,6 +165,8 @@ class Leader:
     tip_taken_out_on: date | None = None
     let_it_run: bool = False
     suspect: bool = False
+    stripped_on: date | None = None
+    """Its green fruit came off."""
     coiled_m: float = 0.0
     """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
@@ -209,10 +211,12 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class SetAside:
-    """A live entry without what it leans on."""
+    """A live entry without what it leans on, or that says what was said before."""
 
     entry: Entry
     why: str
+    first: Entry | None = None
+    """The one that said it before."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -254,6 +258,10 @@ class Season:
     stockings: tuple[tuple[date, str, Stocked], ...] = ()
     """What came into the stores and left them, in order."""
     bed_dressings: tuple[tuple[date, str, BedDressed], ...] = ()
+    frosts: tuple[tuple[date, str, Frosted], ...] = ()
+    """What frosts inside were said to have done."""
+    room_decisions: tuple[tuple[date, str, RoomDecided], ...] = ()
+    """What is done where a loop has no room left along its wire, by a row of it."""
     bucket_tests: tuple[tuple[date, str, BucketTested], ...] = ()
     scoutings: tuple[tuple[date, str, Scouted], ...] = ()
     fruit_losses: tuple[tuple[date, str, FruitLost], ...] = ()

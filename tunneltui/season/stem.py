@@ -144,7 +144,7 @@ class Stem:
             "props",
         ),
         *("truss_fruits", "trusses_lost", "twisted_in_on", "side_shooted_on", "deleafed"),
-        *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m"),
+        *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m", "stripped_on"),
     )
 
     def __init__(self, root: Root, training: Training, facts: Facts) -> None:
@@ -168,6 +168,7 @@ class Stem:
         self.let_it_run = False
         self.suspect = False
         self.coiled_m = 0.0
+        self.stripped_on: date | None = None
 
     @property
     def head_u_m(self) -> float:
@@ -233,6 +234,7 @@ class Stem:
             let_it_run=self.let_it_run,
             suspect=self.suspect,
             coiled_m=self.coiled_m,
+            stripped_on=self.stripped_on,
         )
 
     def _hook(self, number: int) -> Hook | None:

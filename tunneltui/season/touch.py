@@ -93,6 +93,7 @@ _TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
     **dict.fromkeys(
         (
             *("holding_set", "planted", "string_hung", "string_cut"),
+            *("room_decided", "frosted"),
             *("air", "forecast", "fleece", "doors", "shade", "treated", "fed", "watered"),
             *("bed_dressed", "bucket_tested", "fruit_lost"),
             *("stocked", "strength_tested", "timed", "away", "note"),

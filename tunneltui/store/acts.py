@@ -2,15 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
+import json
+from collections.abc import Callable, Sequence
+from datetime import date, datetime, timedelta
 
 from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION as KIND_VERSION
 from tunneltui.journal.naming import RandomBits, entry_id
+from tunneltui.journal.once import answered, done_before
 
 Dated = tuple[date, Draft]
+ANSWERED_SINCE = timedelta(days=60)
+"""A chore's answer is looked for so far back: none is asked for longer before it is due."""
+Find = Callable[[str, date, str], Sequence[Entry]]
+"""Entries about a thing, from a day on, with a text in their body."""
+
+
+class DoneBefore(Trouble):
+    """Another act says already that it was done; ``first`` is its entry."""
+
+    def __init__(self, first: Entry, device: str) -> None:
+        self.first = first
+        at = datetime.fromtimestamp(first.at_us / 1_000_000)
+        who = first.by or (
+            "another window here" if first.device == device else f"another machine ({first.device})"
+        )
+        kind, about, _ = parsed(first)["answers"]
+        super().__init__(
+            f"{who[:1].upper()}{who[1:]} noted {kind.replace('_', ' ')} {about or 'of the house'} already, on "
+            f"{at:%d %b} at {at:%H:%M}: it is not counted twice.",
+            "Nothing was written. Look at the round again; what is left of it is still there.",
+        )
+
+
+def refuse_done_before(drafts: Sequence[Dated], device: str, find: Find, marks: Callable[[], list[Entry]]) -> None:
+    """Raises ``DoneBefore`` where a live entry answers what one of these answers too (rule 11).
+
+    To be called under the lock under which they are then written.
+    """
+    since = min((day for day, _ in drafts), default=date.max - ANSWERED_SINCE) - ANSWERED_SINCE
+    sought = set()
+    for _, draft in drafts:
+        if '"answers"' in draft.body and (found := answered(draft.kind, parsed(draft))) is not None:
+            given = json.dumps(list(found[0]), ensure_ascii=False, separators=(",", ":"))
+            sought.add((draft.about, f'"answers":{given}'))
+    there = [entry for about, text in sorted(sought) for entry in find(about, since, text)]
+    if there and (first := done_before([draft for _, draft in drafts], [*there, *marks()])) is not None:
+        raise DoneBefore(first, device)
 
 
 def named(drafts: Sequence[Dated], first_us: int, bits: RandomBits) -> list[Dated]:

@@ -15,9 +15,9 @@ from typing import Any, Self
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits, act_id
-from tunneltui.journal.order import one_of_each
+from tunneltui.journal.order import MARKS, one_of_each
 from tunneltui.store import folders, opening, seen
-from tunneltui.store.acts import is_known, named, next_at_us, stamped
+from tunneltui.store.acts import is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
@@ -140,7 +140,8 @@ class JournalFile:
         imported twice adds nothing twice.
 
         Raises:
-            Trouble: a given id is there with other content, or the file cannot be written; nothing was written.
+            Trouble: a given id is there with other content, what is ticked off was done before (then
+                ``DoneBefore``), or the file cannot be written; nothing was written.
         """
         with in_plain_words(self.path):
             entries: list[Entry] = []
@@ -148,6 +149,7 @@ class JournalFile:
                 with self._transaction():
                     known = self._known(draft.id for _, draft in drafts if draft.id)
                     fresh = [pair for pair in drafts if not is_known(known.get(pair[1].id), *pair)]
+                    refuse_done_before(fresh, self.device, self._answering, self._marks)
                     entries = self._stamped(fresh, by, act) if fresh else []
                     self._insert((0, entry) for entry in entries)
             except FAULTS as fault:
@@ -208,6 +210,14 @@ class JournalFile:
             if rows:
                 found[id_] = [self._entry(row) for row in rows]
         return found
+
+    def _answering(self, about: str, since: date, text: str) -> list[Entry]:
+        ask = f"{_SELECT} WHERE about = ? AND day >= ? AND instr(body, ?)"
+        return [self._entry(row) for row in self._connection.execute(ask, (about, since.isoformat(), text))]
+
+    def _marks(self) -> list[Entry]:
+        ask = f"{_SELECT} WHERE kind IN (?, ?)"
+        return [self._entry(row) for row in self._connection.execute(ask, tuple(sorted(MARKS)))]
 
     def _entry(self, row: Sequence[Any]) -> Entry:
         try:

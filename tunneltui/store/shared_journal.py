@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
@@ -23,7 +24,7 @@ from tunneltui.journal.order import one_of_each
 from tunneltui.store import folders, opening, seen
 from tunneltui.store import shared_connection as server
 from tunneltui.store import shared_tables as tables
-from tunneltui.store.acts import Dated, is_known, named, next_at_us, stamped
+from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.seen import Head
@@ -154,8 +155,9 @@ class SharedJournal:
         connection is lost it is sought again, and the act sent again under the same names.
 
         Raises:
-            Trouble: a given id is there with other content, the server is away (then it is said where there is
-                doubt whether it was written), or the act cannot be kept; nothing was written.
+            Trouble: a given id is there with other content, what is ticked off was done before (then
+                ``DoneBefore``), the server is away (then it is said where there is doubt whether it was written),
+                or the act cannot be kept; nothing was written.
         """
         now = self._clock()
         name = act or act_id(now, self._bits)
@@ -171,6 +173,12 @@ class SharedJournal:
                     return sorted(came_through, key=lambda entry: entry.at_us)
                 sent.in_doubt = False
                 fresh = [pair for pair in every if not is_known(known.get(pair[1].id), *pair)]
+                refuse_done_before(
+                    fresh,
+                    self.device,
+                    partial(tables.answering, self.where, connection),
+                    partial(tables.marks, self.where, connection),
+                )
                 last_us = tables.last_written_us(connection, self.device)
                 entries = stamped(fresh, name, self.device, by, next_at_us(self._clock(), last_us))
                 self._insert(connection, [(0, entry) for entry in entries])

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import Any, TypeVar
 
 from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.order import MARKS
 from tunneltui.store.rows import COLUMNS, entry_of, row_of, storable
 from tunneltui.store.shared_connection import Connection, writing
 from tunneltui.store.shared_schema import FORMAT, STATEMENTS
@@ -61,6 +63,17 @@ def versions(where: SharedAt, connection: Connection, ids: Sequence[str]) -> dic
         for row in connection.execute(f"{SELECT} WHERE id = ANY(%s) ORDER BY version", (some,)):
             found.setdefault(row[1], []).append(entry(where, row))
     return found
+
+
+def answering(where: SharedAt, connection: Connection, about: str, since: date, text: str) -> list[Entry]:
+    """Entries about a thing, from a day on, with a text in their body."""
+    ask = f"{SELECT} WHERE about = %s AND day >= %s AND position(%s in body) > 0"
+    return [entry(where, row) for row in connection.execute(ask, (about, since.isoformat(), text))]
+
+
+def marks(where: SharedAt, connection: Connection) -> list[Entry]:
+    """Every crossing out and its reversal."""
+    return [entry(where, row) for row in connection.execute(f"{SELECT} WHERE kind = ANY(%s)", (sorted(MARKS),))]
 
 
 def last_written_us(connection: Connection, device: str) -> int | None:

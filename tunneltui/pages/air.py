@@ -1,4 +1,4 @@
-"""What ``air show`` says: the fortnight's air and the coming days, as a document and in plain words."""
+"""Air: the last fortnight and the coming days, and what they add up to."""
 
 from __future__ import annotations
 
@@ -9,10 +9,9 @@ from typing import Any
 from tunneltui.care.fortnight import AirDay, Counted, Fortnight
 from tunneltui.care.heat_hours import DayHeat, overhead_words
 from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
-from tunneltui.draw.days import day_words
+from tunneltui.cells import MONTHS, Day, Role, Sentence, Share, as_typed, degc, inked, joined, many, say, words
 from tunneltui.growth.air import Mark
-from tunneltui.report.documents import Document
-from tunneltui.report.plain import joined, wrapped
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.season.state import Season
 
 MARK_WORDS: dict[Mark, str] = {
@@ -32,7 +31,7 @@ METHOD_WORDS = {
 }
 
 
-def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Document:
+def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> dict[str, Any]:
     """By tunnel: days marked with what they rest on, gaps, degree days and their method, last frosts, heat.
 
     Late blight is true, false or null for unknown; mould hours are [surely, perhaps], null for days to come.
@@ -127,85 +126,123 @@ def _rounded(value: float | None) -> float | None:
     return None if value is None else round(value, 1) + 0.0
 
 
-def air_text(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> str:
-    lines: list[str] = []
-    for one in shown:
-        tunnel = next(t for t in season.holding.tunnels if t.key == one.tunnel)
-        lines += (
-            ["", f"{tunnel.name}, {day_words(season.day)}"]
-            if lines
-            else [f"{tunnel.name}, {day_words(season.day)}"]
+def air_page(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Page:
+    """Every tunnel's fortnight, what its days add up to, and a hygrometer's reading if there was one."""
+    names = {tunnel.key: tunnel.name for tunnel in season.holding.tunnels}
+    sections = tuple(
+        section
+        for one in shown
+        for section in (
+            air_section(one, season.day, say("{}, {}", names[one.tunnel], Day(season.day, year=True))),
+            sums_section(one),
         )
-        lines.append(f"  {HEADS}")
-        for day in one.days:
-            lines += wrapped(day_line(day), "  ", " " * 10)
-        for words in sums(one):
-            lines += wrapped(words, "  ", "    ")
-    if bulbs is not None:
-        lines += ["", *wrapped(bulb_words(bulbs), "", "  ")]
-    return joined(lines) if lines else "No tunnel stands yet.\n"
+    )
+    if not sections:
+        return Page(words("No tunnel stands yet."))
+    return Page(NOTHING, sections, (bulb_words(bulbs),) if bulbs is not None else ())
 
 
-def bulb_words(read: Read) -> str:
-    """A hygrometer's reading as a sentence, with what it is good for."""
-    return (
-        f"Wet and dry bulb: humidity {read.rh_percent:.0f}%, dew point {read.dew_c:.1f} degC, the air could take "
-        f"{read.deficit_kpa:.1f} kPa more; a logger beside it that reads more than {LOGGER_OFF_RH:.0f}% "
-        f"otherwise is off. Feels like {read.feels.humidex:.0f} (humidex), "
-        f"{read.feels.wet_bulb_globe_c:.0f} degC (wet bulb "
-        f"globe, in shade): {read.feels.words}."
+COLUMNS = (
+    Column("day"),
+    Column("rests on", rank=1),
+    *(Column(head, unit="degC", right=True) for head in ("least", "mean", "most")),
+    Column("K d", right=True, rank=2),
+)
+
+
+def air_section(one: Fortnight, today: date, title: str) -> Section:
+    """One day a line in columns, then what its air says."""
+    return Section(f"air {one.tunnel}", title, COLUMNS, tuple(_day_item(day, today) for day in one.days))
+
+
+def day_key(day: date, today: date) -> str:
+    return TODAY if day == today else f"day {day}"
+
+
+TODAY = "day today"
+
+
+def _day_item(day: AirDay, today: date) -> Item:
+    role: Role = "chosen" if day.day == today else "near" if _alarming(day) else "quiet" if day.day < today else ""
+    ends = (day.low_c, day.mean_c, day.high_c)
+    cells = (
+        inked(role, say("{}", Day(day.day))),
+        MARK_WORDS[day.mark],
+        *("-" if value is None else say("{}", degc(value, 1)) for value in ends),
+        f"{day.degree_days:.1f}",
+    )
+    said = joined("; ", day.words)
+    return Item(
+        day_key(day.day, today),
+        cells,
+        (inked(role, said), inked(role, day.words[0])) if said else (),
+        beside=() if said else (words("Nothing to note."),),
     )
 
 
-HEADS = f"{'day':<11}{'rests on':<11}{'least':>6}{'mean':>7}{'most':>7}{'K d':>6}"
+def _alarming(day: AirDay) -> bool:
+    return any(said.startswith(("frost", "late blight weather")) for said in day.words)
 
 
-def day_line(day: AirDay) -> str:
-    """One day in columns, then what its air says."""
-    ends = f"{_cell(day.low_c, 6)}{_cell(day.mean_c, 7)}{_cell(day.high_c, 7)}{day.degree_days:6.1f}"
-    said = f"  {'; '.join(day.words)}" if day.words else ""
-    return f"{day_words(day.day):<11}{MARK_WORDS[day.mark]:<11}{ends}{said}"
+def sums_section(one: Fortnight) -> Section:
+    items = (Item(f"sum {one.tunnel} {n}", lengths=(said,)) for n, said in enumerate(sums(one)))
+    return Section(f"sums {one.tunnel}", items=tuple(items))
 
 
-def _cell(value: float | None, cells: int) -> str:
-    return f"{'-' if value is None else f'{value:.1f}':>{cells}}"
+def bulb_words(read: Read) -> Sentence:
+    """A hygrometer's reading as a sentence, with what it is good for."""
+    return say(
+        "Wet and dry bulb: humidity {}, dew point {}, the air could take {} kPa more; a logger beside it that "
+        "reads more than {} otherwise is off. Feels like {} (humidex), {} (wet bulb globe, in shade): {}.",
+        Share(read.rh_percent / 100),
+        degc(read.dew_c, 1),
+        f"{read.deficit_kpa:.1f}",
+        Share(LOGGER_OFF_RH / 100),
+        f"{read.feels.humidex:.0f}",
+        degc(read.feels.wet_bulb_globe_c),
+        read.feels.words,
+    )
 
 
 def sums(one: Fortnight) -> list[str]:
     """What the days add up to: gaps, degree days with their method, last frosts, heat for the person."""
-    words = list(one.filled)
+    said = list(one.filled)
     counted = f"; {one.sum_filled_days} of its days by their mean alone" if one.sum_filled_days else ""
-    words.append(
-        f"{one.sum_k_d:.0f} degree days (K d) over {one.counted.above_c:g} degC since {day_words(one.since)}, "
-        f"{count_words(one.counted)}{counted}; other methods differ by up to two to one."
+    said.append(
+        say(
+            "{} degree days (K d) over {} since {}, {}{}; other methods differ by up to two to one.",
+            f"{one.sum_k_d:.0f}",
+            as_typed(one.counted.above_c, "degC"),
+            Day(one.since),
+            count_words(one.counted),
+            counted,
+        )
     )
     if one.no_humidity_days:
-        words.append(
-            f"No humidity was read on {one.no_humidity_days} of these days: their disease weather is unknown, and "
-            "how heat feels after them."
+        said.append(
+            words(
+                f"No humidity was read on {one.no_humidity_days} of these days: their disease weather is unknown, "
+                "and how heat feels after them."
+            )
         )
-    words.append(frost_words(one))
+    said.append(frost_words(one))
     if one.heat is not None and (heat := overhead_words(one.heat)):
-        words.append(heat)
-    return words
+        said.append(heat)
+    return said
 
 
-def count_words(counted: Counted) -> str:
+def count_words(counted: Counted) -> Sentence:
     """The method by name, and its cap."""
-    words = METHOD_WORDS[counted.method]
+    method = words(METHOD_WORDS[counted.method])
     if counted.cap_c is None:
-        return words
+        return method
     over = "counts as that" if counted.cutoff == "horizontal" else "does not count"
-    return f"{words}, what is over {counted.cap_c:g} {over}"
-
-
-def _springs(count: int) -> str:
-    return "1 spring" if count == 1 else f"{count} springs"
+    return say("{}, what is over {} {}", method, as_typed(counted.cap_c, "degC"), over)
 
 
 def _of_year(number: int) -> str:
     day = date(2026, 1, 1) + timedelta(days=number - 1)  # any year of 365 days
-    return f"{day.day} {day:%b}"
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def frost_words(one: Fortnight) -> str:
@@ -213,12 +250,12 @@ def frost_words(one: Fortnight) -> str:
     frosts = one.last_frosts
     if not frosts.days:
         return (
-            f"No frost inside in the {_springs(frosts.springs_without)} you read."
+            f"No frost inside in the {many(frosts.springs_without, 'spring')} you read."
             if frosts.springs_without
             else "Last frosts: no spring of your own readings yet."
         )
-    listed = ", ".join(f"{day.day} {day:%b %Y}" for day in frosts.days)
-    without = f"; {_springs(frosts.springs_without)} without" if frosts.springs_without else ""
+    listed = ", ".join(f"{day.day} {MONTHS[day.month - 1]} {day.year}" for day in frosts.days)
+    without = f"; {many(frosts.springs_without, 'spring')} without" if frosts.springs_without else ""
     chance = (
         f"; nine in ten were past by about {_of_year(frosts.nine_in_ten_past)}, one in ten came later"
         if frosts.nine_in_ten_past is not None

@@ -1,7 +1,8 @@
-"""What ``water`` says: what every row asks, was given, and what a bucket test makes of it."""
+"""Water: what every row asks, was given, and what a bucket test makes of it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -16,13 +17,13 @@ from tunneltui.care.row_water import (
     row_water,
     tested_factor,
 )
-from tunneltui.care.water import Water, drip_minutes, litres_words
+from tunneltui.care.water import Water, drip_minutes, litres_range
 from tunneltui.care.watering import last_watered
+from tunneltui.cells import Day, Sentence, as_typed, many, say, words
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
-from tunneltui.report.documents import Document
-from tunneltui.report.plain import day_words, joined, wrapped
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.season.state import Season
 
 LOOK_FIRST = "Local rules, the label and a look at the soil come first."
@@ -76,7 +77,7 @@ def _row(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> RowWater
     )
 
 
-def water_document(season: Season, outlook: Outlook) -> Document:
+def water_document(season: Season, outlook: Outlook) -> dict[str, Any]:
     """By row: litres a plant and day, low to high, the three ways behind them, drip minutes, given against asked
     over the last fortnight, and the bucket test."""
     return {"day": season.day.isoformat(), "rows": [_document(row) for row in rows_water(season, outlook)]}
@@ -126,52 +127,57 @@ def drip_of(row: RowWater) -> tuple[float, float] | None:
     return drip_minutes(row.asked.low_l, row.drip_lph), drip_minutes(row.asked.high_l, row.drip_lph)
 
 
-def water_text(season: Season, outlook: Outlook) -> str:
-    lines = [f"{day_words(season.day)}  water a plant and day, by the last days' air"]
-    for row in rows_water(season, outlook):
-        for number, words in enumerate(row_words(row)):
-            lines += wrapped(
-                f"{row.row}  {words}" if number == 0 else words, "  " if number == 0 else "      ", "      "
-            )
-    if len(lines) == 1:
-        lines.append("  Nothing is planted.")
-    return joined([*lines, *wrapped(RESTS_ON, "", "")])
+def water_page(season: Season, outlook: Outlook) -> Page:
+    rows = rows_water(season, outlook)
+    title = say("{}  water a plant and day, by the last days' air", Day(season.day, year=True))
+    return Page(title, (water_section(rows),), (RESTS_ON,))
 
 
-RESTS_ON = (
+def water_section(rows: Sequence[RowWater], title: str = NOTHING) -> Section:
+    """What every row asks; beside it what it was given in the last fortnight, and the bucket test if any."""
+    items = [
+        Item(f"water {row.row}", (row.row,), _asks(row), (_given(row), *_test_words(row)), (RESTS_ON,))
+        for row in rows
+    ]
+    nothing = Item("unplanted", lengths=(words("Nothing is planted."),))
+    return Section("water", title, (Column(),), tuple(items) or (nothing,))
+
+
+RESTS_ON = say(
     "FAO-56 with still air, the inside radiation method and Hargreaves; the crop factor is known to 30%, and a "
-    "week with a bucket corrects it (`tunneltui bucket`). A plant's ground is its share of the bed, "
-    f"{AREA_PER_PLANT_M2:g} m2 where none is said. {LOOK_FIRST}"
+    "week with a bucket corrects it (`tunneltui bucket`). A plant's ground is its share of the bed, {} where none "
+    "is said. {}",
+    as_typed(AREA_PER_PLANT_M2, "m2"),
+    LOOK_FIRST,
 )
 
 
-def row_words(row: RowWater) -> list[str]:
-    """What it asks; what it was given in the last fortnight; the bucket test, if there was one."""
-    return [_asks(row), f"last fortnight: {row.fortnight.words}", *_test_words(row)]
+def _given(row: RowWater) -> Sentence:
+    return say("last fortnight: {}", row.fortnight.words)
 
 
-def _asks(row: RowWater) -> str:
+def _asks(row: RowWater) -> tuple[Sentence, ...]:
+    """Longest first: with what was last given, without it, the litres alone."""
     if row.asked is None:
-        return "unknown: no air of the last three days, or no latitude in the holding"
-    words = f"{litres_words(row.asked.low_l, row.asked.high_l)}, {row.plants} plants"
+        return (words("unknown: no air of the last three days, or no latitude in the holding"), words("unknown"))
+    each = say("{}", litres_range(row.asked.low_l, row.asked.high_l))
+    said = each + f", {many(row.plants, 'plant')}"
     minutes = drip_of(row)
     if minutes is not None:
-        words += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
-    if row.given_on is not None:
-        given = (
-            f"{row.given_minutes:.0f} min{' by timer' if row.timer else ''}"
-            if row.given_minutes is not None
-            else _litres(row.given_l)
-        )
-        words += f"; {'set to' if row.timer else 'last given'} {given} on {day_words(row.given_on)}"
-    return words
+        said += f"; drip {minutes[0]:.0f} to {minutes[1]:.0f} min"
+    if row.given_on is None:
+        return said, each
+    if row.given_minutes is not None:
+        given = words(f"{row.given_minutes:.0f} min{' by timer' if row.timer else ''}")
+    elif row.given_l is not None:
+        given = say("{} in all", as_typed(row.given_l, "L"))
+    else:
+        given = words("an unknown amount")
+    how = "set to" if row.timer else "last given"
+    return said + say("; {} {} on {}", how, given, Day(row.given_on)), said, each
 
 
-def _litres(litres: float | None) -> str:
-    return "an unknown amount" if litres is None else f"{litres:g} L in all"
-
-
-def _test_words(row: RowWater) -> list[str]:
+def _test_words(row: RowWater) -> tuple[Sentence, ...]:
     if row.tested.on is None:
-        return []
-    return [f"bucket test of {day_words(row.tested.on)}: {row.tested.says}"]
+        return ()
+    return (say("bucket test of {}: {}", Day(row.tested.on), row.tested.says),)

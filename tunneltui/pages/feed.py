@@ -1,4 +1,4 @@
-"""What ``feed`` says: cans for soil growers first; on request what a label gives and what must not meet."""
+"""Feed: cans for soil growers first; on request what a label gives and what must not meet."""
 
 from __future__ import annotations
 
@@ -18,12 +18,11 @@ from tunneltui.care.feed import (
     ppm_from_ec,
     removed_g,
 )
-from tunneltui.chores.wording import bed_words
+from tunneltui.cells import Band, Day, Sentence, as_typed, bed_words, capital, joined, kg, say, words
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
-from tunneltui.report.documents import Document
-from tunneltui.report.plain import day_words, joined, wrapped
-from tunneltui.report.water_text import LOOK_FIRST
+from tunneltui.pages.page import NOTHING, Item, Page, Section
+from tunneltui.pages.water import LOOK_FIRST
 from tunneltui.season.state import Season
 
 
@@ -68,9 +67,9 @@ def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
     return found
 
 
-def _dressed(season: Season, tunnel: str) -> list[str]:
+def _dressed(season: Season, tunnel: str) -> list[Sentence]:
     return [
-        f"{bed_words(body.bed)}: {body.what}{dressing_amount(body)} on {day_words(day)}"
+        say("{}: {}{} on {}", bed_words(body.bed), body.what, dressing_amount(body), Day(day, year=True))
         for day, about, body in season.bed_dressings
         if about in (tunnel, "")
     ]
@@ -89,7 +88,7 @@ class Wanted:
     """Sentences about stocks that must not meet; empty: not asked."""
 
 
-def feed_document(season: Season, outlook: Outlook, wanted: Wanted) -> Document:
+def feed_document(season: Season, outlook: Outlook, wanted: Wanted) -> dict[str, Any]:
     """Cans a tunnel and week, what the picks removed [g], and what was asked on request."""
     return {
         "day": season.day.isoformat(),
@@ -131,17 +130,13 @@ def _ec(wanted: Wanted) -> dict[str, Any] | None:
     }
 
 
-def feed_text(season: Season, outlook: Outlook, wanted: Wanted) -> str:
-    lines = [f"{day_words(season.day)}  feed"]
+def feed_page(season: Season, outlook: Outlook, wanted: Wanted) -> Page:
     feeds = tunnels_feed(season, outlook)
-    for feed in feeds:
-        for number, words in enumerate(feed_words(feed)):
-            lines += wrapped(words, "  " if number == 0 else "      ", "      ")
-    if not feeds:
-        lines.append("  Nothing is planted.")
-    for words in wanted_words(wanted, any(feed.early for feed in feeds)):
-        lines += wrapped(words, "", "")
-    return joined([*lines, *wrapped(RESTS_ON, "", "")])
+    sections = tuple(feed_section(feed) for feed in feeds)
+    nothing = Section("unplanted", items=(Item("unplanted", lengths=(words("Nothing is planted."),)),))
+    asked = _wanted_words(wanted, any(feed.early for feed in feeds))
+    title = say("{}  feed", Day(season.day, year=True))
+    return Page(title, sections or (nothing,), (*asked, words(RESTS_ON)))
 
 
 RESTS_ON = (
@@ -150,45 +145,61 @@ RESTS_ON = (
 )
 
 
-def feed_words(feed: TunnelFeed) -> list[str]:
+def feed_section(feed: TunnelFeed, title: str = NOTHING) -> Section:
     """Cans, nitrogen while the plants are young, beds, home-made liquids, what the picks took."""
-    last = f"last fed {day_words(feed.last_on)}" if feed.last_on else "no feed noted yet"
+    said = _feed_words(feed)
+    items = (Item(f"feed {feed.tunnel} {n}", lengths=(one,)) for n, one in enumerate(said))
+    return Section(f"feed {feed.tunnel}", title, items=tuple(items))
+
+
+def _feed_words(feed: TunnelFeed) -> list[Sentence]:
+    last = say("last fed {}", Day(feed.last_on)) if feed.last_on else "no feed noted yet"
     begun = "" if feed.set_fruit else "; feeding begins weekly once the first truss has set"
-    words = [f"{feed.tunnel}  {cans_words(feed.plants)} for {feed.plants} plants; {last}{begun}"]
+    said = [say("{}  {} for {} plants; {}{}", feed.tunnel, cans_words(feed.plants), feed.plants, last, begun)]
     if feed.early:
-        words.append(
-            f"Before the third truss: no more than about {EARLY_NITROGEN_MG_L[1]:.0f} mg/L of nitrogen, else leaf "
-            "instead of fruit (Florida HS796)."
+        said.append(
+            words(
+                f"Before the third truss: no more than about {EARLY_NITROGEN_MG_L[1]:.0f} mg/L of nitrogen, else "
+                "leaf instead of fruit (Florida HS796)."
+            )
         )
-    words += [f"{one[:1].upper()}{one[1:]}." for one in feed.dressed]
+    said += [capital(one) + "." for one in feed.dressed]
     if feed.home_made_l:
-        words.append(f"{feed.home_made_l:g} L of home-made liquids this season, of unknown strength.")
+        amount = as_typed(feed.home_made_l, "L")
+        said.append(say("{} of home-made liquids this season, of unknown strength.", amount))
     if feed.picked_kg:
-        took = ", ".join(f"{e} {low:.0f} to {high:.0f} g" for e, (low, high) in removed_g(feed.picked_kg).items())
-        words.append(f"{feed.picked_kg:.0f} kg picked took out {took}.")
-    return words
+        took = joined(
+            ", ",
+            (
+                say("{} {}", element, Band(low / 1000, high / 1000, "g"))
+                for element, (low, high) in removed_g(feed.picked_kg).items()
+            ),
+        )
+        said.append(say("{} picked took out {}.", kg(feed.picked_kg, 0), took))
+    return said
 
 
-def wanted_words(wanted: Wanted, early: bool) -> list[str]:
+def _wanted_words(wanted: Wanted, early: bool) -> list[str]:
     """On request: strength with nitrogen held against what young plants bear, meter scales, stocks apart."""
-    words = []
+    said: list[str] = []
     if wanted.strength is not None:
         n, p, k = (getattr(wanted.strength, f"{e}_mg_l") for e in "npk")
         rest = ((name, getattr(wanted.strength, f"{name.lower()}_mg_l")) for name in ("Ca", "Mg"))
         more = "".join(f", {name} {mg:.0f}" for name, mg in rest if mg)
-        words.append(f"Made up so ({wanted.made_up}): N {n:.0f}, P {p:.0f}, K {k:.0f}{more} mg/L.")
+        figures = f"N {n:.0f}, P {p:.0f}, K {k:.0f}{more} mg/L."
+        said.append(say("Made up so ({}): {}", wanted.made_up, figures))
         if early and n > EARLY_NITROGEN_MG_L[1]:
-            words.append(
+            said.append(
                 f"{n:.0f} mg/L of nitrogen is over the {EARLY_NITROGEN_MG_L[0]:.0f} to "
                 f"{EARLY_NITROGEN_MG_L[1]:.0f} that plants before their third truss bear: leaf instead of fruit, "
                 "and blossom-end rot (Florida HS796)."
             )
     if wanted.ec_ds_m is not None:
         shown = ", ".join(f"{ppm} on the {scale} scale" for scale, ppm in (_ec(wanted) or {})["ppm"].items())
-        words.append(
+        said.append(
             f"{wanted.ec_ds_m:g} dS/m (mS/cm) is shown in ppm as {shown}; a ppm without its scale says nothing."
         )
-    return [*words, *wanted.apart]
+    return [*said, *wanted.apart]
 
 
 def apart_words(stocks: Sequence[str]) -> tuple[str, ...]:

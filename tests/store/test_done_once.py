@@ -1,0 +1,110 @@
+"""Two hands tick one chore (design.md section 5, rule 11): the second is told, and nothing is written twice."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tests.store.private_server import PrivateServer
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.exceptions import together
+from tunneltui.chores.morning import plan_morning
+from tunneltui.demo.make import make_demo
+from tunneltui.journal.body import draft
+from tunneltui.journal.entry import Draft, Entry
+from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.season.fold import fold
+from tunneltui.store.acts import DoneBefore
+from tunneltui.store.health import check_file
+from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.journals import open_journal
+from tunneltui.store.merge import merge
+from tunneltui.store.where import Where
+
+PLAYS_ON = date(2026, 8, 20)
+
+
+def demo(at: Where) -> list[Entry]:
+    make_demo(at)
+    with open_journal(at, read_only=True) as journal:
+        return journal.entries()
+
+
+def chore(entries: list[Entry], kind: str) -> Chore:
+    return next(c for c in plan_morning(entries, PLAYS_ON).chores if c.kind == kind and c.earliest <= PLAYS_ON)
+
+
+@pytest.mark.parametrize("kind", ["second_clip", "deleaf", "lower"])
+def test_on_one_file_the_second_is_told_and_writes_nothing(tmp_path: Path, kind: str) -> None:
+    at = tmp_path / "one.db"
+    drafts = together(chore(demo(at), kind).writes)
+    with JournalFile.open(at, device="ann") as ann, JournalFile.open(at, device="bob") as bob:
+        first = ann.append(drafts, PLAYS_ON)
+        with pytest.raises(DoneBefore, match=r"Another machine \(ann\) noted .* already, on \d+ \w+ at \d\d:\d\d"):
+            bob.append(drafts, PLAYS_ON)
+        assert bob.entries() == ann.entries()
+        ann.append([draft("", CrossedOut(first[0].act))], PLAYS_ON)
+        assert bob.append(drafts, PLAYS_ON), "what was crossed out may be done"
+
+
+def test_the_other_half_of_a_row_is_not_done_before(tmp_path: Path) -> None:
+    at = tmp_path / "halves.db"
+    pieces = chore(demo(at), "deleaf").pieces
+    halves = [together(d for piece in some for d in piece.writes) for some in (pieces[:3], pieces[3:], pieces[2:])]
+    with JournalFile.open(at, device="ann") as ann, JournalFile.open(at, device="bob") as bob:
+        ann.append(halves[0], PLAYS_ON)
+        bob.append(halves[1], PLAYS_ON)
+        with pytest.raises(DoneBefore):
+            bob.append(halves[2], PLAYS_ON)
+
+
+def _tick(at: Where, state: Path, drafts: tuple[Draft, ...]) -> int:
+    try:
+        with open_journal(at, state_dir=state) as journal:
+            return len(journal.append(drafts, PLAYS_ON))
+    except DoneBefore:
+        return 0
+
+
+def test_on_a_server_one_of_six_hands_writes(server: PrivateServer, tmp_path: Path) -> None:
+    at = server.new()
+    drafts = together(chore(demo(at), "lower").writes)
+    with ThreadPoolExecutor(6) as hands:
+        written = [hands.submit(_tick, at, tmp_path / str(n), drafts) for n in range(6)]
+        assert sorted(one.result() for one in written) == [0, 0, 0, 0, 0, len(drafts)]
+
+
+def test_three_laptops_that_tick_the_same_morning_merge_to_the_season_of_the_first(tmp_path: Path) -> None:
+    """Each does the whole round of the morning without having heard of the others."""
+    at = tmp_path / "laptop0.db"
+    entries = demo(at)
+    walk = plan_morning(entries, PLAYS_ON).round
+    for n in (1, 2):
+        (tmp_path / f"laptop{n}.db").write_bytes(at.read_bytes())
+    with ExitStack() as stack:
+        laptops = [
+            stack.enter_context(
+                JournalFile.open(tmp_path / f"laptop{n}.db", device=f"laptop{n}", state_dir=tmp_path / f"state{n}")
+            )
+            for n in range(3)
+        ]
+        for laptop in laptops:
+            for spot in walk.spots:
+                for one in spot.chores:
+                    drafts = [*one.writes, *(one.choices[0].writes if one.choices else ())]
+                    if drafts:
+                        laptop.append(together(drafts), PLAYS_ON)
+        alone = fold(laptops[0].entries(), PLAYS_ON)
+    merge(at, tmp_path / "laptop1.db")
+    merge(at, tmp_path / "laptop2.db")
+    with open_journal(at, read_only=True) as journal:
+        merged = fold(journal.entries(), PLAYS_ON)
+    assert merged.leaders == alone.leaders
+    assert merged.picks == alone.picks
+    assert (merged.feeds, merged.waterings, merged.scoutings) == (alone.feeds, alone.waterings, alone.scoutings)
+    assert len(merged.set_aside) > len(alone.set_aside)
+    assert any("machine laptop0 noted first that it was done" in say for say in check_file(at))

@@ -1,0 +1,132 @@
+"""Stores: things by kind, pool and year, and what the season still asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from tunneltui.care.stores import Need, Store, needs, short_words, stores
+from tunneltui.cells import Band, Day, Quantity, Sentence, inked, one_line, say, words
+from tunneltui.growth.season_end import SeasonEnd
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.season.state import Season
+
+NOTHING_YET = "Nothing was stocked or hung yet: `tunneltui add stocked item=clip ...`."
+
+
+def stores_document(season: Season, end: SeasonEnd | None) -> dict[str, Any]:
+    """Every kind of thing: came in, went out, on the plants, failed, taken back, in store; then what the season
+    still asks for up to the last pick, likely and at most."""
+    return {
+        "day": season.day.isoformat(),
+        "stores": [asdict(store) for store in stores(season)],
+        "until": end.last_pick.day.isoformat() if end is not None else None,
+        "until_assumed": end.last_pick.assumed if end is not None else None,
+        "needs": [_need(need) for need in needs(season, end)],
+    }
+
+
+def _need(need: Need) -> dict[str, Any]:
+    short = need.short
+    return {
+        "item": need.item,
+        "unit": need.unit,
+        "low": round(need.wanted.low, 1),
+        "mid": round(need.wanted.mid, 1),
+        "high": round(need.wanted.high, 1),
+        "there": None if need.there is None else round(need.there, 1),
+        "short": None if short is None else [round(short[0], 1), round(short[1], 1)],
+        "why": need.why,
+    }
+
+
+def stores_page(season: Season, end: SeasonEnd | None) -> Page:
+    """Things by kind, pool and year; then what the season still asks for and what runs short."""
+    found = stores(season)
+    return Page(
+        say("{}  stores", Day(season.day, year=True)),
+        (kinds_section(found), needs_section(season, end)),
+    )
+
+
+COLUMNS = (
+    Column("thing"),
+    Column("kind"),
+    Column("pool", rank=1),
+    *(Column(head, right=True) for head in ("in", "out", "hang", "failed", "back", "there")),
+)
+
+
+COUNTED_IN = {"twine": "spools", "fleece": "pieces", "seed": "seeds", "feed": "litres"}
+
+
+def kinds_section(found: Sequence[Store]) -> Section:
+    items = [Item(store_key(store), _cells(store), beside=_all_of(store)) for store in found]
+    behind = [f"{store.item} {store.kind}".strip() for store in found if store.in_store < 0]
+    if behind:
+        more = say("! More hangs than was ever stocked of {}: count and note it.", ", ".join(behind))
+        items.append(_item("behind", inked("near", more)))
+    return Section("kinds", NOTHING, COLUMNS, tuple(items) or (_item("nothing", words(NOTHING_YET)),))
+
+
+def _all_of(store: Store) -> tuple[Sentence, ...]:
+    """What a list has no room for, in words."""
+    unit = COUNTED_IN.get(store.item, f"{store.item}s")
+    said = [words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out.")]
+    if store.item in ("clip", "hook", "fleece"):
+        said.append(words(f"{store.on_plants} on the plants, {max(store.in_store, 0):g} in store."))
+    if store.item == "clip":
+        said.append(words(f"{store.failed} failed, {store.taken_back} taken back to use again."))
+    return tuple(said)
+
+
+def store_of(season: Season, key: str) -> Store | None:
+    """The kind whose item has this key."""
+    return next((one for one in stores(season) if store_key(one) == key), None)
+
+
+def store_key(store: Store) -> str:
+    return f"store {store.item} {store.kind} {store.pool} {store.year}"
+
+
+def _cells(store: Store) -> tuple[str, ...]:
+    year = f" {store.year}" if store.year and str(store.year) not in store.kind else ""
+    figures = (store.came_in, store.went_out, store.on_plants, store.failed, store.taken_back, store.in_store)
+    return (
+        store.item,
+        one_line(f"{store.kind or 'unnamed'}{year}", 24),
+        one_line(store.pool or "-", 14),
+        *(f"{figure:.0f}" for figure in figures),
+    )
+
+
+def needs_section(season: Season, end: SeasonEnd | None) -> Section:
+    """What the season asks for up to the last pick, and what will run out."""
+    needed = needs(season, end)
+    title, items = words("Still wanted"), []
+    if not season.leaders:
+        items = [_item("need none", words("Nothing stands, so the season asks for nothing yet."))]
+    elif end is None or not needed:
+        unknown = (
+            "What the season still asks for is unknown: no last pick lies ahead. Say in the holding when the bed "
+            "is wanted back (work, bed_wanted_back)."
+        )
+        items = [_item("need none", words(unknown))]
+    else:
+        taken = ", taken as the last pick" if end.last_pick.assumed else ""
+        title = say("Still wanted, to {}{}", Day(end.last_pick.day), taken)
+        items = [_item(f"need {need.item}", need_words(need)) for need in needed]
+        items += [_item(f"short {n}", inked("must", say("! {}.", s))) for n, s in enumerate(short_words(needed))]
+    return Section("needs", title, items=tuple(items))
+
+
+def _item(key: str, said: str) -> Item:
+    return Item(key, lengths=(said,))
+
+
+def need_words(need: Need) -> Sentence:
+    """What is wanted as a range, what there is, and how it is counted."""
+    wanted = Band(need.wanted.low, need.wanted.high, need.unit, 0)
+    there = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
+    return say("{}: {} more, {} there ({})", need.item, wanted, there, need.why)
