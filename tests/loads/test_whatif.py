@@ -10,7 +10,6 @@ import pytest
 
 from tests.loads.made import DAY, clip, leader, outlook, season, stem, tiered
 from tests.screens.made_demo import demo_at
-from tunneltui.chores.lowering_loads import bearing_of
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
@@ -20,6 +19,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
+from tunneltui.loads.doubles import bearing_of
 from tunneltui.loads.path import REST_M, hook_across_m, stem_path
 from tunneltui.loads.result import Loads
 from tunneltui.loads.whatif import (
@@ -183,17 +183,13 @@ def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
     for loop in standing.layout.loops:
         members = [one for one in standing.leaders_of_loop(loop) if one.hook and one.id in coming.leaders]
         bearing = bearing_of(loads(standing, coming, day))
-        for move in plan_lowering(
-            standing, coming, members, day, day + timedelta(days=7), bearing=replace(bearing, clips={})
-        ):
+        for move in plan_lowering(standing, coming, members, day, day + timedelta(days=7), bearing=bearing):
             if move.let_out_m <= 0:
                 continue
             was = standing.leaders[move.leader]
             change = typed_change(standing, f"lower {was.name} {move.let_out_m}")
             assert change == Lower(move.leader, move.let_out_m)
-            then, ahead = changed(
-                standing, coming, day, replace(change, hook_u_m=move.hook_to_u_m), bearing.learned
-            )
+            then, ahead = changed(standing, coming, day, replace(change, hook_u_m=move.hook_to_u_m), bearing)
             now = then.leaders[move.leader]
             new = [f for f in now.fixings if f.id not in {g.id for g in was.fixings}]
             closed = sorted((f.string, f.s_m) for f in new if f.on == "string")
@@ -203,7 +199,7 @@ def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
             path = stem_path(now, ahead.stem(move.leader, day), standing.layout)
             if path.bend_z_m is not None:
                 assert path.bend_z_m == pytest.approx(max(move.bend_z_m, REST_M), abs=0.002)
-            by_slope, _ = changed(standing, coming, day, change, bearing.learned)
+            by_slope, _ = changed(standing, coming, day, change, bearing)
             hook = by_slope.leaders[move.leader].hook
             if hook is not None and hook.u_m == pytest.approx(move.hook_to_u_m):
                 assert by_slope.leaders[move.leader] == now

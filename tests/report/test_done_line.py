@@ -146,7 +146,7 @@ def test_a_pick_that_may_be_two_is_refused_with_the_choices() -> None:
 
 
 def test_a_clip_that_may_be_several_is_refused_with_what_can_be_typed() -> None:
-    with pytest.raises(Trouble, match=r"several clips: W1-08a string 8, W1-08a string 9, ") as trouble:
+    with pytest.raises(Trouble, match=r"several clips: W1-08a string W1/8, W1-08a string W1/9, ") as trouble:
         done_line("all; W1-08 slid", morning())
     choice = re.findall(r"W1-08a string \d+", str(trouble.value))[0]
     done = done_line(f"all; {choice} slid", morning())

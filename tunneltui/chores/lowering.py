@@ -12,7 +12,6 @@ from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering_head import height_limit
-from tunneltui.chores.lowering_loads import Bearing, bearing_of
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
@@ -23,6 +22,7 @@ from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season

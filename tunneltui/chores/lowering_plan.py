@@ -14,11 +14,10 @@ from math import floor
 
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
-from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Limits
-from tunneltui.loads.doubles import doubles
+from tunneltui.loads.doubles import Bearing, second_clips, too_much
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m
 from tunneltui.season.state import Leader, Season
@@ -27,6 +26,8 @@ HOOKS_APART_M = 0.06
 NUDGED_M = 0.08
 """A hook is hung at most so far beside its place to be clear of others: its bend moves as much, and stems of the
 next places lie 10 cm above and below."""
+MORE_M = 0.20
+"""A clip that would go over is worth so much more let-out, which brings the hook past the next string."""
 REST_DAYS = 3
 """Days between two goes at one head."""
 
@@ -187,17 +188,15 @@ def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) ->
     """Up to 20 cm more let out where a clip would carry too much, if that spares it; else a second clip."""
     if going.bearing is None:
         return _as_move(going, one, to, "")
-    second = too_much(going.season, going.bearing, one, to)
-    if second:
+    if too_much(going.season, one.hangs, to, going.bearing):
         more = [m for m in legal if to.let_out_m + 1e-9 < m.let_out_m <= to.let_out_m + MORE_M + 1e-9]
         others = going.others(one).values()
         behind = _keeps_order(one, to.hook_u_m, others)
         for farther in sorted(more, key=lambda tried: tried.let_out_m):
             keeps = _keeps_order(one, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
-            if keeps and not too_much(going.season, going.bearing, one, farther):
+            if keeps and not too_much(going.season, one.hangs, farther, going.bearing):
                 return _as_move(going, one, farther, "")
-    move = _as_move(going, one, to, "")
-    return replace(move, second=(*(clip.beside for clip in second if clip.hangs), *move.second))
+    return _as_move(going, one, to, "")
 
 
 def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
@@ -272,7 +271,7 @@ def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove
     own = (one.hangs.own_string,) if one.hangs.own_string else ()
     second: tuple[StringClip, ...] = ()
     if going.bearing is not None:
-        second = doubles(going.season, going.outlook, one.hangs, to, going.bearing.learned, going.day)
+        second = second_clips(going.season, going.outlook, one.hangs, to, going.bearing, going.day)
     return replace(
         _not_now(one, held_back),
         let_out_m=to.let_out_m,

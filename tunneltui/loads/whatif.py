@@ -6,7 +6,7 @@ would be (``changed``), and the loads of both are set side by side (``what_if``)
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
@@ -14,13 +14,12 @@ from itertools import pairwise
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.trouble import Trouble
 from tunneltui.loads.chain import loads, loads_anew
-from tunneltui.loads.doubles import doubles
+from tunneltui.loads.doubles import NOTHING_KNOWN, Bearing, bearing_of, second_clips
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
 from tunneltui.loads.path import onward_u_m, stem_path
 from tunneltui.loads.result import Loads
-from tunneltui.loads.strength import Strength
-from tunneltui.season.state import Fixing, HungString, Leader, Lowering, Season
+from tunneltui.season.state import Ending, Fixing, HungString, Leader, Lowering, Season
 
 BESIDE_M = 0.10
 """A kept leader's hook hangs this far from the first one's (assumed)."""
@@ -98,10 +97,10 @@ def what_if(
 ) -> Compared:
     """Loads of a day as things are, and with all the changes made. ``was``: the former, where they are known."""
     before = loads(season, outlook, day) if was is None or was.workings is None else was
-    learned = before.workings.learned if before.workings is not None else {}
+    bearing = bearing_of(before)
     then, coming = season, outlook
     for change in wanted:
-        then, coming = changed(then, coming, day, change, learned)
+        then, coming = changed(then, coming, day, change, bearing)
     return Compared(before, loads_anew(before, then, coming))
 
 
@@ -127,13 +126,13 @@ def typed_change(season: Season, text: str) -> Change:
 
 
 def changed(
-    season: Season, outlook: Outlook, day: date, change: Change, learned: Mapping[str, Strength] | None = None
+    season: Season, outlook: Outlook, day: date, change: Change, bearing: Bearing = NOTHING_KNOWN
 ) -> tuple[Season, Outlook]:
-    """Season and outlook as they would be with a change made. ``learned``: strengths of the kinds of clip, by
-    which a lowering doubles those it closes; None: as assumed before anything was seen."""
+    """Season and outlook as they would be with a change made. ``bearing``: what hangs and the strengths of the
+    kinds of clip, by which a lowering doubles clips."""
     match change:
         case Lower():
-            return _lowered(season, outlook, day, change, learned or {})
+            return _lowered(season, outlook, day, change, bearing)
         case SecondHold():
             return _with_second(season, change), outlook
         case PickRow():
@@ -147,15 +146,18 @@ def changed(
 
 
 def _lowered(
-    season: Season, outlook: Outlook, day: date, change: Lower, learned: Mapping[str, Strength]
+    season: Season, outlook: Outlook, day: date, change: Lower, bearing: Bearing
 ) -> tuple[Season, Outlook]:
     leader = season.leaders[change.leader]
     hangs = hanging(season, leader, outlook.stem(leader.id, day))
     to = laid(season, hangs, change.let_out_m, at_u_m=change.hook_u_m)
-    second = doubles(season, outlook, hangs, to, learned, day)
-    then = lowered(season, replace(hangs, leader=_handled(leader, day)), to, second)
+    second = second_clips(season, outlook, hangs, to, bearing, day)
+    before = _handled(leader, day)
+    then = lowered(season, replace(hangs, leader=before), to, second)
+    kept = {fixing.id for fixing in then.fixings}
+    opened = (Ending(fixing, day, None) for fixing in before.fixings if fixing.id not in kept)
     move = Lowering("lowering", day, change.let_out_m, to.hook_u_m, None, None, as_proposed=True)
-    then = replace(then, lowerings=(*then.lowerings, move), props=())
+    then = replace(then, lowerings=(*then.lowerings, move), endings=(*then.endings, *opened), props=())
     return _with_leader(season, then), _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
 
 

@@ -10,7 +10,7 @@ from math import log
 
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.loads.clips import Carried
-from tunneltui.loads.history import Past, leader_histories, leader_past
+from tunneltui.loads.history import FAILED, Past, leader_histories, leader_past
 from tunneltui.loads.kinds import learned_strengths, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import Stem, stem_on
@@ -20,6 +20,7 @@ from tunneltui.loads.weak_points import weak_points
 from tunneltui.season.state import Fixing, Season
 
 WEEK = timedelta(days=7)
+_UNSEEN = Record(None)
 LOOK_DAYS = (2, 6)
 """A week has two looks, on these of its days (assumed)."""
 
@@ -42,6 +43,8 @@ class Workings:
     clips: dict[str, tuple[ClipLoad, ...]]
     weak_points: dict[str, tuple[WeakPoint, ...]]
     """By loop."""
+    head_failed: bool
+    """Whether a head clip ever failed by itself in this house."""
 
 
 def work_out(
@@ -86,6 +89,7 @@ def work_out(
         learned,
         clips,
         {} if alone else _weak_points(season, stems, clips, was, kept),
+        _head_failed(season) or (alone and was is not None and was.head_failed),
     )
 
 
@@ -162,6 +166,23 @@ def _strengths_n(clips: Mapping[str, tuple[ClipLoad, ...]], leaders: Iterable[st
     return {clip.id: clip.strength_n for leader in leaders for clip in clips[leader]}
 
 
+def _head_failed(season: Season) -> bool:
+    return any(
+        ending.fixing.on == "head" and ending.how in FAILED
+        for leader in (*season.leaders.values(), *season.gone.values())
+        for ending in leader.endings
+    )
+
+
+def clips_as(workings: Workings, season: Season, outlook: Outlook, leader: str) -> tuple[ClipLoad, ...]:
+    """What a leader's clips would bear in another season and outlook of the same day, by what is known of
+    clips."""
+    day, one = workings.day, season.leaders[leader]
+    stem = stem_on(season, one, outlook.stem(leader, day))
+    later = stem_on(season, one, outlook.stem(leader, day + WEEK))
+    return tuple(_clips(season, day, stem, later, workings.learned, workings.records.get(leader, {})))
+
+
 def _clips(
     season: Season,
     day: date,
@@ -175,7 +196,7 @@ def _clips(
         if carried is not None:
             coming = later.borne.clips.get(fixing.id, carried)
             strength = strength_of(season, fixing, learned)
-            yield _clip(season, day, stem, fixing, carried, coming, strength, records[fixing.id])
+            yield _clip(season, day, stem, fixing, carried, coming, strength, records.get(fixing.id, _UNSEEN))
 
 
 def _clip(
