@@ -8,7 +8,7 @@ from statistics import stdev
 
 import pytest
 
-from tests.chores.given import DAY, holding, season
+from tests.chores.given import DAY, holding, loads, season
 from tunneltui.care.advised import Advice
 from tunneltui.care.covers import covers, expected_night
 from tunneltui.care.frost import barrels_hold_k, cover_m2, night
@@ -17,7 +17,8 @@ from tunneltui.care.heat import feels
 from tunneltui.care.heat_hours import day_heat, overhead_words
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.heat_of_day import before_the_heat
+from tunneltui.chores.chore_kind import STEPS
+from tunneltui.chores.minding import with_cautions
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
@@ -79,7 +80,7 @@ def test_barrels_hold_what_their_heat_pays_for() -> None:
     """619 L cooling 10 K pay for 2 K over 60 m2 of film at 6 W/m2K through 10 h: 25.92 MJ (specific heat of water
     4.186 kJ/kg K)."""
     assert barrels_hold_k(619, 60) == pytest.approx(2.0, abs=0.002)
-    plain, wet = night(-1.0, fleece=False), night(-1.0, fleece=False, barrels_add_k=2.0)
+    plain, wet = night(-1.0, fleeces=0), night(-1.0, fleeces=0, barrels_add_k=2.0)
     gained = [wet.low_c - plain.low_c, wet.mid_c - plain.mid_c, wet.high_c - plain.high_c]
     assert gained == pytest.approx([0.0, 1.0, 2.0])
 
@@ -87,8 +88,8 @@ def test_barrels_hold_what_their_heat_pays_for() -> None:
 def test_a_tunnel_knows_its_own_barrels() -> None:
     dry, wet = _issued(0.0), _issued(0.0, holding=holding(barrels_l=1000.0))
     held_k = barrels_hold_k(1000.0, cover_m2(10.0, 5.5))
-    more = expected_night(wet, _tunnel(wet), 0.0, fleece=False).high_c
-    assert more == pytest.approx(expected_night(dry, _tunnel(dry), 0.0, fleece=False).high_c + held_k)
+    more = expected_night(wet, _tunnel(wet), 0.0, fleeces=0).high_c
+    assert more == pytest.approx(expected_night(dry, _tunnel(dry), 0.0, fleeces=0).high_c + held_k)
 
 
 @pytest.mark.parametrize(("low_c", "asked", "must"), [(3.0, False, False), (2.0, True, False), (0.0, True, True)])
@@ -111,6 +112,18 @@ def test_fleece_comes_off_when_nights_are_mild(low_c: float, asked: bool) -> Non
 
 def test_fleece_that_is_on_is_not_asked_for_again() -> None:
     assert "fleece" not in _asked(_issued(-2.0, fleece_on={"W": True}))
+
+
+@pytest.mark.parametrize(
+    ("low_c", "layers", "asked"), [(-2.5, 1, False), (-2.7, 1, True), (-4.0, 1, True), (-4.0, 2, False)]
+)
+def test_a_second_fleece_where_frost_is_likely_under_the_first(low_c: float, layers: int, asked: bool) -> None:
+    """Tunnel and fleece add 1.3 K each on the mean (Savage 1980, extension pages): 0 degC at -2.6 outside."""
+    found = _asked(_issued(low_c, fleece_on={"W": True}, fleece_layers={"W": layers})).get("fleece")
+    assert (found is not None) is asked
+    if found is not None:
+        assert found.must
+        assert "under two" in found.why
 
 
 @pytest.mark.parametrize(("high_c", "asked"), [(22.7, False), (22.9, True)])
@@ -187,12 +200,11 @@ def test_overhead_chores_say_by_what_hour() -> None:
     hot = _after(DAY - timedelta(days=1), _hot_day())
     overhead = Chore("a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, True, "lower", "It is due.", ())
     below = overhead._replace(overhead=False)
-    said = [one.why for one in before_the_heat(hot, [overhead, below])]
-    assert said == [
-        "It is due. Overhead by 10:00, or in the cool of the evening: the heat between strains greatly.",
-        "It is due.",
-    ]
-    assert [one.why for one in before_the_heat(season(), [overhead])] == ["It is due."]
+    said = [one.cautions for one in with_cautions(hot, loads(), [overhead, below])]
+    by = "Overhead by 10:00, or in the cool of the evening: the heat between strains greatly."
+    assert [by in cautions for cautions in said] == [True, False]
+    (cool,) = with_cautions(season(), loads(), [overhead])
+    assert cool.cautions == (STEPS,)
 
 
 def test_a_cooler_forecast_moves_the_hours_and_keeps_the_vapour() -> None:

@@ -310,15 +310,33 @@ def test_a_string_is_hung_in_a_gap_that_stems_cross(gap_m: float, arises: bool) 
         assert "W1-05a" not in found[0].why
 
 
-def test_head_clips_in_the_bend_are_taken_back() -> None:
+BENT = StemPath(((0.0, 0.0, 0.0), (0.5, 0.9, 1.4), (0.5, 1.7, 2.2)), 0.5, 0.9, 1.4)
+
+
+@pytest.mark.parametrize(("bears_n", "arises"), [(4.9, True), (5.0, False), (None, False)])
+def test_head_clips_in_the_bend_are_taken_back_if_they_bear_nothing(bears_n: float | None, arises: bool) -> None:
     one = leader(3)
     low, high = fixing("h1", one, 1.30), fixing("h2", one, 1.60)
     one = replace(one, fixings=(low, high))
-    path = StemPath(((0.0, 0.0, 0.0), (0.5, 0.9, 1.4), (0.5, 1.7, 2.2)), 0.5, 0.9, 1.4)
-    (chore,) = of_kind(
-        chores(season([one]), outlook({one.id: stem(2.2, 1.7)}), loads(paths={one.id: path})), "take_back_clips"
+    borne = [clip_load(low, one, 0.1, high_n=bears_n)] if bears_n is not None else []
+    found = of_kind(
+        chores(season([one]), outlook({one.id: stem(2.2, 1.7)}), loads(borne, paths={one.id: BENT})),
+        "take_back_clips",
     )
-    assert bodies(chore.writes) == [Unclipped("h1")]
+    assert [bodies(chore.writes) for chore in found] == ([[Unclipped("h1")]] if arises else [])
+
+
+def test_the_last_clip_of_a_head_is_never_taken_back() -> None:
+    """The only clip of a stem that came to lie in its bend bears the head, whatever is reckoned for it."""
+    one = leader(3)
+    only = fixing("h1", one, 1.30)
+    one = replace(one, fixings=(only,))
+    found = chores(
+        season([one]),
+        outlook({one.id: stem(2.2, 1.7)}),
+        loads([clip_load(only, one, 0.0, high_n=0.0)], paths={one.id: BENT}),
+    )
+    assert not of_kind(found, "take_back_clips")
 
 
 def test_clips_on_bare_stem_are_taken_back_while_the_rest_stays_short() -> None:
@@ -326,9 +344,12 @@ def test_clips_on_bare_stem_are_taken_back_while_the_rest_stays_short() -> None:
     lying = tuple(fixing(f"c{n}", one, 0.55 * n, 2 + n) for n in range(1, 6))
     one = replace(one, fixings=lying)
     bare = stem(4.0, 1.7, bare_below_m=2.4, trusses=(truss(5, 2.5),))
-    (chore,) = of_kind(chores(season([one]), outlook({one.id: bare}), loads()), "take_back_clips")
+    borne = loads([clip_load(each, one, 0.1, high_n=1.0) for each in lying])
+    (chore,) = of_kind(chores(season([one]), outlook({one.id: bare}), borne), "take_back_clips")
     # Below 2.4 m hang clips at .55, 1.10, 1.65, 2.20: every second may go, 1.10 m stay free.
     assert bodies(chore.writes) == [Unclipped("c2")]
+    heavy = loads([clip_load(each, one, 0.9, high_n=20.0) for each in lying])
+    assert not of_kind(chores(season([one]), outlook({one.id: bare}), heavy), "take_back_clips")
 
 
 @pytest.mark.parametrize(("spare_m", "arises"), [(0.40, False), (0.39, True)])

@@ -47,7 +47,7 @@ from tunneltui.journal.kinds_standing import (
     Sown,
 )
 from tunneltui.loads.result import StemPath
-from tunneltui.season.state import Done, Hook, Pick
+from tunneltui.season.state import Done, Hook, Pick, Reentry
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
@@ -99,8 +99,7 @@ def test_side_shoots_are_a_weekly_row_job(days: int, arises: bool) -> None:
     found = of_kind(chores(season([late, early]), outlook({}), loads()), "side_shoot")
     assert bool(found) is arises
     if arises:
-        # Nobody looked the row over this week: the look rides in the pass.
-        assert bodies(found[0].writes) == [SideShooted((late.id,)), Scouted()]
+        assert bodies(found[0].writes) == [SideShooted((late.id,))]
         assert f"{days} days" in found[0].why
 
 
@@ -373,3 +372,42 @@ def test_a_row_is_cleared_three_weeks_before_the_plan_plants_there(ahead: int, a
     here = season([old, own], holding(), plans=((adopted_on, chosen),))
     found = of_kind(chores(here, outlook({}), loads()), "clearing")
     assert [bodies(one.writes) for one in found] == ([[Removed(old.plant)]] if arises else [])
+
+
+def test_a_treated_tunnel_is_closed_till_its_label_lets_somebody_in() -> None:
+    """12 hours noted some time on the 19th may last into the 20th: that morning they are to be counted first."""
+    one = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    coming = outlook({one.id: stem(2.0, 1.5, leaves=20.0, trusses=(truss(1, 0.5), truss(2, 0.8)))})
+    for days_ago, hours, waits_days in ((0, 4, 1), (1, 12, 0), (1, 48, 2), (2, 24, 0), (3, 24, None)):
+        closed = Reentry(DAY - timedelta(days=days_ago), "soft soap", hours)
+        (chore,) = of_kind(chores(season([one], reentry={"W": closed}), coming, loads()), "deleaf")
+        assert (chore.earliest - DAY).days == (waits_days or 0)
+        assert all(piece.earliest == chore.earliest for piece in chore.pieces)
+        if waits_days:
+            assert "nobody goes in" in chore.why
+            assert not chore.must
+        counted = [said for said in chore.cautions if "count" in said]
+        assert bool(counted) is (waits_days == 0 and hours % 24 > 0)
+
+
+def test_a_prop_of_one_stem_is_not_that_of_the_other_at_its_place() -> None:
+    """Propping W1-03a silenced W1-03b."""
+    stems = [leader(3, cultivar="big"), leader(3, cultivar="big")]
+    stems[1] = replace(stems[1], id="other", name="W1-03b")
+    heavy = stem(2.0, 1.5, trusses=(truss(2, 0.6, fruits=9.0, kg=0.8),))
+    coming = outlook({one.id: heavy for one in stems})
+    assert len(of_kind(chores(season(stems), coming, loads()), "prop")) == 2
+    stems[0] = replace(stems[0], propped_on=DAY - timedelta(days=1))
+    (left,) = of_kind(chores(season(stems, last={("propped", "W1-03"): DAY}), coming, loads()), "prop")
+    assert left.leaders == ("other",)
+
+
+def test_a_row_is_looked_over_weekly_and_no_other_work_says_that_it_was() -> None:
+    """Ticking the side shoots wrote a ``scouted`` that nobody had looked for."""
+    here = season([leader(3, side_shooted_on=DAY - timedelta(days=9))])
+    asked = chores(here, outlook({}), loads())
+    assert [bodies(chore.writes) for chore in of_kind(asked, "look_over")] == [[Scouted()]]
+    others = [body for chore in asked if chore.kind != "look_over" for body in bodies(chore.writes)]
+    assert not [body for body in others if isinstance(body, Scouted)]
+    done = replace(here, scoutings=((DAY - timedelta(days=1), "W1", Scouted()),))
+    assert not of_kind(chores(done, outlook({}), loads()), "look_over")

@@ -36,7 +36,7 @@ CASES: dict[str, tuple[list[str], str]] = {
     "a day far in the future": (["done", "all", "--on", "2126-08-21"], ""),
     "before anything stood": (["holding", "show", "--on", "1999-01-01"], "no holding"),
     "line not understood": (["done", "all; dance"], "'dance' is not understood"),
-    "line with a wrong place": (["done", "all but 77"], "'77'"),
+    "line with a wrong place": (["done", "77 slid"], "'77'"),
     "act too short": (["journal", "cross-out", "01"], "too short"),
     "act unknown": (["journal", "cross-out", "ffffffff"], "No act or entry"),
     "act not crossed out": (["journal", "restore-act", "{act}"], "nothing to restore"),

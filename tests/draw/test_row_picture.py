@@ -158,7 +158,7 @@ def test_the_span_of_a_wire_is_read_from_its_name() -> None:
 
 def test_the_picture_as_svg_holds_no_address_and_every_stroke() -> None:
     canvas = draw_scene(scene(), 40, 9, Window(3.0), "one")
-    text = svg(canvas, {"bright": "#aa0000"}, "row <W1>", label_rows(canvas, scene()))
+    text = svg(canvas, {"chosen": "#aa0000"}, "row <W1>", label_rows(canvas, scene()))
     assert text.count("<polyline") >= 5
     assert "http" not in text
     assert "xmlns" not in text

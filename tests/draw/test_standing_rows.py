@@ -25,7 +25,7 @@ def test_a_letter_stands_where_its_place_is() -> None:
     """Ten cells for ten metres: places at 1, 5, 0 and 9 m. Three within 60 cm have no cell each: side by side."""
     assert text(15) == [" T1 ─a───B────┐", " T2 ○────────a┘", " T3 ○a○───────╴"]
     assert text(15, ascii_only=True)[0] == " T1 -a---B----+"
-    assert [run.text for run in standing_rows(THERE, LETTERS, 15)[0] if run.style == "bright"] == ["a", "B"]
+    assert [run.text for run in standing_rows(THERE, LETTERS, 15)[0] if run.style == "chosen"] == ["a", "B"]
 
 
 def test_a_row_longer_than_the_columns_is_cut() -> None:

@@ -118,3 +118,13 @@ def test_trusses_are_scored_by_the_number_in_flower() -> None:
     assert score.mae_persistence == 0.0
     assert score.mae is not None
     assert score.mae < 0.2  # the published rate at 20 °C is 1.017 a week (Heuvelink 1996 eq. 2)
+
+
+def test_which_way_forecasts_lay_is_told() -> None:
+    """A crop that speeds up every week is foreseen too short."""
+    diary, ids = small_diary(1)
+    diary.warm(PLANTED, END, 20.0)
+    read_weekly(diary, ids[0], "W1-01", [0.5, 0.7, 0.95, 1.25, 1.6, 2.0])
+    bias = _score(backtest(diary.entries, END), "stem", 7).bias
+    assert bias is not None
+    assert bias < -0.02

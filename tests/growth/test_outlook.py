@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
 from tunneltui.growth.forecast import basis, leader_anew, outlook
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.holding.model import Cultivar
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.kinds_crop import Deleafed, Picked, Removed, TipTakenOut, TrussLost
@@ -419,3 +420,47 @@ def test_a_row_of_hundreds_is_learned_in_stretches() -> None:
     rates = {round(leader.growth_m_per_week.mid, 2) for leader in told.leaders.values()}
     assert len(told.leaders) == 60
     assert max(rates) - min(rates) <= 0.02
+
+
+def test_a_stem_never_counted_flowers_with_those_counted_beside_it() -> None:
+    """Two of four counted weekly on a crop half as fast again as assumed."""
+    diary, ids = small_diary()
+    diary.warm(PLANTED, SUMMER, 20.0)
+    for at, leader in enumerate(ids[:2]):
+        for week in range(1, 8):
+            diary.write(
+                PLANTED + timedelta(weeks=week), f"W1-{at + 1:02d}", Measured(leader, flowering_truss=2 * week)
+            )
+    day = PLANTED + timedelta(weeks=7)
+    told = outlook(_season(diary, day)).leaders
+    counted, unread = (told[ids[at]].days[day] for at in (0, 3))
+    assert unread.flowering_truss == pytest.approx(counted.flowering_truss, abs=0.1)
+    assert unread.flowering_sd > 1.5 * counted.flowering_sd
+
+
+@pytest.mark.parametrize(("mean_c", "said"), [(25.0, False), (28.0, True)])
+def test_air_too_hot_for_any_measured_ripening_is_said(mean_c: float, said: bool) -> None:
+    diary, _ = small_diary()
+    diary.warm(PLANTED, SUMMER, mean_c)
+    flags = outlook(_season(diary, SUMMER)).flagged
+    assert any("how fast fruit ripens then was not measured" in flag for flag in flags) is said
+
+
+def test_days_to_picking_size_are_learned_from_two_readings() -> None:
+    """A vine picked by size whose fruit takes ten days at 20 degC, where two weeks are assumed: from memory."""
+    holding = replace(small_holding(), cultivars=(Cultivar("cherry", fruit="long", crop="cucumber"),))
+    learned = []
+    for readings in (0, 3):
+        diary = Diary()
+        diary.write(PLANTED, "", HoldingSet(to_toml(holding)))
+        ids = [diary.write(PLANTED, f"W1-{at + 1:02d}", Planted("cherry")) for at in range(2)]
+        diary.warm(PLANTED, SUMMER, 20.0)
+        for visit in range(readings):
+            on = PLANTED + timedelta(days=24 + 4 * visit)
+            # Half a flower a day: 12 by day 24, and those that opened ten days ago are picked.
+            reading = Measured(ids[0], flowering_truss=12 + 2 * visit, lowest_truss=8 + 2 * visit)
+            diary.write(on, "W1-01", reading)
+        factor = basis(_season(diary, PLANTED + timedelta(days=33))).ripening["cherry"]
+        learned.append(14 / factor.rate(0))
+    assert learned[0] == pytest.approx(14)
+    assert 9.5 < learned[1] < 11.5

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from math import log
 
 import pytest
 
 from tests.growth.growing import PLANTED, Diary, small_diary
-from tunneltui.growth.air import AirSeries, Mark
+from tunneltui.growth.air import AirSeries, Mark, typical_c
 from tunneltui.growth.forecast import basis
 from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
 from tunneltui.growth.season_end import season_end
-from tunneltui.growth.topping import LastPick, last_pick, last_useful_flowering, tip_outs
+from tunneltui.growth.topping import TOO_COLD_C, LastPick, last_pick, last_useful_flowering, tip_outs
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked, TipTakenOut
 from tunneltui.journal.kinds_standing import Measured
@@ -69,7 +70,7 @@ def test_the_tip_comes_out_when_the_last_useful_truss_flowers() -> None:
     assert first.on <= first.last_flowering < WANTED - timedelta(days=40)
     flowered = basis(season, 90).leaders[ids[0]].trusses.flowered
     assert flowered[first.last_truss - 1] < first.last_flowering.toordinal() + 1 <= flowered[first.last_truss]
-    assert outs[ids[1]].last_truss == first.last_truss + 1
+    assert outs[ids[2]].last_truss in (first.last_truss + 1, first.last_truss + 2)  # counted two further on
     assert f"truss {first.last_truss} is the last" in first.consequence
     assert "green on 31 Oct" in first.consequence
 
@@ -105,3 +106,32 @@ def test_what_is_still_to_come() -> None:
     assert end.rows[0].kg.mid > 1.5 * sooner.rows[0].kg.mid > 0
     assert end.leaders[ids[0]].length_m.mid > sooner.leaders[ids[0]].length_m.mid > 3.2
     assert end.leaders[ids[0]].trusses > 18
+
+
+@pytest.mark.parametrize(
+    ("latitude", "flower", "end"),
+    [
+        (50, date(2026, 8, 24), date(2026, 11, 14)),
+        (52, date(2026, 8, 16), date(2026, 11, 5)),
+        (54, date(2026, 8, 7), date(2026, 10, 27)),
+        (56, date(2026, 7, 30), date(2026, 10, 19)),
+        (58, date(2026, 7, 21), date(2026, 10, 12)),
+    ],
+)
+def test_the_typical_years_last_useful_flower(latitude: float, flower: date, end: date) -> None:
+    """Own table, worked apart from this program, by the published ripening and a gain of 0.5 to 3 K by light.
+    Beef, taken to ripen 8 % slower, must flower 4 to 5 days sooner."""
+    first = date(2026, 4, 1).toordinal()
+    means_c = tuple(typical_c(first + ahead, latitude) for ahead in range(300))
+    air = AirSeries(first, means_c, ("typical",) * 300, (), True)
+    summer = date(2026, 7, 1).toordinal() - first
+    cold = next(ahead for ahead in range(summer, 300) if means_c[ahead] < TOO_COLD_C)
+    last = date.fromordinal(first + cold)
+    assert abs((last - end).days) <= 1
+    cherry, beef = (
+        last_useful_flowering(last, air, RipeningFactor(kind_log=-log(share))) for share in (1.0, 1.08)
+    )
+    assert cherry is not None
+    assert beef is not None
+    assert abs((cherry - flower).days) <= 1
+    assert 4 <= (cherry - beef).days <= 5

@@ -14,6 +14,7 @@ from tunneltui.cells import Unit, UnitName, Units, say
 from tunneltui.pages import units
 from tunneltui.report.done_line import done_line
 from tunneltui.report.plain import round_text, wrapped
+from tunneltui.store.kept_round import as_shown
 
 METRIC = re.compile(r"\d ?(?:kg|cm|mm|m|m2|L|g|degC)\b(?!/)")
 """What a grower who reads pounds and inches must not meet."""
@@ -89,7 +90,7 @@ def test_a_shown_value_typed_again_is_near_itself(value: float, metric: Unit) ->
 
 @pytest.mark.usefixtures("imperial")
 def test_a_round_says_nothing_in_metric() -> None:
-    text = units.localize(round_text(morning()))
+    text = units.localize(round_text(morning(), as_shown(morning().round).number_of))
     assert " lb" in text
     assert " in" in text
     assert not METRIC.findall(text)
@@ -104,5 +105,5 @@ def test_what_a_grower_wrote_is_left() -> None:
 @pytest.mark.usefixtures("imperial")
 def test_a_typed_line_is_in_pounds_unless_it_says_so() -> None:
     for line, kg in (("W2 standard 2 5", 2.268), ("W2 standard 2 5 kg", 5.0), ("W2 standard 2 8 oz", 0.2268)):
-        (picked,) = done_line(line, morning()).drafts
+        (picked,) = done_line(line, morning(), as_shown(morning().round)).drafts
         assert f'"kg":{kg}' in picked.body

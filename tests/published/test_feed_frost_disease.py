@@ -102,7 +102,7 @@ def test_few_springs_give_a_list_and_no_day() -> None:
 
 
 def test_night_is_a_spread_whose_cold_end_gains_nothing() -> None:
-    expected = frost.night(-1.0, fleece=True)
+    expected = frost.night(-1.0, fleeces=1)
     assert expected.low_c == -1.0
     assert expected.low_c < expected.mid_c < expected.high_c
 

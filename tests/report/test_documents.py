@@ -16,8 +16,12 @@ from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.journal.order import live
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.report import documents
+from tunneltui.store.kept_round import as_shown
 
-CHORE = ["id", "kind", "about", "must", "overhead", "when", "minutes", "earliest", "latest", "why", "proposal"]
+CHORE = [
+    *("line", "id", "kind", "about", "pass", "must", "overhead", "when", "minutes", "earliest", "latest"),
+    *("why", "proposal", "cautions", "pieces", "choices"),
+]
 SHAPES: dict[str, dict[str, list[str]]] = {
     "round": {
         "": ["day", "minutes_there", "minutes_planned", "minutes_week", "gives", "spots", "later"],
@@ -26,6 +30,8 @@ SHAPES: dict[str, dict[str, list[str]]] = {
         "gives": ["kind", "minutes"],
         "spots": ["place", "row", "x_m", "chores"],
         "spots.chores": CHORE,
+        "spots.chores.pieces": ["place", "leaders", "what", "minutes"],
+        "spots.chores.choices": ["key", "words"],
         "later": CHORE,
     },
     "loads": {
@@ -48,7 +54,7 @@ SHAPES: dict[str, dict[str, list[str]]] = {
 
 
 MADE: dict[str, Callable[[Morning], documents.Document]] = {
-    "round": lambda now: documents.round_document(now.round),
+    "round": lambda now: documents.round_document(now.round, as_shown(now.round).number_of),
     "loads": lambda now: documents.loads_document(now.loads),
     "outlook": lambda now: documents.outlook_document(now.season, now.outlook),
 }

@@ -20,6 +20,7 @@ from tests.report.made import entries, morning
 from tunneltui.report.season_html import season_html
 from tunneltui.report.sheet import sheet
 from tunneltui.review.look_back import look_back
+from tunneltui.store.kept_round import as_shown
 
 PHONE_PX = 390
 """CSS pixels across, as common phones have (common practice, no source)."""
@@ -43,7 +44,7 @@ PAGES = ("sheet", "season")
 @cache
 def page(name: str) -> str:
     if name == "sheet":
-        return sheet(morning())
+        return sheet(morning(), as_shown(morning().round))
     return season_html(look_back(entries(), morning().season, "cultivar"), "a trial")
 
 

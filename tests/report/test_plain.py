@@ -16,6 +16,7 @@ from tunneltui.pages.air import air_page
 from tunneltui.pages.text import plain_text
 from tunneltui.report import plain
 from tunneltui.report.loads_text import loads_text, what_if_text
+from tunneltui.store.kept_round import as_shown
 
 
 def _what_if() -> str:
@@ -30,7 +31,7 @@ def _air() -> str:
 
 
 TEXTS: dict[str, Callable[[], str]] = {
-    "round": lambda: plain.round_text(morning()),
+    "round": lambda: plain.round_text(morning(), as_shown(morning().round).number_of),
     "loads": lambda: loads_text(morning()),
     "outlook": lambda: plain.outlook_text(morning()),
     "air": _air,
@@ -63,7 +64,7 @@ def test_over_budget_is_said() -> None:
     now = morning()
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
     tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives))
-    said = " ".join(plain.round_text(tight).split())
+    said = " ".join(plain.round_text(tight, as_shown(tight.round).number_of).split())
     assert (
         "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "
         "look for sickness 5 min can wait longest." in said

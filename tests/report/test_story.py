@@ -14,7 +14,8 @@ from tunneltui.journal.kinds_crop import Picked, SideShooted
 from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, Lowered
 from tunneltui.journal.kinds_journal import Looked, Note
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.report.story import ids_at, mentions, sentence, story_text
+from tunneltui.pages.story import ids_at, mentions, sentence, story_page
+from tunneltui.pages.text import plain_text
 from tunneltui.season.state import Ending
 
 HELD = fixing("c1", leader(3), 1.2, 4)
@@ -61,10 +62,10 @@ def test_a_row_pass_is_part_of_the_story_of_those_it_took() -> None:
 
 
 def test_control_characters_do_not_reach_the_terminal() -> None:
-    told = story_text(SEASON, [_entry(Note("red\x1b[31m [/] line\nbreak"))], "W1-03")
+    told = plain_text(story_page(SEASON, [_entry(Note("red\x1b[31m [/] line\nbreak"))], "W1-03"))
     assert "\x1b" not in told
     assert "[/]" in told
 
 
 def test_an_empty_story_says_so() -> None:
-    assert story_text(SEASON, [], "W1-05") == "Nothing was noted about W1-05 yet.\n"
+    assert plain_text(story_page(SEASON, [], "W1-05")).strip() == "Nothing was noted about W1-05 yet."

@@ -71,7 +71,7 @@ async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
     [
         (("m", *"11,5", "enter", *"27", "f2"), "air", "W", {"min_c": 11.5, "max_c": 27.0}),
         (
-            ("g", *"9 4 -1", "enter", *"18 -", "f2"),
+            ("y", *"9 4 -1", "enter", *"18 -", "f2"),
             "forecast",
             "",
             {"issued": "2026-08-20", "min_c": [9.0, 4.0, -1.0], "max_c": [18.0, None]},
@@ -134,9 +134,9 @@ async def test_space_does_what_is_asked_once(tmp_path: Path) -> None:
         (("d", "f2"), "What was put on the bed was wanted"),
         (("m", *"warm", "f2"), "min_c"),
         (("m", *"10", "enter", *"20", "enter", *["backspace"] * 10, *"2027-01-01", "f2"), "is still to come"),
-        (("g", *"9 four", "f2"), "'four' is no temperature"),
-        (("g", *"9 20", "enter", *"18 12", "f2"), "on day 2 min_c 20 is above max_c 12"),
-        (("g", "f2"), "it foretells nothing"),
+        (("y", *"9 four", "f2"), "'four' is no temperature"),
+        (("y", *"9 20", "enter", *"18 12", "f2"), "on day 2 min_c 20 is above max_c 12"),
+        (("y", "f2"), "it foretells nothing"),
         (("b", *"6", "enter", *"5", "enter", *"8", "f2"), "more must be given than drains"),
         (("i", *"5", "enter", "enter", *["backspace"] * 3, *"X9", "f2"), "one of W, W1, W2 was wanted"),
     ],
@@ -192,7 +192,7 @@ async def test_where_no_tunnel_stands_it_says_so(size: tuple[int, int], tmp_path
         journal.append_days([(date(2026, 3, 1), draft("", HoldingSet(to_toml(bare))))])
     app = TunnelApp(FileKeeper(path), on=date(2026, 3, 2))
     async with app.run_test(size=size) as pilot:
-        await opened(app, pilot, "space", "v", "m", "w", "o", "g")
+        await opened(app, pilot, "space", "v", "m", "w", "o", "y")
         assert any("No tunnel stands yet" in line for line in grid(app))
 
 

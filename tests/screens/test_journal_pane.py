@@ -25,7 +25,7 @@ from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_lines import EntryLines, listing, open_book
 from tunneltui.screens.journal_pane import JournalPane
 from tunneltui.screens.keeper import FileKeeper
-from tunneltui.screens.list_lines import Line
+from tunneltui.screens.parts import Line
 from tunneltui.store.journal_file import JournalFile
 
 SHOWN = {

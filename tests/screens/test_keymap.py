@@ -38,17 +38,17 @@ def test_each_fault_is_told_and_leaves_the_table_as_it_was(wanted: dict[str, str
 
 async def test_a_key_of_ones_own_works_is_shown_and_the_old_one_is_free() -> None:
     kept = KeptInMind()
-    made = checked({"round.done": "g,space"})
+    made = checked({"round.done": "ctrl+g,space"})
     assert made.faults == ()
-    swapped = checked({"round.done": "g", "round.failed": "space"})
+    swapped = checked({"round.done": "ctrl+g", "round.failed": "space"})
     app = TunnelApp(kept, first=picture(), planner=kept.planner, keys=swapped)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
         app.query_one("#walk", Lines).move_to_key(LOWER.id)
-        await pilot.press("g")
+        await pilot.press("ctrl+g")
         await wait_until(lambda: bool(kept.acts))
         assert kept.kinds() == ["lowered", "clipped"]
-        assert "g done" in grid(app)[-1]
+        assert "ctrl+g done" in grid(app)[-1]
         await pilot.press("space")
         await wait_until(lambda: any("Which one failed" in line for line in grid(app)))
 

@@ -15,10 +15,10 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.plan_text import plan_text
+from tunneltui.pages.plan import plans_page, side_words
+from tunneltui.pages.text import plain_text
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
-from tunneltui.screens.next_lines import side_words
 from tunneltui.screens.next_pane import NextPane
 from tunneltui.store.journal_file import JournalFile
 
@@ -96,7 +96,7 @@ async def test_choices_are_worked_out_anew_and_what_cannot_be_is_said(tmp_path: 
             one.name for one in plans.plans
         ]
         # The screen says of the chosen plan what the command prints.
-        printed = " ".join(plan_text(plans).split())
+        printed = " ".join(plain_text(plans_page(plans)).split())
         chosen = pane._one()
         assert chosen is not None
         for words in side_words(chosen):

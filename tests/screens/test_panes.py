@@ -12,6 +12,7 @@ from tests.screens.given import COLUMNS_BY_ROWS, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Holding, Place, Row, Tunnel
+from tunneltui.pages.picks import promise, summed
 from tunneltui.screens.ahead import Seen, lowering_of, proposed, seen
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Page
@@ -19,7 +20,6 @@ from tunneltui.screens.keeper import FileKeeper
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.loads_lines import chain_words
 from tunneltui.screens.loads_pane import LoadsPane
-from tunneltui.screens.picks_lines import promise, summed
 from tunneltui.screens.places import place_beside
 from tunneltui.screens.plant_page import PlantPage, plant_lines
 from tunneltui.screens.row_pane import RowPane
@@ -178,7 +178,7 @@ async def test_a_whole_picking_is_weighed_in_with_two_keys_and_the_digits_each(a
         await wait_until(
             lambda: app.picture is not before and any("Picked today: 3.75 kg" in ln for ln in grid(app))
         )
-        assert any("kilograms this season" in line for line in grid(app))
+        assert any("picked this season" in line for line in grid(app))
         await pilot.press("t")
         await wait_until(lambda: any("Every pick, the latest first" in line for line in grid(app)))
 

@@ -16,7 +16,7 @@ from tunneltui.journal.body import answers
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
-from tunneltui.screens.list_lines import Line
+from tunneltui.screens.parts import Line
 
 KEYS = (
     *"abcdefghijklmnoprstuvwxyz0123456789ABXZ",

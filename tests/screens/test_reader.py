@@ -13,7 +13,7 @@ from tunneltui.screens.actions import PANES
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
 from tunneltui.screens.lines import Lines
-from tunneltui.screens.list_lines import Part
+from tunneltui.screens.parts import Part
 from tunneltui.screens.reader import spoken
 
 OPENS = ("question_mark", "ctrl+p", "enter", "n", "x", "v")

@@ -53,7 +53,7 @@ async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> SeasonPane:
 async def test_span_grouping_and_units_by_key(tmp_path: Path) -> None:
     app = TunnelApp(FileKeeper(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
-        pane = await opened(app, pilot, "g", "i")
+        pane = await opened(app, pilot, "b", "i")
         assert pane._back is not None
         assert pane._back[1].by == "row"
         assert any("Season 2026, by row" in line for line in grid(app))

@@ -24,9 +24,9 @@ def test_without_a_file_all_is_as_usual(tmp_path: Path) -> None:
 
 
 def test_theme_and_keys_are_taken(tmp_path: Path) -> None:
-    (tmp_path / FILE).write_text('theme = "daylight"\n[keys]\n"round.done" = "g, space"\n', "utf-8")
+    (tmp_path / FILE).write_text('theme = "daylight"\n[keys]\n"round.done" = "ctrl+g, space"\n', "utf-8")
     assert read_settings(tmp_path).theme == "daylight"
-    assert keys_of(tmp_path, "round.done") == ("g", "space")
+    assert keys_of(tmp_path, "round.done") == ("ctrl+g", "space")
     assert read_settings(tmp_path).keys.faults == ()
 
 

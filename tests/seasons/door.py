@@ -24,10 +24,11 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.report.at_hand import refuse_future, refuse_past_forecast
 from tunneltui.report.done_line import done_line
-from tunneltui.report.typed_entry import typed_entry
+from tunneltui.report.typed_entry import typed_entries
 from tunneltui.season.fold import Fold
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.kept_round import as_shown
 
 SHARED_MEMORY = Path("/dev/shm")  # noqa: S108 (a season's journal need not outlive it, and must not wait for a disk)
 
@@ -103,10 +104,21 @@ class Door:
     def add(self, kind: str, *words: str, about: str | None = None, on: date | None = None) -> list[Entry]:
         """``add KIND KEY=VALUE ... --about PLACE --on DAY``; nothing is written where it is refused."""
         try:
-            return self.write([typed_entry(self._season_of(on), kind, words, about)], on)
+            return self.write(typed_entries(self._season_of(on), kind, words, about), on)
         except Trouble as fault:
             self.refused.append(f"{self.day} add {kind} {' '.join(words)}: {fault}")
             return []
+
+    def add_each(self, kind: str, every: Sequence[tuple[Sequence[str], date]]) -> None:
+        """Entries of one kind about the house, one a day, each checked as if it were typed; one act."""
+        season = self.season if every else None
+        dated = [
+            (day, one)
+            for words, day in every
+            if season is not None
+            for one in typed_entries(season, kind, words, "")
+        ]
+        self._append(dated)
 
     def _season_of(self, on: date | None) -> Season:
         if on is None or on == self.day:
@@ -118,16 +130,18 @@ class Door:
     def done(self, line: str, morning: Morning) -> list[Entry]:
         """``done LINE`` of the round that was shown."""
         try:
-            return self.write(done_line(line, morning).drafts)
+            return self.write(done_line(line, morning, as_shown(morning.round)).drafts)
         except Trouble as fault:
             self.refused.append(f"{self.day} done {line}: {fault}")
             return []
 
     def write(self, drafts: Sequence[Draft], on: date | None = None) -> list[Entry]:
         """One act: what a tick, a form or a command writes."""
-        if not drafts:
+        return self._append([(on or self.day, one) for one in drafts])
+
+    def _append(self, dated: Sequence[tuple[date, Draft]]) -> list[Entry]:
+        if not dated:
             return []
-        dated = [(on or self.day, one) for one in drafts]
         refuse_future(dated, self.day)
         refuse_past_forecast(dated)
         written = self._journal.append_days(dated)

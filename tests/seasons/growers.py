@@ -12,8 +12,8 @@ from tests.seasons.hands import CORE, STEPS_MINUTES, Hands
 from tests.seasons.houses import YEAR, House
 from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
-from tunneltui.chores.chore import Chore
-from tunneltui.chores.exceptions import without
+from tunneltui.chores.chore import Chore, Piece
+from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, begin, marks
 from tunneltui.chores.put_right_answers import answered
@@ -81,6 +81,8 @@ class ByTheRound:
         self.season_spent = Spent()
         self.steps_in: set[str] = set()
         self.minutes = float(house.minutes)
+        self.noted_until = house.begins_on - timedelta(days=1)
+        """The air was written down to here."""
         self.done: list[tuple[str, str]] = []
         """(kind, about) of the day's chores that were done to their end."""
 
@@ -143,34 +145,39 @@ class ByTheRound:
     # ------------------------------------------------------------------------------------------ most chores
 
     def _plain(self, chore: Chore, _shown: Morning) -> None:
-        """Stem after stem as far as the time goes; what is left stays open."""
+        """Piece after piece as far as the time goes; what is left stays open."""
         meant = self._as_far_as_time_goes(chore)
         if meant is not None:
-            self._written(chore, _chosen(meant) if meant.choices else meant.writes)
+            self._written(meant, self._answer_of(meant))
+
+    def _answer_of(self, chore: Chore) -> Sequence[Draft]:
+        """What the pieces write; where it is to be decided, the answer given by its letter: a tip comes out
+        where the whole row's do, at the wire or at the season's end; else the first, the harmless one."""
+        if not chore.choices:
+            return chore.writes or (draft(chore.about, Note(text=""), answers=chore.answers),)
+        if chore.kind == "tip_out" and chore.about in self.house.plan.rows:
+            out = [c for c in chore.choices if any(one.kind == "tip_taken_out" for one in c.writes)]
+            return (out or list(chore.choices))[0].writes
+        return chore.choices[0].writes
 
     def _as_far_as_time_goes(self, chore: Chore) -> Chore | None:
-        if not chore.leaders:
-            minutes = self.hands.minutes(chore.kind, None, chore.minutes)
-            if not self._time_for(chore, minutes):
-                return None
-            self._fetch_steps(chore)
-            self._spend(chore.kind, minutes)
-            return chore
-        each = chore.minutes / len(chore.leaders)
         took = set()
-        for leader in chore.leaders:
-            stem = self.hands.stem(leader)
-            if stem is None or not self._is_fit(chore.kind, stem):
+        for piece in chore.pieces:
+            stems = [stem for id_ in piece.leaders if (stem := self.hands.stem(id_)) is not None]
+            if piece.leaders and not [stem for stem in stems if self._is_fit(chore.kind, stem)]:
                 continue
-            minutes = self.hands.minutes(chore.kind, stem, each)
+            minutes = self._minutes(chore.kind, piece, stems)
             if not self._time_for(chore, minutes):
                 break
             self._fetch_steps(chore)
             self._spend(chore.kind, minutes)
-            took.add(leader)
-        if not took:
-            return None
-        return without(chore, [leader for leader in chore.leaders if leader not in took])
+            took.add(piece.key)
+        return only(chore, took) if took else None
+
+    def _minutes(self, kind: str, piece: Piece, stems: Sequence[Stem]) -> float:
+        if not stems:
+            return self.hands.minutes(kind, None, piece.minutes)
+        return sum(self.hands.minutes(kind, stem, piece.minutes / len(stems)) for stem in stems)
 
     def _is_fit(self, kind: str, stem: Stem) -> bool:
         """Seen at the stem itself: nothing is done to a dead one, nor to a head that is off or on the floor."""
@@ -186,12 +193,14 @@ class ByTheRound:
 
     def _written(self, chore: Chore, writes: Sequence[Draft]) -> None:
         """Ticked, and done but for those that were missed."""
-        entries = self.door.write(writes or (draft(chore.about, Note(text=""), answers=chore.answers),))
-        missed = frozenset(
-            x for x in chore.leaders if self.habits.misses and self.luck.random() < self.habits.misses
-        )
-        self.hands.handle(entries, missed)
+        entries = self.door.write(together(writes))
+        self.hands.handle(entries, self._missed(chore))
         self.done.append((chore.kind, chore.about))
+
+    def _missed(self, chore: Chore) -> frozenset[str]:
+        if not self.habits.misses:
+            return frozenset()
+        return frozenset(id_ for id_ in chore.leaders if self.luck.random() < self.habits.misses)
 
     # ------------------------------------------------------------------------------------------ looking
 
@@ -206,7 +215,7 @@ class ByTheRound:
                 continue
             found |= self._see(stem)
             found |= self._see_clips(stem)
-        self.door.write(chore.writes)
+        self.door.write(together(chore.writes))
         self.done.append((chore.kind, chore.about))
         return found
 
@@ -283,12 +292,9 @@ class ByTheRound:
         meant = self._as_far_as_time_goes(chore)
         if meant is None:
             return
-        missed = frozenset(
-            x for x in meant.leaders if self.habits.misses and self.luck.random() < self.habits.misses
-        )
+        missed = self._missed(meant)
         self.hands.handle([one for one in meant.writes if one.kind == "lowered"], missed)
-        writes = [self._with_tip(shown, one) for one in meant.writes]
-        entries = self.door.write(writes)
+        entries = self.door.write([self._with_tip(shown, one) for one in meant.writes])
         self.hands.handle([one for one in entries if one.kind != "lowered"], missed)
         self.done.append((chore.kind, chore.about))
 
@@ -304,8 +310,8 @@ class ByTheRound:
         if abs(said_m - stem.tip_m) <= SEEN_OFF_M:
             return one
         under_m = round((stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders), 2)
-        given = answers_in(parsed(one))
-        return draft(one.about, replace(body, tip_under_wire_m=under_m, as_proposed=False), given)
+        read, plain = replace(body, tip_under_wire_m=under_m, as_proposed=False), parsed(one)
+        return draft(one.about, read, answers_in(plain), next(iter(plain.get("pieces", ())), ""))
 
     # ------------------------------------------------------------------------------------------ reading
 
@@ -314,7 +320,7 @@ class ByTheRound:
         meant = self._as_far_as_time_goes(chore)
         if meant is None:
             return
-        self._written(meant, meant.writes)
+        self._written(meant, self._answer_of(meant))
         if not self.habits.reads:
             return
         for leader in meant.leaders:
@@ -411,7 +417,7 @@ class ByTheRound:
         meant = self._as_far_as_time_goes(chore)
         if meant is None:
             return
-        self._written(meant, meant.writes)
+        self._written(meant, self._answer_of(meant))
         if not self.habits.reads:
             return
         for leader in meant.leaders:
@@ -425,30 +431,25 @@ class ByTheRound:
     # ------------------------------------------------------------------------------------------ air
 
     def _air(self) -> None:
+        """A logger's days since it was last read out; a thermometer's night, each time it is passed."""
         yesterday = self.garden.day - timedelta(days=1)
         if self.house.air_noted == "logger":
-            known = self.door.season.airs.get("", {})
-            for back in range(7, 0, -1):
-                day = self.garden.day - timedelta(days=back)
-                if day not in known and day >= self.house.begins_on:
-                    self._note_air(day)
+            since = self.noted_until
+            days = [since + timedelta(days=n) for n in range(1, (yesterday - since).days + 1)]
         elif self.house.air_noted == "thermometer" or self._burnt(yesterday):
-            self._note_air(yesterday)
+            days = [yesterday] if yesterday >= self.house.begins_on else []
+        else:
+            days = []
+        self.door.add_each("air", [(self._air_words(day), day) for day in days])
+        self.noted_until = yesterday
 
     def _burnt(self, day: date) -> bool:
         return self.habits.reports and self.garden.book.frost_on == day
 
-    def _note_air(self, day: date) -> None:
-        air = self.garden.air.get(day)
-        if air is not None and day >= self.house.begins_on:
-            lowest_c = air.min_c + (2.0 if self.garden.fleece_on else 0.0)
-            self.door.add("air", f"min_c={lowest_c:.1f}", f"max_c={air.max_c:.1f}", on=day)
-
-
-def _chosen(chore: Chore) -> tuple[Draft, ...]:
-    """Tips come out where that is asked; else the harmless answer, which stands first."""
-    wanted = next((choice for choice in chore.choices if choice.key == "t"), chore.choices[0])
-    return (wanted if chore.kind == "tip_out" else chore.choices[0]).writes
+    def _air_words(self, day: date) -> tuple[str, ...]:
+        air = self.garden.air[day]
+        lowest_c = air.min_c + (2.0 if self.garden.fleece_on else 0.0)
+        return (f"min_c={lowest_c:.1f}", f"max_c={air.max_c:.1f}")
 
 
 class FixedPasses:

@@ -15,6 +15,7 @@ from tests.seasons.truth import laws
 from tests.seasons.truth.garden import Book, Garden
 from tests.seasons.watch import Watch
 from tunneltui.chores.morning import Morning
+from tunneltui.cli import collect_seldom
 
 DAYS_AFTER_FROST = 10
 """So long the rounds after a killing frost are still looked at."""
@@ -45,6 +46,7 @@ class Lived:
 
 def live(house: House, grower: str, tell: Tell | None = None) -> Lived:
     """The season of a house with the grower of that name."""
+    collect_seldom()
     garden = garden_of(house)
     hands = Hands(house, garden)
     _until_begun(house, garden)

@@ -27,6 +27,7 @@ from tunneltui.report.documents import as_text, round_document
 from tunneltui.season.fold import fold
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.json_lines import import_lines, lines
+from tunneltui.store.kept_round import as_shown
 from tunneltui.store.merge import merge, side_by_side
 
 LAPTOPS = ("one", "two", "three")
@@ -60,7 +61,8 @@ def _entries(path: Path) -> list[Entry]:
 
 
 def _round_bytes(entries: Sequence[Entry], day: date) -> str:
-    return as_text(round_document(plan_morning(entries, day).round))
+    walk = plan_morning(entries, day).round
+    return as_text(round_document(walk, as_shown(walk).number_of))
 
 
 @st.composite

@@ -26,6 +26,11 @@ Lasts = Literal["facts", "day", "kept"]
 day; or until its rule says otherwise (``season.shelves.LASTING``)."""
 
 
+STEPS = "Overhead: steps on level ground, nobody beneath what hangs, someone within call."
+WIRE = "Wire: slacken it before you work on it, stand out of its line, cover your eyes."
+"""Usual cautions (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class ChoreKind:
     key: str

@@ -41,6 +41,8 @@ A_DAY = 6
 """Second clips asked for in a day beside musts: more is a list nobody works (assumed)."""
 MOST_IN_ONE_PLACE = 3
 """Clip, second clip, tie: more does not help there."""
+LOADED_N = 5.0
+"""A clip that may bear this, half a kilogram, holds something up and stays. Common practice, no source."""
 BARE_FREE_M = 1.2
 """Bare stem may lie free over no more than this when clips are taken back; over 1.5 m counts as dropped."""
 
@@ -241,12 +243,15 @@ def _chance(clip: ClipLoad) -> str:
 
 def take_back_clips(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
     """Head clips that came to lie in the bend, and every clip on bare stem that it can do without."""
+    bears_n = {clip.id: clip.high_n for clip in loads.clips}
     for row in season.layout.rows:
         idle = [
             fixing
             for leader in season.leaders_of_row(row)
             if leader.id in outlook.leaders
             for fixing in _idle(leader, outlook.stem(leader.id, season.day), loads)
+            # What is not known to bear next to nothing stays where it is.
+            if bears_n.get(fixing.id, LOADED_N) < LOADED_N
         ]
         if idle:
             yield _take_back(season, row, idle)
@@ -255,7 +260,11 @@ def take_back_clips(season: Season, outlook: Outlook, loads: Loads) -> Iterator[
 def _idle(leader: Leader, stem: StemOn, loads: Loads) -> list[Fixing]:
     path = loads.paths.get(leader.id)
     bend_s_m = path.bend_s_m if path and path.bend_s_m is not None else 0.0
-    in_the_bend = [f for f in leader.fixings if f.on == "head" and f.s_m < bend_s_m]
+    heads = [f for f in leader.fixings if f.on == "head"]
+    in_the_bend = [f for f in heads if f.s_m < bend_s_m]
+    if len(in_the_bend) == len(heads):
+        # The last hold of a head is never taken.
+        in_the_bend = []
     return [*in_the_bend, *_idle_on_bare_stem(leader, stem)]
 
 

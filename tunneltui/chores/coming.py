@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.batches import Batch, batches
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.chore_kind import WIRE, ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Written, at_row, make_chore, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import many
@@ -26,7 +26,16 @@ READY_DAYS = 21
 """Before planting: time to buy a wire or twine. Common practice, no source."""
 SET_OUT = ChoreKind("set_out", "set the holding out", "house", "tap", worth=0.03, minutes=5.0, lasts="kept")
 SOW = ChoreKind("sow", "sow", "house", "tap", worth=0.3, minutes=10.0)
-LOOK_WIRE = ChoreKind("look_wire", "look at wire and knots", "row", "look", worth=0.03, minutes=5.0, taken="look")
+LOOK_WIRE = ChoreKind(
+    "look_wire",
+    "look at wire and knots",
+    "row",
+    "look",
+    worth=0.03,
+    minutes=5.0,
+    taken="look",
+    cautions=(WIRE,),
+)
 HANG_STRINGS = ChoreKind("hang_strings", "hang strings", "row", "overhead", worth=0.1, minutes=3.0, lasts="kept")
 LOAD_HOOKS = ChoreKind("load_hooks", "load hooks", "house", "tap", worth=0.1, minutes=0.5, lasts="kept")
 

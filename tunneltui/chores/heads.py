@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, Written, at_head, at_root, at_row, in_order_of_work, make_chore
@@ -82,7 +83,11 @@ class LooseHead:
 def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Row by row: young plants without a hook; heads that hang loose, or will before the next work day."""
     for row in season.layout.rows:
-        growing = [x for x in in_order_of_work(season.leaders_of_row(row)) if _is_held_up(season, outlook, x)]
+        growing = [
+            leader
+            for leader in in_order_of_work(season.leaders_of_row(row))
+            if _is_held_up(season, outlook, leader) and not may_be_older(season, leader)
+        ]
         young = [leader for leader in growing if is_to_hang(season, outlook, leader)]
         if young:
             yield _hang(season, row, young)

@@ -36,6 +36,7 @@ KINDS: dict[str, ChoreKind] = {
         accidents.TIP_SNAPPED,
         accidents.KINKED,
         look.LOOK,
+        look.LOOK_OVER,
         caring.SCOUT,
         coming.LOOK_WIRE,
         after_frost.FROST_TOOK,

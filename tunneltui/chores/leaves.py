@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from tunneltui.care.scouting import weekly_look
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
@@ -13,8 +12,6 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.model import Limits
-from tunneltui.journal.kinds import Body
-from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
@@ -95,9 +92,6 @@ def _side_shoot(
     oldest = max((season.day - _side_shooted(leader)).days for leader in leaders)
     reach_m = season.holding.work.reach_m
     tips = [outlook.stem(x.id, season.day).tip_z_m.mid for x in leaders if x.id in outlook.leaders]
-    look = weekly_look(season, row)
-    # Scouting rides in the pass: who did it has looked, and who found something says so.
-    looked: list[tuple[str, Body]] = [(row, Scouted())] if look else []
     return make_chore(
         SIDE_SHOOT,
         row,
@@ -108,14 +102,13 @@ def _side_shoot(
         overhead=any(tip > reach_m for tip in tips),
         proposal=f"side shoots out, {many(len(leaders), 'head')}",
         why=f"{many(oldest, 'day')} since the side shoots of {row} were out; "
-        f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out."
-        + (f" On the way look for {look}." if look else ""),
+        f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out.",
         bits=[
             Bit(
                 leader.id,
                 at_head(season, leader),
                 minutes_for(season, SIDE_SHOOT),
-                ((row, SideShooted((leader.id,))), *looked),
+                ((row, SideShooted((leader.id,))),),
                 (leader.id,),
                 f"side shoots, {leader.name}",
                 latest=latest[leader.id],

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from math import exp
 
+from tunneltui.care.scouting import scouting, weekly_look
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
@@ -13,6 +14,7 @@ from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, listed, many, stem_name
 from tunneltui.growth.outlook import Outlook
+from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import Loads
@@ -45,6 +47,18 @@ LOOK = ChoreKind(
     part="morning",
     taken="look",
     blank=("failed, place and string", 16),
+)
+LOOK_OVER = ChoreKind(
+    "look_over",
+    "look plants over",
+    "row",
+    "look",
+    worth=0.015,
+    minutes=0.1,
+    part="morning",
+    reach="loop",
+    taken="look",
+    blank=("found, place", 12),
 )
 REPAIR = ChoreKind(
     "repair", "repair", "stem", "plants", worth=0.15, minutes=1.0, reach="stem", lasts="facts", joins=True
@@ -117,6 +131,27 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str]) -> 
             for x in hanging
         ],
     )
+
+
+def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Once a week every planted row is looked over for what its weather and the season bring, unless its whole
+    tunnel is to be."""
+    for row, (tunnel, _) in season.layout.rows.items():
+        leaders = in_order_of_work(season.leaders_of_row(row))
+        wanted = weekly_look(season, row) if leaders and not list(scouting(season, tunnel)) else ""
+        if wanted:
+            where = at_row(season, row)
+            yield make_chore(
+                LOOK_OVER,
+                row,
+                where,
+                when="any",
+                earliest=season.day,
+                latest=season.day,
+                proposal=f"look {row} over for sickness and pests",
+                why=f"Once a week, {many(len(leaders), 'stem')}: look for {wanted}.",
+                bits=whole(where, minutes_for(season, LOOK_OVER, len(leaders)), (row, Scouted())),
+            )
 
 
 def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
@@ -40,6 +40,7 @@ LOWER = ChoreKind(
     reach="loop",
     lasts="facts",
     blank=("tips under the wire, cm", 16),
+    cautions=(STEPS,),
 )
 AHEAD_DAYS = 7
 """Lowerings further ahead than this are not listed yet."""

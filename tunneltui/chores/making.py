@@ -146,7 +146,6 @@ def make_chore(
             Choice(letter, words, tuple(draft(of, body, answers, piece) for piece, (of, body) in writes))
             for letter, words, writes in choices
         ),
-        cautions=kind.cautions,
         waiting=waiting,
     )
 

@@ -265,13 +265,14 @@ def marks(walk: Walk) -> list[Mark]:
     ]
 
 
-def mark_meant(walk: Walk, number: int, near_u_m: float) -> float:
-    """The place of the mark with that number, on a loop of two rows the one nearer to where the hook was shown.
+def mark_meant(walk: Walk, number: int, near_u_m: float, row: str = "") -> float:
+    """The place of the mark with that number; on a loop of two rows that of ``row``, else the one nearer to where
+    the hook was shown.
 
     Raises:
         Trouble: no string or place has that number.
     """
-    known = marks(walk)
+    known = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
     round_m = walk.loop.length_m if walk.loop.closed else 0.0
     meant = [mark.u_m + turn for mark in known if mark.number == number for turn in (0.0, round_m)]
     if not meant:

@@ -30,9 +30,10 @@ from tunneltui.chores import (
 from tunneltui.chores.after_frost import only_clearing_after_frost
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.closed_rooms import open_rooms_only
 from tunneltui.chores.exceptions import only
-from tunneltui.chores.heat_of_day import before_the_heat
 from tunneltui.chores.kinds import KINDS
+from tunneltui.chores.minding import with_cautions
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
@@ -60,6 +61,7 @@ class AskedBy(NamedTuple):
 RULES: tuple[AskedBy, ...] = (
     AskedBy(accidents.accidents, (accidents.DROPPED, accidents.TIP_SNAPPED, accidents.KINKED)),
     AskedBy(look.look, (look.LOOK,)),
+    AskedBy(look.look_over, (look.LOOK_OVER,)),
     AskedBy(look.repair, (look.REPAIR,)),
     AskedBy(heads.heads, (heads.HANG, heads.CLIP_HEAD, heads.TWIST_IN)),
     AskedBy(
@@ -103,7 +105,8 @@ OF_A_LOOP = tuple(asked.rule for asked in RULES if "house" not in {kind.reach fo
 def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = ALL_RULES) -> list[Chore]:
     """Every chore of the day, or those of some rules, without what is ticked or put off, in no order."""
     found = (chore for rule in rules for chore in rule(season, outlook, loads))
-    return unanswered(season, before_the_heat(season, only_clearing_after_frost(season, found)))
+    asked = with_cautions(season, loads, only_clearing_after_frost(season, found))
+    return unanswered(season, open_rooms_only(season, asked))
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import ceil, hypot
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.chore_kind import STEPS, WIRE, ChoreKind
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
@@ -42,7 +42,14 @@ STRING = ChoreKind(
 )
 TWINE = ChoreKind("twine", "more twine", "stem", "overhead", worth=0.08, minutes=3.0, part="evening", reach="loop")
 CROSS_WIRE = ChoreKind(
-    "cross_wire", "put up a cross wire", "loop", "overhead", worth=0.1, minutes=30.0, reach="loop"
+    "cross_wire",
+    "put up a cross wire",
+    "loop",
+    "overhead",
+    worth=0.1,
+    minutes=30.0,
+    reach="loop",
+    cautions=(STEPS, WIRE),
 )
 MORE_TWINE_WEEKS = 8
 """Twine tied on should last so long (common practice, no source)."""

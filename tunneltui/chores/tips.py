@@ -39,6 +39,9 @@ LOOK_AHEAD_DAYS = 120
 """A fruit of the coolest autumn ripens within so many days (open data: 36 to 42 days at 24 degC; half the rate at
 15)."""
 LATER_DAYS = 7
+LEAN_LATE = timedelta(days=5)
+"""The day is known to a week or so. Too early by less than the time to the next truss loses that truss, too late
+costs some minutes a head: tips come out so long after it (own simulation)."""
 AT_WIRE_M = 0.02
 """A tip so near to its wire is at it."""
 OVER_WIRE_M = 0.10
@@ -64,7 +67,7 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             if leader.tip_taken_out_on is None and not leader.let_it_run and leader.id in outlook.leaders
         ]
         flowers = {x.id: flower for x in growing if ends_soon and (flower := last.of(x)) is not None}
-        ended = {id_: flower for id_, flower in flowers.items() if flower.day <= season.day}
+        ended = {id_: flower for id_, flower in flowers.items() if flower.day + LEAN_LATE <= season.day}
         if ended:
             over = [leader for leader in growing if leader.id in ended]
             yield _season_ends(season, row, over, list(ended.values()))

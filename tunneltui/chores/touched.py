@@ -37,7 +37,7 @@ def stems_anew(was: Morning, known: Basis, stems: Season) -> Morning:
         clips=tuple(clip for clips in workings.clips.values() for clip in clips),
         lines=(),
         wires=(),
-        hoops=(),
+        hoops=was.loads.hoops,
         rows=(),
         weak_points=(),
         paths={leader: stem.path for leader, stem in workings.stems.items()},

@@ -82,7 +82,7 @@ def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int
 def prop(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Trusses over their target and too big to prune: their stalks kink."""
     for leader in season.leaders.values():
-        last = season.last.get(("propped", leader.place))
+        last = leader.propped_on
         if last is not None and (season.day - last).days < PROP_AGAIN_DAYS:
             continue
         heavy = [truss for truss, _ in _over_target(season, outlook, leader) if PRUNED_BY_Z < truss.z < 1.0]

@@ -227,3 +227,14 @@ def walking_order(season: Season, chosen: Iterable[Chore]) -> Along:
         return (float(loop_number[loop.id]), rows_order, 0.0 if whole else 1.0, 0.0 if whole else along_m)
 
     return key
+
+
+def places_walked(season: Season, chores: Iterable[Chore]) -> dict[str, tuple[str, ...]]:
+    """Every row in the order in which a walk of ``chores`` passes it, with its places in that order."""
+    along = walking_order(season, chores)
+    rows = sorted(season.layout.rows, key=lambda row: along(row, 0.0, True))
+    return {
+        row: tuple(one.name for one in sorted(places, key=lambda one: along(row, one.x_m, False)))
+        for row in rows
+        for places in [season.layout.rows[row][1].places]
+    }

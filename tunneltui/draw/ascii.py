@@ -27,6 +27,14 @@ _WORDS = {
     "←": "<",
     "→": ">",
     "✓": "x",
+    "╮": ".",
+    "╯": "'",
+    "╰": "`",
+    "┊": ":",
+    "╪": "#",
+    "▌": ">",
+    "‹": "<",
+    "›": ">",
     "•": "*",
 }
 _KNOWN = {sign.glyph: sign.ascii for sign in _SIGNS} | _WORDS
@@ -51,7 +59,7 @@ def _stand_in(character: str) -> str:
     if code in _BOXES:
         return "-" if character in _FLAT else "|" if character in _UPRIGHT else "+"
     if code in _BLOCKS:
-        return "#"
+        return "="
     bare = "".join(part for part in normalize("NFKD", character) if part.isascii())
     if len(bare) == 1:
         return bare

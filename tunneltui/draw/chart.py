@@ -64,17 +64,19 @@ def band_chart(
     def at(day: date) -> int:
         return (day - days[0]).days
 
-    canvas.band([at(b.day) for b in bands], [b.low for b in bands], [b.high for b in bands], "band")
-    canvas.line([(at(b.day), b.mid) for b in bands], "bright")
+    canvas.band([at(b.day) for b in bands], [b.low for b in bands], [b.high for b in bands], "string")
+    canvas.line([(at(b.day), b.mid) for b in bands], "chosen")
     canvas.line([(at(one.day), one.value) for one in line], "stem")
     for one in marks:
-        canvas.mark(at(one.day), one.value, READ, "clip", 1)
+        canvas.mark(at(one.day), one.value, READ, "", 1)
     axis = _axis(rows - 1, bottom, top, unit, ascii_only)
-    drawn = [(Run(left, "name"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)]
+    drawn = [
+        (Run(left, "quiet"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)
+    ]
     return [*drawn, _days_row(canvas, days[0], span)]
 
 
-SEASON_INKS = (("bright", 1), ("stem", 2), ("band", 3), ("name", 4))
+SEASON_INKS = (("chosen", 1), ("stem", 2), ("string", 3), ("quiet", 4))
 """Of the latest year, the one before it and so on: ink, and each how many-th dot is set."""
 
 
@@ -99,14 +101,16 @@ def season_chart(
         week, kg = max(curves[year].items())
         canvas.label(week, kg, str(year), ink, 1)
     axis = _axis(rows - 1, bottom, top, unit, ascii_only)
-    drawn = [(Run(left, "name"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)]
+    drawn = [
+        (Run(left, "quiet"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)
+    ]
     return [*drawn, _weeks_row(canvas, first, last)]
 
 
 def _weeks_row(canvas: Canvas, first: int, last: int) -> Row:
     left, right = f"week {first}", str(last)
     room = max(canvas.columns - len(left) - len(right), 1)
-    return (Run(f"{' ' * AXIS_CELLS}{left}{' ' * room}{right}", "name"),)
+    return (Run(f"{' ' * AXIS_CELLS}{left}{' ' * room}{right}", "quiet"),)
 
 
 def bar(share: float, cells: int, *, ascii_only: bool = False) -> str:
@@ -146,4 +150,4 @@ def _days_row(canvas: Canvas, first: date, span: int) -> Row:
         column = min(canvas.column(ahead), canvas.columns - len(words))
         if all(character == " " for character in text[max(column - 1, 0) : column + len(words)]):
             text[column : column + len(words)] = words
-    return (Run(" " * AXIS_CELLS + "".join(text), "name"),)
+    return (Run(" " * AXIS_CELLS + "".join(text), "quiet"),)

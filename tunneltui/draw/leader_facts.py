@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
-from tunneltui.cells import day_word as day_words
+from tunneltui.cells import Band, Day, Quantity, Share, cm, day_word, joined, load, m, many, say
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import hook_place, kg, kg_band, many
+from tunneltui.chores.wording import hook_place
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.draw.row_picture import Window, row_picture
@@ -65,11 +65,15 @@ def row_table(season: Season, outlook: Outlook, bearing: Loads, loop: str) -> li
 
 def _stem_fact(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> StemFact:
     stem = outlook.stem(leader.id, bearing.day) if leader.id in outlook.leaders else None
-    length = f"{stem.length_m.mid:.1f} m" if stem is not None else "unknown"
+    length = say("{}", m(stem.length_m.mid)) if stem is not None else "unknown"
     fullest = fullest_clip(leader, bearing)
-    place = f"{hook_place(season, leader.loop, bearing.paths[leader.id].hook_u_m)}, " if leader.hook else ""
-    clip = f"{kg(fullest.mid_n)} on {fullest.on}, {fullest.share:.0%}" if fullest is not None else "no clip"
-    return StemFact(leader, length, tip_words(season, outlook, bearing, leader), place + clip, fullest)
+    place = hook_place(season, leader.loop, bearing.paths[leader.id].hook_u_m) + ", " if leader.hook else ""
+    clip = (
+        say("{} on {}, {}", load(fullest.mid_n), fullest.on, Share(fullest.share))
+        if fullest is not None
+        else "no clip"
+    )
+    return StemFact(leader, length, tip_words(season, outlook, bearing, leader), say("{}{}", place, clip), fullest)
 
 
 def tip_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> str:
@@ -77,8 +81,8 @@ def tip_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) 
     if leader.id not in outlook.leaders:
         return ""
     stem = outlook.stem(leader.id, bearing.day)
-    under_cm = (season.layout.rows[leader.row][1].wire_height_m - stem.tip_z_m.mid) * 100
-    return f"{under_cm:.0f} cm under wire" if under_cm >= 0 else f"{-under_cm:.0f} cm over wire"
+    under_m = season.layout.rows[leader.row][1].wire_height_m - stem.tip_z_m.mid
+    return say("{} under wire", cm(under_m)) if under_m >= 0 else say("{} over wire", cm(-under_m))
 
 
 def fullest_clip(leader: Leader, bearing: Loads) -> ClipLoad | None:
@@ -89,20 +93,25 @@ def fullest_clip(leader: Leader, bearing: Loads) -> ClipLoad | None:
 
 def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> list[str]:
     """The chosen leader: stem, hook, fullest clip, what is wrong with its path."""
-    words = [leader.name, leader.cultivar]
+    words: list[str] = [leader.name, leader.cultivar]
     if leader.id in outlook.leaders:
         stem = outlook.stem(leader.id, bearing.day)
-        words += [f"{stem.length_m.mid:.1f} m", many(len(stem.trusses), "truss", "trusses"), "tip"]
-        words[-1] += " " + tip_words(season, outlook, bearing, leader)
+        words += [say("{}", m(stem.length_m.mid)), many(len(stem.trusses), "truss", "trusses")]
+        words.append(say("tip {}", tip_words(season, outlook, bearing, leader)))
     if leader.hook is not None:
         hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m
-        words.append(f"hook {leader.hook.number}, {hook_place(season, leader.loop, hook_u_m)}")
-    lines = ["  ".join(words)]
+        words.append(say("hook {}, {}", leader.hook.number, hook_place(season, leader.loop, hook_u_m)))
+    lines: list[str] = [joined("  ", words)]
     clip = fullest_clip(leader, bearing)
     if clip is not None:
         lines.append(
-            f"Its clip on {clip.on} carries {kg_band(clip.low_n, clip.high_n)}; "
-            f"1 in 20 of these fails by {kg(clip.strength_n)}. {clip.share:.0%} of that."
+            say(
+                "Its clip on {} carries {}; 1 in 20 of these fails by {}. {} of that.",
+                clip.on,
+                Band(clip.low_n, clip.high_n, "N"),
+                load(clip.strength_n),
+                Share(clip.share),
+            )
         )
     if leader.id in bearing.paths and bearing.paths[leader.id].fault:
         lines.append(bearing.paths[leader.id].fault)
@@ -143,9 +152,9 @@ def length_facts(morning: Morning, leader: Leader) -> list[str]:
     read = [one for one in leader.readings if one.length_m is not None]
     coming = morning.outlook.leaders.get(leader.id)
     return [
-        *(f"{day_words(one.day)}: measured {one.length_m:.2f} m" for one in read[-MOST_READ:]),
+        *(say("{}: measured {}", Day(one.day), m(one.length_m or 0.0, 2)) for one in read[-MOST_READ:]),
         *(
-            f"{day_words(day)}: {on.length_m.low:.1f} to {on.length_m.high:.1f} m"
+            say("{}: {}", day_word(day), Band(on.length_m.low, on.length_m.high, "m"))
             for day, on in sorted(coming.days.items() if coming is not None else ())
         ),
     ]
@@ -157,10 +166,15 @@ def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
         return []
     found = []
     for truss in morning.outlook.stem(leader.id, morning.day).trusses:
-        ripe = f"ripe about {day_words(truss.ripe_on)}" if truss.ripe_on else "ripe date beyond the forecast"
+        ripe = f"ripe about {day_word(truss.ripe_on)}" if truss.ripe_on else "ripe date beyond the forecast"
         counted = "counted" if truss.counted else "assumed"
-        words = (
-            f"{truss.fruits:.0f} fruits ({counted}), {truss.kg * 1000:.0f} g, {truss.s_m * 100:.0f} cm up, {ripe}"
+        words = say(
+            "{} fruits ({}), {}, {} up, {}",
+            f"{truss.fruits:.0f}",
+            counted,
+            Quantity(truss.kg, "g"),
+            cm(truss.s_m),
+            ripe,
         )
         found.append(TrussFact(truss, words))
     return found
@@ -171,14 +185,16 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     loads = {clip.id: clip for clip in morning.loads.clips}
     found = []
     for fixing in leader.fixings:
-        load = loads.get(fixing.id)
+        bears = loads.get(fixing.id)
         on = morning.season.string_name(fixing.string) if fixing.on == "string" else fixing.on
-        state = "assumed" if fixing.assumed else f"seen {day_words(max(fixing.seen_on, default=fixing.hung_on))}"
+        state = "assumed" if fixing.assumed else f"seen {day_word(max(fixing.seen_on, default=fixing.hung_on))}"
         carries = (
-            f"{kg_band(load.low_n, load.high_n)}, {load.share:.0%} of its strength" if load else "no load known"
+            say("{}, {} of its strength", Band(bears.low_n, bears.high_n, "N"), Share(bears.share))
+            if bears
+            else "no load known"
         )
-        words = f"{fixing.s_m * 100:.0f} cm up, {carries}, hung {day_words(fixing.hung_on)}, {state}"
-        found.append(FixingFact(fixing, on, load, words))
+        words = say("{} up, {}, hung {}, {}", cm(fixing.s_m), carries, day_word(fixing.hung_on), state)
+        found.append(FixingFact(fixing, on, bears, words))
     return found
 
 
@@ -193,23 +209,23 @@ def noted(leader: Leader) -> list[Noted]:
 
 
 def _lowered(one: Lowering) -> str:
-    let_out = f" {one.let_out_m * 100:.0f} cm" if one.let_out_m else ""
-    return f"lowered{let_out}{', as proposed' if one.as_proposed else ''}"
+    let_out = say(" {}", cm(one.let_out_m)) if one.let_out_m else ""
+    return say("lowered{}{}", let_out, ", as proposed" if one.as_proposed else "")
 
 
 def _ended(end: Ending) -> str:
     how = f"failed: {end.how.replace('_', ' ')}" if end.how else "opened"
-    return f"clip {how}, {end.fixing.s_m * 100:.0f} cm up"
+    return say("clip {}, {} up", how, cm(end.fixing.s_m))
 
 
 def _measured(one: Reading) -> str:
-    said = []
+    said: list[str] = []
     if one.length_m is not None:
-        said.append(f"{one.length_m:.2f} m long")
+        said.append(say("{} long", m(one.length_m, 2)))
     if one.growth_m is not None:
-        said.append(f"grew {one.growth_m * 100:.0f} cm")
+        said.append(say("grew {}", cm(one.growth_m)))
     if one.tip_under_wire_m is not None:
-        said.append(f"tip {one.tip_under_wire_m * 100:.0f} cm under the wire")
+        said.append(say("tip {} under the wire", cm(one.tip_under_wire_m)))
     if one.flowering_truss is not None:
         said.append(f"truss {one.flowering_truss:g} in flower")
-    return "measured" + (": " + ", ".join(said) if said else "")
+    return say("measured: {}", joined(", ", said)) if said else "measured"

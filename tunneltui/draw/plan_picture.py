@@ -35,7 +35,7 @@ def plan_picture(
     """
     names_m = tunnel.length_m * NAME_CELLS / max(columns - NAME_CELLS, 1)
     canvas = Canvas(columns, rows, View(-names_m, tunnel.length_m, -1, 1))
-    canvas.line([(0, -1), (0, 1), (tunnel.length_m, 1), (tunnel.length_m, -1), (0, -1)], "soil")
+    canvas.line([(0, -1), (0, 1), (tunnel.length_m, 1), (tunnel.length_m, -1), (0, -1)], "rule")
     lanes = _lanes(tunnel)
     _beds(canvas, lanes)
     _turns(canvas, layout, tunnel, lanes)
@@ -64,8 +64,8 @@ def _beds(canvas: Canvas, lanes: list[tuple[Standing, float]]) -> None:
             left = min(row.start_m for row, _ in within)
             right = max(row.start_m + row.length_m for row, _ in within)
             top, bottom = within[0][1] + half, within[-1][1] - half
-            canvas.line([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)], "soil", every=2)
-            canvas.label(left, bottom, f" {bed_words(bed)} ", "name", 1)
+            canvas.line([(left, top), (right, top), (right, bottom), (left, bottom), (left, top)], "rule", every=2)
+            canvas.label(left, bottom, f" {bed_words(bed)} ", "quiet", 1)
 
 
 def _turns(canvas: Canvas, layout: Layout, tunnel: Tunnel, lanes: list[tuple[Standing, float]]) -> None:
@@ -80,7 +80,7 @@ def _turns(canvas: Canvas, layout: Layout, tunnel: Tunnel, lanes: list[tuple[Sta
                 _end(*lane[stretch.row], towards=stretch.direction * way)
                 for stretch, way in ((first, 1 if forwards else -1), (second, -1 if forwards else 1))
             ]
-            canvas.line(ends, "hook")
+            canvas.line(ends, "chosen")
 
 
 def _end(row: Standing, y: float, *, towards: int) -> tuple[float, float]:
@@ -96,21 +96,21 @@ def _row(
     due: Mapping[str, int],
     chosen: str,
 ) -> None:
-    style = "bright" if any(place.name == chosen for place in row.places) else "name"
+    style = "chosen" if any(place.name == chosen for place in row.places) else "quiet"
     start, end = row.start_m, row.start_m + row.length_m
-    canvas.line([(start, y), (end, y)], "wire" if style == "name" else "bright", every=3)
+    canvas.line([(start, y), (end, y)], "" if style == "quiet" else "chosen", every=3)
     canvas.label(canvas.view.left, y, f"{name} {due.get(name, 0) or 'none'}", style, 3)
     for place in row.places:
         # Where two places share a character, the one with more to do is shown; nine stands for nine or more.
         count = min(due.get(place.name, 0), 9)
         sign = Sign(str(count), str(count)) if count else EMPTY
-        canvas.mark(start + place.x_m, y, sign, "red" if count else style, 2 + count)
+        canvas.mark(start + place.x_m, y, sign, "must" if count else style, 2 + count)
     for x in _chosen_x(row, chosen):
         above = (canvas.view.top - canvas.view.bottom) / canvas.height
-        canvas.mark(x, y + above, CHOSEN, "bright", 12)
+        canvas.mark(x, y + above, CHOSEN, "chosen", 12)
     loop = layout.loop_of_row[name]
     forwards = next(stretch.direction for stretch in loop.stretches if stretch.row == name) > 0
-    canvas.mark(end if forwards else start, y, FORWARDS if forwards else BACKWARDS, "hook", 1)
+    canvas.mark(end if forwards else start, y, FORWARDS if forwards else BACKWARDS, "chosen", 1)
 
 
 def _chosen_x(row: Standing, chosen: str) -> Iterator[float]:

@@ -72,17 +72,17 @@ def draw_scene(scene: RowScene, columns: int, rows: int, window: Window, chosen:
     """The scene without its labels; ``chosen`` is the id of the leader drawn bright."""
     canvas = Canvas(columns, rows, window_view(scene, window))
     view = canvas.view
-    canvas.line([(view.left, 0.0), (view.right, 0.0)], "soil")
-    canvas.line([(view.left, scene.reach_m), (view.right, scene.reach_m)], "reach", every=6)
+    canvas.line([(view.left, 0.0), (view.right, 0.0)], "rule")
+    canvas.line([(view.left, scene.reach_m), (view.right, scene.reach_m)], "rule", every=6)
     for string in scene.strings:
         canvas.line([(string.u_m, string.top_z_m), (string.u_m, string.foot_z_m)], "string", every=3)
     for hook in scene.hooks:
-        style = "bright" if hook.leader == chosen else "string"
+        style = "chosen" if hook.leader == chosen else "string"
         canvas.line([(hook.u_m, hook.z_m), (hook.u_m, hook.tip_z_m)], style, every=2)
     for stem in sorted(scene.stems, key=lambda stem: stem.leader == chosen):
-        canvas.line(stem.points, "bright" if stem.leader == chosen else "stem")
+        canvas.line(stem.points, "chosen" if stem.leader == chosen else "stem")
     for wire in scene.wires:
-        canvas.line(wire, "wire")
+        canvas.line(wire, "quiet")
     _marks(canvas, scene, chosen)
     return canvas
 
@@ -92,23 +92,23 @@ def _marks(canvas: Canvas, scene: RowScene, chosen: str) -> None:
     for stem in scene.stems:
         if stem.leader == chosen or metres_a_dot < TRUSSES_BELOW_M:
             for truss in stem.trusses:
-                style = "ripe" if truss.ripeness >= TURNING_Z else "truss"
+                style = "fruit" if truss.ripeness >= TURNING_Z else "stem"
                 canvas.mark(truss.u_m, truss.z_m, truss_sign(truss), style, 1 + 4 * (stem.leader == chosen))
         canvas.mark(
-            *stem.points[-1], TIP, "bright" if stem.leader == chosen else "tip", 2 + 4 * (stem.leader == chosen)
+            *stem.points[-1], TIP, "chosen" if stem.leader == chosen else "stem", 2 + 4 * (stem.leader == chosen)
         )
     for hook in scene.hooks:
         sign = HOOK_ASSUMED if hook.assumed else HOOK
-        style = "bright" if hook.leader == chosen else "hook"
+        style = "chosen" if hook.leader == chosen else "quiet"
         canvas.mark(hook.u_m, hook.z_m, sign, style, 2 + 4 * (hook.leader == chosen))
     for clip in sorted(scene.clips, key=lambda clip: clip.share):
         rank = 3 + 4 * (clip.leader == chosen)
-        canvas.mark(clip.u_m, clip.z_m, clip_sign(clip), clip.warn or "clip", rank)
+        canvas.mark(clip.u_m, clip.z_m, clip_sign(clip), clip.warn or "", rank)
     for u_m, z_m in scene.props:
-        canvas.mark(u_m, z_m, PROP, "clip", 2)
+        canvas.mark(u_m, z_m, PROP, "", 2)
     for string in scene.strings:
         if string.weak:
-            canvas.mark(string.u_m, string.top_z_m - 0.1, WEAK, "red", 2)
+            canvas.mark(string.u_m, string.top_z_m - 0.1, WEAK, "must", 2)
     _weak_clips(canvas, scene)
 
 
@@ -117,14 +117,14 @@ def _weak_clips(canvas: Canvas, scene: RowScene) -> None:
     beside_m = 2 * (canvas.view.right - canvas.view.left) / (2 * canvas.columns)
     for clip in scene.clips:
         if clip.weak:
-            canvas.mark(clip.u_m + beside_m, clip.z_m, WEAK, "red", 2)
+            canvas.mark(clip.u_m + beside_m, clip.z_m, WEAK, "must", 2)
 
 
 def label_rows(canvas: Canvas, scene: RowScene, chosen: str = "") -> list[Row]:
     """Under the soil: numbers of the strings, then names of the stems where they come up; the chosen one first."""
-    strings = [(string.u_m, str(string.number), "name") for string in scene.strings]
+    strings = [(string.u_m, str(string.number), "quiet") for string in scene.strings]
     stems = sorted(scene.stems, key=lambda stem: stem.leader != chosen)
-    names = [(stem.points[0][0], _short(stem), "bright" if stem.leader == chosen else "name") for stem in stems]
+    names = [(stem.points[0][0], _short(stem), "chosen" if stem.leader == chosen else "quiet") for stem in stems]
     return [labels(canvas, strings), labels(canvas, names)]
 
 
@@ -156,8 +156,8 @@ def row_picture(
 ) -> list[Row]:
     """The whole picture: rows on top with their names, the view, the labels under the soil."""
     canvas = draw_scene(scene, columns, rows - LABEL_ROWS - 1, window, chosen)
-    names = [(u_m, f"row {row}", "name") for u_m, row in scene.rows]
-    turns = [(u_m, "/", "name") for u_m in scene.turn_u_m]
+    names = [(u_m, f"row {row}", "quiet") for u_m, row in scene.rows]
+    turns = [(u_m, "/", "quiet") for u_m in scene.turn_u_m]
     above = labels(canvas, [*turns, *names])
     return [above, *canvas.rows(ascii_only=ascii_only), *label_rows(canvas, scene, chosen)]
 

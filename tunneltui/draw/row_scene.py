@@ -173,7 +173,7 @@ def _clips(season: Season, bearing: Loads, leaders: Iterable[Leader], weak: set[
                 continue
             red = load.share >= limits.red_share or load.chance_7d >= limits.red_chance
             amber = load.share >= limits.amber_share or load.chance_7d >= limits.amber_chance
-            warn = "red" if red else "amber" if amber else ""
+            warn = "must" if red else "near" if amber else ""
             yield ClipSeen(
                 fixing.id, leader.id, load.u_m, load.z_m, load.share, fixing.assumed, fixing.id in weak, warn
             )

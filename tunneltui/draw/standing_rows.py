@@ -62,9 +62,9 @@ def _inked(label: str, line: Sequence[Sign], ascii_only: bool) -> Row:
     def shown(sign: Sign) -> str:
         return sign.ascii if ascii_only else sign.glyph
 
-    runs = [Run(label, "name")]
+    runs = [Run(label, "quiet")]
     for sign in line:
-        style = "" if sign in (BED, FIRST_OF_TWO, LAST_OF_TWO, ALONE, CUT) else "bright"
+        style = "" if sign in (BED, FIRST_OF_TWO, LAST_OF_TWO, ALONE, CUT) else "chosen"
         if runs[-1].style == style:
             runs[-1] = Run(runs[-1].text + shown(sign), style)
         else:

@@ -16,6 +16,7 @@ from functools import lru_cache
 from math import cos, pi
 from typing import Literal
 
+from tunneltui.growth.response import day_length_h
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
 
@@ -33,8 +34,9 @@ EARLIER_YEARS_DAYS = 300
 NEAR_DAYS = 10
 STALE_DAYS = 21
 """After so many days without a reading the typical year stands in."""
-TUNNEL_GAIN_C = 3.0
-"""Daily mean in an unheated tunnel above outside. Common practice, no source."""
+LEAST_GAIN_C, LIGHT_GAIN_C = 0.5, 2.5
+"""Daily mean in an unheated tunnel above outside: little when days are of 8 h, 3 K when they are of 16. Assumed;
+3 K all year would let fruit ripen at 52 degrees north until 20 November, which no grower sees."""
 GAIN_WORTH_DAYS = 3.0
 FOLLOWS_PRIOR = 0.5
 """Half of the typical year's change: a tunnel may be heated. Assumed, then learned from its own air."""
@@ -226,11 +228,14 @@ def typical_c(day: int, latitude_deg: float | None) -> float:
     mean_c = 27 - 0.0063 * latitude**2
     half_range_c = 0.17 * abs(latitude)
     warmest = 205 if latitude >= 0 else 22
-    return (
-        mean_c
-        + half_range_c * cos(2 * pi * (date.fromordinal(day).timetuple().tm_yday - warmest) / 365.25)
-        + (TUNNEL_GAIN_C)
-    )
+    swing_c = half_range_c * cos(2 * pi * (date.fromordinal(day).timetuple().tm_yday - warmest) / 365.25)
+    return mean_c + swing_c + tunnel_gain_c(day, latitude)
+
+
+def tunnel_gain_c(day: int, latitude_deg: float) -> float:
+    """By how much a tunnel's daily mean is above that outside, by the light there is."""
+    hours = day_length_h(date.fromordinal(day), latitude_deg)
+    return LEAST_GAIN_C + LIGHT_GAIN_C * min(1.0, max(0.0, (hours - 8) / 8))
 
 
 class _Year:
@@ -318,16 +323,18 @@ def _follows(read: Mapping[int, _Day], today: int, year: _Year) -> float:
 
 
 def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, float]:
-    """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts."""
+    """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts of the
+    last weeks: it goes by the time of year."""
     outside: dict[int, tuple[str, float]] = {}
     for first, forecast in season.forecasts:
-        if forecast.issued > season.day.isoformat():
+        if first.toordinal() < today - SEASON_DAYS or forecast.issued > season.day.isoformat():
             continue
         for day, mean_c in _forecast_means(first, forecast):
             if day not in outside or outside[day][0] <= forecast.issued:
                 outside[day] = (forecast.issued, mean_c)
     gains = [read[d][0] - value for d, (_, value) in outside.items() if d in read and d < today]
-    gain = (sum(gains) + GAIN_WORTH_DAYS * TUNNEL_GAIN_C) / (len(gains) + GAIN_WORTH_DAYS)
+    usual_c = tunnel_gain_c(today, 45.0 if season.holding.latitude_deg is None else season.holding.latitude_deg)
+    gain = (sum(gains) + GAIN_WORTH_DAYS * usual_c) / (len(gains) + GAIN_WORTH_DAYS)
     return {day: value + gain for day, (_, value) in outside.items() if day >= today}
 
 

@@ -47,6 +47,8 @@ class Score:
     """Share of outcomes inside the 90 % interval."""
     width: float | None
     """Mean width of that interval."""
+    bias: float | None = None
+    """Mean of what was foreseen less what came. Shown, never taken off: that cost accuracy on open crops."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +129,7 @@ def _horizon(days: int, found: Sequence[Scored]) -> Score:
         sum(abs(one.outcome.persistence - one.outcome.actual) for one in found) / n,
         sum(one.inside for one in found) / n,
         sum(one.width for one in found) / n,
+        sum(one.error for one in found) / n,
     )
 
 

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import date
 from itertools import accumulate
-from math import ceil
+from math import ceil, exp
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.response import TRUSS_SLOPE, day_length_h, stem_response, truss_rate, truss_warmth
@@ -129,7 +129,7 @@ class RipeCourse:
 
     def _rate(self, day: int) -> float:
         if self._published is None or self._factor.log_factor == 0:
-            return 1.0
+            return exp(self._factor.kind_log)
         ripe = self._published.ripe(day)
         return self._factor.rate(int(ripe) if ripe < float("inf") else self._last)
 

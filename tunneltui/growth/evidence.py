@@ -1,7 +1,7 @@
 """What a leader's readings and lowerings say of its growth, its place and its trusses; what makes no sense is
 flagged and left out.
 
-Readings within a day come before lowerings: the tip is read before it is let out.
+On one day a tip is read before it is let out or after, as the notes follow each other.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from math import inf
 from typing import Literal
 
 from tunneltui import cells
@@ -54,6 +55,8 @@ SNAPPED_CM2 = 225.0
 SNAPPED_READ_CM2 = 25.0
 STILL_DAYS = 21
 """Until a shoot has taken over from a tip that snapped. Common practice, no source."""
+ROWS_OF_FILES = "5"
+"""Version of the uuid that entries read from a file are called by (``naming.import_id``)."""
 ROOTING_DAYS = 7
 """What grows from so soon after planting on is the plant settling, not its pace. Seen in six crops of lit glass:
 learned, it cost half of all accuracy (Hemming et al. 2019 and 2020)."""
@@ -307,13 +310,21 @@ def _under_wire_cm(lowering: Lowering) -> tuple[float, float] | None:
     return None
 
 
+def _lowered_before(reading: Reading, leader: Leader) -> int:
+    """How often the leader was lowered before a reading. In the order of the notes, save that rows of a file come
+    before the lowerings of their day: when they were written down is not known."""
+    if reading.id[14:15] != ROWS_OF_FILES:
+        return reading.lowerings
+    return sum(lowering.day < reading.day for lowering in leader.lowerings)
+
+
 def evidence(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
     """All that the journal says of one leader's growth, in order of time."""
     reader = _Reader(leader, row.wire_height_m * 100, crop)
-    steps: list[tuple[date, int, Callable[[], None]]] = []
-    steps += [(r.day, 0, partial(reader.reading, r)) for r in leader.readings]
-    steps += [(w.day, 1, partial(reader.lowering, w)) for w in leader.lowerings]
-    steps += [(a.day, 2, partial(reader.accident, a)) for a in leader.accidents]
+    steps: list[tuple[date, float, Callable[[], None]]] = []
+    steps += [(r.day, _lowered_before(r, leader), partial(reader.reading, r)) for r in leader.readings]
+    steps += [(w.day, at + 0.5, partial(reader.lowering, w)) for at, w in enumerate(leader.lowerings)]
+    steps += [(a.day, inf, partial(reader.accident, a)) for a in leader.accidents]
     for _, _, step in sorted(steps, key=lambda s: (s[0], s[1])):
         step()
     if leader.tip_taken_out_on is not None:

@@ -7,9 +7,10 @@ are taken to be picked, so that a load a week ahead is not that of a row nobody 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import log
 
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
@@ -21,8 +22,8 @@ from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
-from tunneltui.growth.ripening import RipeningFactor, SizePace
-from tunneltui.growth.truss_states import TrussLine
+from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
+from tunneltui.growth.truss_states import TrussLine, mean_line
 from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
 from tunneltui.holding.model import Row
@@ -31,6 +32,9 @@ from tunneltui.season.state import Leader, Season
 DAYS = 14
 BEFORE_PLANTING_DAYS = 60
 """Trusses on a plant may have flowered before it was planted."""
+HOT_BACK_DAYS = 21
+HOT_DAYS = 3
+"""So many hot days move a ripe day by one."""
 RIPENING_DAYS = 75
 """How far past the outlook a truss's ripe day is followed."""
 
@@ -48,10 +52,11 @@ class _House:
 
     def of_crop(self, kind: Traits) -> _House:
         """The same air with the sums of that kind's crop."""
-        if kind.crop is USUAL:
+        if kind.crop is USUAL and kind.ripening == 1:
             return self
         pace = None if kind.days_to_pick is None else SizePace(kind.days_to_pick, kind.crop.no_growth_c)
-        return replace(self, warmth=warmth_course(self.air, kind.crop), published=RipeCourse(self.air, pace=pace))
+        warmth = self.warmth if kind.crop is USUAL else warmth_course(self.air, kind.crop)
+        return replace(self, warmth=warmth, published=RipeCourse(self.air, _of_kind(kind), pace=pace))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,6 +111,8 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     bases = _bases(season, found, houses, kinds, followed, days)
     ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
+    if (hot := _hot(houses.values())) and any(kind.traits.days_to_pick is None for kind in kinds.values()):
+        flagged = (*flagged, hot)
     typical = any(house.air.typical for house in houses.values())
     assumed = {name: kind.traits for name, kind in kinds.items()}
     return Basis(
@@ -130,10 +137,29 @@ def leader_anew(known: Basis, season: Season, name: str, days: int = DAYS) -> Le
     old, leader = known.leaders[name], season.leaders[name]
     found = _evidence(season, leader)
     followed = refollow(Member(leader, found, old.wire_cm), old.followed, old.found, old.coming)
-    line = planted_truss_line(leader, found, old.warmth)
+    line = planted_truss_line(leader, found, old.warmth) if found.trusses else old.trusses.line
     last = season.day.toordinal() + days
     trusses = trussed(leader, line, old.warmth, old.ripe, old.air, old.kind, last)
     return leader_outlook(replace(old, leader=leader, found=found, followed=followed, trusses=trusses), days)
+
+
+def _of_kind(kind: Traits) -> RipeningFactor:
+    if kind.days_to_pick is not None:
+        return RipeningFactor(variance=BY_SIZE_SD**2, passing=False)
+    return RipeningFactor(kind_log=-log(kind.ripening))
+
+
+def _hot(houses: Iterable[_House]) -> str:
+    """A sentence where fruit ripens in air warmer than anybody measured; '' where none does."""
+    for house in houses:
+        today = house.coming.today
+        means_c = (house.air.mean_c(date.fromordinal(day)) for day in range(today - HOT_BACK_DAYS, today + DAYS))
+        if sum(mean_c > GUESS_ABOVE_C for mean_c in means_c) >= HOT_DAYS:
+            return (
+                f"Days above {GUESS_ABOVE_C:.0f} °C in the mean: how fast fruit ripens then was not measured. "
+                "Go by its colour"
+            )
+    return ""
 
 
 def _evidence(season: Season, leader: Leader) -> Evidence:
@@ -182,20 +208,35 @@ def _kind(
     found: Mapping[str, Evidence],
     houses: Mapping[str, _House],
 ) -> _Kind:
-    given = traits(season.layout.cultivars.get(cultivar))
+    given = traits(season.layout.cultivars.get(cultivar), lit=season.holding.lit)
     tunnels = {leader.id: _tunnel(season, leader) for leader in leaders}
     own = {tunnel: houses[tunnel].of_crop(given) for tunnel in dict.fromkeys(tunnels.values())}
     counts = [(found[name], own[tunnel].warmth) for name, tunnel in tunnels.items()]
     prior = prior_rate(given.truss_intercept, given.crop)
     rate = learned_truss_rate(prior, counts, season.day.toordinal())
     flowering = {tunnel: truss_course(house.air, rate.intercept, rate.slope) for tunnel, house in own.items()}
-    lines = {m.id: planted_truss_line(m, found[m.id], flowering[tunnels[m.id]]) for m in leaders}
+    lines = _truss_lines(leaders, found, {m.id: flowering[tunnels[m.id]] for m in leaders})
     seen = [
         (found[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
     ]
-    ripening = learned_ripening(seen)
+    ripening = learned_ripening(seen, _of_kind(given))
     ripe = {tunnel: RipeCourse(house.air, ripening, house.published) for tunnel, house in own.items()}
     return _Kind(given, rate, ripening, flowering, ripe, lines)
+
+
+def _truss_lines(
+    leaders: Sequence[Leader], found: Mapping[str, Evidence], courses: Mapping[str, Course]
+) -> dict[str, TrussLine]:
+    """By leader; one never counted flowers with those counted that began with it."""
+    lines = {m.id: planted_truss_line(m, found[m.id], courses[m.id]) for m in leaders}
+    counted: dict[tuple[str, date], list[TrussLine]] = defaultdict(list)
+    for m in leaders:
+        if found[m.id].trusses:
+            counted[m.row, m.since].append(lines[m.id])
+    for m in leaders:
+        if not found[m.id].trusses and (mates := counted.get((m.row, m.since))):
+            lines[m.id] = mean_line(m.since.toordinal(), mates, courses[m.id])
+    return lines
 
 
 def _followed(

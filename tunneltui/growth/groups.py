@@ -70,6 +70,8 @@ class Followed:
     widths: Widths
     stems: int
     """Stems it stands for: a mean of several strays less."""
+    walks: bool = True
+    """Its group's level was read, and moves; what is only assumed is that of a whole season."""
 
 
 class _Learned:
@@ -272,6 +274,7 @@ def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
         group.age_days,
         group.widths,
         track.member.evidence.stems,
+        group.learned,
     )
 
 
@@ -325,7 +328,7 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
         return Ahead(0.0, 0.0)
     cm = leader.cm_per_response * coming.stems.between(start, end)
     guessed = leader.cm_per_response * coming.stems.between(max(start, coming.today), end)
-    moved2 = walk2(leader.age_days, max(0, end - leader.state_day))
+    moved2 = walk2(leader.age_days, max(0, end - leader.state_day)) if leader.walks else 0.0
     before_cm = leader.position.unread_cm
     if start > leader.position.day:
         before_cm += leader.cm_per_response * coming.stems.between(leader.position.day, start)

@@ -197,6 +197,8 @@ def _stem_on(
     tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.cm2)
     if unnoted:
         tip = _about_wire(basis.wire_cm / 100)
+        if basis.leader.training == "pinched_at_wire" and basis.found.measured_on is None:
+            length = tip  # Its tip came out at the wire, noted or not.
     until = _last_flowering_day(basis, day)
     number = basis.trusses.line.number(until, basis.warmth)
     left = leaves.at(number)

@@ -9,7 +9,7 @@ from math import exp, log, sqrt
 from typing import NamedTuple
 
 from tunneltui.growth.counts import TrussCount
-from tunneltui.growth.courses import Course, RipeCourse
+from tunneltui.growth.courses import AS_PUBLISHED, Course, RipeCourse
 from tunneltui.growth.evidence import Evidence
 from tunneltui.growth.ripening import SEEN_SD, RipeningFactor
 from tunneltui.growth.truss_states import COUNT_TRUSS2, STRAY_TRUSS2_PER_WEEK, TrussLine
@@ -18,6 +18,8 @@ from tunneltui.growth.widths import WidthsSeen
 
 FLOWERED_SD_DAYS = 2.0
 """Error of a truss's flowering day told from weekly counts."""
+LEAST_OF_EXPECTED = 0.2
+"""A truss picked sooner than this share of the days expected was miscounted."""
 TRUSTED_BACK_DAYS = 21
 """A truss that flowered longer than this before the first count has no flowering day worth learning from."""
 
@@ -82,12 +84,13 @@ class _Seen:
 
 
 def learned_ripening(
-    leaders: Iterable[tuple[Evidence, TrussLine, Course, RipeCourse]],
+    leaders: Iterable[tuple[Evidence, TrussLine, Course, RipeCourse]], usual: RipeningFactor = AS_PUBLISHED
 ) -> RipeningFactor:
     """How the cultivar's fruit departs from the published rate, by trusses picked between two readings.
 
-    ``RipeCourse`` must be that of the published rate. A truss picked between two readings is taken as ripe at an
-    even place between them; all leaders of a visit count as one observation, the better for being several.
+    Each ``RipeCourse`` must be that of the ``usual`` factor: the published rate, as the kind of fruit departs from
+    it. A truss picked between two readings is taken as ripe at an even place between them; all leaders of a visit
+    count as one observation, the better for being several.
     """
     visits: dict[int, list[_Seen]] = defaultdict(list)
     for found, line, course, ripe in leaders:
@@ -95,7 +98,7 @@ def learned_ripening(
             continue
         for (start, low), (end, high) in zip(found.lowest, found.lowest[1:], strict=False):
             visits[end] += _picked(start, int(low), end, int(high), found, line, course, ripe)
-    factor = RipeningFactor()
+    factor = usual
     for day, seen in sorted(visits.items()):
         if seen:
             ratio = exp(sum(log(s.expected_days / s.seen_days) for s in seen) / len(seen))
@@ -115,7 +118,7 @@ def _picked(
             continue
         taken = start + (place + 0.5) / (high - low) * (end - start) - flowered
         expected = ripe.ripe(flowered) - flowered
-        if taken < 10 or not expected < float("inf"):
+        if not taken > LEAST_OF_EXPECTED * expected or not expected < float("inf"):
             continue
         sd = sqrt(FLOWERED_SD_DAYS**2 + (end - start) ** 2 / 12) / taken
         seen.append(_Seen(expected, taken, sd))

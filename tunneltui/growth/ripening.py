@@ -8,12 +8,14 @@ straight line down to the base of those times, 6.67 degC, which is a guess and m
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
 BLEND_BELOW_C = 17.0
 GUESS_BELOW_C = 14.0
 """Colder days rest on no measurement."""
+GUESS_ABOVE_C = 26.0
+"""Nor do warmer ones: the published rate was carried on, to 35 days at 33 degC."""
 RATE_AT_20 = 0.0181
 _DAYS_AT_14 = 95.0
 _DAYS_AT_17 = 70.6
@@ -70,6 +72,8 @@ def days_to_ripe(means_c: Iterable[float], factor: float = 1.0) -> int | None:
 
 FACTOR_SD = 0.06
 FACTOR_HALF_LIFE_DAYS = 21.0
+BY_SIZE_SD = 0.30
+"""Days to picking size are known no better than to a third before two readings told them; what they tell stays."""
 SEEN_SD = 0.03
 
 
@@ -84,12 +88,17 @@ class RipeningFactor:
     variance: float = FACTOR_SD**2
     day: int = 0
     """Ordinal of the day it stands for."""
+    kind_log: float = 0.0
+    """What the kind of fruit departs by for good."""
+    passing: bool = True
 
     def on(self, day: int) -> RipeningFactor:
         """As it will have faded by a later day."""
+        if not self.passing:
+            return replace(self, day=max(day, self.day))
         fade = 0.5 ** (max(0, day - self.day) / FACTOR_HALF_LIFE_DAYS)
         variance = self.variance * fade**2 + FACTOR_SD**2 * (1 - fade**2)
-        return RipeningFactor(self.log_factor * fade, variance, max(day, self.day))
+        return replace(self, log_factor=self.log_factor * fade, variance=variance, day=max(day, self.day))
 
     def learn(self, day: int, expected_days: float, seen_days: float, seen_sd: float = SEEN_SD) -> RipeningFactor:
         """After a truss took ``seen_days`` where the published rate said ``expected_days``.
@@ -99,11 +108,11 @@ class RipeningFactor:
         now = self.on(day)
         gain = now.variance / (now.variance + seen_sd**2)
         log_factor = now.log_factor + gain * (log(expected_days / seen_days) - now.log_factor)
-        return RipeningFactor(log_factor, now.variance * (1 - gain), now.day)
+        return replace(now, log_factor=log_factor, variance=now.variance * (1 - gain))
 
     def rate(self, ripe_day: int) -> float:
         """What multiplies the rate of a truss expected ripe on that day."""
-        return exp(self.on(ripe_day).log_factor)
+        return exp(self.kind_log + self.on(ripe_day).log_factor)
 
     def log_sd(self, days_left: float) -> float:
         """Standard deviation of the logarithm of the days from flowering to ripe."""

@@ -146,8 +146,8 @@ class StemGroup:
 
     @property
     def level2(self) -> float:
-        """Variance of the level for intervals."""
-        return self._level2 if self.learned else max(0.0, self._level2 - LEVEL_SD**2 + ASSUMED_SD**2)
+        """Variance of the level for intervals. What is assumed is that of a whole season: it does not wander."""
+        return self._level2 if self.learned else ASSUMED_SD**2
 
     def effect(self, leader: str) -> tuple[float, float]:
         """A leader's effect and its variance; one never read may lie as far off as plants of a row do."""
@@ -174,7 +174,7 @@ class StemGroup:
             return 0.0, 0.0
         effect, own2 = self.effect(leader)
         cm = response * exp(self.level + effect)
-        moved2 = walk2(self.age_days, ahead) if self._walks else 0.0
+        moved2 = walk2(self.age_days, ahead) if self._walks and self.learned else 0.0
         relative2 = self.level2 + own2 + moved2 + VISIT_SD**2 * 7 / days
         return cm, cm * cm * relative2 + STRAY_CM2_PER_DAY * days / stems
 

@@ -17,9 +17,9 @@ from tunneltui.growth.forecast import DAYS, basis
 from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.season.state import Leader, Season
 
-TOO_COLD_C = 12.0
-"""Daily mean in the tunnel under which a vine is given up: fruit no longer ripens within the season (Adams et al.
-2001: 95 days from flower to ripe at 14 degC) and frost at night is near. Common practice, no source."""
+TOO_COLD_C = 9.0
+"""Daily mean in the tunnel under which a vine is given up: frost at night is near. Common practice, no source. In
+the typical year that is 14 November at 50 degrees north, 12 October at 58."""
 QUICKEST_DAYS = 35
 """No truss ripens sooner (open data: 36 to 42 days at 24 degC, topped plants)."""
 YEAR = 366
@@ -97,7 +97,9 @@ def tip_outs(season: Season) -> dict[str, TipOut]:
         if key not in flowering:
             first = min(leader.planted_on, season.day)
             air = air_series(season, key[0], first, end.day)
-            flowering[key] = last_useful_flowering(end.day, air, known.ripening[leader.cultivar])
+            kind = known.traits[leader.cultivar]
+            pace = None if kind.days_to_pick is None else SizePace(kind.days_to_pick, kind.crop.no_growth_c)
+            flowering[key] = last_useful_flowering(end.day, air, known.ripening[leader.cultivar], pace)
         last_day = flowering[key]
         if last_day is not None:
             outs[name] = _tip_out(leader, known.leaders[name].trusses.flowered, last_day, end)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import atan, hypot, pi, sqrt, tan
 
+from tunneltui.cells import cm, joined, m, say
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.layout import Layout, Loop
 from tunneltui.holding.model import Limits
@@ -274,9 +275,17 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
     above = sorted((s_m, what) for s_m, what in noted if s_m > length_m + SLACK_M)
     if not above:
         return []
-    things = ", ".join(f"{what} at {s_m:.2f} m" for s_m, what in above)
+    things = joined(", ", (say("{} at {}", what, m(s_m, 2)) for s_m, what in above))
     left_out = "it is" if len(above) == 1 else "they are"
-    return [f"{leader.name}: {things} would be above its tip, the stem is {length_m:.2f} m; {left_out} left out."]
+    return [
+        say(
+            "{}: {} would be above its tip, the stem is {}; {} left out.",
+            leader.name,
+            things,
+            m(length_m, 2),
+            left_out,
+        )
+    ]
 
 
 def _fixing_words(fixing: Fixing) -> str:
@@ -296,15 +305,21 @@ def _too_short(
     if missing_m <= loose_m:
         return []
     thing = f"its {_fixing_words(fixing)}"
-    return [_shorter(leader, missing_m, before[2], f"{here[2]:.2f} m", thing)]
+    return [_shorter(leader, missing_m, before[2], say("{}", m(here[2], 2)), thing)]
 
 
 def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: str) -> str:
     last = leader.readings[-1] if leader.readings else None
     read = f" or its reading of {last.day} (entry {last.id})" if last is not None else ""
-    return (
-        f"{leader.name}: between {from_s_m:.2f} m along the stem and {to} the stem is {missing_m * 100:.0f} cm"
-        f" shorter than the path noted for it; {thing}{read} is not as it was noted."
+    return say(
+        "{}: between {} along the stem and {} the stem is {} shorter than the path noted for it; {}{} is not as "
+        "it was noted.",
+        leader.name,
+        m(from_s_m, 2),
+        to,
+        cm(missing_m),
+        thing,
+        read,
     )
 
 

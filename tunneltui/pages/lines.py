@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, localized, scale
+from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, Words, localized, scale
 from tunneltui.pages.page import Column, Item, Page, Section
 
 GAP = 2
@@ -13,11 +13,21 @@ GAP = 2
 
 
 class Part(NamedTuple):
-    """A stretch of a line in one style (a ``cells.Role``); ``cells`` 0: as long as it is."""
+    """A stretch of a line in one ink."""
 
     text: str
     style: str = ""
+    """A ``cells.Role``, ``bold``, or an ink of the pictures."""
     cells: int = 0
+    """At least as wide; 0: as wide as it is."""
+    shorter: tuple[str, ...] = ()
+    """What says the same in less room, the longest first."""
+    rank: int = 0
+    """Where there is no room the lowest goes first, whole; 0 never goes."""
+    right: bool = False
+    """Stands at the right of its cells, as figures do."""
+    own: bool = False
+    """A grower's words, which may be cut in their middle."""
 
 
 class Line(NamedTuple):
@@ -26,6 +36,8 @@ class Line(NamedTuple):
     key: str
     parts: tuple[Part, ...]
     heading: bool = False
+    rest: bool = False
+    """Goes on with what the line above says: chosen with it, never alone."""
 
 
 def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:
@@ -128,7 +140,7 @@ def aligned(text: str, room: int, column: Column) -> str:
 
 def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]:
     """The cell's stretches by role, filled up to the room and the gap after it."""
-    parts = [Part(_shown(one, column, units), one.role) for one in cells_of(cell)]
+    parts = [Part(_shown(one, column, units), one.role, own=isinstance(one, Text)) for one in cells_of(cell)]
     missing = room - sum(len(part.text) for part in parts)
     if column.right and missing > 0:
         parts.insert(0, Part(" " * missing))
@@ -142,10 +154,10 @@ def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]
 
 def _parts(text: str, units: Units) -> list[Part]:
     parts: list[Part] = []
-    for cell in cells_of(text):
+    for cell in text.cells if isinstance(text, Sentence) else (Words(text),):
         shown = cell.shown(units)
-        if parts and parts[-1].style == cell.role:
+        if parts and parts[-1].style == cell.role and not parts[-1].own and not isinstance(cell, Text):
             parts[-1] = parts[-1]._replace(text=parts[-1].text + shown)
         elif shown:
-            parts.append(Part(shown, cell.role))
+            parts.append(Part(shown, cell.role, own=isinstance(cell, Text)))
     return parts

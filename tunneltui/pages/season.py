@@ -295,9 +295,18 @@ def _held(back: LookBack) -> Section:
     items = []
     for one in back.held.backtests:
         scored = [s for s in one.horizons if not one.cultivar and s.inside_90 is not None]
-        said = ", ".join(f"{many(s.days, 'day')} {100 * (s.inside_90 or 0):.0f}% (n {s.n})" for s in scored)
+        said = ", ".join(
+            f"{many(s.days, 'day')} {100 * (s.inside_90 or 0):.0f}% (n {s.n}{_lay(s.bias, s.mae)})" for s in scored
+        )
         items += [_item(f"held {one.what}", _named(one.what, said))] if said else []
     return _section("held", "How often the 90% intervals held, by days ahead", items, "Nothing to score yet.")
+
+
+def _lay(bias: float | None, mae: float | None) -> str:
+    """Which way forecasts lay, where most of them lay there; '' where they lay on both sides."""
+    if not bias or not mae or abs(bias) < mae / 2:
+        return ""
+    return ", told too much" if bias > 0 else ", told too little"
 
 
 def _notes(back: LookBack) -> Section:

@@ -116,7 +116,7 @@ def needs_section(season: Season, end: SeasonEnd | None) -> Section:
     else:
         taken = ", taken as the last pick" if end.last_pick.assumed else ""
         title = say("Still wanted, to {}{}", Day(end.last_pick.day), taken)
-        items = [_item(f"need {need.item}", need_words(need)) for need in needed]
+        items = [Item(f"need {need.item}", lengths=need_words(need)) for need in needed]
         items += [_item(f"short {n}", inked("must", say("! {}.", s))) for n, s in enumerate(short_words(needed))]
     return Section("needs", title, items=tuple(items))
 
@@ -125,8 +125,9 @@ def _item(key: str, said: str) -> Item:
     return Item(key, lengths=(said,))
 
 
-def need_words(need: Need) -> Sentence:
-    """What is wanted as a range, what there is, and how it is counted."""
+def need_words(need: Need) -> tuple[Sentence, Sentence]:
+    """What is wanted as a range, what there is; the longer form says how it is counted."""
     wanted = Band(need.wanted.low, need.wanted.high, need.unit, 0)
     there = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
-    return say("{}: {} more, {} there ({})", need.item, wanted, there, need.why)
+    said = say("{}: {} more, {} there", need.item, wanted, there)
+    return say("{} ({})", said, need.why), said

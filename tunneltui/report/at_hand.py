@@ -39,6 +39,7 @@ class AtHand:
     today: date
     holding: Holding | None
     """The one written last; None where there is none."""
+    journal_id: str = ""
 
     @cached_property
     def season(self) -> Season:
@@ -109,10 +110,10 @@ def at_hand(where: Where, on: date | None, now: datetime) -> AtHand:
         Trouble: there is no journal, or it cannot be read.
     """
     with open_journal(where, create=False, read_only=True) as journal:
-        entries = journal.entries()
+        entries, head = journal.entries(), journal.head()
     holding = latest_holding(entries)
     today = civil_day(holding, now)
-    return AtHand(where, entries, on or today, today, holding)
+    return AtHand(where, entries, on or today, today, holding, head.journal_id)
 
 
 def begun(where: Where, on: date | None, now: datetime, zone: str = "UTC") -> AtHand:

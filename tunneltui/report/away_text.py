@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.care.water import litres_range
-from tunneltui.cells import one_line, say
+from tunneltui.cells import Band, one_line, say
 from tunneltui.chores.chore import Chore
 from tunneltui.report.plain import day_words, joined, named, wrapped
 from tunneltui.review.away import Away, RowToWater
@@ -72,7 +72,9 @@ def away_text(plan: Away) -> str:
     lines += ["Pick"]
     for pick in plan.picks:
         where = f"row {pick.row}" if pick.row else "all rows"
-        says = f"{day_words(pick.day)} {where}, {pick.cultivar}: {pick.kg.low:.1f} to {pick.kg.high:.1f} kg"
+        says = say(
+            "{} {}, {}: {}", day_words(pick.day), where, pick.cultivar, Band(pick.kg.low, pick.kg.high, "kg")
+        )
         lines += wrapped(one_line(says, LONGEST), "  ", "    ")
     lines += [] if plan.picks else ["  No pick is foreseen."]
     if plan.foreseen_to is not None:

@@ -23,9 +23,13 @@ if TYPE_CHECKING:
 def walk(args: Args) -> int:
     from tunneltui.report import documents, plain
 
-    morning = door.morning(args)
+    here = door.at_hand(args)
+    morning = door.morning(args, here)
+    numbers = door.shown(here, morning.round).number_of
     return door.say(
-        args, lambda: documents.round_document(morning.round), lambda: localize(plain.round_text(morning))
+        args,
+        lambda: documents.round_document(morning.round, numbers),
+        lambda: localize(plain.round_text(morning, numbers)),
     )
 
 
@@ -124,10 +128,11 @@ def backtest(args: Args) -> int:
 
 def add(args: Args) -> int:
     from tunneltui.report.left_out import left_out_by
-    from tunneltui.report.typed_entry import typed_entry
+    from tunneltui.report.typed_entry import typed_entries
 
     here = door.at_hand(args)
-    drafts = [(here.day, typed_entry(here.ready_season(), args.kind, args.values, args.about))]
+    typed = typed_entries(here.ready_season(), args.kind, args.values, args.about)
+    drafts = [(here.day, one) for one in typed]
     return door.write(args, here, drafts, left_out_by(here.entries, drafts))
 
 
@@ -135,7 +140,7 @@ def done(args: Args) -> int:
     from tunneltui.report.done_line import done_line
 
     here = door.at_hand(args)
-    done = done_line(" ".join(args.line), door.morning(args, here))
+    done = done_line(" ".join(args.line), door.morning(args, here), door.shown_before(here))
     if args.look:
         print("\n".join(map(localize, done.says)))
         return door.DONE
@@ -197,7 +202,10 @@ def _again(trouble: Trouble) -> bool:
 
 
 def journal_show(args: Args) -> int:
-    from tunneltui.report import documents, plain, story
+    from tunneltui.pages.story import story_page
+    from tunneltui.pages.text import plain_text
+    from tunneltui.pages.units import in_force
+    from tunneltui.report import documents, plain
     from tunneltui.report.listing import Wanted
 
     here = door.at_hand(args)
@@ -211,7 +219,7 @@ def journal_show(args: Args) -> int:
     return door.say(
         args,
         lambda: documents.journal_document(entries),
-        lambda: story.story_text(here.season, entries, args.about),
+        lambda: plain_text(story_page(here.season, entries, args.about), in_force()),
     )
 
 

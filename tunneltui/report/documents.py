@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from tunneltui.chores.chore import Chore, Round, WorkOfAKind
+from tunneltui.chores.kinds import KINDS
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
@@ -31,8 +32,11 @@ def as_text(document: Document) -> str:
     return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
 
 
-def round_document(walk: Round) -> Document:
-    """Today's walk: spots in walking order, then what is left for later, soonest due first."""
+def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:
+    """Today's walk: spots in walking order, then what is left for later, soonest due first.
+
+    ``numbers``: of the lines as they are shown, by the chore's id.
+    """
     return {
         "day": walk.day.isoformat(),
         "minutes_there": _rounded(walk.minutes_there, 1),
@@ -51,11 +55,11 @@ def round_document(walk: Round) -> Document:
                 "place": spot.place,
                 "row": spot.row,
                 "x_m": _rounded(spot.x_m, 2),
-                "chores": [_chore(chore) for chore in spot.chores],
+                "chores": [_chore(chore, numbers) for chore in spot.chores],
             }
             for spot in walk.spots
         ],
-        "later": [_chore(chore) for chore in walk.later],
+        "later": [_chore(chore, {}) for chore in walk.later],
     }
 
 
@@ -63,11 +67,13 @@ def _works(works: Iterable[WorkOfAKind]) -> list[dict[str, Any]]:
     return [{"kind": work.kind, "minutes": _rounded(work.minutes, 1)} for work in works]
 
 
-def _chore(chore: Chore) -> dict[str, Any]:
+def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
     return {
+        "line": numbers.get(chore.id),
         "id": chore.id,
         "kind": chore.kind,
         "about": chore.about,
+        "pass": KINDS[chore.kind].walk,
         "must": chore.must,
         "overhead": chore.overhead,
         "when": chore.when,
@@ -76,6 +82,17 @@ def _chore(chore: Chore) -> dict[str, Any]:
         "latest": chore.latest.isoformat(),
         "why": chore.why,
         "proposal": chore.proposal,
+        "cautions": list(chore.cautions),
+        "pieces": [
+            {
+                "place": piece.place,
+                "leaders": list(piece.leaders),
+                "what": piece.what,
+                "minutes": _rounded(piece.minutes, 2),
+            }
+            for piece in chore.pieces
+        ],
+        "choices": [{"key": choice.key, "words": choice.words} for choice in chore.choices],
     }
 
 
@@ -220,6 +237,7 @@ def backtest_document(held: Backtests) -> Document:
                         "mae_persistence": _rounded(score.mae_persistence, 4),
                         "inside_90": _rounded(score.inside_90, 3),
                         "width": _rounded(score.width, 4),
+                        "bias": _rounded(score.bias, 4),
                     }
                     for score in one.horizons
                 ],

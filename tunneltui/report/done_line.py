@@ -1,67 +1,36 @@
-"""The line typed at the end of a walk on paper: ``all but 07, 12; 14 slid; cherry 6.2``.
+"""What the line typed at the end of a walk writes (its parts: ``done_parts``), on the round as it was shown.
 
-Parts are separated by ``;`` and may be:
-
-- ``all``, ``W1 all``, ``all but 07, 12``: what the sheet said, but for those places;
-- ``07, 12``: only those, as the sheet said;
-- ``14 slid``, ``14 string 8 popped``, ``14 snapped``: a clip that failed, an accident;
-- ``cherry 6.2``, ``cherry 1 6,2 kg``: a weighed pick;
-- ``14 tip 40``: the tip hangs 40 cm under the wire, after lowering where that was on the sheet;
-- ``note ...``: a note, to the end of the part.
-
-A row's name before a part (``W1: 14 slid``) holds for it and those after it. What may mean two things is refused
-with the choices; nothing is written then.
+Its numbers are those of the sheet, whatever was measured or planned since. What may mean two things is refused
+with both written out, and nothing is written then.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from tunneltui.cells import Unit
-from tunneltui.chores.chore import Chore
-from tunneltui.chores.exceptions import together, without
+from tunneltui.cells import as_typed, say
+from tunneltui.chores.chore import Choice, Chore, Piece
+from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft, parsed, typed
-from tunneltui.journal.entry import Draft
+from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
-from tunneltui.journal.kinds_holding_up import (
-    ClipFailed,
-    HowFailed,
-    Lowered,
-    PlantDropped,
-    StemKinked,
-    TipSnapped,
-)
+from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.pages.units import in_metric
+from tunneltui.pages.story import sentence
+from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
 from tunneltui.season import names
+from tunneltui.season.doubts import pick_doubt, plants_picked
 from tunneltui.season.state import Leader, Season
+from tunneltui.store.kept_round import KeptRound
 
-FAILED: dict[str, HowFailed] = {
-    "popped": "popped_open",
-    "popped open": "popped_open",
-    "broke": "broke",
-    "broken": "broke",
-    "slid": "slid",
-    "slipped": "slid",
-    "pulled out": "stem_pulled_out",
-    "stem pulled out": "stem_pulled_out",
-    "knot": "knot",
-    "twine": "twine",
-    "knocked": "knocked",
-    "knocked off": "knocked",
-}
-ACCIDENTS = {"snapped": TipSnapped, "tip snapped": TipSnapped, "kinked": StemKinked, "dropped": PlantDropped}
-
-_PLACE = r"[^\s,;.]*\d[^\s,;.]*"
-"""A place or leader, or its number: any word with a digit, as on the label at the place."""
-_PLACES = rf"{_PLACE}(?:\s*(?:,|and|\s)\s*{_PLACE})*"
-_NUMBER = r"\d+(?:[.,]\d+)?"
+ON_A_CLIP = frozenset({"repair", "second_clip", "clip_to_string"})
+"""Kinds whose line is about one clip: ``14 slid`` could mean it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,115 +41,58 @@ class Done:
     says: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One part of the line, understood but not yet looked up."""
-
-    what: str
-    """all, only, failed, accident, picked, tip or note."""
-    said: str
-    row: str = ""
-    places: tuple[str, ...] = ()
-    word: str = ""
-    """How it failed, the accident, the cultivar or the note."""
-    amount: float = 0.0
-
-
-def done_line(line: str, morning: Morning) -> Done:
-    """What the line writes, on the round of ``morning``.
+def done_line(line: str, morning: Morning, shown: KeptRound | None) -> Done:
+    """What the line writes. ``shown``: the day's round as it was shown last, None where none was.
 
     Raises:
-        Trouble: a part is not understood, names nothing, or may mean two things.
+        Trouble: a part is not understood, names nothing, may mean two things, or asks for an answer.
     """
     parts = parsed_line(line, list(morning.season.layout.rows))
     if not parts:
-        raise Trouble("The line is empty.", 'Write such as: tunneltui done "all but 07, 12; 14 slid; cherry 6.2"')
-    return _Pen(morning).written(parts)
+        raise Trouble("The line is empty.", 'Write such as: tunneltui done "1-6, 8 but 07; 14 slid; cherry 6.2"')
+    return _Pen(morning, shown).written(parts)
 
 
-def example(morning: Morning) -> str:
-    """A line that can be typed for this very round, with names that stand on its sheet."""
-    chores = [chore for spot in morning.round.spots for chore in spot.chores]
-    row = next((chore.row for chore in chores if len(chore.leaders) > 1), "")
-    standing = morning.season.leaders_of_row(row)
-    clipped = next(((one, fixing) for one in standing for fixing in one.fixings if fixing.on == "string"), None)
-    picked = next((_cultivar_of(chore) for chore in chores if chore.kind == "pick" and chore.row == row), "")
-    parts = [f"{row} all but {re.sub('.*-', '', standing[-1].place)}" if standing else "all"]
-    parts += [f"{names.typed_name(morning.season, *clipped)} slid"] if clipped else []
-    parts += [f"{picked} 6.2"] if picked else []
-    return "; ".join(parts)
-
-
-def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
-    """The line's parts; ``rows`` are the names that may stand before a part.
-
-    Raises:
-        Trouble: a part is not understood; it is quoted.
-    """
-    found: list[Part] = []
+def example(morning: Morning, shown: KeptRound) -> str:
+    """A line that can be typed for this very round, with numbers and names that stand on its sheet."""
+    numbers = [number for number in shown.last if KINDS[shown.lines[number].kind].is_ticked]
+    several = next((number for number in numbers if len(shown.lines[number].leaders) > 1), None)
+    parts = [", ".join(map(str, [number for number in numbers if number != several][:2]))]
     row = ""
-    by_lower = {name.lower(): name for name in rows}
-    for text in (part.strip() for part in re.split(r"[;\n]", line)):
-        head, _, rest = text.partition(" ")
-        named = by_lower.get(head.rstrip(":").lower())
-        if named is not None:
-            row, text = named, rest.strip()
-        if text:
-            found.append(replace(_part(text), row=row))
-    return found
-
-
-def _part(text: str) -> Part:
-    lower = re.sub(r"\s+", " ", text.lower()).rstrip(".")
-    if said := re.fullmatch(rf"(?:all|everything)(?:\s+(?:but|except|save)\s+({_PLACES}))?", lower):
-        return Part("all", text, places=_places(said[1]))
-    if said := re.fullmatch(_PLACES, lower):
-        return Part("only", text, places=_places(lower))
-    if said := re.fullmatch(
-        rf"({_PLACE}(?: (?:string (?:[a-z]+\d+/)?\d+|head|wire)(?: [a-z])?)?) ({'|'.join(FAILED)})", lower
-    ):
-        return Part("failed", text, places=(said[1],), word=said[2])
-    if said := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
-        return Part("accident", text, places=_places(said[1]), word=said[2])
-    if said := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER}) ?(cm|in)?", lower):
-        return Part("tip", text, places=(said[1],), amount=_amount(said[2], "cm", said[3]))
-    if said := re.match(r"note[: ]\s*(.+)", text, re.I | re.S):
-        return Part("note", text, word=said[1].strip())
-    if said := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg|g|lb|oz)?", lower):
-        return Part("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
-    raise Trouble(
-        f"{text!r} is not understood, so nothing was written.",
-        "Parts may be: all; all but 07, 12; 14 slid; 14 string 8 popped; 14 snapped; cherry 6.2; "
-        "14 tip 40; note ...",
+    if several is not None:
+        chore = shown.lines[several]
+        row = chore.row
+        parts += [f"{several} but {morning.season.leaders[chore.leaders[-1]].place}"]
+    clips = (
+        (one, fixing)
+        for one in morning.season.leaders_of_row(row)
+        for fixing in one.fixings
+        if fixing.on == "string"
     )
-
-
-def _places(text: str | None) -> tuple[str, ...]:
-    return tuple(re.findall(_PLACE, text or ""))
-
-
-def _amount(text: str, metric: Unit, unit: str | None) -> float:
-    """In the metric unit; a number without a unit is in the grower's."""
-    value = in_metric(float(text.replace(",", ".")), metric, unit or "")
-    if value is None:
-        raise Trouble(f"{text} {unit} is no amount in {metric}.")
-    return round(value, 4)
+    clipped = next(clips, None)
+    parts += [f"{names.typed_name(morning.season, *clipped)} slid"] if clipped else []
+    pick = next((number for number in shown.last if shown.lines[number].kind == "pick"), None)
+    parts += [f"{pick} 6.2 kg"] if pick is not None else []
+    return "; ".join(part for part in parts if part)
 
 
 class _Pen:
     """Gathers what the parts write.
 
     Failures come first, so that a row looked over does not count a failed clip as seen holding; then weights and
-    tips, so that ``all`` knows what stands in for a chore's own entries.
+    tips, so that a line knows what stands in for a chore's own entries.
     """
 
-    def __init__(self, morning: Morning) -> None:
+    def __init__(self, morning: Morning, shown: KeptRound | None) -> None:
         self._season: Season = morning.season
-        self._chores = [chore for spot in morning.round.spots for chore in spot.chores]
+        self._shown = shown
+        self._done = _done_today(morning.season)
         self._drafts: list[Draft] = []
         self._says: list[str] = []
-        self._weighed: dict[str, list[Draft]] = {}
-        """By the id of the pick chore they stand in for."""
+        self._weighed: set[str] = set()
+        """Ids of the pick chores that were weighed."""
+        self._written: set[tuple[str, str]] = set()
+        """(chore id, piece) that another part of the line wrote."""
         self._tips: dict[str, float] = {}
         """By leader id, metres under the wire, not yet written."""
 
@@ -190,8 +102,10 @@ class _Pen:
             "accident": self._accident,
             "picked": self._picked,
             "tip": self._tip,
-            "all": self._as_said,
-            "only": self._as_said,
+            "choice": self._chosen,
+            "lines": self._lines,
+            "only": self._only,
+            "all": self._all,
             "note": self._note,
         }
         for what, step in steps.items():
@@ -200,24 +114,200 @@ class _Pen:
                     step(part)
         self._tips_left()
         if not self._drafts:
-            raise Trouble("The round of today has nothing that this line could tick off.")
+            raise Trouble("The round of today has nothing that this line could tick off.", " ".join(self._says))
         return Done(tuple(self._drafts), tuple(self._says))
 
+    # Lines of the sheet
+
+    def _sheet(self) -> KeptRound:
+        if self._shown is None:
+            raise Trouble(
+                f"No round of {self._season.day} was shown on this machine, so no line has a number yet.",
+                "Look at it with tunneltui round, or export sheet, and then say what was done.",
+            )
+        return self._shown
+
+    def _line(self, number: int) -> Chore:
+        sheet = self._sheet()
+        if number not in sheet.lines:
+            raise Trouble(
+                f"The sheet has no line {number}; its last is {max(sheet.lines, default=0)}.",
+                f"A place is written with its row, such as {next(iter(self._season.layout.places), 'W1-07')}, or "
+                "with a 0 before its number.",
+            )
+        return sheet.lines[number]
+
+    def _lines(self, part: Part) -> None:
+        for number in part.lines:
+            chore = self._line(number)
+            taken = KINDS[chore.kind].taken
+            if taken == "walk":
+                raise Trouble(
+                    f"Line {number} is answered question by question: {chore.proposal}.",
+                    f"Nothing was written. Use tunneltui put-right {chore.about}.",
+                )
+            if chore.choices:
+                raise Trouble(
+                    f"Line {number} is to be decided: {chore.proposal}.",
+                    f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
+                )
+            keys = [piece.key for piece in chore.pieces]
+            if part.places:
+                out = self._pieces_at(chore, number, part.places)
+                keys = [key for key in keys if key not in out]
+            if part.up_to:
+                last = self._pieces_at(chore, number, [part.up_to])
+                keys = keys[: max(keys.index(key) for key in last) + 1]
+            self._tick(chore, keys, number, explicit=True)
+
+    def _all(self, part: Part) -> None:
+        sheet = self._sheet()
+        chores = {number: sheet.lines[number] for number in sheet.last}
+        chores = {number: one for number, one in chores.items() if not part.row or one.row == part.row}
+        out = {leader.id for place in part.places for leader in self._leaders_on(chores, place, part)}
+        left: list[str] = []
+        for number, chore in chores.items():
+            if not KINDS[chore.kind].is_ticked:
+                left += [] if chore.id in self._weighed else [str(number)]
+                continue
+            keys = [piece.key for piece in chore.pieces if not (piece.leaders and out.issuperset(piece.leaders))]
+            self._tick(chore, keys, number)
+        if left:
+            self._says.append(
+                f"left open, for you to answer by its number: line{'s' if len(left) > 1 else ''} {', '.join(left)}"
+            )
+
+    def _only(self, part: Part) -> None:
+        """What the sheet said at some places."""
+        sheet = self._sheet()
+        chores = {number: sheet.lines[number] for number in sheet.last}
+        leaders = {leader.id for place in part.places for leader in self._leaders_on(chores, place, part)}
+        for number, chore in chores.items():
+            keys = [piece.key for piece in chore.pieces if piece.leaders and leaders.issuperset(piece.leaders)]
+            if keys and KINDS[chore.kind].is_ticked:
+                self._tick(chore, keys, number)
+
+    def _chosen(self, part: Part) -> None:
+        for number in part.lines:
+            chore = self._line(number)
+            if not chore.choices:
+                raise Trouble(
+                    f"Line {number} is nothing to decide: {chore.proposal}.",
+                    f"Nothing was written. Write {number} where it was done as it says.",
+                )
+            choice = _meant(chore, part.word)
+            if choice is None:
+                raise Trouble(
+                    f"{part.said!r} is no one answer to line {number}: {chore.proposal}.",
+                    f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
+                )
+            if not self._open(chore, [piece.key for piece in chore.pieces]):
+                self._says.append(f"line {number} was answered already")
+                continue
+            self._drafts += choice.writes
+            self._says += [f"line {number}, {chore.about}: {choice.words}", *self._in_words(choice.writes)]
+
+    def _tick(self, chore: Chore, keys: Collection[str], number: int, *, explicit: bool = False) -> None:
+        """Writes the pieces of a line that are still open and that nothing else of the line stands in for."""
+        if chore.id in self._weighed:
+            return
+        still = self._open(chore, keys)
+        if not still:
+            if explicit:
+                self._says.append(f"line {number} was done already")
+            return
+        self._written |= {(chore.id, key) for key in still}
+        drafts = self._with_tips(together(only(chore, still).writes))
+        if not drafts:
+            return
+        part = "" if len(still) == len(chore.pieces) else f", {len(still)} of {len(chore.pieces)}"
+        weighed = ", not weighed" if KINDS[chore.kind].taken == "amount" else ""
+        self._says += [f"line {number}, done{part}{weighed}: {chore.proposal}", *self._in_words(drafts)]
+        self._drafts += drafts
+
+    def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
+        done = self._done.get(chore.answers, frozenset())
+        return [
+            piece.key
+            for piece in chore.pieces
+            if piece.key in keys
+            and piece.key not in done
+            and (chore.id, piece.key) not in self._written
+            and all(leader in self._season.leaders for leader in piece.leaders)
+        ]
+
+    def _in_words(self, drafts: Iterable[Draft]) -> Iterator[str]:
+        """Each entry as a sentence."""
+        for one in drafts:
+            entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
+            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}"
+
+    def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
+        """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
+        found: set[str] = set()
+        for place in places:
+            theirs = {piece.key: self._of(piece) for piece in chore.pieces}
+            meant = [one for leaders in theirs.values() for one in leaders if _is_named(place, one)]
+            if not meant:
+                raise Trouble(
+                    f"Line {number} has nothing at {place}: {chore.proposal}.",
+                    f"It is of {', '.join(one.name for leaders in theirs.values() for one in leaders)}.",
+                )
+            _one_place(place, meant)
+            found |= {key for key, leaders in theirs.items() if any(one in meant for one in leaders)}
+        return found
+
+    def _of(self, piece: Piece) -> list[Leader]:
+        return [self._season.leaders[leader] for leader in piece.leaders if leader in self._season.leaders]
+
+    def _leaders_on(self, chores: dict[int, Chore], place: str, part: Part) -> list[Leader]:
+        """Every leader on the sheet at a place; refused where the name may mean two places, or a line."""
+        there = names.leaders_at(self._season, place, part.row)
+        on_the_sheet = {id_ for chore in chores.values() for id_ in chore.leaders}
+        there = [leader for leader in there if leader.id in on_the_sheet] or there
+        if re.fullmatch(r"[1-9]\d*", place) and int(place) in chores:
+            line = chores[int(place)]
+            raise Trouble(
+                f"{place} may be {_places_of(there)}, or line {place}: {line.proposal}.",
+                f"Write {there[0].place}, or the lines that are meant, such as line {place}.",
+            )
+        _one_place(place, there)
+        return there
+
+    # What happened on the way
+
     def _picked(self, part: Part) -> None:
-        picks = [c for c in self._chores if c.kind == "pick" and (not part.row or c.row == part.row)]
-        fitting = [c for c in picks if _names_cultivar(self._season, c, part.word)]
+        picks = self._picks(part)
+        fitting = [c for c in picks if part.lines or _names_cultivar(self._season, c, part.word)]
+        if re.fullmatch(r"(?:line )?[1-9]\d*", part.word):
+            fitting = [self._weighed_line(part)]
         cultivar = _cultivar_of(fitting[0]) if fitting else names.cultivar_key(self._season, part.word)
-        if len({_cultivar_of(c) for c in fitting}) > 1 or len(fitting) > 1:
+        if len(fitting) > 1:
             weight = part.said[len(part.word) :].strip()
             choices = "; ".join(f"{c.row} {_cultivar_of(c)} {weight}" for c in fitting)
             raise Trouble(f"{part.said!r} may be several picks of today.", f"Write each: {choices}.")
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)
-        made = draft(about, body, answers=fitting[0].answers if fitting else None)
-        self._says.append(f"picked {part.amount:g} kg {cultivar} in {about or 'the house'}")
-        self._drafts.append(made)
-        if fitting:
-            self._weighed.setdefault(fitting[0].id, []).append(made)
+        self._says.append(say("picked {} {} in {}", as_typed(part.amount, "kg"), cultivar, about or "the house"))
+        doubt = pick_doubt(part.amount, plants_picked(self._season, about, cultivar))
+        self._says += [doubt] if doubt else []
+        self._drafts.append(draft(about, body, answers=fitting[0].answers if fitting else None))
+        self._weighed |= {one.id for one in fitting}
+
+    def _picks(self, part: Part) -> list[Chore]:
+        sheet = self._shown.lines.values() if self._shown is not None else ()
+        return [
+            c
+            for c in sheet
+            if c.kind == "pick" and (not part.row or c.row == part.row) and c.answers not in self._done
+        ]
+
+    def _weighed_line(self, part: Part) -> Chore:
+        number = int(part.word.removeprefix("line "))
+        chore = self._line(number)
+        if chore.kind != "pick":
+            raise Trouble(f"Line {number} is no pick: {chore.proposal}.", "Nothing was written.")
+        return chore
 
     def _only_row_of(self, cultivar: str) -> str:
         rows = {leader.row for leader in self._season.leaders.values() if leader.cultivar == cultivar}
@@ -226,44 +316,10 @@ class _Pen:
     def _tip(self, part: Part) -> None:
         leader = names.leader(self._season, part.places[0], part.row)
         if part.amount > 600:
-            raise Trouble(f"{part.said!r}: a tip is not {part.amount:g} cm under the wire.")
+            raise Trouble(
+                say("{}: a tip is not {} under the wire.", f"{part.said!r}", as_typed(part.amount / 100, "cm"))
+            )
         self._tips[leader.id] = part.amount / 100
-
-    def _as_said(self, part: Part) -> None:
-        named = self._leaders(part)
-        chores = [chore for chore in self._chores if not part.row or chore.row == part.row]
-        for chore in chores:
-            meant = self._meant(chore, part, named)
-            if meant is not None and chore.id not in self._weighed and KINDS[chore.kind].is_ticked:
-                self._drafts += self._with_tips(together(meant.writes))
-                self._says.append(f"done: {chore.proposal}")
-
-    def _leaders(self, part: Part) -> list[Leader]:
-        """Every leader at the places named, which must be in one row."""
-        found: list[Leader] = []
-        for place in part.places:
-            there = names.leaders_at(self._season, place, part.row)
-            rows = dict.fromkeys(leader.row for leader in there)
-            on_the_sheet = {id_ for chore in self._chores for id_ in chore.leaders}
-            if len(rows) > 1:
-                there = [leader for leader in there if leader.id in on_the_sheet]
-                rows = dict.fromkeys(leader.row for leader in there)
-            if len(rows) > 1:
-                choices = ", ".join(dict.fromkeys(leader.place for leader in there))
-                raise Trouble(
-                    f"{place} may be {choices}.", f"Say the row first, such as: {next(iter(rows))}: {part.said}"
-                )
-            found += there
-        return found
-
-    def _meant(self, chore: Chore, part: Part, named: Sequence[Leader]) -> Chore | None:
-        """The chore as far as this part ticks it off; None where not at all."""
-        ids = {leader.id for leader in named}
-        if part.what == "all":
-            left = without(chore, ids) if ids else chore
-            return left if left.leaders or not chore.leaders else None
-        mine = [id_ for id_ in chore.leaders if id_ in ids]
-        return without(chore, [id_ for id_ in chore.leaders if id_ not in ids]) if mine else None
 
     def _with_tips(self, writes: Sequence[Draft]) -> list[Draft]:
         """A lowering carries the tip that was read after it (rule 7: then it teaches growth)."""
@@ -273,9 +329,6 @@ class _Pen:
             if isinstance(body, Lowered) and body.leader in self._tips:
                 under_m = self._tips.pop(body.leader)
                 read = replace(body, tip_under_wire_m=under_m, as_proposed=False)
-                self._says.append(
-                    f"{self._season.leaders[body.leader].name}: tip {under_m * 100:g} cm under the wire"
-                )
                 made.append(_same_answers(one, read))
             else:
                 made.append(one)
@@ -286,14 +339,14 @@ class _Pen:
         for leader_id, under_m in self._tips.items():
             leader = self._season.leaders[leader_id]
             self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
-            self._says.append(f"{leader.name}: tip {under_m * 100:g} cm under the wire")
+            self._says.append(say("{}: tip {} under the wire", leader.name, as_typed(under_m, "cm")))
 
     def _note(self, part: Part) -> None:
         self._drafts.append(draft(part.row, Note(part.word)))
         self._says.append(f"note: {part.word}")
 
     def _failed(self, part: Part) -> None:
-        id_ = names.fixing_id(self._season, part.places[0], part.row)
+        id_ = self._clip_meant(part)
         holder = next(one for one in self._season.leaders.values() if id_ in {f.id for f in one.fixings})
         fixing = next(f for f in holder.fixings if f.id == id_)
         how = FAILED[part.word]
@@ -302,11 +355,100 @@ class _Pen:
             f"clip failed: {names.typed_name(self._season, holder, fixing)}, {how.replace('_', ' ')}"
         )
 
+    def _clip_meant(self, part: Part) -> str:
+        """Id of the clip; a bare number that is also a line about another clip is refused."""
+        said = part.places[0]
+        number = re.fullmatch(r"(line )?([1-9]\d*)", said)
+        lines = self._shown.lines if self._shown is not None else {}
+        chore = lines.get(int(number[2])) if number else None
+        of_line = self._clip_of(chore) if chore is not None else None
+        if number and number[1]:
+            if of_line is None:
+                raise Trouble(f"{said.capitalize()} is not about a clip that holds now.", "Nothing was written.")
+            return of_line
+        if of_line is not None and chore is not None:
+            there = names.leaders_at(self._season, said, part.row)
+            raise Trouble(
+                f"{said} may be {_places_of(there)}, or line {said}: {chore.proposal}.",
+                f"Write {there[0].place} {part.word}, or line {said} {part.word}.",
+            )
+        return names.fixing_id(self._season, said, part.row)
+
+    def _clip_of(self, chore: Chore) -> str | None:
+        """The clip that a line is about, where it still holds."""
+        if chore.kind not in ON_A_CLIP:
+            return None
+        body = parsed(chore.writes[0])
+        leader = self._season.leaders.get(str(body.get("leader")))
+        near = [
+            (abs(fixing.s_m - float(body.get("s_m") or 0.0)), fixing.id)
+            for fixing in (leader.fixings if leader is not None else ())
+            if (fixing.on, fixing.string) == (body.get("on", "string"), body.get("string", ""))
+        ]
+        return min(near)[1] if near else None
+
     def _accident(self, part: Part) -> None:
         for place in part.places:
             leader = names.leader(self._season, place, part.row)
             self._drafts.append(draft(leader.place, ACCIDENTS[part.word](leader.id)))
             self._says.append(f"{leader.name}: {part.word}")
+
+
+def _done_today(season: Season) -> dict[tuple[str, str, str], frozenset[str]]:
+    """Pieces ticked, by the chore's answers; '' stands for a chore of one piece."""
+    found: dict[tuple[str, str, str], frozenset[str]] = {}
+    for done in season.done:
+        if done.put_off_until is None:
+            found[done.answers] = found.get(done.answers, frozenset()) | (set(done.pieces) or {""})
+    return found
+
+
+def _meant(chore: Chore, word: str) -> Choice | None:
+    """The one answer that a typed word means: its letter, or words of it alone."""
+    said = set(word.split())
+    by_letter = [choice for choice in chore.choices if said == {choice.key}]
+    fitting = by_letter or [choice for choice in chore.choices if said <= _tokens(choice.words)]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _tokens(words: str) -> set[str]:
+    return set(re.findall(r"[a-z]+", words.lower()))
+
+
+def _words(chore: Chore) -> list[str]:
+    """For every answer a word that none of the others has, the first of it that is long enough to be plain."""
+    found = []
+    for choice in chore.choices:
+        others = set().union(*(_tokens(one.words) for one in chore.choices if one is not choice))
+        own = [word for word in re.findall(r"[a-z]+", choice.words.lower()) if word not in others]
+        found.append(next((word for word in own if len(word) > 2), choice.key))
+    return found
+
+
+def _or(words: Iterable[str]) -> str:
+    return ", or ".join(words)
+
+
+def _is_named(place: str, leader: Leader) -> bool:
+    """By its name, its place, or the number at the end of either, a 0 before it or not."""
+    wanted = place.casefold()
+    said = (leader.name.casefold(), leader.place.casefold())
+    tails = {name.rpartition("-")[2].lstrip("0") for name in said}
+    return wanted in said or wanted.lstrip("0") in tails
+
+
+def _one_place(said: str, meant: Sequence[Leader]) -> None:
+    """Raises ``Trouble`` where a name means plants at several places."""
+    places = dict.fromkeys(leader.place for leader in meant)
+    if len(places) > 1:
+        raise Trouble(
+            f"{said} may be {' or '.join(places)}, so nothing was written.",
+            f"Write it with its row, such as {next(iter(places))}.",
+        )
+
+
+def _places_of(leaders: Iterable[Leader]) -> str:
+    return " or ".join(dict.fromkeys(leader.place for leader in leaders))
 
 
 def _same_answers(old: Draft, body: Lowered) -> Draft:

@@ -13,10 +13,12 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from tunneltui.chores.chore import Round
     from tunneltui.chores.morning import Morning
     from tunneltui.journal.entry import Draft
     from tunneltui.report.at_hand import AtHand
     from tunneltui.report.keeping import Kept
+    from tunneltui.store.kept_round import KeptRound
     from tunneltui.store.where import Where
 
 DONE, AT_FAULT = 0, 1
@@ -61,6 +63,22 @@ def morning(args: Args, here: AtHand | None = None) -> Morning:
     return plan_morning(
         here.entries, here.day, minutes=getattr(args, "minutes", None), part=getattr(args, "part", "day")
     )
+
+
+def shown(here: AtHand, walk: Round) -> KeptRound:
+    """The round as it is about to be shown, its lines numbered and kept for ``done``."""
+    from tunneltui.store.folders import state_folder
+    from tunneltui.store.kept_round import keep
+
+    return keep(state_folder(), here.journal_id, walk)
+
+
+def shown_before(here: AtHand) -> KeptRound | None:
+    """The day's round as it was shown last; None where none was."""
+    from tunneltui.store.folders import state_folder
+    from tunneltui.store.kept_round import kept
+
+    return kept(state_folder(), here.journal_id, here.day)
 
 
 def write(args: Args, here: AtHand, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:

@@ -8,6 +8,7 @@ from typing import Any
 
 from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
+from tunneltui.report import door
 from tunneltui.report.at_hand import AtHand
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
@@ -63,7 +64,8 @@ def picks_document(season: Season) -> list[dict[str, Any]]:
 def _sheet(here: AtHand, as_json: bool, _now: datetime) -> str:
     here.ready_season()
     morning = plan_morning(here.entries, here.day)
-    return as_text(round_document(morning.round)) if as_json else sheet(morning)
+    shown = door.shown(here, morning.round)
+    return as_text(round_document(morning.round, shown.number_of)) if as_json else sheet(morning, shown)
 
 
 def _picks(here: AtHand, as_json: bool, _now: datetime) -> str:
@@ -76,7 +78,7 @@ def _chores(here: AtHand, as_json: bool, now: datetime, as_todos: bool = False) 
     here.ready_season()
     morning = plan_morning(here.entries, here.day)
     if as_json:
-        return as_text(round_document(morning.round))
+        return as_text(round_document(morning.round, door.shown(here, morning.round).number_of))
     with open_journal(here.where, create=False, read_only=True) as journal:
         head = journal.head()
     return chores_calendar(morning.chores, now, head.journal_id, as_todos=as_todos, sequence=head.count)

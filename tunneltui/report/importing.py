@@ -13,6 +13,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from tunneltui.cells import say
 from tunneltui.holding import assumed
 from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
@@ -23,9 +24,10 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KIND_OF, VERSION
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.pages.story import sentence
+from tunneltui.pages.units import localize
 from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
 from tunneltui.report.left_out import left_out_by
-from tunneltui.report.story import sentence
 from tunneltui.season import names
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
@@ -394,7 +396,9 @@ def first_rows(found: Import) -> tuple[str, ...]:
         return ()
     season = fold(written, max(entry.day for entry in written))
     rows = [entry for entry in written if entry.kind not in STANDING]
-    return tuple(f"{one.day} {one.about}: {sentence(season, one)}" for one in rows[:FIRST_ROWS])
+    return tuple(
+        localize(say("{} {}: {}", f"{one.day}", one.about, sentence(season, one))) for one in rows[:FIRST_ROWS]
+    )
 
 
 def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str] = ()) -> dict[str, Any]:

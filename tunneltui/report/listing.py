@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KINDS
-from tunneltui.report.story import ids_at, mentions
+from tunneltui.pages.story import ids_at, mentions
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Season
 

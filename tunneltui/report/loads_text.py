@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from tunneltui.chores.wording import chance_words, corner_words, listed
+from tunneltui.cells import cm, kg, listed, load, m, say
+from tunneltui.chores.wording import chance_words, corner_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.pages.units import in_force, localize
 from tunneltui.report.plain import day_words, heading, joined, wrapped
 
 if TYPE_CHECKING:
@@ -28,8 +30,12 @@ def bearing_text(bearing: Loads) -> str:
     """Rows, the fullest clips, strings, wires and hoops, then what could not be worked out."""
     lines = ["Rows: all that hangs"]
     for row in bearing.rows:
-        peak = "" if row.peak_day is None else f", most {row.peak_kg:.0f} kg on {day_words(row.peak_day)}"
-        lines.append(f"  {row.row:<6} {row.hanging_kg:6.0f} kg{peak}")
+        peak = (
+            ""
+            if row.peak_day is None or row.peak_kg is None
+            else say(", most {} on {}", kg(row.peak_kg, 0), day_words(row.peak_day))
+        )
+        lines.append(localize(say("  {} {}{}", f"{row.row:<6}", kg(row.hanging_kg, 0), peak)))
     lines += ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
     lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
     lines += _left_out(len(bearing.clips) - MOST_CLIPS, "that carry less")
@@ -43,14 +49,23 @@ def bearing_text(bearing: Loads) -> str:
     lines += _left_out(len(bearing.lines) - MOST_LINES, "that carry less")
     lines += ["", "Wires"]
     for wire in bearing.wires[:MOST_LINES]:
-        said = f"{wire.row} {wire.span}: pulls {_kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, "
-        lines += wrapped(f"{said}end frame {_kg(wire.end_pull_n)}, {_share(wire.share)}", "  ", "      ")
+        pull, end = _kg(wire.tension_n), _kg(wire.end_pull_n)
+        said = say(
+            "{} {}: pulls {}, hangs {}, end frame {}, {}",
+            wire.row,
+            wire.span,
+            pull,
+            cm(wire.sag_m),
+            end,
+            _share(wire.share),
+        )
+        lines += wrapped(said, "  ", "      ")
     lines += _left_out(len(bearing.wires) - MOST_LINES, "stretches that pull less")
     for corner in bearing.corners:
         lines += wrapped(corner_words(corner), "  ", "      ")
     lines += ["", "Hoops: against what their maker allows for a crop"]
     lines += [
-        f"  {hoop.tunnel} at {hoop.x_m:.1f} m: {_kg(hoop.load_n)}"
+        localize(say("  {} at {}: {}", hoop.tunnel, m(hoop.x_m), _kg(hoop.load_n)))
         + (
             f" of {_kg(hoop.allowed_n)}"
             if hoop.allowed_n is not None
@@ -96,12 +111,10 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
         name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
     }
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
-        now, then = (
-            f"{side[name] / GRAVITY_M_PER_S2:.1f} kg" if name in side else "-" for side in (before, after)
-        )
+        now, then = (load(side[name]).shown(in_force()) if name in side else "-" for side in (before, after))
         lines.append(f"{name:<36.36} {now:>9} {then:>9}")
     if not moved:
-        lines.append("Nothing changes by a tenth of a kilogram.")
+        lines.append("Nothing changes by so much that it could be seen.")
     new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
     lines += [line for fault in new_faults for line in wrapped(fault, "", "    ")]
     lines.append("Likely loads; --json has their bands.")
@@ -110,15 +123,17 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
 
 def _items(bearing: Loads) -> dict[str, float]:
     """Likely newtons by a name that stays the same from one picture to the next."""
-    clips = {f"{clip.leader} on {clip.on}, {clip.s_m:.2f} m": clip.mid_n for clip in bearing.clips}
+    clips = {
+        localize(say("{} on {}, {}", clip.leader, clip.on, m(clip.s_m, 2))): clip.mid_n for clip in bearing.clips
+    }
     lines = {line.id if "hook" in line.id else f"string {line.id}": line.mid_n for line in bearing.lines}
     wires = {f"wire {wire.row} {wire.span}": wire.tension_n for wire in bearing.wires}
-    return clips | lines | wires | {f"hoop {hoop.tunnel} {hoop.x_m:.1f} m": hoop.load_n for hoop in bearing.hoops}
+    hoops = {localize(say("hoop {} {}", hoop.tunnel, m(hoop.x_m))): hoop.load_n for hoop in bearing.hoops}
+    return clips | lines | wires | hoops
 
 
 def _kg(newton: float) -> str:
-    kg = newton / GRAVITY_M_PER_S2
-    return f"{kg:.0f} kg" if kg >= 10 else f"{kg:.1f} kg"
+    return load(newton, 0 if newton >= 10 * GRAVITY_M_PER_S2 else 1).shown(in_force())
 
 
 def _share(share: float | None) -> str:

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import many, one_line
+from tunneltui.cells import Band, kg, many, one_line, say
 from tunneltui.chores.chore import Chore, Round
-from tunneltui.growth.outlook import Band, LeaderOutlook
+from tunneltui.growth.outlook import LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
-from tunneltui.pages.units import localize
+from tunneltui.pages.units import in_force, localize
 from tunneltui.pages.week import gives_way
 
 if TYPE_CHECKING:
@@ -26,17 +26,21 @@ LONGEST = 20_000
 """Letters of one text that are printed."""
 
 
-def round_text(morning: Morning) -> str:
-    """The walk: a heading, the spots row by row with each chore's reason, and what is left for later."""
+def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
+    """The walk: a heading, the spots row by row with each chore's number and reason, and what is left for later.
+
+    ``numbers``: of the lines, by the chore's id; ``done`` speaks of them.
+    """
     walk = morning.round
     lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
+    lines += [line for said in cautions(walk) for line in wrapped(said, "! ", "  ")]
     row = None
     for spot in walk.spots:
         if spot.row != row:
             row = spot.row
             lines += ["", f"Row {row}" if row else "The house"]
         for chore in spot.chores:
-            lines += _chore(spot.place, chore)
+            lines += _chore(spot.place, chore, numbers[chore.id])
     if not walk.spots:
         lines += ["", "Nothing is due."]
     if not morning.season.leaders:
@@ -45,6 +49,11 @@ def round_text(morning: Morning) -> str:
         lines += ["", "Later"]
         lines += [line for chore in walk.later for line in _later(chore, walk.day)]
     return joined(lines)
+
+
+def cautions(walk: Round) -> list[str]:
+    """What to mind today, each once."""
+    return list(dict.fromkeys(said for spot in walk.spots for chore in spot.chores for said in chore.cautions))
 
 
 def heading(morning: Morning) -> str:
@@ -64,10 +73,13 @@ def _minutes(walk: Round) -> str:
     return f"{said} {gives_way(walk)}".strip()
 
 
-def _chore(place: str, chore: Chore) -> Iterator[str]:
+def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     yield from wrapped(
-        f"[ ] {named(place, chore.proposal)}", "  ", "      ", keep=f"{marks}{minutes_words(chore.minutes)}"
+        f"{number:>3}  {named(place, chore.proposal)}",
+        " ",
+        "      ",
+        keep=f"{marks}{minutes_words(chore.minutes)}",
     )
     yield from wrapped(chore.why, "      ", "      ")
 
@@ -116,10 +128,10 @@ def outlook_text(morning: Morning) -> str:
     lines += ["", "Picks"]
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
-        + (
-            f"{_span(pick.kg, 1)} kg; no pick weighed yet"
+        + localize(
+            say("{}; no pick weighed yet", Band(pick.kg.low, pick.kg.high, "kg"))
             if pick.blind
-            else f"{_span(pick.kg, 1)} kg, likely {pick.kg.mid:.1f} kg"
+            else say("{}, likely {}", Band(pick.kg.low, pick.kg.high, "kg"), kg(pick.kg.mid))
         )
         for pick in coming.picks
     ]
@@ -145,15 +157,17 @@ def _to_the_end(season: Season) -> list[str]:
             if leader.cultivar == row.cultivar and leader.id in end.leaders
         ]
         if stems:
-            span = f"{min(band.low for band in stems):.1f} to {max(band.high for band in stems):.1f} m"
-            lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {_span(row.kg, 1)} kg to come, stems {span}")
+            span = Band(min(band.low for band in stems), max(band.high for band in stems), "m")
+            to_come = Band(row.kg.low, row.kg.high, "kg")
+            said = say("{} to come, stems {}", to_come, span)
+            lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {localize(said)}")
     furthest: dict[str, TipOut] = {}
     for id_, out in tip_outs(season).items():
         cultivar = season.leaders[id_].cultivar
         if cultivar not in furthest or out.last_truss > furthest[cultivar].last_truss:
             furthest[cultivar] = out
     for cultivar, out in sorted(furthest.items()):
-        lines += wrapped(f"{cultivar}, furthest stem: {out.consequence}", "  ", "      ")
+        lines += wrapped(say("{}, furthest stem: {}", cultivar, out.consequence), "  ", "      ")
     return lines
 
 
@@ -162,14 +176,9 @@ def _stem(name: str, day: date, one: LeaderOutlook) -> str:
     today, later = one.days[min(max(day, days[0]), days[-1])], one.days[days[min(7, len(days) - 1)]]
     likely = day_words(one.at_wire[1])[:-5] if one.at_wire[1] else "not in 14 days"
     growth = one.growth_m_per_week
-    return (
-        f"{name:<10} {_span(today.length_m, 2)} m  {_span(later.length_m, 2)} m  "
-        f"{growth.low * 100:3.0f} to {growth.high * 100:2.0f} cm  {today.flowering_truss:5.1f}   {likely}"
-    )
-
-
-def _span(band: Band, digits: int) -> str:
-    return f"{band.low:.{digits}f} to {band.high:.{digits}f}"
+    lengths = [Band(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]
+    grows = Band(growth.low, growth.high, "cm").shown(in_force())
+    return f"{name:<10} {lengths[0]:<16}{lengths[1]:<16}{grows:<15}{today.flowering_truss:5.1f}   {likely}"
 
 
 _UNITS = {"stem": ("cm", 100.0), "truss": ("trusses", 1.0), "picks": ("kg", 1.0)}
@@ -193,9 +202,15 @@ def backtest_text(held: Backtests) -> str:
             width = "-" if score.width is None else f"{score.width * factor:.1f}"
             lines.append(
                 f"  {_ahead(score.days)} on: {score.mae * factor:.2f} (last rate carried on: {last}), "
-                f"{inside} inside 90%, {width} wide, n {score.n}"
+                f"{inside} inside 90%, {width} wide, {_off(score.bias or 0.0, factor)}, n {score.n}"
             )
     return joined(lines)
+
+
+def _off(bias: float, factor: float) -> str:
+    """Which way the forecasts lay, in the mean."""
+    size = f"{abs(bias) * factor:.2f}"
+    return "even" if float(size) == 0 else f"{size} too {'much' if bias > 0 else 'little'}"
 
 
 def _ahead(days: int) -> str:
@@ -243,4 +258,4 @@ def written_text(written: Sequence[Entry]) -> str:
 
 
 def joined(lines: Sequence[str]) -> str:
-    return "\n".join(line.rstrip() for line in lines) + "\n" if lines else ""
+    return "\n".join(localize(line).rstrip() for line in lines) + "\n" if lines else ""

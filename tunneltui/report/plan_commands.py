@@ -6,7 +6,7 @@ from argparse import Namespace as Args
 from typing import TYPE_CHECKING
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.pages.units import localize
+from tunneltui.pages.units import in_force
 from tunneltui.report import door
 
 if TYPE_CHECKING:
@@ -16,9 +16,10 @@ if TYPE_CHECKING:
 
 def plan(args: Args) -> int:
     """Plans side by side, or one of them taken."""
+    from tunneltui.pages.plan import plans_page
+    from tunneltui.pages.text import plain_text
     from tunneltui.report.documents import journal_document
     from tunneltui.report.plan_document import plan_document
-    from tunneltui.report.plan_text import plan_text
     from tunneltui.review.plan import plan as work_out
     from tunneltui.review.plan_adopted import adoption, adoption_drafts
 
@@ -26,7 +27,7 @@ def plan(args: Args) -> int:
     season = here.ready_season()
     planned = work_out(here.entries, season, _wishes(args))
     if args.adopt is None:
-        return door.say(args, lambda: plan_document(planned), lambda: localize(plan_text(planned)))
+        return door.say(args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force()))
     taken = adoption(planned, args.adopt)
     drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
     if not drafts:
@@ -80,5 +81,5 @@ def planned_loads(args: Args, now: Morning) -> int:
     return door.say(
         args,
         lambda: documents.loads_document(bearing),
-        lambda: localize(plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)])),
+        lambda: plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)]),
     )

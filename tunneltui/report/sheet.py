@@ -5,7 +5,7 @@ Self-contained: its style is in the page, it asks nothing of the network and run
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from html import escape
 
 from tunneltui.cells import one_line
@@ -19,7 +19,8 @@ from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
 from tunneltui.pages.units import localize
 from tunneltui.report.done_line import example
-from tunneltui.report.plain import LONGEST, day_words, minutes_words, named
+from tunneltui.report.plain import LONGEST, cautions, day_words, minutes_words, named
+from tunneltui.store.kept_round import KeptRound
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
@@ -44,11 +45,11 @@ svg { display: block; width: 86% } .why { line-height: 1.05 }
 """
 """On paper a usual morning of forty chores fits one side of A4, in two columns."""
 _PICTURE_COLUMNS, _PICTURE_ROWS = 100, 9
-_PAPER = {"reach": "#999999", "string": "#777777", "wire": "#000000"}
+_PAPER = {"rule": "#999999", "string": "#777777"}
 """Greys that a printer tells apart; the rest is black."""
 
 
-def sheet(morning: Morning) -> str:
+def sheet(morning: Morning, shown: KeptRound) -> str:
     """The page as text."""
     walk = morning.round
     title = f"{day_words(walk.day)}, {morning.season.holding.name}"
@@ -59,9 +60,10 @@ def sheet(morning: Morning) -> str:
             f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n",
             f"<h1>{_text(title)}</h1>\n",
             f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
-            *_rows(morning),
+            *(f'<p class="mind">! {_text(said)}</p>\n' for said in cautions(walk)),
+            *_rows(morning, shown.number_of),
             *_later(walk),
-            *_how_to_type(morning),
+            *_how_to_type(morning, shown),
             *_lowerings(morning),
             "</body>\n</html>\n",
         )
@@ -72,7 +74,7 @@ def _text(text: str) -> str:
     return escape(one_line(text, LONGEST))
 
 
-def _rows(morning: Morning) -> Iterator[str]:
+def _rows(morning: Morning, numbers: Mapping[str, int]) -> Iterator[str]:
     loop_of = {stretch.row: loop for loop in morning.season.layout.loops.values() for stretch in loop.stretches}
     row, drawn = None, set[str]()
     for spot in morning.round.spots:
@@ -87,7 +89,7 @@ def _rows(morning: Morning) -> Iterator[str]:
                 yield _picture(morning, loop.id)
             yield "<table>\n"
         for chore in spot.chores:
-            yield _chore(spot.place, chore)
+            yield _chore(spot.place, chore, numbers[chore.id])
     yield "</table>\n" if row is not None else "<p>Nothing is due.</p>\n"
 
 
@@ -99,14 +101,14 @@ def _picture(morning: Morning, loop: str) -> str:
     return svg(canvas, _PAPER, one_line(f"{rows} from the side", LONGEST), label_rows(canvas, scene))
 
 
-def _chore(place: str, chore: Chore) -> str:
+def _chore(place: str, chore: Chore, number: int) -> str:
     marks = [word for word, said in (("must", chore.must), ("overhead", chore.overhead)) if said]
     label, room_em = KINDS[chore.kind].blank or ("", 0)
     blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
     why = f'<br><span class="why">{_text(chore.why)}</span>'
     return (
-        f'<tr><td class="box">☐</td><td class="at">{_text(place)}</td>'
+        f'<tr><td class="box">{number}</td><td class="at">{_text(place)}</td>'
         f"<td><span{must}>{_text(chore.proposal)}</span>{blank}{why}</td>"
         f'<td class="min">{_text(" ".join(marks))}<br>{minutes_words(chore.minutes)}</td></tr>\n'
     )
@@ -136,7 +138,7 @@ def _lowerings(morning: Morning) -> Iterator[str]:
                 steps = "<br>".join(_text(f"{step} {words}") for step, words in enumerate(card.steps, 1))
                 name = f'<span class="must">{_text(lowering.heading(card))}</span>'
                 yield (
-                    f'<tr><td class="box">☐</td><td>{number} {name}'
+                    f'<tr><td class="box">{number}</td><td>{number} {name}'
                     f"<br>{steps}<br>{_text(localize(lowering.tip_words(card)))}; read: "
                     '<span class="blank">&nbsp;</span></td></tr>\n'
                 )
@@ -144,8 +146,8 @@ def _lowerings(morning: Morning) -> Iterator[str]:
             yield "</table>\n" + "".join(f'<p class="large">{_text(words)}</p>\n' for words in stuck)
 
 
-def _how_to_type(morning: Morning) -> Iterator[str]:
+def _how_to_type(morning: Morning, shown: KeptRound) -> Iterator[str]:
     """How the marked sheet gets into the journal."""
     if morning.round.spots:
-        line = f'tunneltui done "{example(morning)}"'
+        line = f'tunneltui done "{example(morning, shown)}"'
         yield f"<h2>Afterwards, one line such as</h2>\n<p><code>{_text(line)}</code></p>\n"

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from math import ceil
 
 from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores, twine_in_store_m, twine_kinds
+from tunneltui.cells import m, say
 from tunneltui.chores.batches import SEED_SPARE, Batch
 from tunneltui.review.plan_values import Wanted
 from tunneltui.season.state import Leader, Season
@@ -28,7 +29,9 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     spare = spare_m(planned, length_m)
     turns = turns_of(now, spare)
     loaded = (
-        f"load each with {turns} turns, {spare:.1f} m" if turns is not None else f"load each with {spare:.1f} m"
+        say("load each with {} turns, {}", turns, m(spare))
+        if turns is not None
+        else say("load each with {}", m(spare))
     )
     found = [
         Wanted("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tunneltui.care.frost import PLANTING_SOIL_C
+from tunneltui.cells import degc, say
 from tunneltui.chores.batches import HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, RAISED_IN_DAYS, UP_AFTER_DAYS
 from tunneltui.growth.air import air_series, typical_c
 from tunneltui.growth.ripening import RipeningFactor
@@ -105,8 +106,13 @@ def cannot_be_kept(found: Dates, today: date, latitude_deg: float | None = None)
     warm = _warm_day(found.plant.year, latitude_deg)
     if soil_c < PLANTING_SOIL_C and warm is not None and found.plant < warm:
         says.append(
-            f"On {found.plant} the soil is about {soil_c:.0f} degC in the typical year, "
-            f"{PLANTING_SOIL_C:.0f} is wanted: not before {warm}."
+            say(
+                "On {} the soil is about {} in the typical year, {} is wanted: not before {}.",
+                found.plant,
+                degc(soil_c),
+                f"{PLANTING_SOIL_C:.0f}",
+                warm,
+            )
         )
     elif soil_c < PLANTING_SOIL_C:
         says.append(f"On {found.plant} the typical year has grown too cold to plant.")
@@ -119,8 +125,12 @@ def cannot_be_kept(found: Dates, today: date, latitude_deg: float | None = None)
         if cold is not None:
             cold_c = typical_c(cold.toordinal(), latitude_deg)
             says.append(
-                f"By {cold} the typical year is at {cold_c:.0f} degC: frost will have taken the crop "
-                f"before {found.last_pick}."
+                say(
+                    "By {} the typical year is at {}: frost will have taken the crop before {}.",
+                    cold,
+                    degc(cold_c),
+                    found.last_pick,
+                )
             )
     return says
 

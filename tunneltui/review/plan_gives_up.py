@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from tunneltui.cells import joined, kg, load, m, say
 from tunneltui.chores.wording import many
-from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.review.plan_values import Peak, Plan
 
 
@@ -19,27 +19,27 @@ def gives_up(made: Plan, beside: Plan | None) -> str:
     says += _ways_of_working(made, beside)
     if not says and made.setting.cultivars == beside.setting.cultivars:
         return "nothing: what is planted stands by vigour already"
-    return "; ".join(says) or "cultivars stand in blocks and are compared less fairly"
+    return joined("; ", says) or "cultivars stand in blocks and are compared less fairly"
 
 
 def _fruit(made: Plan, beside: Plan) -> list[str]:
-    kg = sum(c.kg.mid for c in made.crops) - sum(c.kg.mid for c in beside.crops)
-    return [f"{-kg:.0f} kg of fruit"] if kg < -0.5 else []
+    more_kg = sum(c.kg.mid for c in made.crops) - sum(c.kg.mid for c in beside.crops)
+    return [say("{} of fruit", kg(-more_kg, 0))] if more_kg < -0.5 else []
 
 
 def _loads(peak: Peak, was: Peak) -> list[str]:
-    says = []
-    heavier = {row: kg - was.hanging_kg[row] for row, kg in peak.hanging_kg.items() if row in was.hanging_kg}
+    says: list[str] = []
+    heavier = {row: hangs - was.hanging_kg[row] for row, hangs in peak.hanging_kg.items() if row in was.hanging_kg}
     worst = max(heavier, key=lambda row: heavier[row], default="")
     if worst and heavier[worst] > 0.5:
-        says.append(f"row {worst} hangs {heavier[worst]:.0f} kg more at its peak")
+        says.append(say("row {} hangs {} more at its peak", worst, kg(heavier[worst], 0)))
     if peak.held_back_m > was.held_back_m + 0.05:
-        says.append(f"heads hold stems back by {peak.held_back_m - was.held_back_m:.1f} m more")
+        says.append(say("heads hold stems back by {} more", m(peak.held_back_m - was.held_back_m)))
     if peak.string_n.mid > was.string_n.mid + 0.5:
-        more_kg = (peak.string_n.mid - was.string_n.mid) / GRAVITY_M_PER_S2
-        says.append(f"its fullest string bears {more_kg:.1f} kg more")
+        more_n = peak.string_n.mid - was.string_n.mid
+        says.append(say("its fullest string bears {} more", load(more_n)))
     if peak.on_soil_kg > was.on_soil_kg + 0.5:
-        says.append(f"{peak.on_soil_kg - was.on_soil_kg:.0f} kg more fruit hangs on the soil in low bends")
+        says.append(say("{} more fruit hangs on the soil in low bends", kg(peak.on_soil_kg - was.on_soil_kg, 0)))
     return says
 
 
@@ -52,8 +52,8 @@ def _ways_of_working(made: Plan, beside: Plan) -> list[str]:
     rows = [(row, was, now) for row, was, now in changed if was != now]
     if parted := [row for row, was, _ in rows if was]:
         says.append(f"heads of {_and(parted)} have only their own row to travel")
-    if joined := [row for row, _, now in rows if now]:
-        says.append(f"heads turn the corner between {_and(joined)}")
+    if paired := [row for row, _, now in rows if now]:
+        says.append(f"heads turn the corner between {_and(paired)}")
     lies = [
         row
         for row, was, now in zip(made.setting.rows, beside.setting.trainings, made.setting.trainings, strict=True)

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import TypeVar
 
+from tunneltui.cells import m, say
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import HoopLoad, LineLoad, Loads, StemPath, WireLoad
@@ -87,7 +88,7 @@ def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
     string = next((one for one in fullest.lines if one.id == line), None)
     wire_n, wire = max(((w.tension_n, w.row) for look in looks for w in look.wires), default=(0.0, ""))
     hoop_n, hoop = max(
-        ((h.load_n, f"{h.tunnel} at {h.x_m:.1f} m") for look in looks for h in look.hoops), default=(0.0, "")
+        ((h.load_n, say("{} at {}", h.tunnel, m(h.x_m))) for look in looks for h in look.hoops), default=(0.0, "")
     )
     hook = max(
         (line for look in looks for line in look.lines if "/" not in line.id), key=lambda h: h.mid_n, default=None

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from tunneltui.cells import m, say
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
@@ -147,12 +148,14 @@ def _why(limits: Limits, one: _Asked, holds_m: float) -> str:
     if longest_m.mid > holds_m:
         wanted_m = way_m(limits, one.wire_m, limits.run_slope, longest_m.mid)
         if one.loop.length_m < most_travel_m(limits, one.wire_m, limits.run_slope):
-            return (
-                f"the row is too short: {one.loop.length_m:.1f} m of way, the longest stem wants "
-                f"{wanted_m:.1f} m; take tips out sooner, a shorter cultivar, or lay stems down"
+            return say(
+                "the row is too short: {} of way, the longest stem wants {}; take tips out sooner, a shorter "
+                "cultivar, or lay stems down",
+                m(one.loop.length_m),
+                m(wanted_m),
             )
         over_m = longest_m.mid - holds_m
-        return f"the longest stem is {over_m:.1f} m too long: take tips out sooner or a shorter cultivar"
+        return say("the longest stem is {} too long: take tips out sooner or a shorter cultivar", m(over_m))
     if longest_m.high > holds_m + 0.05:
-        return f"a vigorous stem may be {longest_m.high - holds_m:.1f} m too long"
+        return say("a vigorous stem may be {} too long", m(longest_m.high - holds_m))
     return ""

@@ -151,6 +151,7 @@ class Wanted:
     wanted: float
     there: float
     unit: str
+    """``m``, or what is counted."""
     note: str = ""
 
     @property

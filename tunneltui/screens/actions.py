@@ -36,6 +36,8 @@ class Action(NamedTuple):
     """Place in the footer, first things first; 0: not in the footer."""
     call: str = ""
     """Textual's action with its arguments; '': the id."""
+    shown: str = ""
+    """How the footer names its key together with another's; '': by the first key."""
 
     @property
     def called(self) -> str:
@@ -102,8 +104,16 @@ LOWERING = (
 )
 
 ROW = (
-    Action("leader_before", ("left", "h"), "stem before", "To the leader whose hook hangs before.", "row", 2),
-    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row", 3),
+    Action(
+        "leader_before",
+        ("left", "h"),
+        "stem",
+        "To the leader whose hook hangs before.",
+        "row",
+        2,
+        shown="←→",
+    ),
+    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row"),
     Action(
         "row_before", ("up", "k"), "row before", "To the row or loop before; from above, to the row before.", "row"
     ),
@@ -156,7 +166,7 @@ PICKS = (
 AIR = (
     Action("done", ("space",), "done", "Done as proposed, where something is asked today.", "air", 2),
     Action("air", ("m",), "min and max", "Note the least and most of a day, read by hand.", "air", 3),
-    Action("issued", ("g",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
+    Action("issued", ("y",), "weather", "Note the weather issued for outside, day by day.", "air", 4),
     Action("watered", ("i",), "water", "Note the water that was given.", "air", 5),
     Action("fed", ("f",), "feed", "Note a feed.", "air", 6),
     Action("covers", ("o",), "covers", "Fleece, doors or shade were changed.", "air", 7),
@@ -185,7 +195,7 @@ NEXT = (
 )
 
 SEASON = (
-    Action("group", ("g",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
+    Action("group", ("b",), "group by", "By cultivar, row, bed, tunnel or place in turn.", "season", 2),
     Action(
         "season_before", ("s",), "season before", "The season before; past the first, everything.", "season", 3
     ),
@@ -237,6 +247,9 @@ GO = tuple(
 
 EVERYWHERE = (
     *GO,
+    Action(
+        "place", ("g",), "go to place", "Jump along the wire to a place: its number, as in 13.", "everywhere", 7
+    ),
     Action("line", ("e",), "typed line", "One typed line: all but 07, 12; 14 slid; cherry 6.2.", "everywhere", 14),
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
     Action("keys", ("question_mark",), "keys", "This list of keys.", "everywhere", 1),
@@ -286,22 +299,27 @@ def of(where: Where, table: Sequence[Action] = ALL) -> tuple[Action, ...]:
     return tuple(action for action in table if action.where == where)
 
 
+LAST_TO_LEAVE = ("undo", "keys")
+"""At the end of every footer, and there as long as anything is."""
+
+
 def footer(actions: Sequence[Action], width: int) -> str:
     """As many keys as fit on one line, first things first, never one cut in two."""
     return GAP.join(_item(action) for action in fitting(actions, width))
 
 
 def fitting(actions: Sequence[Action], width: int) -> list[Action]:
-    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it. The way to
-    the list of keys is always there, at the end."""
+    """Those that fit into ``width`` cells; one that is too long makes room for a shorter one after it."""
+    ranked = sorted((action for action in actions if action.rank), key=lambda action: action.rank)
+    last = [action for id_ in reversed(LAST_TO_LEAVE) for action in ranked if action.id == id_]
     chosen: list[Action] = []
     used = 1
-    for action in sorted((action for action in actions if action.rank), key=lambda action: action.rank):
+    for action in (*last, *(action for action in ranked if action not in last)):
         cells = len(_item(action)) + (len(GAP) if chosen else 0)
         if used + cells < width:
             chosen.append(action)
             used += cells
-    return sorted(chosen, key=lambda action: action.id == "keys")
+    return [*(action for action in chosen if action not in last), *(a for a in reversed(last) if a in chosen)]
 
 
 def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
@@ -315,7 +333,12 @@ def action_at(actions: Sequence[Action], width: int, x: int) -> Action | None:
 
 
 def _item(action: Action) -> str:
-    return f"{shown_key(action.keys[0])} {action.words}"
+    return f"{footer_key(action)} {action.words}"
+
+
+def footer_key(action: Action) -> str:
+    """The key as the footer names it."""
+    return action.shown or shown_key(action.keys[0])
 
 
 def key_help(where: Where, table: Sequence[Action]) -> list[str]:

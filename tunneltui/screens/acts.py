@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from tunneltui.cells import as_typed, say
 from tunneltui.cells import day_word as day_words
 from tunneltui.chores.chore import Choice, Chore
 from tunneltui.journal import body
@@ -74,7 +75,9 @@ def picked(row: str, cultivar: str, kg: float, chore: Chore | None) -> Act:
     """A weighed pick; it ticks off the pick chore it was made for."""
     answers = chore.answers if chore else None
     draft = body.draft(row, Picked(cultivar, kg=kg), answers=answers)
-    return Act((draft,), f"Picked {kg:g} kg {cultivar} in {row}", (chore.id,) if chore else ())
+    return Act(
+        (draft,), say("Picked {} {} in {}", as_typed(kg, "kg"), cultivar, row), (chore.id,) if chore else ()
+    )
 
 
 def measured(leader: LeaderFacts, values: Mapping[str, float]) -> Act:

@@ -24,6 +24,7 @@ from tunneltui.pages.text import beside, plain_text
 from tunneltui.pages.tunnel import CARE_KINDS, TunnelAir, curve, curve_words, tunnel_air, tunnel_page
 from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
@@ -36,7 +37,7 @@ METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 
 
-class AirPane(Container):
+class AirPane(Beside):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
@@ -49,6 +50,7 @@ class AirPane(Container):
     SCOPED_CSS = False
     """``-wide`` is a class of the screen."""
 
+    REASON_ROWS = 9
     picture: reactive[Picture | None] = reactive(None)
 
     class WorkedOut(Message):

@@ -6,27 +6,29 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol, cast, runtime_checkable
 
 from textual import on, work
 from textual.app import ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.screens import actions
 from tunneltui.screens.desk import Desk
 from tunneltui.screens.dressed import Dressed, Looks
-from tunneltui.screens.edges import HeaderLine, KeysLine
+from tunneltui.screens.edges import Head, HeaderLine, KeysLine
 from tunneltui.screens.following import Planner
 from tunneltui.screens.keeper import Keeper
+from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import header_words
 from tunneltui.screens.messages import (
     ActFailed,
     ActWanted,
     ActWritten,
+    HeadChanged,
     MorningPlanned,
     OthersWrote,
     PlanningFailed,
@@ -39,20 +41,39 @@ from tunneltui.screens.picture import Picture
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
 from tunneltui.screens.text import one_line, told
 from tunneltui.screens.themes import THEMES
+from tunneltui.screens.wire_line import WireOnScreen
 
 if TYPE_CHECKING:
     from tunneltui.holding.trouble import Trouble
     from tunneltui.screens.forms import Page
     from tunneltui.screens.keymap import Checked
 
-LEAST = (40, 10)
-"""Columns and rows below which the app only says what it needs."""
 EVERYWHERE = frozenset(action.called.partition("(")[0] for action in actions.of("everywhere"))
 AWAY_MEANWHILE = (
     "The round stays on the screen and the server is sought every few seconds. What cannot be written says so; "
     "nothing is ever written twice."
 )
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
+
+
+@runtime_checkable
+class HasHead(Protocol):
+    """A pane that says where it is."""
+
+    @property
+    def head(self) -> Head: ...
+
+
+@runtime_checkable
+class HasPlaces(Protocol):
+    """A pane whose lines or stems stand at places of the wire."""
+
+    @property
+    def place(self) -> str:
+        """The place under its cursor; '' where that is none."""
+
+    def go_to_place(self, place: str) -> bool:
+        """Moves the cursor there; False where nothing of it is shown there."""
 
 
 class TunnelApp(Dressed[None]):
@@ -64,8 +85,8 @@ class TunnelApp(Dressed[None]):
         *bindings_for("everywhere"),
         Binding("ctrl+q", "leave", show=False, priority=True),
     ]
-    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (100, "-wide")]  # noqa: RUF012  (Textual's own declaration)
-    VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (16, "-high")]  # noqa: RUF012
+    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (SIDE_FROM, "-wide")]  # noqa: RUF012  (Textual's own declaration)
+    VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (FEW_ROWS, "-high")]  # noqa: RUF012
 
     picture: reactive[Picture | None] = reactive(None)
 
@@ -96,8 +117,9 @@ class TunnelApp(Dressed[None]):
         self._key_faults = keys.faults if keys is not None else ()
         # Kept by name: while a form is open, the app's own look-ups see the form only.
         self._header = HeaderLine(id="header")
+        self._wire = WireOnScreen(id="wire")
         self._round = RoundPane(id="round")
-        self._round.add_class("pane", "beside")
+        self._round.add_class("pane")
         self._panes = ContentSwitcher(self._round, initial="round", id="panes")
         self._status = Static("", id="status")
         shown = (*actions.of("round", self._table), *actions.of("everywhere", self._table))
@@ -106,6 +128,7 @@ class TunnelApp(Dressed[None]):
     def compose(self) -> ComposeResult:
         yield Static(TOO_SMALL, id="too-small", markup=False)
         yield self._header
+        yield self._wire
         yield self._panes
         yield self._status
         yield self._keys_line
@@ -139,13 +162,19 @@ class TunnelApp(Dressed[None]):
         if picture is not None:
             self._round.picture = picture
             if self._pane != "round":
-                self._panes.query_one(f"#{self._pane}").picture = picture  # type: ignore[attr-defined]
-            self._show_header()
+                self._shown_pane.picture = picture  # type: ignore[attr-defined]
+            if picture.walk is not None:
+                self._wire.show(picture.walk.wire)
+            self._show_head()
 
     @property
     def _pane(self) -> actions.Where:
         """Name of the pane that is shown."""
         return cast("actions.Where", self._panes.current or "round")
+
+    @property
+    def _shown_pane(self) -> Widget:
+        return self._round if self._pane == "round" else self._panes.query_one(f"#{self._pane}")
 
     async def action_go(self, name: str) -> None:
         """Shows a pane, made on its first visit."""
@@ -156,16 +185,50 @@ class TunnelApp(Dressed[None]):
         pane = panes.query_one(f"#{name}")
         pane.picture = self.picture  # type: ignore[attr-defined]
         panes.current = name
+        if self._wire.here and isinstance(pane, HasPlaces) and pane.place != self._wire.here:
+            pane.go_to_place(self._wire.here)
+        self._show_head()
         (pane if pane.can_focus else pane.query_one(Lines)).focus()
         self._keys_line.show(self._actions_here())
         if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
             self._say("")
 
     @on(Lines.Moved)
-    def _show_header(self) -> None:
+    @on(HeadChanged)
+    def _show_head(self) -> None:
+        """What the pane says of itself, and where on the wire it is."""
+        if self.picture is None:
+            return
+        pane = self._shown_pane
+        self._header.show(pane.head if isinstance(pane, HasHead) else Head((self._pane,)))
+        if isinstance(pane, HasPlaces) and pane.place:
+            self._wire.here = pane.place
+
+    @on(WireOnScreen.Wanted)
+    async def _wire_clicked(self, event: WireOnScreen.Wanted) -> None:
+        await self.go_to_place(event.place)
+
+    async def go_to_place(self, place: str) -> None:
+        """Along the wire: on this screen where it knows places, else on the round."""
+        pane = self._shown_pane
+        if not (isinstance(pane, HasPlaces) and pane.go_to_place(place)):
+            await self.action_go("round")
+            self._round.go_to_place(place)
+        self._wire.here = place
+        self._show_head()
+
+    def action_place(self) -> None:
+        """Two keys to anywhere: a place by its number, as near along the wire as there is one."""
+        from tunneltui.screens.go_to_place import GoToPlace
+
         if self.picture is not None:
-            left, right = header_words(self.picture, self._round.far, self._round.row)
-            self._header.show(left, right)
+
+            async def go(place: str | None) -> None:
+                if place is not None:
+                    await self.go_to_place(place)
+
+            rows = self.picture.walk.wire.rows if self.picture.walk is not None else ()
+            self.push_screen(GoToPlace(rows, self._wire.here), go)
 
     @on(KeysLine.Clicked)
     async def _keys_clicked(self, event: KeysLine.Clicked) -> None:
@@ -307,15 +370,16 @@ class TunnelApp(Dressed[None]):
         from tunneltui.screens.typed_line import form, line_act
 
         morning = self.picture.morning if self.picture is not None else None
-        if morning is None:
+        if self.picture is None or morning is None:
             self._say(NOT_YET)
             return
+        shown = self.picture.shown
 
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(line_act(values["line"], morning)))
+                self.post_message(ActWanted(line_act(values["line"], morning, shown)))
 
-        self.push_screen(form(morning), keep)
+        self.push_screen(form(morning, shown), keep)
 
     def action_keys(self) -> None:
         from tunneltui.screens.forms import Page

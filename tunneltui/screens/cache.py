@@ -17,15 +17,15 @@ from typing import TYPE_CHECKING, Any
 
 from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
-from tunneltui.chores.chore import Choice, Chore, DayAhead, Piece, Round, Spot, WorkOfAKind
-from tunneltui.journal.entry import Draft
+from tunneltui.chores.as_data import chore_of, day_text
+from tunneltui.chores.chore import Chore, DayAhead, Round, Spot, WorkOfAKind
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
 
 if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 4
+_FORM = 5
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -59,7 +59,7 @@ def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
         spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
-            json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=_day_text)
+            json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=day_text)
         spare.replace(file)
 
 
@@ -92,14 +92,8 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
 
 
 def _plain(picture: Picture) -> dict[str, Any]:
-    left_out = ("morning", "walk", "confirmed")
+    left_out = ("morning", "walk", "shown", "confirmed")
     return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
-
-
-def _day_text(value: object) -> str:
-    if isinstance(value, date):
-        return value.isoformat()
-    raise TypeError(f"{type(value)} cannot be kept")
 
 
 def _picture(plain: Mapping[str, Any]) -> Picture:
@@ -114,10 +108,15 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
         round=_round(Round(*plain["round"])),
         states=plain["states"],
         leaders={id_: _leader(LeaderFacts(*leader)) for id_, leader in plain["leaders"].items()},
-        rows={row: RowFacts(tunnel, tuple(cultivars)) for row, (tunnel, cultivars) in plain["rows"].items()},
+        rows={
+            row: RowFacts(tunnel, tuple(cultivars), tuple(places), loop)
+            for row, (tunnel, cultivars, places, loop) in plain["rows"].items()
+        },
         next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
+        hands={walk: tuple(kinds) for walk, kinds in plain["hands"].items()},
         since=plain["since"],
         last_act=plain["last_act"],
+        numbers=plain["numbers"],
         confirmed=False,
     )
 
@@ -147,32 +146,7 @@ def _works(plain: Iterable[Iterable[Any]]) -> tuple[WorkOfAKind, ...]:
 
 
 def _chores(plain: Iterable[Iterable[Any]]) -> tuple[Chore, ...]:
-    return tuple(_chore(Chore(*chore)) for chore in plain)
-
-
-def _chore(plain: Chore) -> Chore:
-    return plain._replace(
-        earliest=_day(plain.earliest),
-        latest=_day(plain.latest),
-        pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
-        choices=tuple(
-            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
-        ),
-        cautions=tuple(plain.cautions),
-    )
-
-
-def _piece(plain: Piece) -> Piece:
-    return plain._replace(
-        leaders=tuple(plain.leaders),
-        writes=_drafts(plain.writes),
-        earliest=_day(plain.earliest),
-        latest=_day(plain.latest),
-    )
-
-
-def _drafts(plain: Iterable[Iterable[Any]]) -> tuple[Draft, ...]:
-    return tuple(Draft(*draft) for draft in plain)
+    return tuple(chore_of(chore) for chore in plain)
 
 
 def _day(kept: Any) -> date:

@@ -12,50 +12,15 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tunneltui.draw.canvas import Row
+from tunneltui.screens.inked import INK_CLASSES
 from tunneltui.screens.text import READER
-
-PICTURE_INKS = (
-    "wire",
-    "string",
-    "stem",
-    "tip",
-    "hook",
-    "clip",
-    "amber",
-    "red",
-    "truss",
-    "ripe",
-    "soil",
-    "reach",
-    "name",
-    "band",
-)
-"""What pictures are drawn in, on a pane of their own or among the lines of a story."""
-INKS = ("bright", *PICTURE_INKS)
 
 
 class Drawing(Widget):
     """Shows rows; asks for others when its size has changed."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"drawing--{ink}" for ink in INKS}
-    DEFAULT_CSS = """
-    Drawing { height: 1fr; width: 1fr; }
-    Drawing > .drawing--wire { color: $foreground; }
-    Drawing > .drawing--string { color: $secondary; }
-    Drawing > .drawing--stem { color: $success; }
-    Drawing > .drawing--bright { color: $warning; text-style: bold; }
-    Drawing > .drawing--tip { color: $success; text-style: bold; }
-    Drawing > .drawing--hook { color: $primary; }
-    Drawing > .drawing--clip { color: $foreground; }
-    Drawing > .drawing--amber { color: $warning; text-style: bold; }
-    Drawing > .drawing--red { color: $error; text-style: bold; }
-    Drawing > .drawing--truss { color: $success; }
-    Drawing > .drawing--ripe { color: $error; text-style: bold; }
-    Drawing > .drawing--soil { text-style: $quiet; }
-    Drawing > .drawing--reach { text-style: $quiet; }
-    Drawing > .drawing--name { color: $primary; }
-    Drawing > .drawing--band { color: $secondary; }
-    """
+    COMPONENT_CLASSES: ClassVar[set[str]] = INK_CLASSES
+    DEFAULT_CSS = "Drawing { height: 1fr; width: 1fr; }"
     ALLOW_SELECT = False
 
     class Resized(Message):
@@ -96,5 +61,5 @@ class Drawing(Widget):
 
     def _look(self, style: str) -> Style:
         if style not in self._looks:
-            self._looks[style] = self.get_component_rich_style(f"drawing--{style}", partial=True)
+            self._looks[style] = self.get_component_rich_style(f"ink--{style}", partial=True)
         return self._looks[style]

@@ -14,7 +14,7 @@ from textual.filter import LineFilter
 from tunneltui.report.settings import Chosen
 from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.text import READER
-from tunneltui.screens.themes import QUIET, THEMES
+from tunneltui.screens.themes import THEMES, WITHOUT_COLOUR
 
 
 class Looks(NamedTuple):
@@ -69,7 +69,7 @@ class Dressed(App[Result]):
         return [*super().get_line_filters(), *self._filters]
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
-        return {QUIET: "dim"}
+        return WITHOUT_COLOUR
 
     def read_aloud(self) -> None:
         """From here on nothing drawn passes and the terminal's cursor is seen, if that is set."""

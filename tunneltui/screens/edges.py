@@ -3,48 +3,125 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar, NamedTuple
 
 from rich.cells import cell_len
+from rich.style import Style
 from textual import events
-from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
+from textual.strip import Strip
+from textual.widget import Widget
 
+from tunneltui.pages.units import localize
 from tunneltui.screens import actions
-from tunneltui.screens.actions import GAP
-from tunneltui.screens.text import READER, one_line, to_width
+from tunneltui.screens.inked import INK_CLASSES, segments
+from tunneltui.screens.parts import Part, whole_words, width_of
+from tunneltui.screens.text import READER
+
+HEAD_GAP = "   "
 
 
-class HeaderLine(Static):
-    """Words on the left, of which those at the end give way, and words on the right."""
+class Head(NamedTuple):
+    """What the first line says: where I am, then how far and what is wrong."""
+
+    where: tuple[str, ...]
+    """The screen or pass, in forms of which the longest comes first."""
+    words: tuple[str, ...] = ()
+    """What stands beside it, in such forms; left out where none fits."""
+    right: tuple[Part, ...] = ()
+    """At the right end; where there is no room the first goes first."""
+
+
+def head_parts(head: Head, width: int) -> tuple[Part, ...]:
+    """The head in ``width`` cells: what is on the right stays longest."""
+    for first in range(len(head.right) + 1):
+        right = [part for kept in head.right[first:] for part in (Part(HEAD_GAP), kept)][1:]
+        needed = sum(width_of(part) for part in right)
+        room = width - 2 - needed - (len(HEAD_GAP) if right else 0)
+        for where in head.where:
+            for words in (*head.words, ""):
+                told = f"{HEAD_GAP}{words}" if words else ""
+                if (cells := cell_len(where) + cell_len(told)) <= room:
+                    blanks = " " * (width - 2 - cells - needed)
+                    return (Part(" "), Part(where, "bold"), Part(told), Part(blanks), *right, Part(" "))
+    return (Part(" "), Part(whole_words(head.where[-1], width - 1), "bold"))
+
+
+class EdgeLine(Widget):
+    """One line of parts, made for the width there is."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = INK_CLASSES
+    ALLOW_SELECT = False
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
-        super().__init__("", id=id)
-        self._left: tuple[str, ...] = ()
-        self._right = self._shown = ""
+        super().__init__(id=id)
+        self._strip: Strip | None = None
+        self._looks: dict[str, Style] = {}
 
-    def show(self, left: Sequence[str], right: str) -> None:
-        self._left, self._right = tuple(one_line(words) for words in left), one_line(right)
-        self._draw()
+    def parts(self, width: int) -> Sequence[Part]:
+        """What stands on the line."""
+        raise NotImplementedError
 
-    def on_resize(self) -> None:
-        self._draw()
+    def spoken(self) -> str:
+        """The same for a voice: its facts with commas between them."""
+        raise NotImplementedError
 
-    def _draw(self) -> None:
-        gap = ", " if self.app.has_class(READER) else GAP
-        room = self.size.width - cell_len(self._right) - 3
-        left = list(self._left)
-        while len(left) > 2 and cell_len(gap.join(left)) > room:
-            left.pop()
-        shown = f" {to_width(gap.join(left), max(room, 0))} {self._right} "
-        if shown != self._shown:
-            # Its size is fixed: nothing else on the screen is laid out or painted anew for it.
-            self._shown = shown
-            self.update(Content(shown), layout=False)
+    def changed(self) -> None:
+        """It says something else."""
+        before, self._strip = self._strip, None
+        if before is None or self._made() != before:
+            self.refresh()
+
+    def notify_style_update(self) -> None:
+        self._strip = None
+        self._looks.clear()
+        super().notify_style_update()
+
+    def render_line(self, y: int) -> Strip:  # noqa: ARG002  (there is one line)
+        return self._made()
+
+    def _made(self) -> Strip:
+        width, base = self.size.width, self.rich_style
+        if self._strip is None or self._strip.cell_length != width:
+            if self.app.has_class(READER):
+                shown: Sequence[Part] = (Part(" "), Part(whole_words(self.spoken(), width - 2)))
+            else:
+                shown = self.parts(width)
+            self._strip = Strip(segments(shown, self._look, base)).crop_extend(0, width, base)
+        return self._strip
+
+    def _look(self, ink: str) -> Style:
+        if ink not in self._looks:
+            self._looks[ink] = self.get_component_rich_style(f"ink--{ink}", partial=True)
+        return self._looks[ink]
 
 
-class KeysLine(Static):
-    """One line, made from the action table for the width there is."""
+class HeaderLine(EdgeLine):
+    """Where I am and how far."""
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._head = Head(("",))
+
+    def show(self, head: Head) -> None:
+        in_units = head._replace(
+            words=tuple(localize(words) for words in head.words),
+            right=tuple(part._replace(text=localize(part.text)) for part in head.right),
+        )
+        if in_units != self._head:
+            self._head = in_units
+            self.changed()
+
+    def parts(self, width: int) -> Sequence[Part]:
+        return head_parts(self._head, width)
+
+    def spoken(self) -> str:
+        head = self._head
+        return ", ".join(filter(None, (head.where[0], *head.words[:1], *(part.text for part in head.right))))
+
+
+class KeysLine(EdgeLine):
+    """The keys, from the action table."""
 
     class Clicked(Message):
         """An action's words were clicked."""
@@ -54,27 +131,26 @@ class KeysLine(Static):
             super().__init__()
 
     def __init__(self, shown: Sequence[actions.Action], *, id: str | None = None) -> None:  # noqa: A002
-        super().__init__("", id=id)
+        super().__init__(id=id)
         self._actions = tuple(shown)
 
     def show(self, shown: Sequence[actions.Action]) -> None:
         """The keys of another pane."""
         self._actions = tuple(shown)
-        self._draw()
-
-    def on_mount(self) -> None:
-        self._draw()
-
-    def on_resize(self) -> None:
-        self._draw()
+        self.changed()
 
     def on_click(self, event: events.Click) -> None:
         action = actions.action_at(self._actions, self.size.width, event.x)
         if action is not None:
             self.post_message(self.Clicked(action))
 
-    def _draw(self) -> None:
-        words = actions.footer(self._actions, self.size.width)
-        self.update(
-            Content(" " + (words.replace(GAP, ", ") if self.app.has_class(READER) else words)), layout=False
-        )
+    def parts(self, width: int) -> Sequence[Part]:
+        parts = []
+        for number, action in enumerate(actions.fitting(self._actions, width)):
+            parts.append(Part(actions.GAP if number else " "))
+            parts += [Part(actions.footer_key(action), "chosen"), Part(f" {action.words}")]
+        return parts
+
+    def spoken(self) -> str:
+        shown = actions.fitting(self._actions, self.size.width)
+        return ", ".join(f"{actions.footer_key(action)} {action.words}" for action in shown)

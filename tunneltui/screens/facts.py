@@ -7,11 +7,12 @@ from dataclasses import replace
 from datetime import date, timedelta
 from types import MappingProxyType
 
+from tunneltui import cells
+from tunneltui.cells import Band, cm, joined, m, many, say
 from tunneltui.chores.chore import Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.walk import plan_round
-from tunneltui.chores.wording import kg, kg_band, many
+from tunneltui.chores.walk import places_walked, plan_round
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
@@ -53,8 +54,9 @@ def picture_of(
             round=order,
             states=states_after(chores_of(order), asked, ticked),
             leaders=_leaders(morning, _as_before(morning, was)),
-            rows=_rows(season),
+            rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
+            hands=hands_of(order),
             since=len(asked.keys() - shown),
             last_act=last_act,
             morning=morning,
@@ -80,7 +82,15 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
         return renewed(picture, walk, _leaders(stems), states)
     order = with_rests(with_newcomers(picture.round, plan_round(stems.season, came)), rests)
     leaders = {**picture.leaders, **_leaders(stems)}
-    return laid_out(replace(picture, round=order, states={**picture.states, **states}, leaders=leaders))
+    return laid_out(
+        replace(
+            picture,
+            round=order,
+            states={**picture.states, **states},
+            leaders=leaders,
+            hands=hands_of(order),
+        )
+    )
 
 
 def _ticked(season: Season) -> dict[Answers, State]:
@@ -102,21 +112,29 @@ def air_words(season: Season) -> str:
     for airs in season.airs.values():
         air = airs.get(season.day)
         if air is not None and air.min_c is not None and air.max_c is not None:
-            return f"{air.min_c:.0f} to {air.max_c:.0f} degC"
+            return say("{}", Band(air.min_c, air.max_c, "degC"))
     for first, forecast in reversed(season.forecasts):
         at = (season.day - first).days
         if 0 <= at < min(len(forecast.min_c), len(forecast.max_c)):
             low, high = forecast.min_c[at], forecast.max_c[at]
             if low is not None and high is not None:
-                return f"{low:.0f} to {high:.0f} degC forecast"
+                return say("{} forecast", Band(low, high, "degC"))
     return ""
 
 
-def _rows(season: Season) -> dict[str, RowFacts]:
+def hands_of(order: Round) -> dict[str, tuple[str, ...]]:
+    """Kinds of its chores that are done plant by plant and overhead: what hangs on the wire."""
+    kinds = {chore.kind for spot in order.spots for chore in spot.chores}
+    return {walk: tuple(sorted(k for k in kinds if KINDS[k].walk == walk)) for walk in ("plants", "overhead")}
+
+
+def _rows(season: Season, order: Round) -> dict[str, RowFacts]:
     found = {}
-    for row, (tunnel, _standing) in season.layout.rows.items():
+    walked = places_walked(season, (chore for spot in order.spots for chore in spot.chores))
+    for row, places in walked.items():
+        tunnel, _ = season.layout.rows[row]
         cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders_of_row(row))
-        found[row] = RowFacts(tunnel.name, tuple(cultivars))
+        found[row] = RowFacts(tunnel.name, tuple(cultivars), places, season.layout.loop_of_row[row].id)
     return found
 
 
@@ -171,24 +189,24 @@ def _doubt_words(morning: Morning, leader: Leader) -> str:
     """A reading that makes no sense, said till it is settled."""
     coming = morning.outlook.leaders.get(leader.id)
     doubted = coming.doubted if coming is not None else None
-    return f"Left out, read again: {doubted.why}." if doubted is not None else ""
+    return say("Left out, read again: {}.", doubted.why) if doubted is not None else ""
 
 
 def _stem_words(morning: Morning, leader: Leader) -> str:
-    words = [leader.cultivar]
+    words: list[str] = [leader.cultivar]
     if leader.id in morning.outlook.leaders:
         stem = morning.outlook.stem(leader.id, morning.day)
         wire_m = morning.season.layout.rows[leader.row][1].wire_height_m
-        words.append(f"{stem.length_m.mid:.1f} m")
+        words.append(say("{}", m(stem.length_m.mid)))
         words.append(many(len(stem.trusses), "truss", "trusses"))
-        words.append(_tip_words((wire_m - stem.tip_z_m.mid) * 100))
+        words.append(_tip_words(wire_m - stem.tip_z_m.mid))
     if leader.suspect:
         words.append("suspect: last, then clean hands and knife")
-    return "  ".join(words)
+    return joined("  ", words)
 
 
-def _tip_words(under_cm: float) -> str:
-    return f"tip {under_cm:.0f} cm under wire" if under_cm >= 0 else f"tip {-under_cm:.0f} cm over wire"
+def _tip_words(under_m: float) -> str:
+    return say("tip {} under wire", cm(under_m)) if under_m >= 0 else say("tip {} over wire", cm(-under_m))
 
 
 def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
@@ -196,9 +214,11 @@ def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
     if not own:
         return ""
     fullest = max(own, key=lambda clip: clip.share)
-    return (
-        f"Its clip on {fullest.on} carries {kg_band(fullest.low_n, fullest.high_n)}; "
-        f"1 in 20 of these fails by {kg(fullest.strength_n)}."
+    return say(
+        "Its clip on {} carries {}; 1 in 20 of these fails by {}.",
+        fullest.on,
+        Band(fullest.low_n, fullest.high_n, "N"),
+        cells.load(fullest.strength_n),
     )
 
 
@@ -210,6 +230,6 @@ def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> t
 def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:
     what = "tie" if fixing.tie else "clip"
     where = {"head": "head twine", "wire": "wire"}.get(fixing.on) or season.string_name(fixing.string)
-    carries = f", {kg_band(load.low_n, load.high_n)}" if load else ""
-    words = f"{what}, {where}{carries}, {fixing.s_m * 100:.0f} cm up the stem"
+    carries = say(", {}", Band(load.low_n, load.high_n, "N")) if load else ""
+    words = say("{}, {}{}, {} up the stem", what, where, carries, cm(fixing.s_m))
     return FixingChoice(fixing.id, words, load.share if load else 0.0)

@@ -87,8 +87,18 @@ class Following:
         morning = morning_of(season, learned, entries, was, minutes=asked.minutes, part=asked.part)
         plan = planned_before(entries, morning, asked, self._order)
         picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day, self._keeper.device))
+        picture = self._numbered(picture)
         with self._lock:
             return self._caught_up(_Known(learned, morning, picture), self._touched, self._ticked)
+
+    def _numbered(self, picture: Picture) -> Picture:
+        """With the numbers of its lines, kept for what is said of them at the end of the walk."""
+        from tunneltui.store.folders import state_folder
+        from tunneltui.store.kept_round import as_shown, keep
+
+        head = self._keeper.head()
+        shown = keep(state_folder(), head.journal_id, picture.round) if head else as_shown(picture.round)
+        return replace(picture, shown=shown, numbers=shown.number_of)
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
         with self._lock:
@@ -128,7 +138,7 @@ class Following:
             self._begin()
         morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
         last_act = last_act_of_day(entries, morning.day, self._keeper.device)
-        picture = picture_of(morning, before.round, before.today, last_act, before)
+        picture = self._numbered(picture_of(morning, before.round, before.today, last_act, before))
         with self._lock:
             return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
 

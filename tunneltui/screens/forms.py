@@ -16,7 +16,7 @@ from textual.widgets import Input, Static
 from tunneltui.cells import Unit
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.screens.lines import Choices, Lines
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.text import plain, told
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
@@ -55,11 +55,11 @@ class Form(ModalScreen[Result]):
 
     DEFAULT_CSS = """
     .form { width: 76; max-width: 100%; height: auto; max-height: 100%; }
-    .form { background: $panel; border: solid $primary; padding: 0 1; }
+    .form { background: $panel; border: solid $rule; padding: 0 1; }
     .form-title { text-style: bold; }
-    .form-hint { text-style: $quiet; }
+    .form-hint { color: $quiet; }
     .field-words { margin-top: 0; }
-    #form-fault { color: $error; text-style: bold; }
+    #form-fault { color: $must; text-style: bold; }
     .form Input { width: 1fr; }
     .page { height: 100%; }
     #page-text { height: 1fr; }
@@ -106,7 +106,7 @@ class Letters(Form[tuple[Answer, ...] | None]):
         lines = self.query_one(Lines)
         lines.show(
             [
-                Line(str(index), (Part(_letter(index), "bright", 3), Part(choice.words)))
+                Line(str(index), (Part(_letter(index), "bold", 3), Part(choice.words)))
                 for index, choice in enumerate(question.choices)
             ]
         )
@@ -224,7 +224,7 @@ class Fields(Form[dict[str, str] | None]):
         with VerticalScroll(classes="form", can_focus=False):
             yield Static(told(self._title), classes="form-title")
             for number, field in enumerate(self._fields):
-                words = Content.assemble(told(field.words), "  ", told(field.hint).stylize("dim"))
+                words = Content.assemble(told(field.words), "  ", told(field.hint).stylize("$quiet"))
                 yield Static(words, classes="field-words")
                 yield _FieldInput(
                     placeholder=shown(field.initial, field.unit),

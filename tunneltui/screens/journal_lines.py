@@ -11,13 +11,15 @@ from itertools import islice, takewhile
 from typing import Literal, overload
 from zoneinfo import ZoneInfo
 
+from tunneltui.cells import Day, Sentence, say, words
 from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
+from tunneltui.pages.story import sentence
+from tunneltui.pages.units import localize
 from tunneltui.report.listing import Wanted, chosen, fits
-from tunneltui.report.story import sentence
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 from tunneltui.season.state import Season
 
 Which = Literal["all", "counting", "crossed out", "set aside"]
@@ -125,34 +127,35 @@ def entry_line(book: Book, entry: Entry, day: str) -> Line:
     mark = {"crossed out": "- crossed out", "set aside": "? set aside"}.get(state, "")
     words = said(book, entry)
     if state == "set aside":
-        words = f"{words}: {book.aside[entry.id]}"
+        words = say("{}: {}", words, book.aside[entry.id])
     return Line(
         entry.id,
         (
-            Part(day, "heading", 12),
-            Part(entry.about or "the house", "place", 10),
-            *((Part(f"{mark}  ", "warn"),) if mark else ()),
-            Part(words, "gone" if mark else ""),
+            Part(day, "bold", 12),
+            Part(entry.about or "the house", "bold", 10),
+            *((Part(f"{mark}  ", "near"),) if mark else ()),
+            Part(localize(words), "quiet" if mark else ""),
         ),
     )
 
 
-def said(book: Book, entry: Entry) -> str:
+def said(book: Book, entry: Entry) -> Sentence:
     """The entry as a sentence; a mark says what it is about."""
     if entry.kind not in MARKS:
         return sentence(book.season, entry)
     verb = {CROSSED_OUT: "crossed out", RESTORED: "restored"}[entry.kind]
     first = book.marked.get(act_named(entry) or "")
     if first is None:
-        return f"{verb} an act that is not here"
-    what = sentence(book.season, first) if first.kind not in MARKS else first.kind.replace("_", " ")
-    about = f" about {first.about}" if first.about else ""
-    return f"{verb} what was noted on {day_words(first.day)}{about}: {what}"
+        return say("{} an act that is not here", verb)
+    marks = first.kind in MARKS
+    what = first.kind.replace("_", " ") if marks else sentence(book.season, first)
+    about = say(" about {}", first.about) if first.about else ""
+    return say("{} what was noted on {}{}: {}", words(verb), Day(first.day), about, what)
 
 
 def entry_words(book: Book, entry: Entry) -> list[str]:
     """Everything about one entry, for beside the list."""
-    lines = [f"{entry.about or 'The house'}, {day_words(entry.day)} {entry.day.year}", said(book, entry)]
+    lines = [f"{entry.about or 'The house'}, {day_words(entry.day)} {entry.day.year}", localize(said(book, entry))]
     state = book.state(entry)
     if state == "crossed out":
         lines.append("Its act is crossed out and does not count.")

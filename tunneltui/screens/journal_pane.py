@@ -15,11 +15,13 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.report.crossing import Word, crossing
 from tunneltui.report.listing import DAYS_HINT, Wanted, fits
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.journal_lines import (
     WHICH,
@@ -44,7 +46,7 @@ from tunneltui.screens.words_beside import WordsBeside
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 
 
-class JournalPane(Container):
+class JournalPane(Beside):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
@@ -194,7 +196,7 @@ class JournalPane(Container):
         """Asks first: an act may hold a whole import."""
         asked = Question(
             f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
-            [Choice("yes", f"yes: {said(book, act[0])}"), Choice("no", "no, back to the list")],
+            [Choice("yes", say("yes: {}", said(book, act[0]))), Choice("no", "no, back to the list")],
             "Nothing is deleted: an act that is crossed out can be restored.",
         )
 
@@ -202,7 +204,7 @@ class JournalPane(Container):
             if answers is not None and answers[0].value == "yes":
                 others = [mark for mark in book.marks if mark.act != act[0].act]
                 ((day, draft),) = crossing([*act, *others], act[0].act, word)
-                self.post_message(ActWanted(Act((draft,), f"{DONE[word]}: {said(book, act[0])}", day=day)))
+                self.post_message(ActWanted(Act((draft,), say("{}: {}", DONE[word], said(book, act[0])), day=day)))
 
         self.app.push_screen(Letters(asked), answered)
 

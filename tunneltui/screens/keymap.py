@@ -54,7 +54,10 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
             faults.append(f"{name}: no key is given; every action keeps one.")
         elif not bad:
             keys[action.where, action.id] = tuple(typed)
-    remapped = tuple(one._replace(keys=keys.get((one.where, one.id), one.keys)) for one in table)
+    remapped = tuple(
+        one._replace(keys=keys[one.where, one.id], shown="") if (one.where, one.id) in keys else one
+        for one in table
+    )
     clashes = _clashes(remapped)
     return Checked(tuple(table), (*faults, *clashes)) if clashes else Checked(remapped, tuple(faults))
 

@@ -20,25 +20,14 @@ from tunneltui.pages.lines import list_lines
 from tunneltui.pages.page import Page
 from tunneltui.pages.units import in_force
 from tunneltui.screens import actions
-from tunneltui.screens.list_lines import Line, Part, in_units
-from tunneltui.screens.text import READER, one_line, to_width
+from tunneltui.screens.inked import INK_CLASSES, segments
+from tunneltui.screens.parts import Line, Part, fitted, in_units, whole_words
+from tunneltui.screens.text import READER
 
-CURSOR_CELLS = 2
-STYLES = (
-    "heading",
-    "place",
-    "must",
-    "mark",
-    "writing",
-    "done",
-    "gone",
-    "warn",
-    "bright",
-    "dim",
-    "near",
-    "quiet",
-    "chosen",
-)
+EDGE_CELLS = 2
+"""Left and right of a line: the mark of the chosen one, and a blank before the scrollbar."""
+HERE = "▌"
+"""In the first column of the chosen line."""
 
 
 def bindings_for(where: actions.Where) -> list[BindingType]:
@@ -65,7 +54,7 @@ class Lines(ScrollView, can_focus=True):
     """A list of ``Line`` with a cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("list")
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", *(f"lines--{style}" for style in STYLES)}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", *INK_CLASSES}
     ALLOW_SELECT = False
 
     cursor: reactive[int] = reactive(0, repaint=False)
@@ -111,10 +100,17 @@ class Lines(ScrollView, can_focus=True):
         self.cursor = min(self.cursor, max(len(self._lines) - 1, 0)) if at is None else at
         self.refresh()
 
+    def _with_rest(self, index: int) -> range:
+        """The line of that number and those that go on with what it says."""
+        end = index + 1
+        while end < len(self._lines) and self._lines[end].rest:
+            end += 1
+        return range(index, end)
+
     def show_page(self, page: Page, units: Units | None = None) -> None:
         """A page's lines, made anew when the list gets another width; in the units in force unless given."""
         self._page = page, units or in_force()
-        self.show(list_lines(page, max(self._width - CURSOR_CELLS, 1), self._page[1]))
+        self.show(list_lines(page, max(self._width - EDGE_CELLS, 1), self._page[1]))
 
     def replace(self, index: int, line: Line) -> None:
         """One line in another state."""
@@ -126,7 +122,10 @@ class Lines(ScrollView, can_focus=True):
         self.refresh_line(index)
 
     def move_to(self, index: int) -> None:
-        self.cursor = max(0, min(index, len(self._lines) - 1))
+        index = max(0, min(index, len(self._lines) - 1))
+        while index > 0 and self._lines[index].rest:
+            index -= 1
+        self.cursor = index
 
     def move_to_key(self, key: str) -> None:
         for index, line in enumerate(self._lines):
@@ -134,7 +133,7 @@ class Lines(ScrollView, can_focus=True):
                 self.cursor = index
 
     def watch_cursor(self, before: int, after: int) -> None:
-        for index in (before, after):
+        for index in (*self._with_rest(before), *self._with_rest(after)):
             self.refresh_line(index)
         self._keep_in_view()
         if self.line is not None:
@@ -143,7 +142,7 @@ class Lines(ScrollView, can_focus=True):
     def _keep_in_view(self) -> None:
         # One line above stays in view, so that the heading of the first line is seen.
         top = max(self.cursor - 1, 0) if self.cursor and self._lines[self.cursor - 1].heading else self.cursor
-        height = self.cursor - top + 1
+        height = self._with_rest(self.cursor).stop - top
         if self.size.height >= height:
             self.scroll_to_region(Region(0, top, 1, height), animate=False, force=True, immediate=True)
         self._place_terminal_cursor()
@@ -175,14 +174,14 @@ class Lines(ScrollView, can_focus=True):
     def on_click(self, event: events.Click) -> None:
         index = event.y + self.scroll_offset.y
         if 0 <= index < len(self._lines):
-            self.cursor = index
+            self.move_to(index)
 
     def render_line(self, y: int) -> Strip:
         width = self._width
         index = y + self.scroll_offset.y
         if not 0 <= index < len(self._lines) or width <= 0:
             return Strip.blank(max(width, 0), self.rich_style)
-        lit = index == self.cursor
+        lit = index in self._with_rest(self.cursor)
         key = (index, width, lit)
         if key not in self._strips:
             self._strips[key] = self._drawn(self._lines[index], width, lit)
@@ -190,30 +189,32 @@ class Lines(ScrollView, can_focus=True):
 
     @property
     def _width(self) -> int:
-        """Cells beside the scrollbar, if there is one: what is cut must be seen to be cut."""
+        """Cells beside the scrollbar's own gutter."""
         return self.scrollable_content_region.width
 
     def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
-        base = self.rich_style + self._look("cursor") if lit else self.rich_style
+        base = self.rich_style + self._look("lines--cursor") if lit else self.rich_style
         line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
-            return _cut(Strip([Segment(_spoken(line), base)]), width, base)
-        segments = [Segment("> " if lit else "  ", base)]
-        for part in line.parts:
-            segments.append(Segment(_cells(part), base + self._look(part.style) if part.style else base))
-        strip = Strip(segments)
-        return _cut(strip, width, base)
+            return Strip([Segment(whole_words(_spoken(line), width), base)]).crop_extend(0, width, base)
+        parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - EDGE_CELLS))
+        return Strip(segments(parts, self._ink, base)).crop_extend(0, width, base)
 
-    def _look(self, style: str) -> Style:
-        if style not in self._looks:
-            self._looks[style] = self.get_component_rich_style(f"lines--{style}", partial=True)
-        return self._looks[style]
+    def _ink(self, ink: str) -> Style:
+        return self._look(f"ink--{ink}")
+
+    def _look(self, name: str) -> Style:
+        if name not in self._looks:
+            self._looks[name] = self.get_component_rich_style(name, partial=True)
+        return self._looks[name]
 
     def action_up(self) -> None:
         self.move_to(self.cursor - 1)
 
     def action_down(self) -> None:
-        self.move_to(self.cursor + 1)
+        after = self._with_rest(self.cursor).stop
+        if after < len(self._lines):
+            self.move_to(after)
 
     def action_first(self) -> None:
         self.move_to(0)
@@ -251,16 +252,3 @@ def _spoken(line: Line) -> str:
     from tunneltui.screens.reader import spoken
 
     return spoken(line.parts)
-
-
-def _cells(part: Part) -> str:
-    text = one_line(part.text)
-    return to_width(text, part.cells - 1) + " " if part.cells else text
-
-
-def _cut(strip: Strip, width: int, base: Style) -> Strip:
-    if strip.cell_length <= width:
-        return strip.extend_cell_length(width, base)
-    if width < 2:
-        return strip.crop_extend(0, width, base)
-    return Strip.join([strip.crop(0, width - 1), Strip([Segment("…", base)])]).crop_extend(0, width, base)

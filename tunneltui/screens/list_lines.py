@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tunneltui.cells import day_word as day_words
+from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
-from tunneltui.pages.lines import Line as Line
-from tunneltui.pages.lines import Part as Part
-from tunneltui.pages.units import in_force, localize
+from tunneltui.screens.edges import Head
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.picture import Picture, State
 
 PLACE_CELLS = 9
@@ -24,13 +24,6 @@ MARKS: dict[State, str] = {
 """A shape and a word for every state, so that none rests on colour."""
 
 
-def in_units(line: Line) -> Line:
-    """With its quantities in the grower's units."""
-    if not in_force().imperial:
-        return line
-    return line._replace(parts=tuple(part._replace(text=localize(part.text)) for part in line.parts))
-
-
 class Far(NamedTuple):
     """How far the round has come."""
 
@@ -38,14 +31,17 @@ class Far(NamedTuple):
     done: int = 0
     minutes: float = 0.0
     """Left to do."""
+    musts: int = 0
+    """Left to do."""
 
     def plus(self, chore: Chore, state: State, sign: int = 1) -> Far:
         """With one chore more; with ``sign`` -1 without it."""
         if state == "no longer":
             return self
         if state in ("", "partly"):
-            return Far(self.counted + sign, self.done, self.minutes + sign * chore.minutes)
-        return Far(self.counted + sign, self.done + sign, self.minutes)
+            minutes = self.minutes + sign * chore.minutes
+            return Far(self.counted + sign, self.done, minutes, self.musts + sign * chore.must)
+        return Far(self.counted + sign, self.done + sign, self.minutes, self.musts)
 
 
 def round_lines(picture: Picture) -> list[Line]:
@@ -60,11 +56,11 @@ def round_lines(picture: Picture) -> list[Line]:
         for number, chore in enumerate(spot.chores):
             lines.append(chore_line(chore, shown.get(chore.id, ""), spot.place if number == 0 else ""))
     if picture.round.later:
-        lines.append(Line("later", (Part(" Later, when there is time", "heading"),), heading=True))
+        lines.append(Line("later", (Part(" Later, when there is time", "bold"),), heading=True))
         lines += [chore_line(chore, shown.get(chore.id, ""), chore.about) for chore in picture.round.later]
     if picture.since:
         words = f" {picture.since} more came up since; r plans anew"
-        lines.append(Line("since", (Part(words, "heading"),), heading=True))
+        lines.append(Line("since", (Part(words, "bold"),), heading=True))
     return lines
 
 
@@ -77,32 +73,31 @@ def heading_line(picture: Picture, row: str) -> Line:
     reached = [spot.x_m for spot in picture.round.spots if spot.row == row]
     if reached and reached[-1] != reached[0]:
         words.append("from the leading end" if reached[-1] > reached[0] else "from the far end")
-    return Line(f"row {row}", (Part(f" {', '.join(words)}", "heading"),), heading=True)
+    return Line(f"row {row}", (Part(f" {', '.join(words)}", "bold"),), heading=True)
 
 
 def chore_line(chore: Chore, state: State, place: str) -> Line:
     mark = MARKS[state] or ("! must" if chore.must else "")
-    style = {"": "must" if chore.must else "mark", "writing": "writing", "partly": "warn"}.get(state, "done")
-    words = "gone" if state in ("done", "put off", "no longer") else ""
+    style = {"": "must" if chore.must else "", "writing": "quiet", "partly": "near"}.get(state, "done")
+    words = "quiet" if state in ("done", "put off", "no longer") else ""
     return Line(
         chore.id,
         (
-            Part(place, "place", PLACE_CELLS),
+            Part(place, "bold", PLACE_CELLS),
             Part(mark, style, MARK_CELLS),
             Part(chore.proposal, words),
         ),
     )
 
 
-def header_words(picture: Picture, far: Far, row: str) -> tuple[list[str], str]:
-    """The header: where and when, what is needed least last; and how far."""
+def round_head(picture: Picture, far: Far) -> Head:
+    """The day and its air; the minutes and musts that are left."""
     round_ = picture.round
-    tunnel = picture.rows[row].tunnel if row in picture.rows else ""
-    left = [day_words(picture.day), picture.holding + (f", {tunnel}" if tunnel else "")]
-    if round_.part != "day":
-        left.append(round_.part)
-    if picture.air:
-        left.append(localize(picture.air))
+    part = "" if round_.part == "day" else f", {round_.part}"
     there = f" of {round_.minutes_there:.0f}" if far.minutes > round_.minutes_there + 0.5 else ""
-    unsure = "" if picture.confirmed else "not yet confirmed   "
-    return left, f"{unsure}{far.done} of {far.counted} done   {far.minutes:.0f}{there} min left"
+    left = f"{far.minutes:.0f}{there} min left"
+    right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
+    right.append(Part(left, shorter=(f"{far.minutes:.0f} min",)))
+    if far.musts:
+        right.append(Part(many(far.musts, "must"), "must"))
+    return Head((f"{day_words(picture.day)}{part}",), (picture.air,) if picture.air else (), tuple(right))

@@ -11,7 +11,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import chance_words, corner_words, day_word, kg, kg_band, listed
 from tunneltui.draw.chart import bar
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, RowLoad, WeakPoint, WireLoad
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 from tunneltui.season.state import Season
 
 BAR_CELLS = 10
@@ -45,33 +45,33 @@ def loads_lines(morning: Morning, *, figures: bool, peaks: Mapping[str, Peak] = 
     lines += [_line(season, line, figures=figures) for line in bearing.lines]
     lines.append(_heading("Wires"))
     lines += [_wire(wire) for wire in bearing.wires]
-    lines += [Line(f"corner {c.row}", (Part(c.row, "place", 10), Part(corner_words(c)))) for c in bearing.corners]
+    lines += [Line(f"corner {c.row}", (Part(c.row, "bold", 10), Part(corner_words(c)))) for c in bearing.corners]
     lines.append(_heading("Hoops, against what their maker allows for a crop"))
     lines += [_hoop(hoop) for hoop in bearing.hoops]
     if bearing.faults:
         lines.append(_heading("Could not be worked out"))
-        lines += [Line(f"fault {number}", (Part(fault, "warn"),)) for number, fault in enumerate(bearing.faults)]
+        lines += [Line(f"fault {number}", (Part(fault, "near"),)) for number, fault in enumerate(bearing.faults)]
     return lines
 
 
 def _heading(words: str) -> Line:
-    return Line(words, (Part(f" {words}", "heading"),), heading=True)
+    return Line(words, (Part(f" {words}", "bold"),), heading=True)
 
 
 def _row(row: RowLoad, peak: Peak | None, today: date) -> Line:
     most = f", most {peak[0]:.0f} kg {day_word(peak[1], today)}" if peak is not None else ""
-    return Line(f"row {row.row}", (Part(row.row, "place", 10), Part(f"{row.hanging_kg:.0f} kg now{most}")))
+    return Line(f"row {row.row}", (Part(row.row, "bold", 10), Part(f"{row.hanging_kg:.0f} kg now{most}")))
 
 
 def _clip(season: Season, clip: ClipLoad, *, figures: bool) -> Line:
     limits = season.holding.limits
     red = clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance
     amber = clip.share >= limits.amber_share or clip.chance_7d >= limits.amber_chance
-    word, style = ("! over", "must") if red else ("! near", "warn") if amber else ("", "")
+    word, style = ("! over", "must") if red else ("! near", "near") if amber else ("", "")
     return Line(
         f"clip {clip.id}",
         (
-            Part(clip.leader, "place", 10),
+            Part(clip.leader, "bold", 10),
             Part(clip.on, "", 12),
             *_share(clip.low_n, clip.mid_n, clip.high_n, clip.share, figures=figures),
             Part(word, style, 7),
@@ -85,7 +85,7 @@ def _share(low_n: float, mid_n: float, high_n: float, share: float | None, *, fi
     if figures:
         return (Part(kg_band(low_n, high_n), "", 15), Part(told, "", 9))
     return (
-        Part(bar(share or 0.0, BAR_CELLS), "warn" if (share or 0) >= 1 else "", BAR_CELLS + 1),
+        Part(bar(share or 0.0, BAR_CELLS), "near" if (share or 0) >= 1 else "", BAR_CELLS + 1),
         Part(kg(mid_n), "", 8),
         Part(told, "", 9),
     )
@@ -95,15 +95,15 @@ def _line(season: Season, line: LineLoad, *, figures: bool) -> Line:
     limits = season.holding.limits
     share = line.share or 0.0
     over, near = share >= limits.string_red_share, share >= limits.string_amber_share
-    word, style = ("! over", "must") if over else ("! near", "warn") if near else ("", "")
+    word, style = ("! over", "must") if over else ("! near", "near") if near else ("", "")
     parts = _share(line.low_n, line.mid_n, line.high_n, line.share, figures=figures)
-    return Line(f"line {line.id}", (Part(line.id, "place", 22), *parts, Part(word, style)))
+    return Line(f"line {line.id}", (Part(line.id, "bold", 22), *parts, Part(word, style)))
 
 
 def _wire(wire: WireLoad) -> Line:
     share = "strength unknown" if wire.share is None else f"{wire.share:.0%} of its strength"
     words = f"{wire.span}: pulls {kg(wire.tension_n)}, hangs {wire.sag_m * 100:.0f} cm, {share}"
-    return Line(f"wire {wire.row} {wire.span}", (Part(wire.row, "place", 10), Part(words)))
+    return Line(f"wire {wire.row} {wire.span}", (Part(wire.row, "bold", 10), Part(words)))
 
 
 def _hoop(hoop: HoopLoad) -> Line:
@@ -111,7 +111,7 @@ def _hoop(hoop: HoopLoad) -> Line:
     side = ", on one side" if hoop.one_sided else ""
     over = hoop.allowed_n is not None and hoop.load_n > hoop.allowed_n
     parts = (
-        Part(f"{hoop.tunnel} {hoop.x_m:.1f} m", "place", 12),
+        Part(f"{hoop.tunnel} {hoop.x_m:.1f} m", "bold", 12),
         Part("! over" if over else "", "must", 7),
         Part(f"{kg(hoop.load_n)} of {allowed}{side}"),
     )
@@ -120,7 +120,7 @@ def _hoop(hoop: HoopLoad) -> Line:
 
 def _weak(season: Season, bearing: Loads, point: WeakPoint) -> Line:
     name = point_name(season, bearing, point)
-    return Line(f"weak {point.fixing}", (Part(name, "place", 26), Part(follows(point))))
+    return Line(f"weak {point.fixing}", (Part(name, "bold", 26), Part(follows(point))))
 
 
 def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:

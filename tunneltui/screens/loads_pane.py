@@ -8,7 +8,6 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
 
@@ -25,6 +24,7 @@ from tunneltui.loads.whatif import (
     what_if,
 )
 from tunneltui.screens.ahead import proposed
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.loads_lines import (
@@ -48,11 +48,12 @@ LEAVES_OFF = 4.0
 """Leaves taken in the what-if of taking leaves."""
 
 
-class LoadsPane(Container):
+class LoadsPane(Beside):
     """Clips, strings, hooks, wires, hoops and rows of one morning."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("loads")
 
+    REASON_ROWS = 4
     picture: reactive[Picture | None] = reactive(None)
 
     class Tried(Message):

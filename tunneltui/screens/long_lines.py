@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from textual.geometry import Size
 
 from tunneltui.screens.lines import Lines
-from tunneltui.screens.list_lines import Line
+from tunneltui.screens.parts import Line
 
 
 class LongLines(Lines):

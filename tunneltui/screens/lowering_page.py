@@ -33,12 +33,12 @@ from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.edges import HeaderLine, KeysLine
+from tunneltui.screens.edges import Head, HeaderLine, KeysLine
 from tunneltui.screens.forms import Answer, Choice, Fields, Form, Letters, Page, Question
 from tunneltui.screens.lines import Choices, bindings_for
-from tunneltui.screens.list_lines import Line, Part
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.other_lowering import FIELDS, fault_in, other_move
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.text import told
 
@@ -88,17 +88,17 @@ class LoweringPage(Form[None]):
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("lowering")
     AUTO_FOCUS = ""
     DEFAULT_CSS = """
-    LoweringPage { align: left top; background: $background; layout: vertical; }
-    #lowering-header { height: 1; text-style: bold; background: $panel; }
+    LoweringPage { align: left top; background: $ground; layout: vertical; }
+    #lowering-header { height: 1; background: $bar; }
     #lowering-heads, #lowering-status, #lowering-keys { height: 1; }
-    #lowering-keys { background: $panel; }
+    #lowering-keys { background: $bar; }
     #lowering-work { height: 1fr; padding-top: 1; }
     #lowering-steps { width: 36; height: 1fr; padding: 0 1; }
     #lowering-steps.alone { width: 1fr; }
     #lowering-steps.wide { width: 41; }
     #lowering-picture.away, #lowering-list.away, #lowering-after.away { display: none; }
     #lowering-list { height: 11; }
-    #lowering-after { height: 2; background: $panel; padding: 0 1; }
+    #lowering-after { height: 2; background: $bar; padding: 0 1; }
     """
 
     class FoundOut(Message):
@@ -222,8 +222,9 @@ class LoweringPage(Form[None]):
         left = [one for one in self._cards if one.leader not in self._answered()]
         minutes = self._chore.minutes * len(left) / max(len(self._cards), 1)
         cracks = self._cracks()
-        right = f"about {minutes:.0f} min left   {many(cracks, 'crack') if cracks else 'no cracks'}"
-        self._header.show([title, where], right)
+        cracked = Part(many(cracks, "crack"), "must") if cracks else Part("no cracks")
+        left_words = Part(f"about {minutes:.0f} min left", shorter=(f"{minutes:.0f} min",))
+        self._header.show(Head((title,), (where,), (left_words, cracked)))
 
     def _heads_line(self) -> Content:
         """The heads in the order of work: a bare line where they are done."""
@@ -243,7 +244,7 @@ class LoweringPage(Form[None]):
             if not leader or leader in lowered:
                 parts.append(("───", "$text-muted"))
             elif here is not None and leader == here.leader:
-                parts.append((f"{short} ", "bold $primary"))
+                parts.append((f"{short} ", "bold $chosen"))
             else:
                 parts.append((f"{short} ", "$text-muted" if leader in answered else ""))
         return Content.assemble(*parts)
@@ -262,7 +263,7 @@ class LoweringPage(Form[None]):
         for step, words in enumerate(card.steps, 1):
             lines.append(
                 Content("\n").join(
-                    Content.assemble((f"{step}  " if at == 0 else "   ", "bold $primary"), part.stylize("bold"))
+                    Content.assemble((f"{step}  " if at == 0 else "   ", "bold $chosen"), part.stylize("bold"))
                     for at, part in enumerate(told(words).wrap(width))
                 )
             )
@@ -272,7 +273,7 @@ class LoweringPage(Form[None]):
         if given is not None:
             lines.append(told(f"{'✓' if given.how == 'lowered' else '»'} {given.said}"))
         if tip:
-            lines.append(told(tip).stylize("bold $primary"))
+            lines.append(told(tip).stylize("bold $chosen"))
         return Content(gap).join(lines)
 
     def _opening(self) -> list[str]:

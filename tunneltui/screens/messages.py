@@ -85,6 +85,10 @@ class ServerAway(Message):
         super().__init__()
 
 
+class HeadChanged(Message):
+    """What a pane says of itself in the first line is not what it said."""
+
+
 class Said(Message):
     """A sentence for the status line."""
 

@@ -16,17 +16,19 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from tunneltui.cells import joined
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.plan import legend, next_page, seen_from_above, side_words, title, whole_plan
 from tunneltui.report.plan_commands import adopted_says, already_adopted
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, Said
-from tunneltui.screens.next_lines import legend, next_lines, seen_from_above, side_words, title, whole_plan
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.text import plain, told
 from tunneltui.season.adopted import adopted
@@ -36,7 +38,7 @@ MOST_ROWS = 12
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
 
-class NextPane(Container):
+class NextPane(Beside):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
@@ -45,6 +47,7 @@ class NextPane(Container):
     #next-words { height: 1fr; padding: 0 1; }
     """
 
+    REASON_ROWS = 11
     picture: reactive[Picture | None] = reactive(None)
 
     class WorkedOut(Message):
@@ -114,7 +117,7 @@ class NextPane(Container):
         self._planned = (event.morning, event.planned)
         self._title.update(plain(title(event.wishes, event.planned.dates)))
         first = not self._lines.lines
-        self._lines.show(next_lines(event.planned, adopted(event.morning.season)))
+        self._lines.show_page(next_page(event.planned, adopted(event.morning.season)))
         if first:
             self._lines.move_to_key(f"plan {event.planned.plans[min(1, len(event.planned.plans) - 1)].name}")
         self._show_one()
@@ -147,7 +150,7 @@ class NextPane(Container):
         drawn = seen_from_above(morning.season.holding, one, max(self._drawing.size.width, 20))
         self._drawing.styles.height = min(len(drawn), MOST_ROWS)
         self._drawing.show(drawn)
-        self._words.update(told("\n".join([legend(one), *side_words(one)])))
+        self._words.update(told(joined("\n", [legend(one), *side_words(one)])))
 
     def action_more(self) -> None:
         one = self._one()

@@ -68,4 +68,4 @@ _KINDS = {
 def made_pane(name: str) -> Widget:
     """The pane of that name; it shows what its ``picture`` is set to."""
     made = _KINDS[name]()(id=name)
-    return made.add_class("pane", *([] if name == "row" else ["beside"]))
+    return made.add_class("pane")

@@ -12,17 +12,20 @@ from textual.reactive import reactive
 from textual.widgets import Static
 
 from tunneltui.cells import day_word as day_words
+from tunneltui.cells import joined
 from tunneltui.growth.outlook import PickOutlook
+from tunneltui.pages.picks import coming_page, curve, curve_words, pick_key, table_page
+from tunneltui.pages.units import axis
 from tunneltui.screens import picking
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import ActWanted, Said
-from tunneltui.screens.picks_lines import coming_lines, curve, curve_words, pick_key, table_lines
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.text import READER, plain, told
 
 
-class PicksPane(Container):
+class PicksPane(Beside):
     """Pick days to come, with a key to weigh each in."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
@@ -30,6 +33,7 @@ class PicksPane(Container):
     #picks-title { height: 1; text-style: bold; }
     """
 
+    REASON_ROWS = 7
     picture: reactive[Picture | None] = reactive(None)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
@@ -52,8 +56,7 @@ class PicksPane(Container):
         if picture is None or picture.morning is None:
             self._title.update(plain("The picks are still being worked out."))
             return
-        lines = table_lines(picture.morning) if self._table else coming_lines(picture.morning)
-        self._lines.show(lines)
+        self._lines.show_page(table_page(picture.morning) if self._table else coming_page(picture.morning))
         if not self._table and self._pick() is None:
             self._onwards()
         self._draw()
@@ -74,11 +77,11 @@ class PicksPane(Container):
         cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
         drawing = self._curve
         if cultivar and self.app.has_class(READER):
-            self._title.update(told("\n".join(curve_words(picture.morning, cultivar))))
+            self._title.update(told(joined("\n", curve_words(picture.morning, cultivar))))
             return
-        self._title.update(plain(f"{cultivar}: kilograms this season, then to come"))
+        self._title.update(plain(f"{cultivar}: picked this season, then to come"))
         if cultivar and drawing.size.height > 3:
-            drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height))
+            drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height, axis("kg")))
 
     def _cultivar_of_line(self) -> str:
         """In the table: the cultivar named on the line, else the first that is grown."""
@@ -102,9 +105,11 @@ class PicksPane(Container):
         if chore is not None and not picture.is_open(chore):
             chore = None
 
+        season = picture.morning.season if picture.morning is not None else None
+
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore)))
+                self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore, season)))
                 self._onwards()
 
         self.app.push_screen(picking.form(pick.row, pick.cultivar, chore), keep)

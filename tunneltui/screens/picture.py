@@ -15,6 +15,7 @@ from tunneltui.chores.chore import Chore, Round, Spot
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.screens.walk import Walk
+    from tunneltui.store.kept_round import KeptRound
 
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 """'': still to do; ``partly``: ticked, with some left out that are still asked for; ``no longer``: planned this
@@ -51,6 +52,9 @@ class RowFacts(NamedTuple):
 
     tunnel: str
     cultivars: tuple[str, ...]
+    places: tuple[str, ...] = ()
+    """In the order in which today's walk passes them."""
+    loop: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,14 +76,21 @@ class Picture:
     """By chore id; what is not in it is still to do."""
     leaders: Mapping[str, LeaderFacts]
     rows: Mapping[str, RowFacts]
+    """In the order of the walk."""
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
+    hands: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Kinds of chores that are walked from plant to plant and overhead, by the name of the pass."""
     since: int = 0
     """Chores that came up since and wait to be planned."""
     last_act: str = ""
     """The last act of today that can be crossed out."""
     confirmed: bool = True
     """False: painted from what was kept before, the journal is still being read."""
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    """Of the lines, by chore id: the same on paper and all day."""
+    shown: KeptRound | None = None
+    """The round with those numbers, as it is kept for what is said of it."""
     morning: Morning | None = None
     walk: Walk | None = None
     """Laid out by whoever made the picture, where that was not on the screen's own time."""

@@ -28,10 +28,9 @@ from tunneltui.draw.leader_facts import (
     truss_facts,
 )
 from tunneltui.pages.units import axis, localize
-from tunneltui.screens.drawing import PICTURE_INKS
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Lines
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.text import READER, plain
 from tunneltui.season.state import Leader
 
@@ -74,24 +73,6 @@ class PlantPage(Form[None]):
 class Story(Lines):
     """Lines to be read: there is nothing to choose among them, so arrows scroll and no line is marked, unless a
     screen reader follows."""
-
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"lines--{ink}" for ink in PICTURE_INKS}
-    DEFAULT_CSS = """
-    Story > .lines--wire { color: $foreground; }
-    Story > .lines--string { color: $secondary; }
-    Story > .lines--stem { color: $success; }
-    Story > .lines--tip { color: $success; text-style: bold; }
-    Story > .lines--hook { color: $primary; }
-    Story > .lines--clip { color: $foreground; }
-    Story > .lines--amber { color: $warning; text-style: bold; }
-    Story > .lines--red { color: $error; text-style: bold; }
-    Story > .lines--truss { color: $success; }
-    Story > .lines--ripe { color: $error; text-style: bold; }
-    Story > .lines--soil { text-style: $quiet; }
-    Story > .lines--reach { text-style: $quiet; }
-    Story > .lines--name { color: $primary; }
-    Story > .lines--band { color: $secondary; }
-    """
 
     @property
     def _followed(self) -> bool:
@@ -149,7 +130,7 @@ def _drawn(rows: Iterable[Row]) -> list[Line]:
 
 
 def _section(title: str, lines: list[Line]) -> list[Line]:
-    return [Line(title, (Part(title, "heading"),), heading=True), *lines] if lines else []
+    return [Line(title, (Part(title, "bold"),), heading=True), *lines] if lines else []
 
 
 def _trusses(morning: Morning, leader: Leader) -> list[Line]:
@@ -157,7 +138,7 @@ def _trusses(morning: Morning, leader: Leader) -> list[Line]:
         Line(
             f"truss {one.truss.number}",
             (
-                Part(f"truss {one.truss.number}", "place", 10),
+                Part(f"truss {one.truss.number}", "bold", 10),
                 Part(bar(one.truss.z, 10), "done", 11),
                 Part(one.words),
             ),
@@ -168,13 +149,13 @@ def _trusses(morning: Morning, leader: Leader) -> list[Line]:
 
 def _clips(morning: Morning, leader: Leader) -> list[Line]:
     return [
-        Line(one.fixing.id, (Part(one.on, "place", 12), Part(bar(one.share, 10), "warn", 11), Part(one.words)))
+        Line(one.fixing.id, (Part(one.on, "bold", 12), Part(bar(one.share, 10), "near", 11), Part(one.words)))
         for one in fixing_facts(morning, leader)
     ]
 
 
 def _told(facts: Iterable[Noted]) -> list[Line]:
     return [
-        Line(f"{number}", (Part(day_words(one.day), "place", 12), Part(one.words)))
+        Line(f"{number}", (Part(day_words(one.day), "bold", 12), Part(one.words)))
         for number, one in enumerate(facts)
     ]

@@ -22,8 +22,8 @@ from tunneltui.report.put_right_text import how_far, keys_for
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines
-from tunneltui.screens.list_lines import Line, Part
 from tunneltui.screens.messages import Act, ActWanted
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.text import plain, told
 
 NAME_CELLS = 20
@@ -119,7 +119,7 @@ class PutRight(Form[None]):
         done = step.key in self._walk.done
         words = said.partition(": ")[2] or shown
         mark = Part("✓" if done else "", "done", 2)
-        return Line(step.key, (mark, Part(name, "place", NAME_CELLS), Part(words, "" if done else "dim")))
+        return Line(step.key, (mark, Part(name, "bold", NAME_CELLS), Part(words, "" if done else "quiet")))
 
     @on(Lines.Moved)
     def _moved(self) -> None:

@@ -11,7 +11,7 @@ from textual.app import App
 from textual.color import Color
 from textual.filter import LineFilter
 
-from tunneltui.screens.list_lines import Part
+from tunneltui.screens.parts import Part
 from tunneltui.screens.text import one_line
 
 _DRAWN = re.compile("[\u2190-\u28ff\u2b00-\u2bff\u00bb\u00bd\u00d7]")

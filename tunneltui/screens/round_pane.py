@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container
 from textual.reactive import reactive
 
 from tunneltui.chores.chore import Chore
 from tunneltui.screens import picking
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.detail import detail_lines
+from tunneltui.screens.edges import Head
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.list_lines import Far
+from tunneltui.screens.list_lines import Far, round_head
 from tunneltui.screens.messages import Act, ActWanted, PlanWanted, Said
 from tunneltui.screens.picture import LeaderFacts, Picture, State
 from tunneltui.screens.text import told
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 NOT_YET = "The journal is still being read."
 
 
-class RoundPane(Container):
+class RoundPane(Beside):
     """Shows one picture; tells upwards what the grower wants written.
 
     Forms are imported where one is asked for: the first paint shows none.
@@ -42,7 +43,7 @@ class RoundPane(Container):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._walk = WalkList(id="walk")
-        self._detail = WordsBeside(id="detail")
+        self._detail = WordsBeside(id="detail", classes="detail")
         self._sought = ""
 
     def compose(self) -> ComposeResult:
@@ -69,6 +70,19 @@ class RoundPane(Container):
     def row(self) -> str:
         """The row under the cursor."""
         return self._walk.row
+
+    @property
+    def head(self) -> Head:
+        return round_head(self.picture, self.far) if self.picture is not None else Head(("Round",))
+
+    @property
+    def place(self) -> str:
+        """The place under the cursor; '' where that is none."""
+        return self._walk.place
+
+    def go_to_place(self, place: str) -> bool:
+        """To the first line of that place."""
+        return self._walk.go_to_place(place)
 
     def on_mount(self) -> None:
         # Watched, not waited for: what a message brings is painted a frame after the cursor.
@@ -289,9 +303,12 @@ class RoundPane(Container):
         return picking.pick_chore(filter(self._walk.is_open, self._walk.chores), row, cultivar)
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
+        morning = self.picture.morning if self.picture is not None else None
+        season = morning.season if morning is not None else None
+
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self._want(picking.act(about, cultivar, values, chore))
+                self._want(picking.act(about, cultivar, values, chore, season))
 
         self.app.push_screen(picking.form(about, cultivar, chore), keep)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tunneltui.draw.leader_facts import row_table
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import ClipLoad, Loads
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.screens.parts import Line, Part
 from tunneltui.season.state import Season
 
 
@@ -14,10 +14,10 @@ def stem_lines(season: Season, outlook: Outlook, bearing: Loads, loop: str) -> l
     head = "".join(
         f"{words:<{cells}}" for words, cells in (("Leader", 10), ("Cultivar", 14), ("Length", 8), ("Tip", 20))
     )
-    lines = [Line("head", (Part(f"{head}Hook and fullest clip", "heading"),), heading=True)]
+    lines = [Line("head", (Part(f"{head}Hook and fullest clip", "bold"),), heading=True)]
     for leader, length, tip, hangs, fullest in row_table(season, outlook, bearing, loop):
         parts = (
-            Part(leader.name, "place", 10),
+            Part(leader.name, "bold", 10),
             Part(leader.cultivar, "", 14),
             Part(length, "", 8),
             Part(tip, "", 20),
@@ -33,4 +33,4 @@ def _warn(season: Season, clip: ClipLoad | None) -> str:
     limits = season.holding.limits
     if clip.share >= limits.red_share or clip.chance_7d >= limits.red_chance:
         return "must"
-    return "warn" if clip.share >= limits.amber_share or clip.chance_7d >= limits.amber_chance else ""
+    return "near" if clip.share >= limits.amber_share or clip.chance_7d >= limits.amber_chance else ""

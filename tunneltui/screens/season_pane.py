@@ -31,6 +31,7 @@ from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
 from tunneltui.review.seasons import latest_season, season_span, season_years
 from tunneltui.review.yields import By
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Field, Fields
 from tunneltui.screens.forms import Page as PageForm
@@ -66,7 +67,7 @@ def season_before(years: list[int], asked: Asked, last: int) -> tuple[date | Non
     return season_span(max(earlier)) if earlier else (None, None)
 
 
-class SeasonPane(Container):
+class SeasonPane(Beside):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
@@ -74,6 +75,7 @@ class SeasonPane(Container):
     #season-words { height: auto; max-height: 60%; }
     """
 
+    REASON_ROWS = 8
     picture: reactive[Picture | None] = reactive(None)
 
     class LookedBack(Message):

@@ -25,6 +25,7 @@ from tunneltui.pages import page as pages
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force
+from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, Said
@@ -36,11 +37,12 @@ MOST = 1_000_000
 ITEMS = "clip, twine, hook, fleece, seed, feed"
 
 
-class StoresPane(Container):
+class StoresPane(Beside):
     """Things by kind; what is wanted to the season's end is worked out by a worker, with the growth till then."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
 
+    REASON_ROWS = 6
     picture: reactive[Picture | None] = reactive(None)
 
     class WorkedOut(Message):

@@ -9,14 +9,15 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.report.done_line import done_line
 from tunneltui.screens.forms import Field, Fields
 from tunneltui.screens.messages import Act
+from tunneltui.store.kept_round import KeptRound
 
-HINT = "such as: all but 07, 12; 14 slid; cherry 6.2"
+HINT = "such as: 1-6, 8 but 07; 14 slid; cherry 6.2"
 
 
-def form(morning: Morning) -> Fields:
+def form(morning: Morning, shown: KeptRound | None) -> Fields:
     def fault(values: Mapping[str, str]) -> str:
         try:
-            done_line(values["line"], morning)
+            done_line(values["line"], morning, shown)
         except Trouble as trouble:
             return str(trouble)
         return ""
@@ -24,7 +25,7 @@ def form(morning: Morning) -> Fields:
     return Fields("What was done", [Field("line", "One line", "", HINT)], fault)
 
 
-def line_act(line: str, morning: Morning) -> Act:
+def line_act(line: str, morning: Morning, shown: KeptRound | None) -> Act:
     """What the line writes. Raises ``Trouble`` where it cannot be read."""
-    done = done_line(line, morning)
-    return Act(tuple(done.drafts), "; ".join(done.says))
+    done = done_line(line, morning, shown)
+    return Act(tuple(done.drafts), "; ".join(one.strip() for one in done.says))

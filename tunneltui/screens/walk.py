@@ -8,8 +8,10 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
-from tunneltui.screens.list_lines import Far, Line, chore_line, round_lines
+from tunneltui.screens.list_lines import Far, chore_line, round_lines
+from tunneltui.screens.parts import Line
 from tunneltui.screens.picture import LeaderFacts, Picture, State
+from tunneltui.screens.wire import NO_WIRE, Wire, wire_of
 
 
 class Walk(NamedTuple):
@@ -26,6 +28,7 @@ class Walk(NamedTuple):
     alone: Mapping[str, tuple[str, ...]]
     """Chores that handle one leader only, by the leader."""
     far: Far
+    wire: Wire = NO_WIRE
     follows: tuple[Line, ...] | None = None
     """The lines before it, where they differ only in ``renewed``."""
     renewed: tuple[str, ...] = ()
@@ -64,6 +67,7 @@ def walk_of(picture: Picture) -> Walk:
         {chore.id: spot.row for spot in spots for chore in spot.chores},
         alone,
         far,
+        wire_of(picture),
     )
 
 
@@ -81,9 +85,16 @@ def renewed(
             lines[walk.numbers[id_]] = walk.line(chore, state)
             if id_ in walk.rows:
                 far = far.plus(chore, before, -1).plus(chore, state)
+    after = {**picture.states, **states}
     return replace(
         picture,
         leaders={**picture.leaders, **leaders},
-        states={**picture.states, **states},
-        walk=walk._replace(lines=tuple(lines), far=far, follows=walk.lines, renewed=tuple(keys)),
+        states=after,
+        walk=walk._replace(
+            lines=tuple(lines),
+            far=far,
+            wire=walk.wire.after(keys, after, walk.chores),
+            follows=walk.lines,
+            renewed=tuple(keys),
+        ),
     )

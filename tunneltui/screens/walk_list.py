@@ -73,6 +73,21 @@ class WalkList(Lines):
             return self.row_of(self.chore)
         return self.line.key.removeprefix("row ") if self.line and self.line.key.startswith("row ") else ""
 
+    @property
+    def place(self) -> str:
+        """The place under the cursor; '' where that is none."""
+        there = self._laid.wire.places.get(self.chore.id, ()) if self.chore is not None else ()
+        return there[0] if len(there) == 1 else ""
+
+    def go_to_place(self, place: str) -> bool:
+        """To the first line of what is asked for there, what is asked for there alone before all others."""
+        ids = self._laid.wire.chores.get(place, ())
+        if not ids:
+            return False
+        first = min(ids, key=lambda id_: (len(self._laid.wire.places[id_]), self._laid.numbers[id_]))
+        self.move_to(self._laid.numbers[first])
+        return True
+
     def row_of(self, chore: Chore) -> str:
         """The row it is done with."""
         return self._laid.rows.get(chore.id, chore.row)

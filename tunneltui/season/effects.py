@@ -152,6 +152,7 @@ def _measured(stem: Stem, record: Record, body: Any) -> None:
             body.leaves,
             body.stems,
             body.by,
+            len(stem.lowerings),
         )
     )
     stem.mend("tip_snapped")
@@ -184,6 +185,7 @@ def _plant_dropped(stem: Stem, record: Record, _body: Any) -> None:
 
 def _propped(stem: Stem, record: Record, body: Any) -> None:
     stem.mend("stem_kinked")
+    stem.propped_on = record.day
     if body.z_m > 0:
         stem.props.append(Prop(record.id, body.s_m, body.z_m, record.day))
 

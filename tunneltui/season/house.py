@@ -11,19 +11,21 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
+from typing import TypeVar
 
 from tunneltui.journal.body import Answers
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.journal.sense import out_of_its_time
 from tunneltui.season.ground import Ground
-from tunneltui.season.state import Done, Leader, Pick, SetAside
+from tunneltui.season.state import Done, Leader, Pick, Reentry, SetAside
 from tunneltui.season.touch import Record
 
 _TRUST = {"sensor": 2, "hand": 1, "estimate": 0}
 """Whose air counts for a day: a sensor's over a hand reading over an estimate."""
 
 Aside = list[SetAside]
+_T = TypeVar("_T")
 
 
 def airs(records: Sequence[Record], here: Ground) -> tuple[dict[str, dict[date, Air]], Aside]:
@@ -63,17 +65,17 @@ def forecasts(records: Sequence[Record], day: date) -> tuple[tuple[tuple[date, F
 
 
 def switched(
-    records: Sequence[Record], here: Ground, on: Callable[[Record], bool]
-) -> tuple[dict[str, bool], Aside]:
+    records: Sequence[Record], here: Ground, stands: Callable[[Record], _T]
+) -> tuple[dict[str, _T], Aside]:
     """Fleece, doors or shade as last said, by tunnel; what is said of the whole house is said of each."""
-    state: dict[str, bool] = {}
+    state: dict[str, _T] = {}
     aside = []
     for record in records:
         tunnels = here.tunnels_meant(record)
         if tunnels is None:
             aside.append(SetAside(record.entry, f"there is nothing called {record.entry.about}"))
             continue
-        state |= dict.fromkeys([*tunnels, *([] if record.entry.about else [""])], on(record))
+        state |= dict.fromkeys([*tunnels, *([] if record.entry.about else [""])], stands(record))
     return dict(sorted(state.items())), aside
 
 
@@ -90,6 +92,16 @@ def blocked(records: Sequence[Record], here: Ground) -> tuple[dict[str, date], A
         for tunnel in tunnels if record.body.pick_days > 0 else ():
             until[tunnel] = max(until.get(tunnel, allowed), allowed)
     return dict(sorted(until.items())), aside
+
+
+def reentries(records: Sequence[Record], here: Ground) -> tuple[dict[str, Reentry], Aside]:
+    """By tunnel, the treatment after which nobody may go in for longest."""
+    found: dict[str, Reentry] = {}
+    for record in records:
+        closed = Reentry(record.day, record.body.what, record.body.reentry_hours)
+        for tunnel in here.tunnels_meant(record) or [] if closed.hours > 0 else ():
+            found[tunnel] = max(found.get(tunnel, closed), closed, key=lambda one: (one.opens, one.day))
+    return dict(sorted(found.items())), []
 
 
 def said(records: Sequence[Record]) -> tuple[tuple[date, str, object], ...]:

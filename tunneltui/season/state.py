@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 from operator import itemgetter
 from typing import Any, TypeVar
 
@@ -42,6 +42,8 @@ class Reading:
     leaves: float | None = None
     stems: int = 1
     by: Sighted = "rule"
+    lowerings: int = 0
+    """Noted of it before this: on one day the tip may be read before it is let out or after."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +162,8 @@ class Leader:
     picked_clean_on: date | None = None
     """Last day on which its ripe fruit was cleared."""
     twisted_in_on: date | None = None
+    propped_on: date | None = None
+    """When a truss, or a stem, of it was last propped."""
     side_shooted_on: date | None = None
     deleafed: tuple[tuple[date, int | None], ...] = ()
     tip_taken_out_on: date | None = None
@@ -210,6 +214,21 @@ class Done:
 
 
 @dataclass(frozen=True, slots=True)
+class Reentry:
+    """A tunnel that was treated, by the label."""
+
+    day: date
+    what: str
+    hours: float
+    """Nobody goes in for so long. At what hour of the day it was done is not said."""
+
+    @property
+    def opens(self) -> date:
+        """The first day on which somebody may go in at some hour, at whatever hour it was treated."""
+        return self.day + timedelta(days=int(self.hours // 24) + 1)
+
+
+@dataclass(frozen=True, slots=True)
 class SetAside:
     """A live entry without what it leans on, or that says what was said before."""
 
@@ -246,9 +265,14 @@ class Season:
     timings: dict[str, tuple[float, int]]
     """Minutes and plants timed, by chore kind."""
     fleece_on: dict[str, bool]
+    """By tunnel, as last said."""
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
+    fleece_layers: dict[str, int] = field(default_factory=dict)
+    """By tunnel, how many lay on when it was last said that one is on."""
+    reentry: dict[str, Reentry] = field(default_factory=dict)
+    """By tunnel, the treatment that keeps it closed longest."""
     doors_open: dict[str, bool] = field(default_factory=dict)
     """By tunnel, as last said; absent: never said."""
     shade_on: dict[str, bool] = field(default_factory=dict)

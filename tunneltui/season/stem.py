@@ -143,7 +143,7 @@ class Stem:
             "mishaps",
             "props",
         ),
-        *("truss_fruits", "trusses_lost", "twisted_in_on", "side_shooted_on", "deleafed"),
+        *("truss_fruits", "trusses_lost", "twisted_in_on", "propped_on", "side_shooted_on", "deleafed"),
         *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m", "stripped_on"),
     )
 
@@ -162,6 +162,7 @@ class Stem:
         self.truss_fruits: dict[int, int] = {}
         self.trusses_lost: set[int] = set()
         self.twisted_in_on: date | None = None
+        self.propped_on: date | None = None
         self.side_shooted_on: date | None = None
         self.deleafed: list[tuple[date, int | None]] = []
         self.tip_taken_out_on: date | None = None
@@ -228,6 +229,7 @@ class Stem:
             trusses_lost=frozenset(self.trusses_lost),
             picked_clean_on=picked_clean_on,
             twisted_in_on=self.twisted_in_on,
+            propped_on=self.propped_on,
             side_shooted_on=self.side_shooted_on,
             deleafed=tuple(self.deleafed),
             tip_taken_out_on=self.tip_taken_out_on,

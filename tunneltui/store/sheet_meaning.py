@@ -13,6 +13,7 @@ from itertools import pairwise
 from statistics import median
 from typing import Literal
 
+from tunneltui.cells import cm, say
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_words import plain
 
@@ -122,7 +123,7 @@ def _partings(said: list[ParsedRow], length: Told) -> tuple[list[tuple[int, str]
 
 
 def _cm(metres: float) -> str:
-    return f"{metres * 100:.0f} cm"
+    return say("{}", cm(metres))
 
 
 def _without(said: list[ParsedRow], field: str) -> list[ParsedRow]:

@@ -37,6 +37,7 @@ class Book:
     clips_failed: int = 0
     kinked: int = 0
     lost: int = 0
+    """Plants, but for those that frost took."""
     head_days: int = 0
     over_days: int = 0
     loose_days: int = 0
@@ -195,6 +196,7 @@ class Garden:
         """A stem on the floor loses fruit and may die of it."""
         self._shed(stem, 0.03)
         if self.luck.random() < 0.01:
+            self.book.lost += 1
             self._die(stem)
 
     def _shed(self, stem: Stem, share: float) -> None:
@@ -227,7 +229,6 @@ class Garden:
             stem.trusses.remove(truss)
 
     def _die(self, stem: Stem) -> None:
-        self.book.lost += 1
         stem.dead_on, stem.dead_seen = self.day, False
         for truss in stem.trusses:
             if truss.ripe_on is None:
@@ -252,6 +253,7 @@ class Garden:
         for stem in self.stems:
             # Now and then one dies of a sickness at its root, or is broken off by a barrow (assumed).
             if stem.stands and stem.planted_on <= self.day and self.luck.random() < 0.00008:
+                self.book.lost += 1
                 self._die(stem)
 
     def count_heads(self) -> None:

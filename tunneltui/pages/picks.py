@@ -6,34 +6,38 @@ from collections.abc import Iterable
 from itertools import accumulate
 from math import floor, hypot
 
-from tunneltui.cells import day_word as day_words
+from tunneltui import cells
+from tunneltui.cells import Day, Sentence, as_typed, inked, joined, kg, many, say, words
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
-from tunneltui.draw.chart import BandDay, ReadDay, band_chart
+from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
-from tunneltui.pages.units import axis
-from tunneltui.screens.list_lines import Line, Part
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.season.state import Pick
 
 
 def pick_key(pick: PickOutlook) -> str:
     return f"pick {pick.day.isoformat()} {pick.row} {pick.cultivar}"
 
 
-def coming_lines(morning: Morning) -> list[Line]:
+def coming_page(morning: Morning) -> Page:
     """Pick days, each with its cultivars and rows and what can be promised of it."""
-    lines = _today(morning)
+    sections = []
     for day in dict.fromkeys(sorted(pick.day for pick in morning.outlook.picks)):
         picks = [pick for pick in morning.outlook.picks if pick.day == day]
-        words = f" {day_words(day)}: {promise(picks)}"
-        lines.append(Line(f"day {day.isoformat()}", (Part(words, "heading"),), heading=True))
-        lines += [_pick_line(morning, pick) for pick in sorted(picks, key=lambda one: (one.row, one.cultivar))]
-    if not lines:
-        lines.append(Line("none", (Part("No pick is forecast within the next days."),)))
-    return lines
+        items = [_pick_item(morning, pick) for pick in sorted(picks, key=lambda one: (one.row, one.cultivar))]
+        title = say("{}: {}", Day(day), promise(picks))
+        sections.append(Section(f"day {day.isoformat()}", title, PICK_COLUMNS, tuple(items)))
+    if not sections:
+        nothing = Item("none", lengths=(words("No pick is forecast within the next days."),))
+        sections.append(Section("none", items=(nothing,)))
+    return Page(NOTHING, (*_today(morning), *sections))
 
 
-def _today(morning: Morning) -> list[Line]:
+PICK_COLUMNS = (Column(room=4), Column(room=8, rank=1), Column(room=12))
+
+
+def _today(morning: Morning) -> list[Section]:
     """What was weighed in today, in all and by cultivar."""
     kgs: dict[str, float] = {}
     for one in morning.season.picks:
@@ -41,18 +45,19 @@ def _today(morning: Morning) -> list[Line]:
             kgs[one.picked.cultivar] = kgs.get(one.picked.cultivar, 0.0) + one.picked.kg
     if not kgs:
         return []
-    by = ", ".join(f"{cultivar} {kg:g} kg" for cultivar, kg in sorted(kgs.items()))
-    words = f" Picked today: {sum(kgs.values()):g} kg ({by})"
-    return [Line("today", (Part(words, "done"),), heading=True)]
+    by = joined(
+        ", ", (say("{} {}", cultivar, as_typed(weighed, "kg")) for cultivar, weighed in sorted(kgs.items()))
+    )
+    return [Section("today", say("Picked today: {} ({})", as_typed(sum(kgs.values()), "kg"), by))]
 
 
-def promise(picks: Iterable[PickOutlook]) -> str:
+def promise(picks: Iterable[PickOutlook]) -> Sentence:
     """Whole kilograms: the low end is what can be promised, the middle what is likely."""
     told = [pick.kg for pick in picks if not pick.blind]
     if not told:
-        return "what is ripe; nothing weighed yet, so no figure"
+        return words("what is ripe; nothing weighed yet, so no figure")
     band = summed(told)
-    return f"{floor(band.low)} kg can be promised, {band.mid:.0f} kg likely"
+    return say("{} can be promised, {} likely", kg(floor(band.low), 0), kg(band.mid, 0))
 
 
 def summed(bands: Iterable[Band]) -> Band:
@@ -64,17 +69,17 @@ def summed(bands: Iterable[Band]) -> Band:
     return Band(max(mid - below, 0.0), mid, mid + above)
 
 
-def _pick_line(morning: Morning, pick: PickOutlook) -> Line:
+def _pick_item(morning: Morning, pick: PickOutlook) -> Item:
     done = picked_kg(morning, pick) if pick.day == morning.day else None
-    about = f"likely {pick.kg.mid:.1f} kg, about {many(max(1, round(pick.trusses)), 'truss', 'trusses')}"
-    band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg, {about}"
+    band = say("{}", cells.Band(pick.kg.low, pick.kg.high, "kg"))
     if pick.blind:
-        band = f"{pick.kg.low:.1f} to {pick.kg.high:.1f} kg: no pick weighed yet"
-    state = f"✓ {done:g} kg" if done is not None else ""
-    return Line(
-        pick_key(pick),
-        (Part(pick.row, "place", 6), Part(state, "done", 10), Part(pick.cultivar, "", 14), Part(band)),
-    )
+        lengths: tuple[str, ...] = (band + ": no pick weighed yet", band)
+    else:
+        trusses = many(max(1, round(pick.trusses)), "truss", "trusses")
+        likely = say("{}, likely {}", band, kg(pick.kg.mid))
+        lengths = (say("{}, about {}", likely, trusses), likely, band)
+    state = inked("done", say("✓ {}", as_typed(done, "kg"))) if done is not None else NOTHING
+    return Item(pick_key(pick), (inked("place", pick.row), state, pick.cultivar), lengths)
 
 
 def picked_kg(morning: Morning, pick: PickOutlook) -> float | None:
@@ -90,40 +95,52 @@ def picked_kg(morning: Morning, pick: PickOutlook) -> float | None:
     return sum(kgs) if kgs else None
 
 
-def table_lines(morning: Morning) -> list[Line]:
-    """Every pick of the season, the latest first, and the season's totals by cultivar."""
-    lines = [Line("totals", (Part(" The season's kilograms", "heading"),), heading=True)]
+def table_page(morning: Morning) -> Page:
+    """The season's totals by cultivar, then every pick, the latest first."""
     totals: dict[str, float] = {}
     for pick in morning.season.picks:
         totals[pick.picked.cultivar] = totals.get(pick.picked.cultivar, 0.0) + (pick.picked.kg or 0.0)
-    for cultivar, kg in sorted(totals.items()):
-        lines.append(Line(f"total {cultivar}", (Part(cultivar, "place", 16), Part(f"{kg:.1f} kg"))))
-    lines.append(Line("picks", (Part(" Every pick, the latest first", "heading"),), heading=True))
-    for one in sorted(morning.season.picks, key=lambda pick: (pick.day, pick.id), reverse=True):
-        weight = f"{one.picked.kg:g} kg" if one.picked.kg is not None else "not weighed"
-        where = one.row or one.tunnel or "the house"
-        parts = (
-            Part(day_words(one.day), "place", 12),
-            Part(where, "", 8),
-            Part(one.picked.cultivar, "", 16),
-            Part(weight),
-        )
-        lines.append(Line(one.id, parts))
-    return lines
+    latest = sorted(morning.season.picks, key=lambda pick: (pick.day, pick.id), reverse=True)
+    return Page(
+        NOTHING,
+        (
+            Section(
+                "totals",
+                words("The season's picks, weighed"),
+                (Column(room=14), Column(right=True)),
+                tuple(
+                    Item(f"total {cultivar}", (inked("place", cultivar), say("{}", kg(weighed))))
+                    for cultivar, weighed in sorted(totals.items())
+                ),
+            ),
+            Section(
+                "picks",
+                words("Every pick, the latest first"),
+                (Column(), Column(), Column(), Column()),
+                tuple(Item(one.id, _picked_cells(one)) for one in latest),
+            ),
+        ),
+    )
 
 
-def curve(morning: Morning, cultivar: str, columns: int, rows: int) -> list[Row]:
+def _picked_cells(one: Pick) -> tuple[str, ...]:
+    weight = say("{}", as_typed(one.picked.kg, "kg")) if one.picked.kg is not None else words("not weighed")
+    where = one.row or one.tunnel or "the house"
+    return inked("place", say("{}", Day(one.day))), where, one.picked.cultivar, weight
+
+
+def curve(morning: Morning, cultivar: str, columns: int, rows: int, unit: AxisUnit) -> list[Row]:
     """Kilograms picked so far this season, then the band of what the next pick days add."""
     line, bands = _so_far_and_coming(morning, cultivar)
-    return band_chart(columns, rows, bands=bands, line=line, unit=axis("kg"))
+    return band_chart(columns, rows, bands=bands, line=line, unit=unit)
 
 
 def curve_words(morning: Morning, cultivar: str) -> list[str]:
     """What the curve draws, a day a sentence."""
     _, (now, *coming) = _so_far_and_coming(morning, cultivar)
     return [
-        f"{cultivar}: {now.mid:.1f} kg weighed this season.",
-        *(f"By {day_words(one.day)} {one.low:.0f} to {one.high:.0f} kg in all." for one in coming),
+        say("{}: {} weighed this season.", cultivar, kg(now.mid)),
+        *(say("By {} {} in all.", Day(one.day), cells.Band(one.low, one.high, "kg", 0)) for one in coming),
     ]
 
 

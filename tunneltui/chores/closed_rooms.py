@@ -1,0 +1,44 @@
+"""A tunnel that was treated: by the label nobody goes in for some hours, so nothing is asked there till then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.wording import day_word
+from tunneltui.season.state import Reentry, Season
+
+
+def open_rooms_only(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
+    """The same chores; those in a closed tunnel wait for the day on which it opens, and are no musts till then.
+
+    At what hour of its day a tunnel was treated is not noted: on the day on which it opens the hours are to be
+    counted before going in.
+    """
+    for chore in chores:
+        closed = (
+            season.reentry.get(season.layout.rows[chore.row][0].key) if chore.row in season.layout.rows else None
+        )
+        if closed is None or closed.opens < season.day:
+            yield chore
+        elif closed.opens > season.day:
+            yield _waiting(season, chore, closed)
+        elif closed.hours % 24:
+            said = f"Treated {day_word(closed.day, season.day)}: count {_hours(closed)} before you go in."
+            yield chore._replace(cautions=(said, *chore.cautions))
+        else:
+            yield chore
+
+
+def _waiting(season: Season, chore: Chore, closed: Reentry) -> Chore:
+    return chore._replace(
+        earliest=max(chore.earliest, closed.opens),
+        must=False,
+        pieces=tuple(piece._replace(earliest=max(piece.earliest, closed.opens)) for piece in chore.pieces),
+        why=f"{chore.why} Not before {day_word(closed.opens, season.day)}: treated with {closed.what} "
+        f"{day_word(closed.day, season.day)}, nobody goes in for {_hours(closed)}.",
+    )
+
+
+def _hours(closed: Reentry) -> str:
+    return f"{closed.hours:g} hours"

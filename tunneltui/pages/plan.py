@@ -1,0 +1,407 @@
+"""Next season: plans side by side, one of them in words, the records and days they rest on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from tunneltui.cells import (
+    Band,
+    Sentence,
+    capital,
+    cm,
+    degc,
+    inked,
+    joined,
+    kg,
+    load,
+    m,
+    many,
+    say,
+    words,
+)
+from tunneltui.draw.canvas import Row
+from tunneltui.draw.standing_rows import EMPTY_PLACE, standing_rows
+from tunneltui.holding.layout import layout
+from tunneltui.holding.model import Holding
+from tunneltui.holding.setting_out import SettingOut, set_out
+from tunneltui.journal.kinds_standing import PlanAdopted
+from tunneltui.loads.result import LineLoad, WireLoad
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.review.plan import Planned
+from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Peak, Plan, Wanted, Wishes
+
+
+def plans_page(planned: Planned) -> Page:
+    """Records, days, what cannot be kept, then each plan in full."""
+    sections = (
+        Section(
+            "records", words("Cultivars"), items=_items("record", map(record_words, planned.records.values()))
+        ),
+        Section("dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned)])),
+        *(
+            Section(f"plan {plan.name}", _title(plan), items=_items(f"plan {plan.name}", plan_words(plan)))
+            for plan in planned.plans
+        ),
+    )
+    adopt = "Adopt one with `tunneltui plan --adopt by-vigour`. Loads are forecasts, not a promise that they hold."
+    return Page(say("Next season, from the records to {}", f"{planned.day}"), sections, (words(adopt),))
+
+
+def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
+    return tuple(Item(f"{key} {n}", lengths=(one,)) for n, one in enumerate(said))
+
+
+def _unkept(planned: Planned) -> list[Sentence]:
+    return [inked("near", say("! {}", says)) for says in planned.cannot_be_kept]
+
+
+def _title(plan: Plan) -> Sentence:
+    return say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0))
+
+
+COLUMNS = (
+    Column("plan", room=11),
+    Column("fruit", unit="kg", right=True),
+    Column("string", unit="N", right=True, rank=2),
+    Column("hook", unit="N", right=True, rank=1),
+    Column("hangs", unit="kg", right=True, rank=3),
+)
+
+
+def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
+    """Plans as a table, what cannot be kept, days, records."""
+    rows = tuple(_plan_item(plan, taken) for plan in planned.plans)
+    notes = [*_unkept(planned)]
+    if taken is not None:
+        on, body = taken
+        sown = say("sow {}, plant {}", f"{body.sow}", f"{body.plant}")
+        notes.append(say("adopted on {}: {}, {}", f"{on}", body.name, sown))
+    return Page(
+        words("Next season"),
+        (
+            Section("plans", NOTHING, COLUMNS, (*rows, *_items("kept", notes))),
+            Section("days", words("Days"), items=_items("day", day_words(planned.dates))),
+            Section(
+                "records",
+                words("Your records"),
+                items=_items("record", map(record_words, planned.records.values())),
+            ),
+        ),
+    )
+
+
+def _plan_item(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Item:
+    low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
+    peak = plan.peak
+    figures: list[str] = ["-"] * 3
+    if peak is not None:
+        figures = [
+            say("{}", load(peak.string_n.high)) if peak.string else "-",
+            say("{}", load(peak.hook_n.high)) if peak.hook else "-",
+            say("{}", kg(sum(peak.hanging_kg.values()), 0)),
+        ]
+    signs = []
+    if not all(fit.fits for fit in plan.fits):
+        signs.append(inked("must", words("! too long")))
+    if taken is not None and taken[1].name == plan.name and _same(plan, taken[1]):
+        signs.append(inked("done", words("adopted")))
+    fruit = say("{} ({})", kg(mid, 0), Band(low, high, "kg", 0, between="-"))
+    cells = (inked("chosen", plan.name), fruit, *figures)
+    return Item(f"plan {plan.name}", cells, (joined(" ", signs),) if signs else ())
+
+
+def _same(plan: Plan, body: PlanAdopted) -> bool:
+    return (plan.setting.places, plan.setting.cultivars, plan.setting.leaders, plan.setting.partners) == (
+        body.places,
+        body.cultivars,
+        body.leaders,
+        body.partners,
+    )
+
+
+def side_words(plan: Plan) -> list[Sentence]:
+    """Beside the list: what it gives up, gives and bears before where everything stands; what to buy last."""
+    return [
+        say("gives up: {}", plan.gives_up),
+        gives_words(plan),
+        *bears_words(plan),
+        *(wanted_words(one) for one in plan.buy if one.buy),
+        *raising_words(plan),
+        *where_words(plan),
+    ]
+
+
+def whole_plan(planned: Planned, plan: Plan) -> list[str]:
+    """All of one plan for a page of its own, with what it was worked out from."""
+    return [
+        *side_words(plan),
+        "",
+        "In store already or enough of it:",
+        *("  " + wanted_words(one) for one in plan.buy if not one.buy),
+        "",
+        dates_words(planned.dates),
+        *planned.cannot_be_kept,
+        "",
+        *map(record_words, planned.records.values()),
+    ]
+
+
+def record_words(record: CultivarRecord) -> Sentence:
+    """One cultivar's records, and what stands in for those that are not there."""
+    band = record.vigour_band
+    between = say(" ({})", Band(band.low, band.high, "cm")) if band else ""
+    stems = many(record.stems, "stem")
+    vigour = say("{}{} a week at {}, from {}", cm(record.vigour_m_per_week), between, degc(20), stems)
+    if not record.stems:
+        vigour = say("{} a week, a default: no stem was measured", cm(record.vigour_m_per_week))
+    picked = words("no weighed pick, defaults")
+    if record.yield_kg is not None:
+        rows = record.yield_band
+        spread: str = say(", rows {}", Band(rows.low, rows.high, "kg")) if rows else ", no interval from one row"
+        picked = say("{} a plant so far{}, {}", kg(record.yield_kg), spread, many(record.plants, "plant"))
+    return say("{}: {}; {}", record.cultivar, vigour, picked)
+
+
+def dates_words(dates: Dates) -> Sentence:
+    """Every day of the coming season in one sentence."""
+    return capital(joined(", ", map(words, day_words(dates))))
+
+
+def day_words(dates: Dates) -> list[str]:
+    """The days of the coming season, each in a few words."""
+    tip = [f"tips out about {dates.tip_out}"] if dates.tip_out else []
+    return [
+        f"sow {dates.sow}",
+        f"pot on {dates.pot_on}",
+        f"harden from {dates.harden}",
+        f"plant {dates.plant} if the soil is warm and a truss shows",
+        *tip,
+        _last_pick(dates),
+    ]
+
+
+def _last_pick(dates: Dates) -> str:
+    if dates.last_pick is None:
+        return "no last pick: the typical year here has no cold that ends a crop, so choose an end"
+    return f"last pick {dates.last_pick}{' or when frost takes it' if dates.assumed_end else ''}"
+
+
+def plan_words(plan: Plan) -> list[Sentence]:
+    """Everything of one plan: what stands where, what it bears and gives, what to buy, what it gives up."""
+    return [
+        *where_words(plan),
+        *bears_words(plan),
+        gives_words(plan),
+        *raising_words(plan),
+        words("to buy"),
+        *map(wanted_words, plan.buy),
+        say("gives up: {}", plan.gives_up),
+    ]
+
+
+def where_words(plan: Plan) -> list[Sentence]:
+    """A line for each row: cultivars by place, spacing, leaders, training and partner."""
+    kinds = _row_kinds(plan.setting)
+    says = []
+    for row, blocks in _blocks(plan.cultivar_of).items():
+        spacing = say(", {} apart", cm(plan.spacing_m[row])) if row in plan.spacing_m else ""
+        says.append(say("{}: {}{}; {}", row, ", ".join(blocks), spacing, kinds.get(row, "")))
+    twos = [place for place, n in zip(plan.setting.places, plan.setting.leaders, strict=True) if n > 1]
+    twos = [place for place in twos if plan.cultivar_of[place]]
+    if twos:
+        says.append(say("two leaders on each of {}: {}", many(len(twos), "plant"), ", ".join(twos)))
+    return says
+
+
+def _row_kinds(setting: SettingOut) -> dict[str, str]:
+    said = {"tiered": "tiered", "laid_down": "laid down", "pinched_at_wire": "tip out at the wire"}
+    return {
+        row: f"{'double row' if partner else 'single row'}, {said[training]}"
+        for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
+    }
+
+
+def _blocks(cultivar_of: Mapping[str, str]) -> dict[str, list[str]]:
+    """Runs of one cultivar along each row, such as ``01-05 cherry 1``."""
+    runs: dict[str, list[tuple[str, str, str]]] = {}
+    for place, cultivar in cultivar_of.items():
+        row, _, number = place.rpartition("-")
+        mine = runs.setdefault(row, [])
+        if mine and mine[-1][2] == cultivar:
+            mine[-1] = (mine[-1][0], number, cultivar)
+        else:
+            mine.append((number, number, cultivar))
+    return {
+        row: [
+            f"{first if first == last else f'{first}-{last}'} {cultivar or 'empty'}"
+            for first, last, cultivar in mine
+        ]
+        for row, mine in runs.items()
+    }
+
+
+def bears_words(plan: Plan) -> list[Sentence]:
+    """Whether stems can be housed, and the greatest loads."""
+    says = [_fit(fit) for fit in plan.fits]
+    if plan.peak is not None:
+        says += _peak(plan.peak)
+    return says
+
+
+def _fit(fit: LoopFit) -> Sentence:
+    band = fit.longest_m
+    return say(
+        "loop {}: longest stem, tip left in, {} ({}), room for {}; first clip {}, rise {} a metre, tiers {} "
+        "apart, "
+        "{} of them, last head {}: {}",
+        fit.loop,
+        m(band.mid),
+        Band(band.low, band.high, "m"),
+        m(fit.holds_m),
+        cm(fit.first_clip_m),
+        cm(fit.slope),
+        cm(fit.tier_gap_m),
+        f"{fit.tiers:.0f}",
+        cm(fit.head_m),
+        _fits(fit),
+    )
+
+
+def _fits(fit: LoopFit) -> Sentence:
+    if not fit.fits:
+        return say("does not fit: {}", fit.why)
+    return say("fits, but {}", fit.why) if fit.why else words("fits")
+
+
+def _peak(peak: Peak) -> list[Sentence]:
+    rows = joined(", ", (say("{} {}", row, kg(hangs, 0)) for row, hangs in peak.hanging_kg.items()))
+    says = [say("at the peak hang: {}", rows)]
+    if peak.string:
+        full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for _, line in _fullest_of_row(peak)))
+        fullest = Band(peak.string_n.low, peak.string_n.high, "N")
+        says.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
+    pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for _, wire in _by_row(peak)))
+    says.append(say("wires pull {}", pulls))
+    worst = [max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n) for t in _tunnels(peak)]
+    for hoop in worst:
+        allowed = words("its maker's figure is unknown")
+        if hoop.allowed_n is not None:
+            allowed = say("of {} allowed", load(hoop.allowed_n, 0))
+        says.append(
+            say("fullest hoop of {}, at {}: {}, {}", hoop.tunnel, m(hoop.x_m), load(hoop.load_n, 0), allowed)
+        )
+    if peak.hook:
+        says.append(say("fullest hook {} {}", peak.hook, Band(peak.hook_n.low, peak.hook_n.high, "N")))
+    if peak.on_soil_kg > 0.05:
+        low = kg(peak.on_soil_kg)
+        says.append(say("{} of fruit would hang on the soil in low bends, not taken off below", low))
+    if peak.held_back_m > 0.05:
+        says.append(say("heads ahead hold stems back by {} in all", m(peak.held_back_m)))
+    if peak.faults:
+        things = many(peak.faults, "thing")
+        says.append(say("{} behind these loads could not be reckoned: a stem's path or a wire", things))
+    return says
+
+
+def _fullest_of_row(peak: Peak) -> list[tuple[date, LineLoad]]:
+    rows = dict.fromkeys(line.row for _, line in peak.strings)
+    return [max((one for one in peak.strings if one[1].row == row), key=lambda one: one[1].mid_n) for row in rows]
+
+
+def _by_row(peak: Peak) -> list[tuple[date, WireLoad]]:
+    rows = dict.fromkeys(wire.row for _, wire in peak.wires)
+    return [
+        max((one for one in peak.wires if one[1].row == row), key=lambda one: one[1].tension_n) for row in rows
+    ]
+
+
+def _tunnels(peak: Peak) -> dict[str, None]:
+    return dict.fromkeys(hoop.tunnel for _, hoop in peak.hoops)
+
+
+def gives_words(plan: Plan) -> Sentence:
+    """Kilograms and hours with their bands."""
+    low, mid, high = (sum(getattr(crop.kg, end) for crop in plan.crops) for end in ("low", "mid", "high"))
+    band, published = plan.hours.band, plan.hours.published
+    whose = "your timed and the usual minutes" if plan.hours.timed else "the usual minutes"
+    return say(
+        "{} expected, {}; hours {}, likely {} by {} of each piece of work, {} by published figures",
+        kg(mid, 0),
+        Band(low, high, "kg", 0),
+        Band(band.low, band.high, ""),
+        f"{band.mid:.0f}",
+        whose,
+        f"{published.mid:.0f}",
+    )
+
+
+def raising_words(plan: Plan) -> list[Sentence]:
+    """Batches, where there are several, and the fullest week of the bench."""
+    says = []
+    if len({batch.sow for batch in plan.batches}) > 1:
+        says.append("the bench has no room for all at once:")
+        says += [
+            f"tray {b.tray}: sow {b.seeds} on {b.sow}, pot on {b.pot_on}, plant {b.plant}" for b in plan.batches
+        ]
+    if plan.bench:
+        weeks = ", ".join(f"{week.monday:%d %b} {week.pots}" for week in plan.bench)
+        room = plan.bench[0].room
+        of = f" of {room} there is room for" if room is not None else "; how many there is room for was never said"
+        says.append(f"pots on the bench by week: {weeks}{of}")
+    return [words(one) for one in says]
+
+
+def wanted_words(wanted: Wanted) -> Sentence:
+    """One thing to buy."""
+    kind = say(" {}", wanted.kind) if wanted.kind else ""
+    note = say(" ({})", wanted.note) if wanted.note else ""
+    there = say(", {} there", _amount(wanted, wanted.there)) if wanted.there else ""
+    amounts = _amount(wanted, wanted.wanted), _amount(wanted, wanted.buy)
+    return say("{}{}: {} wanted{}, buy {}{}", wanted.item, kind, amounts[0], there, amounts[1], note)
+
+
+def _amount(wanted: Wanted, amount: float) -> Sentence:
+    """With its unit, which is either one of measure or a thing that is counted."""
+    if wanted.unit == "m":
+        return say("{}", m(amount, 0))
+    return words(f"{amount:.0f} {wanted.unit}".rstrip())
+
+
+ROWS_SAID = {"as_they_are": "rows as they are", "single": "single rows", "double": "double rows"}
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+def title(wishes: Wishes, dates: Dates | None = None) -> str:
+    """What was chosen, with the end that follows where the days are worked out."""
+    last = dates.last_pick if dates is not None and not dates.assumed_end else wishes.end
+    known = dates is not None or wishes.until_frost
+    end = f"until {last}, " if last is not None else "until frost, " if known else ""
+    leaders = "one leader a plant" if wishes.leaders == 1 else "two leaders a plant"
+    return f"Next season: {end}{leaders}, {ROWS_SAID[wishes.rows]}"
+
+
+def legend(plan: Plan) -> str:
+    """Letters of the picture."""
+    letters = _letters(plan)
+    said = ", ".join(f"{letter} {cultivar}" for cultivar, letter in letters.items())
+    empty = f", {EMPTY_PLACE.glyph} empty" if "" in plan.setting.cultivars else ""
+    two = "; a capital has two leaders" if max(plan.setting.leaders, default=1) > 1 else ""
+    return f"{said}{empty}{two}"
+
+
+def _letters(plan: Plan) -> dict[str, str]:
+    there = dict.fromkeys(cultivar for cultivar in plan.setting.cultivars if cultivar)
+    return {cultivar: LETTERS[n % len(LETTERS)] for n, cultivar in enumerate(there)}
+
+
+def seen_from_above(holding: Holding, plan: Plan, columns: int) -> list[Row]:
+    """Every row of the holding as the plan would have it; a letter at each place says what stands there."""
+    letters = _letters(plan)
+    leaders = dict(zip(plan.setting.places, plan.setting.leaders, strict=True))
+    shown = {
+        place: letters[cultivar].upper() if leaders[place] > 1 else letters[cultivar]
+        for place, cultivar in plan.cultivar_of.items()
+        if cultivar
+    }
+    return standing_rows(layout(set_out(holding, plan.setting)), shown, columns)

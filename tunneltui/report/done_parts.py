@@ -1,0 +1,153 @@
+"""The parts of the line typed at the end of a walk, understood but not yet looked up.
+
+Parts are separated by ``;`` and may be:
+
+- ``1-6, 8``: these lines of the sheet, as it said; ``8 but 07``: without what is at 07; ``3 up to W1-13``: as far
+  as that plant; ``line 12`` where a number could be taken for a place;
+- ``11 run``: line 11 is to be decided, and this is the answer;
+- ``all``, ``W1 all``, ``all but 07, 12``: every line that was left, but for those places; never what is to be
+  decided, looked at, weighed or walked;
+- ``W1-07``, ``07, W1-12``: what the sheet said at those places alone; a number with a 0 before it is a place;
+- ``14 slid``, ``14 string 8 popped``, ``14 snapped``: a clip that failed at place 14, an accident;
+- ``cherry 6.2``, ``4 6,2 kg``: a weighed pick, by its name or its line;
+- ``14 tip 40``: the tip at place 14 hangs 40 cm under the wire, after lowering where that was on the sheet;
+- ``note ...``: a note, to the end of the part.
+
+A row's name before a part (``W1: 14 slid``) holds for it and those after it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from tunneltui.cells import Unit
+from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.kinds_holding_up import HowFailed, PlantDropped, StemKinked, TipSnapped
+from tunneltui.pages.units import in_metric
+
+FAILED: dict[str, HowFailed] = {
+    "popped": "popped_open",
+    "popped open": "popped_open",
+    "broke": "broke",
+    "broken": "broke",
+    "slid": "slid",
+    "slipped": "slid",
+    "pulled out": "stem_pulled_out",
+    "stem pulled out": "stem_pulled_out",
+    "knot": "knot",
+    "twine": "twine",
+    "knocked": "knocked",
+    "knocked off": "knocked",
+}
+ACCIDENTS = {"snapped": TipSnapped, "tip snapped": TipSnapped, "kinked": StemKinked, "dropped": PlantDropped}
+
+_PLACE = r"[^\s,;.]*\d[^\s,;.]*"
+"""A place or leader, or its number: any word with a digit, as on the label at the place."""
+_PLACES = rf"{_PLACE}(?:\s*(?:,|and|\s)\s*{_PLACE})*"
+_NUMBER = r"\d+(?:[.,]\d+)?"
+_LINE = r"[1-9]\d{0,3}"
+_SPAN = rf"{_LINE}(?:\s*(?:-|to)\s*{_LINE})?"
+_LINES = rf"(?:lines? )?{_SPAN}(?:\s*(?:,|and|\s)\s*(?:lines? )?{_SPAN})*"
+"""Numbers of lines and stretches of them; none begins with a 0."""
+
+What = Literal["all", "lines", "choice", "only", "failed", "accident", "picked", "tip", "note"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the line."""
+
+    what: What
+    said: str
+    row: str = ""
+    lines: tuple[int, ...] = ()
+    places: tuple[str, ...] = ()
+    """For ``all`` and ``lines`` those left out."""
+    up_to: str = ""
+    """The last place that was done."""
+    word: str = ""
+    """How it failed, the accident, the answer, the cultivar or the note."""
+    amount: float = 0.0
+
+
+def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
+    """The line's parts; ``rows`` are the names that may stand before a part.
+
+    Raises:
+        Trouble: a part is not understood; it is quoted.
+    """
+    found: list[Part] = []
+    row = ""
+    by_lower = {name.lower(): name for name in rows}
+    for text in (part.strip() for part in re.split(r"[;\n]", line)):
+        head, _, rest = text.partition(" ")
+        named = by_lower.get(head.rstrip(":").lower())
+        if named is not None:
+            row, text = named, rest.strip()
+        found += [replace(part, row=row) for part in _parts(text)]
+    return found
+
+
+def _parts(text: str) -> list[Part]:
+    """Mostly one; ``1-6, 8 but 07`` are two: what is left out is left out of the last line alone."""
+    lower = re.sub(r"\s+", " ", text.lower()).rstrip(".")
+    if said := re.fullmatch(rf"({_LINES})\s*(?:,|and)\s*({_LINE} (?:but|except|save|up to) .+)", lower):
+        return [Part("lines", text, lines=_lines(said[1])), *_parts(said[2])]
+    return [_part(text, lower)] if text else []
+
+
+def _part(text: str, lower: str) -> Part:
+    if said := re.fullmatch(rf"(?:all|everything)(?:\s+(?:but|except|save)\s+({_PLACES}))?", lower):
+        return Part("all", text, places=_places(said[1]))
+    if said := re.fullmatch(rf"({_LINES}) (?:but|except|save) ({_PLACES})", lower):
+        return Part("lines", text, lines=_lines(said[1]), places=_places(said[2]))
+    if said := re.fullmatch(rf"({_LINES}) up to ({_PLACE})", lower):
+        return Part("lines", text, lines=_lines(said[1]), up_to=said[2])
+    if re.fullmatch(_LINES, lower):
+        return Part("lines", text, lines=_lines(lower))
+    if re.fullmatch(_PLACES, lower):
+        return Part("only", text, places=_places(lower))
+    if said := re.fullmatch(
+        rf"(line {_LINE}|{_PLACE}(?: (?:string (?:[a-z]+\d+/)?\d+|head|wire)(?: [a-z])?)?) ({'|'.join(FAILED)})",
+        lower,
+    ):
+        return Part("failed", text, places=(said[1],), word=said[2])
+    if said := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
+        return Part("accident", text, places=_places(said[1]), word=said[2])
+    if said := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER}) ?(cm|in)?", lower):
+        return Part("tip", text, places=(said[1],), amount=_amount(said[2], "cm", said[3]))
+    if said := re.match(r"note[: ]\s*(.+)", text, re.I | re.S):
+        return Part("note", text, word=said[1].strip())
+    if said := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg|g|lb|oz)?", lower):
+        return Part("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
+    if said := re.fullmatch(rf"({_LINES}) ([a-z][a-z ]*)", lower):
+        return Part("choice", text, lines=_lines(said[1]), word=said[2])
+    raise Trouble(
+        f"{text!r} is not understood, so nothing was written.",
+        "Parts may be: 1-6, 8; 8 but 07; 3 up to W1-13; 11 run; all; all but 07, 12; 14 slid; "
+        "14 string 8 popped; 14 snapped; cherry 6.2; 14 tip 40; note ...",
+    )
+
+
+def _lines(text: str) -> tuple[int, ...]:
+    found: dict[int, None] = {}
+    for first, last in re.findall(rf"({_LINE})(?:\s*(?:-|to)\s*({_LINE}))?", text):
+        if last and int(last) < int(first):
+            raise Trouble(f"{first}-{last} runs backwards.", f"Write {last}-{first}.")
+        found |= dict.fromkeys(range(int(first), int(last or first) + 1))
+    return tuple(found)
+
+
+def _places(text: str | None) -> tuple[str, ...]:
+    return tuple(re.findall(_PLACE, text or ""))
+
+
+def _amount(text: str, metric: Unit, unit: str | None) -> float:
+    """In the metric unit; a number without a unit is in the grower's."""
+    value = in_metric(float(text.replace(",", ".")), metric, unit or "")
+    if value is None:
+        raise Trouble(f"{text} {unit} is no amount in {metric}.")
+    return round(value, 4)

@@ -1,0 +1,58 @@
+"""A pane of two parts: a list, and what is told of its line, beside it or below."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.containers import Container
+from textual.geometry import NULL_OFFSET, Region, Size, Spacing
+from textual.layout import ArrangeResult, Layout, WidgetPlacement
+from textual.widget import Widget
+
+from tunneltui.screens.layout import FRAME_ROWS, Laid, laid
+from tunneltui.screens.text import READER
+
+NO_MARGIN = Spacing()
+
+
+class Beside(Container):
+    """Its first child is the list, its second what is told; ``layout.laid`` says where they stand."""
+
+    REASON_ROWS: ClassVar[int] = 3
+    """Rows of the second part below the list on a terminal of 24 rows."""
+
+    @property
+    def layout(self) -> Layout:
+        return _LISTED
+
+    def laid(self, size: Size) -> Laid:
+        """The parts of a pane of that size; a voice is told one thing after the other, never side by side."""
+        columns = min(size.width, 80) if self.app.has_class(READER) else size.width
+        made = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
+        return made if made.beside else made._replace(list_cells=size.width, side_cells=size.width)
+
+
+class _Listed(Layout):
+    name = "listed"
+
+    def arrange(
+        self,
+        parent: Widget,
+        children: list[Widget],
+        size: Size,
+        greedy: bool = True,  # noqa: ARG002  (of the base class)
+    ) -> ArrangeResult:
+        if not isinstance(parent, Beside):
+            raise TypeError(f"{parent} has no list and no side")
+        made = parent.laid(size)
+        regions = (
+            Region(0, 0, made.list_cells, made.list_rows),
+            Region(made.side_x, 0 if made.beside else made.list_rows, made.side_cells, made.side_rows),
+        )
+        return [
+            WidgetPlacement(region, NULL_OFFSET, NO_MARGIN, child)
+            for child, region in zip(children, regions, strict=False)
+        ]
+
+
+_LISTED = _Listed()

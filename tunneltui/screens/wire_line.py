@@ -1,0 +1,64 @@
+"""The wire on the screen: one line under the header of every screen. A click goes to the place under it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual import events
+from textual.message import Message
+
+from tunneltui.draw.wire import WireLine, wire_line, wire_row_line, wire_words
+from tunneltui.screens.edges import EdgeLine
+from tunneltui.screens.parts import Part
+from tunneltui.screens.wire import NO_WIRE, Wire
+
+WHOLE_FROM = 60
+"""Columns from which more than one row is shown."""
+
+
+class WireOnScreen(EdgeLine):
+    """Shows the wire, and which place of it is chosen."""
+
+    class Wanted(Message):
+        """A place of the wire was clicked."""
+
+        def __init__(self, place: str) -> None:
+            self.place = place
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._wire: Wire = NO_WIRE
+        self._here = ""
+
+    def show(self, wire: Wire) -> None:
+        if wire is not self._wire:
+            self._wire = wire
+            self.changed()
+
+    @property
+    def here(self) -> str:
+        """The chosen place; '' where none is."""
+        return self._here
+
+    @here.setter
+    def here(self, place: str) -> None:
+        if place != self._here:
+            self._here = place
+            self.changed()
+
+    def on_click(self, event: events.Click) -> None:
+        places = self._line(self.size.width - 2).places
+        at = event.x - 1
+        if 0 <= at < len(places) and places[at]:
+            self.post_message(self.Wanted(places[at][0]))
+
+    def parts(self, width: int) -> Sequence[Part]:
+        return (Part(" "), *(Part(run.text, run.style) for run in self._line(width - 2).row))
+
+    def spoken(self) -> str:
+        return wire_words(self._wire.rows, self._wire.hangs)
+
+    def _line(self, width: int) -> WireLine:
+        made = wire_line if self.size.width >= WHOLE_FROM else wire_row_line
+        return made(self._wire.rows, self._wire.hangs, width, self._here)
