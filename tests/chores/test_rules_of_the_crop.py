@@ -301,7 +301,8 @@ def test_done_today_and_put_off_chores_are_gone_until_their_day() -> None:
 
 @pytest.mark.parametrize(("days", "arises"), [(7, False), (8, True)])
 def test_trays_are_raised_step_by_step(days: int, arises: bool) -> None:
-    # Emergence takes up to eight days (agronomy.md 10.1); the later steps are common practice, no source.
+    # Emergence takes up to eight days (Iowa State University Extension, on raising plants); the later steps are
+    # common practice, no source.
     sown_on = DAY - timedelta(days=days)
     here = season([], sowings=((sown_on, "", Sown("A", "round", 20)),))
     found = of_kind(chores(here, outlook({}), loads()), "raise")

@@ -47,7 +47,7 @@ def total_n(grown: StemOn) -> float:
 
 
 def test_stem_mass_per_metre() -> None:
-    """mechanics.md section 5a, 950 kg/m3: d 8/10/12/15/18 mm weigh .048/.075/.107/.168/.242 kg/m."""
+    """A round stem of 950 kg/m3, worked by hand: d 8/10/12/15/18 mm weigh .048/.075/.107/.168/.242 kg/m."""
     for diameter, kg in ((8, 0.048), (10, 0.075), (12, 0.107), (15, 0.168), (18, 0.242)):
         thick = Cultivar("thick", stem_diameter_mm=float(diameter))
         found = weights(stem(2.0, 2.0), thick).base_n_per_m / GRAVITY_M_PER_S2

@@ -1,4 +1,4 @@
-"""Where a stem runs: check cases of loads-forms.md section 3, and paths worked by hand."""
+"""Where a stem runs: own simulation, and paths worked by hand."""
 
 from __future__ import annotations
 

@@ -67,7 +67,7 @@ def test_a_tie_is_stronger_than_a_clip(house: tuple[Season, Outlook]) -> None:
 
 def test_lowering_lets_the_tip_down_and_moves_the_hook_by_the_slope() -> None:
     """From a last hold at (1.1, 0.79, s 1.0) of a stem of 2.2 m with its tip at 1.8: q = .19 + .35, and the hook
-    goes where the form of loads-forms.md section 3 puts it."""
+    goes where the form of the bend puts it (own simulation)."""
     standing = leader(fixings=(clip("a", "own", 1.0, 1.1, string="W1/2", z_m=0.7884),), hook_u_m=1.2)
     grown = stem(2.2, 1.8, ((1.4, 0.3),))
     then, coming = changed(season(standing), outlook({"a": grown}), DAY, Lower("a", 0.35))

@@ -50,7 +50,7 @@ def bucket_tests(rows: list[dict[str, Any]], scale: float) -> list[BucketTest]:
 
 @pytest.mark.parametrize("name", SETS)
 def test_published_censored_sets(name: str) -> None:
-    """Lognormal maximum likelihood of exact, left, right and interval data (mechanics.md section 6b: rtol 1e-5, on
+    """Lognormal maximum likelihood of exact, left, right and interval data (rtol 1e-5, on
     ``mixed_interval_60`` also by R to 5e-4). Loads are divided by their middle to start near the answer."""
     kept, answer = SETS[name], SETS[name]["lognormal"]
     scale = exp(answer["mu"])
@@ -343,7 +343,7 @@ def test_a_bucket_weighs_on_its_own_scale() -> None:
 
 
 def test_a_bayes_example() -> None:
-    """mechanics.md section 6c: MAP mu 3.043793, sigma 0.204278 for prior mu ~ N(ln 30, 0.40), ln sigma ~
+    """own calculation: MAP mu 3.043793, sigma 0.204278 for prior mu ~ N(ln 30, 0.40), ln sigma ~
     N(ln 0.25, 0.50); 12 survived 12 N, 5 survived 18 N, 2 failed in 14-20, 1 in 20-26, 1 at 24, 1 before 16."""
     prior = Prior(30.0, 0.40, 0.25, 0.50, weakening_per_week=0.0, bench_sd_ln=0.0)
     tests = [BucketTest(12.0, None)] * 12 + [BucketTest(18.0, None)] * 5 + [BucketTest(14.0, 20.0)] * 2
@@ -358,7 +358,7 @@ def test_a_bayes_example() -> None:
 
 @lru_cache(maxsize=1)
 def modelled_loads() -> tuple[tuple[float, ...], ...]:
-    """Weekly loads of 200 clips of a mixed house: full when young, bare stem later (loads-forms.md section 0, 5).
+    """Weekly loads of 200 clips of a mixed house: full when young, bare stem later (own simulation).
 
     A third each near 8, 15 and 22 N at most; shapes are made up, the levels are those of section 1's table.
     """

@@ -195,7 +195,7 @@ def test_days_that_cannot_be_kept_are_said() -> None:
 
 
 def test_an_early_spring_in_the_south() -> None:
-    """A warmer place is planted sooner (Iowa tunnels mid April, Belgium 1 May: agronomy of cold tunnels)."""
+    """A warmer place is planted sooner (Iowa tunnels mid April, Belgium 1 May)."""
     south, north = planting_day(AUGUST, 42.0), planting_day(AUGUST, 51.0)
     assert south is not None
     assert north is not None

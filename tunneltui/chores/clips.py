@@ -31,7 +31,15 @@ from tunneltui.loads.workings import clips_as
 from tunneltui.season.state import Fixing, Leader, Season
 
 SECOND_CLIP = ChoreKind(
-    "second_clip", "second clip", "stem", "plants", worth=0.06, minutes=1 / 3, part="evening", reach="loop"
+    "second_clip",
+    "second clip",
+    "stem",
+    "plants",
+    worth=0.06,
+    window=True,
+    minutes=1 / 3,
+    part="evening",
+    reach="loop",
 )
 TAKE_BACK_CLIPS = ChoreKind(
     "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"

@@ -100,11 +100,15 @@ def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 
 
 def _is_held_up(season: Season, outlook: Outlook, leader: Leader) -> bool:
-    snapped = any(
+    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not stands_still(season, leader)
+
+
+def stands_still(season: Season, leader: Leader) -> bool:
+    """Its tip snapped, and no shoot leads yet."""
+    return any(
         accident.kind == "tip_snapped" and (season.day - accident.day).days < SNAPPED_REST_DAYS
         for accident in leader.accidents
     )
-    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not snapped
 
 
 def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:

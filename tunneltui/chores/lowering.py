@@ -11,6 +11,7 @@ from typing import NamedTuple
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
+from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
@@ -140,6 +141,11 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue
+        if leader.tip_taken_out_on is not None and leader.lowerings:
+            # It grows no more, and hangs as it was left.
+            continue
+        if stands_still(season, leader):
+            continue
         if is_unnoted(season, outlook, leader):
             windows[leader.id] = _Window(season.day, season.day)
             continue
@@ -225,7 +231,14 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
     hook_m = round(move.hook_to_u_m, 2)
-    yield Lowered(move.leader, move.let_out_m, hook_u_m=hook_m, as_proposed=True, coiled_m=coiled_m)
+    yield Lowered(
+        move.leader,
+        move.let_out_m,
+        hook_u_m=hook_m,
+        as_proposed=True,
+        coiled_m=coiled_m,
+        aimed_under_wire_m=None if move.unnoted else round(move.under_after_m, 2),
+    )
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
     if move.top_clip_s_m is not None:

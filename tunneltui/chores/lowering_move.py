@@ -55,6 +55,11 @@ class LoweringMove:
     """Its first go: an upright stem leans over, and the hook moves further than it will later."""
 
     @property
+    def under_after_m(self) -> float:
+        """Where its tip is to hang under the wire once enough is let out."""
+        return self.wire_z_m - self.tip_z_m + self.let_out_m
+
+    @property
     def hook_moved_m(self) -> float:
         return self.hook_to_u_m - self.hook_from_u_m
 
@@ -85,7 +90,7 @@ def says(season: Season, move: LoweringMove) -> str:
 
 def detail(season: Season, move: LoweringMove) -> str:
     """What else there is to do and to know at one head, in the order of the hands."""
-    under_cm = cm(move.wire_z_m - move.tip_z_m + move.let_out_m)
+    under_cm = cm(move.under_after_m)
     parts = []
     if move.clips:
         parts.append(f"clip to {listed(closed_on(season, move))}")
@@ -109,7 +114,7 @@ def detail(season: Season, move: LoweringMove) -> str:
             "look whether hook and clips hang where they are noted"
         )
     if not move.unnoted and move.let_out_m > 0:
-        parts.append(f"tip then {under_cm} under the wire")
+        parts.append(f"until its tip hangs {under_cm} under the wire")
     return "; ".join(parts)
 
 

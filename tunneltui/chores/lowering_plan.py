@@ -1,7 +1,7 @@
 """The whole-row lowering worked out head by head, front head first, by one fixed slope of the lying stems.
 
 Stems of one slope from their roots are parallel lines and cannot cross, so every head has its own answer: how much
-twine to let out, and where its hook then belongs (loads-forms.md section 4). The order of the hooks is kept where
+twine to let out, and where its hook then belongs (own simulation). The order of the hooks is kept where
 a smaller let-out keeps it, or more let out of the slow one ahead; else the heads passed are named.
 """
 

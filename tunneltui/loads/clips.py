@@ -287,7 +287,7 @@ def _folded(last_m: float, loads: Sequence[tuple[float, float]]) -> list[tuple[f
     """A head without its hook folds over its last hold and hangs there; it does not stick out as a lever.
 
     Held out stiffly, 14 N half a metre on would bend the stem with 7 N.m; a green stem of 10 mm and 0.26 N.m2
-    creases at 2 to 6 % of outer strain, which is 1 to 3 N.m (mechanics.md sections 5b and 5c).
+    creases at 2 to 6 % of outer strain, which is 1 to 3 N.m (from memory).
     """
     return [(min(place, last_m), newton) for place, newton in loads]
 

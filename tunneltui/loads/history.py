@@ -5,7 +5,7 @@ stem is today's wound back: shorter by its growth (or as it was read), its tip w
 each truss younger by the pace at which today's trusses follow each other, picked ones back below the lowest.
 Two weaknesses: the pace is this week's for the whole past, and an unnoted let-out leaves a past tip too low. Both
 move a load by less than the week-to-week error the strength model allows only for the clip's first weeks, which is
-when clips are loaded and fail (loads-forms.md section 0, finding 5). Ended leaders have no stem to wind back and
+when clips are loaded and fail (own simulation). Ended leaders have no stem to wind back and
 teach nothing.
 """
 

@@ -13,7 +13,7 @@ from tunneltui.season.state import Fixing, Leader, Season
 
 TIE_N = 88.0
 """Median of a tie whose twine is not known: half, for its knot, of the 177 N at which a twine for stems broke
-(Wageningen Plant Research 2020, in mechanics.md section 4)."""
+(Wageningen Plant Research 2020)."""
 
 
 def clip_kind(season: Season, leader: Leader) -> str:

@@ -1,6 +1,6 @@
 """Where a let-out leaves a stem: hook, bend and new string clips on the loop's one slope.
 
-One answer for the row's lowering and for what-if. Forms of loads-forms.md sections 3 and 4; the letters are those
+One answer for the row's lowering and for what-if. Forms: own simulation; the letters are those
 of ``loads.path``.
 """
 
@@ -29,7 +29,7 @@ from tunneltui.loads.path import (
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
 
 SLACK = 1.02
-"""Stem laid along a straight metre of run (loads-forms.md section 2)."""
+"""Stem laid along a straight metre of run (own simulation)."""
 OWN_STRING_M = 0.35
 """A string this near past the root holds the stem up into its tier."""
 OWN_STRING_BELOW_TIP_M = 0.50
@@ -40,7 +40,8 @@ DOUBLED_M = 0.08
 """Between a clip and its double, along the stem."""
 SAME_STRING_M = 0.05
 CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
+"""A head clip goes under a strong leaf about this far below the growing point (Papadopoulos 1991; Resh, on
+clips)."""
 
 
 @dataclass(frozen=True, slots=True)

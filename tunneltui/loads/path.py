@@ -1,6 +1,6 @@
 """Where a stem runs: up from its root, along the strings, round the bend under its hook, up to its tip.
 
-Signs and letters as in loads-forms.md section 3. From the last fixing of the lying stem: ``free_m`` the stem from
+Form: own simulation. From the last fixing of the lying stem: ``free_m`` the stem from
 there to the tip (l), ``rise_m`` the height from there to the tip (c), ``across_m`` the way to the hook (D),
 ``slope`` of the last span (a), and the stem a round bend saves against a sharp one (D_R).
 """

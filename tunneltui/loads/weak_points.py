@@ -1,4 +1,4 @@
-"""What follows when one clip, string or hook lets go (mechanics.md section 7, loads-forms.md section 2).
+"""What follows when one clip, string or hook lets go (load put on at once; shares by own simulation).
 
 The path stays, what let go is left out, and every load that rises is taken as it swings: before + 2 (after -
 before). The largest share above 1 goes next, and so on until nothing does. A stem drops when nothing holds it
@@ -18,9 +18,9 @@ from tunneltui.loads.stem import Stem
 from tunneltui.season.state import Fixing, Season
 
 SWING = 2.0
-"""A load put on at once, elastic and undamped, doubles (mechanics.md section 7)."""
+"""A load put on at once, elastic and undamped, doubles (textbook: a load put on at once)."""
 BESIDE_HOOK = 1.15
-"""A hook next to a lost fixing: the likely load is 13 % low there (loads-forms.md section 2)."""
+"""A hook next to a lost fixing: the likely load is 13 % low there (own simulation)."""
 FREE_M = 1.5
 """A stretch longer than this without a fixing is counted as dropped."""
 

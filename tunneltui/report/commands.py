@@ -225,9 +225,12 @@ def journal_show(args: Args) -> int:
 
 def journal_mark(args: Args) -> int:
     from tunneltui.report.crossing import crossing
+    from tunneltui.store.journals import open_journal
 
     here = door.at_hand(args)
-    return door.write(args, here, crossing(here.entries, args.act, args.word))
+    with open_journal(here.where, create=False, read_only=True) as journal:
+        aside = journal.rows_aside()
+    return door.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
 
 
 def journal_check(args: Args) -> int:

@@ -50,6 +50,7 @@ def _lowered(stem: Stem, record: Record, body: Any) -> None:
             body.tip_under_wire_m,
             body.finish,
             body.as_proposed,
+            body.aimed_under_wire_m,
         )
     )
 

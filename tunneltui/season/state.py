@@ -56,6 +56,8 @@ class Lowering:
     tip_under_wire_m: float | None
     finish: Finish | None
     as_proposed: bool
+    aimed_under_wire_m: float | None = None
+    """Let out until the tip hung so."""
 
 
 @dataclass(frozen=True, slots=True)
