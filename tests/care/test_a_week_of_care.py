@@ -57,7 +57,10 @@ def _chore(morning: Morning, kind: str) -> Chore:
 
 def test_care_speaks_on_the_day_things_change_and_not_before() -> None:
     assert not ASKED & _kinds(_morning(june(), DAY - timedelta(days=1)))
-    assert _kinds(_morning(june(), DAY)) >= ASKED
+    asked = _morning(june(), DAY)
+    assert _kinds(asked) >= ASKED - {"feed"}
+    # A feed may wait two days for the minutes.
+    assert (_chore(asked, "feed").latest - DAY).days == 2
 
 
 @pytest.mark.parametrize("minutes", [34, 48, 62])
@@ -123,3 +126,36 @@ def test_no_air_gives_no_litres_instead_of_a_guess() -> None:
     tunnel, row = morning.season.layout.rows["T1"]
     assert row_water(morning.season, morning.outlook, tunnel, row) is None
     assert "water" not in _kinds(morning)
+
+
+def _by_hand(body: dict[str, Any]) -> dict[str, Any]:
+    return {"toml": body["toml"].replace("drip_lph_per_plant = 2.0, ", "")}
+
+
+@pytest.mark.parametrize(("share", "asked"), [(0.5, True), (1.0, False)])
+def test_a_row_watered_by_hand_is_said_every_day_it_is_short(share: float, asked: bool) -> None:
+    bare = [e for e in _changed(june(), "holding_set", _by_hand) if e.kind != "watered"]
+    found = row_water_of(bare)
+    entries = bare
+    for back in range(3):
+        litres = share * found.mid_l * 6
+        entries = later(entries, DAY - timedelta(days=back), "T1", Watered(litres=litres))
+    water = [chore for chore in _morning(entries, DAY).chores if chore.kind == "water"]
+    assert bool(water) is asked
+    if asked:
+        assert "L given in 3 waterings" in water[0].why
+
+
+def test_who_only_ticks_water_is_asked_weekly() -> None:
+    bare = [e for e in _changed(june(), "holding_set", _by_hand) if e.kind != "watered"]
+    for days, asked in ((1, False), (7, True)):
+        ticked = later(bare, DAY - timedelta(days=days), "T1", Watered(litres=1.0, as_proposed=True))
+        assert bool([chore for chore in _morning(ticked, DAY).chores if chore.kind == "water"]) is asked
+
+
+def row_water_of(entries: Sequence[Entry]) -> Water:
+    now = _morning(entries, DAY)
+    tunnel = now.season.holding.tunnels[0]
+    found = row_water(now.season, now.outlook, tunnel, tunnel.rows[0])
+    assert found is not None
+    return found[0]

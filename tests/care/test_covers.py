@@ -80,7 +80,7 @@ def test_barrels_hold_what_their_heat_pays_for() -> None:
     """619 L cooling 10 K pay for 2 K over 60 m2 of film at 6 W/m2K through 10 h: 25.92 MJ (specific heat of water
     4.186 kJ/kg K)."""
     assert barrels_hold_k(619, 60) == pytest.approx(2.0, abs=0.002)
-    plain, wet = night(-1.0, fleece=False), night(-1.0, fleece=False, barrels_add_k=2.0)
+    plain, wet = night(-1.0, fleeces=0), night(-1.0, fleeces=0, barrels_add_k=2.0)
     gained = [wet.low_c - plain.low_c, wet.mid_c - plain.mid_c, wet.high_c - plain.high_c]
     assert gained == pytest.approx([0.0, 1.0, 2.0])
 
@@ -88,8 +88,8 @@ def test_barrels_hold_what_their_heat_pays_for() -> None:
 def test_a_tunnel_knows_its_own_barrels() -> None:
     dry, wet = _issued(0.0), _issued(0.0, holding=holding(barrels_l=1000.0))
     held_k = barrels_hold_k(1000.0, cover_m2(10.0, 5.5))
-    more = expected_night(wet, _tunnel(wet), 0.0, fleece=False).high_c
-    assert more == pytest.approx(expected_night(dry, _tunnel(dry), 0.0, fleece=False).high_c + held_k)
+    more = expected_night(wet, _tunnel(wet), 0.0, fleeces=0).high_c
+    assert more == pytest.approx(expected_night(dry, _tunnel(dry), 0.0, fleeces=0).high_c + held_k)
 
 
 @pytest.mark.parametrize(("low_c", "asked", "must"), [(3.0, False, False), (2.0, True, False), (0.0, True, True)])
@@ -112,6 +112,18 @@ def test_fleece_comes_off_when_nights_are_mild(low_c: float, asked: bool) -> Non
 
 def test_fleece_that_is_on_is_not_asked_for_again() -> None:
     assert "fleece" not in _asked(_issued(-2.0, fleece_on={"W": True}))
+
+
+@pytest.mark.parametrize(
+    ("low_c", "layers", "asked"), [(-2.5, 1, False), (-2.7, 1, True), (-4.0, 1, True), (-4.0, 2, False)]
+)
+def test_a_second_fleece_where_frost_is_likely_under_the_first(low_c: float, layers: int, asked: bool) -> None:
+    """Tunnel and fleece add 1.3 K each on the mean (Savage 1980, extension pages): 0 degC at -2.6 outside."""
+    found = _asked(_issued(low_c, fleece_on={"W": True}, fleece_layers={"W": layers})).get("fleece")
+    assert (found is not None) is asked
+    if found is not None:
+        assert found.must
+        assert "under two" in found.why
 
 
 @pytest.mark.parametrize(("high_c", "asked"), [(22.7, False), (22.9, True)])

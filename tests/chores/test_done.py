@@ -121,6 +121,6 @@ def test_a_fifth_more_fruit_changes_a_chore_that_names_the_clip_both_ends_and_th
     changed = [c for c in after if c.kind == "second_clip" and before.get(c.id) != c.why]
     assert changed
     said = re.compile(
-        r"[EW]\d-\d\da's \w* ?clip on (string \d+|the head) carries \d\.\d to \d\.\d kg (today|by \w+)"
+        r"[EW]\d-\d\da's \w* ?clip on (string [\w/]+|the head) carries \d\.\d to \d\.\d kg (today|by \w+)"
     )
     assert not [chore.why for chore in changed if not said.match(chore.why)]

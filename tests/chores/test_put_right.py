@@ -10,7 +10,7 @@ from functools import cache
 import pytest
 
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.chores.put_right import CropStep, HookStep, Step, StringStep, Walk, asked, begin, marks
+from tunneltui.chores.put_right import CropStep, HookStep, Step, StringStep, Walk, asked, begin, mark_meant, marks
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook
@@ -142,7 +142,7 @@ def test_lengths_follow_from_where_hooks_hang() -> None:
 def test_after_it_round_loads_and_outlook_speak_of_the_whole_row() -> None:
     morning = late_morning()
     kinds = {chore.kind for chore in morning.chores}
-    assert {"pick", "look", "deleaf"} <= kinds
+    assert {"pick", "lower", "deleaf"} <= kinds
     assert "put_right" not in kinds
     assert not [path.fault for path in morning.loads.paths.values() if path.fault]
     by_string = {line.id: line.mid_n for line in morning.loads.lines}
@@ -401,3 +401,26 @@ def test_the_last_answer_ticks_the_chore_off() -> None:
     ticked = [answers(Entry("", "", "", DAY, 0, "", "", one.kind, 1, one.body)) for one in drafts]
     assert ticked[-1] == chore.answers
     assert ticked.count(chore.answers) == 1
+
+
+def test_a_string_of_the_other_row_is_meant_by_its_row() -> None:
+    walk = begin(truth(), told(), "W1")
+    strings = truth().strings
+    near = {row: mark_meant(walk, 5, 0.0, row) for row in ("W1", "w2")}
+    assert near == {"W1": strings["W1/5"].u_m, "w2": strings["W2/5"].u_m}
+    with pytest.raises(Trouble, match="no string"):
+        mark_meant(walk, 5, 0.0, "W9")
+
+
+@pytest.mark.parametrize(("month", "asked_for"), [(5, False), (7, True)])
+def test_what_was_noted_as_planted_in_mid_season_is_walked_first(month: int, asked_for: bool) -> None:
+    """A grower who begins in July and does not know the day of planting notes that of the note."""
+    planted = date(2026, month, 2)
+    text = starter(Start(rows=1, places_per_row=6, latitude_deg=51.5, zone="UTC"))
+    begun = [draft("", HoldingSet(text)), *(draft(f"W1-{n:02d}", Planted("tomato 1")) for n in range(1, 7))]
+    book = [
+        Entry(f"e{n}", "a", "d", planted, n, "", one.about, one.kind, 1, one.body) for n, one in enumerate(begun)
+    ]
+    now = plan_morning(book, planted + timedelta(days=1))
+    assert bool([chore for chore in now.chores if chore.kind == "put_right"]) is asked_for
+    assert bool([chore for chore in now.chores if chore.kind == "hang"]) is not asked_for

@@ -223,8 +223,8 @@ def test_plants_are_marked_when_forecasts_run_blind(days: int, arises: bool) -> 
     assert bool(found) is arises
     if arises:
         assert bodies(found[0].writes) == [MarkedPlant(row_of[1].id), MarkedPlant(row_of[4].id)]
-    lately = season(row_of, last={("marked_plant", "W1-02"): DAY - timedelta(days=6)})
-    assert not of_kind(chores(lately, coming, loads()), "mark_plants")
+    marked = {("marked_plant", place): DAY - timedelta(days=6) for place in ("W1-02", "W1-05")}
+    assert not of_kind(chores(season(row_of, last=marked), coming, loads()), "mark_plants")
 
 
 @pytest.mark.parametrize(("days", "arises"), [(6, True), (7, False)])
@@ -301,7 +301,8 @@ def test_done_today_and_put_off_chores_are_gone_until_their_day() -> None:
 
 @pytest.mark.parametrize(("days", "arises"), [(7, False), (8, True)])
 def test_trays_are_raised_step_by_step(days: int, arises: bool) -> None:
-    # Emergence takes up to eight days (agronomy.md 10.1); the later steps are common practice, no source.
+    # Emergence takes up to eight days (Iowa State University Extension, on raising plants); the later steps are
+    # common practice, no source.
     sown_on = DAY - timedelta(days=days)
     here = season([], sowings=((sown_on, "", Sown("A", "round", 20)),))
     found = of_kind(chores(here, outlook({}), loads()), "raise")

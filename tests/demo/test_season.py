@@ -217,7 +217,7 @@ def test_lying_stems_do_not_cross(seed: int) -> None:
 
 @pytest.mark.long
 def test_growers_hold_their_loops_in_order_in_sixty_seasons() -> None:
-    """Planned by one slope, runs do not cross (loads-forms section 4: 0 in 60 seasons at usual vigour)."""
+    """Planned by one slope, runs do not cross (own simulation: 0 in 60 seasons at usual vigour)."""
     crossed = 0
     for seed in range(100, 160):
         for loop in _by_loop(made_season(saltmarsh(), seed, LAST).stems):

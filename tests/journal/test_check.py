@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from dataclasses import fields
 from datetime import date
+from math import inf
 from typing import Any
 
 import pytest
@@ -12,13 +14,15 @@ from hypothesis import strategies as st
 
 from tests.season.test_any_arrival import BODIES
 from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.wanted import hints, limits, wanted
 from tunneltui.journal.body import draft, to_json, typed
-from tunneltui.journal.check import checked_body, checked_day, keys_of
+from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.kinds import KIND_OF, KINDS, Body
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.kinds_crop import Picked, SideShooted
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import PutOff
+from tunneltui.journal.kinds_standing import Measured
 from tunneltui.journal.sense import nonsense
 
 TODAY = date(2026, 8, 20)
@@ -124,7 +128,7 @@ values = st.recursive(
 @settings(max_examples=300, deadline=None)
 @given(st.data(), st.sampled_from(list(KINDS)), st.booleans())
 def test_anything_is_read_or_refused_with_a_sentence(data: st.DataObject, kind: str, text: bool) -> None:
-    keys = st.sampled_from([key.name for key in keys_of(kind)] + ["answers", "__class__"])
+    keys = st.sampled_from([field.name for field in fields(KINDS[kind])] + ["answers", "__class__"])
     mapping = data.draw(st.dictionaries(keys, values, max_size=4))
     try:
         body = checked_body(kind, mapping, text=text)
@@ -139,14 +143,20 @@ def test_anything_is_read_or_refused_with_a_sentence(data: st.DataObject, kind: 
 
 def test_help_knows_every_key_of_every_kind() -> None:
     for kind in KINDS:
-        assert all(key.wanted for key in keys_of(kind))
-    told = {key.name: (key.wanted, key.needed) for key in keys_of("clipped")}
-    assert told["s_m"] == ("a number from 0 to 60", True)
-    assert told["on"] == ("one of string, head, wire", False)
+        assert all(wanted(hint) for hint in hints(KINDS[kind]).values())
+    told = hints(KINDS["clipped"])
+    assert wanted(told["s_m"]) == "a number from 0 to 60"
+    assert wanted(told["on"]) == "one of string, head, wire"
+
+
+def test_limits_are_those_of_the_entrys_own_field() -> None:
+    assert limits(Picked, "kg") == (0, 20_000)
+    assert limits(Measured, "diameter_mm") == (0, 60)
+    assert limits(Picked, "grade") == (-inf, inf)
 
 
 def test_only_kinds_that_speak_of_the_future_may_have_a_later_day() -> None:
-    """Design.md section 5, rule 9."""
+    """Rule 9 of the journal, DEVELOPERS.md."""
     tomorrow = date(2026, 8, 21)
     assert checked_day("picked", TODAY, TODAY) == TODAY
     assert checked_day("away", tomorrow, TODAY) == checked_day("forecast", tomorrow, TODAY) == tomorrow

@@ -102,7 +102,7 @@ def test_few_springs_give_a_list_and_no_day() -> None:
 
 
 def test_night_is_a_spread_whose_cold_end_gains_nothing() -> None:
-    expected = frost.night(-1.0, fleece=True)
+    expected = frost.night(-1.0, fleeces=1)
     assert expected.low_c == -1.0
     assert expected.low_c < expected.mid_c < expected.high_c
 
@@ -114,7 +114,7 @@ def _day(low_c: float, humid: int, missing: int = 0) -> DayAir:
 
 def test_blight_weather_on_the_worked_days() -> None:
     """Hutton criteria (AHDB): two running days, 10 degC or more, six hours at 90 % or more; the Smith period
-    before it asked eleven. Day list and answers: water-feed-climate.md section 2.2."""
+    before it asked eleven. Day list and answers worked by hand."""
     days = [_day(*d) for d in ((9.9, 12), (10, 6), (10, 6), (12, 5), (11, 11), (11, 11), (10, 24), (9.9, 24))]
     assert [i for i, met in enumerate(blight_weather(days)) if met] == [2, 5, 6]
     assert [i for i, met in enumerate(blight_weather(days, SMITH_HOURS)) if met] == [5, 6]

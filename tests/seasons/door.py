@@ -24,7 +24,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.report.at_hand import refuse_future, refuse_past_forecast
 from tunneltui.report.done_line import done_line
-from tunneltui.report.typed_entry import typed_entry
+from tunneltui.report.typed_entry import typed_entries
 from tunneltui.season.fold import Fold
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
@@ -104,7 +104,7 @@ class Door:
     def add(self, kind: str, *words: str, about: str | None = None, on: date | None = None) -> list[Entry]:
         """``add KIND KEY=VALUE ... --about PLACE --on DAY``; nothing is written where it is refused."""
         try:
-            return self.write([typed_entry(self._season_of(on), kind, words, about)], on)
+            return self.write(typed_entries(self._season_of(on), kind, words, about), on)
         except Trouble as fault:
             self.refused.append(f"{self.day} add {kind} {' '.join(words)}: {fault}")
             return []
@@ -112,7 +112,12 @@ class Door:
     def add_each(self, kind: str, every: Sequence[tuple[Sequence[str], date]]) -> None:
         """Entries of one kind about the house, one a day, each checked as if it were typed; one act."""
         season = self.season if every else None
-        dated = [(day, typed_entry(season, kind, words, "")) for words, day in every if season is not None]
+        dated = [
+            (day, one)
+            for words, day in every
+            if season is not None
+            for one in typed_entries(season, kind, words, "")
+        ]
         self._append(dated)
 
     def _season_of(self, on: date | None) -> Season:

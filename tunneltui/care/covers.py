@@ -18,11 +18,12 @@ from tunneltui.season.state import Season
 FLEECE_ON_OUTSIDE_C = 2.0
 FLEECE_OFF_OUTSIDE_C = 6.0
 """Outside minima at which to cover and uncover; a clear night may be no warmer inside. Common practice."""
+MOST_FLEECES = 2
 DOORS_OPEN_INSIDE_C = 27.0
 DOORS_SHUT_NIGHT_C = 10.0
 SHADE_ON_INSIDE_C = 35.0
 SHADE_OFF_INSIDE_C = 28.0
-"""From memory (water-feed-climate.md section 5), common practice."""
+"""From memory, common practice."""
 
 
 def covers(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
@@ -37,17 +38,17 @@ def covers(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
         yield from _shade(season, tunnel, inside)
 
 
-def expected_night(season: Season, tunnel: Tunnel, outside_min_c: float, fleece: bool) -> Night:
+def expected_night(season: Season, tunnel: Tunnel, outside_min_c: float, fleeces: int) -> Night:
     """What such a night may become among the plants: this tunnel's margin, fleece, barrels."""
     margin = night_margin(season, tunnel.key)
     barrels_k = barrels_hold_k(tunnel.barrels_l, cover_m2(tunnel.length_m, tunnel.width_m))
-    return night(outside_min_c, fleece, (margin.low_k, margin.mid_k, margin.high_k), barrels_k)
+    return night(outside_min_c, fleeces, (margin.low_k, margin.mid_k, margin.high_k), barrels_k)
 
 
 def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Advice]:
     on = season.fleece_on.get(tunnel.key, False)
     if not on and outside_min_c <= FLEECE_ON_OUTSIDE_C:
-        bare, covered = (expected_night(season, tunnel, outside_min_c, fleece) for fleece in (False, True))
+        bare, covered = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (0, 1))
         own = night_margin(season, tunnel.key).own_days
         by = f"by {own} of your own nights" if own else "by published nights"
         why = say(
@@ -62,11 +63,31 @@ def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Ad
         must = outside_min_c <= FROST_C or bare.low_c <= FROST_C
         body = ((tunnel.key, Fleece(on=True)),)
         yield Advice("fleece", tunnel.key, must, "any", "fleece on before dusk", why, source, body)
+    if on and season.fleece_layers.get(tunnel.key, 1) < MOST_FLEECES:
+        yield from _second_fleece(season, tunnel, outside_min_c)
     if on and outside_min_c >= FLEECE_OFF_OUTSIDE_C:
         why = say("{} forecast outside tonight: light matters more than cover", degc(outside_min_c))
         source = "common practice; heavy fleece takes up to half the light (growers' guides)"
         body = ((tunnel.key, Fleece(on=False)),)
         yield Advice("fleece", tunnel.key, False, "any", "fleece off", why, source, body)
+
+
+def _second_fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Advice]:
+    """Where frost is likely under the one that is on."""
+    one, two = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (1, 2))
+    if one.mid_c > FROST_C:
+        return
+    why = say(
+        "{} forecast outside tonight: {} under the fleece that is on, {} under two; barrels help only the cover "
+        "they stand under; no cover is a promise",
+        degc(outside_min_c),
+        one.words,
+        two.words,
+    )
+    source = "Savage 1980, Guttormsen 1972; what a second layer adds is assumed"
+    body = ((tunnel.key, Fleece(on=True, layers=2)),)
+    change = "second fleece on before dusk, or a low cover on hoops"
+    yield Advice("fleece", tunnel.key, True, "any", change, why, source, body)
 
 
 def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float | None) -> Iterable[Advice]:

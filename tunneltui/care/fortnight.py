@@ -240,9 +240,9 @@ def _coming_words(
         yield "no weather issued"
         return
     if low_c is not None:
-        bare = expected_night(season, tunnel, low_c, fleece=False)
+        bare = expected_night(season, tunnel, low_c, fleeces=0)
         if bare.low_c <= FROST_C:
-            covered = expected_night(season, tunnel, low_c, fleece=True)
+            covered = expected_night(season, tunnel, low_c, fleeces=1)
             yield say(
                 "frost may come: {} inside, {} under fleece, by {} outside", bare.words, covered.words, degc(low_c)
             )

@@ -20,6 +20,8 @@ different from outside (Guttormsen 1972). The high end is a guess."""
 FLEECE_ADDS_K = (0.0, 1.3, 2.8)
 """Light to heavy fleece: 1.1 to 1.7 K, heavy nearly 2.8 K (extension pages); single nights none or colder
 (Oregon trials 1983-84)."""
+SECOND_SHARE = 0.5
+"""Of what the first fleece adds, what one more over it does (assumed)."""
 FROST_C = 0.0
 CHILL_C = 5.0
 """Long stays below about this harm plants and fruit; advice, not a limit."""
@@ -42,22 +44,24 @@ class Night:
 
 def night(
     outside_min_c: float,
-    fleece: bool,
+    fleeces: int,
     tunnel_adds_k: tuple[float, float, float] = TUNNEL_ADDS_K,
     barrels_add_k: float = 0.0,
 ) -> Night:
-    """What a night outside may become among the plants: tunnel, fleece or none, and barrels.
+    """What a night outside may become among the plants: tunnel, no, one or two layers of fleece, and barrels.
 
     ``barrels_add_k`` is what they add if all their heat stays (``barrels_hold_k``): nothing of it at the low end,
     half in the middle.
     """
     barrels = (0.0, barrels_add_k / 2, barrels_add_k)
-    added = [t + (f if fleece else 0.0) + b for t, f, b in zip(tunnel_adds_k, FLEECE_ADDS_K, barrels, strict=True)]
+    layers = min(fleeces, 1) + SECOND_SHARE * max(0, fleeces - 1)
+    added = [t + layers * f + b for t, f, b in zip(tunnel_adds_k, FLEECE_ADDS_K, barrels, strict=True)]
     return Night(*(outside_min_c + k for k in added))
 
 
 COVER_LOSS_W_M2_K = 6.0
-"""Heat that one square metre of single film loses for each kelvin (water-feed-climate.md 4.3, worked example)."""
+"""Heat that one square metre of single film loses for each kelvin (worked by hand from the film's heat loss, 6
+W/m2 K; from memory)."""
 LONG_NIGHT_HOURS = 10.0
 BARRELS_COOL_K = 10.0
 """How far barrels cool in such a night, at most; the worked example of the same section."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from tunneltui.care.advised import Advice
-from tunneltui.care.row_water import bed_of, row_water, timer_on
+from tunneltui.care.row_water import bed_of, given_against_asked, row_water, timer_on
 from tunneltui.care.water import drip_minutes, litres_range
 from tunneltui.cells import say
 from tunneltui.growth.outlook import Outlook
@@ -17,6 +17,10 @@ from tunneltui.season.state import Season
 
 WATER_AGAIN_DAYS = 7
 """Without a drip timer, ask anew after so many days."""
+WATER_ANEW_DAYS = 28
+"""What still holds is said again after so many days (assumed)."""
+HAND_DAYS = 3
+"""What is watered by hand is held against what so many days ask: soil holds about as much (assumed)."""
 SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 30%"
 
 
@@ -29,6 +33,7 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)
+    given, short = None, False
     each = litres_range(asked.low_l, asked.high_l)
     if bed is not None and bed.drip_lph_per_plant is not None:
         low, high = (drip_minutes(x, bed.drip_lph_per_plant) for x in (asked.low_l, asked.high_l))
@@ -40,13 +45,29 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
             change = f"timer {stands:.0f} to {(low + high) / 2:.0f} min"
         middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
-        if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS:
+        known = last is not None and last[1].litres is not None and not last[1].as_proposed
+        given = given_against_asked(season, outlook, tunnel, row, season.day, HAND_DAYS) if known else None
+        short = given is not None and (given.short is True or not given.times)
+        if (
+            last is not None
+            and not short
+            and _still_holds(season, last, asked.low_l * plants, asked.high_l * plants)
+        ):
             return
         whole = litres_range(asked.low_l * plants, asked.high_l * plants)
         change = say("water {}, {} a day for {}", name, whole, plants)
-        middle = Watered(litres=round(asked.mid_l * plants, 1))
+        middle = Watered(litres=round(asked.mid_l * plants, 1), as_proposed=True)
     why = say("{} asks {} a plant and day by the last days' air; look at the soil first", name, each)
+    if given is not None and short:
+        why += say(". In {} days: {}", HAND_DAYS, given.words)
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
+
+
+def _still_holds(season: Season, last: tuple[date, Watered], low_l: float, high_l: float) -> bool:
+    """Whether what was said last is still within what is asked, or was said a few days ago."""
+    days = (season.day - last[0]).days
+    held = last[1].as_proposed and low_l <= (last[1].litres or 0.0) <= high_l
+    return days < (WATER_ANEW_DAYS if held else WATER_AGAIN_DAYS)
 
 
 def _minutes_now(season: Season, abouts: tuple[str, ...]) -> float | None:

@@ -14,11 +14,27 @@ TAKEN_UP_DAYS = 3
 """A walk stopped half way is taken up within this many days, later it begins anew (assumed)."""
 
 
+LATE_MONTHS = (6, 7, 8, 9)
+"""Who notes a planting in these months, in the south half a year on, may note on that day what stood already."""
+JUST_NOTED_DAYS = 14
+"""So long after it that is asked (assumed)."""
+
+
 def is_unnoted(season: Season, outlook: Outlook, leader: Leader) -> bool:
     """Longer than there is height for, with neither hook, lowering nor lying clip noted."""
     if leader.hook or leader.lowerings or any(fixing.on != "head" for fixing in leader.fixings):
         return False
     return outlook.stem(leader.id, season.day).length_m.mid > height_limit(season, leader)[0]
+
+
+def may_be_older(season: Season, leader: Leader) -> bool:
+    """Noted as planted in the middle of a season, and nothing else is noted of it: its day may be that of the
+    note, and its length is anything."""
+    south = (season.holding.latitude_deg or 0.0) < 0
+    month = (leader.planted_on.month + (6 if south else 0) - 1) % 12 + 1
+    lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
+    noted = leader.hook or leader.readings or leader.lowerings or leader.fixings or leader.buried_m
+    return month in LATE_MONTHS and lately and not noted
 
 
 def walked_lately(season: Season) -> frozenset[str]:
@@ -35,7 +51,8 @@ def stems_to_note(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     """The unnoted stems of a loop, where they are so many that it must be walked before anything on it is lowered,
     or where that walk was begun; else none."""
     leaders = season.leaders_of_loop(loop)
-    unnoted = [one for one in leaders if one.id in outlook.leaders and is_unnoted(season, outlook, one)]
+    known = [one for one in leaders if one.id in outlook.leaders]
+    unnoted = [one for one in known if is_unnoted(season, outlook, one) or may_be_older(season, one)]
     if not unnoted:
         return []
     many = len(unnoted) > season.holding.limits.assumed_share * len(leaders)

@@ -23,7 +23,7 @@ from tunneltui.season.adopted import adopted
 from tunneltui.season.stage import CLEARED_DAYS
 from tunneltui.season.state import Leader, Season
 
-STRIP_GREEN = ChoreKind("strip_green", "strip green", "row", "pick", worth=0.3, minutes=1.0)
+STRIP_GREEN = ChoreKind("strip_green", "strip green", "row", "pick", worth=0.3, minutes=1.0, window=True)
 CLEARING = ChoreKind("clearing", "clearing", "row", "plants", worth=0.002, minutes=5.0)
 MAKE_BED = ChoreKind("make_bed", "make the bed", "tunnel", "tap", worth=0.002, minutes=30.0)
 STRIP_AHEAD_DAYS = 3

@@ -16,7 +16,9 @@ from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
-FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, minutes=0.25)
+FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, window=True, minutes=0.25)
+LATE = timedelta(days=2)
+"""A feed may wait so long for a day with the minutes for it (common practice, no source)."""
 SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
 EARLY = (
@@ -62,7 +64,7 @@ def _feed(
         where,
         when="any",
         earliest=season.day,
-        latest=max(due, season.day),
+        latest=max(due + LATE, season.day) if last else season.day,
         proposal=f"feed {many(plants, 'plant')} as the label says, {cans_words(plants)}",
         why=f"{since}; you feed every {many(every, 'day')} while fruit swells, and {many(plants, 'plant')} bear."
         + (EARLY if early else ""),

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, timedelta
+from statistics import median
 
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
-from tunneltui.chores.begun_late import stems_to_note, walked_lately
+from tunneltui.chores.begun_late import may_be_older, stems_to_note, walked_lately
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
-from tunneltui.chores.wording import day_word, listed, many
+from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.sparse import month_unread_m
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
@@ -27,6 +30,7 @@ MARK_PLANTS = ChoreKind(
     "loop",
     "plants",
     worth=0.03,
+    window=True,
     minutes=2.0,
     part="morning",
     blank=("which", 12),
@@ -37,6 +41,7 @@ READ_AGAIN = ChoreKind(
     "stem",
     "plants",
     worth=0.03,
+    window=True,
     minutes=1.0,
     part="morning",
     reach="stem",
@@ -57,7 +62,13 @@ PUT_RIGHT = ChoreKind(
 )
 BLIND_DAYS = 10
 """A weekly reading three days late: from then on a cultivar's forecasts run blind."""
+SETTLED_READINGS, LATE_DAYS = 6, 14
+"""From so many readings on the pace of a cultivar is known, and a fortnight between them does (assumed)."""
+A_READ_ONE_HOLDS_FOR = 5
+"""Stems of a cultivar that one marked plant speaks for (assumed)."""
 WEEK_DAYS = 7
+UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
+"""A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
 FEWEST_HELD = 4
 """A picture of fewer clips and hooks than this is put right by looking."""
 
@@ -66,12 +77,14 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
     """Once a week, for every loop and cultivar whose stems nobody has read lately."""
     for (loop, cultivar), leaders in _by_loop_and_cultivar(season, outlook).items():
         read_on = max((d for x in leaders if (d := outlook.leaders[x.id].measured_on)), default=None)
-        if read_on is not None and (season.day - read_on).days < BLIND_DAYS:
+        known = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
+        if read_on is not None and (season.day - read_on).days < (LATE_DAYS if known else BLIND_DAYS):
             continue
-        wanted = max(1, min(season.holding.limits.marked_plants, len(leaders)))
+        enough = -(-len(leaders) // A_READ_ONE_HOLDS_FOR)
+        wanted = max(1, min(season.holding.limits.marked_plants, enough))
         chosen = [leader for leader in _typical(leaders, wanted) if not _marked_lately(season, leader)]
         if chosen:
-            yield _mark_plants(season, loop, cultivar, leaders, chosen, read_on)
+            yield _mark_plants(season, outlook, loop, cultivar, leaders, chosen, read_on)
 
 
 def _marked_lately(season: Season, leader: Leader) -> bool:
@@ -88,19 +101,28 @@ def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, s
 
 
 def _mark_plants(
-    season: Season, loop: str, cultivar: str, leaders: list[Leader], chosen: list[Leader], read_on: date | None
+    season: Season,
+    outlook: Outlook,
+    loop: str,
+    cultivar: str,
+    leaders: list[Leader],
+    chosen: list[Leader],
+    read_on: date | None,
 ) -> Chore:
     read = f"last read {day_word(read_on, season.day)}" if read_on else "never read"
     names = listed([leader.name for leader in chosen])
+    m_a_week = median(outlook.leaders[leader.id].growth_m_per_week.mid for leader in leaders)
+    won, unread = (cm(month_unread_m(m_a_week, count)) for count in (len(chosen), 0))
     return make_chore(
         MARK_PLANTS,
         f"{loop} {cultivar}",
         at_head(season, chosen[0]),
         when="any",
         earliest=season.day,
-        latest=season.day + timedelta(days=WEEK_DAYS),
+        latest=season.day if read_on is None else max(season.day, read_on + timedelta(days=LATE_DAYS + 3)),
         proposal=f"mark {names}, read growth since the last mark, flowering truss, lowest unpicked",
-        why=f"{many(len(leaders), 'stem')} of {cultivar} on {loop}, {read}: the forecast rests on weather alone.",
+        why=f"{many(len(leaders), 'stem')} of {cultivar} on {_rows(leaders)}, {read}: the forecast rests on "
+        f"weather alone. In a month it is out by up to {unread} a stem; with these read weekly, by {won}.",
         bits=[
             Bit(
                 leader.id,
@@ -113,6 +135,11 @@ def _mark_plants(
             for leader in chosen
         ],
     )
+
+
+def _rows(leaders: list[Leader]) -> str:
+    """Where they are rooted: a loop goes by the name of its first row."""
+    return " and ".join(dict.fromkeys(leader.row for leader in leaders))
 
 
 def _typical(leaders: list[Leader], wanted: int) -> list[Leader]:
@@ -161,6 +188,8 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
             yield _to_go_on(season, loop, leaders[0].u_m, to_answer)
         elif unnoted := stems_to_note(season, outlook, loop):
             yield _begun_late(season, loop, unnoted)
+        elif unsure := _unsure_tips(season, outlook, loop):
+            yield _look_up(season, loop, unsure, len(leaders))
         held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
         held += [leader.hook.assumed for leader in leaders if leader.hook]
         share = sum(held) / len(held) if held else 0.0
@@ -184,6 +213,45 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
         why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
+    )
+
+
+def _unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
+    """Heads whose tips are known to no better than 20 cm either way, where they are over a quarter of a loop's and
+    nobody walked it this week."""
+    heads = [
+        leader
+        for leader in season.leaders_of_loop(loop)
+        if leader.training != "pinched_at_wire"
+        and leader.tip_taken_out_on is None
+        and leader.id in outlook.leaders
+    ]
+    tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
+    unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
+    near = [leader for leader in unsure if tips[leader.id].high > height_limit(season, leader)[0]]
+    lately = ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=WEEK_DAYS - 1))
+    walked = any(
+        done.answers[0] == PUT_RIGHT.key
+        and (season.day - done.day).days < WEEK_DAYS
+        and any(done.answers[1] == leader.name for leader in heads)
+        for done in season.done
+    )
+    return unsure if near and not lately and not walked and len(unsure) > UNSURE_SHARE * len(heads) else []
+
+
+def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Chore:
+    where = on_the_loop(season, loop, unsure[0].u_m)
+    return make_chore(
+        PUT_RIGHT,
+        loop,
+        where,
+        when="any",
+        earliest=season.day,
+        latest=season.day,
+        proposal=f"walk {loop} looking up: how each tip hangs",
+        why=f"{len(unsure)} of {many(heads, 'tip')} of {loop} are known to no better than {cm(UNSURE_TIP_M)} "
+        "either way: what is let out rests on them.",
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, heads))),
     )
 
 
@@ -223,9 +291,22 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
         earliest=season.day,
         latest=season.day,
         proposal=f"walk {loop}: where each hook hangs, how many stems on each string",
-        why=f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is "
-        "noted of how they hang: loads and lowerings cannot be told.",
+        why=_why_begun_late(season, loop, unnoted),
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings)))),
+    )
+
+
+def _why_begun_late(season: Season, loop: str, unnoted: list[Leader]) -> str:
+    young = [leader for leader in unnoted if may_be_older(season, leader)]
+    if young:
+        return (
+            f"{many(len(young), 'stem')} of {loop} came in on {day_word(young[0].planted_on, season.day)}, and "
+            "nothing is noted of how they hang. If they stood before, a walk tells how long they are; nothing is "
+            "lowered till then."
+        )
+    return (
+        f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is noted "
+        "of how they hang: loads and lowerings cannot be told."
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, Written, at_head, at_root, at_row, in_order_of_work, make_chore
@@ -15,6 +16,7 @@ from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import next_work_day
@@ -46,8 +48,6 @@ TWIST_IN = ChoreKind(
     reach="loop",
     lasts="facts",
 )
-CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (agronomy.md 4.7, 4.20)."""
 TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80
@@ -83,7 +83,11 @@ class LooseHead:
 def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Row by row: young plants without a hook; heads that hang loose, or will before the next work day."""
     for row in season.layout.rows:
-        growing = [x for x in in_order_of_work(season.leaders_of_row(row)) if _is_held_up(season, outlook, x)]
+        growing = [
+            leader
+            for leader in in_order_of_work(season.leaders_of_row(row))
+            if _is_held_up(season, outlook, leader) and not may_be_older(season, leader)
+        ]
         young = [leader for leader in growing if is_to_hang(season, outlook, leader)]
         if young:
             yield _hang(season, row, young)
@@ -96,11 +100,15 @@ def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 
 
 def _is_held_up(season: Season, outlook: Outlook, leader: Leader) -> bool:
-    snapped = any(
+    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not stands_still(season, leader)
+
+
+def stands_still(season: Season, leader: Leader) -> bool:
+    """Its tip snapped, and no shoot leads yet."""
+    return any(
         accident.kind == "tip_snapped" and (season.day - accident.day).days < SNAPPED_REST_DAYS
         for accident in leader.accidents
     )
-    return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not snapped
 
 
 def is_to_hang(season: Season, outlook: Outlook, leader: Leader) -> bool:

@@ -111,7 +111,7 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
         row = string.row if string else row_of.get(weak.leader)
         if row is None or not (weak.drops or weak.first_over):
             continue
-        what = f"string {string.number}" if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
+        what = season.string_name(string.id) if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
         then = f"{listed(weak.drops, 1)} would drop" if weak.drops else f"{weak.first_over} would go next"
         causes.setdefault((row, then), []).append(what)
     said: dict[str, list[str]] = {}

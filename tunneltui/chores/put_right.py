@@ -265,13 +265,14 @@ def marks(walk: Walk) -> list[Mark]:
     ]
 
 
-def mark_meant(walk: Walk, number: int, near_u_m: float) -> float:
-    """The place of the mark with that number, on a loop of two rows the one nearer to where the hook was shown.
+def mark_meant(walk: Walk, number: int, near_u_m: float, row: str = "") -> float:
+    """The place of the mark with that number; on a loop of two rows that of ``row``, else the one nearer to where
+    the hook was shown.
 
     Raises:
         Trouble: no string or place has that number.
     """
-    known = marks(walk)
+    known = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
     round_m = walk.loop.length_m if walk.loop.closed else 0.0
     meant = [mark.u_m + turn for mark in known if mark.number == number for turn in (0.0, round_m)]
     if not meant:
@@ -284,10 +285,10 @@ def mark_meant(walk: Walk, number: int, near_u_m: float) -> float:
 def place_words(walk: Walk, u_m: float, row: str) -> str:
     """A hook's place by its nearest mark."""
     if strings_of(walk):
-        return hook_place(walk.season, walk.loop.id, u_m, row)
+        return hook_place(walk.season, walk.loop.id, u_m)
     known = marks(walk)
     if not known:
-        return hook_place(walk.season, walk.loop.id, u_m, row)
+        return hook_place(walk.season, walk.loop.id, u_m)
     near = min(known, key=lambda mark: abs(mark.u_m - u_m))
     by_m = u_m - near.u_m
     away = "over" if abs(by_m) < 0.05 else f"{cm(abs(by_m))} {'past' if by_m > 0 else 'short of'}"

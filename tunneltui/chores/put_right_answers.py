@@ -53,7 +53,7 @@ UPRIGHT_M = 0.10
 MOST_STEMS = 40
 
 _HOOK = re.compile(
-    r"(?P<number>\d{1,3})?\s*(?P<hands>(?:[+-]\d{0,2}\s*)*)(?P<free>f)?\s*"
+    r"(?:(?:(?P<row>[a-z]+\d+)/)?(?P<number>\d{1,3}))?\s*(?P<hands>(?:[+-]\d{0,2}\s*)*)(?P<free>f)?\s*"
     r"(?:(?P<word>[swo])|t\s*(?P<over>-)?(?P<cm>\d{1,3})(?:\s*cm)?)?",
     re.I | re.A,
 )
@@ -115,9 +115,10 @@ def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str) -> _Hangs:
     if said is None:
         raise Trouble(
             f"{text!r} says no place and no tip.",
-            "Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t40 cm under the wire.",
+            "Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t40 cm under the wire. "
+            "W2/9: string 9 of W2.",
         )
-    u_m = mark_meant(walk, int(said["number"]), step.u_m) if said["number"] else step.u_m
+    u_m = mark_meant(walk, int(said["number"]), step.u_m, said["row"] or "") if said["number"] else step.u_m
     for sign, count in re.findall(r"([+-])(\d{0,2})", said["hands"]):
         u_m += HAND_M * int(count or 1) * (1 if sign == "+" else -1)
     _refuse_place(walk, leader, u_m)

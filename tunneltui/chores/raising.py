@@ -25,7 +25,7 @@ from tunneltui.season.state import Season
 RAISE = ChoreKind("raise", "raising", "house", "tap", worth=0.3, minutes=10.0)
 PLANT_OUT = ChoreKind("plant_out", "plant out", "row", "plants", worth=0.3, minutes=3.0)
 WARM_ENOUGH_C = 12.0
-"""Below this mean there is no growth (Criddle 1997 in Vanthoor 2011, agronomy.md 8.12)."""
+"""Below this mean there is no growth (Criddle 1997 in Vanthoor 2011)."""
 OF_THIS_SEASON_DAYS = 90
 """Trays sown longer ago than this are no longer waited for."""
 

@@ -32,7 +32,7 @@ NEIGHBOURS = 4
 SETTLED_DAYS = 60
 """A plant has so long to find its pace: planted in spring, judged in July (common practice, no source)."""
 PASSES_SAVED = 4.5
-"""Passes a half-vigour plant costs its neighbours in a season (loads-forms.md section 4)."""
+"""Passes a half-vigour plant costs its neighbours in a season (own simulation)."""
 
 
 def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -41,21 +41,29 @@ def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
         settled = (season.day - leader.since).days >= SETTLED_DAYS
         if not settled or leader.let_it_run or leader.tip_taken_out_on or leader.id not in outlook.leaders:
             continue
-        around = _neighbours(season, outlook, leader)
-        if len(around) < 2:
+        others = _others(season, outlook, leader)
+        if len(others) < 2:
             continue
-        usual_m = median(outlook.leaders[other.id].growth_m_per_week.mid for other in around)
+        # The nearest may be of the same short kind, all of them passed by the rest of the loop.
+        usual_m = max(_median_m(outlook, some) for some in (_nearest(leader, others), others))
         own_m = outlook.leaders[leader.id].growth_m_per_week.mid
         if usual_m > 0 and own_m <= season.holding.limits.weak_share * usual_m + 1e-9:
             yield _weak_plant(season, leader, own_m, usual_m)
 
 
-def _neighbours(season: Season, outlook: Outlook, leader: Leader) -> list[Leader]:
-    others = [
+def _median_m(outlook: Outlook, leaders: list[Leader]) -> float:
+    return median(outlook.leaders[leader.id].growth_m_per_week.mid for leader in leaders)
+
+
+def _others(season: Season, outlook: Outlook, leader: Leader) -> list[Leader]:
+    return [
         other
         for other in season.leaders_of_loop(leader.loop)
         if other.plant != leader.plant and other.tip_taken_out_on is None and other.id in outlook.leaders
     ]
+
+
+def _nearest(leader: Leader, others: list[Leader]) -> list[Leader]:
     return sorted(others, key=lambda other: (abs(other.u_m - leader.u_m), other.name))[:NEIGHBOURS]
 
 
@@ -70,7 +78,7 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
         earliest=season.day,
         latest=season.day + timedelta(days=14),
         proposal=f"{leader.name}: let it run, or take its tip out, or the plant",
-        why=f"It grows {cm(own_m)} a week where its neighbours make {cm(usual_m)}{passes}.",
+        why=f"It grows {cm(own_m)} a week where the others of its loop make {cm(usual_m)}{passes}.",
         bits=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
         choices=[
             ("l", "let it run, to the end of the season", [("", (leader.place, LetItRun(leader.id)))]),

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import MISSING, Field, fields, is_dataclass
+from dataclasses import MISSING, Field, is_dataclass
 from datetime import date
 from difflib import get_close_matches
 from functools import cache
+from math import inf
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -32,10 +33,6 @@ def needed(f: Field[Any]) -> bool:
     return f.default is MISSING and f.default_factory is MISSING
 
 
-def needed_keys(cls: Any) -> list[str]:
-    return [f.name for f in fields(cls) if needed(f)]
-
-
 def core(hint: Any) -> Any:
     """The type that a given value must have: without ``| None`` and limits."""
     if get_origin(hint) in (Union, UnionType):
@@ -57,6 +54,20 @@ def wanted(hint: Any) -> str:
     if origin is dict or is_dataclass(hint):
         return "a table"
     return _PLAIN[hint]
+
+
+def limits(cls: Any, key: str) -> tuple[float, float]:
+    """The least and the most that a field of a dataclass takes; infinite where it has no such limit."""
+    least, most = -inf, inf
+    parts: list[Any] = [hints(cls)[key]]
+    while parts:
+        part = parts.pop()
+        if isinstance(part, Ge | Gt):
+            least = float(part.ge if isinstance(part, Ge) else part.gt)  # type: ignore[arg-type]
+        elif isinstance(part, Le):
+            most = float(part.le)  # type: ignore[arg-type]
+        parts += get_args(part)
+    return least, most
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

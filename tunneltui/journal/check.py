@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields
 from datetime import date, timedelta
 from functools import cache
 from typing import Any, get_origin
@@ -16,7 +15,7 @@ from typing import Any, get_origin
 from pydantic import TypeAdapter, ValidationError
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.holding.wanted import core, hints, nearest, needed, wanted
+from tunneltui.holding.wanted import core, hints, nearest, wanted
 from tunneltui.journal.body import BEYOND
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.sense import nonsense
@@ -24,22 +23,6 @@ from tunneltui.journal.sense import nonsense
 LONGEST_TEXT = 20_000
 """Letters of one value; a note may be as long. A holding is longer and has its own check."""
 _HAS_ITS_OWN_CHECK = frozenset({"toml"})
-
-
-@dataclass(frozen=True, slots=True)
-class Key:
-    """One key of a kind, for forms and help."""
-
-    name: str
-    wanted: str
-    needed: bool
-
-
-def keys_of(kind: str) -> tuple[Key, ...]:
-    """What may be said in an entry of that kind. Raises ``Trouble`` where there is no such kind."""
-    cls = _cls(kind)
-    known = hints(cls)
-    return tuple(Key(f.name, wanted(known[f.name]), needed(f)) for f in fields(cls))
 
 
 def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:

@@ -49,6 +49,8 @@ class Watered:
     minutes: Annotated[float, Ge(0), Le(1440)] | None = None
     timer: bool = False
     """A timer is set to this and gives it every day from now on, until it is set anew."""
+    as_proposed: bool = False
+    """Ticked, not measured: water is given as it is asked, day by day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,8 @@ class Forecast:
 @dataclass(frozen=True, slots=True)
 class Fleece:
     on: bool
+    layers: Annotated[int, Ge(1), Le(4)] = 1
+    """That are on now."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -141,5 +141,5 @@ def first_act(here: AtHand, start: Start, planted: date | None) -> list[tuple[da
     act = [(min(planted or here.day, here.day), draft("", HoldingSet(text)))]
     if planted is not None:
         places = layout(holding).places.values()
-        act += [(planted, draft(one.place.name, Planted(one.place.cultivar))) for one in places]
+        act += [(planted, draft(x.place.name, Planted(x.place.cultivar, x.place.leaders))) for x in places]
     return act

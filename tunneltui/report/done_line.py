@@ -25,6 +25,7 @@ from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.story import sentence
 from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
 from tunneltui.season import names
+from tunneltui.season.doubts import pick_doubt, plants_picked
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.kept_round import KeptRound
 
@@ -288,6 +289,8 @@ class _Pen:
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)
         self._says.append(say("picked {} {} in {}", as_typed(part.amount, "kg"), cultivar, about or "the house"))
+        doubt = pick_doubt(part.amount, plants_picked(self._season, about, cultivar))
+        self._says += [doubt] if doubt else []
         self._drafts.append(draft(about, body, answers=fitting[0].answers if fitting else None))
         self._weighed |= {one.id for one in fitting}
 

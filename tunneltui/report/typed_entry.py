@@ -1,4 +1,4 @@
-"""One entry from ``KEY=VALUE`` words: names become ids, then the same checks as any form."""
+"""Entries from ``KEY=VALUE`` words: names become ids, then the same checks as any form."""
 
 from __future__ import annotations
 
@@ -19,6 +19,69 @@ _NEEDS_A_PLACE = frozenset({"planted"})
 _NEEDS_A_ROW = frozenset({"string_hung"})
 
 
+_OF_A_ROW = ("planted", "removed")
+"""Kinds that may be said of a whole row at once; ``but=07,12`` leaves some places out."""
+
+
+def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | None) -> list[Draft]:
+    """The entries that a grower typed: one, or one a plant where a whole row was planted or cleared.
+
+    Raises:
+        Trouble: the kind, a key, a name or a value is not right; every key is named.
+    """
+    row = names.place_name(season, about) if about else ""
+    if kind not in _OF_A_ROW or row not in season.layout.rows:
+        return [typed_entry(season, kind, words, about)]
+    said = _mapping(kind, words)
+    but = _left_out(season, row, said.pop("but", ""))
+    if kind == "removed":
+        return _removed(season, row, said, but)
+    return _planted(season, row, said, but)
+
+
+def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
+    """Places of a row by their names or numbers."""
+    places = [place.name for place in season.layout.rows[row][1].places]
+    found = set()
+    for word in filter(None, (part.strip() for part in text.split(","))):
+        fits = [
+            name
+            for name in places
+            if name.lower() == word.lower()
+            or (word.isdigit() and name.rpartition("-")[2].lstrip("0") == word.lstrip("0"))
+        ]
+        if len(fits) != 1:
+            raise Trouble(f"{row} has no place {word!r}.", names.nearest(word, places))
+        found.add(fits[0])
+    return frozenset(found)
+
+
+def _removed(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
+    plants = {one.plant: one.place for one in season.leaders_of_row(row) if one.place not in but}
+    if not plants:
+        raise Trouble(f"Nothing stands on {row} that could be cleared.")
+    return [
+        draft(place, checked_body("removed", {**said, "plant": plant}, text=True))
+        for plant, place in plants.items()
+    ]
+
+
+def _planted(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
+    """Every empty place of the row; without a cultivar the one that is intended there."""
+    taken = {one.place for one in season.leaders_of_row(row)}
+    empty = [place for place in season.layout.rows[row][1].places if place.name not in taken | but]
+    if not empty:
+        raise Trouble(f"{row} has no empty place left.", "Clear what stands there first: removed --about the row.")
+    drafts = []
+    for place in empty:
+        words = {"cultivar": place.cultivar, "leaders": f"{place.leaders}"} | said
+        if not words["cultivar"]:
+            raise Trouble(f"No cultivar is intended at {place.name}.", "Add cultivar=NAME.")
+        resolved = {key: _resolved(season, "planted", key, value, place.name) for key, value in words.items()}
+        drafts.append(draft(place.name, checked_body("planted", resolved, text=True)))
+    return drafts
+
+
 def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | None) -> Draft:
     """The entry that a grower typed.
 
@@ -30,9 +93,9 @@ def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | No
     if kind not in KINDS:
         raise Trouble(f"There is no kind of entry {kind!r}.", names.nearest(kind, list(KINDS)))
     said = _mapping(kind, words)
-    place = names.place_name(season, about) if about is not None else _about(season, said)
+    place = names.place_name(season, about) if about is not None else _about(season, kind, said)
     _refuse_without_place(season, kind, place)
-    resolved = {key: _resolved(season, key, value, place) for key, value in said.items()}
+    resolved = {key: _resolved(season, kind, key, value, place) for key, value in said.items()}
     return draft(place, checked_body(kind, resolved, text=True))
 
 
@@ -50,8 +113,10 @@ def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
     return said
 
 
-def _about(season: Season, said: dict[str, str]) -> str:
+def _about(season: Season, kind: str, said: dict[str, str]) -> str:
     """The place an entry is about, from what it names."""
+    if kind in _NEEDS_A_PLACE:
+        return ""
     if leader := said.get("leader") or said.get("plant"):
         return names.leaders_at(season, leader)[0].place
     if fixing := said.get("fixing"):
@@ -65,7 +130,10 @@ def _about(season: Season, said: dict[str, str]) -> str:
 
 def _refuse_without_place(season: Season, kind: str, place: str) -> None:
     if kind in _NEEDS_A_PLACE and place not in season.layout.places:
-        raise Trouble(f"{kind} needs the place it is about.", "Add --about W1-07, with the place's name.")
+        raise Trouble(
+            f"{kind} needs the place it is about.",
+            "Add --about W1-07, with the place's name, or --about W1 for all of a row.",
+        )
     if kind == "planted" and (there := next((one for one in season.leaders.values() if one.place == place), None)):
         say = f"{place} is planted with {there.cultivar} since {there.planted_on}."
         raise Trouble(say, f"Note its end first: tunneltui add removed plant={place}, or plant_lost.")
@@ -73,7 +141,10 @@ def _refuse_without_place(season: Season, kind: str, place: str) -> None:
         raise Trouble(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")
 
 
-def _resolved(season: Season, key: str, value: str, place: str) -> object:
+def _resolved(season: Season, kind: str, key: str, value: str, place: str) -> object:
+    if kind in _NEEDS_A_PLACE and key == "leaders":
+        # How many a plant has, not which.
+        return value
     standing = season.layout.places.get(place)
     row = standing.row_id if standing else place
     resolvers: dict[str, Callable[[], object]] = {

@@ -8,8 +8,10 @@ from datetime import date
 from itertools import pairwise
 from typing import Literal
 
+from tunneltui.cells import say
 from tunneltui.holding.layout import Layout
 from tunneltui.review.record import PickRecord, PlantRecord, Record, bed_name
+from tunneltui.season.doubts import pick_doubt
 
 By = Literal["cultivar", "row", "bed", "tunnel", "place"]
 
@@ -131,12 +133,23 @@ def too_early(record: Record) -> list[PickRecord]:
 
 def doubts(record: Record) -> list[str]:
     """What in the records cannot be right or may be two things, each a sentence."""
-    said = []
+    said: list[str] = []
     for pick in too_early(record):
         said.append(
             f"{pick.cultivar} was picked on {pick.day}, before it was planted; that pick is left out. "
             "Put its day right: cross it out and write it again."
         )
+    for pick in record.picks:
+        standing = sum(
+            1
+            for plant in record.plants
+            if plant.cultivar == pick.cultivar
+            and plant.stood(pick.day, pick.day)
+            and (pick.site.row or plant.site.row) == plant.site.row
+            and pick.site.tunnel in ("", plant.site.tunnel)
+        )
+        if not pick.leader and (doubt := pick_doubt(pick.kg or 0.0, standing)):
+            said.append(say("{}, {}: {}", pick.cultivar, f"{pick.day}", doubt))
     grown = {plant.cultivar for plant in record.plants} | {pick.cultivar for pick in record.picks}
     names = (grown | set(record.layout.cultivars)) - {""}
     for first, second in pairwise(sorted(names, key=lambda name: (name.casefold(), name))):

@@ -8,8 +8,10 @@ from typing import Any, NamedTuple
 
 from tunneltui.cells import Unit, UnitName, say
 from tunneltui.chores.chore import Chore
+from tunneltui.holding.wanted import limits
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
+from tunneltui.journal.kinds import KINDS
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
@@ -26,8 +28,6 @@ class _Offered(NamedTuple):
     kind: str
     key: str
     words: str
-    least: float = 0
-    most: float = 0
     per_unit: float = 1
     """Typed units in one unit kept; 0: a finish letter."""
     each: bool = False
@@ -38,21 +38,19 @@ _OFFERED = (
     _Offered(
         "lowered", "finish", "Tip against what was said: w well under, s as said, o over", per_unit=0, each=True
     ),
-    _Offered("lowered", "let_out_m", say("Let out, {}", UnitName("cm")), 0, 300, 100),
-    _Offered(
-        "lowered", "tip_under_wire_m", say("Tip under the wire after it, {}", UnitName("cm")), -100, 400, 100
-    ),
-    _Offered("lowered", "hook_u_m", say("Hook place along the loop, {}", UnitName("cm")), -500, 100_000, 100),
-    _Offered("picked", "kg", say("Weight, {}", UnitName("kg")), 0, 2000),
-    _Offered("picked", "count", "Fruits", 0, 1_000_000),
-    _Offered("deleafed", "leaves", "Leaves from each", 0, 60, each=True),
-    _Offered("clipped", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 0, 6000, 100),
-    _Offered("tied", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 0, 6000, 100),
-    _Offered("truss_pruned", "fruits", "Fruits left", 0, 500),
-    _Offered("fed", "cans", "Cans", 0, 100_000),
-    _Offered("fed", "litres", say("Amount, {}", UnitName("L")), 0, 1_000_000),
-    _Offered("watered", "minutes", "Minutes", 0, 1440),
-    _Offered("watered", "litres", say("Amount, {}", UnitName("L")), 0, 1_000_000),
+    _Offered("lowered", "let_out_m", say("Let out, {}", UnitName("cm")), 100),
+    _Offered("lowered", "tip_under_wire_m", say("Tip under the wire after it, {}", UnitName("cm")), 100),
+    _Offered("lowered", "hook_u_m", say("Hook place along the loop, {}", UnitName("cm")), 100),
+    _Offered("picked", "kg", say("Weight, {}", UnitName("kg"))),
+    _Offered("picked", "count", "Fruits"),
+    _Offered("deleafed", "leaves", "Leaves from each", each=True),
+    _Offered("clipped", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 100),
+    _Offered("tied", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 100),
+    _Offered("truss_pruned", "fruits", "Fruits left"),
+    _Offered("fed", "cans", "Cans"),
+    _Offered("fed", "litres", say("Amount, {}", UnitName("L"))),
+    _Offered("watered", "minutes", "Minutes"),
+    _Offered("watered", "litres", say("Amount, {}", UnitName("L"))),
 )
 _WHOLE = {"count", "leaves", "fruits"}
 
@@ -101,7 +99,7 @@ def act(chore: Chore, leaders: Sequence[LeaderFacts], values: Mapping[str, str])
             drafts = [_with(draft, offered, typed) if draft.kind == offered.kind else draft for draft in drafts]
     if values.get("note"):
         drafts.append(body.draft(place_of(chore), Note(values["note"])))
-    said = f"Done: {chore.proposal}" + (f", all but {len(left_out)}" if left_out else "")
+    said = say("Done: {}{}", chore.proposal, f", all but {len(left_out)}" if left_out else "")
     return Act(together(drafts), said, (chore.id,))
 
 
@@ -143,7 +141,8 @@ def _value(offered: _Offered, typed: str) -> float | int | str | None:
         if finish is None:
             raise NotANumber("Tip against what was said: w, s or o was wanted.")
         return finish
-    value = number(typed, offered.least, offered.most, offered.words) / offered.per_unit
+    least, most = (limit * offered.per_unit for limit in limits(KINDS[offered.kind], offered.key))
+    value = number(typed, least, most, offered.words, _unit_of(offered)) / offered.per_unit
     return int(value) if offered.key in _WHOLE else value
 
 

@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import UnitName, say
+from tunneltui.cells import UnitName, joined, say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
 
 if TYPE_CHECKING:
     from tunneltui.screens.forms import Fields
-
-MOST_KG = 2000.0
-"""More than this in one go is a slip of the finger."""
+    from tunneltui.season.state import Season
 
 
 def cultivar_of(chore: Chore) -> str:
@@ -46,15 +44,28 @@ def form(about: str, cultivar: str, chore: Chore | None) -> Fields:
             return str(not_one)
         return ""
 
-    hint = f"empty: not weighed; {chore.proposal}" if chore is not None else ""
+    hint = say("empty: not weighed; {}", chore.proposal) if chore is not None else ""
     field = Field("kg", say("Weight, {}", UnitName("kg")), "", hint, "kg")
     return Fields(f"Picked {cultivar} in {about}", [field], fault)
 
 
-def act(about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None) -> Act:
-    """What the filled form writes: the weight, or that all ripe fruit is off and nobody weighed it."""
+def act(
+    about: str, cultivar: str, values: Mapping[str, str], chore: Chore | None, season: Season | None = None
+) -> Act:
+    """What the filled form writes: the weight, or that all ripe fruit is off and nobody weighed it. In a
+    ``season`` a weight that can hardly be is doubted, and written all the same."""
     from tunneltui.screens import acts
 
     if chore is not None and not values["kg"].strip():
         return acts.done([chore])._replace(said=f"Picked {cultivar} in {about}, not weighed")
-    return acts.picked(about, cultivar, number(values["kg"], 0, MOST_KG, "Kilograms"), chore)
+    from tunneltui.holding.wanted import limits
+    from tunneltui.journal.kinds_crop import Picked
+
+    weighed = number(values["kg"], *limits(Picked, "kg"), "Weight", "kg")
+    made = acts.picked(about, cultivar, weighed, chore)
+    if season is None:
+        return made
+    from tunneltui.season.doubts import pick_doubt, plants_picked
+
+    doubt = pick_doubt(weighed, plants_picked(season, about, cultivar))
+    return made._replace(said=joined(". ", (made.said, doubt))) if doubt else made

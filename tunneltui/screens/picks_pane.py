@@ -105,9 +105,11 @@ class PicksPane(Beside):
         if chore is not None and not picture.is_open(chore):
             chore = None
 
+        season = picture.morning.season if picture.morning is not None else None
+
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore)))
+                self.post_message(ActWanted(picking.act(pick.row, pick.cultivar, values, chore, season)))
                 self._onwards()
 
         self.app.push_screen(picking.form(pick.row, pick.cultivar, chore), keep)

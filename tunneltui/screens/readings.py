@@ -5,28 +5,31 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tunneltui.cells import Unit, UnitName, say
+from tunneltui.holding.wanted import limits
+from tunneltui.journal.kinds_standing import Measured
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, optional
 
-_ASKED: tuple[tuple[str, str, float, float, float], ...] = (
-    # field of the entry, words, least, most, typed units in one unit kept
-    ("growth_m", say("Growth since the last mark, {}", UnitName("cm")), -50, 300, 100),
-    ("tip_under_wire_m", say("Tip under the wire, {} (- above it)", UnitName("cm")), -100, 400, 100),
-    ("flowering_truss", "Truss with the youngest open flower, number", 0, 100, 1),
-    ("lowest_truss", "Lowest truss not yet picked clean, number", 0, 100, 1),
-    ("length_m", say("Whole length, {}", UnitName("cm")), 0, 3000, 100),
-    ("diameter_mm", say("Stem diameter, {}", UnitName("mm")), 1, 60, 1),
-    ("leaves", "Leaves left on the stem", 0, 200, 1),
+ASKED: tuple[tuple[str, str, Unit], ...] = (
+    ("growth_m", say("Growth since the last mark, {}", UnitName("cm")), "cm"),
+    ("tip_under_wire_m", say("Tip under the wire, {} (- above it)", UnitName("cm")), "cm"),
+    ("flowering_truss", "Truss with the youngest open flower, number", ""),
+    ("lowest_truss", "Lowest truss not yet picked clean, number", ""),
+    ("length_m", say("Whole length, {}", UnitName("cm")), "cm"),
+    ("diameter_mm", say("Stem diameter, {}", UnitName("mm")), "mm"),
+    ("leaves", "Leaves left on the stem", ""),
 )
-_UNITS: dict[str, Unit] = {"growth_m": "cm", "tip_under_wire_m": "cm", "length_m": "cm", "diameter_mm": "mm"}
-FIELDS = tuple(Field(key, words, unit=_UNITS.get(key, "")) for key, words, *_ in _ASKED)
+"""Field of ``Measured``, words, and the metric unit it is typed in."""
+FIELDS = tuple(Field(key, words, unit=unit) for key, words, unit in ASKED)
 
 
 def read(typed: Mapping[str, str]) -> dict[str, float]:
     """What was typed, in the units of the entry. Raises ``NotANumber``."""
     read_here = {}
-    for key, words, least, most, per_unit in _ASKED:
-        value = optional(typed.get(key, ""), least, most, words)
+    for key, words, unit in ASKED:
+        per_unit = 100 if unit == "cm" else 1
+        least, most = limits(Measured, key)
+        value = optional(typed.get(key, ""), least * per_unit, most * per_unit, words, unit)
         if value is not None:
             read_here[key] = value / per_unit
     return read_here

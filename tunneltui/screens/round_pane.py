@@ -80,6 +80,10 @@ class RoundPane(Beside):
         """The place under the cursor; '' where that is none."""
         return self._walk.place
 
+    def go_to_chore(self, chore: str) -> bool:
+        """To the line of a chore; False where it is not on the walk."""
+        return self._walk.go_to_chore(chore)
+
     def go_to_place(self, place: str) -> bool:
         """To the first line of that place."""
         return self._walk.go_to_place(place)
@@ -303,9 +307,12 @@ class RoundPane(Beside):
         return picking.pick_chore(filter(self._walk.is_open, self._walk.chores), row, cultivar)
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
+        morning = self.picture.morning if self.picture is not None else None
+        season = morning.season if morning is not None else None
+
         def keep(values: dict[str, str] | None) -> None:
             if values is not None:
-                self._want(picking.act(about, cultivar, values, chore))
+                self._want(picking.act(about, cultivar, values, chore, season))
 
         self.app.push_screen(picking.form(about, cultivar, chore), keep)
 

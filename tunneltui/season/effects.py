@@ -50,6 +50,7 @@ def _lowered(stem: Stem, record: Record, body: Any) -> None:
             body.tip_under_wire_m,
             body.finish,
             body.as_proposed,
+            body.aimed_under_wire_m,
         )
     )
 
@@ -154,6 +155,7 @@ def _measured(stem: Stem, record: Record, body: Any) -> None:
             body.leaves,
             body.stems,
             body.by,
+            len(stem.lowerings),
         )
     )
     stem.mend("tip_snapped")

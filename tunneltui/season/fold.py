@@ -1,4 +1,4 @@
-"""The season as a function of the journal's live entries in order (design.md section 5, rule 1).
+"""The season as a function of the journal's live entries in order (rule 1 of the journal, DEVELOPERS.md).
 
 Every live entry is filed under what it touches (``season.touch``); plants, strings, air and so on are each
 worked out from their own entries alone (``season.plant``, ``ground``, ``house``). Adding entries works out
@@ -388,6 +388,7 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "stock": ("stocked", lambda records, _, __: (house.stock(records), [])),
     "timings": ("timed", lambda records, _, __: (house.timings(records), [])),
     "fleece_on": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
+    "fleece_layers": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.layers)),
     "doors_open": ("doors", lambda records, here, _: house.switched(records, here, lambda r: r.body.open)),
     "shade_on": ("shade", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
     "reentry": ("treated", lambda records, here, _: house.reentries(records, here)),

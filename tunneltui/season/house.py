@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
+from typing import TypeVar
 
 from tunneltui.journal.body import Answers
 from tunneltui.journal.kinds_care import Air, Forecast
@@ -24,6 +25,7 @@ _TRUST = {"sensor": 2, "hand": 1, "estimate": 0}
 """Whose air counts for a day: a sensor's over a hand reading over an estimate."""
 
 Aside = list[SetAside]
+_T = TypeVar("_T")
 
 
 def airs(records: Sequence[Record], here: Ground) -> tuple[dict[str, dict[date, Air]], Aside]:
@@ -63,17 +65,17 @@ def forecasts(records: Sequence[Record], day: date) -> tuple[tuple[tuple[date, F
 
 
 def switched(
-    records: Sequence[Record], here: Ground, on: Callable[[Record], bool]
-) -> tuple[dict[str, bool], Aside]:
+    records: Sequence[Record], here: Ground, stands: Callable[[Record], _T]
+) -> tuple[dict[str, _T], Aside]:
     """Fleece, doors or shade as last said, by tunnel; what is said of the whole house is said of each."""
-    state: dict[str, bool] = {}
+    state: dict[str, _T] = {}
     aside = []
     for record in records:
         tunnels = here.tunnels_meant(record)
         if tunnels is None:
             aside.append(SetAside(record.entry, f"there is nothing called {record.entry.about}"))
             continue
-        state |= dict.fromkeys([*tunnels, *([] if record.entry.about else [""])], on(record))
+        state |= dict.fromkeys([*tunnels, *([] if record.entry.about else [""])], stands(record))
     return dict(sorted(state.items())), aside
 
 

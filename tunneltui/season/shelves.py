@@ -173,7 +173,9 @@ class Shelves:
             owners = {thing: first.setdefault((given, thing), entry) for thing in things}
             others = {thing: owner for thing, owner in owners.items() if owner.act != entry.act}
             if others != self._cut.get(entry.id, {}):
-                left = [one for one in getattr(read.body, "leaders", ()) if one not in others]
+                listed = getattr(read.body, "leaders", ())
+                # A planting says how many leaders a plant has, not which.
+                left = [one for one in listed if one not in others] if isinstance(listed, tuple) else []
                 self._refile(entry, others, bool(left) or not others)
 
     def _refile(self, entry: Entry, others: dict[str, Entry], counts: bool) -> None:

@@ -42,6 +42,8 @@ class Reading:
     leaves: float | None = None
     stems: int = 1
     by: Sighted = "rule"
+    lowerings: int = 0
+    """Noted of it before this: on one day the tip may be read before it is let out or after."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,8 @@ class Lowering:
     tip_under_wire_m: float | None
     finish: Finish | None
     as_proposed: bool
+    aimed_under_wire_m: float | None = None
+    """Let out until the tip hung so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,9 +269,12 @@ class Season:
     timings: dict[str, tuple[float, int]]
     """Minutes and plants timed, by chore kind."""
     fleece_on: dict[str, bool]
+    """By tunnel, as last said."""
     set_aside: tuple[SetAside, ...]
     picking_blocked_until: dict[str, date] = field(default_factory=dict)
     """By tunnel, from the label of a treatment: the first day on which picking is allowed again."""
+    fleece_layers: dict[str, int] = field(default_factory=dict)
+    """By tunnel, how many lay on when it was last said that one is on."""
     reentry: dict[str, Reentry] = field(default_factory=dict)
     """By tunnel, the treatment that keeps it closed longest."""
     doors_open: dict[str, bool] = field(default_factory=dict)
@@ -331,6 +338,14 @@ class Season:
     def strings_of_loop(self, loop: str) -> list[HungString]:
         return self._of("strings", loop, self.strings.values(), lambda string: string.loop)
 
+    def string_name(self, string: str) -> str:
+        """``string 8``; ``string W1/8`` where another string of its loop has that number."""
+        hung = self.strings.get(string)
+        if hung is None:
+            return "a string"
+        alike = self._of("number", f"{hung.loop} {hung.number}", self.strings.values(), _numbered)
+        return f"string {hung.number}" if len(alike) == 1 else f"string {hung.row}/{hung.number}"
+
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
         """What was said of watering any of these places, in order."""
         said = enumerate(self.waterings)
@@ -344,3 +359,7 @@ class Season:
             for one in every:
                 groups.setdefault(named(one), []).append(one)
         return list(groups.get(name, ()))
+
+
+def _numbered(string: HungString) -> str:
+    return f"{string.loop} {string.number}"
