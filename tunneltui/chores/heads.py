@@ -16,6 +16,7 @@ from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import next_work_day
@@ -47,9 +48,6 @@ TWIST_IN = ChoreKind(
     reach="loop",
     lasts="facts",
 )
-CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (Papadopoulos 1991; Resh, on
-clips)."""
 TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80

@@ -9,6 +9,7 @@ from itertools import groupby
 from math import ceil
 
 from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
+from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.foreseen import foreseen
 from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN
@@ -70,7 +71,7 @@ def week_ahead(
     usual = _minutes_there(season, part)
     today = usual if minutes is None else minutes
     days = [WorkDay(day, today if day == season.day else usual) for day in work_days_ahead(season)]
-    todo = [chore for chore in chores if belongs_to(chore.kind, part)]
+    todo = [chore for chore in a_few_a_day(season, chores) if belongs_to(chore.kind, part)]
     tasks = [task for chore in todo for task in _tasks(season, chore)]
     if outlook is not None:
         asked = {(task.kind, task.key) for task in tasks}

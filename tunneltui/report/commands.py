@@ -64,14 +64,12 @@ def loads(args: Args) -> int:
 
 
 def _what_if(args: Args, morning: Morning) -> int:
-    from dataclasses import replace
-
     from tunneltui.loads.whatif import typed_change, what_if
     from tunneltui.report import documents
     from tunneltui.report.loads_text import what_if_text
 
     wanted = [typed_change(morning.season, text) for text in args.if_]
-    both = replace(what_if(morning.season, morning.outlook, morning.day, wanted), before=morning.loads)
+    both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
     return door.say(
         args,
         lambda: documents.what_if_document(both, args.if_),
@@ -227,9 +225,12 @@ def journal_show(args: Args) -> int:
 
 def journal_mark(args: Args) -> int:
     from tunneltui.report.crossing import crossing
+    from tunneltui.store.journals import open_journal
 
     here = door.at_hand(args)
-    return door.write(args, here, crossing(here.entries, args.act, args.word))
+    with open_journal(here.where, create=False, read_only=True) as journal:
+        aside = journal.rows_aside()
+    return door.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
 
 
 def journal_check(args: Args) -> int:
