@@ -445,7 +445,7 @@ def _add_writing(commands: Commands) -> None:
     add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
     add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
-    example = 'done "W2 all but 09; W2-01a string 8 slid; standard 2 6.2"'
+    example = 'done "1-6, 8 but 09; W2-01a string 8 slid; standard 2 6.2"'
     done = _command(commands, "done", "done", "one typed line at the end of a walk on paper", example)
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")

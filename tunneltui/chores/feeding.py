@@ -40,6 +40,17 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             yield _feed(season, tunnel.key, fruiting, last, every, sum(flowering) / len(flowering) < EARLY_TRUSSES)
 
 
+def next_feeds(season: Season, outlook: Outlook) -> Iterator[tuple[str, date, int]]:
+    """Tunnel, day and plants of the feed after the last one, where it is still to come."""
+    for tunnel in season.holding.tunnels:
+        last = _last_fed(season, tunnel.key)
+        bearing = {x.plant for x in season.leaders_of_tunnel(tunnel.key) if _bears(outlook, season.day, x)}
+        if last is not None and bearing:
+            day = last + timedelta(days=season.holding.limits.feed_days)
+            if day > season.day:
+                yield tunnel.key, day, len(bearing)
+
+
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:
     if leader.id not in outlook.leaders:
         return False
