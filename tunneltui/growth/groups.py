@@ -33,7 +33,8 @@ KEPT_SHOOT_M = 0.45
 """Length along the stem of a shoot kept as a further leader, on its first day. Assumed."""
 KEPT_SHOOT_SD_M = 0.20
 ROOTING_SHARE = 0.5
-"""Two crops of lit glass grew 14 cm in their first eight days where 28 were foreseen (Hemming et al. 2020). A whole curve of settling was tried and made forecasts of crops that are read no better."""
+"""Two crops of lit glass grew 14 cm in their first eight days where 28 were foreseen (Hemming et al. 2020). A
+whole curve of settling was tried and made forecasts of crops that are read no better."""
 
 
 @dataclass(frozen=True, slots=True)
