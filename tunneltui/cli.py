@@ -10,17 +10,19 @@ import gc
 import io
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO, cast
 
 from tunneltui import __version__
 from tunneltui.cells import Units
 from tunneltui.holding.trouble import Trouble
 from tunneltui.pages import units
 from tunneltui.report import typed_flags
+from tunneltui.report.safe_output import SHOWN, SafeOutput
 
 if TYPE_CHECKING:
     from tunneltui.report.settings import Chosen
@@ -51,21 +53,45 @@ def main(argv: Sequence[str] | None = None) -> int:
     args.chosen = _settings_with(args)
     units.set_units(Units(args.chosen.imperial))
     try:
-        if args.says_faults:
-            _say_faults_of_settings(args)
-        status: int = args.run(args)
-        sys.stdout.flush()
+        with _safe_output(args):
+            if args.says_faults:
+                _say_faults_of_settings(args)
+            status: int = args.run(args)
+            sys.stdout.flush()
     except Trouble as trouble:
-        print(trouble, file=sys.stderr)
+        print(str(trouble).translate(SHOWN), file=sys.stderr)
         return AT_FAULT
     except BrokenPipeError:
         # Who read us (head, less) has what it wanted. Python must not fail on the closed pipe at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
+    except OSError as failed:
+        if failed.filename is not None:
+            raise
+        # The disk behind standard output is full, or the device is gone.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        print(f"The output could not be written: {failed.strerror}.", file=sys.stderr)
+        return AT_FAULT
     except (KeyboardInterrupt, EOFError):
         print("Stopped; nothing more was written.", file=sys.stderr)
         return INTERRUPTED
     return status
+
+
+@contextmanager
+def _safe_output(args: Args) -> Iterator[None]:
+    """Names from outside must not steer a terminal. The screens draw by themselves; a table or a page of ours that
+    goes to a file or a program is passed on as it is."""
+    as_it_is = getattr(args, "what", None) is not None and not sys.stdout.isatty()
+    if as_it_is or (args.run in (_app, _demo) and _shows_screens(args)):
+        yield
+        return
+    out, err = sys.stdout, sys.stderr
+    sys.stdout, sys.stderr = cast(TextIO, SafeOutput(out)), cast(TextIO, SafeOutput(err))
+    try:
+        yield
+    finally:
+        sys.stdout, sys.stderr = out, err
 
 
 def _parsed(argv: Sequence[str] | None) -> Args:
@@ -475,7 +501,7 @@ def _add_writing(commands: Commands) -> None:
     add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
     add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
-    example = 'done "W2 all but 09; W2-01a string 8 slid; standard 2 6.2"'
+    example = 'done "1-6, 8 but 09; W2-01a string 8 slid; standard 2 6.2"'
     done = _command(
         commands, "done", lambda args: writing.done(args), "one typed line at the end of a walk on paper", example
     )

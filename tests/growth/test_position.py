@@ -75,7 +75,7 @@ def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
         ahead = growth_over(now, position.day, end, coming)
         days = end - position.day
         cm2 += ahead.cm2 - days - ahead.cm**2 * 0.06**2 * 7 / days  # without each stem's strays and visits
-        position = position.grow(end, ahead.cm, ahead.cm2)
+        position = position.grow(end, ahead.cm, ahead.cm2, ahead.tip_cm2)
     assert position.length_cm == pytest.approx(135)
     assert sqrt(cm2) == pytest.approx(9.8, abs=0.02)
 

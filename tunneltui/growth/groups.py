@@ -22,7 +22,6 @@ from tunneltui.growth.stems import (
     VISIT_SD,
     Grown,
     StemGroup,
-    Visit,
     walk2,
 )
 from tunneltui.growth.widths import Widths
@@ -155,16 +154,16 @@ def _age_days(members: Sequence[Member], traits: Traits, day: int) -> float:
 def _learn(
     group: StemGroup, learned: _Learned, course: Course, day: int, visits: Mapping[int, Sequence[Grown]]
 ) -> None:
-    """Take in the visits that end on a day, and what the most of them say of all leaders."""
-    before_cm = exp(group.level)
-    told: list[tuple[int, Visit]] = []
+    """Take in the visits that end on a day; the one that speaks of the days since the last tells of all."""
+    told: list[tuple[int, float, float]] = []
     for start in sorted(visits):
+        before_cm = exp(group.level)
         visit = group.learn(day - start, course.between(start, day), visits[start])
         if visit is not None:
-            told.append((len(visits[start]), visit))
+            told.append((abs(start - learned.last), before_cm * visit.factor, visit.relative2))
     if told:
-        _, most = max(told, key=lambda one: one[0])
-        learned.extend(day, course.between(learned.last, day) * before_cm * most.factor, most.relative2)
+        _, cm_a_response, relative2 = min(told)
+        learned.extend(day, course.between(learned.last, day) * cm_a_response, relative2)
 
 
 def _place_unread(
@@ -199,7 +198,7 @@ def _place_with(track: _Track, mates: Sequence[_Track]) -> None:
     grown_cm = max(0.0, mean_cm - PLANTED_LENGTH_M * 100)
     spread2 = (PLANTED_LENGTH_SD_M * 100) ** 2 / 4 + (BETWEEN_SD * grown_cm) ** 2
     placed = track.position.take(Fix(track.position.day, "length", mean_cm, spread2 * (1 + 1 / len(mates))))
-    track.position = replace(placed, unread_cm=grown_cm)
+    track.position = replace(placed, unread_cm=grown_cm, unseen_cm=grown_cm)
     track.placed = True
     _anchor(track)
 
@@ -226,7 +225,7 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
         return
     start = max(position.day, min(day, position.still_until))
     if position.stopped_on is not None or start == day:
-        track.position = position.grow(day, 0.0, 0.0)
+        track.position = position.grow(day, 0.0, 0.0, 0.0)
         return
     effect, own2 = group.effect(track.member.leader.id)
     read_cm, read_cm2 = learned.between(start, day)
@@ -235,14 +234,13 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
     days = day - last
     cm = course.between(last, day) * exp(group.level + effect)
     visit2 = VISIT_SD**2 * 7 / days if days > 0 else 0.0
-    cm2 = (
-        own2 * _added(position.unread_cm, read_cm)
-        + read_cm2
-        + (group.level2 + own2) * _added(position.unread_cm + read_cm, cm)
-        + cm * cm * visit2
-        + STRAY_CM2_PER_DAY * (day - start) / stems
-    )
-    track.position = position.grow(day, read_cm + cm, cm2).within_wire(track.member.wire_cm)
+    apart2 = read_cm2 + cm * cm * visit2 + STRAY_CM2_PER_DAY * (day - start) / stems
+
+    def cm2(before_cm: float) -> float:
+        return own2 * _added(before_cm, read_cm) + (group.level2 + own2) * _added(before_cm + read_cm, cm) + apart2
+
+    grown = position.grow(day, read_cm + cm, cm2(position.unread_cm), cm2(position.unseen_cm))
+    track.position = grown.within_wire(track.member.wire_cm)
 
 
 def _added(before_cm: float, cm: float) -> float:
@@ -297,17 +295,19 @@ def refollow(member: Member, known: Followed, before: Evidence, coming: Coming) 
         position = track.position
         ahead = growth_over(replace(known, position=position), position.day, day, coming)
         if day > position.day:
-            track.position = position.grow(day, ahead.cm, ahead.cm2).within_wire(member.wire_cm)
+            grown = position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2)
+            track.position = grown.within_wire(member.wire_cm)
         _fix(track, of_day)
     return replace(known, position=track.position, anchors=tuple(track.anchors), stems=member.evidence.stems)
 
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """Growth of a leader over some days, in cm, with its variance."""
+    """Growth of a leader over some days, in cm, with the variance it adds to length and to the tip's place."""
 
     cm: float
     cm2: float
+    tip_cm2: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,20 +325,23 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
     start = max(start, leader.position.still_until)
     days = end - start
     if days <= 0 or leader.position.stopped_on is not None:
-        return Ahead(0.0, 0.0)
+        return Ahead(0.0, 0.0, 0.0)
     cm = leader.cm_per_response * coming.stems.between(start, end)
     guessed = leader.cm_per_response * coming.stems.between(max(start, coming.today), end)
     moved2 = walk2(leader.age_days, max(0, end - leader.state_day)) if leader.walks else 0.0
-    before_cm = leader.position.unread_cm
+    waited_cm = 0.0
     if start > leader.position.day:
-        before_cm += leader.cm_per_response * coming.stems.between(leader.position.day, start)
-    cm2 = (
-        leader.relative2 * _added(before_cm, cm)
-        + cm * cm * (moved2 + VISIT_SD**2 * 7 / days)
+        waited_cm = leader.cm_per_response * coming.stems.between(leader.position.day, start)
+    apart2 = (
+        cm * cm * (moved2 + VISIT_SD**2 * 7 / days)
         + STRAY_CM2_PER_DAY * days / leader.stems
         + guessed * guessed * coming.doubt2
     )
-    return Ahead(cm, cm2 * leader.widths.over(days))
+    length_cm2, tip_cm2 = (
+        leader.widths.over(days) * (leader.relative2 * _added(before_cm + waited_cm, cm) + apart2)
+        for before_cm in (leader.position.unread_cm, leader.position.unseen_cm)
+    )
+    return Ahead(cm, length_cm2, tip_cm2)
 
 
 def band_m(cm: float, cm2: float) -> Band:

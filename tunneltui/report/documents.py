@@ -18,6 +18,7 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.loads.result import Loads
+from tunneltui.report.safe_output import IN_JSON
 from tunneltui.season.state import Season
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ Document = dict[str, Any] | list[Any]
 
 def as_text(document: Document) -> str:
     """One JSON document with a line end after it."""
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2).translate(IN_JSON) + "\n"
 
 
 def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:

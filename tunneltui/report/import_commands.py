@@ -178,9 +178,10 @@ def _told(args: Args) -> Told:
 
 def _progress(done: int, of: int) -> None:
     """How far a long file is read, on a terminal only; nothing of it stays there."""
-    if sys.stderr.isatty() and of > 50_000:
-        sys.stderr.write(f"\r{done:,} of {of:,} lines read" if done < of else "\r")
-        sys.stderr.flush()
+    screen = sys.__stderr__
+    if screen is not None and screen.isatty() and of > 50_000:
+        screen.write(f"\r{done:,} of {of:,} lines read")
+        screen.flush()
 
 
 class _Shape(NamedTuple):

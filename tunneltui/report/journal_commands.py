@@ -14,6 +14,7 @@ from tunneltui.pages.units import in_force
 from tunneltui.report import documents, door, keeping, plain
 from tunneltui.report.crossing import crossing
 from tunneltui.report.listing import Wanted
+from tunneltui.store.journals import open_journal
 
 
 def journal_show(args: Args) -> int:
@@ -36,7 +37,9 @@ def journal_show(args: Args) -> int:
 def journal_mark(args: Args) -> int:
 
     here = door.at_hand(args)
-    return door.write(args, here, crossing(here.entries, args.act, args.word))
+    with open_journal(here.where, create=False, read_only=True) as journal:
+        aside = journal.rows_aside()
+    return door.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
 
 
 def journal_check(args: Args) -> int:

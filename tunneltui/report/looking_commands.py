@@ -61,7 +61,7 @@ def loads(args: Args) -> int:
 def _what_if(args: Args, morning: Morning) -> int:
 
     wanted = [typed_change(morning.season, text) for text in args.if_]
-    both = replace(what_if(morning.season, morning.outlook, morning.day, wanted), before=morning.loads)
+    both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
     return door.say(
         args,
         lambda: documents.what_if_document(both, args.if_),

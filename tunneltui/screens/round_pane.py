@@ -80,6 +80,10 @@ class RoundPane(Beside):
         """The place under the cursor; '' where that is none."""
         return self._walk.place
 
+    def go_to_chore(self, chore: str) -> bool:
+        """To the line of a chore; False where it is not on the walk."""
+        return self._walk.go_to_chore(chore)
+
     def go_to_place(self, place: str) -> bool:
         """To the first line of that place."""
         return self._walk.go_to_place(place)

@@ -79,6 +79,13 @@ class WalkList(Lines):
         there = self._laid.wire.places.get(self.chore.id, ()) if self.chore is not None else ()
         return there[0] if len(there) == 1 else ""
 
+    def go_to_chore(self, chore: str) -> bool:
+        """To the line of a chore; False where it is not on the walk."""
+        if chore not in self._laid.numbers:
+            return False
+        self.move_to(self._laid.numbers[chore])
+        return True
+
     def go_to_place(self, place: str) -> bool:
         """To the first line of what is asked for there, what is asked for there alone before all others."""
         ids = self._laid.wire.chores.get(place, ())
