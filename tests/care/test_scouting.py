@@ -1,6 +1,6 @@
 """When to look for what: disease weather until it was looked for, the way along a row, and what is not known.
 
-Criteria and day list: water-feed-climate.md sections 2.2 and 10; the season is the fortnight of June, which asks
+Criteria: Hutton (AHDB), HDC PC 301; day list made up; the season is the fortnight of June, which asks
 for the first look on its last day.
 """
 

@@ -341,7 +341,7 @@ def test_a_hook_more_than_10_cm_off_the_rule_of_thumb_is_flagged(moved_m: float,
 
 
 def legal(let_out_m: float, one: Leader, grown: StemOn, here: Season, spare_m: float) -> bool:
-    """The limits written out anew: twine, most of a visit, bend, soil, end of the wire (loads-forms.md 3, 4)."""
+    """The limits written out anew: twine, most of a visit, bend, soil, end of the wire (own simulation)."""
     limits = here.holding.limits
     a, radius_m = limits.run_slope, limits.bend_radius_m
     last = one.fixings[-1]

@@ -47,7 +47,7 @@ def test_look_comes_weekly_and_when_something_may_have_let_go(
     """1 - exp(-0.75 / 7) = 0.102: the odds that one of a week's 0.75 failures came in a day."""
     one = leader(3)
     clip = replace(clip_load(fixing("f", one, 1.0, 4), one, 5.0), chance_7d=chance_a_week)
-    here = season([one], last={("looked", "W1"): DAY - timedelta(days=days)})
+    here = season([replace(one, looked_on=DAY - timedelta(days=days))])
     assert bool(of_kind(chores(here, outlook({}), loads([clip])), "look")) is arises
 
 
@@ -269,7 +269,7 @@ def test_a_dropped_plant_has_a_rescue_card() -> None:
 
 @pytest.mark.parametrize(("past_m", "arises"), [(0.29, False), (0.30, True), (0.45, True)])
 def test_clip_to_a_string_once_the_hook_is_two_bend_radii_past(past_m: float, arises: bool) -> None:
-    # "Do not clip to a line until the hook is 0.30 m (2R) past it" (loads-forms.md section 3, no solution 4).
+    # "Do not clip to a line until the hook is 0.30 m (2R) past it" (own simulation).
     one = leader(3)
     string_5_m = 5 * 0.58 + 0.10
     one = replace(
@@ -282,7 +282,7 @@ def test_clip_to_a_string_once_the_hook_is_two_bend_radii_past(past_m: float, ar
     if arises:
         (clipped,) = bodies(found[0].writes)
         assert (clipped.string, clipped.on) == ("W1/5", "string")
-        # Straight on by one spacing at the slope 0.17, with 2 % slack (loads-forms.md sections 2 and 4).
+        # Straight on by one spacing at the slope 0.17, with 2 % slack (own simulation).
         assert clipped.s_m == pytest.approx(1.2 + 1.02 * 0.58 * (1 + 0.17**2) ** 0.5, abs=0.006)
 
 

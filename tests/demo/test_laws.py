@@ -42,7 +42,7 @@ def test_sun_at_the_top_of_the_air_is_that_of_fao_56() -> None:
 @pytest.mark.parametrize(("temperature_c", "trusses_a_day"), [(17, 0.1216), (20, 0.1453), (23, 0.1656)])
 def test_trusses_come_about_as_fast_as_published(temperature_c: float, trusses_a_day: float) -> None:
     """Heuvelink 1996, Ann. Bot. 77:71-80, eq. 2, after De Koning 1994. The law here is another one; lines of the
-    open registrations lie up to 19 % from the equation (agronomy table under 1.1), so 20 % is asked."""
+    open registrations lie up to 19 % from the equation (Heuvelink 1996, eq. 2), so 20 % is asked."""
     plant = grown("standard", temperature_c, 100)
     assert plant.flowering_truss / 100 == pytest.approx(trusses_a_day, rel=0.20)
 
@@ -50,7 +50,7 @@ def test_trusses_come_about_as_fast_as_published(temperature_c: float, trusses_a
 @pytest.mark.parametrize(("temperature_c", "days"), [(18, 65), (22, 46), (26, 42)])
 def test_fruit_ripens_about_as_fast_as_measured(temperature_c: float, days: int) -> None:
     """Adams, Cockshull and Cave 2001, Ann. Bot. 88:869-877: flower to ripe at constant temperature. Models of
-    record miss observed times by 2 to 5 days in 51 (agronomy section 2), lines differ; 15 % is asked."""
+    record miss observed times by 2 to 5 days in 51, lines differ; 15 % is asked."""
     plant = grown("standard", temperature_c, 90)
     first = plant.trusses[0]
     assert first.flowered is not None
@@ -117,8 +117,10 @@ def test_a_tunnel_is_warmer_by_day_and_swings() -> None:
 
 
 def test_a_season_is_as_long_and_as_heavy_as_real_ones() -> None:
-    """Stem growth: open registrations give 17 to 36 cm a week (agronomy 4.2). Yield: unheated tunnels 4.9 to
-    8.5 kg a plant marketable, up to 9.8 total (agronomy 5.1, 5.2), here for plants of April up to mid October."""
+    """Stem growth: open registrations give 17 to 36 cm a week (open registrations of Ohio and Arizona). Yield:
+    unheated tunnels 4.9 to
+    8.5 kg a plant marketable, up to 9.8 total (trials of north central US 2014 to 2016 and Kansas 2016), here
+    for plants of April up to mid October."""
     made = made_season(saltmarsh(), 4, date(2026, 10, 15))
     july, august = date(2026, 7, 1), date(2026, 8, 26)
     for stem in made.truth.leaders.values():

@@ -111,3 +111,14 @@ def test_a_mark_stands_in_the_character_that_holds_its_dot(x: float, y: float, c
     across, down = x * (2 * columns - 1), (1 - y) * (4 * rows - 1)
     assert 2 * column - 0.5 <= across <= 2 * column + 1.5
     assert 4 * row - 0.5 <= down <= 4 * row + 3.5
+
+
+def test_a_line_that_owns_its_cells_lets_no_other_style_in() -> None:
+    canvas = Canvas(4, 1, View(0, 1, 0, 1))
+    canvas.line([(0, 0), (1, 0)], "rule")
+    canvas.line([(0, 1), (0.4, 1)], "chosen", owns=True)
+    canvas.line([(0, 0), (1, 0)], "string")
+    assert canvas.text() == ["⠉⠉⣀⣀"]
+    assert [run.style for run in canvas.rows()[0]] == ["chosen", "string"]
+    canvas.line([(0, 0), (0.4, 0)], "chosen", owns=True)
+    assert canvas.text() == ["⣉⣉⣀⣀"], "its own dots join it"

@@ -201,7 +201,7 @@ def _poison(entry: Entry) -> Entry:
 @pytest.mark.parametrize("label", ["11", "15", "20"])
 def test_a_stem_without_its_own_readings_follows_two_marked_ones(label: str) -> None:
     """Sparse measuring: two marked plants read weekly, a third only lowered every 20 days with its tip noted. The
-    growth-forms study found 5.9 cm a week ahead on such plants; the aim is 6 on the mean of all (tested on all
+    an own fit found 5.9 cm a week ahead on such plants; the aim is 6 on the mean of all (tested on all
     hidden plants together in the long run), 10 for any one of these three."""
     errors = _hidden_errors(label, [x for x in ("11", "12", "13") if x != label][:2])
     assert len(errors) >= 8

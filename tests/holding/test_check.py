@@ -1,4 +1,4 @@
-"""A wrong holding is told every fault at once: file, line, key, found, wanted (design.md section 4)."""
+"""A wrong holding is told every fault at once: file, line, key, found, wanted."""
 
 from __future__ import annotations
 

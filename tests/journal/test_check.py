@@ -156,7 +156,7 @@ def test_limits_are_those_of_the_entrys_own_field() -> None:
 
 
 def test_only_kinds_that_speak_of_the_future_may_have_a_later_day() -> None:
-    """Design.md section 5, rule 9."""
+    """Rule 9 of the journal, DEVELOPERS.md."""
     tomorrow = date(2026, 8, 21)
     assert checked_day("picked", TODAY, TODAY) == TODAY
     assert checked_day("away", tomorrow, TODAY) == checked_day("forecast", tomorrow, TODAY) == tomorrow

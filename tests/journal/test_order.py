@@ -1,4 +1,4 @@
-"""Which entries count and in what order (design.md section 5, rules 1 to 3)."""
+"""Which entries count and in what order (rules 1 to 3 of the journal, DEVELOPERS.md)."""
 
 from __future__ import annotations
 

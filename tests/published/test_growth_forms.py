@@ -85,7 +85,8 @@ def test_the_blend_has_no_jump(joint_c: float) -> None:
 
 def test_truss_out_dates() -> None:
     """Constant temperature, last pick 31 October: the last useful flower at 18 and 20 degC is 27 August and
-    5 September (agronomy.md 9.1). At 15 the blend gives 86 days where the published rate alone says 94."""
+    5 September (rates of Adams, Cockshull and Cave 2001). At 15 the blend gives 86 days where the published
+    rate alone says 94."""
     last = date(2026, 10, 31)
     for mean_c, expected in ((18, date(2026, 8, 27)), (20, date(2026, 9, 5))):
         days = days_to_ripe([mean_c] * 200)
@@ -121,7 +122,7 @@ def test_day_length_worked_cases(doy: int, latitude: float, hours: float) -> Non
 @pytest.mark.parametrize("doy", [20, 80, 120, 172, 230, 266, 305, 355])
 def test_day_length_against_astral(doy: int) -> None:
     """The astronomy library astral counts refraction and the sun's disc, which add 0.14 to 0.40 h at 52 deg
-    north (water-feed-climate.md 1.2 and 4.6)."""
+    north (FAO-56, example 9)."""
     times = sun(Observer(52.0, 0.0), date=_day(doy))
     true_h = (times["sunset"] - times["sunrise"]).total_seconds() / 3600
     assert 0.14 <= true_h - day_length_h(_day(doy), 52.0) <= 0.42

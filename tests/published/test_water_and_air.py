@@ -154,7 +154,7 @@ def test_saturation_against_the_handbook_of_engineers() -> None:
 
 @pytest.mark.parametrize(("doy", "mj"), [(15, 7.70), (105, 30.79), (196, 40.02), (349, 6.35)])
 def test_sun_above_air_at_52_north(doy: int, mj: float) -> None:
-    """FAO-56 annex 2 form, two independent implementations agree on these (water-feed-climate.md row 13)."""
+    """FAO-56 annex 2 form, two independent implementations agree on these."""
     assert ev.sun_above_air_mj(52, doy) == pytest.approx(mj, abs=0.02)
 
 
@@ -170,7 +170,7 @@ def test_radiation_method_is_continuous_where_its_two_lines_meet() -> None:
 
 def test_litres_contain_the_published_midsummer_figures() -> None:
     """Fairfield experimental station: a sunny day 2 to 2 1/4 pints, 1.14 to 1.28 L a plant. The worked tunnel day
-    of the radiation method: 1.50 L from 3.26 mm, factor 1.15, 0.40 m2 (water-feed-climate.md 1.4)."""
+    of the radiation method: 1.50 L from 3.26 mm, factor 1.15, 0.40 m2 (Fernandez et al. 2010, worked by hand)."""
     asked = water(TunnelDay(52, 172, 12, 28, 0.65, 50, 95, 20), 1.15, 0.40)
     assert asked.low_l < 1.14
     assert asked.low_l < 1.28 < asked.high_l
@@ -190,7 +190,8 @@ def test_litres_contain_the_published_midsummer_figures() -> None:
     ],
 )
 def test_litres_contain_the_worked_days_of_a_season(doy: int, sun_mj: float, litres: float, mean_c: float) -> None:
-    """52 degN, film 0.65, radiation method x 1.15 x 0.40 m2 (water-feed-climate.md 1.4). The day's range outside
+    """52 degN, film 0.65, radiation method x 1.15 x 0.40 m2 (Fernandez et al. 2010, worked by hand). The day's
+    range outside
     is what FAO-56 eq. 50 makes of its sun; its mean is a usual one for England, from memory."""
     range_k = (sun_mj / (0.16 * ev.sun_above_air_mj(52, doy))) ** 2
     low, high = mean_c - range_k / 2 + TUNNEL_NIGHT_K, mean_c + range_k / 2 + TUNNEL_DAY_K

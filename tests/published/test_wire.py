@@ -16,13 +16,13 @@ from tunneltui.loads.wire import WARMING_PER_K, Wire, hang, wire_of
 
 CASES = json.loads((Path(__file__).parents[2] / "fixtures" / "loads" / "wire.json").read_text())["cases"]
 EA_25 = 981747.704
-"""2.5 mm steel, mechanics.md section 3."""
+"""2.5 mm steel, E 200 GPa (textbook)."""
 THREE = [(0.75, 60.0), (1.5, 60.0), (2.25, 60.0)]
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["id"]))
 def test_exact_cases(case: dict[str, object]) -> None:
-    """The shallow form is 0.04 to 0.2 % above the exact pull (loads-forms.md section 1), 0.5 % on a slack wire."""
+    """The shallow form is 0.04 to 0.2 % above the exact pull (own simulation), 0.5 % on a slack wire."""
     ea, span = float(case["EA_N"]), float(case["span_m"])  # type: ignore[arg-type]
     straight = float(case["pretension_N"])  # type: ignore[arg-type]
     tolerance = 0.002
@@ -38,7 +38,7 @@ def test_exact_cases(case: dict[str, object]) -> None:
 
 
 def test_the_form_itself_to_its_digits() -> None:
-    """W02 and W03 of loads-forms.md section 1: S, H and sag as printed; W01's cubic in mechanics.md section 3."""
+    """Three wires worked by own simulation: S, H and sag as printed, and the cubic of one load at midspan."""
     w02 = hang(Wire(EA_25, 0.0, 300.0), [0.0, 3.0], THREE)
     assert w02.pull_n == pytest.approx(1410.418, abs=5e-4)
     assert w02.spans[0].sag_m == pytest.approx(0.06381, abs=5e-6)
@@ -51,7 +51,7 @@ def test_the_form_itself_to_its_digits() -> None:
 
 
 def test_warming_and_yielding_ends() -> None:
-    """W07 and W08 of mechanics.md section 3, exact: 1302.8 N at +25 K, 529.3 N and 168.2 mm on 20 kN/m ends."""
+    """Own simulation, exact elastic wire: 1302.8 N at +25 K, 529.3 N and 168.2 mm on 20 kN/m ends."""
     warm = hang(Wire(EA_25, 0.0, 300.0 - EA_25 * WARMING_PER_K * 25), [0.0, 3.0], THREE)
     assert warm.pull_n == pytest.approx(1302.8, rel=0.002)
     giving = row(length_m=3.0, end_stiffness_n_per_m=20_000.0, pretension_n=300.0)
@@ -67,7 +67,7 @@ def test_warming_and_yielding_ends() -> None:
 
 @pytest.mark.parametrize(
     ("pretension", "rigid", "giving", "sag"),
-    # loads-forms.md section 1: 54 N/m over 3.5 m of 2.5 mm wire; ends rigid, then of 50 kN/m, and its sag in mm.
+    # own simulation: 54 N/m over 3.5 m of 2.5 mm wire; ends rigid, then of 50 kN/m, and its sag in mm.
     [(0.0, 1135, 493, 167), (100.0, 1169, 528, 156), (300.0, 1244, 616, 134), (600.0, 1374, 791, 104)],
 )
 def test_end_stiffness_decides(pretension: float, rigid: float, giving: float, sag: float) -> None:
@@ -80,8 +80,9 @@ def test_end_stiffness_decides(pretension: float, rigid: float, giving: float, s
 
 
 def test_even_load_hangs_as_the_parabola() -> None:
-    """H = w L^2 / 8 d and T = H sqrt(1 + 16 d^2/L^2): 120 N/m, 4 m, 0.15 m give 1600.0 and 1617.9 N (mechanics.md
-    section 3). The wire's own weight is its even load here; its straight length is chosen to hang that deep."""
+    """H = w L^2 / 8 d and T = H sqrt(1 + 16 d^2/L^2): 120 N/m, 4 m, 0.15 m give 1600.0 and 1617.9 N
+    (parabolic cable, textbook). The wire's own weight is its even load here; its straight length is chosen to
+    hang that deep."""
     # S of an even load is w^2 L^3 / 12, so that H = 1600 needs T0' = H - EA S / (2 L H^2).
     ea = 5e5
     straight = 1600.0 - ea * (120.0**2 * 4.0**3 / 12) / (2 * 4.0 * 1600.0**2)
@@ -101,7 +102,7 @@ def test_general_cable_theorem() -> None:
 
 @pytest.mark.parametrize(
     ("diameter", "ea_kn", "kg_per_m"),
-    # mechanics.md section 3, steel wire: EA with E = 200 GPa, weight by 7850 kg/m3.
+    # steel wire: EA with E = 200 GPa, weight by 7850 kg/m3.
     [
         (1.6, 402.1, 0.0158),
         (2.0, 628.3, 0.0247),

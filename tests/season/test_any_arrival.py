@@ -1,5 +1,5 @@
 """The season is a function of the live entries in their order: an incremental fold equals a full one for any
-order of arrival, with late, crossed-out, restored and repeated entries (design.md section 5, rule 1)."""
+order of arrival, with late, crossed-out, restored and repeated entries (rule 1 of the journal, DEVELOPERS.md)."""
 
 from __future__ import annotations
 

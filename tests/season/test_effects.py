@@ -374,7 +374,7 @@ def test_an_accident_is_made_good_by_what_is_done_later(accident: Body, mended: 
 
 @pytest.mark.parametrize(("day", "made_good"), [(14, False), (15, True)])
 def test_a_splinted_stem_waits_ten_days(day: int, made_good: bool) -> None:
-    """Design.md section 13: "a splinted stem waits 10 days" (common practice, no source)."""
+    """A splinted stem waits 10 days (common practice, no source)."""
     book = planted()
     book.write(StemKinked("W1-01"), day=5)
     assert book.leader("W1-01", on(day)).accidents[0].made_good is made_good

@@ -1,4 +1,5 @@
-"""One chore is done once (design.md section 5, rule 11): of two live answers the first counts, whatever the order
+"""One chore is done once (rule 11 of the journal, DEVELOPERS.md): of two live answers the first counts,
+whatever the order
 of arrival; crossed out, the other counts after all."""
 
 from __future__ import annotations

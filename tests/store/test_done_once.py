@@ -1,4 +1,5 @@
-"""Two hands tick one chore (design.md section 5, rule 11): the second is told, and nothing is written twice."""
+"""Two hands tick one chore (rule 11 of the journal, DEVELOPERS.md): the second is told, and nothing is written
+twice."""
 
 from __future__ import annotations
 

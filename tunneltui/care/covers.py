@@ -23,7 +23,7 @@ DOORS_OPEN_INSIDE_C = 27.0
 DOORS_SHUT_NIGHT_C = 10.0
 SHADE_ON_INSIDE_C = 35.0
 SHADE_OFF_INSIDE_C = 28.0
-"""From memory (water-feed-climate.md section 5), common practice."""
+"""From memory, common practice."""
 
 
 def covers(season: Season, tunnel: Tunnel) -> Iterable[Advice]:

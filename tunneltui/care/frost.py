@@ -60,7 +60,8 @@ def night(
 
 
 COVER_LOSS_W_M2_K = 6.0
-"""Heat that one square metre of single film loses for each kelvin (water-feed-climate.md 4.3, worked example)."""
+"""Heat that one square metre of single film loses for each kelvin (worked by hand from the film's heat loss, 6
+W/m2 K; from memory)."""
 LONG_NIGHT_HOURS = 10.0
 BARRELS_COOL_K = 10.0
 """How far barrels cool in such a night, at most; the worked example of the same section."""

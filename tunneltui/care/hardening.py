@@ -9,7 +9,7 @@ from tunneltui.cells import Band, degc, say
 from tunneltui.season.state import Season
 
 HARDENING_NIGHT_C = 10.0
-"""Nights steadily at or over this before trays stay out: popular sources agreeing (water-feed-climate.md 4.4)."""
+"""Nights steadily at or over this before trays stay out: growers' guides agree."""
 NIGHTS_AHEAD = 3
 
 

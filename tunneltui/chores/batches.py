@@ -12,11 +12,12 @@ from datetime import date, timedelta
 from math import ceil
 
 UP_AFTER_DAYS = 8
-"""Emergence takes 6 to 8 days at 18 to 29 degC (agronomy.md 10.1)."""
+"""Emergence takes 6 to 8 days at 18 to 29 degC (Iowa State University Extension, on raising plants)."""
 POT_ON_AFTER_DAYS = 14
 """From emergence to two true leaves (common practice, no source)."""
 HARDEN_AT_DAYS = 35
-"""From sowing: plants go out at five to eight weeks (agronomy.md 10.2), a week after they are put to harden."""
+"""From sowing: plants go out at five to eight weeks (Horticulturae 2020, 6(4):94, and growers' guides), a week
+after they are put to harden."""
 HARDENED_IN_DAYS = 7
 RAISED_IN_DAYS = HARDEN_AT_DAYS + HARDENED_IN_DAYS
 ON_THE_BENCH_DAYS = HARDEN_AT_DAYS - UP_AFTER_DAYS - POT_ON_AFTER_DAYS

@@ -16,7 +16,7 @@ from tunneltui.season.state import Leader, Season
 UNDER_WIRE_M = 0.50
 """Where a tip belongs after lowering: 45 to 55 cm under the wire, or under what is lower."""
 CLEAR_OF_LIMIT_M = 0.10
-"""How far under wire, plastic or reach a tip must still be at the next visit (loads-forms.md section 4)."""
+"""How far under wire, plastic or reach a tip must still be at the next visit (own simulation)."""
 STEP_M = 0.05
 """Let-outs are said to 5 cm where a turn's length is unknown."""
 

@@ -1,4 +1,4 @@
-"""What forbids a lowering: the bend, the soil, the end of the wire, a corner (loads-forms.md section 3)."""
+"""What forbids a lowering: the bend, the soil, the end of the wire, a corner (own simulation)."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from tunneltui.loads.lowered import Laid, half_bend_m
 from tunneltui.season.state import Season
 
 SOIL_M = 0.35
-"""A bend lower than this puts fruit on the soil (loads-forms.md section 3, no solution 3)."""
+"""A bend lower than this puts fruit on the soil (own simulation)."""
 FIRST_LEAST_M = 0.30
-"""An upright stem waits until this much can be let out at once (loads-forms.md section 4)."""
+"""An upright stem waits until this much can be let out at once (own simulation)."""
 HEADS_A_CORNER = 2
 """Heads taken round one corner on one visit."""
 

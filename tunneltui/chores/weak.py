@@ -32,7 +32,7 @@ NEIGHBOURS = 4
 SETTLED_DAYS = 60
 """A plant has so long to find its pace: planted in spring, judged in July (common practice, no source)."""
 PASSES_SAVED = 4.5
-"""Passes a half-vigour plant costs its neighbours in a season (loads-forms.md section 4)."""
+"""Passes a half-vigour plant costs its neighbours in a season (own simulation)."""
 
 
 def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

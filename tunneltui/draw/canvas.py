@@ -72,6 +72,8 @@ class Canvas:
         self.words: list[Words] = []
         self._dots = [[0] * self.columns for _ in range(self.height)]
         self._styles = [[""] * self.columns for _ in range(self.height)]
+        self._owners: dict[tuple[int, int], str] = {}
+        """Style of the line that a cell belongs to."""
         self._signs: dict[tuple[int, int], tuple[Sign, str, int]] = {}
 
     # Where a point of the view lies
@@ -95,8 +97,12 @@ class Canvas:
 
     # Drawing
 
-    def line(self, points: Sequence[Point], style: str = "", *, every: int = 1) -> None:
-        """A line through the points; ``every`` 3 sets each third dot only. What lies outside is left away."""
+    def line(self, points: Sequence[Point], style: str = "", *, every: int = 1, owns: bool = False) -> None:
+        """A line through the points; ``every`` 3 sets each third dot only. What lies outside is left away.
+
+        A line that ``owns`` its cells clears the dots of other styles there and lets none in later: a cell has one
+        style, and theirs would take it.
+        """
         count = 0
         for start, end in pairwise(points):
             inside = _clipped(start, end, self.view)
@@ -105,7 +111,7 @@ class Canvas:
             self.strokes.append(Stroke(tuple(self._fraction(*point) for point in inside), style, every > 1))
             for across, down in _dots_between(self.dot(*inside[0]), self.dot(*inside[1])):
                 if count % every == 0:
-                    self._set(across, down, style)
+                    self._set(across, down, style, owns=owns)
                 count += 1
 
     def band(self, xs: Sequence[float], lows: Sequence[float], highs: Sequence[float], style: str = "") -> None:
@@ -162,9 +168,15 @@ class Canvas:
         self._signs[column, row] = (sign, style, rank)
         return True
 
-    def _set(self, across: int, down: int, style: str) -> None:
+    def _set(self, across: int, down: int, style: str, *, owns: bool = False) -> None:
         column, row = across // 2, down // 4
         if 0 <= column < self.columns and 0 <= row < self.height:
+            owner = self._owners.get((column, row))
+            if owns and owner != style:
+                self._dots[row][column] = 0
+                self._owners[column, row] = style
+            elif owner is not None and owner != style:
+                return
             self._dots[row][column] |= _BITS[across % 2][down % 4]
             self._styles[row][column] = style
 

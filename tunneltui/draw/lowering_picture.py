@@ -30,18 +30,18 @@ def lowering_picture(
     for string in now.strings:
         canvas.line([(string.u_m, string.top_z_m), (string.u_m, string.foot_z_m)], "string", every=4)
     for stem in _others(now, then, done, leader):
-        canvas.line(stem.points, "soil", every=2)
+        canvas.line(stem.points, "rule", every=2)
     for wire in now.wires:
-        canvas.line(wire, "wire")
-    _hangs(canvas, now, before, "wire", every=4)
-    _hangs(canvas, then, after, "bright")
+        canvas.line(wire, "quiet")
+    _hangs(canvas, now, before, "quiet", every=4)
+    _hangs(canvas, then, after, "chosen")
     dot_m = (canvas.view.top - canvas.view.bottom) / (4 * canvas.height)
-    canvas.line([(u_m, z_m - dot_m) for u_m, z_m in after.points], "bright")
+    canvas.line([(u_m, z_m - dot_m) for u_m, z_m in after.points], "chosen", owns=True)
     for truss in after.trusses:
-        style = "ripe" if truss.ripeness >= TURNING_Z else "truss"
+        style = "fruit" if truss.ripeness >= TURNING_Z else "stem"
         canvas.mark(truss.u_m, truss.z_m - 3 * dot_m, truss_sign(truss), style, 3)
-    canvas.mark(*after.points[-1], TIP, "bright", 4)
-    numbers = labels(canvas, [(string.u_m, str(string.number), "soil") for string in now.strings])
+    canvas.mark(*after.points[-1], TIP, "chosen", 4)
+    numbers = labels(canvas, [(string.u_m, str(string.number), "quiet") for string in now.strings])
     return [numbers, _hook_now(canvas, now, then, leader), *canvas.rows()]
 
 
@@ -64,7 +64,7 @@ def _view(now: RowScene, before: StemSeen, after: StemSeen, columns: int) -> Vie
 
 
 def _hangs(canvas: Canvas, scene: RowScene, stem: StemSeen, style: str, every: int = 1) -> None:
-    canvas.line(stem.points, style, every=every)
+    canvas.line(stem.points, style, every=every, owns=every == 1)
     for hook in scene.hooks:
         if hook.leader == stem.leader:
             canvas.line([(hook.u_m, hook.z_m), (hook.u_m, hook.tip_z_m)], style, every=max(every, 2))
@@ -77,4 +77,4 @@ def _hook_now(canvas: Canvas, now: RowScene, then: RowScene, leader: str) -> Row
     at = [hook.u_m for scene in (now, then) for hook in scene.hooks if hook.leader == leader]
     moves = len(at) == 2 and canvas.column(at[0]) != canvas.column(at[1])
     sign: Sign = HOOK_ASSUMED
-    return labels(canvas, [(at[0], sign.glyph, "wire")] if moves else [])
+    return labels(canvas, [(at[0], sign.glyph, "quiet")] if moves else [])

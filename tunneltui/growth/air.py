@@ -219,6 +219,7 @@ def _impossible(air: Air, mean_c: float) -> str:
     return ""
 
 
+@lru_cache(maxsize=8192)
 def typical_c(day: int, latitude_deg: float | None) -> float:
     """A rough tunnel's year: daily mean inside an unheated tunnel near sea level.
 
@@ -323,10 +324,11 @@ def _follows(read: Mapping[int, _Day], today: int, year: _Year) -> float:
 
 
 def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, float]:
-    """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts."""
+    """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts of the
+    last weeks: it goes by the time of year."""
     outside: dict[int, tuple[str, float]] = {}
     for first, forecast in season.forecasts:
-        if forecast.issued > season.day.isoformat():
+        if first.toordinal() < today - SEASON_DAYS or forecast.issued > season.day.isoformat():
             continue
         for day, mean_c in _forecast_means(first, forecast):
             if day not in outside or outside[day][0] <= forecast.issued:

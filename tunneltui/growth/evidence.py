@@ -1,7 +1,7 @@
 """What a leader's readings and lowerings say of its growth, its place and its trusses; what makes no sense is
 flagged and left out.
 
-Readings within a day come before lowerings: the tip is read before it is let out.
+On one day a tip is read before it is let out or after, as the notes follow each other.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from math import inf
 from typing import Literal
 
 from tunneltui import cells
@@ -31,7 +32,7 @@ NOTED_LATE_DAYS = 28
 TIP_READ_CM2 = 4.0
 """A tip's place under the wire, read with a rule: sd 2 cm. Assumed."""
 TIP_BY_EYE_CM2 = 25.0 + 25.0 / 12
-"""A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (growth-forms 1.3)."""
+"""A tip's place noted at a lowering: sd 5 cm and said in steps of 5 cm (assumed)."""
 LENGTH_BY_PATH_CM2 = 225.0
 """A length told by the path that hook and tip leave it: sd 15 cm. Assumed."""
 TARGET_UNDER_WIRE_CM = 50.0
@@ -41,6 +42,9 @@ FINISH_OFF_CM = 12.0
 FINISH_OFF_CM2 = 64.0
 """Tip well under, or over, what was said: 12 cm off with sd 8 cm. Assumed."""
 LET_OUT_CM2 = 4.0
+AIMED_CM2, AIMED_LET_OUT_CM2 = 64.0, 400.0
+"""A tip let down by eye to where it was said to hang comes within 8 cm or so of it, and what was let out for it is
+then only about known (assumed)."""
 TICKED_CM2 = 9.0
 TICKED_SHARE = 0.10
 """A lowering ticked as proposed: sd 3 cm and a tenth of what was proposed together. Some let out what is said,
@@ -54,6 +58,8 @@ SNAPPED_CM2 = 225.0
 SNAPPED_READ_CM2 = 25.0
 STILL_DAYS = 21
 """Until a shoot has taken over from a tip that snapped. Common practice, no source."""
+ROWS_OF_FILES = "5"
+"""Version of the uuid that entries read from a file are called by (``naming.import_id``)."""
 ROOTING_DAYS = 7
 """What grows from so soon after planting on is the plant settling, not its pace. Seen in six crops of lit glass:
 learned, it cost half of all accuracy (Hemming et al. 2019 and 2020)."""
@@ -205,7 +211,7 @@ class _Reader:
             self._since_tip_known = False
             self.fixes.append(Fix(day, "let out", LET_OUT_UNKNOWN_CM, LET_OUT_UNKNOWN_CM2))
         else:
-            cm2 = TICKED_CM2 + (TICKED_SHARE * let_out * 100) ** 2 if lowering.as_proposed else LET_OUT_CM2
+            cm2 = _let_out_cm2(lowering, let_out)
             self._let_out_cm += let_out * 100
             self._let_out_cm2 += cm2
             self.fixes.append(Fix(day, "let out", let_out * 100, cm2))
@@ -213,7 +219,8 @@ class _Reader:
         if under is not None:
             if lowering.tip_under_wire_m is not None:
                 self.measured_on = lowering.day
-            self._tip_at(day, under[0] / 100, under[1])
+            # A tick of what was aimed at tells where the tip is, and nothing of how fast it came there.
+            self._tip_at(day, under[0] / 100, under[1], learn=not _is_aimed(lowering))
 
     def _tip_at(
         self,
@@ -294,26 +301,48 @@ def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float 
     return ""
 
 
+def _is_aimed(lowering: Lowering) -> bool:
+    """Let out until the tip hung as said, and ticked."""
+    told = lowering.tip_under_wire_m is not None or lowering.finish is not None
+    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not told
+
+
+def _let_out_cm2(lowering: Lowering, let_out_m: float) -> float:
+    if _is_aimed(lowering):
+        return AIMED_LET_OUT_CM2
+    return TICKED_CM2 + (TICKED_SHARE * let_out_m * 100) ** 2 if lowering.as_proposed else LET_OUT_CM2
+
+
 def _under_wire_cm(lowering: Lowering) -> tuple[float, float] | None:
     """Where the tip hung after a lowering and the variance of that, in cm; None where nothing tells."""
+    aimed = lowering.aimed_under_wire_m
+    target_cm = TARGET_UNDER_WIRE_CM if aimed is None else aimed * 100
     if lowering.tip_under_wire_m is not None:
         return lowering.tip_under_wire_m * 100, TIP_BY_EYE_CM2
     if lowering.finish == "as_said":
-        return TARGET_UNDER_WIRE_CM, FINISH_CM2
+        return target_cm, FINISH_CM2
     if lowering.finish == "well_under":
-        return TARGET_UNDER_WIRE_CM + FINISH_OFF_CM, FINISH_OFF_CM2
+        return target_cm + FINISH_OFF_CM, FINISH_OFF_CM2
     if lowering.finish == "over":
-        return TARGET_UNDER_WIRE_CM - FINISH_OFF_CM, FINISH_OFF_CM2
-    return None
+        return target_cm - FINISH_OFF_CM, FINISH_OFF_CM2
+    return (target_cm, AIMED_CM2) if _is_aimed(lowering) else None
+
+
+def _lowered_before(reading: Reading, leader: Leader) -> int:
+    """How often the leader was lowered before a reading. In the order of the notes, save that rows of a file come
+    before the lowerings of their day: when they were written down is not known."""
+    if reading.id[14:15] != ROWS_OF_FILES:
+        return reading.lowerings
+    return sum(lowering.day < reading.day for lowering in leader.lowerings)
 
 
 def evidence(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
     """All that the journal says of one leader's growth, in order of time."""
     reader = _Reader(leader, row.wire_height_m * 100, crop)
-    steps: list[tuple[date, int, Callable[[], None]]] = []
-    steps += [(r.day, 0, partial(reader.reading, r)) for r in leader.readings]
-    steps += [(w.day, 1, partial(reader.lowering, w)) for w in leader.lowerings]
-    steps += [(a.day, 2, partial(reader.accident, a)) for a in leader.accidents]
+    steps: list[tuple[date, float, Callable[[], None]]] = []
+    steps += [(r.day, _lowered_before(r, leader), partial(reader.reading, r)) for r in leader.readings]
+    steps += [(w.day, at + 0.5, partial(reader.lowering, w)) for at, w in enumerate(leader.lowerings)]
+    steps += [(a.day, inf, partial(reader.accident, a)) for a in leader.accidents]
     for _, _, step in sorted(steps, key=lambda s: (s[0], s[1])):
         step()
     if leader.tip_taken_out_on is not None:

@@ -12,7 +12,8 @@ from tunneltui.growth.truss_states import TrussLine
 from tunneltui.season.state import Leader
 
 LEAVES_WHEN_UNCOUNTED = 3.0
-"""Leaves taken at a visit that noted no number: those that came since the last (agronomy.md 4.14)."""
+"""Leaves taken at a visit that noted no number: those that came since the last (Front. Plant Sci. 2025,
+16:1651174, methods)."""
 LEAVES_ABOVE_TRUSS = 4.0
 """Leaves unfolded above the flowering truss. Common practice, no source."""
 

@@ -28,7 +28,7 @@ class TrussOn(NamedTuple):
     s_m: float
     """Where its stalk leaves the stem."""
     z: float
-    """Development, 0 at flowering, 1 ripe (growth-forms.md section 3)."""
+    """Development, 0 at flowering, 1 ripe (De Koning 1994)."""
     fruits: float
     kg: float
     """Mass on the stem today, stalk included."""

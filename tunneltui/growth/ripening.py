@@ -20,7 +20,8 @@ RATE_AT_20 = 0.0181
 _DAYS_AT_14 = 95.0
 _DAYS_AT_17 = 70.6
 _BASE_C = 6.67
-"""Where the straight line through the measured rates meets nought (agronomy.md 2.3)."""
+"""Where the straight line through the measured rates meets nought (Adams, Cockshull and Cave 2001, 14 to 22
+degC)."""
 
 
 def shape(z: float) -> float:
@@ -81,7 +82,7 @@ SEEN_SD = 0.03
 class RipeningFactor:
     """A passing departure from the published rate: the rate is multiplied by exp(``log_factor``).
 
-    It fades by half in three weeks, as departures seen in two lit compartments did (growth-forms section 3).
+    It fades by half in three weeks, as departures seen in two lit compartments did (own fit).
     """
 
     log_factor: float = 0.0

@@ -1,6 +1,6 @@
 """How fast a cultivar comes to flower: a truss-rate intercept that drifts, learned from counts.
 
-Constants as chosen on three open registrations (growth-forms section 2): prior sd 0.02 around the published
+Constants as chosen on three open registrations (own fit): prior sd 0.02 around the published
 intercept, walk 0.006 per square root of a week, error of a mean count 0.15 trusses and 0.5 per leader.
 """
 

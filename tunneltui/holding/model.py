@@ -1,6 +1,6 @@
 """The holding as plain values: what stands in the tunnels before any plant is in them.
 
-Names follow design.md section 3. Lengths along a row (``x_m``) start at the row's leading end, heights
+Lengths along a row (``x_m``) start at the row's leading end, heights
 (``z_m``) at the soil. Every field with a default may be left out of the TOML; ``None`` means unknown and is
 shown as unknown, never as fine. Defaults of cultivars and limits carry their source in ``sources``.
 """
@@ -51,7 +51,7 @@ class String:
     x_m: Annotated[float, Ge(0), Le(500)]
     twine: str = ""
     knot_share: Share = 0.5
-    """Share of the twine's strength that its knot keeps (rule of thumb, mechanics.md section 4)."""
+    """Share of the twine's strength that its knot keeps (rule of thumb, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +245,7 @@ class Limits:
     foliage_share_a_visit: Share = 1 / 3
     side_shoot_days: Annotated[int, Ge(1), Le(60)] = 7
     deleaf_days: Annotated[int, Ge(1), Le(60)] = 7
-    """Leaves are not taken oftener than this (agronomy.md 4.14)."""
+    """Leaves are not taken oftener than this (Front. Plant Sci. 2025, 16:1651174, methods)."""
     feed_days: Annotated[int, Ge(1), Le(60)] = 7
     pollinate_days: Annotated[int, Ge(1), Le(60)] = 2
     pollinate_set_share: Share = 0.80
@@ -263,8 +263,15 @@ class Limits:
     string_amber_share: Share = 1 / 3
     string_red_share: Share = 0.5
     clip_median_n: Annotated[float, Gt(0)] = 38.0
-    clip_spread_ln: Annotated[float, Gt(0), Le(2)] = 0.35
+    clip_spread_ln: Annotated[float, Gt(0), Le(2)] = 0.40
+    clip_badly_closed: Share = 0.005
+    """Share of clips closed badly, which let go by the first look (assumed)."""
     clip_weakening_per_week: Annotated[float, Ge(0), Le(0.2)] = 0.005
+    double_chance: Share = 0.03
+    """A clip hung at a lowering is doubled where its chance of failing in its first week is this or more: a second
+    one takes 0.3 minutes, a failure about 10 (assumed)."""
+    stem_stiffness_n_m2: Annotated[float, Gt(0), Le(5)] = 0.15
+    """Bending stiffness of a green stem: what an upright one's root can bear (assumed, 0.06 to 0.4)."""
     overhead_heads: Annotated[int, Ge(1), Le(500)] = 25
     overhead_minutes: Annotated[float, Gt(0), Le(480)] = 30.0
 

@@ -1,4 +1,4 @@
-"""One line of the journal, and the order in which lines count (design.md section 5)."""
+"""One line of the journal, and the order in which lines count (rules of the journal, DEVELOPERS.md)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Names of entries, acts and leaders (design.md section 5, rules 4 and 5).
+"""Names of entries, acts and leaders (rules 4 and 5 of the journal, DEVELOPERS.md).
 
 Typed entries get time-ordered random names (UUID version 7, RFC 9562 section 5.7, its method 3: the twelve
 bits after the version hold the part of the millisecond). Imported rows get a name worked out from what they say

@@ -1,4 +1,5 @@
-"""One chore is done once (design.md section 5, rule 11): of two acts that answer one thing the first counts.
+"""One chore is done once (rule 11 of the journal, DEVELOPERS.md): of two acts that answer one thing the first
+counts.
 
 What was answered is a chore (kind, about, due day) and, of that, one thing: a piece, a leader, a plant or a clip.
 Two hands may do the one half of a row each; only what both say they did is done twice.

@@ -1,4 +1,4 @@
-"""Which entries count, and in what order (design.md section 5, rules 1 to 3).
+"""Which entries count, and in what order (rules 1 to 3 of the journal, DEVELOPERS.md).
 
 A mark is a ``crossed_out`` or ``restored`` entry; both name an act. The rule for marks, which ends for every
 journal however they cross: go through the marks from the last in order to the first. A mark is in force unless

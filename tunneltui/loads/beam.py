@@ -1,6 +1,6 @@
 """A lying stem as a continuous beam on supports that hold up but never hold down.
 
-Two complete equilibrium sets bound what a clip carries (loads-forms.md section 2): the stem as one stiff beam
+Two complete equilibrium sets bound what a clip carries (own simulation): the stem as one stiff beam
 (Clapeyron's three-moment equation; with one bending stiffness the answer does not depend on it), and the stem
 hinged at every fixing. Positions are horizontal metres, loads newtons downward, reactions upward.
 """

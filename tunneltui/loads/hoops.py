@@ -1,7 +1,8 @@
 """What reaches the hoops of a tunnel from its crop wires, against the figure its maker allows.
 
 Only the crop: wind, snow and the tunnel's own weight are not reckoned, and real hoops are neither semicircles nor
-pinned (mechanics.md section 2c). A load on one side bends a hoop more than the same on both: that is called out.
+pinned (two-hinged arch, textbook form). A load on one side bends a hoop more than the same on both: that is
+called out.
 """
 
 from __future__ import annotations

@@ -18,9 +18,9 @@ from tunneltui.loads.result import Lump
 
 GRAVITY_M_PER_S2 = 9.80665
 STEM_KG_PER_M3 = 950.0
-"""Green stem, 900 to 1000 (mechanics.md section 5a, from memory, medium)."""
+"""Green stem, 900 to 1000 (from memory)."""
 TIP_DIAMETER_SHARE = 10 / 12
-"""Diameter at the tip over that at the base: 12 to 10 mm (loads-forms.md section 1, assumed)."""
+"""Diameter at the tip over that at the base: 12 to 10 mm (assumed)."""
 
 STEM_MM: dict[FruitKind, float] = {
     "cherry": 10.0,
@@ -31,7 +31,7 @@ STEM_MM: dict[FruitKind, float] = {
     "long": 11.0,
     "short": 10.0,
 }
-"""Base diameter where the cultivar gives none. Standard: loads-forms.md section 1 (assumed); others assumed."""
+"""Base diameter where the cultivar gives none. Assumed."""
 LEAF_G: dict[FruitKind, float] = {
     "cherry": 36.0,
     "cocktail": 38.0,
@@ -41,8 +41,8 @@ LEAF_G: dict[FruitKind, float] = {
     "long": 40.0,
     "short": 30.0,
 }
-"""Mass of a leaf where the cultivar gives none. Standard: loads-forms.md section 1; full leaves weigh 30 to 80 g
-(mechanics.md section 5a, from memory, medium); others assumed."""
+"""Mass of a leaf where the cultivar gives none. Assumed; full leaves weigh 30 to 80 g
+(from memory); others assumed."""
 
 _GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 

@@ -1,6 +1,6 @@
 """Where a stem runs: up from its root, along the strings, round the bend under its hook, up to its tip.
 
-Signs and letters as in loads-forms.md section 3. From the last fixing of the lying stem: ``free_m`` the stem from
+Form: own simulation. From the last fixing of the lying stem: ``free_m`` the stem from
 there to the tip (l), ``rise_m`` the height from there to the tip (c), ``across_m`` the way to the hook (D),
 ``slope`` of the last span (a), and the stem a round bend saves against a sharp one (D_R).
 """
@@ -158,8 +158,8 @@ def lying_holds(leader: Leader, length_m: float) -> list[list[Fixing]]:
 
 
 def hold_s_m(hold: list[Fixing], length_m: float) -> float:
-    """Where along the stem a hold is: midway between its fixings."""
-    return min((hold[0].s_m + hold[-1].s_m) / 2, length_m)
+    """Where along the stem a hold is: at its lowest fixing. Those beside it move nothing."""
+    return min(hold[0].s_m, length_m)
 
 
 def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_z_m: float) -> float:
@@ -290,7 +290,7 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
 
 def _fixing_words(fixing: Fixing) -> str:
     what = "tie" if fixing.tie else "clip"
-    on = f"string {fixing.string.rpartition('/')[2]}" if fixing.string else f"the {fixing.on}"
+    on = f"string {fixing.string}" if fixing.string else f"the {fixing.on}"
     return f"{what} on {on} (entry {fixing.id})"
 
 

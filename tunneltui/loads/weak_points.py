@@ -1,4 +1,4 @@
-"""What follows when one clip, string or hook lets go (mechanics.md section 7, loads-forms.md section 2).
+"""What follows when one clip, string or hook lets go (load put on at once; shares by own simulation).
 
 The path stays, what let go is left out, and every load that rises is taken as it swings: before + 2 (after -
 before). The largest share above 1 goes next, and so on until nothing does. A stem drops when nothing holds it
@@ -18,9 +18,9 @@ from tunneltui.loads.stem import Stem
 from tunneltui.season.state import Fixing, Season
 
 SWING = 2.0
-"""A load put on at once, elastic and undamped, doubles (mechanics.md section 7)."""
+"""A load put on at once, elastic and undamped, doubles (textbook: a load put on at once)."""
 BESIDE_HOOK = 1.15
-"""A hook next to a lost fixing: the likely load is 13 % low there (loads-forms.md section 2)."""
+"""A hook next to a lost fixing: the likely load is 13 % low there (own simulation)."""
 FREE_M = 1.5
 """A stretch longer than this without a fixing is counted as dropped."""
 
@@ -176,7 +176,11 @@ class _House:
             return []
         mates = tuple(mate for mate in self.on_string[fixing.string] if mate.id not in state.gone)
         carried_n = sum(self.stems[mate.leader].borne.clips[mate.id].mid_n for mate in mates)
-        return [_Next((carried_n + rise_n) / limit_n, f"string {fixing.string}", mates, string=fixing.string)]
+        return [
+            _Next(
+                (carried_n + rise_n) / limit_n, self.season.string_name(fixing.string), mates, string=fixing.string
+            )
+        ]
 
     def _drops(self, stem: Stem, state: _State, after: StemLoads) -> bool:
         if not after.clips and after.hook is None:
@@ -208,8 +212,7 @@ class _House:
         name = self.stems[fixing.leader].leader.name
         if fixing.on != "string":
             return f"{fixing.on} clip of {name}"
-        string = self.season.strings.get(fixing.string)
-        return f"clip of {name} on string {string.number if string else fixing.string}"
+        return f"clip of {name} on {self.season.string_name(fixing.string)}"
 
 
 def _beside_hook(stem: Stem, goes: _Next) -> bool:

@@ -1,6 +1,6 @@
 """The top wire: elastic, pretensioned, hung at intervals, loaded by strings, hooks and its own weight.
 
-Shallow-wire form (loads-forms.md section 1): with V the shear of simple beams between the hangers under the same
+Shallow-wire form (own simulation): with V the shear of simple beams between the hangers under the same
 loads and S the sum of V^2 dx, H^3 - T0' H^2 = EA' S / (2 L), the sag is the greatest moment over H, the tension
 hypot(H, V). Within 0.2 % of exact solutions for sags up to a twentieth of the span.
 """
@@ -17,9 +17,9 @@ from tunneltui.loads.masses import GRAVITY_M_PER_S2
 
 STEEL_KG_PER_M3 = 7850.0
 WARMING_PER_K = 12e-6
-"""Steel, textbook value (mechanics.md section 3, from memory, high)."""
+"""Steel, textbook value (from memory)."""
 HAND_TIGHT_N = 300.0
-"""Pretension where neither it nor the sag is known (assumed, loads-forms.md section 1)."""
+"""Pretension where neither it nor the sag is known (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)

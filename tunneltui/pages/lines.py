@@ -23,7 +23,7 @@ class Part(NamedTuple):
     shorter: tuple[str, ...] = ()
     """What says the same in less room, the longest first."""
     rank: int = 0
-    """Where there is no room the lowest goes first, whole; 0 never goes."""
+    """Where there is no room those of the lowest go first, all of them; 0 never goes."""
     right: bool = False
     """Stands at the right of its cells, as figures do."""
     own: bool = False

@@ -166,14 +166,30 @@ ROW = (
 )
 
 LOADS = (
+    Action(
+        "kind_before",
+        ("left", "h"),
+        "kind",
+        "To the kind before: clips, strings, hooks and so on.",
+        "loads",
+        9,
+        shown="←→",
+    ),
+    Action("kind_after", ("right", "l"), "kind after", "To the next kind.", "loads"),
     Action("try_second", ("c",), "second clip", "What a second clip beside this one would do.", "loads", 2),
     Action("try_tie", ("i",), "tie", "What a tie beside this clip would do.", "loads", 3),
     Action("try_lower", ("b",), "lower", "What lowering this leader would do.", "loads", 4),
-    Action("try_pick", ("o",), "pick row", "What picking the row's ripe fruit would do.", "loads", 5),
-    Action("try_leaves", ("d",), "leaves off", "What taking four leaves would do.", "loads", 6),
-    Action("table", ("t",), "figures", "Figures in place of bars, and back.", "loads", 7),
-    Action("plant", ("enter",), "this stem", "Everything known of this clip's leader.", "loads", 8),
-    Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "loads", 9),
+    Action("try_pick", ("o",), "pick", "What picking the row's ripe fruit would do.", "loads", 5),
+    Action("try_leaves", ("d",), "leaves", "What taking four leaves would do.", "loads", 6),
+    Action(
+        "plant",
+        ("enter",),
+        "this stem",
+        "Everything known of this clip's leader; after an answer, takes it to the walk.",
+        "loads",
+        8,
+    ),
+    Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "loads", 12),
     Action("try_string", ("s",), "string", "What a further string beside this clip would do.", "loads", 10),
     Action("try_keep", ("y",), "keep a shoot", "What one more leader on this plant would do.", "loads", 11),
 )
@@ -276,7 +292,7 @@ EVERYWHERE = (
     *GO,
     *GO_ALWAYS,
     Action(
-        "place", ("g",), "go to place", "Jump along the wire to a place: its number, as in 13.", "everywhere", 7
+        "place", ("g",), "go to place", "Jump along the wire to a place: its number, as in 13.", "everywhere", 15
     ),
     Action("line", ("e",), "typed line", "One typed line: all but 07, 12; 14 slid; cherry 6.2.", "everywhere", 14),
     Action("undo", ("u",), "undo", "Cross out the last thing noted today.", "everywhere", 6),
@@ -376,8 +392,10 @@ def key_help(where: Where, table: Sequence[Action]) -> list[str]:
     if where not in PAGES:
         listed += (("On every screen", "everywhere"), ("In lists", "list"))
     lines: list[str] = []
+    own = {key for action in of(where, table) for key in action.keys}
     for title, part in listed:
-        lines += [title, *_told(of(part, table)), ""]
+        told = [one for one in of(part, table) if part != "list" or not own & set(one.keys)]
+        lines += [title, *_told(told), ""]
     return lines[:-1]
 
 

@@ -35,6 +35,7 @@ from tunneltui.screens.messages import (
     PlanWanted,
     Said,
     ServerAway,
+    WalkWanted,
 )
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
@@ -232,6 +233,15 @@ class TunnelApp(Dressed[None]):
             self._round.go_to_place(place)
         self._wire.here = place
         self._show_head()
+
+    @on(WalkWanted)
+    async def _walk_wanted(self, event: WalkWanted) -> None:
+        await self.action_go("round")
+        if not (event.chore and self._round.go_to_chore(event.chore)):
+            self._round.go_to_place(event.place)
+        self._wire.here = event.place
+        self._show_head()
+        self._say(event.said)
 
     def action_place(self) -> None:
         """Two keys to anywhere: a place by its number, as near along the wire as there is one."""

@@ -15,7 +15,7 @@ from textual.widget import Widget
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.inked import INK_CLASSES, segments
-from tunneltui.screens.parts import Part, whole_words, width_of
+from tunneltui.screens.parts import Part, fitted, whole_words, width_of
 from tunneltui.screens.text import READER
 
 HEAD_GAP = "   "
@@ -94,6 +94,24 @@ class EdgeLine(Widget):
         if ink not in self._looks:
             self._looks[ink] = self.get_component_rich_style(f"ink--{ink}", partial=True)
         return self._looks[ink]
+
+
+class HeadsLine(EdgeLine):
+    """What stands over the columns of a list."""
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._parts: tuple[Part, ...] = ()
+
+    def show(self, parts: Sequence[Part]) -> None:
+        self._parts = tuple(parts)
+        self.changed()
+
+    def parts(self, width: int) -> Sequence[Part]:
+        return (Part(" "), *fitted(self._parts, width - 2))
+
+    def spoken(self) -> str:
+        return ", ".join(part.text.strip() for part in self._parts if part.text.strip(" ┊"))
 
 
 class HeaderLine(EdgeLine):

@@ -2,17 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from rich.segment import Segment
 from rich.style import Style
+from textual.content import Content
 
-from tunneltui.screens.parts import Part, padded
+from tunneltui.screens.parts import Part, fitted, in_units_part, padded
 from tunneltui.screens.text import one_line
 from tunneltui.screens.themes import INKS
 
 INK_CLASSES = {f"ink--{ink}" for ink in ("bold", "lit", "place", "heading", "gone", *INKS)}
 """Component classes of a widget that draws in inks; tunneltui.tcss says what each looks like."""
+_STYLES = {
+    **{ink: f"${ink}" for ink in INKS},
+    **{ink: f"bold ${ink}" for ink in ("must", "near", "chosen")},
+    "bold": "bold",
+}
+"""The same inks in a widget of words."""
+
+
+def content(lines: Iterable[Sequence[Part]], width: int = 0) -> Content:
+    """The same for a widget of words, in the units in force; each line brought to ``width`` cells, 0: wrapped."""
+    made: list[Content] = []
+    for line in lines:
+        parts = [in_units_part(part) for part in line]
+        shown = fitted(parts, width) if width else parts
+        made.append(Content.assemble(*((one_line(padded(part)), _STYLES.get(part.style, "")) for part in shown)))
+    return Content("\n").join(made)
 
 
 def segments(parts: Sequence[Part], look: Callable[[str], Style], base: Style) -> list[Segment]:

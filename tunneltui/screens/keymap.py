@@ -96,6 +96,10 @@ def _unknown(what: str, name: str, known: Sequence[str]) -> str:
     return f"{name}: no such {what}." + (f" Did you mean {near[0]}?" if near else "")
 
 
+HEADINGS = ("heading_before", "heading_after")
+"""Keys of a list that a screen may give another meaning: where it has no headings to go to."""
+
+
 def _clashes(table: Sequence[Action]) -> list[str]:
     """One key with two meanings in one place."""
     faults = []
@@ -108,7 +112,9 @@ def _clashes(table: Sequence[Action]) -> list[str]:
         for action in here:
             for key in action.keys:
                 other = held.setdefault(key, action)
-                if other is not action:
+                if other is not action and not any(
+                    one.where == "list" and one.id in HEADINGS for one in (action, other)
+                ):
                     faults.append(
                         f"{key}: both {other.id} and {action.id} would be done by it on the {where} screen."
                     )

@@ -1,16 +1,19 @@
-"""The loads: nearest to its limit first, the chain from clip to hoop beside it, and what a change would do."""
+"""The loads on one scale, nearest to its strength first, and what a change would do to a clip."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import ClassVar
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
 
+from tunneltui.cells import many
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
 from tunneltui.loads.whatif import (
@@ -23,37 +26,36 @@ from tunneltui.loads.whatif import (
     string_beside,
     what_if,
 )
+from tunneltui.pages import loads as page
+from tunneltui.pages.loads import Bears, Changed, Kind, Peak
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.beside import Beside
+from tunneltui.screens.edges import Head, HeadsLine
 from tunneltui.screens.forms import Page
+from tunneltui.screens.inked import content
+from tunneltui.screens.kinds_line import KindsLine, OfKind
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.loads_lines import (
-    NO_PEAKS,
-    Changed,
-    Peak,
-    chain_words,
-    changed_words,
-    compared,
-    follows,
-    loads_lines,
-)
-from tunneltui.screens.messages import Said
+from tunneltui.screens.loads_lines import clip_told, head_parts, line_told, loads_lines
+from tunneltui.screens.messages import HeadChanged, Said, WalkWanted
+from tunneltui.screens.parts import Part
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.plant_page import PlantPage
-from tunneltui.screens.text import plain, told
+from tunneltui.screens.text import READER, plain
 from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
 
 LEAVES_OFF = 4.0
 """Leaves taken in the what-if of taking leaves."""
+STILL = "The loads are still being worked out."
 
 
 class LoadsPane(Beside):
-    """Clips, strings, hooks, wires, hoops and rows of one morning."""
+    """Clips, strings, hooks, wires, hoops and rows of one morning, a kind at a time."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("loads")
-
+    DEFAULT_CSS = "#loads-kinds, #loads-heads { height: 1; width: 1fr; }"
     REASON_ROWS = 4
+
     picture: reactive[Picture | None] = reactive(None)
 
     class Tried(Message):
@@ -74,15 +76,19 @@ class LoadsPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._peaks: Mapping[str, Peak] = NO_PEAKS
+        self._kind: Kind = "clips"
+        self._peaks: Mapping[str, Peak] = MappingProxyType({})
         self._peaks_of: Picture | None = None
+        self._bears: tuple[Bears, ...] = ()
+        self._clips: Mapping[str, ClipLoad] = {}
+        self._kinds_line = KindsLine(id="loads-kinds")
+        self._heads = HeadsLine(id="loads-heads")
         self._lines = Lines(id="loads-lines")
         self._detail = WordsBeside(classes="detail", id="loads-detail")
-        self._figures = False
-        self._tried: dict[str, list[str]] = {}
+        self._tried: dict[str, list[Changed]] = {}
 
     def compose(self) -> ComposeResult:
-        yield self._lines
+        yield Container(self._kinds_line, self._heads, self._lines, classes="list-side")
         yield self._detail
 
     def on_mount(self) -> None:
@@ -94,21 +100,87 @@ class LoadsPane(Beside):
         if self.is_mounted:
             self._show()
 
+    # What is shown
+
+    @property
+    def head(self) -> Head:
+        morning = self.picture.morning if self.picture is not None else None
+        if morning is None:
+            return Head(("Loads",), ("being worked out",))
+        over, near = page.levels(morning)
+        right = [Part(f"{over} over", "must")] if over else [Part("none over")]
+        right += [Part(f"{near} near", "near")] if near else []
+        return Head(("Loads",), (page.TITLES[self._kind], self._kind), tuple(right))
+
+    @property
+    def place(self) -> str:
+        """Where the stem of the clip stands."""
+        clip = self._clip()
+        leader = self._leader(clip) if clip is not None else None
+        return leader.place if leader is not None else ""
+
+    def go_to_place(self, place: str) -> bool:
+        """To the fullest clip of a stem that stands there."""
+        morning = self.picture.morning if self.picture is not None else None
+        if morning is None:
+            return False
+        names = {leader.name for leader in morning.season.leaders.values() if leader.place == place}
+        found = next((clip for clip in morning.loads.clips if clip.leader in names), None)
+        if found is None:
+            return False
+        self._show_kind("clips")
+        self._lines.move_to_key(f"clip {found.id}")
+        return True
+
     def _show(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self._detail.show(plain("The loads are still being worked out."))
+            self._detail.show(plain(STILL))
             return
-        self._lines.show(loads_lines(morning, figures=self._figures, peaks=self._peaks))
+        self._clips = {f"clip {clip.id}": clip for clip in morning.loads.clips}
+        counted = page.counts(morning)
+        kinds = [OfKind(kind, kind, str(counted[kind]) if kind in counted else "") for kind in page.KINDS]
+        self._kinds_line.show(kinds, self._kind)
+        self._bears = page.bears(morning, self._kind, self._peaks)
+        self._heads.show(head_parts(self._bears, self._kind))
+        self._lines.show(loads_lines(self._bears, self._kind, spoken=self.app.has_class(READER)))
         self._show_detail()
+        self.post_message(HeadChanged())
         self._ask_peaks()
+
+    def _show_kind(self, kind: Kind) -> None:
+        if kind != self._kind:
+            self._kind = kind
+            self._lines.cursor = 0
+            self._show()
+
+    @on(KindsLine.Chosen)
+    def _kind_clicked(self, event: KindsLine.Chosen) -> None:
+        self._show_kind(next(kind for kind in page.KINDS if kind == event.key))
+
+    def _kind_by(self, by: int) -> None:
+        self._show_kind(page.KINDS[(page.KINDS.index(self._kind) + by) % len(page.KINDS)])
+
+    def action_kind_before(self) -> None:
+        self._kind_by(-1)
+
+    def action_kind_after(self) -> None:
+        self._kind_by(1)
 
     def on_show(self) -> None:
         self._ask_peaks()
 
+    def on_resize(self, event: events.Resize) -> None:  # noqa: ARG002  (of the base class)
+        self.call_after_refresh(self._show_detail)
+
     def _ask_peaks(self) -> None:
-        """Peaks look ahead over the whole season: worked out for a picture that is looked at, once."""
-        if self.display and self.picture is not None and self._peaks_of is not self.picture:
+        """Peaks look ahead over the whole season: worked out for a picture whose rows are looked at, once."""
+        if (
+            self._kind == "rows"
+            and self.display
+            and self.picture is not None
+            and self._peaks_of is not self.picture
+        ):
             self._peaks_of = self.picture
             self._peak(self.picture)
 
@@ -124,29 +196,25 @@ class LoadsPane(Beside):
             self._show()
 
     def _show_detail(self) -> None:
-        self._detail.show(told("\n".join(self._line_words())))
-
-    def _line_words(self) -> list[str]:
-        """Everything known of the line the cursor is on."""
         morning = self.picture.morning if self.picture is not None else None
-        line = self._lines.line
-        if morning is None or line is None:
-            return []
+        size = self._detail.content_size
+        if morning is None or not size.height:
+            return
         clip = self._clip()
         if clip is not None:
-            return [*chain_words(morning, clip), *self._tried.get(clip.id, [])]
-        if line.key.startswith("weak "):
-            fixing = line.key.removeprefix("weak ")
-            return [follows(point) for point in morning.loads.weak_points if point.fixing == fixing]
-        return [] if line.heading else [" ".join(part.text for part in line.parts)]
+            told = clip_told(morning, clip, self._tried.get(clip.id, []), *size)
+            self._detail.show(content(told, size.width))
+        else:
+            here = self._here()
+            self._detail.show(content(line_told(here) if here is not None else []))
+
+    def _here(self) -> Bears | None:
+        line = self._lines.line
+        return next((one for one in self._bears if line is not None and one.key == line.key), None)
 
     def _clip(self) -> ClipLoad | None:
-        morning = self.picture.morning if self.picture is not None else None
         line = self._lines.line
-        if morning is None or line is None:
-            return None
-        wanted = line.key.removeprefix("clip ").removeprefix("weak ")
-        return next((clip for clip in morning.loads.clips if clip.id == wanted), None)
+        return self._clips.get(line.key.replace("weak ", "clip ")) if line is not None else None
 
     def _leader(self, clip: ClipLoad) -> Leader | None:
         morning = self.picture.morning if self.picture is not None else None
@@ -154,7 +222,7 @@ class LoadsPane(Beside):
 
     # What if
 
-    def _try(self, words: str, change: Callable[[ClipLoad, Leader], Change | None]) -> None:
+    def _try(self, words: str, kind: str, change: Callable[[ClipLoad, Leader], Change | None]) -> None:
         clip = self._clip()
         leader = self._leader(clip) if clip is not None else None
         made = change(clip, leader) if clip is not None and leader is not None else None
@@ -162,45 +230,50 @@ class LoadsPane(Beside):
             self.post_message(Said("Go to a clip to try that on it."))
             return
         self.post_message(Said("Working out what that would do…"))
-        self._work_out(self.picture, clip.id, words, made)
+        self._work_out(self.picture, clip.id, words, kind, made)
 
     @work(thread=True, exclusive=True, group="whatif", exit_on_error=False, description="What a change would do")
-    def _work_out(self, picture: Picture, clip: str, words: str, change: Change) -> None:
+    def _work_out(self, picture: Picture, clip: str, words: str, kind: str, change: Change) -> None:
         morning = picture.morning
         if morning is None:
             return
-        both = what_if(morning.season, morning.outlook, morning.day, [change])
+        both = what_if(morning.season, morning.outlook, morning.day, [change], morning.loads)
         red_share = morning.season.holding.limits.red_share
-        self.post_message(self.Tried(picture, compared(both.before, both.after, clip, words, red_share)))
+        self.post_message(
+            self.Tried(picture, page.compared(both.before, both.after, clip, words, red_share, kind))
+        )
 
     @on(Tried)
     def _show_tried(self, event: Tried) -> None:
         if event.picture is self.picture and event.made is not None:
-            words = changed_words(event.made)
-            self._tried.setdefault(event.made.before.id, []).extend(words)
-            self.post_message(Said(words[0]))
+            self._tried.setdefault(event.made.before.id, []).append(event.made)
+            self.post_message(Said(f"{event.made.words}: enter takes it to the walk."))
             self._show_detail()
 
     def action_try_second(self) -> None:
-        self._try("With a second clip", lambda clip, _: SecondHold(clip.id))
+        self._try("second clip", "second_clip", lambda clip, _: SecondHold(clip.id))
 
     def action_try_tie(self) -> None:
-        self._try("With a tie", lambda clip, _: SecondHold(clip.id, tie=True))
+        self._try("tie", "second_clip", lambda clip, _: SecondHold(clip.id, tie=True))
 
     def action_try_pick(self) -> None:
-        self._try("Ripe fruit of the row picked", lambda _, leader: PickRow(leader.row))
+        self._try("ripe fruit picked", "pick", lambda _, leader: PickRow(leader.row))
 
     def action_try_leaves(self) -> None:
-        self._try(f"{LEAVES_OFF:.0f} leaves off", lambda _, leader: TakeLeaves(leader.id, LEAVES_OFF))
+        self._try(
+            f"{many(int(LEAVES_OFF), 'leaf', 'leaves')} off",
+            "deleaf",
+            lambda _, leader: TakeLeaves(leader.id, LEAVES_OFF),
+        )
 
     def action_try_lower(self) -> None:
-        self._try("Lowered", self._lower)
+        self._try("lowered", "lower", self._lower)
 
     def action_try_string(self) -> None:
-        self._try("With a string beside it", self._string)
+        self._try("string beside it", "string", self._string)
 
     def action_try_keep(self) -> None:
-        self._try("With one more leader", lambda _, leader: KeepLeader(leader.id))
+        self._try("one more leader", "", lambda _, leader: KeepLeader(leader.id))
 
     def _string(self, clip: ClipLoad, leader: Leader) -> Change | None:
         morning = self.picture.morning if self.picture is not None else None
@@ -214,17 +287,34 @@ class LoadsPane(Beside):
         moves = {move.leader: move for move in proposed(morning, leader.loop)}
         return moves.get(leader.id) or Lower(leader.id, morning.season.holding.limits.lower_most_m)
 
-    def action_table(self) -> None:
-        self._figures = not self._figures
-        self._show()
-
     def action_more(self) -> None:
-        words = self._line_words()
-        if words:
-            self.app.push_screen(Page(words[0], words))
+        morning = self.picture.morning if self.picture is not None else None
+        clip, here = self._clip(), self._here()
+        if morning is not None and clip is not None:
+            told = [f"{name}: {said}" for name, said in page.chain_words(morning, clip)]
+            told += [
+                f"{made.words}: {page.answer_words(morning.season, made)[0]}"
+                for made in self._tried.get(clip.id, [])
+            ]
+            self.app.push_screen(Page(page.clip_title(morning.season, clip), told))
+        elif here is not None:
+            self.app.push_screen(Page(f"{here.what} {here.on}".strip(), [*here.lengths[:1], here.load, here.last]))
 
     def action_plant(self) -> None:
+        """Everything known of the stem; once a change was tried, on to where it stands on the walk."""
+        morning = self.picture.morning if self.picture is not None else None
         clip = self._clip()
         leader = self._leader(clip) if clip is not None else None
-        if leader is not None and self.picture is not None and self.picture.morning is not None:
-            self.app.push_screen(PlantPage(self.picture.morning, leader.id))
+        if morning is None or clip is None or leader is None:
+            return
+        if tried := self._tried.get(clip.id):
+            chore = page.on_the_walk(morning, clip, tried[-1].kind)
+            place = chore.pieces[0].place if chore is not None and chore.pieces else leader.place
+            said = (
+                ""
+                if chore is not None
+                else f"{tried[-1].words}: not asked for today; note it here once it is done."
+            )
+            self.app.post_message(WalkWanted(chore.id if chore is not None else "", place, said))
+        else:
+            self.app.push_screen(PlantPage(morning, leader.id))

@@ -89,6 +89,16 @@ class ServerAway(Message):
         super().__init__()
 
 
+class WalkWanted(Message):
+    """The walk is wanted at a chore, else at a place; ``said`` tells why it is only there."""
+
+    def __init__(self, chore: str, place: str, said: str = "") -> None:
+        self.chore = chore
+        self.place = place
+        self.said = said
+        super().__init__()
+
+
 class HeadChanged(Message):
     """What a pane says of itself in the first line is not what it said."""
 

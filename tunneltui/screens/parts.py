@@ -6,7 +6,9 @@ Only what a grower wrote is cut, in its middle.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from textwrap import wrap
 
 from rich.cells import cell_len, set_cell_size
 
@@ -33,12 +35,11 @@ def in_units(line: Line) -> Line:
     """With its quantities in the grower's units."""
     if not in_force().imperial:
         return line
-    return line._replace(
-        parts=tuple(
-            part._replace(text=localize(part.text), shorter=tuple(localize(words) for words in part.shorter))
-            for part in line.parts
-        )
-    )
+    return line._replace(parts=tuple(in_units_part(part) for part in line.parts))
+
+
+def in_units_part(part: Part) -> Part:
+    return part._replace(text=localize(part.text), shorter=tuple(localize(words) for words in part.shorter))
 
 
 def fitted(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
@@ -59,8 +60,8 @@ def fitted(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
             held[held.index(own)] = own._replace(text=cut_in_middle(own.text, width_of(own) - over), cells=0)
             over = 0
         elif worst:
-            at = max(n for n, part in enumerate(held) if part.rank == worst)
-            over -= width_of(held.pop(at))
+            over -= sum(width_of(part) for part in held if part.rank == worst)
+            held = [part for part in held if part.rank != worst]
         else:
             return _to_whole_words(held, width)
     return tuple(held)
@@ -102,3 +103,11 @@ def _to_whole_words(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
         held.append(part)
         left -= width_of(part)
     return tuple(held)
+
+
+def under(label: Part, said: str, width: int) -> list[tuple[Part, ...]]:
+    """What is said, in lines of ``width`` cells right of the label; a figure keeps its unit beside it."""
+    whole = re.sub(r"(\d) ([a-zA-Z]{1,3}\b)", "\\1\u00a0\\2", localize(said))
+    lines = wrap(whole, max(width - label.cells, 8), break_on_hyphens=False) or [""]
+    blank = Part("", cells=label.cells)
+    return [(blank if number else label, Part(line.replace("\u00a0", " "))) for number, line in enumerate(lines)]

@@ -82,8 +82,8 @@ class RoundPane(Container):
         self.show("round")
         if what == "pass":
             self._walk.show_pass(to)
-        elif what == "chore" and self._walk.walk.go_to_chore(to):
-            self._walk.refresh_pass()
+        elif what == "chore":
+            self._walk.go_to_chore(to)
         self.post_message(HeadChanged())
 
     # For the app
@@ -100,6 +100,13 @@ class RoundPane(Container):
     @property
     def takes_figures(self) -> bool:
         return self.shown == "round" and self._walk.takes_figures
+
+    def go_to_chore(self, chore: str) -> bool:
+        """To the line of a chore; False where it is not on the walk."""
+        if not self._walk.go_to_chore(chore):
+            return False
+        self.show("round")
+        return True
 
     def go_to_place(self, place: str) -> bool:
         if not self._walk.go_to_place(place):

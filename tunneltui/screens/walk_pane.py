@@ -162,6 +162,12 @@ class WalkPane(Container):
         self._show()
         self.post_message(HeadChanged())
 
+    def go_to_chore(self, chore: str) -> bool:
+        """To the first line at which something of a chore is left."""
+        found = self._walk.go_to_chore(chore)
+        self.refresh_pass()
+        return found
+
     def go_to_place(self, place: str) -> bool:
         """To what is to do at a place of the wire."""
         found = self._walk.go_to_place(place)

@@ -1,4 +1,4 @@
-"""The season as a function of the journal's live entries in order (design.md section 5, rule 1).
+"""The season as a function of the journal's live entries in order (rule 1 of the journal, DEVELOPERS.md).
 
 Every live entry is filed under what it touches (``season.touch``); plants, strings, air and so on are each
 worked out from their own entries alone (``season.plant``, ``ground``, ``house``). Adding entries works out

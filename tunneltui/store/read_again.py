@@ -1,4 +1,4 @@
-"""Which rows of an outside file are new, known already or changed (design.md section 5, rule 4).
+"""Which rows of an outside file are new, known already or changed (rule 4 of the journal, DEVELOPERS.md).
 
 A row's id is worked out from what it speaks of, never from the file's name or path; so a file read again, a grown
 file and a second laptop add nothing twice. A row whose value differs from the one in force is "changed": it is

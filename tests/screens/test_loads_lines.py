@@ -1,0 +1,88 @@
+"""The loads in words and figures: what is told of a clip, of a change, and how clips are folded."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from tempfile import mkdtemp
+
+from tests.screens.made_demo import demo_at
+from tunneltui.chores.morning import Morning
+from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels
+from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
+from tunneltui.screens.parts import fitted, width_of
+from tunneltui.screens.work import Asked, morning_picture
+
+
+@cache
+def morning() -> Morning:
+    entries = FileKeeper(demo_at(Path(mkdtemp()))).entries()
+    made = morning_picture(entries, Asked(None, datetime.now(UTC))).morning
+    assert made is not None
+    return made
+
+
+def text(parts: object) -> str:
+    return "".join(str(part.text) for part in parts)  # type: ignore[attr-defined]
+
+
+def test_every_clip_is_told_once_doubled_ones_and_those_at_a_head_folded() -> None:
+    lines = bears(morning(), "clips", {})
+    assert sum(line.folded for line in lines) == len(morning().loads.clips)
+    heads = [line.what for line in lines if line.on == "head"]
+    assert len(heads) == len(set(heads)), "one line a head"
+    assert any(line.folded == 2 and line.on != "head" for line in lines), "a doubled clip is one line"
+    shares = [line.band[1] for line in lines if line.band]
+    assert shares == sorted(shares, reverse=True)
+    assert levels(morning()) == (
+        sum(line.level == "must" for line in lines),
+        sum(line.level == "near" for line in lines),
+    )
+
+
+def test_at_80_columns_no_column_of_the_clips_is_left_out() -> None:
+    lines = bears(morning(), "clips", {})
+    for line in loads_lines(lines, "clips"):
+        assert fitted(line.parts, 77) == line.parts
+    assert sum(map(width_of, head_parts(lines, "clips"))) <= 78
+
+
+def test_chances_are_said_as_one_in_so_many() -> None:
+    assert chance_words(0.1) == "1 in 10"
+    assert chance_words(0.0099) == "under 1 in 100"
+
+
+def test_an_answer_says_share_and_chance_before_and_after_and_whom_else_it_loads() -> None:
+    before = morning().loads.clips[0]
+    after = replace(before, share=0.69, chance_7d=0.001, low_n=8.8, high_n=24.5)
+    other = replace(morning().loads.clips[1], share=1.1)
+    season = morning().season
+    said = answer_words(season, Changed("second clip", before, after, ()))[0]
+    chance = chance_words(before.chance_7d)
+    assert said == (
+        f"{before.share:.0%} → 69%, {chance} → under 1 in 100, 0.9 to 2.5 kg each; none other goes over"
+    )
+    assert "then over: " in answer_words(season, Changed("lowered", before, after, (other,)))[0]
+    assert "bears none of it" in answer_words(season, Changed("lowered", before, None, ()))[0]
+    forms = answer_words(season, Changed("second clip", before, after, (other,)))
+    assert [len(one) for one in forms] == sorted((len(one) for one in forms), reverse=True)
+
+
+def test_below_the_list_four_lines_say_it_and_none_is_cut_at_80_columns() -> None:
+    for clip in morning().loads.clips[:20]:
+        told = clip_told(morning(), clip, (), 78, 4)
+        assert len(told) == 4
+        for line in told:
+            shown = fitted(line, 78)
+            assert sum(map(width_of, shown)) <= 78
+            whole = [form for part in line for form in (part.text, *part.shorter)]
+            assert shown[-1].text in whole, text(line)
+
+
+def test_beside_the_list_every_line_fits() -> None:
+    for clip in morning().loads.clips[:20]:
+        for line in clip_told(morning(), clip, (), 37, 36):
+            assert sum(map(width_of, line)) <= 37, text(line)

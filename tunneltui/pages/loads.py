@@ -1,0 +1,379 @@
+"""What bears how much: every line in words and figures, the chain of a clip, and what a change would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from types import MappingProxyType
+from typing import Literal, NamedTuple, get_args
+
+from tunneltui.cells import Band, Day, Quantity, Role, Share, joined, kg, listed, load, say, words
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.wording import corner_words, stem_name
+from tunneltui.loads.lowered import DOUBLED_M
+from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
+from tunneltui.season.state import Season
+
+Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+HEADS: Mapping[Kind, tuple[str, str, str]] = MappingProxyType(
+    {
+        "clips": ("stem", "string", "fails in 7 days"),
+        "strings": ("row", "string", ""),
+        "hooks": ("stem", "", ""),
+        "wires": ("row", "between", ""),
+        "hoops": ("tunnel", "at", ""),
+        "if one lets go": ("", "", ""),
+        "rows": ("row", "", ""),
+    }
+)
+"""Over the first two columns and the last."""
+TITLES: Mapping[Kind, str] = MappingProxyType(
+    {
+        "clips": "clips, nearest to their strength first",
+        "strings": "strings, against their knotted strength",
+        "hooks": "hooks and their twine",
+        "wires": "wires between their posts",
+        "hoops": "hoops, against what their maker allows for a crop",
+        "if one lets go": "what drops if one thing lets go",
+        "rows": "rows, and what could not be worked out",
+    }
+)
+RARE = 0.01
+Peak = tuple[float, date]
+"""The most kg a row gets to bear, and when."""
+
+
+class Bears(NamedTuple):
+    """One line: a clip, a string, a hook and so on."""
+
+    key: str
+    what: str
+    on: str = ""
+    folded: int = 1
+    """Clips it stands for: a doubled clip, or all at a head; the fullest is told."""
+    band: tuple[float, float, float] | None = None
+    """Shares of the strength; None where that is unknown."""
+    load: str = ""
+    last: str = ""
+    level: Role = ""
+    """``must`` over, ``near`` near its limit."""
+    lengths: tuple[str, ...] = ()
+    """In place of figures, the longest first."""
+
+
+class Changed(NamedTuple):
+    """What a change would do to a clip."""
+
+    words: str
+    before: ClipLoad
+    after: ClipLoad | None
+    """None: the clip bears nothing any more, or is gone."""
+    others: tuple[ClipLoad, ...]
+    """Clips that would be over their allowed share."""
+    kind: str = ""
+    """Of the chore that does it."""
+
+
+def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak]) -> tuple[Bears, ...]:
+    """The lines of one kind; ``peaks`` are by row."""
+    bearing, season = morning.loads, morning.season
+    match kind:
+        case "clips":
+            return tuple(_clips(season, bearing.clips))
+        case "strings":
+            return tuple(_string(season, line) for line in bearing.lines if line.id in season.strings)
+        case "hooks":
+            return tuple(_hook(season, line) for line in bearing.lines if line.id not in season.strings)
+        case "wires":
+            corners = (Bears(f"corner {c.row}", c.row, lengths=(corner_words(c),)) for c in bearing.corners)
+            return (*map(_wire, bearing.wires), *corners)
+        case "hoops":
+            return tuple(map(_hoop, bearing.hoops))
+        case "if one lets go":
+            return tuple(_weak(season, bearing, point) for point in bearing.weak_points)
+        case "rows":
+            rows = (
+                Bears(
+                    f"row {one.row}", one.row, lengths=row_words(one.hanging_kg, peaks.get(one.row), morning.day)
+                )
+                for one in bearing.rows
+            )
+            faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
+            return (*rows, *faults)
+
+
+def counts(morning: Morning) -> Mapping[Kind, int]:
+    """How many there are of the kinds of which there are many."""
+    bearing = morning.loads
+    strings = sum(line.id in morning.season.strings for line in bearing.lines)
+    return {"clips": len(bearing.clips), "strings": strings, "hooks": len(bearing.lines) - strings}
+
+
+def levels(morning: Morning) -> tuple[int, int]:
+    """Clips over their strength and near it, a doubled one counted once."""
+    found = [line.level for line in _clips(morning.season, morning.loads.clips)]
+    return found.count("must"), found.count("near")
+
+
+def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, ...]:
+    now = say("{} now", kg(hanging_kg))
+    if peak is None:
+        return (now,)
+    return (now + say(", most {} on {}", kg(peak[0]), Day(peak[1], today)), now)
+
+
+def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
+    """Nearest to its strength first: clips side by side on one string are one, and so are all at one head."""
+    limits = season.holding.limits
+    told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
+    for clip in clips:
+        groups = told.setdefault((clip.leader, clip.on), [])
+        beside = next((one for one in groups if clip.on == "head" or _side_by_side(one, clip)), None)
+        if beside is None:
+            groups.append([clip])
+        else:
+            beside.append(clip)
+    groups_of_all = [group for groups in told.values() for group in groups]
+    for group in sorted(groups_of_all, key=lambda group: -group[0].share):
+        clip = group[0]
+        over = any(c.share >= limits.red_share or c.chance_7d >= limits.red_chance for c in group)
+        near = any(c.share >= limits.amber_share or c.chance_7d >= limits.amber_chance for c in group)
+        yield Bears(
+            f"clip {clip.id}",
+            stem_of(season, clip.leader),
+            clip.on.removeprefix("string "),
+            len(group),
+            _band(clip.low_n, clip.mid_n, clip.high_n, clip.strength_n),
+            say("{}", load(clip.mid_n)),
+            chance_words(max(one.chance_7d for one in group)),
+            "must" if over else "near" if near else "",
+        )
+
+
+def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
+    return any(abs(one.s_m - clip.s_m) <= 2 * DOUBLED_M for one in group)
+
+
+def _band(low_n: float, mid_n: float, high_n: float, strength_n: float) -> tuple[float, float, float]:
+    return low_n / strength_n, mid_n / strength_n, high_n / strength_n
+
+
+def chance_words(chance: float) -> str:
+    return "under 1 in 100" if chance < RARE else str(say("{}", Share(chance, chance=True)))
+
+
+def stem_of(season: Season, name: str) -> str:
+    """A stem by its place where no other stands there."""
+    leader = season.leader_named(name)
+    return stem_name(season, leader) if leader is not None else name
+
+
+def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
+    limits = season.holding.limits
+    carries = say("{}", load(line.mid_n))
+    if line.share is None:
+        band = say("{}; how strong its twine is, is not noted", Band(line.low_n, line.high_n, "N"))
+        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Band(line.low_n, line.high_n, "N"))))
+    strength_n = line.mid_n / line.share if line.share else 1.0
+    level: Role = ""
+    if line.share >= limits.string_red_share:
+        level = "must"
+    elif line.share >= limits.string_amber_share:
+        level = "near"
+    band3 = _band(line.low_n, line.mid_n, line.high_n, strength_n)
+    return Bears(f"line {line.id}", what, on, band=band3, load=carries, level=level)
+
+
+def _string(season: Season, line: LineLoad) -> Bears:
+    return _line(season, line, line.row, str(season.strings[line.id].number))
+
+
+def _hook(season: Season, line: LineLoad) -> Bears:
+    return _line(season, line, stem_of(season, line.id.removesuffix(" hook")), "")
+
+
+def _wire(wire: WireLoad) -> Bears:
+    hangs = say("hangs {}", Quantity(wire.sag_m, "cm"))
+    key = f"wire {wire.row} {wire.span}"
+    if wire.share is None:
+        said = say("pulls {}, {}; how strong it is, is not noted", load(wire.tension_n, 0), hangs)
+        return Bears(key, wire.row, wire.span, lengths=(said, say("pulls {}, {}", load(wire.tension_n, 0), hangs)))
+    level: Role = "must" if wire.share >= 1 else ""
+    band = (wire.share, wire.share, wire.share)
+    return Bears(key, wire.row, wire.span, 1, band, say("{}", load(wire.tension_n, 0)), hangs, level)
+
+
+def _hoop(hoop: HoopLoad) -> Bears:
+    key, at = f"hoop {hoop.tunnel} {hoop.x_m}", say("{}", Quantity(hoop.x_m, "m"))
+    side = "on one side" if hoop.one_sided else ""
+    if hoop.allowed_n is None:
+        said = say(
+            "{}{}; what it may bear is not known: ask its maker", load(hoop.load_n, 0), side and f", {side}"
+        )
+        return Bears(key, hoop.tunnel, at, lengths=(said, say("{}, ask its maker", load(hoop.load_n, 0))))
+    share = hoop.load_n / hoop.allowed_n
+    band = (share, share, share)
+    return Bears(key, hoop.tunnel, at, 1, band, say("{}", load(hoop.load_n, 0)), side, "must" if share > 1 else "")
+
+
+def _weak(season: Season, bearing: Loads, point: WeakPoint) -> Bears:
+    return Bears(f"weak {point.fixing}", point_name(season, bearing, point), lengths=follows(season, point))
+
+
+def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:
+    """What lets go, as growers name it."""
+    clip = next((clip for clip in bearing.clips if clip.id == point.fixing), None)
+    if clip is not None:
+        return f"{stem_of(season, clip.leader)} clip, {clip.on}"
+    string = season.strings.get(point.fixing)
+    if string is not None:
+        return f"{string.row} string {string.number}"
+    name, _, thing = point.fixing.partition(" ")
+    return f"{stem_of(season, name)} {thing}".rstrip()
+
+
+def follows(season: Season, point: WeakPoint) -> tuple[str, ...]:
+    """What would happen then, the longest first."""
+    drops = [stem_of(season, name) for name in point.drops]
+    first, (where, _, name) = "", ("", "", point.first_over)
+    if " of " in point.first_over:
+        thing, _, rest = point.first_over.partition(" of ")
+        name, _, where = rest.partition(" ")
+        first = words(f"{stem_of(season, name)} {where if thing == 'clip' else f'{thing} {where}'}")
+    first = first or name
+    over = say("next {} at {}", first, Share(point.first_over_share)) if first else ""
+    if not drops:
+        return (over or "nothing drops",)
+    some = f"{len(drops)} drop"
+    every = f"{', '.join(drops[:-1])} and {drops[-1]} drop" if len(drops) > 1 else f"{drops[0]} drops"
+    return (*(joined("; ", filter(None, (drop, over))) for drop in (every, some)), words(some))
+
+
+# One clip
+
+
+def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
+    """From the clip to the hoop, each with what it is; then what follows if it lets go."""
+    season, bearing = morning.season, morning.loads
+    fixing = next((f for one in season.leaders.values() for f in one.fixings if f.id == clip.id), None)
+    kind = (fixing.clip_kind or "tie") if fixing is not None else ""
+    seen = ", set by a tick and not seen yet" if clip.assumed else ""
+    weeks = f"{clip.weeks_hung:.0f} week{'' if round(clip.weeks_hung) == 1 else 's'}"
+    told: list[tuple[str, str]] = [
+        ("carries", say("{}, likely {}", Band(clip.low_n, clip.high_n, "N"), load(clip.mid_n))),
+        ("holds", say("1 in 20 of these fails by {}", load(clip.strength_n))),
+        ("fails", f"{chance_words(clip.chance_7d)} in the next 7 days"),
+        ("hangs", say("{}, {} up the stem, {}{}", weeks, Quantity(clip.s_m, "cm"), kind, seen)),
+    ]
+    for name, line in _held_by(morning, clip):
+        share = f", {line.share:.0%} of its knotted strength" if line.share is not None else ""
+        told.append((name, say("{}{}", Band(line.low_n, line.high_n, "N"), share)))
+    told += _wire_and_hoop(morning, clip)
+    point = next((point for point in bearing.weak_points if point.fixing == clip.id), None)
+    goes = follows(season, point)[0] if point is not None else "nothing else goes over its strength"
+    return [*told, ("if it lets go", goes)]
+
+
+def clip_title(season: Season, clip: ClipLoad) -> str:
+    return f"{stem_of(season, clip.leader)} on {'its head twine' if clip.on == 'head' else clip.on}"
+
+
+def brief_chain(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
+    """The same from the string up, in few words."""
+    told: list[tuple[str, str]] = []
+    for name, line in _held_by(morning, clip):
+        share = f" {line.share:.0%}" if line.share is not None else ""
+        told.append((name, say("{}{}", Band(line.low_n, line.high_n, "N"), share)))
+    return [*told, *_wire_and_hoop(morning, clip)]
+
+
+def _held_by(morning: Morning, clip: ClipLoad) -> list[tuple[str, LineLoad]]:
+    fixing = next((f for one in morning.season.leaders.values() for f in one.fixings if f.id == clip.id), None)
+    if fixing is None:
+        return []
+    wanted = fixing.string if fixing.on == "string" else f"{clip.leader} hook"
+    name = clip.on if fixing.on == "string" else "hook and twine"
+    return [(name, line) for line in morning.loads.lines if line.id == wanted]
+
+
+def _wire_and_hoop(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
+    from tunneltui.draw.row_scene import span_ends
+
+    season, bearing = morning.season, morning.loads
+    leader = season.leader_named(clip.leader)
+    if leader is None:
+        return []
+    row, x_m = season.layout.loops[leader.loop].row_at(clip.u_m)
+    told: list[tuple[str, str]] = []
+    for wire in bearing.wires:
+        ends = span_ends(wire.span)
+        if wire.row == row and ends is not None and ends[0] <= x_m <= ends[1]:
+            told.append(("wire", say("{}, hangs {}", load(wire.tension_n, 0), Quantity(wire.sag_m, "cm"))))
+            break
+    tunnel, standing = season.layout.rows[row]
+    hoops = [hoop for hoop in bearing.hoops if hoop.tunnel == tunnel.key]
+    if hoops:
+        near = min(hoops, key=lambda hoop: abs(hoop.x_m - standing.start_m - x_m))
+        if near.allowed_n is None:
+            told.append(("hoop", say("{}, ask its maker", load(near.load_n, 0))))
+        else:
+            told.append(("hoop", say("{}", Band(near.load_n, near.allowed_n, "N", 0, " of "))))
+    return told
+
+
+def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
+    point = next((point for point in morning.loads.weak_points if point.fixing == clip.id), None)
+    return follows(morning.season, point) if point is not None else ("nothing else goes over its strength",)
+
+
+# What if
+
+
+def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str) -> Changed | None:
+    """One clip before and after; the others only where they go over by the change."""
+    was = {clip.id: clip for clip in before.clips}
+    if clip_id not in was:
+        return None
+    others = [
+        clip
+        for clip in after.clips
+        if clip.share >= red_share and (clip.id not in was or was[clip.id].share < red_share)
+    ]
+    then = next((clip for clip in after.clips if clip.id == clip_id), None)
+    return Changed(says, was[clip_id], then, tuple(others), kind)
+
+
+def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
+    """Share and chance before and after, and whom else it would load; the longest first."""
+    before, after = made.before, made.after
+    if after is None:
+        return (f"{before.share:.0%} → nothing; it bears none of it any more",)
+    share = f"{before.share:.0%} → {after.share:.0%}"
+    chance = f"{chance_words(before.chance_7d)} → {chance_words(after.chance_7d)}"
+    each = say(
+        "{} each" if "second" in made.words or "tie" in made.words else "{}", Band(after.low_n, after.high_n, "N")
+    )
+    over = listed([f"{stem_of(season, one.leader)} on {one.on} {one.share:.0%}" for one in made.others])
+    others = f"then over: {over}" if made.others else "none other goes over"
+    fewer = f"then {len(made.others)} over" if made.others else "none over"
+    return (
+        joined("; ", (joined(", ", (share, chance, each)), others)),
+        joined("; ", (joined(", ", (share, chance)), others)),
+        joined("; ", (joined(", ", (share, chance)), fewer)),
+        joined(", ", (share, chance)),
+        words(share),
+    )
+
+
+def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:
+    """The chore of today's walk that does it, or what is asked for this clip."""
+    leader = morning.season.leader_named(clip.leader)
+    if leader is None:
+        return None
+    chores = [c for spot in morning.round.spots for c in spot.chores if c.kind == kind and leader.id in c.leaders]
+    near = clip.on.removeprefix("string ")
+    return next((c for c in chores if f"string {near}" in c.proposal or f"string {near} " in c.about), None) or (
+        chores[0] if chores and kind != "second_clip" else None
+    )
