@@ -240,7 +240,11 @@ class _Pen:
         """Each entry as a sentence."""
         for one in drafts:
             entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
-            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}"
+            of = [
+                self._season.leaders[x].name for x in parsed(one).get("leaders", ()) if x in self._season.leaders
+            ]
+            whom = f": {', '.join(of)}" if of else ""
+            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}{whom}"
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
