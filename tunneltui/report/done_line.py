@@ -240,9 +240,8 @@ class _Pen:
         """Each entry as a sentence."""
         for one in drafts:
             entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
-            of = [
-                self._season.leaders[x].name for x in parsed(one).get("leaders", ()) if x in self._season.leaders
-            ]
+            listed = (self._season.leaders.get(leader) for leader in parsed(one).get("leaders", ()))
+            of = [leader.name for leader in listed if leader is not None]
             whom = f": {', '.join(of)}" if of else ""
             yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}{whom}"
 
@@ -420,13 +419,38 @@ def _tokens(words: str) -> set[str]:
 
 
 def _words(chore: Chore) -> list[str]:
-    """For every answer a word that none of the others has, the first of it that is long enough to be plain."""
+    """For every answer a word that none of the others has and that says what it is."""
     found = []
     for choice in chore.choices:
         others = set().union(*(_tokens(one.words) for one in chore.choices if one is not choice))
         own = [word for word in re.findall(r"[a-z]+", choice.words.lower()) if word not in others]
-        found.append(next((word for word in own if len(word) > 2), choice.key))
+        found.append(next((word for word in own if word not in _SMALL), choice.key))
     return found
+
+
+_SMALL = frozenset(
+    [
+        "a",
+        "and",
+        "as",
+        "go",
+        "in",
+        "is",
+        "it",
+        "its",
+        "let",
+        "no",
+        "of",
+        "on",
+        "out",
+        "take",
+        "that",
+        "the",
+        "then",
+        "this",
+        "to",
+    ]
+)
 
 
 def _or(words: Iterable[str]) -> str:
