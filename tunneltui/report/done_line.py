@@ -226,7 +226,7 @@ class _Pen:
         self._drafts += drafts
 
     def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
-        done = self._done.get(chore.answers, frozenset())
+        done = self._done.get(chore.asks, frozenset())
         return [
             piece.key
             for piece in chore.pieces
@@ -302,7 +302,7 @@ class _Pen:
         return [
             c
             for c in sheet
-            if c.kind == "pick" and (not part.row or c.row == part.row) and c.answers not in self._done
+            if c.kind == "pick" and (not part.row or c.row == part.row) and c.asks not in self._done
         ]
 
     def _weighed_line(self, part: Part) -> Chore:
@@ -397,12 +397,12 @@ class _Pen:
             self._says.append(f"{leader.name}: {part.word}")
 
 
-def _done_today(season: Season) -> dict[tuple[str, str, str], frozenset[str]]:
-    """Pieces ticked, by the chore's answers; '' stands for a chore of one piece."""
-    found: dict[tuple[str, str, str], frozenset[str]] = {}
+def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
+    """Pieces ticked, by what the chore asks; '' stands for a chore of one piece."""
+    found: dict[tuple[str, str], frozenset[str]] = {}
     for done in season.done:
         if done.put_off_until is None:
-            found[done.answers] = found.get(done.answers, frozenset()) | (set(done.pieces) or {""})
+            found[done.asks] = found.get(done.asks, frozenset()) | (set(done.pieces) or {""})
     return found
 
 
@@ -428,29 +428,7 @@ def _words(chore: Chore) -> list[str]:
     return found
 
 
-_SMALL = frozenset(
-    [
-        "a",
-        "and",
-        "as",
-        "go",
-        "in",
-        "is",
-        "it",
-        "its",
-        "let",
-        "no",
-        "of",
-        "on",
-        "out",
-        "take",
-        "that",
-        "the",
-        "then",
-        "this",
-        "to",
-    ]
-)
+_SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
 
 
 def _or(words: Iterable[str]) -> str:
