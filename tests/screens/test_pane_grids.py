@@ -13,7 +13,8 @@ from tunneltui.screens.keeper import FileKeeper
 
 SHOWN = {
     "row": (("2",), "row W1"),
-    "above": (("2", "o"), "enter shows it"),
+    "row-side": ("2", "s"),
+    "row-lowered": ("2", "b"),
     "loads": (("3", "down"), "1 in 20"),
     "picks": (("4",), "kg"),
     "plant": (("2", "enter"), "From the side"),
