@@ -132,13 +132,13 @@ def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
     assert planned == {"tip_out": (one.id,), "twist_in": (other.id,)}
 
 
-def test_leaves_come_off_the_day_a_stem_is_lowered() -> None:
-    one, other = leader(3), leader(5)
-    here = season([one, other])
+def test_leaves_come_off_the_day_a_row_is_lowered() -> None:
+    one, other = leader(3), leader(5, row="W2")
+    here = season([one, other], TWO_ROWS)
     later = DAY + timedelta(days=9)
 
     def keyed(kind: str, of: Leader, latest: date) -> Chore:
-        chore = made(here, kind, 3, 1.0, (of.id,), latest=latest, about=of.name)
+        chore = made(here, kind, 3 if of is one else 17, 1.0, (of.id,), latest=latest, about=of.name)
         return chore._replace(pieces=tuple(piece._replace(key=of.id) for piece in chore.pieces))
 
     leaves = [keyed("deleaf", x, later) for x in (one, other)]

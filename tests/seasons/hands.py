@@ -127,12 +127,23 @@ def _unclipped(
             return
 
 
+MOST_AT_ONCE_M = 0.50
+"""Nobody lets a head down further in one go, whatever is said."""
+
+
+def _let_out_m(stem: Stem, body: kinds_holding_up.Lowered) -> float:
+    """Until the tip hangs as said, by eye; else as much as was said."""
+    if body.aimed_under_wire_m is None:
+        return body.let_out_m or 0.0
+    return min(MOST_AT_ONCE_M, max(0.0, stem.tip_m - (stem.wire_m - body.aimed_under_wire_m)))
+
+
 def _lowered(
     hands: Hands, body: kinds_holding_up.Lowered, _entry: Entry | Draft, _skipped: frozenset[str]
 ) -> None:
     stem = hands.stem(body.leader)
     if stem is not None and stem.stands:
-        hands.garden.lower(stem, body.let_out_m or 0.0, body.hook_u_m)
+        hands.garden.lower(stem, _let_out_m(stem, body), body.hook_u_m)
 
 
 def _head_held(hands: Hands, body: Any, _entry: Entry | Draft, _skipped: frozenset[str]) -> None:

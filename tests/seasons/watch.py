@@ -224,7 +224,11 @@ class Watch:
             )  # fmt: skip
         if late:
             self.late_lowerings += 1
-            self.wrong_let_outs += abs((body.let_out_m or 0.0) - (BACK_UNDER_M - under_m)) > WRONG_LET_OUT_M
+            let_out_m = body.let_out_m or 0.0
+            if body.aimed_under_wire_m is not None:
+                # Said as a place for the tip, which is seen when it is there.
+                let_out_m = body.aimed_under_wire_m - (stem.wire_m - stem.tip_m)
+            self.wrong_let_outs += abs(let_out_m - (BACK_UNDER_M - under_m)) > WRONG_LET_OUT_M
 
     # ------------------------------------------------------------------------------------------ starving
 

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
 from tunneltui.journal.entry import Entry
-
-INT64 = st.integers(-(2**63), 2**63 - 1)
+from tunneltui.journal.valid import FIRST_DAY, LAST_DAY, LAST_US, MOST_V
 
 
 def any_text(without: str = "") -> SearchStrategy[str]:
@@ -24,12 +21,12 @@ def any_entry(without: str = "") -> SearchStrategy[Entry]:
         id=name,
         act=name,
         device=text,
-        day=st.dates(date.min, date.max),
-        at_us=INT64,
+        day=st.dates(FIRST_DAY, LAST_DAY),
+        at_us=st.integers(0, LAST_US),
         by=text,
         about=text,
         kind=name,
-        v=INT64,
+        v=st.integers(0, MOST_V),
         body=text,
     )
 

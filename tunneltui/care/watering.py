@@ -17,6 +17,8 @@ from tunneltui.season.state import Season
 
 WATER_AGAIN_DAYS = 7
 """Without a drip timer, ask anew after so many days."""
+WATER_ANEW_DAYS = 28
+"""What still holds is said again after so many days (assumed)."""
 HAND_DAYS = 3
 """What is watered by hand is held against what so many days ask: soil holds about as much (assumed)."""
 SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 30%"
@@ -46,7 +48,11 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
         known = last is not None and last[1].litres is not None and not last[1].as_proposed
         given = given_against_asked(season, outlook, tunnel, row, season.day, HAND_DAYS) if known else None
         short = given is not None and (given.short is True or not given.times)
-        if last is not None and (season.day - last[0]).days < WATER_AGAIN_DAYS and not short:
+        if (
+            last is not None
+            and not short
+            and _still_holds(season, last, asked.low_l * plants, asked.high_l * plants)
+        ):
             return
         whole = litres_range(asked.low_l * plants, asked.high_l * plants)
         change = say("water {}, {} a day for {}", name, whole, plants)
@@ -55,6 +61,13 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
     if given is not None and short:
         why += say(". In {} days: {}", HAND_DAYS, given.words)
     yield Advice("water", name, False, "any", change, why, SOURCE, ((name, middle),))
+
+
+def _still_holds(season: Season, last: tuple[date, Watered], low_l: float, high_l: float) -> bool:
+    """Whether what was said last is still within what is asked, or was said a few days ago."""
+    days = (season.day - last[0]).days
+    held = last[1].as_proposed and low_l <= (last[1].litres or 0.0) <= high_l
+    return days < (WATER_ANEW_DAYS if held else WATER_AGAIN_DAYS)
 
 
 def _minutes_now(season: Season, abouts: tuple[str, ...]) -> float | None:

@@ -16,7 +16,9 @@ from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 
-FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, minutes=0.25)
+FEED = ChoreKind("feed", "feed", "tunnel", "tap", worth=0.03, window=True, minutes=0.25)
+LATE = timedelta(days=2)
+"""A feed may wait so long for a day with the minutes for it (common practice, no source)."""
 SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
 EARLY = (
@@ -36,6 +38,17 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         if last is None or (season.day - last).days >= every:
             flowering = [outlook.stem(x.id, season.day).flowering_truss for x in fruiting]
             yield _feed(season, tunnel.key, fruiting, last, every, sum(flowering) / len(flowering) < EARLY_TRUSSES)
+
+
+def next_feeds(season: Season, outlook: Outlook) -> Iterator[tuple[str, date, int]]:
+    """Tunnel, day and plants of the feed after the last one, where it is still to come."""
+    for tunnel in season.holding.tunnels:
+        last = _last_fed(season, tunnel.key)
+        bearing = {x.plant for x in season.leaders_of_tunnel(tunnel.key) if _bears(outlook, season.day, x)}
+        if last is not None and bearing:
+            day = last + timedelta(days=season.holding.limits.feed_days)
+            if day > season.day:
+                yield tunnel.key, day, len(bearing)
 
 
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:
@@ -62,7 +75,7 @@ def _feed(
         where,
         when="any",
         earliest=season.day,
-        latest=max(due, season.day),
+        latest=max(due + LATE, season.day) if last else season.day,
         proposal=f"feed {many(plants, 'plant')} as the label says, {cans_words(plants)}",
         why=f"{since}; you feed every {many(every, 'day')} while fruit swells, and {many(plants, 'plant')} bear."
         + (EARLY if early else ""),

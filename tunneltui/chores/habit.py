@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, timedelta
+from statistics import median
 
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
 from tunneltui.chores.begun_late import may_be_older, stems_to_note, walked_lately
@@ -16,6 +17,7 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.sparse import month_unread_m
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
@@ -28,6 +30,7 @@ MARK_PLANTS = ChoreKind(
     "loop",
     "plants",
     worth=0.03,
+    window=True,
     minutes=2.0,
     part="morning",
     blank=("which", 12),
@@ -38,6 +41,7 @@ READ_AGAIN = ChoreKind(
     "stem",
     "plants",
     worth=0.03,
+    window=True,
     minutes=1.0,
     part="morning",
     reach="stem",
@@ -58,6 +62,10 @@ PUT_RIGHT = ChoreKind(
 )
 BLIND_DAYS = 10
 """A weekly reading three days late: from then on a cultivar's forecasts run blind."""
+SETTLED_READINGS, LATE_DAYS = 6, 14
+"""From so many readings on the pace of a cultivar is known, and a fortnight between them does (assumed)."""
+A_READ_ONE_HOLDS_FOR = 5
+"""Stems of a cultivar that one marked plant speaks for (assumed)."""
 WEEK_DAYS = 7
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
@@ -69,13 +77,19 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
     """Once a week, for every loop and cultivar whose stems nobody has read lately."""
     for (loop, cultivar), leaders in _by_loop_and_cultivar(season, outlook).items():
         read_on = max((d for x in leaders if (d := outlook.leaders[x.id].measured_on)), default=None)
-        if read_on is not None and (season.day - read_on).days < BLIND_DAYS:
+        known = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
+        if read_on is not None and (season.day - read_on).days < (LATE_DAYS if known else BLIND_DAYS):
             continue
-        marked = [leader for leader in leaders if leader.marked]
-        lately = [season.last.get(("marked_plant", leader.place)) for leader in leaders]
-        if any(day is not None and (season.day - day).days < WEEK_DAYS for day in lately):
-            continue
-        yield _mark_plants(season, loop, cultivar, leaders, marked, read_on)
+        enough = -(-len(leaders) // A_READ_ONE_HOLDS_FOR)
+        wanted = max(1, min(season.holding.limits.marked_plants, enough))
+        chosen = [leader for leader in _typical(leaders, wanted) if not _marked_lately(season, leader)]
+        if chosen:
+            yield _mark_plants(season, outlook, loop, cultivar, leaders, chosen, read_on)
+
+
+def _marked_lately(season: Season, leader: Leader) -> bool:
+    day = season.last.get(("marked_plant", leader.place))
+    return day is not None and (season.day - day).days < WEEK_DAYS
 
 
 def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
@@ -87,22 +101,28 @@ def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, s
 
 
 def _mark_plants(
-    season: Season, loop: str, cultivar: str, leaders: list[Leader], marked: list[Leader], read_on: date | None
+    season: Season,
+    outlook: Outlook,
+    loop: str,
+    cultivar: str,
+    leaders: list[Leader],
+    chosen: list[Leader],
+    read_on: date | None,
 ) -> Chore:
-    wanted = max(1, min(season.holding.limits.marked_plants, len(leaders)))
-    chosen = marked[:wanted] if len(marked) >= wanted else _typical(leaders, marked, wanted)
     read = f"last read {day_word(read_on, season.day)}" if read_on else "never read"
     names = listed([leader.name for leader in chosen])
+    m_a_week = median(outlook.leaders[leader.id].growth_m_per_week.mid for leader in leaders)
+    won, unread = (cm(month_unread_m(m_a_week, count)) for count in (len(chosen), 0))
     return make_chore(
         MARK_PLANTS,
         f"{loop} {cultivar}",
         at_head(season, chosen[0]),
         when="any",
         earliest=season.day,
-        latest=season.day + timedelta(days=WEEK_DAYS),
+        latest=season.day if read_on is None else max(season.day, read_on + timedelta(days=LATE_DAYS + 3)),
         proposal=f"mark {names}, read growth since the last mark, flowering truss, lowest unpicked",
         why=f"{many(len(leaders), 'stem')} of {cultivar} on {_rows(leaders)}, {read}: the forecast rests on "
-        "weather alone.",
+        f"weather alone. In a month it is out by up to {unread} a stem; with these read weekly, by {won}.",
         bits=[
             Bit(
                 leader.id,
@@ -122,12 +142,15 @@ def _rows(leaders: list[Leader]) -> str:
     return " and ".join(dict.fromkeys(leader.row for leader in leaders))
 
 
-def _typical(leaders: list[Leader], marked: list[Leader], wanted: int) -> list[Leader]:
-    """Those marked already, filled up with plants spread evenly along the loop, ends left out."""
-    along = sorted((x for x in leaders if x not in marked), key=lambda leader: (leader.u_m, leader.name))
-    more = wanted - len(marked)
-    spread = {(2 * n + 1) * len(along) // (2 * more) for n in range(more)} if along else set()
-    return [*marked, *(along[n] for n in sorted(spread))]
+def _typical(leaders: list[Leader], wanted: int) -> list[Leader]:
+    """Those marked already, filled up with plants spread evenly along the loop, ends left out; who marks one of
+    them is asked for the same others."""
+    along = sorted(leaders, key=lambda leader: (leader.u_m, leader.name))
+    marked = [number for number, leader in enumerate(along) if leader.marked][:wanted]
+    spread = [(2 * n + 1) * len(along) // (2 * wanted) for n in range(wanted)]
+    for number in marked:
+        spread.remove(min(spread, key=lambda slot: abs(slot - number)))
+    return [along[number] for number in (*marked, *(slot for slot in spread if slot not in marked))]
 
 
 def read_again(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

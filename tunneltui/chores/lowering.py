@@ -11,8 +11,8 @@ from typing import NamedTuple
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
+from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import height_limit
-from tunneltui.chores.lowering_loads import Bearing, bearing_of
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
@@ -23,6 +23,7 @@ from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
@@ -91,7 +92,7 @@ def lower(season: Season, outlook: Outlook, jobs: Iterable[LoweringJob]) -> Iter
 
 def lowering_jobs(season: Season, outlook: Outlook, loads: Loads | None = None) -> list[LoweringJob]:
     """The next visit to every loop that has one within the week, with each head's move."""
-    bearing = bearing_of(season, loads) if loads is not None else None
+    bearing = bearing_of(loads) if loads is not None else None
     jobs = (_job(season, outlook, bearing, loop) for loop in season.layout.loops.values())
     return [job for job in jobs if job is not None]
 
@@ -140,6 +141,11 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue
+        if leader.tip_taken_out_on is not None and leader.lowerings:
+            # It grows no more, and hangs as it was left.
+            continue
+        if stands_still(season, leader):
+            continue
         if is_unnoted(season, outlook, leader):
             windows[leader.id] = _Window(season.day, season.day)
             continue
@@ -155,6 +161,18 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
     return windows
+
+
+def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
+    """From when it may be lowered next, and by when it must; None: not within the outlook."""
+    if leader.training == "pinched_at_wire":
+        return None
+    first = near_limit_on(season, outlook, leader, season.holding.limits.tip_margin_m - SOONER_M)
+    due = near_limit_on(season, outlook, leader, TOUCHES_M)
+    if first is None:
+        return None
+    rested = _rested_on(leader)
+    return max(first, rested), max(due or first + timedelta(days=REST_DAYS), rested)
 
 
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
@@ -225,7 +243,14 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
     hook_m = round(move.hook_to_u_m, 2)
-    yield Lowered(move.leader, move.let_out_m, hook_u_m=hook_m, as_proposed=True, coiled_m=coiled_m)
+    yield Lowered(
+        move.leader,
+        move.let_out_m,
+        hook_u_m=hook_m,
+        as_proposed=True,
+        coiled_m=coiled_m,
+        aimed_under_wire_m=None if move.unnoted else round(move.under_after_m, 2),
+    )
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)
     if move.top_clip_s_m is not None:
@@ -283,7 +308,9 @@ def _proposal(season: Season, job: LoweringJob) -> str:
     over = f"; {listed(passes)} past others on the path side" if passes else ""
     if all(move.unnoted for move in doable):
         return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
-    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}"
+    doubled = sum(len(move.second) for move in doable)
+    twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
+    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}{twice}"
 
 
 def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.heads import stands_still
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import day_word, listed, many
@@ -64,15 +65,19 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         growing = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
-            if leader.tip_taken_out_on is None and not leader.let_it_run and leader.id in outlook.leaders
+            if leader.tip_taken_out_on is None
+            and not leader.let_it_run
+            and leader.id in outlook.leaders
+            and not stands_still(season, leader)
         ]
         flowers = {x.id: flower for x in growing if ends_soon and (flower := last.of(x)) is not None}
         ended = {id_: flower for id_, flower in flowers.items() if flower.day + LEAN_LATE <= season.day}
-        if ended:
-            over = [leader for leader in growing if leader.id in ended]
-            yield _season_ends(season, row, over, list(ended.values()))
-        if at_wire := _at_the_wire(season, outlook, [x for x in growing if x.id not in ended]):
-            yield _wire_reached(season, outlook, row, at_wire, standing)
+        over = [leader for leader in growing if leader.id in ended]
+        at_wire = _at_the_wire(season, outlook, [x for x in growing if x.id not in ended])
+        reasons = [_season_ends(season, row, over, list(ended.values()))] if over else []
+        reasons += [_wire_reached(season, outlook, row, at_wire, standing)] if at_wire else []
+        if reasons:
+            yield _tip_out(season, row, in_order_of_work([*over, *at_wire]), " ".join(reasons))
 
 
 class LastFlowers:
@@ -112,18 +117,15 @@ class LastFlowers:
         return LastFlower(last_useful_flowering(end.day, self._airs[tunnel], factor, pace) or first, end)
 
 
-def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[LastFlower]) -> Chore:
+def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[LastFlower]) -> str:
     """``flowers``: the last useful one of each."""
     last = max(flowers, key=lambda flower: flower.day)
     ends = day_word(last.end.day, season.day)
     end = f"about {ends}, as years usually go, it is too cold to ripen" if last.end.assumed else ""
-    return _tip_out(
-        season,
-        row,
-        leaders,
+    return (
         f"Trusses that flower after {day_word(last.day, season.day)} will be picked green: "
         f"{end or f'the bed is wanted back on {ends}'}, {many((last.end.day - last.day).days, 'day')} later; "
-        f"{many(len(leaders), 'tip')} of {row} still {'grows' if len(leaders) == 1 else 'grow'}.",
+        f"{many(len(leaders), 'tip')} of {row} still {'grows' if len(leaders) == 1 else 'grow'}."
     )
 
 
@@ -145,23 +147,18 @@ def wire_or_plastic_m(season: Season, leader: Leader) -> float:
     return min(row.wire_height_m, tunnel.plastic_height_m or row.wire_height_m)
 
 
-def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Leader], standing: Row) -> Chore:
+def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Leader], standing: Row) -> str:
     highest = max(leaders, key=lambda leader: (outlook.stem(leader.id, season.day).tip_z_m.mid, leader.name))
     over_cm = round(100 * (outlook.stem(highest.id, season.day).tip_z_m.mid - standing.wire_height_m))
     where = "at the wire" if over_cm == 0 else f"{abs(over_cm)} cm {'over' if over_cm > 0 else 'under'} the wire"
-    return _tip_out(
-        season,
-        row,
-        leaders,
-        f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came to it: {highest.name} is {where}.",
-        " wire",
-    )
+    came = f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came to it"
+    return f"{came}: {highest.name} is {where}."
 
 
-def _tip_out(season: Season, row: str, leaders: list[Leader], why: str, which: str = "") -> Chore:
+def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore:
     return make_chore(
         TIP_OUT,
-        row + which,
+        row,
         at_row(season, row),
         when="early and dry",
         earliest=season.day,

@@ -9,12 +9,14 @@ from itertools import groupby
 from math import ceil
 
 from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
+from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
+from tunneltui.chores.foreseen import foreseen
 from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN
 from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
 from tunneltui.chores.leaves import DELEAF
 from tunneltui.chores.lowering import LOWER
-from tunneltui.chores.picking import PICK, SHARE_MINUTES, left_some, picks_ahead
+from tunneltui.chores.picking import SHARE_MINUTES, left_some
 from tunneltui.chores.tips import TIP_OUT
 from tunneltui.chores.week import Task, Week, WorkDay, plan_week
 from tunneltui.chores.wording import listed
@@ -65,30 +67,33 @@ def week_ahead(
     minutes: float | None = None,
     part: Part = "day",
 ) -> Week:
-    """The coming work days, today first, if each day's work is done. What is not foreseen, the passes that come
-    round again within the week, comes on top of the later days."""
+    """The coming work days, today first, if each day's work is done."""
     usual = _minutes_there(season, part)
     today = usual if minutes is None else minutes
     days = [WorkDay(day, today if day == season.day else usual) for day in work_days_ahead(season)]
-    todo = [chore for chore in chores if belongs_to(chore.kind, part)]
+    todo = [chore for chore in a_few_a_day(season, chores) if belongs_to(chore.kind, part)]
     tasks = [task for chore in todo for task in _tasks(season, chore)]
-    if outlook is not None and belongs_to(PICK.key, part):
-        tasks += picks_ahead(season, outlook)
+    if outlook is not None:
+        asked = {(task.kind, task.key) for task in tasks}
+        tasks += [task for task in foreseen(season, outlook, asked) if belongs_to(task.kind, part)]
     steps_minutes = season.holding.work.steps_minutes
     week = plan_week(tasks, days, steps_minutes)
-    agreed = list(_agreed(season.day, tasks, week))
+    agreed = list(_agreed(season.day, todo, tasks, week))
     return week if agreed == tasks else plan_week(agreed, days, steps_minutes)
 
 
-def _agreed(day: date, tasks: Iterable[Task], week: Week) -> Iterator[Task]:
-    """The tasks as those planned today want them: no head is held on the morning on which its tip comes out, and
-    leaves come off a stem before it is lowered."""
+def _agreed(day: date, todo: Iterable[Chore], tasks: Iterable[Task], week: Week) -> Iterator[Task]:
+    """The tasks as those planned today want them: no head is held on the morning on which its tip comes out, and a
+    row is stripped before it is lowered."""
     today = week.days[0].tasks
     stopped = {task.key for task in today if task.kind == TIP_OUT.key}
     lowered = {task.key: task.worth for task in today if task.kind == LOWER.key}
+    goes_down = {task.chore for task in today if task.kind == LOWER.key}
+    rows = {piece.row for chore in todo if chore.id in goes_down for piece in chore.pieces if piece.key in lowered}
+    stripped = {chore.id for chore in todo if chore.kind == DELEAF.key and chore.row in rows}
     for task in tasks:
-        if task.kind == DELEAF.key and task.key in lowered:
-            yield task._replace(latest=day, worth=max(task.worth, lowered[task.key]))
+        if task.chore in stripped:
+            yield task._replace(latest=day, worth=max(task.worth, lowered.get(task.key, 0.0)))
         elif task.kind not in (CLIP_HEAD.key, TWIST_IN.key) or task.key not in stopped:
             yield task
 

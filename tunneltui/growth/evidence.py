@@ -42,6 +42,9 @@ FINISH_OFF_CM = 12.0
 FINISH_OFF_CM2 = 64.0
 """Tip well under, or over, what was said: 12 cm off with sd 8 cm. Assumed."""
 LET_OUT_CM2 = 4.0
+AIMED_CM2, AIMED_LET_OUT_CM2 = 64.0, 400.0
+"""A tip let down by eye to where it was said to hang comes within 8 cm or so of it, and what was let out for it is
+then only about known (assumed)."""
 TICKED_CM2 = 9.0
 TICKED_SHARE = 0.10
 """A lowering ticked as proposed: sd 3 cm and a tenth of what was proposed together. Some let out what is said,
@@ -208,7 +211,7 @@ class _Reader:
             self._since_tip_known = False
             self.fixes.append(Fix(day, "let out", LET_OUT_UNKNOWN_CM, LET_OUT_UNKNOWN_CM2))
         else:
-            cm2 = TICKED_CM2 + (TICKED_SHARE * let_out * 100) ** 2 if lowering.as_proposed else LET_OUT_CM2
+            cm2 = _let_out_cm2(lowering, let_out)
             self._let_out_cm += let_out * 100
             self._let_out_cm2 += cm2
             self.fixes.append(Fix(day, "let out", let_out * 100, cm2))
@@ -216,7 +219,8 @@ class _Reader:
         if under is not None:
             if lowering.tip_under_wire_m is not None:
                 self.measured_on = lowering.day
-            self._tip_at(day, under[0] / 100, under[1])
+            # A tick of what was aimed at tells where the tip is, and nothing of how fast it came there.
+            self._tip_at(day, under[0] / 100, under[1], learn=not _is_aimed(lowering))
 
     def _tip_at(
         self,
@@ -297,17 +301,31 @@ def _fault(grown_cm: float, days: int, fastest_cm_a_day: float, slack_cm: float 
     return ""
 
 
+def _is_aimed(lowering: Lowering) -> bool:
+    """Let out until the tip hung as said, and ticked."""
+    told = lowering.tip_under_wire_m is not None or lowering.finish is not None
+    return lowering.as_proposed and lowering.aimed_under_wire_m is not None and not told
+
+
+def _let_out_cm2(lowering: Lowering, let_out_m: float) -> float:
+    if _is_aimed(lowering):
+        return AIMED_LET_OUT_CM2
+    return TICKED_CM2 + (TICKED_SHARE * let_out_m * 100) ** 2 if lowering.as_proposed else LET_OUT_CM2
+
+
 def _under_wire_cm(lowering: Lowering) -> tuple[float, float] | None:
     """Where the tip hung after a lowering and the variance of that, in cm; None where nothing tells."""
+    aimed = lowering.aimed_under_wire_m
+    target_cm = TARGET_UNDER_WIRE_CM if aimed is None else aimed * 100
     if lowering.tip_under_wire_m is not None:
         return lowering.tip_under_wire_m * 100, TIP_BY_EYE_CM2
     if lowering.finish == "as_said":
-        return TARGET_UNDER_WIRE_CM, FINISH_CM2
+        return target_cm, FINISH_CM2
     if lowering.finish == "well_under":
-        return TARGET_UNDER_WIRE_CM + FINISH_OFF_CM, FINISH_OFF_CM2
+        return target_cm + FINISH_OFF_CM, FINISH_OFF_CM2
     if lowering.finish == "over":
-        return TARGET_UNDER_WIRE_CM - FINISH_OFF_CM, FINISH_OFF_CM2
-    return None
+        return target_cm - FINISH_OFF_CM, FINISH_OFF_CM2
+    return (target_cm, AIMED_CM2) if _is_aimed(lowering) else None
 
 
 def _lowered_before(reading: Reading, leader: Leader) -> int:

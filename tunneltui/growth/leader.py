@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil, floor
 
@@ -23,6 +23,7 @@ from tunneltui.season.state import Leader
 
 KEPT_SHOOT_TRUSS = -1.0
 """A shoot kept as a further leader flowers its first truss in one to two weeks. Assumed."""
+HAND_M = 0.10
 NOT_YET_RIPE = 0.999
 """Development of a truss that is not ripe though the model says so: it was left at a clean pick."""
 
@@ -124,7 +125,7 @@ def _lowered_unnoted(basis: LeaderBasis) -> bool:
     """Today the stem would stand well above the wire had nobody lowered it."""
     position, today = basis.followed.position, basis.coming.today
     ahead = growth_over(basis.followed, position.day, today, basis.coming)
-    return position.grow(today, ahead.cm, ahead.cm2).within_wire(basis.wire_cm).unnoted
+    return position.grow(today, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(basis.wire_cm).unnoted
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:
@@ -194,11 +195,12 @@ def _stem_on(
     position = basis.followed.position
     ahead = growth_over(basis.followed, position.day, day, basis.coming)
     length = band_m(position.length_cm + ahead.cm, position.length_cm2 + ahead.cm2)
-    tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.cm2)
+    tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.tip_cm2)
     if unnoted:
         tip = _about_wire(basis.wire_cm / 100)
         if basis.leader.training == "pinched_at_wire" and basis.found.measured_on is None:
-            length = tip  # Its tip came out at the wire, noted or not.
+            # Its tip came out a hand over the wire, noted or not.
+            length = _about_wire(basis.wire_cm / 100 + HAND_M)
     until = _last_flowering_day(basis, day)
     number = basis.trusses.line.number(until, basis.warmth)
     left = leaves.at(number)
@@ -238,8 +240,10 @@ def _trusses_on(basis: LeaderBasis, day: int, at: int, hanging: Sequence[_Hangin
 
 
 def _growth_a_week(basis: LeaderBasis) -> Band:
+    """What is not known of the growth so far is no part of it."""
     today = basis.coming.today
-    week = growth_over(basis.followed, today, today + 7, basis.coming)
+    position = replace(basis.followed.position, day=today, unread_cm=0.0, unseen_cm=0.0)
+    week = growth_over(replace(basis.followed, position=position), today, today + 7, basis.coming)
     return band_m(week.cm, week.cm2)
 
 

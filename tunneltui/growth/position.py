@@ -35,7 +35,9 @@ class Position:
     """Since its length was last read, as taken to be."""
     grown_cm2: float = 0.0
     unread_cm: float = 0.0
-    """Since its length or its tip was last read: a stem that outgrows its group does so all that way."""
+    """Since its length was last read: a stem that outgrows its group does so all that way."""
+    unseen_cm: float = 0.0
+    """Since its length or the place of its tip was."""
     lowered: bool = False
     tip_read: bool = False
     unnoted: bool = False
@@ -49,18 +51,19 @@ class Position:
         variance = sd_cm**2
         return Position(day, length_cm, length_cm, variance, variance, variance)
 
-    def grow(self, day: int, cm: float, cm2: float) -> Position:
-        """The same leader later, having grown ``cm`` with variance ``cm2``."""
+    def grow(self, day: int, cm: float, length_cm2: float, tip_cm2: float) -> Position:
+        """The same leader later, having grown ``cm``, by which its length and its tip are as much less sure."""
         return Position(
             day,
             self.length_cm + cm,
             self.tip_cm + cm,
-            self.length_cm2 + cm2,
-            self.shared_cm2 + cm2,
-            self.tip_cm2 + cm2,
+            self.length_cm2 + length_cm2,
+            self.shared_cm2 + tip_cm2,
+            self.tip_cm2 + tip_cm2,
             self.grown_cm + cm,
-            self.grown_cm2 + cm2,
+            self.grown_cm2 + length_cm2,
             self.unread_cm + cm,
+            self.unseen_cm + cm,
             self.lowered,
             self.tip_read,
             self.unnoted,
@@ -101,6 +104,7 @@ class Position:
         grown_cm: float | None = None,
         grown_cm2: float | None = None,
         unread_cm: float | None = None,
+        unseen_cm: float | None = None,
         lowered: bool = False,
     ) -> Position:
         """The same day; what is not given stays. Written out, as it runs a thousand times in an outlook."""
@@ -114,6 +118,7 @@ class Position:
             self.grown_cm if grown_cm is None else grown_cm,
             self.grown_cm2 if grown_cm2 is None else grown_cm2,
             self.unread_cm if unread_cm is None else unread_cm,
+            self.unseen_cm if unseen_cm is None else unseen_cm,
             self.lowered or lowered,
             self.tip_read,
             self.unnoted,
@@ -142,6 +147,7 @@ class Position:
             grown_cm=0.0,
             grown_cm2=0.0,
             unread_cm=0.0,
+            unseen_cm=0.0,
         )
 
     def _tip_read(self, cm: float, cm2: float) -> Position:
@@ -155,7 +161,7 @@ class Position:
             self.shared_cm2 * (1 - gain),
             self.tip_cm2 * (1 - gain),
             grown_cm=self.grown_cm + gain_length * off,
-            unread_cm=0.0,
+            unseen_cm=0.0,
             lowered=True,
         )
 
@@ -173,6 +179,7 @@ class Position:
             grown_cm=0.0,
             grown_cm2=0.0,
             unread_cm=0.0,
+            unseen_cm=0.0,
         )
 
     def _snapped(self, fix: Fix) -> Position:
@@ -187,5 +194,6 @@ class Position:
             grown_cm=0.0,
             grown_cm2=0.0,
             unread_cm=0.0,
+            unseen_cm=0.0,
         )
         return replace(snapped, still_until=fix.day + STILL_DAYS)

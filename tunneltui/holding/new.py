@@ -91,7 +91,7 @@ def _crop(name: str) -> Crop:
 
 
 def _first_word(name: str) -> str:
-    return name.split()[0].lower()
+    return next(iter(name.split()), "").lower()
 
 
 def _tunnel(start: Start) -> str:

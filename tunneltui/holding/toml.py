@@ -1,4 +1,4 @@
-"""The holding as TOML text and back, for text that was checked before (``holding.check`` does that).
+"""The holding as TOML text and back (``holding.check`` tells every fault of a text from outside at once).
 
 Keys are the field names of ``holding.model``. Reading leaves out keys it does not know, so that a newer
 version's holding can still be worked with; writing leaves out what equals its default.
@@ -13,9 +13,10 @@ from dataclasses import MISSING, fields, is_dataclass
 from datetime import date, datetime
 from functools import cache
 from types import UnionType
-from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 import tomli_w
+from annotated_types import Ge, Gt, Le, Len
 
 from tunneltui.holding.model import Holding
 
@@ -30,11 +31,11 @@ _LONG_KEY = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{
 
 
 def from_toml(text: str) -> Holding:
-    """The holding a checked text describes.
+    """The holding a text describes that was checked when it came in; what came in another way is refused here.
 
     Raises:
-        ValueError: the text is not TOML, or a value is not of its field's type. Ranges, names and references
-            are not looked at here.
+        ValueError: the text is not TOML, or a value is not of its field's type or out of its limits. Whether names
+            in it agree is not looked at here.
     """
     try:
         holding = _read(Holding, read_table(text))
@@ -88,12 +89,14 @@ def _read(cls: Any, table: Any) -> Any:
 
 @cache
 def _readers(cls: type) -> dict[str, Reader]:
-    return {name: _reader(hint) for name, hint in get_type_hints(cls).items()}
+    return {name: _reader(hint) for name, hint in get_type_hints(cls, include_extras=True).items()}
 
 
 def _reader(hint: Any) -> Reader:
     """What turns a TOML value into a field of that type; ``X | None`` reads as ``X``, None is left out."""
     origin, parts = get_origin(hint), get_args(hint)
+    if origin is Annotated:
+        return _within(_reader(parts[0]), parts[1:])
     if origin in (Union, UnionType):
         return _reader(next(part for part in parts if part is not type(None)))
     if origin is Literal:
@@ -105,6 +108,26 @@ def _reader(hint: Any) -> Reader:
     if is_dataclass(hint):
         return lambda table: _read(hint, table)
     return _READERS[hint]
+
+
+def _within(read_one: Reader, limits: tuple[Any, ...]) -> Reader:
+    def read(value: Any) -> Any:
+        read = read_one(value)
+        for limit in limits:
+            fits = _LIMITS.get(type(limit))
+            if fits is not None and not fits(read, limit):
+                raise ValueError(f"{value!r} is out of its limits")
+        return read
+
+    return read
+
+
+_LIMITS: dict[type, Callable[[Any, Any], bool]] = {
+    Ge: lambda value, limit: bool(value >= limit.ge),
+    Gt: lambda value, limit: bool(value > limit.gt),
+    Le: lambda value, limit: bool(value <= limit.le),
+    Len: lambda value, limit: limit.min_length <= len(value) <= (limit.max_length or len(value)),
+}
 
 
 def _one_of(wanted: tuple[Any, ...]) -> Reader:

@@ -96,6 +96,8 @@ class Lowered:
     finish: Finish | None = None
     as_proposed: bool = False
     """Ticked, not measured."""
+    aimed_under_wire_m: Annotated[float, Ge(-3), Le(6)] | None = None
+    """Let out until the tip hung so far under the wire; how much was let out is then only about known."""
     coiled_m: Annotated[float, Ge(0), Le(6)] = 0.0
     """So much of what was let out lies in a coil on the ground under the hook, which stayed where it was."""
 

@@ -15,7 +15,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
-from tunneltui.journal.order import live
+from tunneltui.journal.order import MARKS, live
 from tunneltui.journal.sense import out_of_its_time
 from tunneltui.report.listing import Wanted, chosen, fits
 from tunneltui.season.fold import fold
@@ -81,7 +81,7 @@ class AtHand:
         every = [dated for act in acts for dated in act]
         if not every:
             return []
-        if self.holding is None and every[0][1].kind != "holding_set":
+        if self.holding is None and every[0][1].kind not in (*MARKS, "holding_set"):
             raise Trouble(*NO_HOLDING)
         refuse_future(every, self.today)
         refuse_past_forecast(every)
@@ -141,4 +141,7 @@ def civil_day(holding: Holding | None, now: datetime) -> date:
         return now.date()
     if holding.plays_on is not None:
         return holding.plays_on
-    return now.astimezone(ZoneInfo(holding.zone)).date()
+    try:
+        return now.astimezone(ZoneInfo(holding.zone)).date()
+    except (ValueError, OSError, KeyError):  # a zone that this machine does not know; `journal check` tells of it
+        return now.date()

@@ -11,20 +11,27 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_journal import CrossedOut, Restored
 from tunneltui.journal.order import MARKS, act_named, live
+from tunneltui.journal.valid import LAST_DAY
+from tunneltui.store.rows import RowAside
 
 LEAST_LETTERS = 4
 Word = Literal["cross-out", "restore-act"]
 
 
-def crossing(entries: Sequence[Entry], act: str, how: Word) -> list[tuple[date, Draft]]:
+def crossing(
+    entries: Sequence[Entry], act: str, how: Word, aside: Sequence[RowAside] = (), today: date = LAST_DAY
+) -> list[tuple[date, Draft]]:
     """The mark to write for the act that ``act`` begins, or that the entry of that id belongs to.
 
-    The mark's day is that of the act's first entry, or of a later mark on it: a mistake is one from its first day.
+    The mark's day is that of the act's first entry, or of a later mark on it: a mistake is one from its first day;
+    of an act whose rows are all set ``aside`` it is ``today``.
 
     Raises:
         Trouble: no or several acts fit, or the act is (or is not) crossed out already.
     """
-    named = act_of(entries, act)
+    named = act_of(entries, act, aside)
+    if not any(entry.act == named for entry in entries):
+        return [(today, draft("", CrossedOut(named) if how == "cross-out" else Restored(named)))]
     in_force = {entry.act for entry in live(entries)}
     if how == "cross-out" and named not in in_force:
         raise Trouble(
@@ -38,15 +45,19 @@ def crossing(entries: Sequence[Entry], act: str, how: Word) -> list[tuple[date, 
     return [(max(days), draft("", mark))]
 
 
-def act_of(entries: Sequence[Entry], text: str) -> str:
+def act_of(entries: Sequence[Entry], text: str, aside: Sequence[RowAside] = ()) -> str:
     """The one act whose name, or one of whose entries' ids, begins with ``text``."""
     wanted = text.strip().lower()
+    every: list[Entry | RowAside] = [*entries, *aside]
+    exact = {one.act for one in every if wanted and wanted in (one.act.lower(), one.id.lower())}
+    if len(exact) == 1:
+        return exact.pop()
     if len(wanted) < LEAST_LETTERS:
         raise Trouble(
             f"{text!r} is too short for the name of an act.", f"Write at least {LEAST_LETTERS} letters of it."
         )
     acts = dict.fromkeys(
-        e.act for e in entries if e.act.lower().startswith(wanted) or e.id.lower().startswith(wanted)
+        e.act for e in every if e.act.lower().startswith(wanted) or e.id.lower().startswith(wanted)
     )
     if not acts:
         raise Trouble(f"No act or entry begins with {text!r}.", "`tunneltui journal show` lists them.")

@@ -18,6 +18,7 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.loads.result import Loads
+from tunneltui.report.safe_output import IN_JSON
 from tunneltui.season.state import Season
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ Document = dict[str, Any] | list[Any]
 
 def as_text(document: Document) -> str:
     """One JSON document with a line end after it."""
-    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2).translate(IN_JSON) + "\n"
 
 
 def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:
@@ -237,7 +238,6 @@ def backtest_document(held: Backtests) -> Document:
                         "mae_persistence": _rounded(score.mae_persistence, 4),
                         "inside_90": _rounded(score.inside_90, 3),
                         "width": _rounded(score.width, 4),
-                        "bias": _rounded(score.bias, 4),
                     }
                     for score in one.horizons
                 ],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +13,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.store import backup, health, json_lines, restore, salvage
 from tunneltui.store.journals import file_in_hand, open_journal
 from tunneltui.store.merge import merge
+from tunneltui.store.rows import aside_words
 from tunneltui.store.where import Where
 from tunneltui.store.words import command
 from tunneltui.store.write_file import write_file
@@ -89,11 +91,19 @@ def merged(into: Where, other: Where, look: bool) -> Kept:
         lines += [f"  {ours:<36} | {theirs}" for ours, theirs in pairs[:MOST_TOLD]]
         if len(pairs) > MOST_TOLD:
             lines.append(f"  and {len(pairs) - MOST_TOLD} more lines; --json lists all")
+    if done.aside:
+        lines.append(f"{len(done.aside)} of its entries cannot count and {'stay' if look else 'stayed'} there:")
+        lines += [f"  {aside_words(row)}" for row in done.aside[:MOST_TOLD]]
+    if done.backup is not None:
+        lines.append(f"Before it this journal was copied to {done.backup};")
+        lines.append(f"to go back: {command(into, f'journal restore {shlex.quote(str(done.backup))}')}.")
     document = {
         "new": done.new,
         "same": done.same,
         "differing": len(done.differing),
         "holdings": [list(pair) for pair in done.holdings],
+        "set_aside": [{"id": row.id, "act": row.act, "why": row.why} for row in done.aside],
+        "backup": str(done.backup) if done.backup else None,
         "look": look,
     }
     return Kept(document, tuple(lines))

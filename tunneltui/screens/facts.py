@@ -229,8 +229,7 @@ def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> t
 
 def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:
     what = "tie" if fixing.tie else "clip"
-    string = season.strings.get(fixing.string)
-    where = f"string {string.number}" if string else ("head twine" if fixing.on == "head" else "wire")
+    where = {"head": "head twine", "wire": "wire"}.get(fixing.on) or season.string_name(fixing.string)
     carries = say(", {}", Band(load.low_n, load.high_n, "N")) if load else ""
     words = say("{}, {}{}, {} up the stem", what, where, carries, cm(fixing.s_m))
     return FixingChoice(fixing.id, words, load.share if load else 0.0)

@@ -14,6 +14,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
+from tunneltui.journal.order import MARKS, acts_out
 from tunneltui.season.fold import fold
 from tunneltui.store import folders, opening, seen
 from tunneltui.store.backup import backups
@@ -21,6 +22,7 @@ from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.journals import is_there, open_journal
+from tunneltui.store.rows import RowAside, aside_words
 from tunneltui.store.where import Where
 
 _TOLD_OF_A_KIND = 10
@@ -38,8 +40,8 @@ def check_journal(where: Where, *, state_dir: Path | None = None, clock: Clock =
     from tunneltui.store.shared_health import faults_of_server
 
     state = state_dir or folders.state_folder()
-    faults, entries = faults_of_server(where, state)
-    return [*faults, *_entries(entries, clock())]
+    faults, entries, aside = faults_of_server(where, state)
+    return [*faults, *told_aside(aside, entries), *_entries(entries, clock())]
 
 
 def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_us) -> list[str]:
@@ -51,15 +53,30 @@ def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_
     state = state_dir or folders.state_folder()
     try:
         with JournalFile.open(path, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
-            entries = [entry for _, entry in journal.entries_after(0)]
+            numbered = journal.entries_after(0)
+            aside = journal.rows_aside()
+        entries = [entry for _, entry in numbered]
     except Trouble as trouble:
         return [str(trouble), *_damage(path), *_backups_there(path)]
     return [
         *_older(path, state),
         *_rights(path),
         *_conflict_copies(path),
+        *told_aside(aside, entries),
+        *_below_one(numbered),
         *_entries(entries, clock()),
     ]
+
+
+def told_aside(aside: Sequence[RowAside], entries: Sequence[Entry]) -> list[str]:
+    """Rows that do not count, save those whose act was crossed out since."""
+    out = acts_out(entry for entry in entries if entry.kind in MARKS)
+    return _first_of(f"Set aside: {aside_words(row)}." for row in aside if row.act not in out)
+
+
+def _below_one(numbered: Sequence[tuple[int, Entry]]) -> list[str]:
+    n = sum(seq < 1 for seq, _ in numbered)
+    return [f"{n} entries are numbered below 1: something else than this program wrote them."] if n else []
 
 
 def _entries(entries: Sequence[Entry], now: int) -> list[str]:

@@ -12,10 +12,12 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits, act_id
 from tunneltui.journal.order import MARKS, one_of_each
+from tunneltui.journal.valid import LAST_US
 from tunneltui.store import folders, opening, seen
 from tunneltui.store.acts import is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
@@ -23,12 +25,13 @@ from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
 from tunneltui.store.new_file import create_journal
-from tunneltui.store.rows import COLUMNS, PLACES, entry_of, row_of, storable
+from tunneltui.store.rows import COLUMNS, PLACES, RowAside, entries_in, entry_or_aside, row_of, storable
 from tunneltui.store.seen import Head
 from tunneltui.store.words import command
 
 _INSERT = f"INSERT INTO entries (version, {COLUMNS}) VALUES (?, {PLACES})"  # noqa: S608  (constants)
 _SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
+_LAST_SEQ = 2**63 - 1
 
 
 class JournalFile:
@@ -112,9 +115,20 @@ class JournalFile:
 
         An id may come twice, where a merge brought two versions of an import; ``journal.order`` says which counts.
         """
+        return [
+            (row[0], entry) for row in self._rows_after(seq) if isinstance(entry := entry_or_aside(row), Entry)
+        ]
+
+    def rows_aside(self) -> list[RowAside]:
+        """Rows that something else wrote and that do not count."""
+        return [aside for row in self._rows_after(0) if isinstance(aside := entry_or_aside(row), RowAside)]
+
+    def _rows_after(self, seq: int) -> list[Any]:
+        """Rows in order of arrival; from 0 on all of them, those too that are numbered below by something else."""
         with in_plain_words(self.path):
-            rows = self._connection.execute(f"{_SELECT} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
-        return [(row[0], self._entry(row)) for row in rows]
+            if seq <= 0:
+                return self._connection.execute(f"{_SELECT} ORDER BY seq").fetchall()
+            return self._connection.execute(f"{_SELECT} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
         """Those of ``ids`` that are in the journal already, with their entries."""
@@ -197,8 +211,26 @@ class JournalFile:
             return False
 
     def _insert(self, rows: Iterable[tuple[int, Entry]]) -> None:
-        values = ((version, *row_of(storable(entry))) for version, entry in rows)
-        self._connection.executemany(_INSERT, values)
+        values = [(version, *row_of(storable(entry))) for version, entry in rows]
+        before = self._connection.total_changes
+        try:
+            self._connection.executemany(_INSERT, values)
+        except sqlite3.OperationalError as fault:
+            if self._last_seq() < _LAST_SEQ:
+                raise
+            raise Trouble(
+                f"The journal {self.path} cannot be numbered on: something else wrote the last number.",
+                f"Nothing was written. {command(self.path, 'journal salvage')} makes a new journal without it.",
+            ) from fault
+        if self._connection.total_changes - before < len(values):
+            # A trigger from elsewhere, or a file that is written behind our back.
+            raise Trouble(
+                f"The journal {self.path} did not take all that was to be written: something else changed it.",
+                f"Nothing was written. {command(self.path, 'journal check')} says more.",
+            )
+
+    def _last_seq(self) -> int:
+        return int(self._connection.execute("SELECT coalesce(max(seq), 0) FROM entries").fetchone()[0])
 
     def _known(self, ids: Iterable[str]) -> dict[str, Entry]:
         return {id_: one_of_each(versions)[0] for id_, versions in self._versions(ids).items()}
@@ -208,25 +240,21 @@ class JournalFile:
         for id_ in ids:
             rows = self._connection.execute(f"{_SELECT} WHERE id = ? ORDER BY version", (id_,)).fetchall()
             if rows:
-                found[id_] = [self._entry(row) for row in rows]
+                found[id_] = entries_in(rows)
+                if not found[id_]:
+                    raise Trouble(
+                        f"An unreadable row of the journal {self.path} holds the name {one_line(id_, 40)}.",
+                        f"{command(self.path, 'journal salvage')} makes a new journal without it.",
+                    )
         return found
 
     def _answering(self, about: str, since: date, text: str) -> list[Entry]:
         ask = f"{_SELECT} WHERE about = ? AND day >= ? AND instr(body, ?)"
-        return [self._entry(row) for row in self._connection.execute(ask, (about, since.isoformat(), text))]
+        return entries_in(self._connection.execute(ask, (about, since.isoformat(), text)))
 
     def _marks(self) -> list[Entry]:
         ask = f"{_SELECT} WHERE kind IN (?, ?)"
-        return [self._entry(row) for row in self._connection.execute(ask, tuple(sorted(MARKS)))]
-
-    def _entry(self, row: Sequence[Any]) -> Entry:
-        try:
-            return entry_of(row[1:])
-        except ValueError:
-            raise Trouble(
-                f"Entry {row[0]} of the journal {self.path} has no readable day ({row[4]!r:.40}).",
-                f"{command(self.path, 'journal salvage')} makes a new journal without it.",
-            ) from None
+        return entries_in(self._connection.execute(ask, tuple(sorted(MARKS))))
 
     def _still_here(self) -> None:
         """A file put in this one's place (a restore) would leave us writing where nobody looks."""
@@ -256,8 +284,8 @@ class JournalFile:
         return stamped(named(drafts, first_us, self._bits), act, self.device, by, first_us)
 
     def _next_at_us(self) -> int:
-        ask = "SELECT max(at) FROM entries WHERE device = ?"
-        last = self._connection.execute(ask, (self.device,)).fetchone()[0]
+        ask = "SELECT max(at) FROM entries WHERE device = ? AND at <= ?"
+        last = self._connection.execute(ask, (self.device, LAST_US)).fetchone()[0]
         return next_at_us(self._clock(), last)
 
 

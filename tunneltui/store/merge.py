@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from functools import lru_cache
 from pathlib import Path
 
+from tunneltui.holding.toml import from_toml
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.journal.order import MARKS, live
-from tunneltui.store.adding import Added, Differing
+from tunneltui.store.adding import Differing
 from tunneltui.store.journals import back_up, open_journal
+from tunneltui.store.rows import RowAside
 from tunneltui.store.where import Where
 
 SideBySide = tuple[tuple[str, str], ...]
@@ -30,6 +33,10 @@ class Merged:
     """Ids that say two things. Both are kept; the one written first counts on every laptop."""
     holdings: SideBySide
     """The holdings in force before the merge, where they differ: the later one governs afterwards."""
+    aside: tuple[RowAside, ...] = ()
+    """Rows of the other journal that do not count and were not brought."""
+    backup: Path | None = None
+    """What the journal was before, where something was brought into a file."""
 
 
 def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path | None = None) -> Merged:
@@ -44,14 +51,34 @@ def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path |
     _refuse_itself(into, other)
     with open_journal(other, create=False, read_only=True, state_dir=state_dir, accept_older=True) as theirs:
         offered = [entry for _, entry in theirs.entries_after(0)]
+        aside = tuple(theirs.rows_aside())
+    aside += tuple(_unusable(offered))
+    left = {row.id for row in aside}
+    offered = [entry for entry in offered if entry.id not in left]
+    backup: Path | None = None
     # An older copy put back is made whole by merging the newer one: that must not be refused here.
     with open_journal(into, create=False, read_only=dry_run, state_dir=state_dir, accept_older=True) as ours:
         holdings = side_by_side(holding_in_force(ours.entries()), holding_in_force(offered))
         added = ours.compare(offered)
         if not dry_run and added.rows:
-            back_up(into, "merge")
+            backup = back_up(into, "merge").path
             added = ours.add_entries(offered)
-    return _report(added, holdings)
+    return Merged(len(added.new), added.same, added.differing, holdings, aside, backup)
+
+
+def _unusable(entries: Sequence[Entry]) -> Iterator[RowAside]:
+    """Holdings that do not check: here as there they would be passed over."""
+    for entry in entries:
+        if entry.kind != "holding_set":
+            continue
+        try:
+            body = typed(entry)
+        except BodyFault as fault:
+            body, why = None, str(fault)
+        else:
+            why = "this holding does not check"
+        if not isinstance(body, HoldingSet) or not can_stand(body.toml):
+            yield RowAside(0, entry.id, entry.act, entry.device, entry.day.isoformat(), entry.kind, why)
 
 
 def holding_in_force(entries: Sequence[Entry]) -> str:
@@ -62,9 +89,19 @@ def holding_in_force(entries: Sequence[Entry]) -> str:
             body = typed(entry)
         except BodyFault:
             continue
-        if isinstance(body, HoldingSet):
+        if isinstance(body, HoldingSet) and can_stand(body.toml):
             return body.toml
     return ""
+
+
+@lru_cache(maxsize=64)
+def can_stand(text: str) -> bool:
+    """Whether a holding's text checks; one that does not leaves the one before in force."""
+    try:
+        from_toml(text)
+    except ValueError:
+        return False
+    return True
 
 
 def side_by_side(ours: str, theirs: str) -> SideBySide:
@@ -88,7 +125,3 @@ def _refuse_itself(into: Where, other: Where) -> None:
         same = into.samefile(other)
     if same:
         raise Trouble(f"{other} is this journal itself.", "Name the other laptop's journal.")
-
-
-def _report(added: Added, holdings: SideBySide) -> Merged:
-    return Merged(len(added.new), added.same, added.differing, holdings)

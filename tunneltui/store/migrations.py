@@ -56,7 +56,7 @@ def _run(connection: sqlite3.Connection, step: Migration) -> bool:
     return True
 
 
-def expected_shape(version: int) -> frozenset[str]:
+def expected_shape(version: int) -> frozenset[tuple[str, str, str, str]]:
     """The tables, indexes and triggers of a file of that version."""
     connection = sqlite3.connect(":memory:", isolation_level=None)
     try:

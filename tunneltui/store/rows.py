@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.valid import fault_of
 
 COLUMNS = "id, act, device, day, at, by, about, kind, v, body"
 PLACES = ", ".join("?" * 10)
-_INT64 = 1 << 63
 
 
 def row_of(entry: Entry) -> tuple[Any, ...]:
@@ -49,15 +51,50 @@ def entry_of(row: Sequence[Any]) -> Entry:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class RowAside:
+    """A row that does not count: something else wrote it, or wrote over it."""
+
+    seq: int
+    id: str
+    act: str
+    device: str
+    day: str
+    kind: str
+    why: str
+
+
+def aside_words(row: RowAside) -> str:
+    """A row that does not count, in one line: what it says it is, who wrote it, and why."""
+    what = one_line(row.kind, 30) or "an entry"
+    who = one_line(row.device, 20) or "nobody named"
+    return f"{what} of {one_line(row.day, 20)}, act {one_line(row.act, 40) or '-'}, by {who}: {row.why}"
+
+
+def entry_or_aside(row: Sequence[Any]) -> Entry | RowAside:
+    """What a row with its seq says: an entry, or why it does not count."""
+    try:
+        entry = entry_of(row[1:])
+        why = fault_of(entry)
+    except (TypeError, ValueError, AttributeError):
+        why = "its day cannot be read"
+    if not why:
+        return entry
+    id_, act, device, day, kind = (str(row[place]) for place in (1, 2, 3, 4, 8))
+    return RowAside(row[0], id_, act, device, day, kind, why)
+
+
+def entries_in(rows: Iterable[Sequence[Any]]) -> list[Entry]:
+    """The entries of rows with their seq, without those that do not count."""
+    return [entry for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
+
+
 def storable(entry: Entry) -> Entry:
     """The same entry, if the file can keep it byte for byte.
 
     Raises:
-        Trouble: an empty id, act or kind, half a character, or a number beyond 64 bits.
+        Trouble: half a character, or what would be set aside when it is read (``journal.valid``).
     """
-    for name in ("id", "act", "kind"):
-        if not getattr(entry, name):
-            raise Trouble(f"An entry without {name} cannot be kept.", "Nothing was written.")
     for name in ("id", "act", "device", "by", "about", "kind", "body"):
         try:
             getattr(entry, name).encode("utf-8")
@@ -66,11 +103,8 @@ def storable(entry: Entry) -> Entry:
                 f"The {name} of a {_shown(entry.kind)} entry holds half a character (a lone surrogate).",
                 "Type it anew; nothing was written.",
             ) from None
-    for name in ("at_us", "v"):
-        if not -_INT64 <= getattr(entry, name) < _INT64:
-            raise Trouble(
-                f"The {name} of a {_shown(entry.kind)} entry is no usable number.", "Nothing was written."
-            )
+    if why := fault_of(entry):
+        raise Trouble(f"A {_shown(entry.kind)} entry cannot be kept: {why}.", "Nothing was written.")
     return entry
 
 

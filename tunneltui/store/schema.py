@@ -43,7 +43,14 @@ def journal_id(connection: sqlite3.Connection) -> str:
     return str(row[0]) if row else ""
 
 
-def shape(connection: sqlite3.Connection) -> frozenset[str]:
-    """The statements that made the file's tables, indexes and triggers; SQLite's own tables aside."""
-    rows = connection.execute("SELECT sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite~_%' ESCAPE '~'")
-    return frozenset(row[0] for row in rows.fetchall())
+_OWN_OF_SQLITE = frozenset({"sqlite_sequence", "sqlite_stat1"})
+
+
+def shape(connection: sqlite3.Connection) -> frozenset[tuple[str, str, str, str]]:
+    """Type, name, table and text of everything in the file; indexes that SQLite makes by itself have no text."""
+    rows = connection.execute("SELECT type, name, tbl_name, coalesce(sql, '') FROM sqlite_schema").fetchall()
+    return frozenset(
+        (kind, name, table, "" if name in _OWN_OF_SQLITE else text)
+        for kind, name, table, text in rows
+        if not (name == "sqlite_stat1" and kind == "table")
+    )

@@ -12,7 +12,9 @@ from tunneltui.store.words import command
 
 def copy_file(where: SharedAt, journal_id: str) -> Path:
     """Where this machine's copy of that journal is, or will be."""
-    return folders.data_folder() / "shared" / f"{where.name}-{journal_id[:8]}.db"
+    # The name comes from the server: it must not lead elsewhere.
+    plain = "".join(c for c in journal_id[:8] if c.isalnum() and c.isascii())
+    return folders.data_folder() / "shared" / f"{where.name}-{plain}.db"
 
 
 def go_on_without(where: SharedAt, state: Path) -> str:

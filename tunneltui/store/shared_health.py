@@ -9,6 +9,7 @@ from pathlib import Path
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.store import shared_connection as server
+from tunneltui.store.rows import RowAside
 from tunneltui.store.shared_away import copy_file
 from tunneltui.store.shared_copy import waiting
 from tunneltui.store.shared_journal import SharedJournal
@@ -18,8 +19,8 @@ _GUARDS = """SELECT count(*) FROM pg_trigger WHERE tgrelid = 'tunneltui.entries'
 AND tgname IN ('entries_stay', 'entries_nudge') AND tgenabled IN ('O', 'A')"""
 
 
-def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entry]]:
-    """What is wrong with the table, and every entry of it in order of arrival.
+def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entry], list[RowAside]]:
+    """What is wrong with the table, every entry of it in order of arrival, and the rows that do not count.
 
     Raises:
         Trouble: the server is away, or there is no journal that can be read.
@@ -31,10 +32,12 @@ def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entr
         faults.append(str(older))
     with SharedJournal.open(where, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
         numbered = journal.entries_after(0)
+        aside = journal.rows_aside()
         copy = copy_file(where, journal.head().journal_id)
         if copy.exists() and (told := waiting(journal, copy)):
             faults.append(told)
-    return [*faults, *_numbers([seq for seq, _ in numbered]), *_guards(where)], [entry for _, entry in numbered]
+    numbers = sorted([*(seq for seq, _ in numbered), *(row.seq for row in aside)])
+    return [*faults, *_numbers(numbers), *_guards(where)], [entry for _, entry in numbered], aside
 
 
 def _numbers(seqs: list[int]) -> Iterator[str]:

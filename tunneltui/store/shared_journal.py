@@ -27,6 +27,7 @@ from tunneltui.store import shared_tables as tables
 from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
+from tunneltui.store.rows import RowAside, entry_or_aside
 from tunneltui.store.seen import Head
 from tunneltui.store.shared_away import go_on_without
 from tunneltui.store.shared_connection import Connection, Fault
@@ -120,7 +121,12 @@ class SharedJournal:
         None ever appears behind a seq that was read (see ``shared_schema``), so reading on misses nothing.
         """
         rows = self._ask(f"{tables.SELECT} WHERE seq > %s ORDER BY seq", (seq,))
-        return [(row[0], tables.entry(self.where, row)) for row in rows]
+        return [(row[0], entry) for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
+
+    def rows_aside(self) -> list[RowAside]:
+        """Rows that something else wrote and that do not count."""
+        rows = self._ask(f"{tables.SELECT} ORDER BY seq", ())
+        return [aside for row in rows if isinstance(aside := entry_or_aside(row), RowAside)]
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
         """Those of ``ids`` that are in the journal already, with their entries."""
@@ -176,8 +182,8 @@ class SharedJournal:
                 refuse_done_before(
                     fresh,
                     self.device,
-                    partial(tables.answering, self.where, connection),
-                    partial(tables.marks, self.where, connection),
+                    partial(tables.answering, connection),
+                    partial(tables.marks, connection),
                 )
                 last_us = tables.last_written_us(connection, self.device)
                 entries = stamped(fresh, name, self.device, by, next_at_us(self._clock(), last_us))
@@ -293,7 +299,7 @@ class SharedJournal:
         return {id_: one_of_each(versions)[0] for id_, versions in self._versions(connection, ids).items()}
 
     def _versions(self, connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
-        return tables.versions(self.where, connection, ids)
+        return tables.versions(connection, ids)
 
     def _insert(self, connection: Connection, rows: Sequence[tuple[int, Entry]]) -> None:
         if last := tables.insert(connection, rows):

@@ -5,13 +5,14 @@ from __future__ import annotations
 import secrets
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import MARKS
-from tunneltui.store.rows import COLUMNS, entry_of, row_of, storable
+from tunneltui.journal.valid import LAST_US
+from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, row_of, storable
 from tunneltui.store.shared_connection import Connection, writing
 from tunneltui.store.shared_schema import FORMAT, STATEMENTS
 from tunneltui.store.where import SharedAt
@@ -56,29 +57,31 @@ def journal_id(where: SharedAt, connection: Connection) -> str:
     return facts["journal_id"]
 
 
-def versions(where: SharedAt, connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
+def versions(connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
     """The entries of those ``ids`` that are there; more than one where a merge brought two versions."""
     found: dict[str, list[Entry]] = {}
     for some in _batched(ids):
         for row in connection.execute(f"{SELECT} WHERE id = ANY(%s) ORDER BY version", (some,)):
-            found.setdefault(row[1], []).append(entry(where, row))
+            if isinstance(entry := entry_or_aside(row), Entry):
+                found.setdefault(row[1], []).append(entry)
     return found
 
 
-def answering(where: SharedAt, connection: Connection, about: str, since: date, text: str) -> list[Entry]:
+def answering(connection: Connection, about: str, since: date, text: str) -> list[Entry]:
     """Entries about a thing, from a day on, with a text in their body."""
     ask = f"{SELECT} WHERE about = %s AND day >= %s AND position(%s in body) > 0"
-    return [entry(where, row) for row in connection.execute(ask, (about, since.isoformat(), text))]
+    return entries_in(connection.execute(ask, (about, since.isoformat(), text)))
 
 
-def marks(where: SharedAt, connection: Connection) -> list[Entry]:
+def marks(connection: Connection) -> list[Entry]:
     """Every crossing out and its reversal."""
-    return [entry(where, row) for row in connection.execute(f"{SELECT} WHERE kind = ANY(%s)", (sorted(MARKS),))]
+    return entries_in(connection.execute(f"{SELECT} WHERE kind = ANY(%s)", (sorted(MARKS),)))
 
 
 def last_written_us(connection: Connection, device: str) -> int | None:
     """When the last entry of that device was written; None where there is none."""
-    row = connection.execute("SELECT max(at) FROM tunneltui.entries WHERE device = %s", (device,)).fetchone()
+    ask = "SELECT max(at) FROM tunneltui.entries WHERE device = %s AND at <= %s"
+    row = connection.execute(ask, (device, LAST_US)).fetchone()
     return row[0] if row else None
 
 
@@ -94,17 +97,6 @@ def insert(connection: Connection, rows: Sequence[tuple[int, Entry]]) -> tuple[i
     for some in _batched(numbered):
         connection.execute(_INSERT, [list(column) for column in zip(*some, strict=True)])
     return last_seq + len(rows), rows[-1][1].id
-
-
-def entry(where: SharedAt, row: Sequence[Any]) -> Entry:
-    """The entry of a row that ``SELECT`` gave. Raises ``Trouble`` where its day cannot be read."""
-    try:
-        return entry_of(row[1:])
-    except ValueError:
-        raise Trouble(
-            f"Entry {row[0]} of the journal {where} has no readable day ({row[4]!r:.40}).",
-            "Something else than this program wrote it; who looks after the server must see to it.",
-        ) from None
 
 
 def keepable(entry: Entry) -> Entry:
