@@ -40,7 +40,7 @@ def stem_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader)
         short.append(length)
     if leader.hook is not None:
         hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m
-        place = hook_place(season, leader.loop, hook_u_m, leader.row)
+        place = hook_place(season, leader.loop, hook_u_m)
         said.append(say("hook {}, {}", leader.hook.number, place))
         short.append(say("hook {}", leader.hook.number))
     return (joined("  ", said), joined("  ", short), short[0])
