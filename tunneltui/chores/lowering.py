@@ -163,6 +163,18 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
     return windows
 
 
+def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
+    """From when it may be lowered next, and by when it must; None: not within the outlook."""
+    if leader.training == "pinched_at_wire":
+        return None
+    first = near_limit_on(season, outlook, leader, season.holding.limits.tip_margin_m - SOONER_M)
+    due = near_limit_on(season, outlook, leader, TOUCHES_M)
+    if first is None:
+        return None
+    rested = _rested_on(leader)
+    return max(first, rested), max(due or first + timedelta(days=REST_DAYS), rested)
+
+
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
     """First day of the outlook with the tip within a margin of wire, plastic or reach."""
     z_m = height_limit(season, leader)[0] - margin_m

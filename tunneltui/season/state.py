@@ -164,6 +164,8 @@ class Leader:
     picked_clean_on: date | None = None
     """Last day on which its ripe fruit was cleared."""
     twisted_in_on: date | None = None
+    looked_on: date | None = None
+    pollinated_on: date | None = None
     propped_on: date | None = None
     """When a truss, or a stem, of it was last propped."""
     side_shooted_on: date | None = None
