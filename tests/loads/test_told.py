@@ -44,9 +44,7 @@ def test_told_and_happened_of_a_house() -> None:
     """One clip of seven failed at its first look, the others held at two: seven first looks, six second ones."""
     one, grown = tiered()
     hung = DAY - 2 * WEEK
-    fixings = tuple(
-        replace(f, hung_on=hung, seen_on=(hung, DAY - WEEK, DAY)) for f in one.fixings if f.id != "a5"
-    )
+    fixings = tuple(replace(f, hung_on=hung, seen_on=(hung, DAY - WEEK, DAY)) for f in one.fixings if f.id != "a5")
     gone = replace(next(f for f in one.fixings if f.id == "a5"), hung_on=hung, seen_on=(hung,))
     broke = replace(one, fixings=fixings, endings=(Ending(gone, DAY - WEEK, "slid"),))
     workings = loads(season(broke), outlook({"a": grown}), DAY).workings
