@@ -18,7 +18,6 @@ from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import basis, leader_anew, outlook
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads, loads_anew
-from tunneltui.loads.clip_evidence import evidence
 from tunneltui.loads.strength import BucketTest, Prior, _learned, learn
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.shelves import _read
@@ -126,5 +125,5 @@ def _read_as_json(entries: list[Entry]) -> None:
 
 
 def _forget() -> None:
-    for kept in (_read, _learned, evidence):
+    for kept in (_read, _learned):
         kept.cache_clear()

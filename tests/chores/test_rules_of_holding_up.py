@@ -47,7 +47,7 @@ def test_look_comes_weekly_and_when_something_may_have_let_go(
     """1 - exp(-0.75 / 7) = 0.102: the odds that one of a week's 0.75 failures came in a day."""
     one = leader(3)
     clip = replace(clip_load(fixing("f", one, 1.0, 4), one, 5.0), chance_7d=chance_a_week)
-    here = season([one], last={("looked", "W1"): DAY - timedelta(days=days)})
+    here = season([replace(one, looked_on=DAY - timedelta(days=days))])
     assert bool(of_kind(chores(here, outlook({}), loads([clip])), "look")) is arises
 
 

@@ -223,8 +223,8 @@ def test_plants_are_marked_when_forecasts_run_blind(days: int, arises: bool) -> 
     assert bool(found) is arises
     if arises:
         assert bodies(found[0].writes) == [MarkedPlant(row_of[1].id), MarkedPlant(row_of[4].id)]
-    lately = season(row_of, last={("marked_plant", "W1-02"): DAY - timedelta(days=6)})
-    assert not of_kind(chores(lately, coming, loads()), "mark_plants")
+    marked = {("marked_plant", place): DAY - timedelta(days=6) for place in ("W1-02", "W1-05")}
+    assert not of_kind(chores(season(row_of, last=marked), coming, loads()), "mark_plants")
 
 
 @pytest.mark.parametrize(("days", "arises"), [(6, True), (7, False)])
@@ -328,11 +328,28 @@ def test_from_the_tray_to_the_place() -> None:
     # Eight plants for the eleven empty places of their cultivar, in walking order.
     assert [d.about for d in chore.writes] == [f"W1-{n:02d}" for n in (1, 3, 4, 5, 6, 7, 8, 9)]
     assert bodies(chore.writes)[0] == Planted("round", tray="A")
+    assert "W1-01, W1-03 to W1-09" in chore.proposal
     # One of the eight stands already, planted since they hardened: seven are left.
     late = leader(2, planted_on=DAY - timedelta(days=1), since=DAY - timedelta(days=1))
     here = replace(here, leaders={late.id: late})
     (chore,) = of_kind(chores(here, outlook({}), loads()), "plant_out")
     assert len(chore.writes) == 7
+
+
+def test_plants_that_wait_are_set_apart_and_go_in_deeper() -> None:
+    sown_on = DAY - timedelta(days=60)
+    here = season(
+        [leader(2)],
+        sowings=((sown_on, "", Sown("A", "round", 8)),),
+        germinations=((DAY - timedelta(days=52), "", Germinated("A", 8)),),
+        pottings=((DAY - timedelta(days=38), "", PottedOn("A", 8)),),
+        hardenings=((DAY - timedelta(days=12), "", Hardened("A")),),
+    )
+    raised, planted = [c for c in chores(here, outlook({}), loads()) if c.kind in ("raise", "plant_out")]
+    assert "set them apart" in raised.proposal
+    assert bodies(raised.writes) == [PottedOn("A", 8)]
+    assert "15 cm of their long stem in the soil" in planted.proposal
+    assert bodies(planted.writes)[0] == Planted("round", tray="A", buried_m=0.15)
 
 
 @pytest.mark.parametrize(("mean_c", "arises"), [(11.9, False), (12.0, True)])

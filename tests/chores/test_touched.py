@@ -83,7 +83,7 @@ def test_the_stem_alone_says_what_its_loop_says_of_it(kind: str) -> None:
     season, touched, folding = ticked(asked_for()[kind])
     near = loops_anew(was, known, season, touched.leaders)
     alone = stems_anew(was, known, folding.stems(was.season, touched.leaders))
-    of_stems = {c for c in near.chores if c.kind in ("repair", "second_clip", "prop")}
+    of_stems = {c for c in near.chores if c.kind in ("repair", "prop")}
     assert set(alone.chores) == {c for c in of_stems if touched.leaders & set(c.leaders)}
     theirs = {clip.id: clip for clip in alone.loads.clips}
     assert theirs == {clip.id: clip for clip in near.loads.clips if clip.id in theirs}

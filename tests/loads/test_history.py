@@ -12,8 +12,8 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.loads.chain import loads
-from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.history import leader_histories, leader_past, leader_then, stem_then
+from tunneltui.loads.trials import History
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
 WEEK = timedelta(days=7)
@@ -39,14 +39,22 @@ def without(one: Leader, id_: str) -> Leader:
 
 
 def test_a_visit_today_has_todays_load() -> None:
-    """Rounded to 5 %."""
     one, grown = tiered()
     standing = with_fixing(one, "a5", hung_on=weeks_ago(1), seen_on=(weeks_ago(1), DAY))
     history = histories_of(standing, outlook({"a": grown}))["a5"]
     today = {c.id: c.mid_n for c in loads(season(standing), outlook({"a": grown}), DAY).clips}["a5"]
-    assert history.held[-1][0] == 1.0
-    assert history.held[-1][1] == pytest.approx(today, rel=0.03)
-    assert history.window == ()
+    assert history.held[-1].weeks == 1.0
+    assert history.held[-1].load_n == pytest.approx(today)
+    assert history.failed is None
+
+
+def test_the_day_it_is_closed_is_no_look_and_looks_close_together_are_one() -> None:
+    """Closed two weeks ago and seen that day, one, two and six days later: looks after one and six days."""
+    one, grown = tiered()
+    closed = weeks_ago(2)
+    days = tuple(closed + timedelta(days=d) for d in (0, 1, 2, 6))
+    history = histories_of(with_fixing(one, "a5", hung_on=closed, seen_on=days), outlook({"a": grown}))["a5"]
+    assert [look.weeks for look in history.held] == pytest.approx([1 / 7, 6 / 7])
 
 
 def test_what_is_seen_today_leaves_the_past_as_it_was_and_a_reading_does_not() -> None:
@@ -61,7 +69,7 @@ def test_what_is_seen_today_leaves_the_past_as_it_was_and_a_reading_does_not() -
     read = replace(seen, readings=(*seen.readings, Reading("r", weeks_ago(2), length_m=2.0)))
     shorter = leader_past(house, read, ahead, after)
     assert shorter.days == leader_past(house, read, ahead).days
-    assert shorter.days[weeks_ago(2)].clips_n != after.days[weeks_ago(2)].clips_n
+    assert shorter.days[weeks_ago(1)].clips != after.days[weeks_ago(1)].clips
 
 
 def test_a_clip_set_by_a_tick_has_held_nothing_until_seen() -> None:
@@ -72,29 +80,31 @@ def test_a_clip_set_by_a_tick_has_held_nothing_until_seen() -> None:
     assert histories_of(seen, outlook({"a": grown}))["a5"].held != ()
 
 
-@pytest.mark.parametrize("how", ["popped_open", "broke", "stem_pulled_out"])
+@pytest.mark.parametrize("how", ["popped_open", "broke", "stem_pulled_out", "slid"])
 def test_failures_of_the_clip_count(how: HowFailed) -> None:
-    """Last seen holding three weeks ago, found failed today: visits two and one weeks ago were missed."""
+    """Last seen holding three weeks ago, found failed today: one trial, today's."""
     one, grown = tiered()
     fixing = next(f for f in one.fixings if f.id == "a5")
     fixing = replace(fixing, hung_on=weeks_ago(4), seen_on=(weeks_ago(4), weeks_ago(3)))
     failed = replace(without(one, "a5"), endings=(Ending(fixing, DAY, how),))
     history = histories_of(failed, outlook({"a": grown}))["a5"]
-    assert [weeks for weeks, _ in history.window] == [2.0, 3.0, 4.0]
-    assert all(load > 0.5 for _, load in history.window)
+    assert [look.weeks for look in history.held] == [1.0]
+    assert history.failed is not None
+    assert history.failed.weeks == 4.0
+    assert history.failed.load_n > 0.5
     (green,) = loads(season(failed), outlook({"a": grown}), DAY).strengths
     assert green.failures == 1
 
 
-@pytest.mark.parametrize("how", ["slid", "knocked", "knot", "twine", None])
+@pytest.mark.parametrize("how", ["knocked", "knot", "twine", None])
 def test_other_endings_end_the_record_as_held(how: HowFailed | None) -> None:
     one, grown = tiered()
     fixing = next(f for f in one.fixings if f.id == "a5")
     fixing = replace(fixing, hung_on=weeks_ago(2), seen_on=(weeks_ago(2), weeks_ago(1)))
     ended = replace(without(one, "a5"), endings=(Ending(fixing, DAY, how),))
     history = histories_of(ended, outlook({"a": grown}))["a5"]
-    assert history.window == ()
-    assert history.held[-1][0] == 2.0
+    assert history.failed is None
+    assert history.held[-1].weeks == 2.0
     (green,) = loads(season(ended), outlook({"a": grown}), DAY).strengths
     assert green.failures == 0
 
@@ -104,13 +114,15 @@ def test_a_failure_makes_its_kind_weaker_and_its_mates_likelier_to_fail() -> Non
     two, other = tiered("b", 1.13)
     fixing = next(f for f in one.fixings if f.id == "a5")
     fixing = replace(fixing, hung_on=weeks_ago(1), seen_on=(weeks_ago(1),))
-    broke, slid = (replace(without(one, "a5"), endings=(Ending(fixing, DAY, how),)) for how in ("broke", "slid"))
+    broke, knocked = (
+        replace(without(one, "a5"), endings=(Ending(fixing, DAY, how),)) for how in ("broke", "knocked")
+    )
     ahead = outlook({"a": grown, "b": other})
     after_break = {c.id: c for c in loads(season(broke, two), ahead, DAY).clips}["b6"]
-    after_slip = {c.id: c for c in loads(season(slid, two), ahead, DAY).clips}["b6"]
-    assert after_break.strength_n < after_slip.strength_n
-    assert after_break.chance_7d > after_slip.chance_7d
-    assert after_break.mid_n == after_slip.mid_n
+    after_knock = {c.id: c for c in loads(season(knocked, two), ahead, DAY).clips}["b6"]
+    assert after_break.strength_n < after_knock.strength_n
+    assert after_break.chance_7d > after_knock.chance_7d
+    assert after_break.mid_n == after_knock.mid_n
 
 
 def test_a_clip_that_held_is_safer_than_one_just_set() -> None:
@@ -140,6 +152,8 @@ def test_what_a_strength_rests_on_is_said() -> None:
     assert (
         "nothing seen yet, so its strength is an assumption" in loads(season(none), ahead, DAY).strengths[0].says
     )
+    week_old = {"hung_on": weeks_ago(1), "seen_on": (weeks_ago(1), DAY)}
+    one = replace(one, fixings=tuple(replace(f, **week_old) for f in one.fixings))  # type: ignore[arg-type]
     holding_on = loads(season(one), ahead, DAY).strengths[0]
     assert "none has failed by itself yet, 7 were seen holding" in holding_on.says
     assert holding_on.low_n < holding_on.strength_n < holding_on.high_n
@@ -213,7 +227,7 @@ def test_past_trusses_are_younger_and_the_picked_ones_hang_again() -> None:
 
 
 def test_a_young_stem_without_trusses_has_a_past_too() -> None:
-    young = leader(fixings=(clip("a", "c", 0.5, 0.58, on="head", hung_on=weeks_ago(2)),), hook_u_m=0.58)
-    history = histories_of(young, outlook({"a": stem(0.9, 0.9)}))["c"]
-    assert history.head
+    fixing = clip("a", "c", 0.5, 0.58, on="head", hung_on=weeks_ago(2), seen_on=(weeks_ago(2), weeks_ago(1)))
+    history = histories_of(leader(fixings=(fixing,), hook_u_m=0.58), outlook({"a": stem(0.9, 0.9)}))["c"]
     assert len(history.held) == 1
+    assert history.held[0].lasting_ln == 0.40

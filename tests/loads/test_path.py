@@ -135,7 +135,7 @@ def test_a_clip_above_the_tip_is_named_and_left_out() -> None:
     fixing = clip("a", "the clip", 3.0, 1.1, string="W1/2")
     path = stem_path(leader(fixings=(fixing,), hook_u_m=0.58), stem(1.5, 1.5), layout(holding()))
     assert path.fault == (
-        "W1-a: clip on string 2 (entry the clip) at 3.00 m would be above its tip, the stem is 1.50 m;"
+        "W1-a: clip on string W1/2 (entry the clip) at 3.00 m would be above its tip, the stem is 1.50 m;"
         " it is left out."
     )
     assert len(path.points) == 2

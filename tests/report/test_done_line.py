@@ -284,9 +284,9 @@ def test_a_pick_that_may_be_two_is_refused_with_the_choices() -> None:
 
 
 def test_a_clip_that_may_be_several_is_refused_with_what_can_be_typed() -> None:
-    with pytest.raises(Trouble, match=r"several clips: W1-08a string 8, W1-08a string 9, ") as trouble:
+    with pytest.raises(Trouble, match=r"several clips: W1-08a string W1/8, W1-08a string W1/9, ") as trouble:
         said("W1-08 slid")
-    choice = re.findall(r"W1-08a string \d+", str(trouble.value))[0]
+    choice = re.findall(r"W1-08a string W1/\d+", str(trouble.value))[0]
     assert isinstance(typed(said(f"{choice} slid").drafts[0]), ClipFailed)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -11,6 +11,8 @@ from math import ceil
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import on_what
+from tunneltui.chores.lowering import LoweringJob
+from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.wording import cm, day_word, kg, kg_band, many, stem_name
@@ -18,10 +20,14 @@ from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
 from tunneltui.loads.clips import PAIR_HIGH, PAIR_LOW, Carried
+from tunneltui.loads.doubles import bearing_of
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.path import ONE_SUPPORT_M
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on
+from tunneltui.loads.whatif import Lower, PickRow, changed
+from tunneltui.loads.workings import clips_as
 from tunneltui.season.state import Fixing, Leader, Season
 
 SECOND_CLIP = ChoreKind(
@@ -33,14 +39,14 @@ SECOND_CLIP = ChoreKind(
     window=True,
     minutes=1 / 3,
     part="evening",
-    reach="stem",
+    reach="loop",
 )
 TAKE_BACK_CLIPS = ChoreKind(
     "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
 )
 WEEK_DAYS = 7
-BESIDE_M = 0.08
-"""A second clip goes so far above the first: two within 15 cm are one support."""
+A_DAY = 6
+"""Second clips asked for in a day beside musts: more is a list nobody works (assumed)."""
 MOST_IN_ONE_PLACE = 3
 """Clip, second clip, tie: more does not help there."""
 LOADED_N = 5.0
@@ -62,21 +68,86 @@ class _Over:
     """What it carries on that day."""
 
 
-def second_clip(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
-    """Share of its strength or chance of failing at its limit, now or within seven days."""
+def second_clip(
+    season: Season, outlook: Outlook, loads: Loads, jobs: Iterable[LoweringJob] = ()
+) -> Iterator[Chore]:
+    """Share of its strength or chance of failing at its limit, now or within seven days; the likeliest first.
+
+    What today's pick and the lowering of ``jobs`` relieve is not asked for before them. Head clips are asked for
+    only once one has failed: which of them bears the head cannot be told.
+    """
     by_name = {leader.name: leader for leader in season.leaders.values()}
+    moves = {move.leader: move for job in jobs if job.visit == season.day for move in job.doable}
+    heads = loads.workings is not None and loads.workings.head_failed
     spoken_for: set[str] = set()
-    for clip in loads.clips:
+    done: dict[str, dict[str, ClipLoad] | None] = {}
+    for clip in sorted(loads.clips, key=lambda clip: (-clip.chance_7d, -clip.share, clip.id)):
+        if clip.on == "head" and not heads:
+            continue
         leader = by_name.get(clip.leader)
         fixing = next((f for f in leader.fixings if f.id == clip.id), None) if leader else None
         if leader is None or fixing is None or fixing.id in spoken_for:
             continue
         beside = _beside(leader, fixing)
         over = _over(season, outlook, clip, fixing, leader)
-        if over is not None and len(beside) < MOST_IN_ONE_PLACE:
+        if over is not None and leader.id not in done:
+            done[leader.id] = _after_today(season, outlook, loads, leader, moves.get(leader.id))
+        if over is not None and len(beside) < MOST_IN_ONE_PLACE and not _relieved(season, over, done[leader.id]):
             # Of several in one place the fullest speaks for all.
             spoken_for |= {other.id for other in beside}
             yield _second_clip(season, over, len(beside))
+
+
+def _after_today(
+    season: Season, outlook: Outlook, loads: Loads, leader: Leader, move: LoweringMove | None
+) -> dict[str, ClipLoad] | None:
+    """What a leader's clips will bear once today's pick and lowering are done, by id; None where neither comes."""
+    picked = leader.picked_clean_on != season.day and any(
+        (coming.day, coming.row, coming.cultivar) == (season.day, leader.row, leader.cultivar)
+        for coming in outlook.picks
+    )
+    if loads.workings is None or leader.id not in outlook.leaders or not (picked or move):
+        return None
+    then, coming = season, outlook
+    if picked:
+        then, coming = changed(then, coming, season.day, PickRow(leader.row))
+    if move is not None and not move.coiled:
+        lower = Lower(leader.id, move.let_out_m, move.hook_to_u_m)
+        then, coming = changed(then, coming, season.day, lower, bearing_of(loads))
+    return {clip.id: clip for clip in clips_as(loads.workings, then, coming, leader.id)}
+
+
+def _relieved(season: Season, over: _Over, after: Mapping[str, ClipLoad] | None) -> bool:
+    limits = season.holding.limits
+    if after is None:
+        return False
+    then = after.get(over.clip.id)
+    return then is None or (
+        max(then.mid_n, then.mid_7d_n) < limits.amber_share * then.strength_n
+        and then.chance_7d < limits.amber_chance
+    )
+
+
+def a_few_a_day(season: Season, todo: Iterable[Chore]) -> list[Chore]:
+    """No more than ``A_DAY`` second clips today beside musts, the likeliest; the others on the days after."""
+    ticked = sum(done.answers[0] == SECOND_CLIP.key and done.day == season.day for done in season.done)
+    left = max(0, A_DAY - ticked)
+    found: list[Chore] = []
+    waiting: list[Chore] = []
+    for chore in todo:
+        (waiting if chore.kind == SECOND_CLIP.key and not chore.must else found).append(chore)
+    waiting.sort(key=lambda chore: (-max((piece.worth for piece in chore.pieces), default=0.0), chore.id))
+    for number, chore in enumerate(waiting):
+        days = 0 if number < left else 1 + (number - left) // A_DAY
+        found.append(_not_before(chore, season.day + timedelta(days=days)) if days else chore)
+    return found
+
+
+def _not_before(chore: Chore, day: date) -> Chore:
+    pieces = tuple(
+        piece._replace(earliest=max(piece.earliest, day), latest=max(piece.latest, day)) for piece in chore.pieces
+    )
+    return chore._replace(pieces=pieces, earliest=max(chore.earliest, day))
 
 
 def _beside(leader: Leader, fixing: Fixing) -> list[Fixing]:
@@ -136,6 +207,7 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
             leaders=[leader.id],
             what=f"{again}, stem {stem_name(season, leader, where.row)}",
             key=f"{there + 1}",
+            worth=SECOND_CLIP.worth * clip.chance_7d / limits.red_chance if limits.red_chance else None,
         ),
         waiting=_chance(clip),
     )
@@ -143,9 +215,9 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
 
 def _another(season: Season, over: _Over, tie: bool) -> Body:
     was = over.fixing
-    s_m = round(was.s_m + BESIDE_M, 2)
+    s_m = round(was.s_m + DOUBLED_M, 2)
     if tie:
-        return Tied(was.leader, round(was.s_m + BESIDE_M / 2, 2), was.on, was.string, was.z_m, assumed=True)
+        return Tied(was.leader, round(was.s_m + DOUBLED_M / 2, 2), was.on, was.string, was.z_m, assumed=True)
     kind = was.clip_kind or clip_kind(season, over.leader)
     return Clipped(was.leader, s_m, was.on, was.string, was.z_m, kind, assumed=True)
 

@@ -11,8 +11,7 @@ def on_what(season: Season, on: str, string: str) -> str:
     """string 8, head, wire: what a fixing is on, as the loads name it too."""
     if on != "string":
         return on
-    hung = season.strings.get(string)
-    return f"string {hung.number}" if hung else "string"
+    return season.string_name(string)
 
 
 def fixing_again(ending: Ending) -> Body:

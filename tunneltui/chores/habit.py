@@ -80,11 +80,16 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
         known = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
         if read_on is not None and (season.day - read_on).days < (LATE_DAYS if known else BLIND_DAYS):
             continue
-        marked = [leader for leader in leaders if leader.marked]
-        lately = [season.last.get(("marked_plant", leader.place)) for leader in leaders]
-        if any(day is not None and (season.day - day).days < WEEK_DAYS for day in lately):
-            continue
-        yield _mark_plants(season, outlook, loop, cultivar, leaders, marked, read_on)
+        enough = -(-len(leaders) // A_READ_ONE_HOLDS_FOR)
+        wanted = max(1, min(season.holding.limits.marked_plants, enough))
+        chosen = [leader for leader in _typical(leaders, wanted) if not _marked_lately(season, leader)]
+        if chosen:
+            yield _mark_plants(season, outlook, loop, cultivar, leaders, chosen, read_on)
+
+
+def _marked_lately(season: Season, leader: Leader) -> bool:
+    day = season.last.get(("marked_plant", leader.place))
+    return day is not None and (season.day - day).days < WEEK_DAYS
 
 
 def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
@@ -101,12 +106,9 @@ def _mark_plants(
     loop: str,
     cultivar: str,
     leaders: list[Leader],
-    marked: list[Leader],
+    chosen: list[Leader],
     read_on: date | None,
 ) -> Chore:
-    enough = -(-len(leaders) // A_READ_ONE_HOLDS_FOR)
-    wanted = max(1, min(season.holding.limits.marked_plants, enough))
-    chosen = marked[:wanted] if len(marked) >= wanted else _typical(leaders, marked, wanted)
     read = f"last read {day_word(read_on, season.day)}" if read_on else "never read"
     names = listed([leader.name for leader in chosen])
     m_a_week = median(outlook.leaders[leader.id].growth_m_per_week.mid for leader in leaders)
@@ -140,12 +142,15 @@ def _rows(leaders: list[Leader]) -> str:
     return " and ".join(dict.fromkeys(leader.row for leader in leaders))
 
 
-def _typical(leaders: list[Leader], marked: list[Leader], wanted: int) -> list[Leader]:
-    """Those marked already, filled up with plants spread evenly along the loop, ends left out."""
-    along = sorted((x for x in leaders if x not in marked), key=lambda leader: (leader.u_m, leader.name))
-    more = wanted - len(marked)
-    spread = {(2 * n + 1) * len(along) // (2 * more) for n in range(more)} if along else set()
-    return [*marked, *(along[n] for n in sorted(spread))]
+def _typical(leaders: list[Leader], wanted: int) -> list[Leader]:
+    """Those marked already, filled up with plants spread evenly along the loop, ends left out; who marks one of
+    them is asked for the same others."""
+    along = sorted(leaders, key=lambda leader: (leader.u_m, leader.name))
+    marked = [number for number, leader in enumerate(along) if leader.marked][:wanted]
+    spread = [(2 * n + 1) * len(along) // (2 * wanted) for n in range(wanted)]
+    for number in marked:
+        spread.remove(min(spread, key=lambda slot: abs(slot - number)))
+    return [along[number] for number in (*marked, *(slot for slot in spread if slot not in marked))]
 
 
 def read_again(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

@@ -16,6 +16,7 @@ from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
 from tunneltui.loads.kinds import clip_kind
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import next_work_day
@@ -47,9 +48,6 @@ TWIST_IN = ChoreKind(
     reach="loop",
     lasts="facts",
 )
-CLIP_UNDER_TIP_M = 0.15
-"""A head clip goes under a strong leaf about this far below the growing point (Papadopoulos 1991; Resh, on
-clips)."""
 TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80
@@ -75,7 +73,7 @@ class LooseHead:
     @property
     def clips(self) -> bool:
         """Heads that are clipped stay clipped; the others are twisted in."""
-        return any(fixing.on == "head" and not fixing.tie for fixing in self.leader.fixings)
+        return is_clipped(self.leader)
 
     @property
     def worth(self) -> float:
@@ -88,7 +86,7 @@ def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         growing = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
-            if _is_held_up(season, outlook, leader) and not may_be_older(season, leader)
+            if is_held_up(season, outlook, leader) and not may_be_older(season, leader)
         ]
         young = [leader for leader in growing if is_to_hang(season, outlook, leader)]
         if young:
@@ -101,8 +99,12 @@ def heads(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
                 yield _pass(season, row, together, clips)
 
 
-def _is_held_up(season: Season, outlook: Outlook, leader: Leader) -> bool:
+def is_held_up(season: Season, outlook: Outlook, leader: Leader) -> bool:
     return leader.id in outlook.leaders and leader.tip_taken_out_on is None and not stands_still(season, leader)
+
+
+def is_clipped(leader: Leader) -> bool:
+    return any(fixing.on == "head" and not fixing.tie for fixing in leader.fixings)
 
 
 def stands_still(season: Season, leader: Leader) -> bool:
@@ -174,6 +176,17 @@ def is_unnoted_head(leader: Leader, stem: StemOn) -> bool:
     """A tall stem of which nothing was ever noted that holds its head."""
     never = leader.twisted_in_on is None and not any(fixing.on == "head" for fixing in leader.fixings)
     return never and not leader.lowerings and stem.length_m.mid >= YOUNG_M
+
+
+def loose_from_to(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
+    """The days on which it will be loose by ``limits.unheld_head_m`` and too loose; None: not within the week."""
+    limits = season.holding.limits
+    stem, loose = outlook.stem(leader.id, season.day), loose_m(season, outlook, leader)
+    days = [season.day + timedelta(days=ahead) for ahead in range(UNNOTED_DAYS + 1)]
+    grown = {day: loose + _grown_m(outlook, leader, stem, day) for day in days}
+    first = next((day for day in days if grown[day] >= limits.unheld_head_m), None)
+    due = next((day for day in days if grown[day] >= limits.loose_tip_m), days[-1])
+    return None if first is None else (first, due)
 
 
 def _grown_m(outlook: Outlook, leader: Leader, stem: StemOn, by: date) -> float:

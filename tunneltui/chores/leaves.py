@@ -77,6 +77,16 @@ def side_shoot(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
             yield _side_shoot(season, outlook, row, in_order_of_work(taken), latest)
 
 
+def side_shoot_days(season: Season, leader: Leader) -> tuple[date, date]:
+    """From when its side shoots may come out again, and by when."""
+    standing = season.layout.rows[leader.row][1]
+    every = season.holding.limits.side_shoot_days
+    due = weekly_due(_side_shooted(leader), _every(leader, every), standing.work_day)
+    if standing.work_day is not None:
+        return due, due
+    return due - timedelta(days=SHOOTS_EARLY_DAYS), due + timedelta(days=SHOOTS_LATE_DAYS)
+
+
 def _every(leader: Leader, days: int) -> int:
     """A stem whose tip is out makes few shoots more, at its top."""
     return days if leader.tip_taken_out_on is None else STOPPED_TIMES * days

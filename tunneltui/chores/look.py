@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from datetime import date
 from math import exp
 
 from tunneltui.care.scouting import scouting, weekly_look
@@ -82,13 +83,22 @@ def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
         failures_a_week[row_of.get(clip.leader, "")] += clip.chance_7d
     for row in season.layout.rows:
         hanging = [leader for leader in season.leaders_of_row(row) if leader.hook or leader.fixings]
-        if not hanging:
+        unseen = [leader for leader in hanging if leader.looked_on != season.day]
+        if not unseen:
             continue
-        began = min(leader.hook.hung_on if leader.hook else leader.fixings[0].hung_on for leader in hanging)
-        days = (season.day - season.last.get(("looked", row), began)).days
+        days = (season.day - min(_seen(leader) for leader in unseen)).days
         odds = 1 - exp(-failures_a_week[row] * days / LOOK_DAYS)
-        if days >= LOOK_DAYS or odds >= LOOK_AT_ODDS:
-            yield _look(season, row, in_order_of_work(hanging), worst.get(row, []))
+        begun = any(done.answers[:2] == (LOOK.key, row) and done.day == season.day for done in season.done)
+        if days >= LOOK_DAYS or odds >= LOOK_AT_ODDS or begun:
+            each = max(0.5 / len(hanging), minutes_for(season, LOOK))
+            yield _look(season, row, in_order_of_work(unseen), worst.get(row, []), each)
+
+
+def _seen(leader: Leader) -> date:
+    """When it was looked at last, else since when something of it hangs."""
+    if leader.looked_on is not None:
+        return leader.looked_on
+    return leader.hook.hung_on if leader.hook else leader.fixings[0].hung_on
 
 
 def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
@@ -101,7 +111,7 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
         row = string.row if string else row_of.get(weak.leader)
         if row is None or not (weak.drops or weak.first_over):
             continue
-        what = f"string {string.number}" if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
+        what = season.string_name(string.id) if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
         then = f"{listed(weak.drops, 1)} would drop" if weak.drops else f"{weak.first_over} would go next"
         causes.setdefault((row, then), []).append(what)
     said: dict[str, list[str]] = {}
@@ -110,9 +120,8 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
     return said
 
 
-def _look(season: Season, row: str, hanging: list[Leader], worst: list[str]) -> Chore:
+def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], each: float) -> Chore:
     fixings = sum(len(leader.fixings) for leader in hanging)
-    each = max(0.5 / len(hanging), minutes_for(season, LOOK))
     last = season.last.get(("looked", row))
     warnings = "".join(f"; {one}" for one in worst)
     since = f"last looked over on {day_word(last, season.day)}" if last else "not looked over yet"
@@ -158,7 +167,10 @@ def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """A failure not made good. Plants that dropped have their own card."""
     for leader in season.leaders.values():
         for ending in leader.endings:
-            if ending.how is not None and not ending.made_good and not ending.dropped:
+            was = ending.fixing
+            # What was on a string that hangs no more is for whoever hangs a new one.
+            gone = was.on == "string" and was.string not in season.strings
+            if ending.how is not None and not ending.made_good and not ending.dropped and not gone:
                 yield _repair(season, leader, ending, ending.how)
 
 

@@ -13,7 +13,6 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
 from tunneltui.chores.lowering_head import height_limit
-from tunneltui.chores.lowering_loads import Bearing, bearing_of
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
@@ -24,6 +23,7 @@ from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, Unclipped
+from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
@@ -92,7 +92,7 @@ def lower(season: Season, outlook: Outlook, jobs: Iterable[LoweringJob]) -> Iter
 
 def lowering_jobs(season: Season, outlook: Outlook, loads: Loads | None = None) -> list[LoweringJob]:
     """The next visit to every loop that has one within the week, with each head's move."""
-    bearing = bearing_of(season, loads) if loads is not None else None
+    bearing = bearing_of(loads) if loads is not None else None
     jobs = (_job(season, outlook, bearing, loop) for loop in season.layout.loops.values())
     return [job for job in jobs if job is not None]
 
@@ -161,6 +161,18 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
     return windows
+
+
+def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
+    """From when it may be lowered next, and by when it must; None: not within the outlook."""
+    if leader.training == "pinched_at_wire":
+        return None
+    first = near_limit_on(season, outlook, leader, season.holding.limits.tip_margin_m - SOONER_M)
+    due = near_limit_on(season, outlook, leader, TOUCHES_M)
+    if first is None:
+        return None
+    rested = _rested_on(leader)
+    return max(first, rested), max(due or first + timedelta(days=REST_DAYS), rested)
 
 
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
@@ -296,7 +308,9 @@ def _proposal(season: Season, job: LoweringJob) -> str:
     over = f"; {listed(passes)} past others on the path side" if passes else ""
     if all(move.unnoted for move in doable):
         return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
-    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}"
+    doubled = sum(len(move.second) for move in doable)
+    twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
+    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}{twice}"
 
 
 def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:

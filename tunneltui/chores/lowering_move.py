@@ -32,7 +32,8 @@ class LoweringMove:
     clips: tuple[StringClip, ...] = ()
     """String clips to close, in order; two of a string are a clip doubled."""
     second: tuple[StringClip, ...] = ()
-    """Second clips beside those that would carry too much."""
+    """Second clips: beside those that hang and would carry too much, and beside new ones that may well fail in
+    their first week."""
     opens: tuple[str, ...] = ()
     """Ids of the head clips that would lie in the bend."""
     top_clip_s_m: float | None = None
@@ -78,7 +79,7 @@ def says(season: Season, move: LoweringMove) -> str:
     leader = season.leaders[move.leader]
     if move.let_out_m <= 0:
         return f"not now, {move.limited_by}"
-    place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
+    place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.coiled:
         hook = "hook stays" if move.hook_moved_m > -0.01 else f"hook back {place}"
         return f"{let_out(move.let_out_m, turn_m(season, leader))}, {hook}, coil the stem on the ground under it"
@@ -92,11 +93,9 @@ def detail(season: Season, move: LoweringMove) -> str:
     under_cm = cm(move.under_after_m)
     parts = []
     if move.clips:
-        parts.append(f"clip to {_clips(season, move)}")
-    if move.second:
-        parts.append(
-            f"second clip on {listed([_string(season, move, clip) for clip in move.second])}, else too full"
-        )
+        parts.append(f"clip to {listed(closed_on(season, move))}")
+    if hanging := beside_old(season, move):
+        parts.append(f"second clip on {listed(hanging)}, else too full")
     if move.opens:
         parts.append(f"open its {_lowest(len(move.opens))}, in the coming bend")
     if move.top_clip_s_m is not None:
@@ -132,18 +131,19 @@ def _round_corner(season: Season, move: LoweringMove) -> str:
     return f"over the {over} half a turn at a time, {much}"
 
 
-def _clips(season: Season, move: LoweringMove) -> str:
-    strings: dict[str, int] = {}
-    for clip in move.clips:
-        name = _string(season, move, clip)
-        strings[name] = strings.get(name, 0) + 1
-    return listed([f"{name}{' twice' if count > 1 else ''}" for name, count in strings.items()])
+def closed_on(season: Season, move: LoweringMove) -> list[str]:
+    """The strings it is clipped to in order, those with two clips ``doubled``."""
+    closed = {clip.string: 0 for clip in move.clips}
+    for clip in (*move.clips, *move.second):
+        if clip.string in closed:
+            closed[clip.string] += 1
+    return [f"{season.string_name(one)}{' doubled' if count > 1 else ''}" for one, count in closed.items()]
 
 
-def _string(season: Season, move: LoweringMove, clip: StringClip) -> str:
-    row = season.strings[clip.string].row
-    own = row == season.leaders[move.leader].row
-    return f"string {clip.number}" if own else f"string {clip.number} of {row}"
+def beside_old(season: Season, move: LoweringMove) -> list[str]:
+    """The strings on which a clip that hangs already gets a second one."""
+    closed = {clip.string for clip in move.clips}
+    return [season.string_name(clip.string) for clip in move.second if clip.string not in closed]
 
 
 def _lowest(count: int) -> str:

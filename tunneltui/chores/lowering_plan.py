@@ -12,14 +12,13 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
 
-from tunneltui.chores.heads import CLIP_UNDER_TIP_M
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
-from tunneltui.chores.lowering_loads import MORE_M, Bearing, too_much
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Limits
-from tunneltui.loads.lowered import Laid, half_bend_m, laid
+from tunneltui.loads.doubles import Bearing, second_clips, too_much
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m
 from tunneltui.season.state import Leader, Season
 
@@ -27,6 +26,8 @@ HOOKS_APART_M = 0.06
 NUDGED_M = 0.08
 """A hook is hung at most so far beside its place to be clear of others: its bend moves as much, and stems of the
 next places lie 10 cm above and below."""
+MORE_M = 0.20
+"""A clip that would go over is worth so much more let-out, which brings the hook past the next string."""
 REST_DAYS = 3
 """Days between two goes at one head."""
 
@@ -34,6 +35,7 @@ REST_DAYS = 3
 @dataclass(frozen=True, slots=True)
 class _Visit:
     season: Season
+    outlook: Outlook
     bearing: Bearing | None
     day: date
     hooks: dict[str, float]
@@ -65,9 +67,9 @@ def plan_lowering(
     heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
     if not heads:
         return ()
-    moves = _in_turn(season, heads, visit, bearing, unnoted, {})
+    moves = _in_turn(season, outlook, heads, visit, bearing, unnoted, {})
     if overtaken := _overtaken(moves):
-        again = _in_turn(season, heads, visit, bearing, unnoted, overtaken)
+        again = _in_turn(season, outlook, heads, visit, bearing, unnoted, overtaken)
         if sum(len(move.passes) for move in again) < sum(len(move.passes) for move in moves):
             return again
     return moves
@@ -75,6 +77,7 @@ def plan_lowering(
 
 def _in_turn(
     season: Season,
+    outlook: Outlook,
     heads: Sequence[Head],
     visit: date,
     bearing: Bearing | None,
@@ -83,7 +86,7 @@ def _in_turn(
 ) -> tuple[LoweringMove, ...]:
     loop = heads[0].loop
     hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
-    going = _Visit(season, bearing, visit, hooks, {}, overtaken)
+    going = _Visit(season, outlook, bearing, visit, hooks, {}, overtaken)
     moves = []
     for one in heads:
         move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
@@ -114,12 +117,13 @@ def moved_otherwise(
     move: LoweringMove,
     let_out_m: float,
     at_u_m: float | None,
+    bearing: Bearing | None = None,
 ) -> LoweringMove:
     """A head's move as it was done by hand: so much let out, its hook there; ``None``: where that let-out brings
     it. Its clips follow from that."""
     one = head(season, outlook, season.leaders[move.leader], visit, next_visit)
     hooks = {leader.id: hook_u_m(leader, one.loop) for leader in season.leaders_of_loop(one.loop.id)}
-    going = _Visit(season, None, visit, hooks, {}, {})
+    going = _Visit(season, outlook, bearing, visit, hooks, {}, {})
     return _as_move(going, one, laid(season, one.hangs, let_out_m, at_u_m=at_u_m), "")
 
 
@@ -184,17 +188,15 @@ def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) ->
     """Up to 20 cm more let out where a clip would carry too much, if that spares it; else a second clip."""
     if going.bearing is None:
         return _as_move(going, one, to, "")
-    second = too_much(going.season, going.bearing, one, to)
-    if second:
+    if too_much(going.season, one.hangs, to, going.bearing):
         more = [m for m in legal if to.let_out_m + 1e-9 < m.let_out_m <= to.let_out_m + MORE_M + 1e-9]
         others = going.others(one).values()
         behind = _keeps_order(one, to.hook_u_m, others)
         for farther in sorted(more, key=lambda tried: tried.let_out_m):
             keeps = _keeps_order(one, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
-            if keeps and not too_much(going.season, going.bearing, one, farther):
+            if keeps and not too_much(going.season, one.hangs, farther, going.bearing):
                 return _as_move(going, one, farther, "")
-    move = _as_move(going, one, to, "")
-    return replace(move, second=tuple(clip.beside for clip in second))
+    return _as_move(going, one, to, "")
 
 
 def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
@@ -267,6 +269,9 @@ def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove
     held_back = held_back or (_limited(one, limits) if short else "")
     passed = sorted((u, x) for x, u in going.others(one).items() if one.hook_u_m < u < to.hook_u_m)
     own = (one.hangs.own_string,) if one.hangs.own_string else ()
+    second: tuple[StringClip, ...] = ()
+    if going.bearing is not None:
+        second = second_clips(going.season, going.outlook, one.hangs, to, going.bearing, going.day)
     return replace(
         _not_now(one, held_back),
         let_out_m=to.let_out_m,
@@ -274,6 +279,7 @@ def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove
         bend_z_m=to.bend_z_m,
         bend_s_m=to.bend_s_m,
         clips=(*own, *to.clips),
+        second=second,
         first=one.hangs.is_upright,
         opens=tuple(opens),
         top_clip_s_m=round(one.hangs.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,

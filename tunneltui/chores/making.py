@@ -78,10 +78,16 @@ class Bit(NamedTuple):
 
 
 def whole(
-    where: Where, minutes: float, *writes: Written, leaders: Iterable[str] = (), what: str = "", key: str = ""
+    where: Where,
+    minutes: float,
+    *writes: Written,
+    leaders: Iterable[str] = (),
+    what: str = "",
+    key: str = "",
+    worth: float | None = None,
 ) -> list[Bit]:
     """A chore of one piece; ``key`` where it may be asked again the same day and mean something else."""
-    return [Bit(key, where, minutes, writes, tuple(leaders), what)]
+    return [Bit(key, where, minutes, writes, tuple(leaders), what, worth=worth)]
 
 
 def make_chore(

@@ -285,10 +285,10 @@ def mark_meant(walk: Walk, number: int, near_u_m: float, row: str = "") -> float
 def place_words(walk: Walk, u_m: float, row: str) -> str:
     """A hook's place by its nearest mark."""
     if strings_of(walk):
-        return hook_place(walk.season, walk.loop.id, u_m, row)
+        return hook_place(walk.season, walk.loop.id, u_m)
     known = marks(walk)
     if not known:
-        return hook_place(walk.season, walk.loop.id, u_m, row)
+        return hook_place(walk.season, walk.loop.id, u_m)
     near = min(known, key=lambda mark: abs(mark.u_m - u_m))
     by_m = u_m - near.u_m
     away = "over" if abs(by_m) < 0.05 else f"{cm(abs(by_m))} {'past' if by_m > 0 else 'short of'}"

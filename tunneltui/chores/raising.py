@@ -14,7 +14,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.trusses import week_mean_c
-from tunneltui.chores.wording import many
+from tunneltui.chores.wording import cm, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_standing import Germinated, Hardened, Planted, PottedOn
@@ -26,6 +26,15 @@ RAISE = ChoreKind("raise", "raising", "house", "tap", worth=0.3, minutes=10.0)
 PLANT_OUT = ChoreKind("plant_out", "plant out", "row", "plants", worth=0.3, minutes=3.0)
 WARM_ENOUGH_C = 12.0
 """Below this mean there is no growth (Criddle 1997 in Vanthoor 2011)."""
+LEGGY_AT_DAYS = 56
+"""Plants go out at five to eight weeks (agronomy.md 10.2); those that wait longer grow leggy."""
+SPACED_DAYS = 10
+"""What waits is set apart anew after so many days (common practice, no source)."""
+LEGGY_BURIED_M = 0.15
+"""A leggy plant is set so much deeper: its stem roots where it is buried (common practice, no source)."""
+_SPACE = (
+    "set them apart, leaves clear of each other, cool and bright, each to a cane, in a bigger pot if roots show"
+)
 OF_THIS_SEASON_DAYS = 90
 """Trays sown longer ago than this are no longer waited for."""
 
@@ -81,9 +90,13 @@ def _empty_places(season: Season) -> list[str]:
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """The next thing every tray asks for."""
     for tray in _trays(season):
+        old = (season.day - tray.sown_on).days
+        if tray.hardened_on is not None and tray.plants > 0:
+            touched = max(tray.potted_on or tray.hardened_on, tray.hardened_on)
+            if old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS and _left(season, tray):
+                yield _raise(season, tray, _SPACE, old, PottedOn)
         if tray.plants <= 0 or tray.hardened_on:
             continue
-        old = (season.day - tray.sown_on).days
         if tray.germinated_on is None:
             if old >= UP_AFTER_DAYS:
                 yield _raise(
@@ -127,9 +140,12 @@ def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
         ]:
             by_row[season.layout.places[name].row_id].append(name)
             empty.remove(name)
-        old = f"Tray {tray.tray} is {many((season.day - tray.sown_on).days, 'day')} old and hardened"
+        days = (season.day - tray.sown_on).days
+        old = f"Tray {tray.tray} is {many(days, 'day')} old and hardened"
         for row, places in by_row.items():
-            yield from _plant_out(season, row, places, tray.cultivar, tray.tray, old)
+            yield from _plant_out(
+                season, row, places, tray.cultivar, tray.tray, old, LEGGY_BURIED_M if days > LEGGY_AT_DAYS else 0.0
+            )
     yield from _bought(season, empty)
 
 
@@ -157,7 +173,9 @@ def _left(season: Season, tray: _Tray) -> int:
     return max(0, tray.plants - len(planted))
 
 
-def _plant_out(season: Season, row: str, places: list[str], cultivar: str, tray: str, why: str) -> Iterator[Chore]:
+def _plant_out(
+    season: Season, row: str, places: list[str], cultivar: str, tray: str, why: str, buried_m: float = 0.0
+) -> Iterator[Chore]:
     """``tray`` '': plants that were bought. Nothing where the last week was too cold."""
     week_c = week_mean_c(season, season.layout.rows[row][0].key)
     if week_c is not None and week_c < WARM_ENOUGH_C:
@@ -171,14 +189,33 @@ def _plant_out(season: Season, row: str, places: list[str], cultivar: str, tray:
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=7),
-        proposal=f"plant {what} on {row}, once a first truss shows",
+        proposal=f"plant {what} on {row}, {_depth(buried_m)}, once a first truss shows: {_from_to(places)}",
         why=f"{why}; {warm}.",
-        bits=[_planting(season, place, cultivar, tray) for place in places],
+        bits=[_planting(season, place, cultivar, tray, buried_m) for place in places],
     )
 
 
-def _planting(season: Season, place: str, cultivar: str, tray: str) -> Bit:
+def _depth(buried_m: float) -> str:
+    if not buried_m:
+        return "as deep as they stood in the pot"
+    return f"laid slanting, {cm(buried_m)} of their long stem in the soil"
+
+
+def _from_to(places: list[str]) -> str:
+    """Places by name, those one after the other as a stretch."""
+    numbers = [int(digits) if (digits := place.rpartition("-")[2]).isdigit() else None for place in places]
+    parts: list[list[str]] = []
+    for at, place in enumerate(places):
+        here, before = numbers[at], numbers[at - 1] if at else None
+        if parts and here is not None and before is not None and here == before + 1:
+            parts[-1] = [parts[-1][0], place]
+        else:
+            parts.append([place])
+    return listed([" to ".join(part) for part in parts])
+
+
+def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: float) -> Bit:
     standing = season.layout.places[place]
     where = Where(standing.row_id, standing.place.x_m, standing.u_m, place)
-    writes = (place, Planted(cultivar, standing.place.leaders, tray))
+    writes = (place, Planted(cultivar, standing.place.leaders, tray, buried_m))
     return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), f"{cultivar} at {place}")

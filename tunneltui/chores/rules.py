@@ -45,6 +45,7 @@ def along_the_wire(season: Season, outlook: Outlook, loads: Loads) -> Iterator[C
     """Everything that follows from where the next lowerings bring the heads."""
     jobs = lowering.lowering_jobs(season, outlook, loads)
     yield from lowering.lower(season, outlook, jobs)
+    yield from clips.second_clip(season, outlook, loads, jobs)
     yield from strings.clip_to_string(season, outlook, jobs)
     yield from strings.cross_wire(season, loads, jobs)
     yield from room_gone.room_gone(season, jobs)
@@ -63,8 +64,10 @@ RULES: tuple[AskedBy, ...] = (
     AskedBy(look.look_over, (look.LOOK_OVER,)),
     AskedBy(look.repair, (look.REPAIR,)),
     AskedBy(heads.heads, (heads.HANG, heads.CLIP_HEAD, heads.TWIST_IN)),
-    AskedBy(clips.second_clip, (clips.SECOND_CLIP,)),
-    AskedBy(along_the_wire, (lowering.LOWER, strings.CLIP_TO_STRING, strings.CROSS_WIRE, room_gone.ROOM_GONE)),
+    AskedBy(
+        along_the_wire,
+        (lowering.LOWER, clips.SECOND_CLIP, strings.CLIP_TO_STRING, strings.CROSS_WIRE, room_gone.ROOM_GONE),
+    ),
     AskedBy(strings.hang_strings, (strings.STRING,)),
     AskedBy(strings.more_twine, (strings.TWINE,)),
     AskedBy(picking.pick, (picking.PICK,)),

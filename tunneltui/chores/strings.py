@@ -81,15 +81,15 @@ def _clip_to_string(season: Season, leader: Leader, hold: Hold, string: HungStri
     where = on_the_loop(season, leader.loop, string.u_m)
     return make_chore(
         CLIP_TO_STRING,
-        f"{leader.name} string {string.number}",
+        f"{leader.name} {season.string_name(string.id)}",
         where,
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=2),
         overhead=z_m > season.holding.work.reach_m,
-        proposal=f"{leader.name}: clip to string {string.number}, {cm(z_m)} up",
+        proposal=f"{leader.name}: clip to {season.string_name(string.id)}, {cm(z_m)} up",
         why=f"Its run hangs free over {cm(hook_m - hold.u_m)} from its last clip to its hook, and has come "
-        f"{cm(hook_m - string.u_m)} past string {string.number}.",
+        f"{cm(hook_m - string.u_m)} past {season.string_name(string.id)}.",
         bits=whole(
             where,
             minutes_for(season, CLIP_TO_STRING),

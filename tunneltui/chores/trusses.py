@@ -114,16 +114,14 @@ def _prop(season: Season, leader: Leader, truss: TrussOn) -> Chore:
 def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Flowers shaken at midday in a cool week, or while doors stay shut."""
     for row, (tunnel, _) in season.layout.rows.items():
-        last = season.last.get(("pollinated", row))
-        if last is not None and (season.day - last).days < season.holding.limits.pollinate_days:
-            continue
-        flowering = [
+        every = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
             if leader.id in outlook.leaders
             and season.crop_of(leader).set_by_warmth
             and outlook.stem(leader.id, season.day).flowering_truss >= 1
         ]
+        flowering = [leader for leader in every if not _shaken_lately(season, leader)]
         reason = _poor_set(season, tunnel.key)
         if flowering and reason:
             yield make_chore(
@@ -139,7 +137,7 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
                     Bit(
                         leader.id,
                         at_head(season, leader),
-                        max(1.0 / len(flowering), minutes_for(season, POLLINATE)),
+                        max(1.0 / len(every), minutes_for(season, POLLINATE)),
                         ((row, Pollinated((leader.id,))),),
                         (leader.id,),
                         f"flowers of {leader.name}",
@@ -147,6 +145,11 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
                     for leader in flowering
                 ],
             )
+
+
+def _shaken_lately(season: Season, leader: Leader) -> bool:
+    last = leader.pollinated_on
+    return last is not None and (season.day - last).days < season.holding.limits.pollinate_days
 
 
 def _poor_set(season: Season, tunnel: str) -> str:

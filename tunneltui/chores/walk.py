@@ -9,12 +9,14 @@ from itertools import groupby
 from math import ceil
 
 from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
+from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
+from tunneltui.chores.foreseen import foreseen
 from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN
 from tunneltui.chores.kinds import KINDS, belongs_to, order_at_a_spot
 from tunneltui.chores.leaves import DELEAF
 from tunneltui.chores.lowering import LOWER
-from tunneltui.chores.picking import PICK, SHARE_MINUTES, left_some, picks_ahead
+from tunneltui.chores.picking import SHARE_MINUTES, left_some
 from tunneltui.chores.tips import TIP_OUT
 from tunneltui.chores.week import Task, Week, WorkDay, plan_week
 from tunneltui.chores.wording import listed
@@ -65,15 +67,15 @@ def week_ahead(
     minutes: float | None = None,
     part: Part = "day",
 ) -> Week:
-    """The coming work days, today first, if each day's work is done. What is not foreseen, the passes that come
-    round again within the week, comes on top of the later days."""
+    """The coming work days, today first, if each day's work is done."""
     usual = _minutes_there(season, part)
     today = usual if minutes is None else minutes
     days = [WorkDay(day, today if day == season.day else usual) for day in work_days_ahead(season)]
-    todo = [chore for chore in chores if belongs_to(chore.kind, part)]
+    todo = [chore for chore in a_few_a_day(season, chores) if belongs_to(chore.kind, part)]
     tasks = [task for chore in todo for task in _tasks(season, chore)]
-    if outlook is not None and belongs_to(PICK.key, part):
-        tasks += picks_ahead(season, outlook)
+    if outlook is not None:
+        asked = {(task.kind, task.key) for task in tasks}
+        tasks += [task for task in foreseen(season, outlook, asked) if belongs_to(task.kind, part)]
     steps_minutes = season.holding.work.steps_minutes
     week = plan_week(tasks, days, steps_minutes)
     agreed = list(_agreed(season.day, todo, tasks, week))

@@ -88,18 +88,14 @@ def let_out(metres: float, one_turn_m: float | None) -> str:
     return f"{halves // 2}{'½' if halves % 2 else ''} turns"
 
 
-def hook_place(season: Season, loop: str, u_m: float, row: str = "") -> str:
-    """A place on the wire by its nearest string: ``over string 9``, ``a hand past string 9``.
-
-    Strings of another row than ``row`` are named with theirs: numbers begin anew in every row.
-    """
+def hook_place(season: Season, loop: str, u_m: float) -> str:
+    """A place on the wire by its nearest string: ``over string 9``, ``a hand past string W2/9``."""
     strings = season.strings_of_loop(loop)
     if not strings:
         here, x_m = season.layout.loops[loop].row_at(u_m)
         return f"at {max(x_m, 0):.1f} m on {here}"
     nearest = min(strings, key=lambda s: abs(s.u_m - u_m))
-    other_row = f" of {nearest.row}" if row and nearest.row != row else ""
-    return f"{_away(u_m - nearest.u_m)} string {nearest.number}{other_row}"
+    return f"{_away(u_m - nearest.u_m)} {season.string_name(nearest.id)}"
 
 
 def _away(by_m: float) -> str:

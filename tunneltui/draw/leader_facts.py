@@ -186,8 +186,7 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     found = []
     for fixing in leader.fixings:
         bears = loads.get(fixing.id)
-        string = morning.season.strings.get(fixing.string)
-        on = f"string {string.number}" if string else fixing.on
+        on = morning.season.string_name(fixing.string) if fixing.on == "string" else fixing.on
         state = "assumed" if fixing.assumed else f"seen {day_word(max(fixing.seen_on, default=fixing.hung_on))}"
         carries = (
             say("{}, {} of its strength", Band(bears.low_n, bears.high_n, "N"), Share(bears.share))

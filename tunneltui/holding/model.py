@@ -263,8 +263,15 @@ class Limits:
     string_amber_share: Share = 1 / 3
     string_red_share: Share = 0.5
     clip_median_n: Annotated[float, Gt(0)] = 38.0
-    clip_spread_ln: Annotated[float, Gt(0), Le(2)] = 0.35
+    clip_spread_ln: Annotated[float, Gt(0), Le(2)] = 0.40
+    clip_badly_closed: Share = 0.005
+    """Share of clips closed badly, which let go by the first look (assumed)."""
     clip_weakening_per_week: Annotated[float, Ge(0), Le(0.2)] = 0.005
+    double_chance: Share = 0.03
+    """A clip hung at a lowering is doubled where its chance of failing in its first week is this or more: a second
+    one takes 0.3 minutes, a failure about 10 (assumed)."""
+    stem_stiffness_n_m2: Annotated[float, Gt(0), Le(5)] = 0.15
+    """Bending stiffness of a green stem: what an upright one's root can bear (assumed, 0.06 to 0.4)."""
     overhead_heads: Annotated[int, Ge(1), Le(500)] = 25
     overhead_minutes: Annotated[float, Gt(0), Le(480)] = 30.0
 

@@ -1,30 +1,49 @@
-"""What each clip and the hook of one stem carry: a band of complete equilibrium sets (own simulation).
+"""What each clip and the hook of one stem carry: a band of complete equilibrium sets.
 
 A stem is a chain of holds from the root up: its fixings, props and the ground where it is laid down, and last its
 hook with the head clips. Holds joined by stretches steeper than 60 degrees, or on one string, are one support of
-the beam; what such a support bears cannot be told apart any further and is shared out by rule.
+the beam; what such a support bears cannot be told apart any further and is shared out by rule. A string clip and
+the hook are never one support, however steep the stem between them, save where one hangs straight over the other.
+
+Three shapes: all straight over the root, an upright stem whose root bears what a column of its stiffness can
+(``loads.column``); held by one string beside its root and then by its hook, a stem just leaned, whose root bears
+nothing; else a lying stem, between a stiff beam and one hinged at every hold.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from math import exp, hypot, inf
+from math import hypot, inf, sqrt
 from typing import Literal
 
 from tunneltui.loads import beam
+from tunneltui.loads.column import STIFFNESS_N_M2, root_most_n
 from tunneltui.loads.masses import Weights, lumps
-from tunneltui.loads.path import REST_M, SLACK_M, Along, hold_s_m, lying_holds
+from tunneltui.loads.path import REST_M, SLACK_M, UPRIGHT_M, Along, hold_s_m, lying_holds
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Fixing, Leader
 
 NINETY = 1.645
 """Standard normal quantile of a band that holds nine in ten."""
-LEAST_SD_N = 0.7
-LEAST_SD_SHARE = 0.10
-"""Loads-forms.md section 2: with these the band held 91 % of 900 simulated stems."""
-MASS_HIGH = exp(1.28 * 0.15)
-"""High ends rise by this where no truss of the stem was ever weighed or counted (assumed)."""
+LEAST_SD_N = 0.9
+SD_SHARE = (0.17, 0.28, 0.36)
+"""Error of a likely load as a share of it: the hook and the last hold before it, the next one back, those further
+back. Masses, what is left on the lowest trusses, places of clips and trusses and the fit of bends together (own
+simulation: with these and ``LEAST_SD_N`` nine in ten bands of loaded string clips held)."""
+LASTING_LN = (0.17, 0.30, 0.38)
+"""What of that error stays with a clip as long as it hangs, of ln load, for the same three (own simulation)."""
+UPRIGHT_LN = 0.40
+"""The same for clips of an upright or just leaned stem (own simulation)."""
+HEAD_LN = 0.45
+"""Play between head clips: which of them bears the head is not known (own simulation, play assumed)."""
+PAIR_LN = 0.17
+"""Of one of two clips in one place, which carries 0.35 to 0.65 of both: the spread of that as if all were
+alike."""
+LEAN_OWN, LEAN_LEVER, LEAN_BEND_N_PER_M, LEAN_WITHIN_M = 0.7, 1.05, 9.4, 0.30
+"""A stem just leaned: its clip bears so much of the stem below it, of its lever share of the stretch up to the
+hook, and, nearer than 30 cm to the root, of the bending of that stretch, for the root then pulls down on a short
+lever (fitted to large-displacement rods, own simulation; other rods: 2.0 N off, 94 % of the bands held)."""
 PAIR_LOW, PAIR_HIGH = 0.35, 0.65
 """What one of two such fixings carries of both; more than two share around their even part alike."""
 HEAD_HIGH = 0.8
@@ -33,6 +52,11 @@ STEEP = 1.7320508
 """Rise over run of 60 degrees: steeper stretches count as vertical."""
 REST_EVERY_M = 0.30
 """Spacing of the supports that stand in for the ground under a laid-down stem (assumed)."""
+STEADIED_M = 0.50
+"""A head on no more free twine than this is held sideways."""
+_MAY_STAND_M = 0.60
+"""A stem that reaches no further from its root than this may be upright: its weights are then laid so fine."""
+_COLUMN_STEP_M = 0.10
 _NEAR_M = 0.02
 Kind = Literal["root", "ground", "run", "hook"]
 
@@ -45,6 +69,8 @@ class Carried:
     mid_n: float
     high_n: float
     sd_n: float
+    lasting_ln: float = 0.0
+    """Standard deviation of ln load that stays with a clip: how far this one's load may be off all the time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +81,9 @@ class StemLoads:
     """On the head's twine and hook; None without one."""
     held_n: float
     """Likely weight on fixings and hook; root, soil and rests bear the rest."""
+    root_n: float
+    """Likely weight on the root, with soil, rests and props; below 0 the root pulls the stem down, which fixings
+    and hook then bear on top of its weight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +104,9 @@ class Ready:
     """(place along the stem, horizontal place, newton), root to tip."""
     twisted: bool
     """The head stays on its twine without clips."""
-    weighed: bool
+    steadied: bool
+    """The head's twine is short enough to keep the head from swaying."""
+    stiffness_n_m2: float
 
 
 @dataclass(slots=True)
@@ -102,6 +133,11 @@ class _Hold:
         return self.stations[0].kind == "root"
 
     @property
+    def from_root_m(self) -> float:
+        """Level way from the root to its lowest fixing."""
+        return min(station.x_m for station in self.stations if station.kind != "root")
+
+    @property
     def hook(self) -> bool:
         return self.stations[-1].kind == "hook"
 
@@ -119,12 +155,18 @@ class _Hold:
         return self.stations[-1].fixings if self.hook else ()
 
 
-def carried(beam_n: float, lever_n: float) -> Carried:
-    """Likely load and 90 % band from the two ends (own simulation)."""
+def carried(beam_n: float, lever_n: float, back: int = 0) -> Carried:
+    """Likely load and 90 % band from the two ends; ``back`` counts holds from the last one before the hook, 0."""
     beam_n, lever_n = max(0.0, beam_n), max(0.0, lever_n)
     mid = (beam_n + lever_n) / 2
-    sd = hypot((beam_n - lever_n) / 2, LEAST_SD_SHARE * mid, LEAST_SD_N)
-    return Carried(max(0.0, mid - NINETY * sd), mid, mid + NINETY * sd, sd)
+    place = min(back, 2)
+    # The load lies anywhere between the ends, as if all were alike.
+    sd = hypot((beam_n - lever_n) / 2 / sqrt(3), SD_SHARE[place] * mid, LEAST_SD_N)
+    return _about(mid, sd, LASTING_LN[place])
+
+
+def _about(mid_n: float, sd_n: float, lasting_ln: float) -> Carried:
+    return Carried(max(0.0, mid_n - NINETY * sd_n), mid_n, mid_n + NINETY * sd_n, sd_n, lasting_ln)
 
 
 def shared_close(whole: Carried, count: int) -> Carried:
@@ -133,7 +175,8 @@ def shared_close(whole: Carried, count: int) -> Carried:
         return whole
     even = 1 / count
     low, high = max(0.0, even - (0.5 - PAIR_LOW)), even + (PAIR_HIGH - 0.5)
-    return Carried(low * whole.low_n, even * whole.mid_n, high * whole.high_n, even * whole.sd_n)
+    lasting_ln = hypot(whole.lasting_ln, PAIR_LN)
+    return Carried(low * whole.low_n, even * whole.mid_n, high * whole.high_n, even * whole.sd_n, lasting_ln)
 
 
 def shared_upright(whole: Carried, count: int) -> Carried:
@@ -141,18 +184,28 @@ def shared_upright(whole: Carried, count: int) -> Carried:
     if count == 1:
         return whole
     mid_n, high_n = whole.mid_n / count, whole.high_n * (1.0 if count == 2 else HEAD_HIGH)
-    return Carried(0.0, mid_n, high_n, (high_n - mid_n) / NINETY)
+    return Carried(0.0, mid_n, high_n, (high_n - mid_n) / NINETY, whole.lasting_ln)
 
 
-def ready(leader: Leader, path: StemPath, weights: Weights, *, weighed: bool = True) -> Ready:
-    """A stem made ready to be solved, once or with holds let go. ``weighed`` False widens the high ends, for
-    trusses nobody has counted or weighed."""
+def ready(
+    leader: Leader,
+    path: StemPath,
+    weights: Weights,
+    *,
+    free_twine_m: float = 0.0,
+    stiffness_n_m2: float = STIFFNESS_N_M2,
+) -> Ready:
+    """A stem made ready to be solved, once or with holds let go. ``free_twine_m`` hangs between its tip and the
+    wire; ``stiffness_n_m2`` is its bending stiffness, asked of upright stems only."""
     along = Along(path)
     stations = _stations(leader, path, along, weights.length_m)
     breaks = [s_m for _, _, s_m in path.points] + [station.s_m for station in stations]
+    if along.x[-1] < _MAY_STAND_M:
+        breaks += [_COLUMN_STEP_M * i for i in range(1, 16)]
     heaps = [(s_m, along.x_m(s_m), newton) for s_m, newton in sorted(lumps(weights, breaks))]
     twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
-    return Ready(tuple(stations), tuple(heaps), twisted, weighed)
+    steadied = free_twine_m <= STEADIED_M
+    return Ready(tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2)
 
 
 def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = True) -> StemLoads:
@@ -163,27 +216,71 @@ def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = Tru
     """
     stations = _left(stem, without, hooked) if without or not hooked else stem.stations
     holds, loads = _chain(stations, stem.heaps)
-    xs = [hold.x_m for hold in holds]
-    if not holds[-1].hook:
-        loads = _folded(xs[-1], loads)
-    stiff, limp = beam.pull_only(xs, loads), beam.hinged(xs, loads)
+    if len(holds) == 1:
+        borne = [_upright(stem)]
+    elif len(holds) == 2 and holds[1].hook and holds[0].rooted and holds[0].lying:
+        borne = _just_leaned(stem, holds, loads)
+    else:
+        borne = _lying(stem, holds, loads)
     clips: dict[str, Carried] = {}
     hook, held_n = None, 0.0
-    for hold, stiff_n, limp_n in zip(holds, stiff, limp, strict=True):
-        if not (hold.lying or hold.hook):
-            continue
-        if hold.rooted:
-            # Two sets again: all of it stands on the root, or hangs down to the lowest fixing.
-            whole = carried(0.0, (stiff_n + limp_n) / 2 + hold.own_n)
-        else:
-            whole = carried(stiff_n + hold.own_n, limp_n + hold.own_n)
-        if not stem.weighed:
-            whole = Carried(whole.low_n, whole.mid_n, whole.high_n * MASS_HIGH, whole.sd_n)
-        held_n += whole.mid_n
-        if hold.hook:
-            hook = _hook_part(hold, whole)
-        clips |= _clip_parts(hold, whole)
-    return StemLoads(clips, hook, held_n)
+    for hold, whole in zip(holds, borne, strict=True):
+        if hold.lying or hold.hook:
+            held_n += whole.mid_n
+            if hold.hook:
+                hook = _hook_part(hold, whole)
+            clips |= _clip_parts(hold, whole)
+    return StemLoads(clips, hook, held_n, sum(newton for _, _, newton in stem.heaps) - held_n)
+
+
+def _upright(stem: Ready) -> Carried:
+    """Everything straight over the root, which bears what a column of this stiffness can; the rest hangs.
+
+    Of many simulated rods the root bore 0.80 of what buckles it (0.51 to 1.18 in nine of ten), whatever the slack,
+    for a heavier stem bows until its twine bears the rest; 0.75 allows for creep (assumed).
+    """
+    weight_n = sum(newton for _, _, newton in stem.heaps)
+    most_n = root_most_n(
+        [(s_m, newton) for s_m, _, newton in stem.heaps], stem.stiffness_n_m2, steadied=stem.steadied
+    )
+    at_most_n = min(most_n, weight_n)
+    low_n, high_n = max(0.0, weight_n - 1.2 * most_n), weight_n - 0.25 * at_most_n
+    return Carried(low_n, weight_n - 0.75 * at_most_n, high_n, (high_n - low_n) / (2 * NINETY), UPRIGHT_LN)
+
+
+def _below_n(stem: Ready, hold: _Hold) -> float:
+    """What the clips beside a root bear of the stem below them."""
+    return LEAN_OWN * sum(newton for s_m, _, newton in stem.heaps if s_m <= hold.to_s_m)
+
+
+def _just_leaned(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, float]]) -> list[Carried]:
+    """One string beside the root, then the hook: the root takes nothing off the clip, it pulls down."""
+    beside, hook = holds
+    across_m = hook.x_m - beside.x_m
+    lever_n, to_hook_n = beam.hinged([beside.x_m, hook.x_m], loads)
+    bending_n = LEAN_BEND_N_PER_M * across_m * max(0.0, 1 - beside.from_root_m / LEAN_WITHIN_M)
+    clip_n = _below_n(stem, beside) + LEAN_LEVER * lever_n + bending_n
+    hook_n = to_hook_n + hook.own_n
+    return [
+        _about(clip_n, hypot(0.18 * clip_n, 1.6), UPRIGHT_LN),
+        _about(hook_n, hypot(0.10 * hook_n, 0.7), UPRIGHT_LN),
+    ]
+
+
+def _lying(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, float]]) -> list[Carried]:
+    """Between a stiff beam and one hinged at every hold. Where the first clip stands steeply over the root the
+    root takes nothing off it."""
+    xs = [hold.x_m for hold in holds]
+    last = len(holds) - 1
+    if not holds[-1].hook:
+        loads, last = _folded(xs[-1], loads), last + 1
+    stiff, limp = beam.pull_only(xs, loads), beam.hinged(xs, loads)
+    if holds[0].rooted and holds[0].lying:
+        holds[0].own_n = _below_n(stem, holds[0])
+    return [
+        carried(stiff_n + hold.own_n, limp_n + hold.own_n, max(0, last - 1 - i))
+        for i, (hold, stiff_n, limp_n) in enumerate(zip(holds, stiff, limp, strict=True))
+    ]
 
 
 def _folded(last_m: float, loads: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -201,7 +298,7 @@ def _hook_part(hold: _Hold, whole: Carried) -> Carried:
         return whole
     heads = max(1, len(hold.heads))
     mid_n = whole.mid_n * heads / (heads + len(hold.lying))
-    return Carried(0.0, mid_n, whole.high_n, (whole.high_n - mid_n) / NINETY)
+    return Carried(0.0, mid_n, whole.high_n, (whole.high_n - mid_n) / NINETY, whole.lasting_ln)
 
 
 def _clip_parts(hold: _Hold, whole: Carried) -> dict[str, Carried]:
@@ -210,6 +307,8 @@ def _clip_parts(hold: _Hold, whole: Carried) -> dict[str, Carried]:
         return {fixing.id: shared_close(whole, len(lying)) for fixing in lying}
     twisted = 1 if hold.hook and not hold.heads else 0
     part = shared_upright(whole, len(lying) + len(hold.heads) + twisted + hold.props)
+    if len(hold.heads) > 1 or (hold.heads and lying):
+        part = replace(part, lasting_ln=HEAD_LN)
     return {fixing.id: part for fixing in (*lying, *hold.heads)}
 
 
@@ -295,4 +394,6 @@ def _chain(
 
 def _one_hold(below: _Station, above: _Station) -> bool:
     across_m = above.x_m - below.x_m
+    if (below.kind, above.kind) == ("run", "hook"):
+        return across_m < UPRIGHT_M
     return across_m < _NEAR_M or (above.kind != "ground" and abs(above.z_m - below.z_m) > STEEP * across_m)

@@ -12,47 +12,46 @@ teach nothing.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from math import exp, log
 from typing import NamedTuple
 
 from tunneltui.growth.fruit import REFERENCE_DAYS, mass_share
 from tunneltui.growth.outlook import Band, Outlook, StemOn, TrussOn
 from tunneltui.holding.layout import Layout
-from tunneltui.loads.clip_evidence import History, Visit
-from tunneltui.loads.clips import ready, stem_loads
-from tunneltui.loads.masses import weights
-from tunneltui.loads.path import stem_path
+from tunneltui.loads.stem import standing
+from tunneltui.loads.trials import History, Look
 from tunneltui.season.state import Ending, Fixing, Leader, Prop, Season
 
-WEEK = timedelta(days=7)
-FAILED = ("popped_open", "broke", "stem_pulled_out")
-"""Ways to fail that speak of the clip; slid, knocked, knot and twine end its record as held."""
+FAILED = ("popped_open", "broke", "stem_pulled_out", "slid")
+"""Ways to fail that speak of the clip: its grip is its strength. Knocked, knot and twine end its record as
+held."""
 PLANTED_M = 0.35
-KEPT_SHARE = 0.4
-"""Visits at less than this of a clip's greatest load say nothing, by a chance of exp(-6 tau) (own simulation)."""
-_LN_STEP = 0.05
-"""Loads are rounded to 5 %, far below their own error, so that like clips are reckoned once."""
+LOOKS_APART = timedelta(days=3)
+"""Looks nearer than this are one trial: the load model's errors last for days."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
-    """One clip and the days it was seen: held on all, or found failed on the last."""
+    """One clip and the days on which it was seen holding, and the one on which it was found failed."""
 
     fixing: Fixing
     held_on: tuple[date, ...]
-    window: tuple[date, ...]
+    failed_on: date | None = None
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        return self.held_on if self.failed_on is None else (*self.held_on, self.failed_on)
 
 
 class PastDay(NamedTuple):
     """A day on which a clip of a stem was seen."""
 
-    standing: tuple[object, ...]
+    held_by: tuple[object, ...]
     """Fixings and props of that day."""
-    clips_n: Mapping[str, float]
-    """Likely load by fixing id."""
+    clips: Mapping[str, tuple[float, float]]
+    """Likely load, N, and how far it may be off all the time, ln, by fixing id."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,17 +73,17 @@ def leader_past(season: Season, leader: Leader, outlook: Outlook, was: Past | No
     holds = was is not None and was.layout is season.layout and was.rests_on == rests_on
     known = was.days if was is not None and holds else {}
     days = {}
-    for day in sorted({day for clip in _every_seen(leader) for day in (*clip.held_on, *clip.window)}):
-        standing, before = _standing(leader, day), known.get(day)
-        if before is not None and before.standing == standing:
+    for day in sorted({day for clip in _every_seen(leader) for day in clip.days}):
+        held_by, before = _held_by(leader, day), known.get(day)
+        if before is not None and before.held_by == held_by:
             days[day] = before
         else:
-            days[day] = PastDay(standing, _clips_n(leader, stem, pace, outlook.day, day, season.layout))
+            days[day] = PastDay(held_by, _clips_n(leader, stem, pace, outlook.day, day, season.layout))
     return Past(rests_on, season.layout, days)
 
 
 def leader_histories(leader: Leader, past: Past) -> dict[str, History]:
-    """Visits of every clip of a standing leader, those that ended included, by fixing id.
+    """Looks at every clip of a standing leader, those that ended included, by fixing id.
 
     A clip set by a tick and never seen has held nothing yet: its history is empty.
     """
@@ -106,52 +105,36 @@ def _every_seen(leader: Leader) -> list[_Seen]:
 
 
 def _seen(fixing: Fixing) -> _Seen:
-    return _Seen(fixing, () if fixing.assumed else _weekly(fixing.seen_on), ())
+    return _Seen(fixing, _looks(fixing, fixing.seen_on))
 
 
 def _ended(ending: Ending) -> _Seen:
     fixing = ending.fixing
-    seen = () if fixing.assumed else tuple(day for day in fixing.seen_on if day < ending.day)
     if ending.how in FAILED:
-        last = seen[-1] if seen else None
-        return _Seen(fixing, _weekly(seen), _window(last, fixing.hung_on, ending.day))
-    return _Seen(fixing, () if fixing.assumed else _weekly((*seen, ending.day)), ())
+        return _Seen(fixing, _looks(fixing, (day for day in fixing.seen_on if day < ending.day)), ending.day)
+    return _Seen(fixing, _looks(fixing, (*fixing.seen_on, ending.day)))
 
 
-def _window(last_seen: date | None, hung_on: date, found_on: date) -> tuple[date, ...]:
-    """Visits since it was last seen holding, up to the one where it was found failed; one a week."""
-    start = last_seen if last_seen is not None else hung_on - WEEK
-    missed = []
-    day = start + WEEK
-    while day < found_on:
-        missed.append(day)
-        day += WEEK
-    return (*missed, found_on)
-
-
-def _weekly(days: tuple[date, ...]) -> tuple[date, ...]:
-    """At most one visit a week, the first and the last among them: the model's errors last about a week."""
+def _looks(fixing: Fixing, seen: Iterable[date]) -> tuple[date, ...]:
+    """Days on which it was seen under its load: not the day it was closed, and none for one set by a tick."""
     kept: list[date] = []
-    for day in days:
-        if not kept or day - kept[-1] >= WEEK:
+    for day in () if fixing.assumed else seen:
+        if day > fixing.hung_on and (not kept or day - kept[-1] >= LOOKS_APART):
             kept.append(day)
-    if days and kept[-1] != days[-1]:
-        kept.append(days[-1])
     return tuple(kept)
 
 
 def _history(clip: _Seen, past: Mapping[date, PastDay]) -> History:
-    held = [_visit(clip.fixing, day, past) for day in clip.held_on]
-    window = [_visit(clip.fixing, day, past) for day in clip.window]
-    most = max((load for _, load in (*held, *window)), default=0.0)
-    kept = tuple(visit for visit in held if visit[1] >= KEPT_SHARE * most)
-    return History(kept, tuple(window), head=clip.fixing.on == "head")
+    fixing, failed_on = clip.fixing, clip.failed_on
+    return History(
+        tuple(_look(fixing, day, past) for day in clip.held_on),
+        _look(fixing, failed_on, past) if failed_on is not None else None,
+    )
 
 
-def _visit(fixing: Fixing, day: date, past: Mapping[date, PastDay]) -> Visit:
-    load_n = past[day].clips_n.get(fixing.id, 0.0)
-    rounded = exp(round(log(max(load_n, 0.1)) / _LN_STEP) * _LN_STEP)
-    return (float(round((day - fixing.hung_on).days / 7)), rounded)
+def _look(fixing: Fixing, day: date, past: Mapping[date, PastDay]) -> Look:
+    load_n, lasting_ln = past[day].clips.get(fixing.id, (0.0, 0.0))
+    return Look((day - fixing.hung_on).days / 7, load_n, lasting_ln)
 
 
 def _rests_on(leader: Leader, stem: StemOn, pace: tuple[float, float], outlook: Outlook) -> tuple[object, ...]:
@@ -164,7 +147,7 @@ def _rests_on(leader: Leader, stem: StemOn, pace: tuple[float, float], outlook: 
     )
 
 
-def _standing(leader: Leader, day: date) -> tuple[object, ...]:
+def _held_by(leader: Leader, day: date) -> tuple[object, ...]:
     """The fixings and props of a past day, told apart by what moves loads."""
     return (
         *((f.id, f.on, f.string, f.u_m, f.z_m, f.s_m) for f in _fixings_then(leader, day)),
@@ -174,12 +157,10 @@ def _standing(leader: Leader, day: date) -> tuple[object, ...]:
 
 def _clips_n(
     leader: Leader, stem: StemOn, pace: tuple[float, float], today: date, day: date, layout: Layout
-) -> dict[str, float]:
+) -> dict[str, tuple[float, float]]:
     """What each fixing of a past day bore, by its id."""
-    standing, then = leader_then(leader, day), stem_then(leader, stem, pace, today, day)
-    path = stem_path(standing, then, layout)
-    borne = stem_loads(ready(standing, path, weights(then, layout.cultivars.get(leader.cultivar))))
-    return {fixing: carried.mid_n for fixing, carried in borne.clips.items()}
+    then = standing(layout, leader_then(leader, day), stem_then(leader, stem, pace, today, day))
+    return {fixing: (carried.mid_n, carried.lasting_ln) for fixing, carried in then.borne.clips.items()}
 
 
 def leader_then(leader: Leader, day: date) -> Leader:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import KindStrength
-from tunneltui.loads.strength import BucketTest, Prior, Strength, learn, prior_of
+from tunneltui.loads.strength import BucketTest, Prior, Record, Strength, learn, prior_of
 from tunneltui.season.state import Fixing, Leader, Season
 
 TIE_N = 88.0
@@ -25,16 +24,24 @@ def clip_kind(season: Season, leader: Leader) -> str:
     return season.holding.clips[0].key if season.holding.clips else ""
 
 
-def learned_strengths(season: Season, histories: Mapping[str, History]) -> dict[str, Strength]:
-    """What is learned of each kind of clip, by its key, from every clip's visits by fixing id."""
+def learned_strengths(season: Season, records: Mapping[str, Record]) -> dict[str, Strength]:
+    """What is learned of each kind of clip, by its key, from every clip's record by fixing id."""
     kinds = {kind.key: kind for kind in season.holding.clips}
     learned = {}
     used = kinds_of(season)
     for key in dict.fromkeys([*kinds, *used]):
         prior = prior_of(kinds.get(key), season.holding.limits)
-        seen = [histories[fixing.id] for fixing in used.get(key, ()) if fixing.id in histories]
+        seen = [records[fixing.id] for fixing in used.get(key, ()) if fixing.id in records]
         learned[key] = learn(prior, seen, _tests(season, key))
     return learned
+
+
+def known(season: Season, learned: Mapping[str, Strength], kind: str) -> Strength:
+    """A kind's strength as learned, else as assumed."""
+    if kind in learned:
+        return learned[kind]
+    rated = next((one for one in season.holding.clips if one.key == kind), None)
+    return learn(prior_of(rated, season.holding.limits), ())
 
 
 def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:

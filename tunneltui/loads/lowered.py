@@ -6,13 +6,14 @@ of ``loads.path``.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import atan, hypot, pi, tan
 
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
+from tunneltui.journal.kinds_holding_up import OnWhat
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.path import (
     REST_M,
@@ -38,6 +39,9 @@ AT_A_CORNER_M = 0.35
 DOUBLED_M = 0.08
 """Between a clip and its double, along the stem."""
 SAME_STRING_M = 0.05
+CLIP_UNDER_TIP_M = 0.15
+"""A head clip goes under a strong leaf about this far below the growing point (Papadopoulos 1991; Resh, on
+clips)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,16 +135,21 @@ def laid(season: Season, hangs: Hanging, let_out_m: float, at_u_m: float | None 
     return Laid(let_out_m, hook_m, run_m, bend_z_m, last.s_m + hypot(run_m, bend_z_m - last.z_m), clips)
 
 
-def lowered(season: Season, hangs: Hanging, to: Laid) -> Leader:
-    """The leader as it would be held: new string clips closed, head clips in the bend open, hook moved."""
+def lowered(season: Season, hangs: Hanging, to: Laid, second: Sequence[StringClip] = ()) -> Leader:
+    """The leader as it would be held: new string clips closed, ``second`` ones beside them, head clips in the bend
+    open, one closed under the tip where that leaves none, hook moved."""
     leader = hangs.leader
     bent_to_m = to.bend_s_m + half_bend_m(season.limits_of(leader))
     kept = [f for f in leader.fixings if f.on != "head" or f.s_m >= bent_to_m]
     hook = leader.hook or Hook(0, to.hook_u_m, None, "", season.day, assumed=True)
     fixings = [
         *(replace(f, u_m=to.hook_u_m) if f.on == "head" else f for f in kept),
-        *_closed(season, hangs, to),
+        *_closed(season, hangs, [*((hangs.own_string,) if hangs.own_string else ()), *to.clips, *second]),
     ]
+    if any(f.on == "head" for f in leader.fixings) and not any(f.on == "head" for f in kept):
+        fixings.append(
+            _new_clip(season, leader, "head", "", to.hook_u_m, round(hangs.length_m - CLIP_UNDER_TIP_M, 2))
+        )
     return replace(
         leader,
         hook=replace(hook, u_m=to.hook_u_m),
@@ -218,10 +227,9 @@ def _clips_passed(season: Season, hangs: Hanging, hook_m: float) -> tuple[String
 
 
 def _held_by(clips: tuple[StringClip, ...]) -> Hold:
-    """The last of the new holds: midway between a clip and its double."""
-    last = clips[-1]
-    pair = [clip.s_m for clip in clips if clip.string == last.string]
-    return Hold(last.u_m, last.z_m, (pair[0] + pair[-1]) / 2)
+    """The last of the new holds: at its lowest clip, as ``path.hold_s_m`` has it."""
+    last = next(clip for clip in clips if clip.string == clips[-1].string)
+    return Hold(last.u_m, last.z_m, last.s_m)
 
 
 def _is_at_a_corner(season: Season, loop: Loop, string: HungString) -> bool:
@@ -247,20 +255,22 @@ def _own_string(
     return None
 
 
-def _closed(season: Season, hangs: Hanging, to: Laid) -> Iterator[Fixing]:
-    own = [hangs.own_string] if hangs.own_string else []
-    kind = clip_kind(season, hangs.leader)
-    for number, clip in enumerate([*own, *to.clips]):
-        yield Fixing(
-            id=f"new clip {number + 1} of {hangs.leader.name} on {clip.string}",
-            leader=hangs.leader.id,
-            on="string",
-            string=clip.string,
-            u_m=clip.u_m,
-            z_m=None,
-            s_m=clip.s_m,
-            tie=False,
-            clip_kind=kind,
-            hung_on=season.day,
-            assumed=True,
-        )
+def _closed(season: Season, hangs: Hanging, clips: Iterable[StringClip]) -> Iterator[Fixing]:
+    for clip in clips:
+        yield _new_clip(season, hangs.leader, "string", clip.string, clip.u_m, clip.s_m)
+
+
+def _new_clip(season: Season, leader: Leader, on: OnWhat, string: str, u_m: float, s_m: float) -> Fixing:
+    return Fixing(
+        id=f"new clip of {leader.name} on {string or on} at {s_m:.2f} m",
+        leader=leader.id,
+        on=on,
+        string=string,
+        u_m=u_m,
+        z_m=None,
+        s_m=s_m,
+        tie=False,
+        clip_kind=clip_kind(season, leader),
+        hung_on=season.day,
+        assumed=True,
+    )

@@ -158,8 +158,8 @@ def lying_holds(leader: Leader, length_m: float) -> list[list[Fixing]]:
 
 
 def hold_s_m(hold: list[Fixing], length_m: float) -> float:
-    """Where along the stem a hold is: midway between its fixings."""
-    return min((hold[0].s_m + hold[-1].s_m) / 2, length_m)
+    """Where along the stem a hold is: at its lowest fixing. Those beside it move nothing."""
+    return min(hold[0].s_m, length_m)
 
 
 def fixing_z_m(fixing: Fixing, leader: Leader, u_m: float, limits: Limits, wire_z_m: float) -> float:
@@ -290,7 +290,7 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
 
 def _fixing_words(fixing: Fixing) -> str:
     what = "tie" if fixing.tie else "clip"
-    on = f"string {fixing.string.rpartition('/')[2]}" if fixing.string else f"the {fixing.on}"
+    on = f"string {fixing.string}" if fixing.string else f"the {fixing.on}"
     return f"{what} on {on} (entry {fixing.id})"
 
 

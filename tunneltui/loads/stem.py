@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tunneltui.growth.outlook import Outlook, StemOn
-from tunneltui.holding.model import Cultivar
+from tunneltui.holding.layout import Layout
 from tunneltui.loads.clips import Ready, StemLoads, ready, stem_loads
 from tunneltui.loads.masses import Weights, weights
 from tunneltui.loads.path import Along, stem_path
@@ -35,13 +35,19 @@ def stems_on(season: Season, outlook: Outlook, day: date) -> dict[str, Stem]:
 
 def stem_on(season: Season, leader: Leader, grown: StemOn) -> Stem:
     """One leader's path, weight and loads. What a planned lowering would bear is asked with a changed leader."""
-    cultivar = season.layout.cultivars.get(leader.cultivar)
-    path = stem_path(leader, grown, season.layout)
-    weight = weights(grown, cultivar)
-    made_ready = ready(leader, path, weight, weighed=_weighed(cultivar, grown))
+    return standing(season.layout, leader, grown)
+
+
+def standing(layout: Layout, leader: Leader, grown: StemOn) -> Stem:
+    """The same of any day, asked of the house alone."""
+    path = stem_path(leader, grown, layout)
+    weight = weights(grown, layout.cultivars.get(leader.cultivar))
+    row = layout.rows.get(leader.row)
+    made_ready = ready(
+        leader,
+        path,
+        weight,
+        free_twine_m=row[1].wire_height_m - grown.tip_z_m.mid if row is not None else 0.0,
+        stiffness_n_m2=layout.holding.limits.stem_stiffness_n_m2,
+    )
     return Stem(leader, path, Along(path), weight, made_ready, stem_loads(made_ready))
-
-
-def _weighed(cultivar: Cultivar | None, grown: StemOn) -> bool:
-    known = cultivar is not None and cultivar.fruit_g is not None
-    return known or any(truss.counted for truss in grown.trusses)

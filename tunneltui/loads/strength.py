@@ -1,10 +1,17 @@
 """How much a kind of clip bears: learned from bucket tests, failures and clips seen holding.
 
-Form, constants and checks: own simulation. ln strength of one clip = mu + s e - weakening x weeks hung,
-e ~ N(0, 1) of its own. Modelled loads are noisy from week to week, so a visit that found it holding has the chance
-(1 - eps) Phi((mu + s e - ln load - weakening x weeks) / tau). Strengths are on the scale of the tool's own loads:
-a lasting error of the load model ends up in mu and s.
-"""
+ln strength of one clip of a kind, less the lasting error of its own load, is normal about mu with hypot(s, v),
+where v is what is known of that load alone: uncertain loads teach little and do not widen s. A share c of clips
+is closed badly and gone by the first look whatever it bears. What a clip has held so far is in ``loads.trials``;
+with H the chance of having held it,
+
+    holding (1 - c) H;  failed later (1 - c) (H0 - H1 + eps H0);  at the first look c + (1 - c) (1 - H1) + eps,
+
+H0 before and H1 with the trial it failed at. Priors are normal for mu, ln s and ln c; the most likely values are
+found by Newton's method and taken as the middle of a normal posterior (Laplace), whose points are those of the
+cubature of degree three for n variables (A. H. Stroud, 1971, Approximate Calculation of Multiple Integrals,
+formula E_n^{r^2} 3-1). Form and constants from own simulation; priors assumed. Strengths are on the scale of the
+tool's own loads: a common error of the load model ends up in mu."""
 
 from __future__ import annotations
 
@@ -13,21 +20,19 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, hypot, inf, isinf, log, pi, sqrt
+from typing import NamedTuple
 
 from tunneltui.holding.model import ClipKind, Limits
-from tunneltui.loads.clip_evidence import Errors, History, Kind, Visit, evidence, phi
+from tunneltui.loads.trials import LOOK_LN, Heaviest, History, Look, heaviest, phi
 
 FIVE_IN_HUNDRED = 1.645
 MEDIAN_SD_LN = 0.35
 TESTED_SD_LN = 0.25
 """Of a rating whose maker says how it was tested (assumed)."""
-SPREAD_SD_LN = 0.30
-HEAD_SD_LN = 0.45
-"""Play between head clips: which of them bears the head is not known (own simulation)."""
-TAU_LN = 0.15
-"""Week-to-week error of modelled loads, 0.12 to 0.20 (assumed, from simulated rods)."""
+SPREAD_SD_LN = 0.35
+BADLY_CLOSED_SD_LN = 1.0
 EPS = 0.0003
-"""Knocks and bad closing, per clip and week (assumed)."""
+"""Knocks and the like, per clip and look (assumed)."""
 BENCH_SD_LN = 0.15
 """A bucket weighs truly, the model does not: how far the two scales may lie apart (assumed)."""
 
@@ -35,12 +40,12 @@ _MANY = 500
 _LIKE_LN = 0.05
 """Of so many bucket tests that did not break at one load, those with ends within 5 % of each other are reckoned as
 one: that moves median and spread by less than a thousandth."""
+_MANY_RECORDS = 150
+_LIKE_T2 = 0.01
+"""Of so many different records of clips that hold, those alike to 5 % of load and 0.01 of variance are reckoned as
+one: that moves mu by 0.003 and ln s by 0.016."""
 _STEP = 1e-3
-_HERMITE = (
-    (0.0, 8 / 15),
-    *((sign * x, w) for x, w in ((1.3556261800, 0.2220759220), (2.8569700139, 0.0112574113)) for sign in (-1, 1)),
-)
-"""Five-point Gauss-Hermite for a standard normal (Abramowitz and Stegun, table 25.10, rescaled)."""
+_NOTHING = 1e-300
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,16 +54,20 @@ class Prior:
 
     median_n: float = 38.0
     median_sd_ln: float = MEDIAN_SD_LN
-    spread_ln: float = 0.35
+    spread_ln: float = 0.40
     spread_sd_ln: float = SPREAD_SD_LN
+    badly_closed: float = 0.005
     weakening_per_week: float = 0.005
-    tau_ln: float = TAU_LN
+    tau_ln: float = LOOK_LN
     eps: float = EPS
     bench_sd_ln: float = BENCH_SD_LN
 
-    @property
-    def errors(self) -> Errors:
-        return Errors(self.weakening_per_week, self.tau_ln, self.eps)
+
+class Record(NamedTuple):
+    """One clip: the heaviest it has held, and with the trial it failed at."""
+
+    held: Heaviest | None
+    failed: Heaviest | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,23 +80,26 @@ class BucketTest:
     weeks: float = 0.0
 
 
+Points = tuple[tuple[float, float, float], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """A kind's strength: mode and covariance of the posterior of (mu, ln s), and the posterior at points."""
+    """A kind's strength: mode and covariance of the posterior of (mu, ln s, ln c), and points that stand for
+    it."""
 
     mu: float
     ln_s: float
-    var_mu: float
-    cov: float
-    var_ln_s: float
+    ln_c: float
+    covariance: tuple[tuple[float, ...], ...]
     log_posterior: float
     """Without the prior's constants."""
     prior: Prior
     failures: int
     held: int
     tested: int
-    points: tuple[tuple[float, float, float], ...] = ()
-    """(weight, mu, s) over the posterior; with few failures it is lopsided, and its mode lies too low."""
+    points: Points = ()
+    """(mu, s, c) of even weight."""
 
     @property
     def s(self) -> float:
@@ -99,15 +111,13 @@ class Strength:
 
     def quantile_sd_ln(self, z: float = -FIVE_IN_HUNDRED) -> float:
         """Standard deviation of ln quantile by the curvature at the mode."""
-        turn = z * self.s
-        return sqrt(max(0.0, self.var_mu + 2 * turn * self.cov + turn * turn * self.var_ln_s))
+        turn, of = z * self.s, self.covariance
+        return sqrt(max(0.0, of[0][0] + 2 * turn * of[0][1] + turn * turn * of[1][1]))
 
     def band_n(self, z: float = -FIVE_IN_HUNDRED) -> tuple[float, float]:
-        """90 % interval of a quantile of new clips, from the posterior's own mean and spread."""
-        values = [(weight, mu + z * s) for weight, mu, s in self.points]
-        mid = sum(weight * value for weight, value in values)
-        sd = sqrt(sum(weight * (value - mid) ** 2 for weight, value in values))
-        return exp(mid - FIVE_IN_HUNDRED * sd), exp(mid + FIVE_IN_HUNDRED * sd)
+        """90 % interval of a quantile of new clips."""
+        wide = exp(FIVE_IN_HUNDRED * self.quantile_sd_ln(z))
+        return self.quantile_n(z=z) / wide, self.quantile_n(z=z) * wide
 
 
 def prior_of(kind: ClipKind | None, limits: Limits) -> Prior:
@@ -117,73 +127,127 @@ def prior_of(kind: ClipKind | None, limits: Limits) -> Prior:
         median_n=kind.rating_n if kind is not None and kind.rating_n is not None else limits.clip_median_n,
         median_sd_ln=TESTED_SD_LN if rated and kind is not None and kind.rating_tested else MEDIAN_SD_LN,
         spread_ln=limits.clip_spread_ln,
+        badly_closed=limits.clip_badly_closed,
         weakening_per_week=limits.clip_weakening_per_week,
     )
 
 
-def log_likelihood(history: History, mu: float, s: float, prior: Prior) -> float:
-    """ln of the chance of what was seen of one clip."""
-    return log(max(_kind(mu, s, history.head).chance(evidence(history, prior.errors)), 1e-300))
+def record(history: History, prior: Prior) -> Record:
+    """What was seen of one clip, made ready to be learned from."""
+    held = heaviest(history.held, prior.weakening_per_week, prior.tau_ln)
+    if history.failed is None:
+        return Record(held)
+    return Record(held, heaviest((history.failed,), prior.weakening_per_week, prior.tau_ln, held))
 
 
-def chance(history: History, coming: Visit, strength: Strength, forecast_sd_ln: float = 0.0) -> float:
-    """Chance that a clip that has held so far fails under a coming load.
+def holds(of: Heaviest, mu: float, s: float, lasting_ln: float) -> float:
+    """Chance that a clip of a kind bears more than the heaviest of its trials."""
+    return phi((mu - of.z) / sqrt(s * s + of.t * of.t + lasting_ln * lasting_ln))
 
-    ``forecast_sd_ln`` is what the forecast adds to the error of modelled loads. How little is known of the kind
-    itself counts as a wider spread of its clips.
+
+def chance(
+    held: Heaviest | None, coming: Sequence[Look], strength: Strength, forecast_sd_ln: float = 0.0
+) -> float:
+    """Chance that a clip that has held so far is found failed at one of the coming looks.
+
+    ``held`` is None for one never seen holding, which may be closed badly. ``forecast_sd_ln`` is what the forecast
+    adds to the error of modelled loads. What is not known of the kind is taken over the points of its posterior.
     """
     prior = strength.prior
-    kind = _kind(strength.mu, hypot(strength.s, sqrt(strength.var_mu)), history.head)
-    before = kind.chance(evidence(history, prior.errors))
-    if before < 1e-200:
-        return chance(History((), head=history.head), coming, strength, forecast_sd_ln)
-    tau = hypot(prior.tau_ln, forecast_sd_ln)
-    return min(1.0, max(0.0, 1 - kind.chance(evidence(history, prior.errors, coming, tau)) / before))
+    tau_ln = hypot(prior.tau_ln, forecast_sd_ln)
+    through = heaviest(coming, prior.weakening_per_week, tau_ln, held)
+    if through is None:
+        return 0.0
+    before = fails = 0.0
+    for mu, s, c in strength.points:
+        had = 1.0 if held is None else holds(held, mu, s, through.lasting_ln)
+        lasts = (1 - prior.eps) * (1 - c if held is None else 1.0)
+        before += had
+        fails += had - min(had, holds(through, mu, s, through.lasting_ln)) * lasts
+    return fails / before if before > _NOTHING else 1.0
 
 
-def learn(prior: Prior, histories: Iterable[History], tests: Iterable[BucketTest] = ()) -> Strength:
+def learn(prior: Prior, records: Iterable[Record], tests: Iterable[BucketTest] = ()) -> Strength:
     """The most likely strength of a kind given everything seen of it. The same evidence is worked out once."""
-    counted = Counter(history for history in histories if history.held or history.window)
-    ordered = sorted(counted.items(), key=lambda item: (item[0].held, item[0].window, item[0].head))
-    return _learned(prior, tuple(ordered), tuple(tests))
+    survivors: Counter[tuple[float, float, float]] = Counter()
+    failed: list[Record] = []
+    for one in records:
+        if one.failed is not None:
+            failed.append(one)
+        elif one.held is not None:
+            survivors[one.held[:3]] += 1
+    if len(survivors) > _MANY_RECORDS:
+        alike: Counter[tuple[float, float, float]] = Counter()
+        for (z, t, v), count in survivors.items():
+            like_t2 = max(1, round(t * t / _LIKE_T2)) * _LIKE_T2
+            alike[round(z / _LIKE_LN) * _LIKE_LN, sqrt(like_t2), v] += count
+        survivors = alike
+    return _learned(prior, tuple(sorted(survivors.items())), tuple(sorted(failed, key=repr)), tuple(tests))
 
 
 @lru_cache(maxsize=64)
-def _learned(prior: Prior, histories: tuple[tuple[History, int], ...], tests: tuple[BucketTest, ...]) -> Strength:
-    ln_median, ln_spread = log(prior.median_n), log(prior.spread_ln)
-    start = [ln_median, ln_spread, 0.0] if tests and prior.bench_sd_ln > 0 else [ln_median, ln_spread]
+def _learned(
+    prior: Prior,
+    survivors: tuple[tuple[tuple[float, float, float], int], ...],
+    failed: tuple[Record, ...],
+    tests: tuple[BucketTest, ...],
+) -> Strength:
+    ln_median, ln_spread, ln_badly = log(prior.median_n), log(prior.spread_ln), log(max(prior.badly_closed, 1e-6))
+    start = [ln_median, ln_spread, ln_badly]
+    scale = [prior.median_sd_ln, prior.spread_sd_ln, BADLY_CLOSED_SD_LN]
+    if tests and prior.bench_sd_ln > 0:
+        start, scale = [*start, 0.0], [*scale, prior.bench_sd_ln]
     tested = _Tested(tests, prior)
-    seen = [(evidence(history, prior.errors), history.head, count) for history, count in histories]
+    held = sum(count for _, count in survivors)
+    held_n = [(z, t * t + v * v, count) for (z, t, v), count in survivors]
 
     def log_posterior(at: Sequence[float]) -> float:
-        mu, s = at[0], exp(at[1])
-        value = -(((mu - ln_median) / prior.median_sd_ln) ** 2) / 2
-        value -= ((at[1] - ln_spread) / prior.spread_sd_ln) ** 2 / 2
-        kinds = (_kind(mu, s, False), _kind(mu, s, True)) if seen else ()
-        value += sum(count * log(max(kinds[head].chance(of_one), 1e-300)) for of_one, head, count in seen)
-        bias = at[2] if len(at) == 3 else 0.0
-        value -= (bias / prior.bench_sd_ln) ** 2 / 2 if len(at) == 3 else 0.0
-        return value + tested.log_chance(mu + bias, s)
+        mu, s, c = at[0], exp(min(at[1], 5.0)), min(exp(at[2]), 0.99)
+        value = -sum(((a - b) / w) ** 2 for a, b, w in zip(at, start, scale, strict=True)) / 2
+        if survivors or failed:
+            value += held * log(1 - c)
+            for z, variance, count in held_n:
+                value += count * log(max(phi((mu - z) / sqrt(s * s + variance)), _NOTHING))
+            for before, after in failed:
+                if after is not None:
+                    value += log(max(_fails(before, after, mu, s, c, prior.eps), _NOTHING))
+        return value + tested.log_chance(mu + (at[3] if len(at) == 4 else 0.0), s)
 
-    scale = [prior.median_sd_ln, prior.spread_sd_ln, prior.bench_sd_ln][: len(start)]
     mode, covariance, best = _climb(log_posterior, start, scale)
+    of_kind = tuple(tuple(row[:3]) for row in covariance[:3])
     return Strength(
         mode[0],
         mode[1],
-        covariance[0][0],
-        covariance[0][1],
-        covariance[1][1],
+        mode[2],
+        of_kind,
         best,
         prior,
-        failures=sum(count for history, count in histories if history.window),
-        held=sum(count for history, count in histories if not history.window),
+        failures=len(failed),
+        held=held,
         tested=len(tests),
-        points=_posterior_points(log_posterior, mode, covariance),
+        points=_points(mode, of_kind),
     )
 
 
-def _kind(mu: float, s: float, head: bool) -> Kind:
-    return Kind(mu, hypot(s, HEAD_SD_LN) if head else s)
+def _fails(before: Heaviest | None, after: Heaviest, mu: float, s: float, c: float, eps: float) -> float:
+    through = holds(after, mu, s, after.lasting_ln)
+    if before is None:
+        return c + (1 - c) * (1 - through) + eps
+    had = holds(before, mu, s, after.lasting_ln)
+    return (1 - c) * (max(0.0, had - through) + eps * had)
+
+
+def _points(
+    mode: Sequence[float], covariance: Sequence[Sequence[float]]
+) -> tuple[tuple[float, float, float], ...]:
+    root = _triangular_root(covariance)
+    n = len(covariance)
+    found = []
+    for column in range(n):
+        for side in (sqrt(n), -sqrt(n)):
+            mu, ln_s, ln_c = (mode[i] + side * root[i][column] for i in range(n))
+            found.append((mu, exp(ln_s), min(exp(ln_c), 0.99)))
+    return tuple(found)
 
 
 class _Tested:
@@ -242,29 +306,14 @@ def _climb(
     return at, found or [[w * w if i == j else 0.0 for j in range(len(scale))] for i, w in enumerate(scale)], best
 
 
-def _posterior_points(
-    function: Callable[[Sequence[float]], float], mode: list[float], covariance: list[list[float]]
-) -> tuple[tuple[float, float, float], ...]:
-    """The posterior on 5 x 5 points laid by its mode and covariance; a bench bias follows as it is expected to."""
-    root = _triangular_root(covariance)
-    found = []
-    for x, weight_x in _HERMITE:
-        for y, weight_y in _HERMITE:
-            at = [middle + row[0] * x + row[1] * y for middle, row in zip(mode, root, strict=True)]
-            found.append((log(weight_x * weight_y) + (x * x + y * y) / 2 + function(at), at[0], exp(at[1])))
-    most = max(height for height, _, _ in found)
-    total = sum(exp(height - most) for height, _, _ in found)
-    return tuple((exp(height - most) / total, mu, s) for height, mu, s in found)
-
-
-def _triangular_root(matrix: list[list[float]]) -> list[list[float]]:
+def _triangular_root(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
     """Lower triangular L with L L' the matrix (Cholesky)."""
     n = len(matrix)
     root = [[0.0] * n for _ in range(n)]
     for i in range(n):
         for j in range(i + 1):
             rest = matrix[i][j] - sum(root[i][k] * root[j][k] for k in range(j))
-            root[i][j] = sqrt(max(rest, 0.0)) if i == j else rest / root[j][j]
+            root[i][j] = sqrt(max(rest, 0.0)) if i == j else (rest / root[j][j] if root[j][j] else 0.0)
     return root
 
 

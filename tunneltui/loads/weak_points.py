@@ -176,7 +176,11 @@ class _House:
             return []
         mates = tuple(mate for mate in self.on_string[fixing.string] if mate.id not in state.gone)
         carried_n = sum(self.stems[mate.leader].borne.clips[mate.id].mid_n for mate in mates)
-        return [_Next((carried_n + rise_n) / limit_n, f"string {fixing.string}", mates, string=fixing.string)]
+        return [
+            _Next(
+                (carried_n + rise_n) / limit_n, self.season.string_name(fixing.string), mates, string=fixing.string
+            )
+        ]
 
     def _drops(self, stem: Stem, state: _State, after: StemLoads) -> bool:
         if not after.clips and after.hook is None:
@@ -208,8 +212,7 @@ class _House:
         name = self.stems[fixing.leader].leader.name
         if fixing.on != "string":
             return f"{fixing.on} clip of {name}"
-        string = self.season.strings.get(fixing.string)
-        return f"clip of {name} on string {string.number if string else fixing.string}"
+        return f"clip of {name} on {self.season.string_name(fixing.string)}"
 
 
 def _beside_hook(stem: Stem, goes: _Next) -> bool:

@@ -13,12 +13,13 @@ from itertools import pairwise
 
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.trouble import Trouble
-from tunneltui.loads.chain import loads
+from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.doubles import NOTHING_KNOWN, Bearing, bearing_of, second_clips
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
 from tunneltui.loads.path import onward_u_m, stem_path
 from tunneltui.loads.result import Loads
-from tunneltui.season.state import Fixing, HungString, Leader, Season
+from tunneltui.season.state import Ending, Fixing, HungString, Leader, Lowering, Season
 
 BESIDE_M = 0.10
 """A kept leader's hook hangs this far from the first one's (assumed)."""
@@ -91,12 +92,16 @@ class Compared:
     after: Loads
 
 
-def what_if(season: Season, outlook: Outlook, day: date, wanted: Sequence[Change]) -> Compared:
-    """Loads of a day as things are, and with all the changes made."""
+def what_if(
+    season: Season, outlook: Outlook, day: date, wanted: Sequence[Change], was: Loads | None = None
+) -> Compared:
+    """Loads of a day as things are, and with all the changes made. ``was``: the former, where they are known."""
+    before = loads(season, outlook, day) if was is None or was.workings is None else was
+    bearing = bearing_of(before)
     then, coming = season, outlook
     for change in wanted:
-        then, coming = changed(then, coming, day, change)
-    return Compared(loads(season, outlook, day), loads(then, coming, day))
+        then, coming = changed(then, coming, day, change, bearing)
+    return Compared(before, loads_anew(before, then, coming))
 
 
 def string_beside(season: Season, leader: Leader, u_m: float) -> AddString | None:
@@ -120,11 +125,14 @@ def typed_change(season: Season, text: str) -> Change:
     return reader(season, rest)
 
 
-def changed(season: Season, outlook: Outlook, day: date, change: Change) -> tuple[Season, Outlook]:
-    """Season and outlook as they would be with a change made."""
+def changed(
+    season: Season, outlook: Outlook, day: date, change: Change, bearing: Bearing = NOTHING_KNOWN
+) -> tuple[Season, Outlook]:
+    """Season and outlook as they would be with a change made. ``bearing``: what hangs and the strengths of the
+    kinds of clip, by which a lowering doubles clips."""
     match change:
         case Lower():
-            return _lowered(season, outlook, day, change)
+            return _lowered(season, outlook, day, change, bearing)
         case SecondHold():
             return _with_second(season, change), outlook
         case PickRow():
@@ -137,22 +145,37 @@ def changed(season: Season, outlook: Outlook, day: date, change: Change) -> tupl
             return _kept(season, outlook, change)
 
 
-def _lowered(season: Season, outlook: Outlook, day: date, change: Lower) -> tuple[Season, Outlook]:
+def _lowered(
+    season: Season, outlook: Outlook, day: date, change: Lower, bearing: Bearing
+) -> tuple[Season, Outlook]:
     leader = season.leaders[change.leader]
     hangs = hanging(season, leader, outlook.stem(leader.id, day))
     to = laid(season, hangs, change.let_out_m, at_u_m=change.hook_u_m)
-    then = _with_leader(season, lowered(season, hangs, to))
-    return then, _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
+    second = second_clips(season, outlook, hangs, to, bearing, day)
+    before = _handled(leader, day)
+    then = lowered(season, replace(hangs, leader=before), to, second)
+    kept = {fixing.id for fixing in then.fixings}
+    opened = (Ending(fixing, day, None) for fixing in before.fixings if fixing.id not in kept)
+    move = Lowering("lowering", day, change.let_out_m, to.hook_u_m, None, None, as_proposed=True)
+    then = replace(then, lowerings=(*then.lowerings, move), endings=(*then.endings, *opened), props=())
+    return _with_leader(season, then), _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
+
+
+def _handled(leader: Leader, day: date) -> Leader:
+    """Who lowers a stem or closes a clip on it sees what holds it, as the journal takes it."""
+    seen = (f if day in f.seen_on else replace(f, seen_on=(*f.seen_on, day)) for f in leader.fixings)
+    return replace(leader, fixings=tuple(seen))
 
 
 def _with_second(season: Season, change: SecondHold) -> Season:
     leader, fixing = _fixing(season, change.fixing)
+    leader = _handled(leader, season.day)
     second = replace(
         fixing,
         id=f"second at {fixing.id}",
-        s_m=fixing.s_m + DOUBLED_M,
+        s_m=round(fixing.s_m + (DOUBLED_M / 2 if change.tie else DOUBLED_M), 2),
         tie=change.tie,
-        clip_kind="" if change.tie else fixing.clip_kind,
+        clip_kind="" if change.tie else fixing.clip_kind or clip_kind(season, leader),
         hung_on=season.day,
         seen_on=(),
         assumed=True,
@@ -201,6 +224,7 @@ def _strung(season: Season, outlook: Outlook, day: date, change: AddString) -> S
         if leader.id in outlook.leaders:
             crossing = _crossing(season, leader, outlook.stem(leader.id, day), string, day)
             if crossing is not None:
+                leader = _handled(leader, day)
                 fixings = sorted((*leader.fixings, crossing), key=lambda fixing: fixing.s_m)
                 season = _with_leader(season, replace(leader, fixings=tuple(fixings)))
     return season
@@ -279,13 +303,19 @@ def _number(text: str, least: float, most: float) -> float:
 
 
 def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
-    """The string by its number, or by row and number where both rows of a loop have one of that number."""
+    """The string by its number, or by row and number where both rows of its loop have one of that number."""
     leader = _leader_named(season, rest[0])
+    fitting: dict[str, Fixing] = {}
     for fixing in leader.fixings:
         string = season.strings.get(fixing.string)
-        known = (str(string.number), string.id) if string is not None else (fixing.on,)
+        known = (str(string.number), f"{string.row}/{string.number}") if string is not None else (fixing.on,)
         if rest[1] in known:
-            return SecondHold(fixing.id, tie)
+            fitting.setdefault(fixing.string, fixing)
+    if len(fitting) > 1:
+        names = " or ".join(season.string_name(string).removeprefix("string ") for string in fitting)
+        raise Trouble(f"{leader.name} is clipped to several strings {rest[1]}.", f"Name its row as well: {names}.")
+    if fitting:
+        return SecondHold(next(iter(fitting.values())).id, tie)
     raise Trouble(
         f"{leader.name} has no clip on string {rest[1]}.",
         "Name a string it is clipped to, such as 8 or W1/8, or 'head'.",

@@ -9,17 +9,20 @@ from datetime import date, timedelta
 from math import log
 
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.clips import Carried
-from tunneltui.loads.history import Past, leader_histories, leader_past
+from tunneltui.loads.history import FAILED, Past, leader_histories, leader_past
 from tunneltui.loads.kinds import learned_strengths, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import Stem, stem_on
-from tunneltui.loads.strength import Strength, chance
+from tunneltui.loads.strength import Record, Strength, chance, prior_of, record
+from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.season.state import Fixing, Season
 
 WEEK = timedelta(days=7)
+_UNSEEN = Record(None)
+LOOK_DAYS = (2, 6)
+"""A week has two looks, on these of its days (assumed)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,13 +36,15 @@ class Workings:
     later: dict[str, Stem]
     """A week on."""
     pasts: dict[str, Past]
-    histories: dict[str, dict[str, History]]
+    records: dict[str, dict[str, Record]]
     """Then by fixing id."""
     learned: dict[str, Strength]
     """By kind of clip."""
     clips: dict[str, tuple[ClipLoad, ...]]
     weak_points: dict[str, tuple[WeakPoint, ...]]
     """By loop."""
+    head_failed: bool
+    """Whether a head clip ever failed by itself in this house."""
 
 
 def work_out(
@@ -52,24 +57,27 @@ def work_out(
     """
     standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
     kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
-    stems, later, pasts, histories = {}, {}, {}, {}
+    stems, later, pasts, records = {}, {}, {}, {}
+    prior = prior_of(None, season.holding.limits)
     for leader in standing:
         i = leader.id
         if was is not None and i in kept:
             stems[i], later[i] = was.stems[i], was.later[i]
-            pasts[i], histories[i] = was.pasts[i], was.histories[i]
+            pasts[i], records[i] = was.pasts[i], was.records[i]
         else:
             stems[i] = stem_on(season, leader, outlook.stem(i, day))
             later[i] = stem_on(season, leader, outlook.stem(i, day + WEEK))
             pasts[i] = leader_past(season, leader, outlook, was.pasts.get(i) if was is not None else None)
-            histories[i] = leader_histories(leader, pasts[i])
-    learned = _learned(season, histories, was if not learn else None)
+            records[i] = {
+                fixing: record(history, prior) for fixing, history in leader_histories(leader, pasts[i]).items()
+            }
+    learned = _learned(season, records, was if not learn else None)
     clips = {}
     for i, stem in stems.items():
         if was is not None and i in kept and learned == was.learned:
             clips[i] = was.clips[i]
         else:
-            clips[i] = tuple(_clips(season, day, stem, later[i], learned, histories[i]))
+            clips[i] = tuple(_clips(season, day, stem, later[i], learned, records[i]))
     return Workings(
         season,
         outlook,
@@ -77,10 +85,11 @@ def work_out(
         stems,
         later,
         pasts,
-        histories,
+        records,
         learned,
         clips,
         {} if alone else _weak_points(season, stems, clips, was, kept),
+        _head_failed(season) or (alone and was is not None and was.head_failed),
     )
 
 
@@ -108,13 +117,13 @@ def _asked(ahead: LeaderOutlook, day: date) -> tuple[object, ...]:
 
 
 def _learned(
-    season: Season, histories: Mapping[str, Mapping[str, History]], was: Workings | None
+    season: Season, records: Mapping[str, Mapping[str, Record]], was: Workings | None
 ) -> dict[str, Strength]:
     """Strength of each kind; as it was where that is asked for and no kind is new."""
-    used = {fixing.clip_kind for i in histories for fixing in season.leaders[i].fixings if not fixing.tie}
+    used = {fixing.clip_kind for i in records for fixing in season.leaders[i].fixings if not fixing.tie}
     if was is not None and used <= was.learned.keys():
         return was.learned
-    seen = {fixing: history for of in histories.values() for fixing, history in of.items()}
+    seen = {fixing: one for of in records.values() for fixing, one in of.items()}
     return learned_strengths(season, seen)
 
 
@@ -157,20 +166,37 @@ def _strengths_n(clips: Mapping[str, tuple[ClipLoad, ...]], leaders: Iterable[st
     return {clip.id: clip.strength_n for leader in leaders for clip in clips[leader]}
 
 
+def _head_failed(season: Season) -> bool:
+    return any(
+        ending.fixing.on == "head" and ending.how in FAILED
+        for leader in (*season.leaders.values(), *season.gone.values())
+        for ending in leader.endings
+    )
+
+
+def clips_as(workings: Workings, season: Season, outlook: Outlook, leader: str) -> tuple[ClipLoad, ...]:
+    """What a leader's clips would bear in another season and outlook of the same day, by what is known of
+    clips."""
+    day, one = workings.day, season.leaders[leader]
+    stem = stem_on(season, one, outlook.stem(leader, day))
+    later = stem_on(season, one, outlook.stem(leader, day + WEEK))
+    return tuple(_clips(season, day, stem, later, workings.learned, workings.records.get(leader, {})))
+
+
 def _clips(
     season: Season,
     day: date,
     stem: Stem,
     later: Stem,
     learned: Mapping[str, Strength],
-    histories: Mapping[str, History],
+    records: Mapping[str, Record],
 ) -> Iterable[ClipLoad]:
     for fixing in stem.leader.fixings:
         carried = stem.borne.clips.get(fixing.id)
         if carried is not None:
             coming = later.borne.clips.get(fixing.id, carried)
             strength = strength_of(season, fixing, learned)
-            yield _clip(season, day, stem, fixing, carried, coming, strength, histories[fixing.id])
+            yield _clip(season, day, stem, fixing, carried, coming, strength, records.get(fixing.id, _UNSEEN))
 
 
 def _clip(
@@ -181,7 +207,7 @@ def _clip(
     carried: Carried,
     coming: Carried,
     strength: Strength,
-    history: History,
+    seen: Record,
 ) -> ClipLoad:
     weeks = max(0.0, (day - fixing.hung_on).days / 7)
     strength_n = strength.quantile_n(weeks)
@@ -202,14 +228,21 @@ def _clip(
         strength_n=strength_n,
         share=carried.mid_n / strength_n,
         mid_7d_n=coming.mid_n,
-        chance_7d=chance(history, (weeks + 1, next_n), strength, forecast_sd_ln),
+        chance_7d=chance(seen.held, week_of_looks(weeks, carried, coming), strength, forecast_sd_ln),
         assumed=fixing.assumed,
         weeks_hung=weeks,
+    )
+
+
+def week_of_looks(weeks: float, now: Carried, later: Carried) -> tuple[Look, Look]:
+    """The coming week's, at the loads that lead from today's to those a week on."""
+    lasting_ln = max(now.lasting_ln, later.lasting_ln)
+    return tuple(  # type: ignore[return-value]
+        Look(weeks + days / 7, now.mid_n + (later.mid_n - now.mid_n) * days / 7, lasting_ln) for days in LOOK_DAYS
     )
 
 
 def _on(season: Season, fixing: Fixing) -> str:
     if fixing.on != "string":
         return fixing.on
-    string = season.strings.get(fixing.string)
-    return f"string {string.number}" if string else "string"
+    return season.string_name(fixing.string)

@@ -8,11 +8,10 @@ from typing import NamedTuple
 from tunneltui import cells
 from tunneltui.cells import Sentence, say
 from tunneltui.chores.lowering import LoweringJob
-from tunneltui.chores.lowering_move import LoweringMove
+from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
 from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, many, turn_m
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Limits
-from tunneltui.loads.lowered import StringClip
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.season.state import Season
 
@@ -107,7 +106,7 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         under_m,
         under_m + (0.0 if move.unnoted else move.let_out_m),
         cm(move.let_out_m) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
-        hook_place(season, leader.loop, move.hook_to_u_m, leader.row),
+        hook_place(season, leader.loop, move.hook_to_u_m),
         _clip_words(season, move),
         tuple(_bare(season, passed) for passed in move.passes),
         move.unnoted,
@@ -128,15 +127,15 @@ def _bare(season: Season, name: str) -> str:
 
 def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
     leader = season.leaders[move.leader]
-    place = hook_place(season, leader.loop, move.hook_to_u_m, leader.row)
+    place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.unnoted:
         yield f"see that its hook hangs {place}"
         yield f"note about {cm(move.let_out_m)} as let out so far"
         return
     if move.clips:
-        yield f"clip to {_clips(season, move)}"
-    if move.second:
-        yield f"second clip on {listed([_string(season, move, clip) for clip in move.second])}, else too full"
+        yield f"clip to {listed(closed_on(season, move))}"
+    if hanging := beside_old(season, move):
+        yield f"second clip on {listed(hanging)}, else too full"
     one_turn_m = turn_m(season, leader)
     turns = let_out(move.let_out_m, one_turn_m)
     yield f"let out {turns} ({cm(move.let_out_m)})" if one_turn_m is not None else f"let out {turns}"
@@ -173,27 +172,12 @@ def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str
 
 
 def _clip_words(season: Season, move: LoweringMove) -> str:
-    closes = [_clips(season, move).replace("string ", "")] if move.clips else []
-    if move.second:
-        closes.append(
-            "2nd " + listed([_string(season, move, clip).replace("string ", "") for clip in move.second])
-        )
+    closes = [name.removeprefix("string ") for name in closed_on(season, move)]
+    if hanging := beside_old(season, move):
+        closes.append("2nd " + listed([name.removeprefix("string ") for name in hanging]))
     opens = f"open {len(move.opens)}" if move.opens else ""
     closed = f"+ {', '.join(closes)}" if closes else ""
     return "   ".join(filter(None, (closed, opens)))
-
-
-def _clips(season: Season, move: LoweringMove) -> str:
-    strings: dict[str, int] = {}
-    for clip in move.clips:
-        name = _string(season, move, clip)
-        strings[name] = strings.get(name, 0) + 1
-    return listed([f"{name}{' twice' if count > 1 else ''}" for name, count in strings.items()])
-
-
-def _string(season: Season, move: LoweringMove, clip: StringClip) -> str:
-    row = season.strings[clip.string].row
-    return f"string {clip.number}" if row == season.leaders[move.leader].row else f"string {clip.number} of {row}"
 
 
 # What it does to the clips

@@ -156,8 +156,7 @@ def _fixed(verb: str) -> Callable[[Any, Season], Sentence]:
 
 
 def _string(season: Season, string: str) -> str:
-    known = season.strings.get(string)
-    return f"string {known.number}" if known else "a string"
+    return season.string_name(string)
 
 
 def _lowered(body: up.Lowered, _season: Season) -> Sentence:

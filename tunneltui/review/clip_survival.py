@@ -10,8 +10,8 @@ from itertools import pairwise
 from statistics import median
 
 from tunneltui.growth.outlook import Outlook
-from tunneltui.loads.clip_evidence import History
 from tunneltui.loads.history import leader_histories, leader_past
+from tunneltui.loads.trials import History
 from tunneltui.season.state import Ending, Fixing, Season
 
 LOAD_EDGES_N = (5.0, 10.0, 15.0, 20.0)
@@ -122,9 +122,9 @@ def _greatest_n(history: History | None) -> float | None:
     """What it bore when it was found failed; of one that never failed the most it was seen to hold."""
     if history is None:
         return None
-    if history.window:
-        return history.window[-1][1]
-    return max((load_n for _, load_n in history.held), default=None)
+    if history.failed is not None:
+        return history.failed.load_n
+    return max((look.load_n for look in history.held), default=None)
 
 
 def _bands(loads: Sequence[tuple[float, bool]]) -> tuple[LoadBand, ...]:

@@ -159,11 +159,11 @@ def doubts(record: Record) -> list[str]:
 
 
 def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> float | None:
-    """Ground of a bed as the holding says, of a row its share of the bed, of a tunnel its floor; of a cultivar or
-    a place its places' share of their rows. None where any part of it is unknown."""
+    """Ground of a bed as the holding says, of a row its share of the bed, of a tunnel its beds; of a cultivar or a
+    place its places' share of their rows. None where any part of it is unknown: paths bear nothing, so a tunnel's
+    floor would compare with no bed."""
     if by == "tunnel":
-        floors = {tunnel.key: tunnel.length_m * tunnel.width_m for tunnel in record.layout.holding.tunnels}
-        return floors.get(group)
+        return _beds_area_m2(record.layout, group)
     if by == "bed":
         return bed_area_m2(record.layout, group)
     if by == "row":
@@ -172,6 +172,12 @@ def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> f
     shares = [_place_area_m2(record.layout, place) for place in sorted(places)]
     known = [share for share in shares if share is not None]
     return sum(known) if known and len(known) == len(shares) else None
+
+
+def _beds_area_m2(layout: Layout, tunnel: str) -> float | None:
+    areas = [bed.area_m2 for one in layout.holding.tunnels if one.key == tunnel for bed in one.beds]
+    known = [area for area in areas if area is not None]
+    return sum(known) if known and len(known) == len(areas) else None
 
 
 def bed_area_m2(layout: Layout, bed: str) -> float | None:

@@ -6,11 +6,14 @@ from collections.abc import Sequence
 from concurrent.futures import Future
 from datetime import date
 from pathlib import Path
+from threading import Event, Thread
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    import sqlite3
+
     from tunneltui.journal.entry import Draft, Entry
-    from tunneltui.screens.shared_keeper import SharedKeeper
+    from tunneltui.screens.shared_keeper import News, SharedKeeper
     from tunneltui.store.seen import Head
     from tunneltui.store.where import Where
     from tunneltui.store.writer import Writer
@@ -35,6 +38,10 @@ class Keeper(Protocol):
         """Returns when everything that was submitted is written."""
 
 
+LOOK_SECONDS = 1.0
+"""So often a file is asked whether others wrote to it: SQLite tells it from one number in the file."""
+
+
 class FileKeeper:
     """A journal file, read through connections of their own and written by one thread."""
 
@@ -43,6 +50,11 @@ class FileKeeper:
     def __init__(self, path: Path) -> None:
         self.path = path
         self._writer: Writer | None = None
+        self._own: set[str] = set()
+        """Acts of this program."""
+        self._read_to = -1
+        """Seq of the last entry that was read; -1 before the first reading."""
+        self._leaving = Event()
 
     def head(self) -> Head | None:
         """None where the file cannot be read: what is wrong with it is said when its entries are asked for."""
@@ -59,21 +71,64 @@ class FileKeeper:
             return None
 
     def entries(self) -> list[Entry]:
+        from tunneltui.journal.order import one_of_each
         from tunneltui.store.journal_file import JournalFile
 
         with JournalFile.open(self.path, create=False, read_only=True) as journal:
-            return journal.entries()
+            rows = journal.entries_after(0)
+        self._read_to = rows[-1][0] if rows else 0
+        return sorted(one_of_each(entry for _, entry in rows), key=lambda entry: entry.order)
 
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
+        from secrets import randbits
+
+        from tunneltui.journal.naming import act_id
+        from tunneltui.store.clock import now_us
         from tunneltui.store.writer import Writer
 
+        # Named here, so that the watch knows it for our own.
+        act = act_id(now_us(), randbits)
+        self._own.add(act)
         if self._writer is None:
             self._writer = Writer(self.path)
-        return self._writer.submit(drafts, day)
+        return self._writer.submit(drafts, day, act=act)
 
     def close(self) -> None:
+        self._leaving.set()
         if self._writer is not None:
             self._writer.close()
+
+    def watch(self, news: News) -> None:
+        """Tells ``news`` when another window or program wrote to the file, from a thread of its own."""
+        Thread(target=self._watch, args=(news,), name="file-watch", daemon=True).start()
+
+    def _watch(self, news: News) -> None:
+        import sqlite3
+        from contextlib import closing
+
+        from tunneltui.store.connection import connect
+
+        while not self._leaving.wait(LOOK_SECONDS):
+            try:
+                with closing(connect(self.path, read_only=True)) as connection:
+                    self._look(connection, news)
+            except (sqlite3.Error, OSError):
+                # What is wrong with the file is said where it is read or written.
+                continue
+
+    def _look(self, connection: sqlite3.Connection, news: News) -> None:
+        """``PRAGMA data_version`` changes when another connection commits (SQLite documentation)."""
+        seen, told = None, -1
+        while not self._leaving.is_set():
+            version = connection.execute("PRAGMA data_version").fetchone()[0]
+            if self._read_to >= 0 and version != seen:
+                seen, told = version, max(told, self._read_to)
+                rows = connection.execute("SELECT seq, act FROM entries WHERE seq > ? ORDER BY seq", (told,))
+                came = rows.fetchall()
+                told = came[-1][0] if came else told
+                if any(act not in self._own for _, act in came):
+                    news(None)
+            self._leaving.wait(LOOK_SECONDS)
 
 
 def keeper_of(where: Where) -> FileKeeper | SharedKeeper:

@@ -237,7 +237,7 @@ class LoadsPane(Beside):
         morning = picture.morning
         if morning is None:
             return
-        both = what_if(morning.season, morning.outlook, morning.day, [change])
+        both = what_if(morning.season, morning.outlook, morning.day, [change], morning.loads)
         red_share = morning.season.holding.limits.red_share
         self.post_message(
             self.Tried(picture, page.compared(both.before, both.after, clip, words, red_share, kind))

@@ -10,6 +10,7 @@ from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import moved_otherwise
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import HAND_M, turn_m
+from tunneltui.loads.doubles import bearing_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, number
 
@@ -44,6 +45,7 @@ def other_move(morning: Morning, job: LoweringJob, move: LoweringMove, values: M
         move,
         move.let_out_m if let_out_m is None else let_out_m,
         hook_u_m,
+        bearing_of(morning.loads),
     )
 
 

@@ -11,7 +11,7 @@ from tunneltui.report.settings import USUAL, Chosen
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.dressed import looks_of
-from tunneltui.screens.keeper import FileKeeper, keeper_of
+from tunneltui.screens.keeper import keeper_of
 
 if TYPE_CHECKING:
     from tunneltui.store.where import Where
@@ -42,7 +42,7 @@ def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
         keys=settings.keys,
         **looks_of(chosen)._asdict(),
         back_up=partial(_backed_up_today, where),
-        watch=None if isinstance(keeper, FileKeeper) else keeper.watch,
+        watch=keeper.watch,
     )
     app.run(mouse=bool(chosen.values["mouse"]))
     return app.return_code or 0

@@ -124,6 +124,8 @@ def _string_cut(stem: Stem, record: Record, body: Any) -> None:
 
 
 def _looked(stem: Stem, record: Record, body: Any) -> None:
+    if not body.fixings:
+        stem.looked_on = record.day
     seen = [clip for clip in stem.clips.values() if not body.fixings or clip.id in body.fixings]
     for clip in seen:
         clip.saw(record.day)
@@ -223,6 +225,10 @@ def _training_changed(stem: Stem, _record: Record, body: Any) -> None:
     stem.training = body.training
 
 
+def _pollinated(stem: Stem, record: Record, _body: Any) -> None:
+    stem.pollinated_on = record.day
+
+
 def _nothing(_stem: Stem, _record: Record, _body: Any) -> None:
     """Counted by its day alone (``Season.last``), or with the picks."""
 
@@ -253,7 +259,7 @@ _EFFECTS: dict[str, Callable[[Stem, Record, Any], str | None]] = {
     "tip_taken_out": _tip_taken_out,
     "let_it_run": _let_it_run,
     "training_changed": _training_changed,
-    "pollinated": _nothing,
+    "pollinated": _pollinated,
     "green_stripped": _green_stripped,
     "picked": _nothing,
 }

@@ -157,9 +157,6 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
         raise Trouble(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
     where = leaders_at(season, said[1], row)
     fitting = [(one, fixing) for one in where for fixing in one.fixings if _is_meant(season, fixing, said)]
-    if said["string"] and not said["row"]:
-        in_own_row = [pair for pair in fitting if season.strings[pair[1].string].row == pair[0].row]
-        fitting = in_own_row or fitting
     if said["nth"]:
         place = ord(said["nth"].lower()) - ord("a")
         fitting = fitting[place : place + 1]
@@ -185,14 +182,10 @@ def _is_meant(season: Season, fixing: Fixing, said: re.Match[str]) -> bool:
 def typed_name(season: Season, of: Leader, fixing: Fixing) -> str:
     """A fixing as it can be typed: leader, what it is on, and a letter where several are alike.
 
-    A string of the leader's own row goes by its number, one around the end of the loop by row and number.
+    A string goes by its number, by row and number where its loop has that number in both rows.
     """
     alike = [one.id for one in of.fixings if (one.on, one.string) == (fixing.on, fixing.string)]
-    hung = season.strings.get(fixing.string)
-    if hung is None:
-        on: str = fixing.on
-    else:
-        on = f"string {hung.number}" if hung.row == of.row else f"string {hung.row}/{hung.number}"
+    on = season.string_name(fixing.string) if fixing.on == "string" else fixing.on
     letter = f" {chr(ord('a') + alike.index(fixing.id))}" if len(alike) > 1 else ""
     return f"{of.name} {on}{letter}"
 

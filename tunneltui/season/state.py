@@ -164,6 +164,8 @@ class Leader:
     picked_clean_on: date | None = None
     """Last day on which its ripe fruit was cleared."""
     twisted_in_on: date | None = None
+    looked_on: date | None = None
+    pollinated_on: date | None = None
     propped_on: date | None = None
     """When a truss, or a stem, of it was last propped."""
     side_shooted_on: date | None = None
@@ -336,6 +338,14 @@ class Season:
     def strings_of_loop(self, loop: str) -> list[HungString]:
         return self._of("strings", loop, self.strings.values(), lambda string: string.loop)
 
+    def string_name(self, string: str) -> str:
+        """``string 8``; ``string W1/8`` where another string of its loop has that number."""
+        hung = self.strings.get(string)
+        if hung is None:
+            return "a string"
+        alike = self._of("number", f"{hung.loop} {hung.number}", self.strings.values(), _numbered)
+        return f"string {hung.number}" if len(alike) == 1 else f"string {hung.row}/{hung.number}"
+
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
         """What was said of watering any of these places, in order."""
         said = enumerate(self.waterings)
@@ -349,3 +359,7 @@ class Season:
             for one in every:
                 groups.setdefault(named(one), []).append(one)
         return list(groups.get(name, ()))
+
+
+def _numbered(string: HungString) -> str:
+    return f"{string.loop} {string.number}"

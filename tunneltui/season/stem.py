@@ -143,7 +143,16 @@ class Stem:
             "mishaps",
             "props",
         ),
-        *("truss_fruits", "trusses_lost", "twisted_in_on", "propped_on", "side_shooted_on", "deleafed"),
+        *(
+            "truss_fruits",
+            "trusses_lost",
+            "twisted_in_on",
+            "looked_on",
+            "pollinated_on",
+            "propped_on",
+            "side_shooted_on",
+            "deleafed",
+        ),
         *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m", "stripped_on"),
     )
 
@@ -162,6 +171,8 @@ class Stem:
         self.truss_fruits: dict[int, int] = {}
         self.trusses_lost: set[int] = set()
         self.twisted_in_on: date | None = None
+        self.looked_on: date | None = None
+        self.pollinated_on: date | None = None
         self.propped_on: date | None = None
         self.side_shooted_on: date | None = None
         self.deleafed: list[tuple[date, int | None]] = []
@@ -229,6 +240,8 @@ class Stem:
             trusses_lost=frozenset(self.trusses_lost),
             picked_clean_on=picked_clean_on,
             twisted_in_on=self.twisted_in_on,
+            looked_on=self.looked_on,
+            pollinated_on=self.pollinated_on,
             propped_on=self.propped_on,
             side_shooted_on=self.side_shooted_on,
             deleafed=tuple(self.deleafed),

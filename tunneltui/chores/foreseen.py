@@ -1,0 +1,51 @@
+"""What the coming days will ask for that is not asked yet: passes that come round again, heads that grow loose or
+up to their limit, picks. For the week's plan alone: when its day comes, the rules ask for it themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from datetime import date, timedelta
+
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.feeding import FEED, next_feeds
+from tunneltui.chores.heads import CLIP_HEAD, TWIST_IN, is_clipped, is_held_up, loose_from_to
+from tunneltui.chores.leaves import SIDE_SHOOT, side_shoot_days
+from tunneltui.chores.lowering import LOWER, lowering_days
+from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.picking import picks_ahead
+from tunneltui.chores.week import Task
+from tunneltui.growth.outlook import Outlook
+from tunneltui.season.state import Leader, Season
+
+WEEK_DAYS = 7
+
+
+def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]]) -> Iterator[Task]:
+    """``asked``: (kind, piece) of what today's chores ask for already."""
+    yield from picks_ahead(season, outlook)
+    for tunnel, day, plants in next_feeds(season, outlook):
+        yield _task(season, FEED, tunnel, day, day + timedelta(days=1), minutes_for(season, FEED, plants))
+    for leader in season.leaders.values():
+        for kind, first, due in _of_a_head(season, outlook, leader):
+            soon = season.day < first < season.day + timedelta(days=WEEK_DAYS)
+            if soon and (kind.key, leader.id) not in asked:
+                yield _task(season, kind, leader.id, first, due, minutes_for(season, kind))
+
+
+def _of_a_head(season: Season, outlook: Outlook, leader: Leader) -> Iterator[tuple[ChoreKind, date, date]]:
+    """Kind, first and due day of the work that comes round at one head."""
+    first, due = side_shoot_days(season, leader)
+    yield SIDE_SHOOT, first, due
+    if not is_held_up(season, outlook, leader):
+        return
+    loose = loose_from_to(season, outlook, leader)
+    if loose is not None:
+        yield CLIP_HEAD if is_clipped(leader) else TWIST_IN, *loose
+    lowered = lowering_days(season, outlook, leader)
+    if lowered is not None:
+        yield LOWER, *lowered
+
+
+def _task(season: Season, kind: ChoreKind, key: str, first: date, due: date, minutes: float) -> Task:
+    first = max(first, season.day + timedelta(days=1))
+    return Task(f"to come: {kind.key}", f"{key} {first}", kind.key, minutes, first, max(first, due), kind.worth)

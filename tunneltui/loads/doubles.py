@@ -1,0 +1,128 @@
+"""Which clips of a lowering to close double: the warning that comes before a clip is closed.
+
+Half of the clips that fail do so within two days of being closed, so that a flag the next morning is late (own
+simulation). Where a kind's failures are known, its chance in the first week decides; until then the last clip
+before the hook of a heavy cultivar is doubled, which with many second clips saves as much (own simulation)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.crops import kind_of
+from tunneltui.loads.kinds import clip_kind, known
+from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, let_down, lowered
+from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.loads.stem import stem_on
+from tunneltui.loads.strength import Strength, chance
+from tunneltui.loads.workings import week_of_looks
+from tunneltui.season.state import Leader, Season
+
+KNOWN_FROM = 3
+"""Failures of a kind from which on its chances decide (assumed)."""
+HEAVY_G = 180.0
+"""A cultivar with fruit of this mass, or of the beef kind, is a heavy one (assumed)."""
+
+
+@dataclass(frozen=True, slots=True)
+class TooMuch:
+    """A string clip that would carry more than its allowed share after the lowering, and did not before."""
+
+    beside: StringClip
+    """Where a second clip would go."""
+    hangs: bool
+    """It is closed already: whether a new one is doubled its chance decides."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bearing:
+    """What hangs in the house, looked up clip by clip, and what is known of each kind."""
+
+    clips: Mapping[str, ClipLoad]
+    learned: Mapping[str, Strength]
+    """By kind of clip."""
+
+
+NOTHING_KNOWN = Bearing({}, {})
+
+
+def bearing_of(loads: Loads) -> Bearing:
+    return Bearing({clip.id: clip for clip in loads.clips}, loads.workings.learned if loads.workings else {})
+
+
+def second_clips(
+    season: Season, outlook: Outlook, hangs: Hanging, to: Laid, bearing: Bearing, on: date
+) -> tuple[StringClip, ...]:
+    """What a lowering on that day closes beside other clips: beside those that hang and would carry too much, then
+    beside new ones that may well fail in their first week."""
+    hanging = (clip.beside for clip in too_much(season, hangs, to, bearing) if clip.hangs)
+    return (*hanging, *_doubles(season, outlook, hangs, to, bearing.learned, on))
+
+
+def too_much(season: Season, hangs: Hanging, to: Laid, bearing: Bearing) -> list[TooMuch]:
+    """String clips that the lowering would bring over ``limits.amber_share``; none for a doubled place."""
+    amber_share = season.holding.limits.amber_share
+    leader = lowered(season, hangs, to)
+    borne = stem_on(season, leader, let_down(hangs.stem, to.let_out_m)).borne.clips
+    found = []
+    for fixing in leader.fixings:
+        would = borne.get(fixing.id)
+        now = bearing.clips.get(fixing.id)
+        over_now = now is not None and now.share >= amber_share
+        alike = sum((f.string, f.on) == (fixing.string, fixing.on) for f in leader.fixings)
+        if fixing.on != "string" or would is None or over_now or alike > 1:
+            continue
+        if now is not None:
+            strength_n = now.strength_n
+        else:
+            strength_n = known(season, bearing.learned, fixing.clip_kind).quantile_n()
+        if would.mid_n >= amber_share * strength_n:
+            string = season.strings[fixing.string]
+            at = StringClip(string.id, string.number, fixing.u_m, fixing.z_m or 0.0, fixing.s_m)
+            found.append(TooMuch(_beside(at), hangs=any(f.id == fixing.id for f in hangs.leader.fixings)))
+    return found
+
+
+def _doubles(
+    season: Season, outlook: Outlook, hangs: Hanging, to: Laid, learned: Mapping[str, Strength], on: date
+) -> tuple[StringClip, ...]:
+    """Second clips beside those that the lowering closes, in order along the stem."""
+    own = (hangs.own_string,) if hangs.own_string else ()
+    new = [clip for clip in (*own, *to.clips) if not _is_doubled(hangs.leader, (*own, *to.clips), clip)]
+    if not new:
+        return ()
+    kind = clip_kind(season, hangs.leader)
+    strength = known(season, learned, kind)
+    if strength.failures < KNOWN_FROM:
+        last = max((*own, *to.clips), key=lambda clip: clip.s_m)
+        return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
+    leader = lowered(season, hangs, to)
+    grown = outlook.stem(leader.id, on + timedelta(days=7))
+    now = stem_on(season, leader, let_down(hangs.stem, to.let_out_m)).borne.clips
+    later = stem_on(season, leader, let_down(grown, to.let_out_m)).borne.clips
+    at = {(f.string, f.s_m): f.id for f in leader.fixings if f.on == "string"}
+    return tuple(
+        _beside(clip)
+        for clip in new
+        if (id_ := at[clip.string, clip.s_m]) in now
+        and chance(None, week_of_looks(0.0, now[id_], later.get(id_, now[id_])), strength)
+        >= season.holding.limits.double_chance
+    )
+
+
+def _is_doubled(leader: Leader, new: tuple[StringClip, ...], clip: StringClip) -> bool:
+    held = [f.string for f in leader.fixings if f.on == "string"] + [one.string for one in new]
+    return held.count(clip.string) > 1
+
+
+def _is_heavy(season: Season, leader: Leader) -> bool:
+    cultivar = season.layout.cultivars.get(leader.cultivar)
+    if cultivar is None:
+        return False
+    return kind_of(cultivar.crop, cultivar.fruit) == "beef" or (cultivar.fruit_g or 0.0) >= HEAVY_G
+
+
+def _beside(clip: StringClip) -> StringClip:
+    return StringClip(clip.string, clip.number, clip.u_m, clip.z_m, round(clip.s_m + DOUBLED_M, 2))
