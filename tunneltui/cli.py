@@ -54,6 +54,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     units.set_units(Units(args.chosen.imperial))
     try:
         with _safe_output(args):
+            if args.says_faults:
+                _say_faults_of_settings(args)
             status: int = args.run(args)
             sys.stdout.flush()
     except Trouble as trouble:
@@ -112,7 +114,7 @@ def _without_a_command(argv: Sequence[str] | None) -> Args | None:
     made = argparse.ArgumentParser(
         prog="tunneltui", add_help=False, exit_on_error=False, parents=[_shared(after=False)]
     )
-    made.set_defaults(run=_app)
+    made.set_defaults(run=_app, says_faults=False)
     try:
         args, left = made.parse_known_args(argv)
     except argparse.ArgumentError:
@@ -137,6 +139,11 @@ def _settings_with(args: Args) -> Chosen:
     chosen = read(config_folder())
     told = {"units": args.units, "reader": args.reader or None}
     return chosen._replace(values={**chosen.values, **{name: value for name, value in told.items() if value}})
+
+
+def _say_faults_of_settings(args: Args) -> None:
+    for fault in args.chosen.faults:
+        print(fault, file=sys.stderr)
 
 
 def _speak_utf8() -> None:
@@ -202,7 +209,8 @@ def _demo(args: Args) -> int:
 def _opened(args: Args) -> int:
     """The screens on a terminal, else the round in print."""
     if not _shows_screens(args):
-        return _command_named("walk")(args)
+        _say_faults_of_settings(args)
+        return looking.walk(args)
     from tunneltui.screens.start import run
 
     return run(args.at, args.on, args.chosen)
@@ -241,7 +249,7 @@ def parser() -> argparse.ArgumentParser:
         parents=[_shared(after=False)],
     )
     parser.add_argument("--version", action="version", version=f"tunneltui {__version__}")
-    parser.set_defaults(run=_app)
+    parser.set_defaults(run=_app, says_faults=False)
     commands = parser.add_subparsers(metavar="COMMAND", title="commands")
     _add_looking(commands)
     _add_writing(commands)
@@ -257,20 +265,37 @@ Commands = Any
 """What argparse's add_subparsers gives; its type has no public name."""
 
 
-def _command_named(name: str) -> Run:
-    """A command of ``report.commands``, or of its family's module such as ``care_commands.water``, loaded late."""
-    module, _, function = name.rpartition(".")
+class _Late:
+    """A module of commands, imported when one of them runs: no command waits for what another needs."""
 
-    def run(args: Args) -> int:
-        for fault in args.chosen.faults:
-            print(fault, file=sys.stderr)
-        status: int = getattr(import_module(f"tunneltui.report.{module or 'commands'}"), function)(args)
-        return status
+    def __init__(self, name: str) -> None:
+        self._name = name
 
-    return run
+    def __getattr__(self, name: str) -> Any:
+        return getattr(import_module(self._name), name)
 
 
-def _command(commands: Commands, name: str, run: Run | str, says: str, example: str) -> argparse.ArgumentParser:
+if TYPE_CHECKING:
+    from tunneltui.report import care_commands as care
+    from tunneltui.report import import_commands as imports
+    from tunneltui.report import journal_commands as journals
+    from tunneltui.report import looking_commands as looking
+    from tunneltui.report import plan_commands as planning
+    from tunneltui.report import put_right_commands as putting_right
+    from tunneltui.report import review_commands as reviewing
+    from tunneltui.report import writing_commands as writing
+    from tunneltui.screens import settings_commands as set_up
+else:
+    looking, writing, journals, planning, putting_right, care, imports, reviewing = (
+        _Late(f"tunneltui.report.{family}_commands")
+        for family in ("looking", "writing", "journal", "plan", "put_right", "care", "import", "review")
+    )
+    set_up = _Late("tunneltui.screens.settings_commands")
+
+
+def _command(
+    commands: Commands, name: str, run: Run, says: str, example: str, *, says_faults: bool = True
+) -> argparse.ArgumentParser:
     made: argparse.ArgumentParser = commands.add_parser(
         name,
         help=says,
@@ -278,13 +303,14 @@ def _command(commands: Commands, name: str, run: Run | str, says: str, example: 
         epilog=f"example: tunneltui {example}",
         parents=[_shared(after=True)],
     )
-    made.set_defaults(run=_command_named(run) if isinstance(run, str) else run)
+    # Screens and the commands about settings tell the faults of settings themselves.
+    made.set_defaults(run=run, says_faults=says_faults)
     return made
 
 
 def _add_completion(commands: Commands) -> None:
     says = "what a shell needs to complete commands and flags"
-    made = _command(commands, "completion", _completion, says, "completion bash")
+    made = _command(commands, "completion", _completion, says, "completion bash", says_faults=False)
     made.add_argument("shell", choices=("bash", "zsh", "tcsh"), help="the shell it is for")
 
 
@@ -303,11 +329,23 @@ def _family(commands: Commands, name: str, says: str) -> Commands:
 
 
 def _add_looking(commands: Commands) -> None:
-    _command(commands, "demo", _demo, "a made-up tunnel to try everything on", "demo")
-    walk = _command(commands, "round", "walk", "today's chores in walking order", "round --minutes 45 --json")
+    _command(commands, "demo", _demo, "a made-up tunnel to try everything on", "demo", says_faults=False)
+    walk = _command(
+        commands,
+        "round",
+        lambda args: looking.walk(args),
+        "today's chores in walking order",
+        "round --minutes 45 --json",
+    )
     walk.add_argument("--minutes", type=typed_flags.minutes, metavar="N", help="minutes there are")
     walk.add_argument("--part", choices=("morning", "evening"), default="day", help="only that part of the day")
-    loads = _command(commands, "loads", "loads", "what every clip, string, wire and hoop carries", "loads --json")
+    loads = _command(
+        commands,
+        "loads",
+        lambda args: looking.loads(args),
+        "what every clip, string, wire and hoop carries",
+        "loads --json",
+    )
     loads.add_argument("--planned", action="store_true", help="what the adopted plan would bear at its peak")
     loads.add_argument(
         "--if",
@@ -317,26 +355,40 @@ def _add_looking(commands: Commands) -> None:
         help="before and after a change, such as 'lower W1-07a 0.35' or 'second W1-07a 8'; may be given again",
     )
     _command(
-        commands, "outlook", "outlook", "stems, trusses and picks of the next 14 days", "outlook --on 2026-08-20"
+        commands,
+        "outlook",
+        lambda args: looking.outlook(args),
+        "stems, trusses and picks of the next 14 days",
+        "outlook --on 2026-08-20",
     )
     stem = _command(
-        commands, "plant", "plant", "one stem's story: picture, forecast, trusses, clips", "plant W1-07"
+        commands,
+        "plant",
+        lambda args: looking.plant(args),
+        "one stem's story: picture, forecast, trusses, clips",
+        "plant W1-07",
     )
     stem.add_argument("name", metavar="PLACE", help="a place or a leader, such as W1-07 or W1-07a")
-    side = _command(commands, "row", "row", "a row from the side, and its table", "row W1 --ascii")
+    side = _command(
+        commands, "row", lambda args: looking.row(args), "a row from the side, and its table", "row W1 --ascii"
+    )
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
-    lower = _command(commands, "lower", "lower", "a row's lowering, head by head", "lower W1")
+    lower = _command(
+        commands, "lower", lambda args: looking.lower(args), "a row's lowering, head by head", "lower W1"
+    )
     lower.add_argument("name", metavar="ROW", nargs="?", help="a row of the loop; else every lowering of the week")
     _add_care(commands)
-    _command(commands, "backtest", "backtest", "how good the forecasts were", "backtest --json")
+    _command(
+        commands, "backtest", lambda args: looking.backtest(args), "how good the forecasts were", "backtest --json"
+    )
     _add_plan(commands)
     _add_review(commands)
     away = _command(
         commands,
         "away",
-        "review_commands.away",
+        lambda args: reviewing.away(args),
         "what to do before days away, and a list for who minds the house",
         "away 2026-09-01 2026-09-07",
     )
@@ -346,7 +398,7 @@ def _add_looking(commands: Commands) -> None:
     export = _command(
         commands,
         "export",
-        "review_commands.export",
+        lambda args: reviewing.export(args),
         "write a paper sheet or a table",
         "export sheet --to round.html",
     )
@@ -360,7 +412,9 @@ def _add_looking(commands: Commands) -> None:
 
 def _add_plan(commands: Commands) -> None:
     says = "next season: what stands where, loads, days, what to buy"
-    plans = _command(commands, "plan", "plan_commands.plan", says, "plan --rows double --end 2027-10-15")
+    plans = _command(
+        commands, "plan", lambda args: planning.plan(args), says, "plan --rows double --end 2027-10-15"
+    )
     plans.add_argument("--adopt", metavar="NAME", help="take that plan: its days come as chores")
     plans.add_argument("--end", type=typed_flags.a_day, metavar="DAY", help="last pick (else the holding's)")
     plans.add_argument("--until-frost", action="store_true", help="let it run until frost takes it")
@@ -373,7 +427,7 @@ def _add_plan(commands: Commands) -> None:
 
 def _add_review(commands: Commands) -> None:
     says = "what the season gave and taught"
-    review = _command(commands, "review", "review_commands.review", says, "review --by row")
+    review = _command(commands, "review", lambda args: reviewing.review(args), says, "review --by row")
     asked = (
         "one section (yields, weeks, stems, clips, hours, beds, held, notes, clearing), or compare "
         "cultivar|row|training|season and the names: which gave more, and what could not be seen"
@@ -391,12 +445,14 @@ def _add_care(commands: Commands) -> None:
     _command(
         commands,
         "water",
-        "care_commands.water",
+        lambda args: care.water(args),
         "litres a plant asks for, as a range, and drip minutes",
         "water --json",
     )
     says = "a bucket test: water given to some plants and drained, weighed over a week, corrects the litres"
-    test = _command(commands, "bucket", "care_commands.bucket", says, "bucket --plants 6 --given 63 --drained 5")
+    test = _command(
+        commands, "bucket", lambda args: care.bucket(args), says, "bucket --plants 6 --given 63 --drained 5"
+    )
     test.add_argument(
         "--plants", type=typed_flags.count, required=True, metavar="N", help="plants it was weighed for"
     )
@@ -412,7 +468,7 @@ def _add_care(commands: Commands) -> None:
     _command(
         commands,
         "stores",
-        "care_commands.stores",
+        lambda args: care.stores(args),
         "clips, twine, hooks and fleece: in store, on the plants, failed, needed to the last pick",
         "stores",
     )
@@ -420,7 +476,7 @@ def _add_care(commands: Commands) -> None:
 
 def _add_feed(commands: Commands) -> None:
     says = "cans for every tunnel; on request a label's strength, a meter's scales, stocks that must not meet"
-    feed = _command(commands, "feed", "care_commands.feed", says, "feed --label 5-2-7 --ml 6")
+    feed = _command(commands, "feed", lambda args: care.feed(args), says, "feed --label 5-2-7 --ml 6")
     feed.add_argument("--label", metavar="N-P-K", help="a feed's label, percent of N, P2O5 and K2O; +2MgO, +1CaO")
     feed.add_argument(
         "--by", choices=("w/w", "w/v"), default="w/w", help="percent of mass, or g in 100 mL (else w/w)"
@@ -441,16 +497,20 @@ def _add_feed(commands: Commands) -> None:
 
 def _add_writing(commands: Commands) -> None:
     example = "add measured leader=W1-07a growth_m=0.24 flowering_truss=9"
-    add = _command(commands, "add", "add", "write one entry of any kind", example)
+    add = _command(commands, "add", lambda args: writing.add(args), "write one entry of any kind", example)
     add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
     add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
-    example = 'done "W2 all but 09; W2-01a string 8 slid; standard 2 6.2"'
-    done = _command(commands, "done", "done", "one typed line at the end of a walk on paper", example)
+    example = 'done "1-6, 8 but 09; W2-01a string 8 slid; standard 2 6.2"'
+    done = _command(
+        commands, "done", lambda args: writing.done(args), "one typed line at the end of a walk on paper", example
+    )
     done.add_argument("line", metavar="LINE", nargs="+", help="what was done, parts separated by ;")
     done.add_argument("--look", action="store_true", help="only say what would be written")
     says = "walk a row and say how its stems lie and hang; lists what is asked"
-    right = _command(commands, "put-right", "put_right_commands.put_right", says, "put-right W1 = 9+s 4")
+    right = _command(
+        commands, "put-right", lambda args: putting_right.put_right(args), says, "put-right W1 = 9+s 4"
+    )
     right.add_argument("loop", metavar="ROW", nargs="?", help="the row (else the one whose picture is in doubt)")
     right.add_argument(
         "answers",
@@ -462,7 +522,7 @@ def _add_writing(commands: Commands) -> None:
 
 def _add_imports(commands: Commands) -> None:
     says = "read a logger's file, or show the last fortnight's air and the coming days"
-    air = _command(commands, "air", "import_commands.air", says, "air logger.csv")
+    air = _command(commands, "air", lambda args: imports.air(args), says, "air logger.csv")
     air.add_argument(
         "file", metavar="show|FILE", type=Path, help="readings or days, CSV or sheet; or the word show"
     )
@@ -481,7 +541,7 @@ def _add_imports(commands: Commands) -> None:
     air.add_argument("--wet", type=typed_flags.bulb_c, metavar="C", help="and its wet bulb")
     says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
-    stems = _command(commands, "measurements", "import_commands.measurements", says, example)
+    stems = _command(commands, "measurements", lambda args: imports.measurements(args), says, example)
     about = "a CSV or spreadsheet of stems and visits; with a second FILE of the same week's picks, both"
     stems.add_argument("file", metavar="FILE", nargs="+", type=Path, help=about)
     both = ("increments", "totals")
@@ -500,7 +560,7 @@ def _add_imports(commands: Commands) -> None:
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")
     new.add_argument("--planted", type=typed_flags.a_day, metavar="DAY", help="day of planting (else first visit)")
     picks = _command(
-        commands, "picks", "import_commands.picks", "read a sheet of weighed picks", "picks picks.csv"
+        commands, "picks", lambda args: imports.picks(args), "read a sheet of weighed picks", "picks picks.csv"
     )
     picks.add_argument(
         "file", metavar="FILE", type=Path, help="a CSV or spreadsheet with day, cultivar, row and kg"
@@ -537,7 +597,9 @@ def _add_imports(commands: Commands) -> None:
 
 def _add_holding(commands: Commands) -> None:
     example = "new --name 'Long field' --rows 2 --places 12 --spacing 0.5 --cultivars 'cherry 1, standard 2'"
-    new = _command(commands, "new", "new", "begin your own: a few questions, or these flags", example)
+    new = _command(
+        commands, "new", lambda args: writing.new(args), "begin your own: a few questions, or these flags", example
+    )
     new.add_argument("--name", type=typed_flags.name, help="what you call your tunnels")
     new.add_argument("--length", type=typed_flags.metres, metavar="M", help="length of the tunnel")
     new.add_argument("--width", type=typed_flags.metres, metavar="M", help="width of the tunnel")
@@ -559,34 +621,78 @@ def _add_holding(commands: Commands) -> None:
         "--planted", type=typed_flags.a_day, metavar="DAY", help="every place was planted on that day"
     )
     holding = _family(commands, "holding", "what stands: tunnels, rows, places, strings, cultivars")
-    _command(holding, "show", "holding_show", "the holding in force, as TOML", "holding show")
-    edit = _command(holding, "edit", "holding_edit", "change it in your editor (EDITOR)", "holding edit")
+    _command(
+        holding, "show", lambda args: writing.holding_show(args), "the holding in force, as TOML", "holding show"
+    )
+    edit = _command(
+        holding,
+        "edit",
+        lambda args: writing.holding_edit(args),
+        "change it in your editor (EDITOR)",
+        "holding edit",
+    )
     edit.add_argument("--from", dest="from_", type=Path, metavar="FILE", help="take this TOML instead of editing")
-    check = _command(holding, "check", "holding_check", "say every fault of a TOML file", "holding check my.toml")
+    check = _command(
+        holding,
+        "check",
+        lambda args: writing.holding_check(args),
+        "say every fault of a TOML file",
+        "holding check my.toml",
+    )
     check.add_argument("file", metavar="FILE", type=Path, help="the TOML file")
 
 
 def _add_journal(commands: Commands) -> None:
     journal = _family(commands, "journal", "what was written, and the file it is kept in")
-    show = _command(journal, "show", "journal_show", "the entries that count", "journal show --about W1-07")
+    show = _command(
+        journal,
+        "show",
+        lambda args: journals.journal_show(args),
+        "the entries that count",
+        "journal show --about W1-07",
+    )
     show.add_argument("--about", metavar="PLACE", help="only entries about that place, row or tunnel")
     show.add_argument("--kind", default="", metavar="KIND", help="only entries of that kind, such as clip_failed")
     show.add_argument("--days", default="", metavar="DAYS", help="a day, a month, or '2026-08-01 to 2026-08-20'")
     show.add_argument("--words", default="", metavar="WORDS", help="only entries that hold these words")
     show.add_argument("--all", action="store_true", help="also those that are crossed out")
     for word, says in (("cross-out", "undo an act; nothing is deleted"), ("restore-act", "take a cross-out back")):
-        mark = _command(journal, word, "journal_mark", says, f"journal {word} 0198c0de-1a2b")
+        mark = _command(
+            journal, word, lambda args: journals.journal_mark(args), says, f"journal {word} 0198c0de-1a2b"
+        )
         mark.add_argument("act", metavar="ACT", help="the act, or an entry of it, or how its name begins")
         mark.set_defaults(word=word)
-    check = _command(journal, "check", "journal_check", "say what is wrong with the file", "journal check")
+    check = _command(
+        journal,
+        "check",
+        lambda args: journals.journal_check(args),
+        "say what is wrong with the file",
+        "journal check",
+    )
     check.add_argument("--accept", action="store_true", help="take the file as it is found from now on")
-    _command(journal, "backup", "journal_backup", "copy the file to the backups", "journal backup")
-    restore = _command(journal, "restore", "journal_restore", "put a backup in its place", "journal restore")
+    _command(
+        journal,
+        "backup",
+        lambda args: journals.journal_backup(args),
+        "copy the file to the backups",
+        "journal backup",
+    )
+    restore = _command(
+        journal,
+        "restore",
+        lambda args: journals.journal_restore(args),
+        "put a backup in its place",
+        "journal restore",
+    )
     restore.add_argument(
         "file", nargs="?", type=Path, metavar="FILE", help="the backup (else the newest sound one)"
     )
     merge = _command(
-        journal, "merge", "journal_merge", "take over what another has more", "journal merge other.db"
+        journal,
+        "merge",
+        lambda args: journals.journal_merge(args),
+        "take over what another has more",
+        "journal merge other.db",
     )
     merge.add_argument(
         "file",
@@ -595,7 +701,13 @@ def _add_journal(commands: Commands) -> None:
         help="a journal's file or postgresql://..., or JSON Lines (.jsonl)",
     )
     merge.add_argument("--look", "--dry-run", dest="look", action="store_true", help="only say what would come")
-    copy = _command(journal, "copy", "journal_copy", "copy every entry to a new journal", "journal copy other.db")
+    copy = _command(
+        journal,
+        "copy",
+        lambda args: journals.journal_copy(args),
+        "copy every entry to a new journal",
+        "journal copy other.db",
+    )
     copy.add_argument(
         "source", nargs="?", type=typed_flags.journal, metavar="FROM", help="the journal (else --at, or your own)"
     )
@@ -606,34 +718,50 @@ def _add_journal(commands: Commands) -> None:
         help="a new file, an empty postgresql://..., or JSON Lines (.jsonl)",
     )
     salvage = _command(
-        journal, "salvage", "journal_salvage", "save what a damaged file still holds", "journal salvage"
+        journal,
+        "salvage",
+        lambda args: journals.journal_salvage(args),
+        "save what a damaged file still holds",
+        "journal salvage",
     )
     salvage.add_argument("--to", type=Path, metavar="FILE", help="the new journal (else beside the damaged one)")
 
 
 def _add_settings(commands: Commands) -> None:
     settings = _family(commands, "settings", "colours, keys, units, reader mode: what is set, and where")
-    _command(settings, "show", _of_settings("show"), "the settings in force", "settings show")
-    _command(settings, "keys", _of_settings("keys"), "every action by name, with its keys", "settings keys")
-    _command(settings, "where", _of_settings("where"), "the file they stand in", "settings where")
-    _command(settings, "edit", _of_settings("edit"), "change them in your editor (EDITOR)", "settings edit")
-    one = _command(settings, "set", _of_settings("set_"), "set one of them", "settings set theme daylight")
+    _command(
+        settings,
+        "show",
+        lambda args: set_up.show(args),
+        "the settings in force",
+        "settings show",
+        says_faults=False,
+    )
+    _command(
+        settings, "keys", lambda args: set_up.keys(args), "every action by name, with its keys", "settings keys"
+    )
+    _command(
+        settings,
+        "where",
+        lambda args: set_up.where(args),
+        "the file they stand in",
+        "settings where",
+        says_faults=False,
+    )
+    _command(
+        settings, "edit", lambda args: set_up.edit(args), "change them in your editor (EDITOR)", "settings edit"
+    )
+    one = _command(
+        settings, "set", lambda args: set_up.set_(args), "set one of them", "settings set theme daylight"
+    )
     one.add_argument("name", metavar="NAME", help="a setting such as theme, or an action such as round.done")
     one.add_argument(
         "value", metavar="VALUE", help="what it is to be, such as daylight, true, or keys: 'space, g'"
     )
-    check = _command(settings, "check", _of_settings("check"), "say every fault of them", "settings check")
+    check = _command(
+        settings, "check", lambda args: set_up.check(args), "say every fault of them", "settings check"
+    )
     check.add_argument("file", metavar="FILE", type=Path, nargs="?", help="a settings file (else your own)")
-
-
-def _of_settings(name: str) -> Run:
-    """A command of the settings; it tells their faults itself."""
-
-    def run(args: Args) -> int:
-        status: int = getattr(import_module("tunneltui.screens.settings_commands"), name)(args)
-        return status
-
-    return run
 
 
 if __name__ == "__main__":

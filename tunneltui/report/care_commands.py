@@ -1,24 +1,27 @@
-"""Commands about air, water, feed and stores; see ``report.commands``."""
+"""Commands about air, water, feed and stores."""
 
 from __future__ import annotations
 
 from argparse import Namespace as Args
-from typing import TYPE_CHECKING
 
+from tunneltui.care.feed import Label, Strength, stock_ml_per_litre, strength_from_liquid, strength_from_powder
+from tunneltui.care.fortnight import Counted, fortnight
+from tunneltui.care.hygrometer import Read, read_bulbs
+from tunneltui.growth.season_end import season_end
 from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.check import checked_body
+from tunneltui.pages.air import air_document, air_page
+from tunneltui.pages.feed import Wanted, apart_words, feed_document, feed_page
+from tunneltui.pages.stores import stores_document, stores_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
+from tunneltui.pages.water import water_document, water_page
 from tunneltui.report import door
-
-if TYPE_CHECKING:
-    from tunneltui.care.feed import Label, Strength
-    from tunneltui.care.hygrometer import Read
-    from tunneltui.pages.feed import Wanted
+from tunneltui.season.names import place_name
 
 
 def air_show(args: Args) -> int:
-    from tunneltui.care.fortnight import Counted, fortnight
-    from tunneltui.pages.air import air_document, air_page
 
     counted = Counted(args.method, args.above, args.cap, args.cutoff)
     read = _hygrometer(args)
@@ -36,7 +39,6 @@ def air_show(args: Args) -> int:
 
 def _hygrometer(args: Args) -> Read | None:
     """What a wet and dry bulb read, where both were typed. Raises ``Trouble`` where they cannot be."""
-    from tunneltui.care.hygrometer import read_bulbs
 
     if (args.dry is None) != (args.wet is None):
         raise Trouble("A dry and a wet bulb are read together.", "Give --dry and --wet.")
@@ -49,7 +51,6 @@ def _hygrometer(args: Args) -> Read | None:
 
 
 def water(args: Args) -> int:
-    from tunneltui.pages.water import water_document, water_page
 
     now = door.morning(args)
     return door.say(
@@ -61,10 +62,6 @@ def water(args: Args) -> int:
 
 def bucket(args: Args) -> int:
     """Writes a bucket test and says what it makes of this tunnel's litres."""
-    from tunneltui.journal.body import draft
-    from tunneltui.journal.check import checked_body
-    from tunneltui.pages.water import water_document, water_page
-    from tunneltui.season.names import place_name
 
     here = door.at_hand(args)
     about = place_name(here.ready_season(), args.about)
@@ -79,7 +76,6 @@ def bucket(args: Args) -> int:
 
 
 def feed(args: Args) -> int:
-    from tunneltui.pages.feed import feed_document, feed_page
 
     wanted = _wanted(args)
     now = door.morning(args)
@@ -92,7 +88,6 @@ def feed(args: Args) -> int:
 
 def _wanted(args: Args) -> Wanted:
     """What was asked for on request. Raises ``Trouble`` where a label or a dilution cannot be."""
-    from tunneltui.pages.feed import Wanted, apart_words
 
     strength, made_up = None, ""
     if args.label:
@@ -111,7 +106,6 @@ def _wanted(args: Args) -> Wanted:
 
 def _made_up(args: Args) -> tuple[Strength, str]:
     """What the label gives, and how it is made up. Raises ``ValueError`` with a sentence."""
-    from tunneltui.care.feed import stock_ml_per_litre, strength_from_liquid, strength_from_powder
 
     label = _label(args)
     doubt = "; if the label was typed as fractions of one, type percent" if _small(label) else ""
@@ -132,7 +126,6 @@ def _small(label: Label) -> bool:
 
 
 def _label(args: Args) -> Label:
-    from tunneltui.care.feed import Label
 
     first, *more = args.label.replace(",", ".").replace(" ", "").split("+")
     parts = first.split("-")
@@ -152,8 +145,6 @@ def _label(args: Args) -> Label:
 
 
 def stores(args: Args) -> int:
-    from tunneltui.growth.season_end import season_end
-    from tunneltui.pages.stores import stores_document, stores_page
 
     season = door.at_hand(args).ready_season()
     end = season_end(season)

@@ -1,4 +1,4 @@
-"""Commands that take outside files in: a logger's air, weekly measurements, picks. See ``report.commands``.
+"""Commands that take outside files in: a logger's air, weekly measurements, picks.
 
 A file is read; what it leaves open is asked on a terminal, else refused with the flag that answers it. On a
 terminal the grower sees how it was understood before anything is written. What is told by flags of a shape of
@@ -13,17 +13,23 @@ from argparse import Namespace as Args
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import NamedTuple, TypeVar
 
-from tunneltui.report import door
-
-if TYPE_CHECKING:
-    from tunneltui.holding.assumed import Assumption
-    from tunneltui.report.at_hand import AtHand
-    from tunneltui.report.importing import Dated, Import
-    from tunneltui.store.read_table import Table
-    from tunneltui.store.sheet_doubts import Doubt
-    from tunneltui.store.told_columns import Told
+from tunneltui.holding.assumed import Assumption
+from tunneltui.report import care_commands, door, importing, plain, typed_flags
+from tunneltui.report.at_hand import AtHand, latest_holding
+from tunneltui.report.beginning import machine_zone
+from tunneltui.report.importing import Dated, Import, air_import, as_entries, measurements_import, picks_import
+from tunneltui.season.names import place_name
+from tunneltui.store.journals import back_up
+from tunneltui.store.read_air import read_air
+from tunneltui.store.read_measurements import read_measurements
+from tunneltui.store.read_picks import read_picks
+from tunneltui.store.read_table import Table, read_table
+from tunneltui.store.sheet_doubts import Doubt
+from tunneltui.store.sheet_words import meaning
+from tunneltui.store.told_columns import Told
+from tunneltui.store.zone_latitude import latitude_of
 
 T = TypeVar("T")
 
@@ -37,7 +43,6 @@ class Read(NamedTuple):
 
 
 def air(args: Args) -> int:
-    from tunneltui.report import care_commands
 
     if args.file == Path("show"):
         return care_commands.air_show(args)
@@ -46,9 +51,6 @@ def air(args: Args) -> int:
 
 
 def _air(args: Args, here: AtHand) -> Read:
-    from tunneltui.report.importing import air_import
-    from tunneltui.season.names import place_name
-    from tunneltui.store.read_air import read_air
 
     season = here.ready_season()
     tunnel = place_name(season, args.tunnel)
@@ -81,8 +83,6 @@ def measurements(args: Args) -> int:
 
 
 def _as_written(here: AtHand, read: list[Read]) -> AtHand:
-    from tunneltui.report.at_hand import latest_holding
-    from tunneltui.report.importing import as_entries
 
     dated = [one for file in read for act in file.found.acts for one in act]
     entries = [*here.entries, *as_entries(dated)]
@@ -90,7 +90,6 @@ def _as_written(here: AtHand, read: list[Read]) -> AtHand:
 
 
 def _stems_or_picks(args: Args, here: AtHand, file: Path) -> Read:
-    from tunneltui.store.sheet_words import meaning
 
     table = _table(args, file)
     weighs = any(meaning("picks", column) == "kg" for column in table.columns)
@@ -101,8 +100,6 @@ def _stems_or_picks(args: Args, here: AtHand, file: Path) -> Read:
 
 
 def _measurements(args: Args, here: AtHand, table: Table, file: Path) -> Read:
-    from tunneltui.report.importing import measurements_import
-    from tunneltui.store.read_measurements import read_measurements
 
     shape = _Shape("measurements", table.shape)
     told = shape.told(_told(args))
@@ -122,7 +119,6 @@ def _measurements(args: Args, here: AtHand, table: Table, file: Path) -> Read:
 
 def _assumption(args: Args) -> Assumption | None:
     """What is to be assumed, where the grower said any of it."""
-    from tunneltui.holding.assumed import Assumption
 
     said = {
         "wire_m": args.wire,
@@ -139,11 +135,6 @@ def _assumption(args: Args) -> Assumption | None:
 
 def _with_latitude(here: AtHand, wanted: Assumption | None) -> Assumption | None:
     """For an empty journal: the latitude of the zone said, else of this machine's, where none is known."""
-    from dataclasses import replace
-
-    from tunneltui.holding.assumed import Assumption
-    from tunneltui.report.beginning import machine_zone
-    from tunneltui.store.zone_latitude import latitude_of
 
     said = wanted or Assumption()
     if here.holding is not None or said.lit or said.latitude_deg is not None:
@@ -158,8 +149,6 @@ def picks(args: Args) -> int:
 
 
 def _picks(args: Args, here: AtHand, file: Path) -> Read:
-    from tunneltui.report.importing import picks_import
-    from tunneltui.store.read_picks import read_picks
 
     table = _table(args, file)
     shape = _Shape("picks", table.shape)
@@ -170,14 +159,12 @@ def _picks(args: Args, here: AtHand, file: Path) -> Read:
 
 
 def _table(args: Args, file: Path) -> Table:
-    from tunneltui.store.read_table import read_table
 
     return read_table(file, sheet=args.sheet, skip=args.skip, decimal=args.decimal)
 
 
 def _told(args: Args) -> Told:
     """What the flags say of the file's shape."""
-    from tunneltui.store.told_columns import Told
 
     return Told(
         dict(args.map),
@@ -231,7 +218,6 @@ def _with_answers(args: Args, read: Callable[[], T]) -> T:
     Raises:
         Doubt: nobody is there to ask, or the grower gave no answer.
     """
-    from tunneltui.store.sheet_doubts import Doubt
 
     while True:
         try:
@@ -268,7 +254,6 @@ _WORDS = {"year": "Of which year are they", "stems": "How many stems"}
 
 
 def _set_flag(args: Args, doubt: Doubt, value: str) -> None:
-    from tunneltui.report import typed_flags
 
     pair = f"{doubt.about}={value}" if doubt.about else value
     if doubt.flag == "map":
@@ -285,7 +270,6 @@ def _set_flag(args: Args, doubt: Doubt, value: str) -> None:
 
 def _take(args: Args, here: AtHand, read: list[Read]) -> int:
     """Shows how the files were understood and writes them, on a terminal once the grower has agreed."""
-    from tunneltui.report import importing, plain
 
     def wrap(text: str) -> list[str]:
         return list(plain.wrapped(text, "", "    ", as_typed=True))
@@ -318,7 +302,6 @@ def _take(args: Args, here: AtHand, read: list[Read]) -> int:
 
 
 def _write(here: AtHand, acts: list[tuple[Dated, ...]]) -> None:
-    from tunneltui.store.journals import back_up
 
     if here.entries:
         back_up(here.where, "import")
@@ -327,7 +310,6 @@ def _write(here: AtHand, acts: list[tuple[Dated, ...]]) -> None:
 
 def _taken_as_told(shape: _Shape, told: Told, look: bool) -> list[str]:
     """Says what of an earlier file holds for this one; keeps what was told anew."""
-    from tunneltui.store.told_columns import Told
 
     if told == Told():
         return []

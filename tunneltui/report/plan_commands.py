@@ -1,27 +1,26 @@
-"""Commands about the coming season; see ``report.commands``."""
+"""Commands about the coming season."""
 
 from __future__ import annotations
 
 from argparse import Namespace as Args
-from typing import TYPE_CHECKING
 
+from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.plan import plans_page
+from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
-from tunneltui.report import door
-
-if TYPE_CHECKING:
-    from tunneltui.chores.morning import Morning
-    from tunneltui.review.plan_values import Wishes
+from tunneltui.report import documents, door, plain
+from tunneltui.report.documents import journal_document
+from tunneltui.report.loads_text import bearing_text
+from tunneltui.report.plan_document import plan_document
+from tunneltui.review.plan import plan as work_out
+from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
+from tunneltui.review.plan_values import Wishes
+from tunneltui.season.adopted import adopted
 
 
 def plan(args: Args) -> int:
     """Plans side by side, or one of them taken."""
-    from tunneltui.pages.plan import plans_page
-    from tunneltui.pages.text import plain_text
-    from tunneltui.report.documents import journal_document
-    from tunneltui.report.plan_document import plan_document
-    from tunneltui.review.plan import plan as work_out
-    from tunneltui.review.plan_adopted import adoption, adoption_drafts
 
     here = door.at_hand(args)
     season = here.ready_season()
@@ -51,7 +50,6 @@ def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
 
 
 def _wishes(args: Args) -> Wishes:
-    from tunneltui.review.plan_values import Wishes
 
     if args.end is not None and args.until_frost:
         raise Trouble("An end and --until-frost are two answers.", "Give one of them.")
@@ -64,10 +62,6 @@ def planned_loads(args: Args, now: Morning) -> int:
     Raises:
         Trouble: no plan is adopted.
     """
-    from tunneltui.report import documents, plain
-    from tunneltui.report.loads_text import bearing_text
-    from tunneltui.review.plan_adopted import expected_loads
-    from tunneltui.season.adopted import adopted
 
     taken = adopted(now.season)
     if taken is None:

@@ -1,27 +1,28 @@
-"""Commands that look back, and what leaves the house; see ``report.commands``."""
+"""Commands that look back, and what leaves the house."""
 
 from __future__ import annotations
 
 import sys
 from argparse import Namespace as Args
-from typing import TYPE_CHECKING
+from datetime import date
+from random import Random
 
 from tunneltui.holding.trouble import Trouble
+from tunneltui.journal.body import draft
+from tunneltui.journal.kinds_journal import Away
 from tunneltui.pages import units
 from tunneltui.pages.units import localize
-from tunneltui.report import door
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from tunneltui.report.at_hand import AtHand
-    from tunneltui.review.record import Record
+from tunneltui.report import away_text, door, exports, review_document, review_text
+from tunneltui.report.at_hand import AtHand
+from tunneltui.review.away import away as days_away
+from tunneltui.review.fair import fair
+from tunneltui.review.look_back import look_back
+from tunneltui.review.record import Record, record, within
+from tunneltui.review.seasons import latest_season, season_span
+from tunneltui.store.write_file import write_file
 
 
 def review(args: Args) -> int:
-    from tunneltui.report import review_document, review_text
-    from tunneltui.review.look_back import look_back
-    from tunneltui.review.record import record
 
     here = door.at_hand(args)
     if args.ask[:1] == ["compare"]:
@@ -38,11 +39,6 @@ def review(args: Args) -> int:
 
 
 def _fair(args: Args, here: AtHand) -> int:
-    from random import Random
-
-    from tunneltui.report import review_document, review_text
-    from tunneltui.review.fair import fair
-    from tunneltui.review.record import record, within
 
     what, names = review_text.compared(args.ask)
     season = here.ready_season()
@@ -58,7 +54,6 @@ def _fair(args: Args, here: AtHand) -> int:
 
 def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date | None]:
     """The days asked for, else the last season; Nones where ``--all`` was."""
-    from tunneltui.review.seasons import latest_season, season_span
 
     if args.since and args.until and args.since > args.until:
         raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
@@ -72,26 +67,20 @@ def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date 
 
 
 def away(args: Args) -> int:
-    from tunneltui.journal.body import draft
-    from tunneltui.journal.kinds_journal import Away
-    from tunneltui.report import away_text
-    from tunneltui.review.away import away
 
     here = door.at_hand(args)
-    plan = away(door.morning(args, here), args.first, args.last)
+    plan = days_away(door.morning(args, here), args.first, args.last)
     if args.write and (args.first, args.last) not in here.season.aways:
         here.write([(args.first, draft("", Away(args.last)))])
     return door.say(args, lambda: away_text.away_document(plan), lambda: localize(away_text.away_text(plan)))
 
 
 def export(args: Args) -> int:
-    from tunneltui.report import exports
 
     content = exports.CONTENTS[_what(args)](door.at_hand(args), args.json, args.now)
     if args.to is None:
         sys.stdout.write(content)
         return door.DONE
-    from tunneltui.store.write_file import write_file
 
     print(f"Written: {write_file(args.to, content)}")
     return door.DONE

@@ -151,10 +151,13 @@ def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
     found: list[str] = []
     for word in re.split(r"[\s,;]+", text.strip()):
         if word:
-            matching = [leader.id for leader in leaders if _is_named(word, leader)]
+            matching = [leader for leader in leaders if _is_named(word, leader)]
             if not matching:
                 raise NotANumber(f"All but: {word} is not one of these.")
-            found += matching
+            places = dict.fromkeys(leader.place for leader in matching)
+            if len(places) > 1:
+                raise NotANumber(f"All but: {word} may be {' or '.join(places)}.")
+            found += [leader.id for leader in matching]
     return list(dict.fromkeys(found))
 
 

@@ -115,7 +115,12 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def on_key(self, event: events.Key) -> None:
         letter = event.character or ""
-        if len(letter) == 1 and letter.lower() in LETTERS:
+        last = self._question.choices[-1:]
+        if letter == "." and last and last[0].value == "..":
+            event.stop()
+            event.prevent_default()
+            self._answer(Answer(last[0].value))
+        elif len(letter) == 1 and letter.lower() in LETTERS:
             event.stop()
             event.prevent_default()
             index = LETTERS.index(letter.lower())

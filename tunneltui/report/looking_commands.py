@@ -1,0 +1,111 @@
+"""Commands that look at the season as it stands and as it will be.
+
+``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. Gather what it works on, ask the part that
+knows, print or write what comes of it. A family is imported when one of its commands runs.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace as Args
+from dataclasses import replace
+
+from tunneltui.chores.morning import Morning
+from tunneltui.draw.ascii import in_ascii
+from tunneltui.draw.poor import shows_ascii_only
+from tunneltui.growth.backtest import backtest as scored
+from tunneltui.loads.peak import with_peaks
+from tunneltui.loads.whatif import typed_change, what_if
+from tunneltui.pages.units import localize
+from tunneltui.report import documents, door, lowering_text, plain
+from tunneltui.report import plant_text as twin
+from tunneltui.report.loads_text import loads_text, what_if_text
+from tunneltui.report.plan_commands import planned_loads
+
+
+def walk(args: Args) -> int:
+
+    here = door.at_hand(args)
+    morning = door.morning(args, here)
+    numbers = door.shown(here, morning.round).number_of
+    return door.say(
+        args,
+        lambda: documents.round_document(morning.round, numbers),
+        lambda: localize(plain.round_text(morning, numbers)),
+    )
+
+
+def lower(args: Args) -> int:
+
+    morning = door.morning(args)
+    jobs = lowering_text.jobs_of(morning, args.name)
+    return door.say(
+        args,
+        lambda: lowering_text.lowering_document(morning, jobs),
+        lambda: lowering_text.lowering_text(morning, jobs),
+    )
+
+
+def loads(args: Args) -> int:
+
+    morning = door.morning(args)
+    if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
+        return planned_loads(args, morning)
+    told = replace(morning, loads=with_peaks(morning.loads, morning.season))
+    if args.if_:
+        return _what_if(args, told)
+    return door.say(args, lambda: documents.loads_document(told.loads), lambda: localize(loads_text(told)))
+
+
+def _what_if(args: Args, morning: Morning) -> int:
+
+    wanted = [typed_change(morning.season, text) for text in args.if_]
+    both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
+    return door.say(
+        args,
+        lambda: documents.what_if_document(both, args.if_),
+        lambda: localize(what_if_text(both, args.if_)),
+    )
+
+
+def outlook(args: Args) -> int:
+
+    now = door.morning(args)
+    return door.say(
+        args,
+        lambda: documents.outlook_document(now.season, now.outlook),
+        lambda: localize(plain.outlook_text(now)),
+    )
+
+
+def plant(args: Args) -> int:
+
+    now = door.morning(args)
+    stems = twin.stems_asked_for(now.season, args.name)
+    return door.say(
+        args, lambda: twin.plant_document(now, stems), lambda: _drawn_for(args, twin.plant_text(now, stems))
+    )
+
+
+def row(args: Args) -> int:
+
+    now = door.morning(args)
+    loop = twin.loop_asked_for(now.season, args.name)
+    return door.say(
+        args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, localize(twin.row_text(now, loop)))
+    )
+
+
+def _drawn_for(args: Args, text: str) -> str:
+    """A picture as who reads it can show it: a terminal by its encoding and kind; a file is UTF-8."""
+
+    poor = shows_ascii_only(sys.stdout.encoding, os.environ if sys.stdout.isatty() else {})
+    return in_ascii(text) if args.ascii or poor else text
+
+
+def backtest(args: Args) -> int:
+
+    here = door.at_hand(args)
+    held = scored(here.entries, here.day)
+    return door.say(args, lambda: documents.backtest_document(held), lambda: localize(plain.backtest_text(held)))

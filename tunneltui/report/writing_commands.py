@@ -1,0 +1,87 @@
+"""Commands that write: an entry, a typed line, a holding.
+
+``args`` is what ``cli`` parsed, with ``now`` (the clock) put in by it. Gather what it works on, ask the part that
+knows, print or write what comes of it. A family is imported when one of its commands runs.
+"""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace as Args
+
+from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import localize
+from tunneltui.report import beginning, door, editing
+from tunneltui.report.done_line import done_line
+from tunneltui.report.editing import right_holding
+from tunneltui.report.left_out import left_out_by
+from tunneltui.report.typed_entry import typed_entries
+
+
+def add(args: Args) -> int:
+
+    here = door.at_hand(args)
+    typed = typed_entries(here.ready_season(), args.kind, args.values, args.about)
+    drafts = [(here.day, one) for one in typed]
+    return door.write(args, here, drafts, left_out_by(here.entries, drafts))
+
+
+def done(args: Args) -> int:
+
+    here = door.at_hand(args)
+    done = done_line(" ".join(args.line), door.morning(args, here), door.shown_before(here))
+    if args.look:
+        print("\n".join(map(localize, done.says)))
+        return door.DONE
+    return door.write(args, here, [(here.day, draft) for draft in done.drafts], [*map(localize, done.says)])
+
+
+def new(args: Args) -> int:
+
+    given = {
+        "name": args.name,
+        "length_m": args.length,
+        "width_m": args.width,
+        "rows": args.rows,
+        "places_per_row": args.places,
+        "spacing_m": args.spacing,
+        "wire_height_m": args.wire,
+        "training": args.method,
+        "cultivars": args.cultivars,
+        "zone": args.zone,
+        "latitude_deg": args.latitude,
+        "work_days": args.work_days,
+    }
+    said_something = any(value is not None for value in (*given.values(), args.planted))
+    if said_something or not sys.stdin.isatty():
+        start, planted = beginning.start_from(given), args.planted
+    else:
+        start, planted = beginning.start_asked(input, print)
+    here = door.begun(args, start.zone)
+    says = ["Next: `tunneltui holding edit` to put right what differs."]
+    if planted is None:
+        says.append("Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant.")
+    return door.write(args, here, beginning.first_act(here, start, planted), says)
+
+
+def holding_show(args: Args) -> int:
+    text = door.at_hand(args).holding_text()
+    return door.say(args, lambda: {"toml": text}, lambda: text)
+
+
+def holding_check(args: Args) -> int:
+
+    right_holding(args.file)
+    return door.say(args, lambda: {"faults": []}, lambda: f"{args.file} is a holding without a fault.\n")
+
+
+def holding_edit(args: Args) -> int:
+
+    here = door.begun(args) if args.from_ else door.at_hand(args)
+    text = editing.right_holding(args.from_) if args.from_ else editing.edited_holding(here.holding_text(), _again)
+    return door.write(args, here, editing.holding_drafts(here, text))
+
+
+def _again(trouble: Trouble) -> bool:
+    print(trouble.say, file=sys.stderr)
+    return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
