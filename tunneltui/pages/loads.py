@@ -382,7 +382,7 @@ def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> 
         return None
     fixing = next((one for one in leader.fixings if one.id == clip.id), None)
     chores = [c for spot in morning.round.spots for c in spot.chores if c.kind == kind and leader.id in c.leaders]
-    for chore, draft in ((chore, draft) for chore in chores for draft in chore.writes):
+    for chore, draft in ((one, draft) for one in chores for draft in one.writes):
         if fixing is not None:
             body = parsed(draft)
             near = abs(body.get("s_m", fixing.s_m) - fixing.s_m) <= 2 * DOUBLED_M
