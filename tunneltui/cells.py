@@ -99,6 +99,9 @@ class Text(NamedTuple):
     text: str
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return self.text
 
@@ -108,6 +111,9 @@ class Words(NamedTuple):
 
     text: str
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return self.text
@@ -122,6 +128,9 @@ class Quantity(NamedTuple):
     decimals: int | None = None
     signed: bool = False
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:
         return _with_unit(self.figure(units), self.unit, units)
@@ -142,6 +151,9 @@ class Band(NamedTuple):
     signed: bool = False
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:
         return _with_unit(self.figure(units), self.unit, units)
 
@@ -158,6 +170,9 @@ class Day(NamedTuple):
     year: bool = False
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return day_word(self.day, self.today) + (f" {self.day.year}" if self.year else "")
 
@@ -168,6 +183,9 @@ class Share(NamedTuple):
     share: float
     chance: bool = False
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         if not self.chance:
@@ -184,6 +202,9 @@ class UnitName(NamedTuple):
     long: bool = False
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:
         return _LONG_NAMES[self.unit][units.imperial] if self.long else scale(self.unit, units).name
 
@@ -194,6 +215,9 @@ class Mark(NamedTuple):
     sign: str
     word: str
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return self.sign

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
 
+from tunneltui.cells import cm, say
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_move import LoweringMove
@@ -295,8 +296,8 @@ def is_out_of_twine(one: Head, limits: Limits) -> bool:
 
 def _limited(one: Head, limits: Limits) -> str:
     if is_out_of_twine(one, limits):
-        return f"the twine: {round(one.most_m(limits.lower_most_m) * 100)} cm are left on its hook"
-    return f"{round(limits.lower_most_m * 100)} cm a visit"
+        return say("the twine: {} are left on its hook", cm(one.most_m(limits.lower_most_m)))
+    return say("{} a visit", cm(limits.lower_most_m))
 
 
 def _not_now(one: Head, why: str) -> LoweringMove:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import groupby
 
-from tunneltui.chores.wording import bed_words
+from tunneltui.cells import bed_words
 from tunneltui.draw.canvas import Canvas, Row, Sign, View
 from tunneltui.holding.layout import Layout, row_id
 from tunneltui.holding.model import Row as Standing

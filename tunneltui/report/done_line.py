@@ -72,7 +72,7 @@ def example(morning: Morning, shown: KeptRound) -> str:
     clipped = next(clips, None)
     parts += [f"{names.typed_name(morning.season, *clipped)} slid"] if clipped else []
     pick = next((number for number in shown.last if shown.lines[number].kind == "pick"), None)
-    parts += [f"{pick} 6.2 kg"] if pick is not None else []
+    parts += [f"{pick} 6.2"] if pick is not None else []
     return "; ".join(part for part in parts if part)
 
 

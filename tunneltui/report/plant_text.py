@@ -23,7 +23,7 @@ from tunneltui.draw.leader_facts import (
 from tunneltui.draw.row_picture import LEGEND, Window, plain_rows, row_picture
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.holding.trouble import Trouble
-from tunneltui.pages.units import axis
+from tunneltui.pages.units import axis, localize
 from tunneltui.report.plain import WIDTH, joined, wrapped
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Leader, Season
@@ -164,7 +164,11 @@ def row_text(morning: Morning, loop: str) -> str:
     table = [
         line
         for leader, length, tip, hangs, _ in row_table(season, morning.outlook, morning.loads, loop)
-        for line in wrapped(hangs, f"{leader.name:<9} {leader.cultivar:<12.12} {length:<7} {tip:<17} ", " " * 49)
+        for line in wrapped(
+            hangs,
+            f"{leader.name:<9} {leader.cultivar:<12.12} {localize(length):<7} {localize(tip):<17} ",
+            " " * 49,
+        )
     ]
     head = f"{'Leader':<9} {'Cultivar':<12} {'Length':<7} {'Tip':<17} Hook and fullest clip"
     signs = [line for said in LEGEND for line in wrapped(said, "", "  ")]

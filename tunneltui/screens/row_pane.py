@@ -14,7 +14,7 @@ from textual.widgets import ContentSwitcher, Static
 from textual.worker import get_current_worker
 
 from tunneltui.cells import day_word as day_words
-from tunneltui.chores.wording import many
+from tunneltui.cells import many
 from tunneltui.draw.leader_facts import leader_words
 from tunneltui.draw.plan_picture import plan_picture
 from tunneltui.draw.row_picture import LEGEND, Window, row_picture
