@@ -317,6 +317,23 @@ def inked(role: Role, text: str) -> Sentence:
     return Sentence(*(cell._replace(role=role) for cell in _cells_of(text, Text)))
 
 
+def without_prefix(text: str, prefix: str) -> str:
+    """``text.removeprefix(prefix)`` that keeps the cells; a quantity is no part of a prefix."""
+    if not text.startswith(prefix):
+        return text
+    cells, left = list(_cells_of(text, Words)), prefix
+    while left and cells:
+        first = cells[0]
+        if not isinstance(first, Text | Words):
+            return text
+        taken = min(len(first.text), len(left))
+        left = left[taken:]
+        cells[0] = first._replace(text=first.text[taken:])
+        if not cells[0].text:  # type: ignore[union-attr]
+            del cells[0]
+    return Sentence(*cells)
+
+
 def capital(text: str) -> Sentence:
     """With a capital first letter, where it begins with our own words."""
     first, *rest = _cells_of(text, Words) or (Words(""),)

@@ -10,11 +10,12 @@ from datetime import date
 from pathlib import Path
 from time import perf_counter
 
+from tunneltui.chores.kinds import KINDS
 from tunneltui.cli import collect_seldom
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.start import run
-from tunneltui.screens.walk_list import WalkList
+from tunneltui.screens.walk_pane import WalkPane
 
 
 def tell_pictures(told: Path) -> None:
@@ -34,17 +35,25 @@ def tell_pictures(told: Path) -> None:
 
 
 def walk_by_stems() -> None:
-    """The key to the next heading goes to the next chore of a single leader, so that ticks can be compared."""
+    """The key to the next pass goes to the next stop of a single leader, so that ticks can be compared."""
 
-    def onwards(walk: WalkList) -> None:
-        chores = {chore.id: chore for chore in walk.chores}
-        for number in range(walk.cursor + 1, len(walk.lines)):
-            chore = chores.get(walk.lines[number].key)
-            if chore is not None and walk.is_open(chore) and len(chore.leaders) == 1 and chore.writes:
-                walk.move_to(number)
+    def onwards(pane: WalkPane) -> None:
+        laid = pane.walk.walk
+        stops = list(laid.stops.values())
+        at = stops.index(pane.walk.stop) if pane.walk.stop in stops else -1
+        for stop in stops[at + 1 :]:
+            chores = laid.here(stop)
+            leaders = {leader for chore in chores for leader in chore.leaders}
+            if (
+                len(leaders) == 1
+                and pane.walk.is_open(stop)
+                and all(KINDS[c.kind].reach == "stem" for c in chores)
+            ):
+                pane.walk.go_to_stop(stop.key)
+                pane.refresh_pass()
                 return
 
-    WalkList.action_heading_after = onwards  # type: ignore[method-assign,assignment]
+    WalkPane.action_pass_after = onwards  # type: ignore[method-assign,assignment]
 
 
 def main() -> None:

@@ -66,7 +66,11 @@ def test_a_tip_seen_far_from_where_it_was_foreseen_was_lowered_without_a_note() 
 def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
     """Own worked case: 100 cm grown unread, variance of level and stem 0.0096: sd 9.8 cm, in one step or ten."""
     course = Course(DAY, [1.0] * 100)
-    known = Followed(Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0), (), 1.0, 0.0096, DAY + 100, 1000.0, Widths(), 1)
+    diary, ids = small_diary()
+    leader = fold(diary.entries, PLANTED).leaders[ids[0]]
+    known = Followed(
+        leader, Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0), (), 1.0, 0.0096, DAY + 100, 1000.0, Widths(), 1
+    )
     coming = Coming(course, DAY + 100, 0.0)
     position, cm2 = known.position, 0.0
     for step in range(steps):
@@ -107,3 +111,12 @@ def test_on_one_day_a_tip_is_read_before_it_is_let_out_or_after(read_first: bool
             lowered(diary, day, ids[0], "W1-01", let_out_m=0.40, as_proposed=True)
     tip = outlook(fold(diary.entries, day)).leaders[ids[0]].days[day].tip_z_m
     assert tip.mid == pytest.approx(1.20 if read_first else 1.60, abs=0.02)
+
+
+def test_a_stem_nobody_reads_does_half_in_its_first_week() -> None:
+    diary, ids = small_diary(lit=True)
+    diary.warm(PLANTED, PLANTED.replace(month=6), 20.0)
+    on = [PLANTED.replace(day=1 + ahead) for ahead in (0, 7, 14)]
+    told = [outlook(fold(diary.entries, day)).leaders[ids[0]].days[day].length_m.mid for day in on]
+    assert told[1] - told[0] == pytest.approx(0.5 * 0.245, abs=0.01)
+    assert told[2] - told[1] == pytest.approx(0.245, abs=0.01)

@@ -93,7 +93,8 @@ def test_an_unknown_hoop_figure_is_never_shown_as_fine() -> None:
 
 
 def test_scores_in_words() -> None:
-    scores = (Score(7, 140, 0.0273, 0.0349, 0.93, 0.127), Score(14, 0, None, None, None, None))
+    scores = (Score(7, 140, 0.0273, 0.0349, 0.93, 0.127, -0.0061), Score(14, 0, None, None, None, None))
     text = plain.backtest_text(Backtests(morning().day, (Backtest("stem", "", scores),)))
-    assert "7 days on: 2.73 (last rate carried on: 3.49), 93% inside 90%, 12.7 wide, n 140" in text
+    assert "7 days on: 2.73 (last rate carried on: 3.49), 93% inside 90%, 12.7 wide" in text
+    assert "12.7 wide, 0.61 too little, n 140" in text
     assert "14 days on: nothing to score yet" in text

@@ -68,15 +68,16 @@ def chore(
 def _pieces(
     row: str, x_m: float, drafts: Sequence[Draft], answers: tuple[str, str, str], leaders: Sequence[str]
 ) -> Iterator[Piece]:
-    """One a leader, as rules make them."""
-    for leader in leaders if len(leaders) > 1 else [""]:
+    """One a leader, as rules make them, where its entries are about leaders."""
+    each = len(leaders) > 1 and any("leader" in draft.body for draft in drafts)
+    for leader in leaders if each else [""]:
         theirs = [of for draft in drafts if (of := _of(draft, leader)) is not None]
         key = {"pieces": [leader]} if leader else {}
         writes = tuple(
             Draft(d.kind, d.about, json.dumps({**json.loads(d.body), "answers": answers, **key})) for d in theirs
         )
         mine = (leader,) if leader else tuple(leaders)
-        yield Piece(leader, row, row, x_m, x_m, mine, "", 2.0 / max(1, len(leaders)), writes, DAY, LATEST)
+        yield Piece(leader, row, row, x_m, x_m, mine, "", 2.0 / (len(leaders) if each else 1), writes, DAY, LATEST)
 
 
 def _of(draft: Draft, leader: str) -> Draft | None:
@@ -269,6 +270,19 @@ def an_app(keeper: KeptInMind, *, no_colour: bool = False, ascii_only: bool = Fa
     return TunnelApp(
         keeper, on=DAY, first=picture(), planner=keeper.planner, no_colour=no_colour, ascii_only=ascii_only
     )
+
+
+def go_to(app: TunnelApp, chore: Chore) -> None:
+    """To the line of the walk on which the chore stands."""
+    pane = app._round.walk
+    assert pane.walk.go_to_chore(chore.id)
+    pane.refresh_pass()
+
+
+def chores_here(app: TunnelApp) -> set[str]:
+    """Ids of the chores of the line under the cursor."""
+    stop = app._round.walk.walk.stop
+    return {id_ for id_, _ in stop.refs} if stop is not None else set()
 
 
 def typed_at_once(app: App[None], *keys: tuple[str, str | None]) -> None:

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from tests.screens.given import wait_until
+from tests.screens.given import go_to, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
@@ -65,10 +65,14 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
         walk = app.query_one("#walk", WalkList)
+        await wait_until(lambda: bool(walk.walk.chores))
         alone = next(
-            one for one in walk.chores if len(one.leaders) == 1 and one.writes and one.kind != "put_right"
+            one
+            for one in walk.walk.chores.values()
+            if len(one.leaders) == 1 and one.kind == "second_clip" and walk.walk.of_chore.get(one.id)
         )
-        walk.move_to_key(alone.id)
+        go_to(app, alone)
+        app._round.show("round")
         await pilot.press("space")
         await wait_until(lambda: "loops_anew" in called, 60)
         await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.given import LOWER, KeptInMind, grid, picture, wait_until
+from tests.screens.given import LOWER, KeptInMind, go_to, grid, picture, wait_until
 from tunneltui.screens.actions import ALL
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keymap import checked, textual_keys
@@ -44,7 +44,7 @@ async def test_a_key_of_ones_own_works_is_shown_and_the_old_one_is_free() -> Non
     app = TunnelApp(kept, first=picture(), planner=kept.planner, keys=swapped)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
-        app.query_one("#walk", Lines).move_to_key(LOWER.id)
+        go_to(app, LOWER)
         await pilot.press("ctrl+g")
         await wait_until(lambda: bool(kept.acts))
         assert kept.kinds() == ["lowered", "clipped"]

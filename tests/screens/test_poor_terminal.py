@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.given import LOWER, KeptInMind, an_app, grid, wait_until
+from tests.screens.given import LOWER, KeptInMind, an_app, go_to, grid, wait_until
 from tunneltui.draw.poor import shows_ascii_only
 from tunneltui.screens.lines import Lines
 
@@ -29,7 +29,7 @@ async def test_every_character_on_a_poor_terminal_is_ascii() -> None:
     app = an_app(KeptInMind(), ascii_only=True)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
-        app.query_one("#walk", Lines).move_to_key(LOWER.id)
+        go_to(app, LOWER)
         for keys in ((), ("x",)):
             await pilot.press(*keys)
             await pilot.pause()

@@ -19,7 +19,7 @@ FROST_TOOK = ChoreKind(
     "frost_took", "did frost take the crop", "tunnel", "look", worth=0.3, minutes=1.0, taken="choice"
 )
 KILLS_C = -1.0
-"""A night this cold among the plants mostly kills a tomato crop (common practice, no source)."""
+"""A night this cold among the plants mostly kills a warm-season crop (common practice, no source)."""
 ENDS_FROM_MONTH = 8
 """A frost ends a season from August on; in the south from February on. One in spring is replanted after."""
 STILL_ASKED = frozenset({FROST_TOOK.key, "strip_green", "clearing", "make_bed"})

@@ -122,7 +122,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
     """Wire, hangers and knots looked at, strings hung, hooks loaded, row by row."""
     rows = _rows_to_plant(season, plan)
     for row, heads in rows.items():
-        if max(season.last.get(("looked", row), on), on) <= plan.plant - timedelta(days=READY_DAYS):
+        if season.last.get(("looked", row), date.min) < plan.plant - timedelta(days=READY_DAYS):
             yield _ready_chore(
                 season,
                 plan,

@@ -31,7 +31,7 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Every ``limits.feed_days`` from the first set on."""
     every = season.holding.limits.feed_days
     for tunnel in season.holding.tunnels:
-        fruiting = [x for x in season.leaders_of_tunnel(tunnel.key) if _bears(outlook, season.day, x)]
+        fruiting = bearing(season, outlook, tunnel.key)
         if not fruiting:
             continue
         last = _last_fed(season, tunnel.key)
@@ -40,15 +40,20 @@ def feed(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
             yield _feed(season, tunnel.key, fruiting, last, every, sum(flowering) / len(flowering) < EARLY_TRUSSES)
 
 
+def bearing(season: Season, outlook: Outlook, tunnel: str) -> list[Leader]:
+    """The leaders of a tunnel with fruit set."""
+    return [x for x in season.leaders_of_tunnel(tunnel) if _bears(outlook, season.day, x)]
+
+
 def next_feeds(season: Season, outlook: Outlook) -> Iterator[tuple[str, date, int]]:
     """Tunnel, day and plants of the feed after the last one, where it is still to come."""
     for tunnel in season.holding.tunnels:
         last = _last_fed(season, tunnel.key)
-        bearing = {x.plant for x in season.leaders_of_tunnel(tunnel.key) if _bears(outlook, season.day, x)}
-        if last is not None and bearing:
+        plants = {x.plant for x in bearing(season, outlook, tunnel.key)}
+        if last is not None and plants:
             day = last + timedelta(days=season.holding.limits.feed_days)
             if day > season.day:
-                yield tunnel.key, day, len(bearing)
+                yield tunnel.key, day, len(plants)
 
 
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:

@@ -42,6 +42,8 @@ class LoweringMove:
     passes: tuple[str, ...] = ()
     """Names of heads it goes past, on the path side."""
     limited_by: str = ""
+    mind: tuple[str, ...] = ()
+    """What to mind of where it comes to hang and lie, each a few words."""
     again_on: date | None = None
     """A second go, where one is not enough."""
     coiled: bool = False
@@ -109,6 +111,7 @@ def detail(season: Season, move: LoweringMove) -> str:
         parts.append(f"goes past {listed(move.passes)} on the path side")
     if move.limited_by:
         parts.append(say("held back by {}", move.limited_by))
+    parts += move.mind
     if move.again_on is not None:
         parts.append(f"again on {day_word(move.again_on, season.day)}")
     if move.is_off_the_thumb:

@@ -89,11 +89,13 @@ def _empty_places(season: Season) -> list[str]:
 
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """The next thing every tray asks for."""
+    wanted = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
     for tray in _trays(season):
         old = (season.day - tray.sown_on).days
         if tray.hardened_on is not None and tray.plants > 0:
             touched = max(tray.potted_on or tray.hardened_on, tray.hardened_on)
-            if old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS and _left(season, tray):
+            waits = tray.cultivar in wanted and _left(season, tray) > 0
+            if waits and old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS:
                 yield _raise(season, tray, _SPACE, old, PottedOn)
         if tray.plants <= 0 or tray.hardened_on:
             continue

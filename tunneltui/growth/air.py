@@ -219,6 +219,7 @@ def _impossible(air: Air, mean_c: float) -> str:
     return ""
 
 
+@lru_cache(maxsize=8192)
 def typical_c(day: int, latitude_deg: float | None) -> float:
     """A rough tunnel's year: daily mean inside an unheated tunnel near sea level.
 

@@ -8,6 +8,7 @@ length, was chosen on one season of ten stems (Ohio 2024); below 20 degC it is a
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 from math import acos, exp, log, pi, sin, tan
 
 from tunneltui.holding.crops import USUAL, Crop
@@ -52,6 +53,7 @@ def stem_sensitivity(mean_c: float) -> float:
     return TRUSS_SLOPE / (mean_c * rate)
 
 
+@lru_cache(maxsize=8192)
 def day_length_h(day: date, latitude_deg: float) -> float:
     """Hours from sunrise to sunset, sun's centre on a level horizon, without refraction.
 

@@ -32,7 +32,7 @@ def learned_strengths(season: Season, records: Mapping[str, Record]) -> dict[str
     for key in dict.fromkeys([*kinds, *used]):
         prior = prior_of(kinds.get(key), season.holding.limits)
         seen = [records[fixing.id] for fixing in used.get(key, ()) if fixing.id in records]
-        learned[key] = learn(prior, seen, _tests(season, key))
+        learned[key] = learn(prior, seen, tests_of(season, key))
     return learned
 
 
@@ -92,7 +92,7 @@ def _tie(season: Season, fixing: Fixing) -> Strength:
     return learn(Prior(median_n=known_n or TIE_N, weakening_per_week=weakening), ())
 
 
-def _tests(season: Season, kind: str) -> list[BucketTest]:
+def tests_of(season: Season, kind: str) -> list[BucketTest]:
     return [
         BucketTest(test.load_n, None if test.held else test.load_n, test.weeks_hung)
         for test in season.strength_tests

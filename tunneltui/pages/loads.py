@@ -229,7 +229,8 @@ def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:
         return f"{stem_of(season, clip.leader)} clip, {clip.on}"
     string = season.strings.get(point.fixing)
     if string is not None:
-        return f"{string.row} string {string.number}"
+        name = season.string_name(string.id)
+        return name if "/" in name else f"{string.row} {name}"
     name, _, thing = point.fixing.partition(" ")
     return f"{stem_of(season, name)} {thing}".rstrip()
 

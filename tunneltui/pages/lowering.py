@@ -160,6 +160,7 @@ def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
 def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str]:
     if move.limited_by:
         yield f"held back by {move.limited_by}"
+    yield from move.mind
     if move.again_on is not None:
         yield f"again on {day_word(move.again_on, season.day)}"
     if move.is_off_the_thumb:

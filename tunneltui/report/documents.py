@@ -238,7 +238,6 @@ def backtest_document(held: Backtests) -> Document:
                         "mae_persistence": _rounded(score.mae_persistence, 4),
                         "inside_90": _rounded(score.inside_90, 3),
                         "width": _rounded(score.width, 4),
-                        "bias": _rounded(score.bias, 4),
                     }
                     for score in one.horizons
                 ],

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import Band, kg, many, one_line, say
+from tunneltui.cells import Band, Quantity, kg, many, one_line, say
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.growth.outlook import LeaderOutlook
 from tunneltui.journal.body import BodyFault, parsed
@@ -177,8 +177,14 @@ def _stem(name: str, day: date, one: LeaderOutlook) -> str:
     today, later = one.days[min(max(day, days[0]), days[-1])], one.days[days[min(7, len(days) - 1)]]
     likely = day_words(one.at_wire[1])[:-5] if one.at_wire[1] else "not in 14 days"
     growth = one.growth_m_per_week
-    lengths = [Band(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]
-    grows = Band(growth.low, growth.high, "cm").shown(in_force())
+    if one.measured_on is None:
+        # Never read: a figure, and that it is no more than that.
+        about = [Quantity(on.length_m.mid, "m", 1).shown(in_force()) for on in (today, later)]
+        lengths = [f"some {said}" for said in about]
+        grows = f"some {Quantity(growth.mid, 'cm').shown(in_force())}"
+    else:
+        lengths = [Band(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]
+        grows = Band(growth.low, growth.high, "cm").shown(in_force())
     return f"{name:<10} {lengths[0]:<16}{lengths[1]:<16}{grows:<15}{today.flowering_truss:5.1f}   {likely}"
 
 

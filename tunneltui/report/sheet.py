@@ -117,7 +117,8 @@ def _chore(place: str, chore: Chore, number: int) -> str:
 def _later(walk: Round) -> Iterator[str]:
     if walk.later:
         said = "; ".join(
-            f"{named(chore.about, chore.proposal)} (by {day_words(chore.latest)[:-5]})" for chore in walk.later
+            say("{} (by {})", named(chore.about, chore.proposal), day_words(chore.latest)[:-5])
+            for chore in walk.later
         )
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
 

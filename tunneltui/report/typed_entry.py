@@ -154,6 +154,7 @@ def _resolved(season: Season, kind: str, key: str, value: str, place: str) -> ob
         "fixing": lambda: names.fixing_id(season, value),
         "string": lambda: names.string_id(season, value, row) if value else "",
         "cultivar": lambda: names.cultivar_key(season, value),
+        "clip_kind": lambda: names.clip_kind_key(season, value),
         "bed": lambda: names.bed_key(season, value, place),
     }
     return resolvers[key]() if key in resolvers else value

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 Where = Literal[
     "everywhere",
     "list",
+    "card",
     "round",
     "lowering",
     "row",
@@ -55,20 +56,41 @@ LIST = (
     Action("last", ("end",), "last", "To the last line.", "list"),
 )
 
+CARD = (
+    Action("walk", ("enter", "space"), "walk", "To the walk; on a line, to what it tells of.", "card", 1),
+    Action("card_before", ("left", "h"), "pass before", "The pass before.", "card"),
+    Action("card_after", ("right", "l"), "pass", "The pass after; enter walks it.", "card", 2, shown="←→"),
+    Action("card_minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "card", 3),
+    Action("card_evening", ("y",), "evening", "The evening's round, and back to the day's.", "card", 4),
+    Action("away", ("a",), "away", "What must be done before days away, and what is left meanwhile.", "card", 5),
+    Action("why", ("v",), "why", "Why, of the line chosen.", "card", 12),
+    Action("card_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "card"),
+)
+
 ROUND = (
-    Action("done", ("space",), "done", "Done as proposed; on a row heading everything below it.", "round", 1),
-    Action("changes", ("enter",), "changes", "Done with changes: all but some, amounts, how it hung.", "round", 2),
-    Action("failed", ("x",), "clip failed", "A clip failed: which one, then how.", "round", 3),
-    Action("pick", ("p",), "pick", "Note a pick: the kilograms, then enter.", "round", 4),
-    Action("put_off", ("z",), "put off", "Put this off to a later day.", "round", 5),
-    Action("accident", ("a",), "accident", "A tip snapped, a stem kinked, a plant dropped.", "round", 8),
-    Action("measure", ("m",), "measure", "Note readings of this leader.", "round", 9),
-    Action("note", ("n",), "note", "Write a note about this place.", "round", 10),
-    Action("find", ("slash",), "find", "Find a place or a word in the list.", "round", 11),
-    Action("minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "round", 12),
+    Action("done", ("space",), "done", "This line, as said; what is to decide is asked.", "round", 1),
+    Action("changes", ("enter",), "pieces", "Piece by piece: a letter leaves one out.", "round", 2),
+    Action(
+        "failed", ("x",), "clip failed", "A clip failed: which one, then how; . for the row's others.", "round", 3
+    ),
+    Action("put_off", ("z",), "put off", "Put this off to a later day.", "round", 6),
+    Action("more", ("v",), "why", "Everything about this line, on a page of its own.", "round", 4),
+    Action("pass_after", ("right", "l"), "pass", "To the next pass.", "round", 5, shown="←→"),
+    Action("pass_before", ("left", "h"), "pass before", "To the pass before.", "round"),
+    Action(
+        "common", ("S",), "all common", "Shoots, heads and leaves of the whole pass, after a count.", "round", 9
+    ),
+    Action("pick", ("p",), "pick", "Note a pick: the kilograms, then enter.", "round", 10),
+    Action("amounts", ("c",), "other figures", "Done with other figures than said, or with a note.", "round", 11),
+    Action("accident", ("a",), "accident", "A tip snapped, a stem kinked, a plant dropped.", "round", 12),
+    Action("measure", ("m",), "measure", "Note readings, plant after plant.", "round", 13),
+    Action("note", ("n",), "note", "Write a note about this place.", "round", 14),
+    Action("find", ("slash",), "find", "Find a place or a word on all passes.", "round", 15),
+    Action("minutes", ("t",), "minutes", "Say how many minutes there are, and plan for them.", "round", 16),
+    Action("evening", ("y",), "evening", "The evening's round, and back to the day's.", "round", 17),
     Action("plan_anew", ("r",), "plan anew", "Plan the round anew from what is known now.", "round"),
-    Action("more", ("v",), "view all", "Everything about this line, on a page of its own.", "round"),
     Action("put_right", ("w",), "put right", "Walk this row and say how its stems lie and hang.", "round"),
+    Action("lower", ("b",), "lower", "This loop's lowering, head by head.", "round"),
 )
 
 LOWERING = (
@@ -233,11 +255,13 @@ JOURNAL = (
 
 PAGES: frozenset[Where] = frozenset({"lowering"})
 """Screens of their own, on which no other keys hold than theirs."""
+STEPPED: frozenset[Where] = frozenset({"card", "round"})
+"""Where left and right are for the passes."""
 PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "season": 7, "next": 8, "journal": 9}
 """The screens that there are and their digits; a screen keeps its digit for good."""
 
 _SHOWS = {
-    "round": "the round",
+    "round": "the walk; from there to the card of the day, and back",
     "row": "a row, from the side or from above",
     "loads": "the loads, from clip to hoop",
     "picks": "the picks and what is to come",
@@ -249,20 +273,24 @@ _SHOWS = {
 }
 
 GO = tuple(
+    Action(f"go_{pane}", (str(digit),), pane, f"To {_SHOWS[pane]}.", "everywhere", 20 + digit, f"go('{pane}')")
+    for pane, digit in PANES.items()
+)
+GO_ALWAYS = tuple(
     Action(
-        f"go_{pane}",
-        (str(digit), f"f{digit}"),
+        f"always_{pane}",
+        (f"f{digit}",),
         pane,
-        f"To {_SHOWS[pane]}.",
+        f"To {_SHOWS[pane]}, also where digits are typed.",
         "everywhere",
-        20 + digit,
-        f"go('{pane}')",
+        call=f"go_to('{pane}')",
     )
     for pane, digit in PANES.items()
 )
 
 EVERYWHERE = (
     *GO,
+    *GO_ALWAYS,
     Action(
         "place", ("g",), "go to place", "Jump along the wire to a place: its number, as in 13.", "everywhere", 15
     ),
@@ -275,6 +303,7 @@ EVERYWHERE = (
 
 ALL: tuple[Action, ...] = (
     *LIST,
+    *CARD,
     *ROUND,
     *LOWERING,
     *ROW,

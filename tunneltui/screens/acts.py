@@ -36,7 +36,7 @@ def done(chores: Sequence[Chore]) -> Act:
     first = chores[0].proposal if chores else ""
     said = first if len(chores) == 1 else f"{len(chores)} chores"
     drafts = together(draft for chore in chores for draft in chore.writes)
-    return Act(drafts, f"Done: {said}", tuple(chore.id for chore in chores))
+    return Act(drafts, say("Done: {}", said), tuple(chore.id for chore in chores))
 
 
 def chosen(chore: Chore, choice: Choice) -> Act:
@@ -49,9 +49,17 @@ def place_of(chore: Chore) -> str:
     return chore.writes[0].about if chore.writes else chore.row
 
 
-def put_off(chore: Chore, until: date) -> Act:
-    draft = body.draft(place_of(chore), PutOff(until), answers=chore.answers)
-    return Act((draft,), f"Put off to {day_words(until)}: {chore.proposal}", (chore.id,), put_off=True)
+def put_off(name: str, chores: Sequence[Chore], until: date) -> Act:
+    """What is left of ``chores`` at a line of the walk called ``name``, piece by piece."""
+    drafts = tuple(
+        body.changed(
+            body.draft(place_of(chore), PutOff(until), chore.answers),
+            pieces=[piece.key for piece in chore.pieces if piece.key] or None,
+        )
+        for chore in chores
+    )
+    ids = tuple(chore.id for chore in chores)
+    return Act(drafts, f"{name}: put off to {day_words(until)}", ids, put_off=True)
 
 
 def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -> Act:

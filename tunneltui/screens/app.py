@@ -16,6 +16,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
+from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.desk import Desk
 from tunneltui.screens.dressed import Dressed, Looks
@@ -40,7 +41,7 @@ from tunneltui.screens.messages import (
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
-from tunneltui.screens.text import one_line, told
+from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
 from tunneltui.screens.wire_line import WireOnScreen
 
@@ -155,7 +156,11 @@ class TunnelApp(Dressed[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """Keys that hold everywhere hold in no form: there a letter is a letter."""
-        return not (action in EVERYWHERE and self.screen_stack and self.screen.is_modal)
+        modal = bool(self.screen_stack) and self.screen.is_modal
+        if action == "go" and not modal and self._pane == "round" and self._round.takes_figures:
+            # A digit is a weight here; the function keys lead elsewhere all the same.
+            return False
+        return not (action in EVERYWHERE and modal)
 
     # What is shown
 
@@ -178,7 +183,17 @@ class TunnelApp(Dressed[None]):
         return self._round if self._pane == "round" else self._panes.query_one(f"#{self._pane}")
 
     async def action_go(self, name: str) -> None:
-        """Shows a pane, made on its first visit."""
+        """Shows a pane, made on its first visit; on the round itself its other side."""
+        if name == self._pane == "round":
+            self._round.turn()
+            return
+        await self._open_pane(name)
+
+    async def action_go_to(self, name: str) -> None:
+        """The same by a key that is no digit."""
+        await self.action_go(name)
+
+    async def _open_pane(self, name: str) -> None:
         panes = self._panes
         if not panes.query(f"#{name}"):
             pane = made_pane(name)
@@ -189,7 +204,8 @@ class TunnelApp(Dressed[None]):
         if self._wire.here and isinstance(pane, HasPlaces) and pane.place != self._wire.here:
             pane.go_to_place(self._wire.here)
         self._show_head()
-        (pane if pane.can_focus else pane.query_one(Lines)).focus()
+        focus = self._round.list if name == "round" else pane if pane.can_focus else pane.query_one(Lines)
+        focus.focus()
         self._keys_line.show(self._actions_here())
         if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
             self._say("")
@@ -201,6 +217,7 @@ class TunnelApp(Dressed[None]):
         if self.picture is None:
             return
         pane = self._shown_pane
+        self._keys_line.show(self._actions_here())
         self._header.show(pane.head if isinstance(pane, HasHead) else Head((self._pane,)))
         if isinstance(pane, HasPlaces) and pane.place:
             self._wire.here = pane.place
@@ -250,7 +267,7 @@ class TunnelApp(Dressed[None]):
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
-        self._status.update(told(" " + one_line(say.replace("\n", " "))), layout=False)
+        self._status.update(plain(" " + one_line(localize(say).replace("\n", " "))), layout=False)
 
     # Writing
 
@@ -261,7 +278,7 @@ class TunnelApp(Dressed[None]):
             self._say(picture.closed if picture is not None else NOT_YET)
             return
         self._say(f"Writing: {event.act.said}")
-        self._round.mark(event.act.chores, "writing")
+        self._round.mark(event.act, "writing")
         self._desk.write(event.act, picture.day)
 
     @on(ActWritten)
@@ -273,12 +290,12 @@ class TunnelApp(Dressed[None]):
             self._written.append((event.act_id, act.said))
         if act.heard is not None:
             act.heard(event.act_id, "")
-        self._round.mark(act.chores, "put off" if act.put_off else "done")
-        self._say(f"{act.said}." if act.crosses_out else f"{act.said}. u crosses it out.")
+        self._round.mark(act, "put off" if act.put_off else "done")
+        self._say(f"{act.said}." if act.crosses_out else f"✓ {act.said}.  u takes it back")
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
-        self._round.mark(event.act.chores, "")
+        self._round.mark(event.act, "")
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.said))
         self._say(f"Not written: {event.act.said}. {event.say}", trouble=True)
@@ -365,7 +382,8 @@ class TunnelApp(Dressed[None]):
             )
 
     def _actions_here(self) -> tuple[actions.Action, ...]:
-        return (*actions.of(self._pane, self._table), *actions.of("everywhere", self._table))
+        where = self._round.shown if self._pane == "round" else self._pane
+        return (*actions.of(where, self._table), *actions.of("everywhere", self._table))
 
     async def act(self, action: actions.Action) -> None:
         """Does what the action's key would do where the focus is."""
@@ -394,7 +412,8 @@ class TunnelApp(Dressed[None]):
     def action_keys(self) -> None:
         from tunneltui.screens.forms import Page
 
-        self.push_screen(Page("Keys", actions.key_help(self._pane, self._table)))
+        where = self._round.shown if self._pane == "round" else self._pane
+        self.push_screen(Page("Keys", actions.key_help(where, self._table)))
 
     async def action_out(self) -> None:
         """Back to the round; from the round out of the program."""

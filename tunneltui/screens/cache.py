@@ -19,13 +19,15 @@ from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
 from tunneltui.chores.as_data import chore_of, day_text
 from tunneltui.chores.chore import Chore, DayAhead, Round, Spot, WorkOfAKind
+from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
+from tunneltui.screens.stops import PassLaid, Stop
 
 if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 5
+_FORM = 6
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -107,17 +109,36 @@ def _picture(plain: Mapping[str, Any]) -> Picture:
         air=plain["air"],
         round=_round(Round(*plain["round"])),
         states=plain["states"],
+        pieces=plain["pieces"],
         leaders={id_: _leader(LeaderFacts(*leader)) for id_, leader in plain["leaders"].items()},
         rows={
             row: RowFacts(tunnel, tuple(cultivars), tuple(places), loop)
             for row, (tunnel, cultivars, places, loop) in plain["rows"].items()
         },
         next_work_day={row: date.fromisoformat(day) for row, day in plain["next_work_day"].items()},
-        hands={walk: tuple(kinds) for walk, kinds in plain["hands"].items()},
         since=plain["since"],
         last_act=plain["last_act"],
         numbers=plain["numbers"],
         confirmed=False,
+        card=tuple(_card_line(CardLine(*line)) for line in plain["card"]),
+        week=tuple(WeekDay(*day) for day in plain["week"]),
+        passes=tuple(_pass(PassLaid(*laid)) for laid in plain["passes"]),
+    )
+
+
+def _card_line(plain: CardLine) -> CardLine:
+    return plain._replace(words=tuple(plain.words), beside=tuple(plain.beside))
+
+
+def _pass(plain: PassLaid) -> PassLaid:
+    return plain._replace(stops=tuple(_stop(Stop(*stop)) for stop in plain.stops))
+
+
+def _stop(plain: Stop) -> Stop:
+    return plain._replace(
+        refs=tuple((id_, tuple(keys)) for id_, keys in plain.refs),
+        heads=tuple(plain.heads),
+        asks=tuple((on, what) for on, what in plain.asks),
     )
 
 

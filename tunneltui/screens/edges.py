@@ -154,8 +154,9 @@ class KeysLine(EdgeLine):
 
     def show(self, shown: Sequence[actions.Action]) -> None:
         """The keys of another pane."""
-        self._actions = tuple(shown)
-        self.changed()
+        if tuple(shown) != self._actions:
+            self._actions = tuple(shown)
+            self.changed()
 
     def on_click(self, event: events.Click) -> None:
         action = actions.action_at(self._actions, self.size.width, event.x)

@@ -10,23 +10,29 @@ from types import MappingProxyType
 from tunneltui import cells
 from tunneltui.cells import Band, cm, joined, m, many, say
 from tunneltui.chores.chore import Round
+from tunneltui.chores.day_card import day_card
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.walk import places_walked, plan_round
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
+from tunneltui.pages.card import CardLine, WeekDay
+from tunneltui.pages.day import card_lines, week_days
 from tunneltui.screens.picture import (
+    Answered,
     Answers,
     FixingChoice,
     LeaderFacts,
     Picture,
+    Pieces,
     RowFacts,
     State,
     chores_of,
     states_after,
+    states_said,
     with_newcomers,
-    with_rests,
+    with_pieces,
 )
 from tunneltui.screens.walk import laid_out, renewed, walk_of
 from tunneltui.season.state import Fixing, Leader, Season
@@ -38,11 +44,12 @@ def picture_of(
     """``plan`` is this morning's order, ``morning`` what is known now. Leaders of whom nothing has changed since
     ``was`` are as it tells them."""
     season = morning.season
-    ticked = _ticked(season)
+    answered = _answered(season)
     asked = {chore.answers: chore for chore in morning.chores}
-    order = with_newcomers(plan, morning.round)
-    order = with_rests(order, {answers: asked[answers] for answers in ticked if answers in asked})
+    order = with_pieces(with_newcomers(plan, morning.round), asked)
     shown = {chore.answers for chore in chores_of(order)}
+    become = states_after(chores_of(order), asked, answered)
+    card, week = (was.card, was.week) if was is not None and was.round is plan else card_of(morning, plan)
     return laid_out(
         Picture(
             day=morning.day,
@@ -52,51 +59,69 @@ def picture_of(
             plays_on=season.holding.plays_on,
             air=air_words(season),
             round=order,
-            states=states_after(chores_of(order), asked, ticked),
+            states=become.states,
+            pieces=become.pieces,
             leaders=_leaders(morning, _as_before(morning, was)),
             rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
-            hands=hands_of(order),
             since=len(asked.keys() - shown),
             last_act=last_act,
             morning=morning,
+            card=card,
+            week=week,
         )
     )
+
+
+def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[WeekDay, ...]]:
+    """The day and the week as they were planned."""
+    made = day_card(morning.season, morning.outlook, plan)
+    return tuple(card_lines(morning.season, made)), tuple(week_days(made))
 
 
 def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Picture:
     """The picture with the leaders of ``stems`` (``chores.touched.stems_anew``) as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
     walk = picture.walk or walk_of(picture)
-    asked, ticked = {chore.answers: chore for chore in stems.chores}, _ticked(stems.season)
+    asked, said = {chore.answers: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
+    known = {chore.id for chore in theirs}
+    others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in known]
     states: dict[str, State] = {chore.id: "" for chore in theirs}
-    states |= states_after(theirs, asked, ticked)
-    others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in states]
-    states |= {chore.id: ticked.get(chore.answers, "") for chore in others}
-    known = {chore.answers for chore in theirs}
-    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.answers not in known]
-    rests = {answers: asked[answers] for answers in ticked if answers in asked}
-    if not came and not rests:
-        return renewed(picture, walk, _leaders(stems), states)
-    order = with_rests(with_newcomers(picture.round, plan_round(stems.season, came)), rests)
-    leaders = {**picture.leaders, **_leaders(stems)}
+    pieces: dict[str, Pieces] = {chore.id: {} for chore in theirs}
+    for become in (states_after(theirs, asked, said), states_said(others, said)):
+        states |= become.states
+        pieces |= become.pieces
+    there = {chore.answers for chore in theirs}
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.answers not in there]
+    if not came:
+        return renewed(picture, walk, _leaders(stems), states, pieces)
     return laid_out(
         replace(
             picture,
-            round=order,
+            round=with_newcomers(picture.round, plan_round(stems.season, came)),
             states={**picture.states, **states},
-            leaders=leaders,
-            hands=hands_of(order),
+            pieces={**picture.pieces, **pieces},
+            leaders={**picture.leaders, **_leaders(stems)},
+            passes=(),
         )
     )
 
 
-def _ticked(season: Season) -> dict[Answers, State]:
-    return {
-        done.answers: "put off" if done.put_off_until else "done" for done in season.done if done.day == season.day
-    }
+def _answered(season: Season) -> dict[Answers, Answered]:
+    found: dict[Answers, Answered] = {}
+    for done in season.done:
+        if done.day != season.day:
+            continue
+        state: State = "put off" if done.put_off_until else "done"
+        known = found.get(done.answers)
+        if not done.pieces:
+            found[done.answers] = Answered(state)
+        elif known is None or known.pieces is not None:
+            before = known.pieces if known is not None and known.pieces is not None else {}
+            found[done.answers] = Answered(state, {**before, **dict.fromkeys(done.pieces, state)})
+    return found
 
 
 def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> str:
@@ -120,12 +145,6 @@ def air_words(season: Season) -> str:
             if low is not None and high is not None:
                 return say("{} forecast", Band(low, high, "degC"))
     return ""
-
-
-def hands_of(order: Round) -> dict[str, tuple[str, ...]]:
-    """Kinds of its chores that are done plant by plant and overhead: what hangs on the wire."""
-    kinds = {chore.kind for spot in order.spots for chore in spot.chores}
-    return {walk: tuple(sorted(k for k in kinds if KINDS[k].walk == walk)) for walk in ("plants", "overhead")}
 
 
 def _rows(season: Season, order: Round) -> dict[str, RowFacts]:

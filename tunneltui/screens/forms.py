@@ -101,8 +101,8 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def _show(self) -> None:
         question = self._question
-        self.query_one(".form-title", Static).update(plain(question.title))
-        self.query_one(".form-hint", Static).update(plain(question.hint or "A letter chooses, q goes back."))
+        self.query_one(".form-title", Static).update(told(question.title))
+        self.query_one(".form-hint", Static).update(told(question.hint or "A letter chooses, q goes back."))
         lines = self.query_one(Lines)
         lines.show(
             [
@@ -115,7 +115,12 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def on_key(self, event: events.Key) -> None:
         letter = event.character or ""
-        if len(letter) == 1 and letter.lower() in LETTERS:
+        last = self._question.choices[-1:]
+        if letter == "." and last and last[0].value == "..":
+            event.stop()
+            event.prevent_default()
+            self._answer(Answer(last[0].value))
+        elif len(letter) == 1 and letter.lower() in LETTERS:
             event.stop()
             event.prevent_default()
             index = LETTERS.index(letter.lower())
@@ -277,12 +282,11 @@ class Page(Form[None]):
     def __init__(self, title: str, lines: Sequence[str], *, as_typed: bool = False) -> None:
         super().__init__()
         self._title = title
-        text = "\n".join(lines)
-        self._text = text if as_typed else localize(text)
+        self._text = "\n".join(lines if as_typed else map(localize, lines))
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form page"):
-            yield Static(plain(self._title), classes="form-title")
+            yield Static(told(self._title), classes="form-title")
             with VerticalScroll(id="page-text"):
                 yield Static(plain(self._text))
             yield Static(plain("Arrows move, q goes back."), classes="form-hint")

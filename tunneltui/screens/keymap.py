@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
-from tunneltui.screens.actions import ALL, PAGES, Action
+from tunneltui.screens.actions import ALL, PAGES, STEPPED, Action
 
 NAMED = (
     *("space", "enter", "escape", "tab", "backspace", "delete", "insert", "up", "down", "left", "right"),
@@ -106,6 +106,8 @@ def _clashes(table: Sequence[Action]) -> list[str]:
     for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
         others = () if where in PAGES else ("everywhere",) if where == "row" else ("everywhere", "list")
         here = [one for one in table if one.where in (where, *others)]
+        if where in STEPPED:
+            here = [one for one in here if one.where != "list" or not one.id.startswith("heading_")]
         held: dict[str, Action] = {}
         for action in here:
             for key in action.keys:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -37,6 +37,11 @@ def bindings_for(where: actions.Where) -> list[BindingType]:
     looked at. Without it each first travels up from the widget that has the focus, and a key that opens a form is
     overtaken by the letters meant for that form.
     """
+    return bindings_of(where)
+
+
+def bindings_of(where: actions.Where, ids: Collection[str] | None = None) -> list[BindingType]:
+    """Of the actions named in ``ids``; None: of all of them."""
     return [
         Binding(
             ",".join(action.keys),
@@ -47,6 +52,7 @@ def bindings_for(where: actions.Where) -> list[BindingType]:
             id=f"{where}.{action.id}",
         )
         for action in actions.of(where)
+        if ids is None or action.id in ids
     ]
 
 

@@ -15,7 +15,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from tunneltui.cells import as_typed, cm, many, say
+from tunneltui.cells import as_typed, cm, joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies, lowering_jobs
 from tunneltui.chores.lowering_move import LoweringMove
@@ -209,7 +209,7 @@ class LoweringPage(Form[None]):
         self._steps.set_class(not pictured, "alone")
         self._steps.update(self._words())
         self._drawing.show(self._picture_rows())
-        self._after.update(told("\n".join(self._after_lines())))
+        self._after.update(told(joined("\n", self._after_lines())))
         self._show_list()
 
     def _show_header(self) -> None:
@@ -254,7 +254,7 @@ class LoweringPage(Form[None]):
     def _words(self) -> Content:
         card = self._card
         if card is None:
-            return told("\n".join(self._opening() if self._at < 0 else self._ending()))
+            return told(joined("\n", self._opening() if self._at < 0 else self._ending()))
         tip = f"tip then {self._typed}_ cm under the wire: enter" if self._typed else ""
         gap = "\n\n" if self.size.height >= 24 and self._roomy else "\n"
         width = max((STEPS_CELLS if self._roomy else self.size.width) - 6, 10)

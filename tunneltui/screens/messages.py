@@ -37,6 +37,10 @@ class Act(NamedTuple):
     """Shown when it is written."""
     chores: tuple[str, ...] = ()
     """Ids of the chores it ticks off or puts off."""
+    stops: tuple[str, ...] = ()
+    """Keys of the lines of the walk it is marked on; none: of all of its chores."""
+    partly: bool = False
+    """It does not finish those lines."""
     put_off: bool = False
     crosses_out: str = ""
     """The act it crosses out, if that is what it does."""

@@ -5,7 +5,7 @@ Light enough for the first paint: it may come from the cache before the journal 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Literal, NamedTuple
@@ -14,6 +14,8 @@ from tunneltui.chores.chore import Chore, Round, Spot
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
+    from tunneltui.pages.card import CardLine, WeekDay
+    from tunneltui.screens.stops import PassLaid
     from tunneltui.screens.walk import Walk
     from tunneltui.store.kept_round import KeptRound
 
@@ -24,6 +26,19 @@ morning, and the season asks for it no more."""
 
 Answers = tuple[str, str, str]
 """Kind, about and due day of a chore (``Chore.answers``)."""
+Pieces = Mapping[str, State]
+"""By key of a piece."""
+
+
+class Answered(NamedTuple):
+    """What was said of a chore today."""
+
+    state: State
+    pieces: Mapping[str, State] | None = None
+    """Where it was said of some of its pieces: by their keys; None: of all of it."""
+
+    def of(self, key: str) -> State:
+        return self.state if self.pieces is None else self.pieces.get(key, "")
 
 
 class FixingChoice(NamedTuple):
@@ -79,8 +94,8 @@ class Picture:
     """In the order of the walk."""
     next_work_day: Mapping[str, date] = field(default_factory=dict)
     """By row."""
-    hands: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """Kinds of chores that are walked from plant to plant and overhead, by the name of the pass."""
+    pieces: Mapping[str, Pieces] = field(default_factory=dict)
+    """By chore id, where its pieces have come to different states."""
     since: int = 0
     """Chores that came up since and wait to be planned."""
     last_act: str = ""
@@ -92,6 +107,11 @@ class Picture:
     shown: KeptRound | None = None
     """The round with those numbers, as it is kept for what is said of it."""
     morning: Morning | None = None
+    card: tuple[CardLine, ...] = ()
+    """What the day holds, as it was when the round was planned."""
+    week: tuple[WeekDay, ...] = ()
+    passes: tuple[PassLaid, ...] = ()
+    """Of the walk, as they were laid out when the round was planned."""
     walk: Walk | None = None
     """Laid out by whoever made the picture, where that was not on the screen's own time."""
 
@@ -124,18 +144,56 @@ class Picture:
         return [chore for spot in self.round.spots for chore in spot.chores]
 
 
+class Become(NamedTuple):
+    """What became of chores, by their id."""
+
+    states: dict[str, State]
+    pieces: dict[str, Pieces]
+    """Of those whose pieces have come to different states; empty where they were and are no more."""
+
+
 def states_after(
-    chores: Iterable[Chore], asked: Mapping[Answers, Chore], ticked: Mapping[Answers, State]
-) -> dict[str, State]:
-    """What became of each planned chore: ``ticked`` by its answers, ``asked`` are those still asked for."""
-    return {chore.id: state for chore in chores if (state := _state_after(chore.answers, asked, ticked))}
+    chores: Iterable[Chore], asked: Mapping[Answers, Chore], answered: Mapping[Answers, Answered]
+) -> Become:
+    """``asked`` are those that are still asked for."""
+    become = Become({}, {})
+    for chore in chores:
+        now = asked.get(chore.answers)
+        said = answered.get(chore.answers)
+        left = {piece.key for piece in now.pieces} if now is not None else set()
+        if said is None and all(piece.key in left for piece in chore.pieces):
+            continue
+        _settle(become, chore, {piece.key: _piece_after(piece.key, left, said) for piece in chore.pieces})
+    return become
 
 
-def _state_after(answers: Answers, asked: Mapping[Answers, Chore], ticked: Mapping[Answers, State]) -> State:
-    if answers in ticked:
-        state = ticked[answers]
-        return "partly" if state == "done" and answers in asked else state
-    return "" if answers in asked else "no longer"
+def states_said(chores: Iterable[Chore], answered: Mapping[Answers, Answered]) -> Become:
+    """The same by what was said alone, before it is known what is still asked for."""
+    become = Become({}, {})
+    for chore in chores:
+        said = answered.get(chore.answers) or Answered("")
+        _settle(become, chore, {piece.key: said.of(piece.key) for piece in chore.pieces})
+    return become
+
+
+def _piece_after(key: str, left: Set[str], said: Answered | None) -> State:
+    if key in left:
+        return ""
+    return (said.of(key) if said is not None else "") or "no longer"
+
+
+def _settle(become: Become, chore: Chore, pieces: Pieces) -> None:
+    found = set(pieces.values())
+    if len(found) <= 1:
+        become.states[chore.id] = next(iter(found), "")
+        become.pieces[chore.id] = {}
+    else:
+        closed: State = next((state for state in _CLOSED if state in found), "no longer")
+        become.states[chore.id] = "partly" if "" in found and "done" in found else "" if "" in found else closed
+        become.pieces[chore.id] = pieces
+
+
+_CLOSED: tuple[State, ...] = ("done", "put off")
 
 
 def with_newcomers(plan: Round, now: Round) -> Round:
@@ -152,14 +210,25 @@ def with_newcomers(plan: Round, now: Round) -> Round:
     return plan._replace(spots=tuple(spots))
 
 
-def with_rests(plan: Round, rests: Mapping[Answers, Chore]) -> Round:
-    """The morning's order, with chores done in part replaced by what is left of them."""
+def with_pieces(plan: Round, asked: Mapping[Answers, Chore]) -> Round:
+    """The morning's order, with what is still asked for as it is asked for now; a piece keeps its place."""
 
     def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
-        return tuple(rests[one.answers]._replace(id=one.id) if one.answers in rests else one for one in chores)
+        return tuple(_as_asked(one, asked[one.answers]) if one.answers in asked else one for one in chores)
 
     spots = tuple(spot._replace(chores=renewed(spot.chores)) for spot in plan.spots)
     return plan._replace(spots=spots, later=renewed(plan.later))
+
+
+def _as_asked(planned: Chore, asked: Chore) -> Chore:
+    if planned.pieces == asked.pieces and planned.choices == asked.choices:
+        return planned
+    now = {piece.key: piece for piece in asked.pieces}
+    pieces = tuple(
+        piece._replace(writes=now[piece.key].writes, what=now[piece.key].what) if piece.key in now else piece
+        for piece in planned.pieces
+    )
+    return planned._replace(pieces=pieces, choices=asked.choices or planned.choices, why=asked.why)
 
 
 def _joined(spots: list[Spot], where: Spot, chore: Chore) -> list[Spot]:

@@ -67,7 +67,7 @@ def place_words(picture: Picture, place: str) -> list[str]:
     names = ", ".join(leader.name for leader in there) or "no stem stands there"
     due = [one for one in picture.planned() if picture.is_open(one) and place in _places(picture, one)]
     lines = [f"{place}: {names}. {len(due) or 'Nothing'} to do. enter shows it from the side."]
-    lines += [f"  {chore.proposal}" for chore in due[:MOST_NAMED]]
+    lines += ["  " + chore.proposal for chore in due[:MOST_NAMED]]
     if len(due) > MOST_NAMED:
         lines.append(f"  and {len(due) - MOST_NAMED} more on the round.")
     return lines

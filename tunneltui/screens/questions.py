@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from tunneltui.cells import day_word as day_words
+from tunneltui.cells import say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import Choice, Question
@@ -18,13 +19,18 @@ def which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
     return Question(title, [Choice(one.id, "  ".join((one.name, *one.facts[:1]))) for one in leaders])
 
 
-def which_failed(fixings: Fixings) -> Question:
-    """Answered by the number of the pair in ``fixings``."""
+ALL_OF_THE_ROW = ".."
+
+
+def which_failed(fixings: Fixings, *, others: bool = False) -> Question:
+    """Answered by the number of the pair in ``fixings``, or by ``..`` for the others of the row."""
     several = len({leader.id for leader, _ in fixings}) > 1
     choices = [
         Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
         for number, (leader, fixing) in enumerate(fixings)
     ]
+    if others:
+        choices.append(Choice(ALL_OF_THE_ROW, "another one of this row"))
     title = "Which one failed?" if several else f"Which one failed at {fixings[0][0].name}?"
     return Question(title, choices, "Likeliest first. A letter chooses, q goes back.")
 
@@ -34,8 +40,9 @@ def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
     return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
 
 
-def until_when(picture: Picture, chore: Chore) -> Question:
+def until_when(picture: Picture, name: str, chores: Sequence[Chore]) -> Question:
     """Answered by the day as ISO text."""
+    chore = chores[0]
     day = picture.day
     days: dict[str, date] = {
         "tomorrow": day + timedelta(days=1),
@@ -43,5 +50,5 @@ def until_when(picture: Picture, chore: Chore) -> Question:
         "next work day": picture.next_work_day.get(chore.row, day + timedelta(days=7)),
     }
     choices = [Choice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
-    hint = f"If it waits: {chore.waiting}" if chore.waiting else ""
-    return Question(f"Put off until when? {chore.proposal}", choices, hint)
+    hint = say("If it waits: {}", chore.waiting) if chore.waiting else ""
+    return Question(f"{name}: put off until when?", choices, hint)

@@ -14,7 +14,7 @@ from textual.widgets import ContentSwitcher, Static
 from textual.worker import get_current_worker
 
 from tunneltui.cells import day_word as day_words
-from tunneltui.cells import many
+from tunneltui.cells import joined, many
 from tunneltui.draw.leader_facts import leader_words
 from tunneltui.draw.plan_picture import plan_picture
 from tunneltui.draw.row_picture import LEGEND, Window, row_picture
@@ -191,11 +191,11 @@ class RowPane(Container, can_focus=True):
 
     def _show_words(self) -> None:
         if self._from_above and self.picture is not None:
-            self._words.update(told("\n".join(place_words(self.picture, self._place))))
+            self._words.update(told(joined("\n", place_words(self.picture, self._place))))
             return
         if self._shown is not None:
             asked, ahead = self._shown
-            self._words.update(told("\n".join([_when(asked, ahead), *self._chosen_words(ahead)])))
+            self._words.update(told(joined("\n", [_when(asked, ahead), *self._chosen_words(ahead)])))
 
     def _chosen_words(self, ahead: Seen) -> list[str]:
         leader = ahead.season.leaders.get(self._chosen)

@@ -1,100 +1,203 @@
-"""The round as its list shows it: laid out once where a picture is made, so that no key waits for twenty thousand
+"""The round as its lists show it: laid out once where a picture is made, so that no key waits for twenty thousand
 chores. Pure: no widget, no terminal."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
-from tunneltui.screens.list_lines import Far, chore_line, round_lines
-from tunneltui.screens.parts import Line
-from tunneltui.screens.picture import LeaderFacts, Picture, State
+from tunneltui.draw.wire import Hangs
+from tunneltui.screens.picture import LeaderFacts, Picture, Pieces, State
+from tunneltui.screens.stops import CLOSED, LATER, PassLaid, Stop, laid_passes, piece_state, plain_passes
 from tunneltui.screens.wire import NO_WIRE, Wire, wire_of
 
 
-class Walk(NamedTuple):
-    """The lines of a picture's round and where everything is among them."""
+class Far(NamedTuple):
+    """How far a pass or the round has come."""
 
-    lines: tuple[Line, ...]
-    numbers: Mapping[str, int]
-    """Number of each line by its key."""
+    stops: int = 0
+    done: int = 0
+    minutes: float = 0.0
+    """Left to do."""
+    musts: int = 0
+    """Left to do."""
+
+    def plus(self, left: Left, sign: int = 1) -> Far:
+        """With one stop more; with ``sign`` -1 without it."""
+        return Far(
+            self.stops + sign,
+            self.done + sign * (not left.is_open),
+            self.minutes + sign * left.minutes,
+            self.musts + sign * left.musts,
+        )
+
+
+class Left(NamedTuple):
+    """What is left to do at a stop."""
+
+    is_open: bool
+    minutes: float
+    musts: int
+    hangs: Hangs
+
+
+class Walk(NamedTuple):
+    """The passes of a picture's round, and where everything is in them."""
+
+    passes: tuple[PassLaid, ...]
+    stops: Mapping[str, Stop]
+    """By their keys."""
+    of_chore: Mapping[str, tuple[str, ...]]
+    """Keys of the stops of a chore."""
     chores: Mapping[str, Chore]
-    places: Mapping[str, str]
-    """What stands in a chore's first column; nothing where its spot stands on the line before."""
-    rows: Mapping[str, str]
-    """The row each chore of the walk is done with."""
     alone: Mapping[str, tuple[str, ...]]
     """Chores that handle one leader only, by the leader."""
-    far: Far
+    left: Mapping[str, Far]
+    """By the key of a pass."""
     wire: Wire = NO_WIRE
-    follows: tuple[Line, ...] | None = None
-    """The lines before it, where they differ only in ``renewed``."""
+    follows: tuple[PassLaid, ...] | None = None
+    """The passes before it, where it differs in the state of the stops in ``renewed`` alone."""
     renewed: tuple[str, ...] = ()
-    """Keys of the lines that differ from ``follows``."""
 
-    def line(self, chore: Chore, state: State) -> Line:
-        return chore_line(chore, state, self.places.get(chore.id, ""))
+    @property
+    def far(self) -> Far:
+        """How far the round has come."""
+        far = Far()
+        for key, one in self.left.items():
+            if key != LATER:
+                far = Far(
+                    far.stops + one.stops, far.done + one.done, far.minutes + one.minutes, far.musts + one.musts
+                )
+        return far
+
+    def chores_of(self, stop: Stop) -> list[Chore]:
+        """The chores of a stop as they are asked all along."""
+        return [self.chores[id_] for id_, _ in stop.refs if id_ in self.chores]
+
+    def here(self, stop: Stop) -> list[Chore]:
+        """The chores of a stop, each with those of its pieces alone that are there."""
+        from tunneltui.chores.exceptions import only
+
+        return [only(self.chores[id_], keys) for id_, keys in stop.refs if id_ in self.chores]
 
 
-NOTHING_LAID_OUT = Walk((), {}, {}, {}, {}, {}, Far())
+NOTHING_LAID_OUT = Walk((), {}, {}, {}, {}, {})
 
 
 def laid_out(picture: Picture) -> Picture:
     """The picture with its walk."""
-    return replace(picture, walk=walk_of(picture))
+    walk = walk_of(picture)
+    return replace(picture, walk=walk, passes=walk.passes)
 
 
 def walk_of(picture: Picture) -> Walk:
-    lines = tuple(round_lines(picture))
-    spots, later = picture.round.spots, picture.round.later
-    chores = {chore.id: chore for chore in (*picture.planned(), *later)}
-    places = {spot.chores[0].id: spot.place for spot in spots if spot.chores}
-    places |= {chore.id: chore.about for chore in later}
-    alone: dict[str, tuple[str, ...]] = {}
+    """From what was worked out; of a picture that was kept, with the passes that were kept with it."""
+    return _with_stops(picture, picture.passes or _passes(picture))
+
+
+def _passes(picture: Picture) -> tuple[PassLaid, ...]:
+    round_ = picture.round
+    if not round_.spots and not round_.later:
+        return ()
+    if picture.morning is None:
+        return plain_passes(round_.spots, round_.later)
+    from tunneltui.chores.passes import passes
+
+    season = picture.morning.season
+    return laid_passes(season, passes(season, round_), round_.later)
+
+
+def _with_stops(picture: Picture, laid: tuple[PassLaid, ...]) -> Walk:
+    stops = {stop.key: stop for one in laid for stop in one.stops}
+    of_chore: dict[str, list[str]] = defaultdict(list)
+    for stop in stops.values():
+        for id_, _ in stop.refs:
+            of_chore[id_].append(stop.key)
+    chores = {chore.id: chore for chore in (*picture.planned(), *picture.round.later)}
+    alone: dict[str, list[str]] = defaultdict(list)
     for chore in chores.values():
         if len(chore.leaders) == 1:
-            alone[chore.leaders[0]] = (*alone.get(chore.leaders[0], ()), chore.id)
-    far = Far()
-    for chore in picture.planned():
-        far = far.plus(chore, picture.states.get(chore.id, ""))
-    return Walk(
-        lines,
-        {line.key: number for number, line in enumerate(lines)},
+            alone[chore.leaders[0]].append(chore.id)
+    walk = Walk(
+        laid,
+        stops,
+        {id_: tuple(keys) for id_, keys in of_chore.items()},
         chores,
-        places,
-        {chore.id: spot.row for spot in spots for chore in spot.chores},
-        alone,
-        far,
-        wire_of(picture),
+        {leader: tuple(ids) for leader, ids in alone.items()},
+        {},
     )
+    left = {key: left_at(walk, stop, picture.states, picture.pieces) for key, stop in stops.items()}
+    far: dict[str, Far] = {}
+    for one in laid:
+        far[one.key] = Far()
+        for stop in one.stops:
+            far[one.key] = far[one.key].plus(left[stop.key])
+    wire = wire_of(picture.rows, laid, lambda stop: left[stop.key].hangs)
+    return walk._replace(left=far, wire=wire)
+
+
+def left_at(walk: Walk, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> Left:
+    """What is left to do at a stop."""
+    minutes, musts, is_open, hangs = 0.0, 0, False, Hangs.NOTHING
+    for id_, keys in stop.refs:
+        chore = walk.chores.get(id_)
+        if chore is None:
+            continue
+        left = [
+            piece.minutes
+            for piece in chore.pieces
+            if piece.key in keys and piece_state(id_, piece.key, states, pieces) not in CLOSED
+        ]
+        if left:
+            is_open = True
+            minutes += sum(left)
+            # A must all along a row is one must, counted at its first stop.
+            musts += chore.must and walk.of_chore[id_][0] == stop.key
+            own = Hangs.MUST if chore.must else Hangs.DECISION if chore.choices else Hangs.WORK
+            hangs = max(hangs, own)
+    return Left(is_open, minutes, musts, hangs)
 
 
 def renewed(
-    picture: Picture, walk: Walk, leaders: Mapping[str, LeaderFacts], states: Mapping[str, State]
+    picture: Picture,
+    walk: Walk,
+    leaders: Mapping[str, LeaderFacts],
+    states: Mapping[str, State],
+    pieces: Mapping[str, Pieces],
 ) -> Picture:
     """The picture after some ``leaders`` changed and some chores came to other ``states``; ``walk`` is the
     picture's. Nothing is laid out but what changed."""
-    lines, far = list(walk.lines), walk.far
-    keys: list[str] = []
-    for id_, state in states.items():
-        chore, before = walk.chores[id_], picture.states.get(id_, "")
-        if state != before:
-            keys.append(id_)
-            lines[walk.numbers[id_]] = walk.line(chore, state)
-            if id_ in walk.rows:
-                far = far.plus(chore, before, -1).plus(chore, state)
-    after = {**picture.states, **states}
+    after, after_pieces = {**picture.states, **states}, {**picture.pieces, **pieces}
+    changed = [
+        id_
+        for id_, state in states.items()
+        if state != picture.states.get(id_, "") or pieces.get(id_, {}) != picture.pieces.get(id_, {})
+    ]
+    stops = [walk.stops[key] for key in dict.fromkeys(k for id_ in changed for k in walk.of_chore.get(id_, ()))]
+    far = dict(walk.left)
+    now = {stop.key: left_at(walk, stop, after, after_pieces) for stop in stops}
+    for stop in stops:
+        before = left_at(walk, stop, picture.states, picture.pieces)
+        far[stop.walk] = far[stop.walk].plus(before, -1).plus(now[stop.key])
     return replace(
         picture,
         leaders={**picture.leaders, **leaders},
         states=after,
+        pieces=after_pieces,
         walk=walk._replace(
-            lines=tuple(lines),
-            far=far,
-            wire=walk.wire.after(keys, after, walk.chores),
-            follows=walk.lines,
-            renewed=tuple(keys),
+            left=far,
+            wire=walk.wire.after(stops, lambda stop: _hangs(walk, stop, now, after, after_pieces)),
+            follows=walk.passes,
+            renewed=tuple(now),
         ),
     )
+
+
+def _hangs(
+    walk: Walk, stop: Stop, now: Mapping[str, Left], states: Mapping[str, State], pieces: Mapping[str, Pieces]
+) -> Hangs:
+    known = now.get(stop.key)
+    return (known or left_at(walk, stop, states, pieces)).hangs

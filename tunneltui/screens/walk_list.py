@@ -1,142 +1,213 @@
-"""The walk of the round as a list that knows its chores: which stands where, in what state, and what is left."""
+"""One pass of the walk as a list that knows its stops, in what state each is and what is left."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 
-from tunneltui.chores.chore import Chore
-from tunneltui.screens.lines import Lines
-from tunneltui.screens.list_lines import Far
-from tunneltui.screens.picture import Picture, State
-from tunneltui.screens.walk import NOTHING_LAID_OUT, walk_of
+from tunneltui.screens.parts import Line
+from tunneltui.screens.picture import Picture, Pieces, State
+from tunneltui.screens.stepped import Stepped
+from tunneltui.screens.stop_lines import idle_line, stop_lines
+from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
+from tunneltui.screens.walk import NOTHING_LAID_OUT, Walk, walk_of
 
 
-class WalkList(Lines):
-    """Shows one picture's round, and over it the marks of what is still being written."""
+class WalkList(Stepped):
+    """Shows one pass of a picture's round, and over it the marks of what is still being written."""
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._laid = NOTHING_LAID_OUT
+        self._walk: Walk = NOTHING_LAID_OUT
+        self._pass: PassLaid | None = None
+        self._numbers: dict[str, int] = {}
+        """Number of the first line of each stop."""
         self._states: Mapping[str, State] = {}
+        self._pieces: Mapping[str, Pieces] = {}
         self._marks: dict[str, State] = {}
+        self._typed = ""
+        self._laid_for = 0
 
     def show_round(self, picture: Picture) -> None:
         # A picture says what is written; marks that are still being written stay over it.
-        marked, self._marks = self._marks, {id_: m for id_, m in self._marks.items() if m == "writing"}
-        self._states = picture.states
-        laid, first = picture.walk or walk_of(picture), not self.lines
-        if laid.follows is self._laid.lines:
-            for id_ in laid.numbers.keys() & {*laid.renewed, *marked}:
-                self.replace(laid.numbers[id_], laid.lines[laid.numbers[id_]])
+        marked, self._marks = self._marks, {key: m for key, m in self._marks.items() if m == "writing"}
+        self._states, self._pieces = picture.states, picture.pieces
+        walk, first = picture.walk or walk_of(picture), self._pass is None
+        follows = walk.follows is not None and walk.follows is self._walk.passes
+        self._walk = walk
+        kept = next((one for one in walk.passes if self._pass is not None and one.key == self._pass.key), None)
+        if follows and kept is self._pass:
+            for key in {*walk.renewed, *marked}:
+                self._show_stop(key)
         else:
-            self.show(laid.lines)
-        self._laid = laid
-        for id_ in self._marks:
-            self._show_mark(id_)
+            self._pass = kept or self._first_open() or next(iter(walk.passes), None)
+            self._lay()
         if first:
             self.move_to(self._next_open(0))
 
-    def mark(self, chores: Sequence[str], state: State) -> None:
-        """Marks chores before the next picture comes; '' takes the mark away."""
-        for id_ in chores:
-            self._marks[id_] = state
-            if not state:
-                del self._marks[id_]
-            self._show_mark(id_)
+    def show_pass(self, key: str) -> bool:
+        """Another pass, from its first stop that is still to do."""
+        found = next((one for one in self._walk.passes if one.key == key), None)
+        if found is None:
+            return False
+        self._pass = found
+        self._lay()
+        self.move_to(self._next_open(0))
+        return True
 
-    def _show_mark(self, id_: str) -> None:
-        chore = self._laid.chores.get(id_)
-        if chore is not None:
-            self.replace(self._laid.numbers[id_], self._laid.line(chore, self.state_of(chore)))
+    def on_resize(self) -> None:
+        if self._width != self._laid_for:
+            self._lay()
+        super().on_resize()
+
+    def _lay(self) -> None:
+        if self._pass is None:
+            self.show(())
+            return
+        self._laid_for = self._width
+        lines, self._numbers = [], {}
+        for stop in self._pass.stops:
+            if idle := self._pass.idle.get(stop.key):
+                lines.append(idle_line(stop.key, idle))
+            self._numbers[stop.key] = len(lines)
+            lines += self._lines_of(stop)
+        if idle := self._pass.idle.get(""):
+            lines.append(idle_line("", idle))
+        self.show(lines)
+
+    def _lines_of(self, stop: Stop) -> list[Line]:
+        typed = self._typed if self.stop is not None and stop.key == self.stop.key else ""
+        state = self.state_of(stop)
+        common_done = state == "partly" and self._common_done(stop)
+        return stop_lines(stop, state, max(self._width - 1, 1), typed, common_done)
+
+    def _common_done(self, stop: Stop) -> bool:
+        return all(
+            piece_state(id_, key, self._states, self._pieces) in CLOSED
+            for id_, keys in stop.refs
+            if id_ in self._walk.chores and self._walk.chores[id_].kind in COMMON
+            for key in keys
+        )
+
+    def _show_stop(self, key: str) -> None:
+        at, stop = self._numbers.get(key), self._walk.stops.get(key)
+        if at is not None and stop is not None and self._laid_for == self._width:
+            for number, line in enumerate(self._lines_of(stop), at):
+                self.replace(number, line)
+
+    def mark(self, stops: Iterable[str], state: State) -> None:
+        """Marks stops before the next picture comes; '' takes the mark away."""
+        for key in stops:
+            self._marks[key] = state
+            if not state:
+                del self._marks[key]
+            self._show_stop(key)
+
+    def show_typed(self, text: str) -> None:
+        """Figures typed into the line under the cursor."""
+        self._typed = text
+        if self.stop is not None:
+            self._show_stop(self.stop.key)
 
     # What stands where
 
     @property
-    def far(self) -> Far:
-        """How far the round has come."""
-        return self._laid.far
+    def walk(self) -> Walk:
+        return self._walk
 
     @property
-    def chores(self) -> Sequence[Chore]:
-        """Every chore of the list."""
-        return tuple(self._laid.chores.values())
+    def shown(self) -> PassLaid | None:
+        """The pass that is shown."""
+        return self._pass
 
     @property
-    def chore(self) -> Chore | None:
-        """The chore under the cursor."""
-        return self._laid.chores.get(self.line.key) if self.line is not None else None
+    def stop(self) -> Stop | None:
+        """The stop under the cursor."""
+        return self._walk.stops.get(self.line.key) if self.line is not None else None
 
     @property
-    def row(self) -> str:
-        """The row under the cursor; '' where that is no row's line."""
-        if self.chore is not None:
-            return self.row_of(self.chore)
-        return self.line.key.removeprefix("row ") if self.line and self.line.key.startswith("row ") else ""
+    def number(self) -> int:
+        """Which stop of the pass it is, from 1; 0 where the cursor is on none."""
+        stop = self.stop
+        return self._pass.stops.index(stop) + 1 if self._pass is not None and stop in self._pass.stops else 0
 
-    @property
-    def place(self) -> str:
-        """The place under the cursor; '' where that is none."""
-        there = self._laid.wire.places.get(self.chore.id, ()) if self.chore is not None else ()
-        return there[0] if len(there) == 1 else ""
+    def state_of(self, stop: Stop) -> State:
+        return self._marks.get(stop.key) or stop_state(stop, self._states, self._pieces)
 
-    def go_to_chore(self, chore: str) -> bool:
-        """To the line of a chore; False where it is not on the walk."""
-        if chore not in self._laid.numbers:
-            return False
-        self.move_to(self._laid.numbers[chore])
-        return True
-
-    def go_to_place(self, place: str) -> bool:
-        """To the first line of what is asked for there, what is asked for there alone before all others."""
-        ids = self._laid.wire.chores.get(place, ())
-        if not ids:
-            return False
-        first = min(ids, key=lambda id_: (len(self._laid.wire.places[id_]), self._laid.numbers[id_]))
-        self.move_to(self._laid.numbers[first])
-        return True
-
-    def row_of(self, chore: Chore) -> str:
-        """The row it is done with."""
-        return self._laid.rows.get(chore.id, chore.row)
-
-    def state_of(self, chore: Chore) -> State:
-        return self._marks.get(chore.id) or self._states.get(chore.id, "")
-
-    def is_open(self, chore: Chore) -> bool:
+    def is_open(self, stop: Stop) -> bool:
         """Still to do, or some of it."""
-        return self.state_of(chore) in ("", "partly")
-
-    def below(self) -> list[Chore]:
-        """Chores under the heading the cursor is on."""
-        found = []
-        for line in self.lines[self.cursor + 1 :]:
-            if line.heading:
-                break
-            if line.key in self._laid.chores:
-                found.append(self._laid.chores[line.key])
-        return found
+        return self.state_of(stop) not in CLOSED and self.state_of(stop) != "writing"
 
     # Going there
 
-    def move_onwards(self) -> None:
-        """On to the next line that is still to do."""
-        self.move_to(self._next_open(self.cursor + 1, otherwise=self.cursor))
+    def move_onwards(self) -> bool:
+        """On to the next stop of the pass that is still to do, else to the next pass with one; False where none
+        is left."""
+        at = self._next_open(self.cursor + 1, otherwise=-1)
+        if at < 0:
+            at = self._next_open(0, otherwise=-1)
+        if at >= 0:
+            self.move_to(at)
+            return True
+        following = self._first_open()
+        return following is not None and self.show_pass(following.key)
+
+    def pass_by(self, step: int) -> PassLaid | None:
+        """The pass so many before or after the one that is shown."""
+        keys = [one.key for one in self._walk.passes]
+        if self._pass is None or self._pass.key not in keys:
+            return None
+        at = keys.index(self._pass.key) + step
+        return self._walk.passes[at] if 0 <= at < len(keys) else None
+
+    def _first_open(self) -> PassLaid | None:
+        """The first pass with something to do, what can wait after all others."""
+        return next(
+            (
+                one
+                for one in sorted(self._walk.passes, key=lambda one: one.key == LATER)
+                if one.key != LATER and any(self.is_open(stop) for stop in one.stops)
+            ),
+            None,
+        )
 
     def _next_open(self, start: int, otherwise: int = 0) -> int:
         for index in range(start, len(self.lines)):
-            chore = self._laid.chores.get(self.lines[index].key)
-            if chore is not None and self.is_open(chore):
+            stop = self._walk.stops.get(self.lines[index].key)
+            if stop is not None and self.is_open(stop):
                 return index
         return otherwise
 
+    def go_to_stop(self, key: str) -> bool:
+        stop = self._walk.stops.get(key)
+        if stop is None:
+            return False
+        if self._pass is None or self._pass.key != stop.walk:
+            self.show_pass(stop.walk)
+        self.move_to(self._numbers.get(key, 0))
+        return True
+
+    def go_to_chore(self, id_: str) -> bool:
+        """To the first stop at which something of a chore is left."""
+        keys = self._walk.of_chore.get(id_, ())
+        left = [key for key in keys if self.is_open(self._walk.stops[key])]
+        return bool(keys) and self.go_to_stop((left or keys)[0])
+
+    def go_to_place(self, place: str) -> bool:
+        """To the stop at a place of the wire, on the pass that is shown before all others."""
+        found = [stop for stop in self._walk.stops.values() if stop.place == place]
+        found.sort(key=lambda stop: (self._pass is None or stop.walk != self._pass.key, not self.is_open(stop)))
+        return bool(found) and self.go_to_stop(found[0].key)
+
     def find(self, words: str) -> bool:
-        """To the next line that tells of ``words``, around the end; whether there is one."""
-        order = [*range(self.cursor + 1, len(self.lines)), *range(self.cursor + 1)]
-        for index in order:
-            line = self.lines[index]
-            chore = self._laid.chores.get(line.key)
-            told = " ".join(part.text for part in line.parts) + (f" {chore.about} {chore.why}" if chore else "")
+        """To the next stop that tells of ``words``, around the end; whether there is one."""
+        stops = list(self._walk.stops.values())
+        at = stops.index(self.stop) if self.stop in stops else -1
+        for stop in (*stops[at + 1 :], *stops[: at + 1]):
+            chores = [self._walk.chores[id_] for id_, _ in stop.refs if id_ in self._walk.chores]
+            asked = " ".join(f"{on} {what}" for on, what in stop.asks)
+            told = f"{stop.name} {' '.join(stop.heads)} {asked} " + " ".join(
+                f"{chore.about} {chore.proposal} {chore.why}" for chore in chores
+            )
             if words and words.casefold() in told.casefold():
-                self.move_to(index)
-                return True
+                return self.go_to_stop(stop.key)
         return False

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import zip_longest
 from typing import NamedTuple
 
-from tunneltui.chores.chore import Chore
 from tunneltui.draw.wire import Hangs, WireRow
-from tunneltui.screens.picture import Picture, State
+from tunneltui.screens.picture import RowFacts
+from tunneltui.screens.stops import PassLaid, Stop
+
+Hanging = Callable[[Stop], Hangs]
 
 
 class Wire(NamedTuple):
@@ -17,50 +19,41 @@ class Wire(NamedTuple):
     rows: tuple[WireRow, ...]
     hangs: Mapping[str, Hangs]
     """By place; a bare place is not in it."""
-    chores: Mapping[str, tuple[str, ...]]
-    """Ids of what is asked for, by place."""
-    places: Mapping[str, tuple[str, ...]]
-    """By the id of a chore that hangs on the wire."""
+    stops: Mapping[str, tuple[Stop, ...]]
+    """By place."""
 
-    def after(self, changed: Iterable[str], states: Mapping[str, State], chores: Mapping[str, Chore]) -> Wire:
-        """With the places of the ``changed`` chores as they are now."""
-        touched = {place for id_ in changed for place in self.places.get(id_, ())}
+    def after(self, changed: Iterable[Stop], hanging: Hanging) -> Wire:
+        """With the places of the ``changed`` stops as they are now."""
+        touched = {stop.place for stop in changed if stop in self.stops.get(stop.place, ())}
         if not touched:
             return self
         hangs = dict(self.hangs)
         for place in touched:
-            hangs[place] = max(_hangs(chores[id_], states.get(id_, "")) for id_ in self.chores[place])
+            hangs[place] = max(map(hanging, self.stops[place]))
         return self._replace(hangs=hangs)
 
 
-NO_WIRE = Wire((), {}, {}, {})
+NO_WIRE = Wire((), {}, {})
 
 
-def wire_of(picture: Picture) -> Wire:
+def wire_of(rows: Mapping[str, RowFacts], passes: Iterable[PassLaid], hanging: Hanging) -> Wire:
     """What is done plant by plant; once none of that is left, what is done overhead."""
-    plants, overhead = (_wire(picture, picture.hands.get(walk, ())) for walk in ("plants", "overhead"))
+    shown = _rows(rows)
+    known = {place for row in shown for place in row.places}
+    by_pass = {"plants": Wire(shown, {}, {}), "overhead": Wire(shown, {}, {})}
+    for name in by_pass:
+        hangs: dict[str, Hangs] = {}
+        stops: dict[str, tuple[Stop, ...]] = {}
+        for stop in (stop for one in passes if one.name == name for stop in one.stops):
+            if stop.place in known:
+                stops[stop.place] = (*stops.get(stop.place, ()), stop)
+                hangs[stop.place] = max(hangs.get(stop.place, Hangs.NOTHING), hanging(stop))
+        by_pass[name] = Wire(shown, hangs, stops)
+    plants, overhead = by_pass["plants"], by_pass["overhead"]
     return plants if any(plants.hangs.values()) or not overhead.hangs else overhead
 
 
-def _wire(picture: Picture, kinds: Iterable[str]) -> Wire:
-    rows = _rows(picture)
-    known = {place for row in rows for place in row.places}
-    hangs: dict[str, Hangs] = {}
-    chores: dict[str, list[str]] = {}
-    places: dict[str, tuple[str, ...]] = {}
-    for chore in picture.planned():
-        if chore.kind not in kinds:
-            continue
-        places[chore.id] = tuple(dict.fromkeys(piece.place for piece in chore.pieces if piece.place in known))
-        hanging = _hangs(chore, picture.states.get(chore.id, ""))
-        for place in places[chore.id]:
-            chores.setdefault(place, []).append(chore.id)
-            hangs[place] = max(hangs.get(place, Hangs.NOTHING), hanging)
-    return Wire(rows, hangs, {place: tuple(ids) for place, ids in chores.items()}, places)
-
-
-def _rows(picture: Picture) -> tuple[WireRow, ...]:
-    facts = picture.rows
+def _rows(facts: Mapping[str, RowFacts]) -> tuple[WireRow, ...]:
     names = list(facts)
     return tuple(
         WireRow(
@@ -68,11 +61,3 @@ def _rows(picture: Picture) -> tuple[WireRow, ...]:
         )
         for name, after in zip_longest(names, names[1:], fillvalue="")
     )
-
-
-def _hangs(chore: Chore, state: State) -> Hangs:
-    if state not in ("", "partly"):
-        return Hangs.NOTHING
-    if chore.must:
-        return Hangs.MUST
-    return Hangs.DECISION if chore.choices else Hangs.WORK

@@ -1,0 +1,216 @@
+"""The day card: what the morning holds, in the order in which it is needed. The same lines everywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from tunneltui.cells import Quantity, Role, Words, day_word, inked, joined, kg, many, say, words
+from tunneltui.chores.day_card import Carry, DayCard, Decision, Overhead, Urgent
+from tunneltui.chores.kinds import KINDS
+from tunneltui.pages.card import CardLine, WeekDay
+from tunneltui.pages.lowering import loop_words
+from tunneltui.season.state import Season
+
+BAR = "▁▂▃▄▅▆▇█"
+"""A day's minutes against the fullest day's."""
+
+
+def card_lines(season: Season, card: DayCard) -> list[CardLine]:
+    """First, Pick, Carry, Evening, Decide, Not today; what is empty is left out."""
+    return [
+        *_labelled("First", "must", (_urgent(one) for one in card.first)),
+        *_labelled("Pick", "", _pick(card)),
+        *_labelled("Carry", "", _carry(card.carry)),
+        *_labelled("Evening", "", (_overhead(season, one) for one in card.overhead)),
+        *_labelled("Decide", "near", (_decision(one) for one in card.decisions)),
+        *_labelled("Not today", "quiet", _gives(card)),
+    ]
+
+
+def _labelled(label: str, role: Role, lines: Iterable[CardLine]) -> Iterator[CardLine]:
+    for number, line in enumerate(lines):
+        yield line._replace(key=f"{label} {number}", label=label if number == 0 else "", role=role)
+
+
+def _urgent(one: Urgent) -> CardLine:
+    goes = f"chore {one.chores[0]}"
+    if one.kind == "repair":
+        when = {0: " today", 1: " yesterday"}.get(one.days_ago if one.days_ago is not None else -1, "")
+        said = words(f"{many(one.times, 'clip')} let go{when}")
+        strings = one.strings or ("",) * len(one.places)
+        where = "   ".join(
+            f"{place} string {number}" if number != "" else place
+            for place, number in zip(one.places, strings, strict=True)
+        )
+        return CardLine("", "", (said,), (words(where), words(shared(one.places))), goes=goes)
+    if one.kind == "second_clip":
+        said = words(f"{many(one.times, 'clip')} over {'its' if one.times == 1 else 'their'} strength")
+        return CardLine(
+            "", "", (said, words(f"{many(one.times, 'clip')} too full")), (words(shared(one.places)),), goes=goes
+        )
+    kind = KINDS[one.kind]
+    where = shared(list(dict.fromkeys(one.places)))
+    minutes = say("{}: {}", Words(where), Quantity(one.minutes, "min", 0)) if one.minutes >= 1 else words(where)
+    return CardLine("", "", (words(kind.says),), (minutes, words(where)), goes=goes)
+
+
+def shared(places: Sequence[str]) -> str:
+    """Places along the walk, each row said once: ``W2-09  W1-16 15 13 13``."""
+    told: list[str] = []
+    row = None
+    for place in places:
+        its_row, dash, number = place.rpartition("-")
+        if dash and its_row == row:
+            told[-1] += f" {number}"
+        else:
+            told.append(place)
+        row = its_row if dash else None
+    return "  ".join(told)
+
+
+def _kg(value: float) -> Quantity:
+    """One decimal under 10 kg, none above."""
+    return kg(value, 1 if value < 10 else 0)
+
+
+def _pick(card: DayCard) -> Iterator[CardLine]:
+    pick = card.pick
+    if pick is None:
+        return
+    minutes = Quantity(pick.minutes, "min", 0)
+    if not pick.by_fruit:
+        yield CardLine(
+            "", "", (say("what is ripe   {}", minutes),), (words("no pick weighed yet"),), goes="pass pick"
+        )
+        return
+    whole = Quantity(pick.likely_kg, "kg", 0)
+    safe = Quantity(pick.least_kg, "kg", 0)
+    promise = (
+        say("{} likely, {} safe   {}", whole, Words(safe.figure()), minutes),
+        say("{} likely, {} safe", whole, Words(safe.figure())),
+    )
+    parts = [say("{} {}", Words(fruit), Words(_kg(value).figure())) for fruit, value in pick.by_fruit]
+    if pick.blind:
+        parts.append(words(f"{many(pick.blind, 'row')} not weighed yet"))
+    yield CardLine(
+        "",
+        "",
+        promise,
+        (joined("   ", parts), joined("  ", parts), joined("  ", parts[:2]), parts[0]),
+        goes="pass pick",
+    )
+
+
+def _carry(carry: Carry) -> Iterator[CardLine]:
+    said, beside = [*_clips_to_take(carry), *_cans(carry)], [*_tools(carry), *_overhead_clips(carry)]
+    for number in range(max(len(said), len(beside))):
+        left = said[number] if number < len(said) else words("")
+        right = (beside[number],) if number < len(beside) else ()
+        yield CardLine("", "", (left,), right, goes="screen stores")
+
+
+def _clips_to_take(carry: Carry) -> Iterator[str]:
+    count = sum(carry.clips.values())
+    if not count:
+        return
+    kinds = [f"{of_kind} {_clip_word(kind)}" for kind, of_kind in sorted(carry.clips.items(), key=lambda c: -c[1])]
+    short = [f"{_clip_word(kind)}: {there} there" for kind, there in carry.short.items()]
+    if short:
+        yield inked("must", words(f"{many(count, 'clip')}, {', '.join(short)}"))
+    elif len(kinds) == 1:
+        yield words(f"{kinds[0]} {'clip' if count == 1 else 'clips'}")
+    else:
+        yield words(f"{many(count, 'clip')}: {', '.join(kinds)}")
+
+
+def _cans(carry: Carry) -> Iterator[str]:
+    for tunnel, (low, high) in carry.cans.items():
+        much = f"{low} to {high} cans" if low < high else "part of a can"
+        yield words(f"{much} of feed for {tunnel}")
+
+
+def _tools(carry: Carry) -> Iterator[str]:
+    tools = [say("crates for {}", Quantity(carry.kg, "kg", 0))] if carry.kg else []
+    tools += [words("knife and wipe")] if carry.knife else []
+    if tools:
+        yield joined(", ", tools)
+
+
+def _overhead_clips(carry: Carry) -> Iterator[str]:
+    evening = sum(carry.evening_clips.values())
+    parts = [f"evening {many(evening, 'clip')}"] if evening else []
+    parts += [f"{carry.come_off} come off"] if carry.come_off else []
+    parts += [many(carry.hooks, "hook")] if carry.hooks else []
+    if parts:
+        yield words(", ".join(parts))
+
+
+def _clip_word(kind: str) -> str:
+    return kind.removesuffix(" clip") or "plain"
+
+
+def _overhead(season: Season, one: Overhead) -> CardLine:
+    said = words(f"lower {many(one.heads, 'head')}, {loop_words(season.layout, one.loop)}")
+    minutes = Quantity(one.minutes, "min", 0)
+    late = (
+        ""
+        if one.until_hour is None
+        else f"by day till {one.until_hour}:00"
+        if one.until_hour > 0
+        else "nothing overhead by day"
+    )
+    beside = say("{} overhead; {}", minutes, Words(late)) if late else say("{} overhead", minutes)
+    return CardLine("", "", (said,), (beside, say("{} overhead", minutes)), goes="pass overhead")
+
+
+def _decision(one: Decision) -> CardLine:
+    says = KINDS[one.kind].says
+    said = words(f"{says}, {one.about}: {one.times}" if one.times > 1 else f"{says}, {one.about}")
+    # The reason's first clause says what it is about; all of it stands with the line.
+    reason = one.why.split(";")[0].split(": ")[0].rstrip(".")
+    return CardLine("", "", (said,), (words(reason),), goes=f"chore {one.chore}")
+
+
+def _gives(card: DayCard) -> Iterator[CardLine]:
+    parts = [
+        say("{} {}", Words(work.says), Quantity(work.minutes, "min", 0))
+        for work in card.gives
+        if work.minutes >= 0.5
+    ]
+    if parts:
+        yield CardLine(
+            "", "", (joined("   ", parts), joined("   ", parts[:3]), joined("   ", parts[:2])), goes="pass later"
+        )
+
+
+def week_days(card: DayCard) -> list[WeekDay]:
+    """The work days to come if each day's work is done, today first."""
+    most = max((ahead.minutes for ahead in card.week), default=0.0) or 1.0
+    told = []
+    for number, ahead in enumerate(card.week):
+        share = ahead.minutes / most
+        long = day_word(ahead.day).split(" ")
+        ends = number in (0, len(card.week) - 1)
+        told.append(
+            WeekDay(
+                f"on {ahead.day.isoformat()}",
+                " ".join(long[:2]) if ends else long[0],
+                round(ahead.minutes),
+                BAR[min(len(BAR) - 1, int(share * len(BAR)))] if ahead.minutes >= 0.5 else " ",
+                share,
+                ", ".join(_largest(card, number)),
+            )
+        )
+    return told
+
+
+def _largest(card: DayCard, number: int) -> list[str]:
+    """What fills a day: picks with what they bring, lowerings, else its largest work."""
+    ahead = card.week[number]
+    named = []
+    for work in ahead.what:
+        if work.kind == "pick" and ahead.day in card.week_kg:
+            named.append(str(say("pick {}", Quantity(card.week_kg[ahead.day], "kg", 0))))
+        elif work.kind in ("pick", "lower", "feed") or (not named and work.minutes >= 3):
+            named.append(KINDS[work.kind].says)
+    return named[:2]

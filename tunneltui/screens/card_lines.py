@@ -1,0 +1,182 @@
+"""The day card as the lines of a list, for the size there is. Pure: no widget, no terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from tunneltui.cells import many
+from tunneltui.pages.card import CardLine, WeekDay
+from tunneltui.pages.units import localize
+from tunneltui.screens.parts import Line, Part
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.stops import LATER, PassLaid, Stop
+from tunneltui.screens.walk import Walk
+
+LABEL_CELLS, WORDS_CELLS = 11, 32
+TWO_COLUMNS_FROM = 78
+"""Cells of a list from which places stand beside the words."""
+FEW_FROM, WEEK_FROM, ALL_FROM = 16, 24, 30
+"""Rows of the terminal from which there are blank lines and the week, its words, and the walk's passes below."""
+TOGETHER = frozenset({"Decide", "Not today"})
+"""Labels that follow without a blank line."""
+DAY_CELLS = 8
+
+
+def card_shown(picture: Picture, walk: Walk, here: str, width: int, rows: int) -> list[Line]:
+    """``here`` is the key of the pass that is chosen."""
+    wide = width >= TWO_COLUMNS_FROM
+    narrow = width < 58
+    lines: list[Line] = []
+    shown = [one for one in picture.card if not narrow or _part(one) in ("First", "Pick", "Evening")]
+    for one in shown:
+        if one.label and lines and one.label not in TOGETHER and rows >= WEEK_FROM:
+            lines.append(_blank(one.key))
+        lines += _line(one, wide)
+    if rows >= ALL_FROM and wide:
+        lines += [_blank("passes"), *_passes(walk, here, width)]
+        return lines
+    if not narrow:
+        lines += [_blank("walk")] if rows >= WEEK_FROM else []
+        lines.append(_walk(walk, here, width))
+        if picture.week and rows >= FEW_FROM:
+            lines += [_blank("week")] if rows >= WEEK_FROM else []
+            lines += _week(picture.week, width, words=rows >= WEEK_FROM)
+    return lines
+
+
+def _part(one: CardLine) -> str:
+    return one.key.rpartition(" ")[0]
+
+
+def _blank(key: str) -> Line:
+    return Line(f"blank {key}", (Part(""),), heading=True)
+
+
+def _line(one: CardLine, wide: bool) -> Iterator[Line]:
+    quiet = one.role if one.role == "quiet" else ""
+    forms = tuple(localize(words) for words in one.words)
+    beside = tuple(localize(words) for words in one.beside)
+    label = Part(one.label, one.role or "bold", LABEL_CELLS)
+    if wide:
+        yield Line(
+            one.key,
+            (
+                label,
+                Part(forms[0], quiet or "bold", WORDS_CELLS if beside else 0, forms[1:]),
+                *((Part(beside[0], quiet, 0, (*beside[1:], "")),) if beside else ()),
+            ),
+        )
+        return
+    yield Line(one.key, (label, Part(forms[0], quiet or "bold", 0, forms[1:])))
+    if beside:
+        yield Line(
+            f"{one.key} +", (Part("", cells=LABEL_CELLS), Part(beside[0], "quiet", 0, beside[1:])), rest=True
+        )
+
+
+def _walk(walk: Walk, here: str, width: int) -> Line:
+    """The passes with their minutes."""
+    told: list[list[Part]] = []
+    for one in walk.passes:
+        far = walk.left[one.key]
+        if one.key == LATER:
+            continue
+        if far.done == far.stops:
+            told.append([Part(f"✓ {one.words}", "quiet")])
+        else:
+            told.append(
+                [Part(one.words, "chosen" if one.key == here else ""), Part(f" {far.minutes:.0f}", "bold")]
+            )
+    words = sum(len(part.text) for parts in told for part in parts)
+    gap = Part("   " if LABEL_CELLS + words + 3 * len(told) <= width else "  ")
+    parts = [part for one in told for part in (gap, *one)][1:]
+    return Line("walk", (Part("Walk", "bold", LABEL_CELLS), *parts))
+
+
+def _passes(walk: Walk, here: str, width: int) -> Iterator[Line]:
+    """Each pass on a line of its own, with what it holds."""
+    passes = [one for one in walk.passes if one.key != LATER]
+    title = f"The walk, {many(len(passes), 'pass', 'passes')}"
+    yield Line("passes", (Part(title, "bold", width - 6), Part("min", "quiet")), heading=True)
+    for one in passes:
+        far = walk.left[one.key]
+        done = far.done == far.stops
+        room = width - LABEL_CELLS - 6
+        ink = "quiet" if done else "chosen" if one.key == here else "bold"
+        holds = _held(one)
+        fitting = next((words for words in holds if len(words) <= room), holds[-1])
+        yield Line(
+            f"pass {one.key}",
+            (
+                Part(
+                    f"{'✓ ' if done else ''}{one.words}",
+                    ink,
+                    LABEL_CELLS,
+                ),
+                Part(fitting, "quiet" if done else "", room),
+                Part("" if done else f"{far.minutes:.0f}", "bold", 3, right=True),
+            ),
+        )
+
+
+def _held(one: PassLaid) -> list[str]:
+    """What a pass holds, in two lengths."""
+    if one.name != "plants":
+        asked = [" ".join(filter(None, (stop.name, what))) for stop in one.stops for _, what in stop.asks]
+        names = " ".join(dict.fromkeys(stop.name for stop in one.stops))
+        heads = many(len(one.stops), "head" if one.name == "overhead" else "line")
+        return ["   ".join(asked), f"{heads}: {names}", heads]
+    counted = list(_counted(one.stops))
+    return [", ".join(counted[:most]) for most in range(len(counted), 0, -1)]
+
+
+def _counted(stops: Sequence[Stop]) -> Iterator[str]:
+    heads = [head for stop in stops for head in stop.heads]
+    held = {sign: sum(head.endswith(sign) for head in heads) for sign in "+~"}
+    strings = sum(bool(on) for stop in stops for on, _ in stop.asks)
+    decide = sum(stop.decides for stop in stops)
+    yield f"{many(len(stops), 'place')}: {many(len(heads), 'head')}"
+    yield from ([f"{held['+']} to clip"] if held["+"] else [])
+    yield from ([f"{held['~']} to twist in"] if held["~"] else [])
+    leaves = sum(stop.leaves for stop in stops)
+    yield from ([many(leaves, "leaf", "leaves")] if leaves else [])
+    yield from ([many(strings, "string")] if strings else [])
+    yield from ([f"{decide} to decide"] if decide else [])
+
+
+def _week(week: Sequence[WeekDay], width: int, *, words: bool) -> Iterator[Line]:
+    """Three lines: the days, the minutes with a bar each, what fills them."""
+    cells = max((width - LABEL_CELLS) // max(len(week), 1), 5)
+    cells = min(cells, 9)
+    fits = week[: max((width - LABEL_CELLS) // cells, 1)]
+    days = [Part(one.day, "bold" if n == 0 else "quiet", cells) for n, one in enumerate(fits)]
+    yield Line("week", (Part("Week", "bold", LABEL_CELLS), *days))
+    minutes = []
+    for number, one in enumerate(fits):
+        minutes.append(Part(f"{one.minutes}", "", 4 if cells >= 8 else cells))
+        if cells >= 8:
+            minutes.append(Part(one.bar * 2, "chosen" if number == 0 else "string", cells - 4))
+    yield Line("week minutes", (Part("", cells=LABEL_CELLS), *minutes), rest=True)
+    said = [f"{one.day.split(' ')[0]} {one.what}" for one in fits[1:] if one.what]
+    if words and said:
+        yield Line(
+            "week words",
+            (
+                Part("", cells=LABEL_CELLS),
+                Part("   ".join(said), "quiet", 0, tuple("   ".join(said[:n]) for n in (4, 3, 2, 1))),
+            ),
+            rest=True,
+        )
+
+
+BAR_CELLS = 10
+EIGHTHS = " ▏▎▍▌▋▊▉"
+
+
+def week_beside(week: Sequence[WeekDay], width: int) -> Iterator[tuple[str, str, str, str]]:
+    """Day, minutes, bar and words of each day, for a side of ``width`` cells."""
+    for one in week:
+        eighths = round(one.share * BAR_CELLS * 8)
+        bar = "█" * (eighths // 8) + EIGHTHS[eighths % 8].strip()
+        what = one.what if len(one.what) <= width - 23 else one.what.partition(",")[0]
+        yield one.day, str(one.minutes), bar, what if len(what) <= width - 23 else ""

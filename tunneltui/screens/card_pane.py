@@ -1,0 +1,212 @@
+"""The day card: what the morning holds, before anything is walked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.geometry import Size
+from textual.message import Message
+from textual.reactive import reactive
+
+from tunneltui.cells import day_word as day_words
+from tunneltui.cells import many
+from tunneltui.pages.card import CardLine
+from tunneltui.pages.units import localize
+from tunneltui.screens.beside import Beside
+from tunneltui.screens.card_lines import card_shown, week_beside
+from tunneltui.screens.edges import Head
+from tunneltui.screens.layout import FRAME_ROWS, Laid
+from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.messages import PlanWanted, Said
+from tunneltui.screens.parts import Part
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.stepped import Stepped
+from tunneltui.screens.stops import LATER
+from tunneltui.screens.text import plain
+from tunneltui.screens.walk import NOTHING_LAID_OUT, Walk
+from tunneltui.screens.words_beside import WordsBeside
+
+THE_WIRE = (
+    "┬  something to do here",
+    "!  a must",
+    "?  to decide",
+    "─  nothing, or done: a bare wire is",
+    "   a day's work done",
+)
+
+
+class CardPane(Beside):
+    """Shows one picture's card; tells upwards where the grower wants to go."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class Goes(Message):
+        """To a pass, a chore, another screen or the walk."""
+
+        def __init__(self, to: str) -> None:
+            self.to = to
+            super().__init__()
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._list = Stepped(id="card-lines", as_typed=True)
+        self._side = WordsBeside(id="card-side", classes="detail")
+        self._pass = ""
+
+    def compose(self) -> ComposeResult:
+        yield self._list
+        yield self._side
+
+    def laid(self, size: Size) -> Laid:
+        """Nothing below the card: its reasons are asked for."""
+        made = super().laid(size)
+        return made if made.beside else made._replace(list_rows=size.height, side_rows=0)
+
+    @property
+    def list(self) -> Stepped:
+        return self._list
+
+    @property
+    def _walk(self) -> Walk:
+        return (self.picture.walk if self.picture is not None else None) or NOTHING_LAID_OUT
+
+    @property
+    def head(self) -> Head:
+        picture = self.picture
+        if picture is None:
+            return Head(("Round",))
+        far = self._walk.far
+        part = "" if picture.round.part == "day" else f", {picture.round.part}"
+        right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
+        right.append(Part(f"{far.minutes:.0f} of {picture.round.minutes_there:.0f} min"))
+        if far.musts:
+            right.append(Part(many(far.musts, "must"), "must"))
+        return Head((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
+
+    def watch_picture(self, picture: Picture | None) -> None:
+        if picture is not None and self.is_mounted:
+            self._show()
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._show)
+
+    def _show(self) -> None:
+        picture = self.picture
+        if picture is None:
+            return
+        passes = [one.key for one in self._walk.passes if one.key != LATER]
+        left = [key for key in passes if self._walk.left[key].done < self._walk.left[key].stops]
+        if self._pass not in passes:
+            self._pass = next(iter(left or passes), "")
+        width = max(self._list.scrollable_content_region.width - 1, 10)
+        first = not self._list.lines
+        self._list.show(card_shown(picture, self._walk, self._pass, width, self.size.height + FRAME_ROWS))
+        if first or (self._list.line is not None and self._list.line.heading):
+            self._list.action_first()
+        self._side.show(self._beside(picture))
+
+    def _beside(self, picture: Picture) -> Content:
+        """The week, the air and the wire's signs, where there is room beside the card."""
+        told = [Content.styled("The week, if each day is done", "bold"), Content("")]
+        for day, minutes, bar, what in week_beside(picture.week, max(self._side.size.width - 2, 0)):
+            told.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
+        if not picture.week:
+            told.append(Content("is being worked out"))
+        if picture.air:
+            told += [Content(""), Content.styled("Air", "bold"), plain(next(air_forms(picture.air)))]
+        told += [Content(""), Content.styled("The wire", "bold"), *(Content(line) for line in THE_WIRE)]
+        return Content("\n").join(told)
+
+    # Keys
+
+    def action_walk(self) -> None:
+        line = self._list.line
+        found = (
+            next((one for one in self.picture.card if line is not None and one.key == line.key), None)
+            if self.picture
+            else None
+        )
+        if found is not None and self._list.cursor != self._first_line():
+            self.post_message(self.Goes(found.goes))
+        elif line is not None and line.key.startswith("pass "):
+            self.post_message(self.Goes(line.key))
+        else:
+            self.post_message(self.Goes(f"pass {self._pass}"))
+
+    @property
+    def _told(self) -> CardLine | None:
+        """What the line under the cursor tells of the day."""
+        line, picture = self._list.line, self.picture
+        if line is None or picture is None:
+            return None
+        return next((one for one in picture.card if one.key == line.key), None)
+
+    def _first_line(self) -> int:
+        return next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
+
+    def _pass_by(self, step: int) -> None:
+        passes = [one.key for one in self._walk.passes if one.key != LATER]
+        if self._pass in passes:
+            self._pass = passes[max(0, min(passes.index(self._pass) + step, len(passes) - 1))]
+            self._show()
+            for number, line in enumerate(self._list.lines):
+                if line.key in (f"pass {self._pass}", "walk"):
+                    self._list.move_to(number)
+                    break
+
+    def action_card_before(self) -> None:
+        self._pass_by(-1)
+
+    def action_card_after(self) -> None:
+        self._pass_by(1)
+
+    def action_card_minutes(self) -> None:
+        from tunneltui.screens import minutes_form
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self.post_message(minutes_form.wanted(values))
+
+        self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
+
+    def action_card_evening(self) -> None:
+        evening = self.picture is not None and self.picture.round.part == "evening"
+        self.post_message(PlanWanted(part="day" if evening else "evening"))
+
+    def action_card_anew(self) -> None:
+        self.post_message(PlanWanted())
+
+    def action_away(self) -> None:
+        from tunneltui.screens.away_page import ask_away
+
+        ask_away(self.app, self.picture, self._say)
+
+    def _say(self, say: str) -> None:
+        self.post_message(Said(say))
+
+    def action_why(self) -> None:
+        from tunneltui.screens.forms import Page
+
+        found = self._told
+        if found is None:
+            return
+        kind = found.goes.removeprefix("chore ").partition(" ")[0] if found.goes.startswith("chore ") else ""
+        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(found.goes, kind)
+        same = [chore for chore in self._walk.chores.values() if chore.kind == kind]
+        same = [chore for chore in same if chore.must] or same
+        lines = [text for one in same for text in ("", one.proposal, one.why, *one.cautions)][1:]
+        self.app.push_screen(Page(found.words[0], lines or [*found.words[:1], *found.beside[:1]]))
+
+
+def air_forms(air: str) -> Iterator[str]:
+    """The day's air, longest first."""
+    if air:
+        shown = localize(air).replace("degC", "°C").replace("degF", "°F")
+        yield shown if "forecast" in shown else f"{shown} inside"
+        yield shown.removesuffix(" forecast")

@@ -1,0 +1,68 @@
+"""What is to be decided, asked by letter: the harmless answer first, later is no answer."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from tunneltui.cells import many
+from tunneltui.chores.chore import Chore
+from tunneltui.screens import acts
+from tunneltui.screens.forms import Form
+from tunneltui.screens.lines import Choices
+from tunneltui.screens.messages import Act
+from tunneltui.screens.parts import Line, Part
+from tunneltui.screens.stops import Stop
+from tunneltui.screens.text import told
+
+
+class Decide(Form[Act | None]):
+    """Answers with what is then written. ``whole``: the chore all along its row, decided by a capital letter."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "dismiss_nothing", "out", show=False)]
+    AUTO_FOCUS = "#answers"
+
+    def __init__(self, chore: Chore, whole: Chore | None, stop: Stop) -> None:
+        super().__init__()
+        self._chore = chore
+        self._whole = whole
+        self._stop = stop
+        self._list = Choices(id="answers")
+
+    def compose(self) -> ComposeResult:
+        hint = "A letter decides; q decides later."
+        if self._whole is not None:
+            alike = many(len(self._whole.pieces), "stem")
+            hint = (
+                f"A letter decides this one, a capital all {alike} of {self._whole.about} alike; q decides later."
+            )
+        with Vertical(classes="form"):
+            yield Static(told(f"{self._stop.name}: to decide"), classes="form-title")
+            yield Static(told(self._chore.why), classes="form-words")
+            yield self._list
+            yield Static(told(hint), classes="form-hint")
+
+    def on_mount(self) -> None:
+        choices = self._chore.choices
+        self._list.styles.height = len(choices)
+        self._list.show([Line(one.key, (Part(one.key, "chosen", 3), Part(one.words))) for one in choices])
+
+    def on_key(self, event: events.Key) -> None:
+        letter = event.character or ""
+        if len(letter) == 1 and letter.isalpha() and letter.lower() != "q":
+            event.stop()
+            event.prevent_default()
+            whole = self._whole if letter.isupper() else None
+            chore = whole or self._chore
+            choice = next((one for one in chore.choices if one.key == letter.lower()), None)
+            if choice is not None:
+                act = acts.chosen(chore, choice)
+                self.leave(act._replace(stops=() if whole is not None else (self._stop.key,)))
+
+    def action_dismiss_nothing(self) -> None:
+        self.leave(None)

@@ -1,0 +1,87 @@
+"""What is told of a stop: of each thing that is asked there what, its number, what helps."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from textual.content import Content
+
+from tunneltui.cells import day_word as day_words
+from tunneltui.cells import joined, many, say
+from tunneltui.chores.chore import Chore
+from tunneltui.pages.units import localize
+from tunneltui.screens.picture import Picture
+from tunneltui.screens.stops import COMMON, Stop
+from tunneltui.screens.text import plain
+from tunneltui.screens.walk import Walk
+
+_SOURCE = re.compile(r" \([^()]*\)(?=\.?$)")
+"""Where a rule is from stands on the page of its own only."""
+
+
+def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Content:
+    """As short as the part below the list is; ``beside``: with room for all of it."""
+    if stop is None:
+        return Content("")
+    chores = walk.chores_of(stop)
+    apart = [chore for chore in chores if chore.kind not in COMMON]
+    told: list[Content] = []
+    if beside:
+        told += [Content.styled(stop.name, "bold"), Content("")]
+    for chore in apart or chores[:1]:
+        told.append(_reason(chore, several=len(apart) > 1, beside=beside))
+        if beside:
+            told.append(Content(""))
+    if beside:
+        told += [plain(line) for line in _common(stop)]
+    return Content("\n").join(told)
+
+
+def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
+    label = _label(chore) if several or beside else _on_string(chore)
+    words = _SOURCE.sub("", localize(chore.why))
+    if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
+        words += f" If it waits: {localize(chore.waiting)}."
+    if chore.choices:
+        words += " " + "; ".join(f"{one.key} {one.words}" for one in chore.choices) + "."
+    if chore.cautions and beside:
+        words += " " + " ".join(chore.cautions)
+    return Content.assemble((f"{label}  " if label else "", "bold"), plain(words))
+
+
+def _on_string(chore: Chore) -> str:
+    """``string 16``, where that is what it is about."""
+    found = re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about)
+    return found[0] if found else ""
+
+
+def _label(chore: Chore) -> str:
+    return _on_string(chore) or chore.kind.replace("_", " ")
+
+
+def _common(stop: Stop) -> Iterator[str]:
+    """The common work of a place in words."""
+    bare = [head.rstrip("+~") for head in stop.heads]
+    if bare:
+        yield f"heads here: {', '.join(bare)}; their shoots out"
+    for sign, words in (("+", "clip"), ("~", "twist in")):
+        if wanted := [head[:-1] for head in stop.heads if head.endswith(sign)]:
+            yield f"{words}: {', '.join(wanted)}"
+    if stop.leaves:
+        yield f"{many(stop.leaves, 'leaf', 'leaves')} off the stem rooted here"
+
+
+def stop_page(picture: Picture, walk: Walk, stop: Stop) -> list[str]:
+    """Everything about a stop, its stems with their own facts."""
+    lines: list[str] = []
+    for chore in walk.here(stop):
+        lines += ["", chore.proposal, chore.why]
+        if chore.waiting:
+            lines.append(say("If it waits: {}", chore.waiting))
+        lines += chore.cautions
+        if chore.latest != picture.day:
+            lines.append(f"At the latest {day_words(chore.latest)}.")
+        for leader in picture.leaders_of(chore):
+            lines += [joined("  ", (leader.name, *leader.facts[:1])), *leader.facts[1:]]
+    return lines[1:]

@@ -1,0 +1,729 @@
+"""The walk: one line a place, pass by pass, its reasons beside it, and a key for everything that happens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.geometry import Size
+from textual.message import Message
+from textual.reactive import reactive
+
+from tunneltui.cells import many, say
+from tunneltui.chores.chore import Chore, Piece
+from tunneltui.screens import picking
+from tunneltui.screens.beside import Beside
+from tunneltui.screens.edges import Head
+from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, Laid
+from tunneltui.screens.lines import bindings_for
+from tunneltui.screens.messages import Act, ActWanted, HeadChanged, PlanWanted, Said
+from tunneltui.screens.parts import Part
+from tunneltui.screens.pass_line import ColumnHeads, PassLine
+from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, State
+from tunneltui.screens.reasons import reason_words, stop_page
+from tunneltui.screens.stops import CLOSED, COMMON, Stop, done_words, piece_state
+from tunneltui.screens.walk_list import WalkList
+from tunneltui.screens.words_beside import WordsBeside
+
+if TYPE_CHECKING:
+    from tunneltui.chores.chore_kind import Taken
+    from tunneltui.chores.morning import Morning
+    from tunneltui.screens.forms import Answer, Question
+    from tunneltui.season.state import Season
+
+NOT_YET = "The journal is still being read."
+OVER_THE_LIST = 2
+"""Rows of the passes and the heads of the columns."""
+
+
+class _ListAndReasons(Beside):
+    """The list of one pass, and what is told of its line."""
+
+    def laid(self, size: Size) -> Laid:
+        over = OVER_THE_LIST if size.height + FRAME_ROWS + OVER_THE_LIST >= FEW_ROWS else 0
+        made = super().laid(Size(size.width, size.height + over))
+        side_rows = made.side_rows - over if made.beside else made.side_rows
+        return made._replace(list_rows=max(made.list_rows - over, 0), side_rows=max(side_rows, 0))
+
+
+class WalkPane(Container):
+    """Shows one picture; tells upwards what the grower wants written.
+
+    Forms are imported where one is asked for: the first paint shows none.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for("round")
+    DEFAULT_CSS = """
+    WalkPane { layout: vertical; }
+    #passes, #column-heads { height: 1; width: 1fr; }
+    WalkPane.flat #passes, WalkPane.flat #column-heads { display: none; }
+    """
+
+    picture: reactive[Picture | None] = reactive(None)
+
+    class Ticked(Message):
+        """Something was written from the walk."""
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self._passes = PassLine(id="passes")
+        self._heads = ColumnHeads(id="column-heads")
+        self._walk = WalkList(id="walk")
+        self._detail = WordsBeside(id="detail", classes="detail")
+        self._sought = ""
+        self._typed = ""
+        """Figures of a weight, typed into the line."""
+        self._armed = ""
+        """The pass whose common work the next S writes."""
+
+    def compose(self) -> ComposeResult:
+        yield self._passes
+        yield self._heads
+        yield _ListAndReasons(self._walk, self._detail, id="walk-and-reasons")
+
+    # What is shown
+
+    def watch_picture(self, picture: Picture | None) -> None:
+        if picture is not None and self.is_mounted:
+            self._walk.show_round(picture)
+            self._show()
+
+    def on_mount(self) -> None:
+        # Watched, not waited for: what a message brings is painted a frame after the cursor.
+        self.watch(self._walk, "cursor", self._moved, init=False)
+
+    def on_resize(self, event: events.Resize) -> None:
+        self.set_class(event.size.height + FRAME_ROWS < FEW_ROWS, "flat")
+
+    @property
+    def walk(self) -> WalkList:
+        return self._walk
+
+    @property
+    def head(self) -> Head:
+        laid, picture = self._walk.shown, self.picture
+        if laid is None or picture is None:
+            return Head(("Walk",))
+        far = self._walk.walk.far
+        number = self._walk.number
+        at = f"{'place' if laid.name == 'plants' else 'line'} {number} of {len(laid.stops)}" if number else ""
+        there = f" of {picture.round.minutes_there:.0f}" if far.minutes > picture.round.minutes_there + 0.5 else ""
+        right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
+        right.append(Part(f"{far.minutes:.0f}{there} min left"))
+        if far.musts:
+            right.append(Part(many(far.musts, "must"), "must"))
+        return Head((laid.title, laid.words.capitalize()), (at,) if at else (), tuple(right))
+
+    @property
+    def row(self) -> str:
+        """The row under the cursor."""
+        return self._walk.stop.row if self._walk.stop is not None else ""
+
+    @property
+    def place(self) -> str:
+        """The place under the cursor; '' where that is none."""
+        return self._walk.stop.place if self._walk.stop is not None else ""
+
+    @property
+    def takes_figures(self) -> bool:
+        """Whether digits are a weight here, and no other screen's key."""
+        stop = self._walk.stop
+        return stop is not None and self._pick_of(stop) is not None and self._walk.is_open(stop)
+
+    def _moved(self) -> None:
+        if self._typed:
+            self._type("")
+        self._armed = ""
+        self._show_reasons()
+
+    def _show(self) -> None:
+        walk, shown = self._walk.walk, self._walk.shown
+        self._passes.show(walk, shown.key if shown is not None else "")
+        self._heads.show(shown)
+        self._show_reasons()
+
+    def _show_reasons(self) -> None:
+        if self.picture is not None:
+            beside = self._detail.region.x > 0
+            self._detail.show(reason_words(self._walk.walk, self._walk.stop, beside=beside))
+
+    def show_pass(self, key: str) -> bool:
+        shown = self._walk.show_pass(key)
+        self.refresh_pass()
+        return shown
+
+    def refresh_pass(self) -> None:
+        """After the list came to another pass."""
+        self._show()
+        self.post_message(HeadChanged())
+
+    def go_to_chore(self, chore: str) -> bool:
+        """To the first line at which something of a chore is left."""
+        found = self._walk.go_to_chore(chore)
+        self.refresh_pass()
+        return found
+
+    def go_to_place(self, place: str) -> bool:
+        """To what is to do at a place of the wire."""
+        found = self._walk.go_to_place(place)
+        self._show()
+        return found
+
+    @on(PassLine.Wanted)
+    def _pass_clicked(self, event: PassLine.Wanted) -> None:
+        self.show_pass(event.key)
+
+    def _pass_by(self, step: int) -> None:
+        found = self._walk.pass_by(step)
+        if found is not None:
+            self.show_pass(found.key)
+
+    def action_pass_before(self) -> None:
+        self._pass_by(-1)
+
+    def action_pass_after(self) -> None:
+        self._pass_by(1)
+
+    # Writing
+
+    def mark(self, act: Act, state: State) -> None:
+        """Marks what an act writes before the next picture comes; '' takes the mark away."""
+        stops = act.stops or tuple(key for id_ in act.chores for key in self._walk.walk.of_chore.get(id_, ()))
+        self._walk.mark(stops, "" if state in CLOSED and act.partly else state)
+
+    def _want(self, act: Act, stop: Stop | None = None, *, onwards: bool = True) -> None:
+        """Marked here and now: the next key may come before the app has taken the act."""
+        if self.picture is None or self.picture.closed:
+            self._say(self.picture.closed if self.picture is not None else "")
+            return
+        if stop is not None:
+            act = act._replace(stops=(stop.key,))
+        self.mark(act, "writing")
+        here = self._walk.stop
+        if onwards and here is not None and not self._walk.is_open(here):
+            shown = self._walk.shown
+            self._walk.move_onwards()
+            if self._walk.shown is not shown:
+                self.refresh_pass()
+        self._armed = ""
+        # To the app itself: on its way up through the panes the pen would wait for the mark to be painted.
+        self.app.post_message(ActWanted(act))
+
+    def _say(self, say: str) -> None:
+        self.post_message(Said(say))
+
+    def _open(self) -> Stop | None:
+        """The stop under the cursor if anything of it is left, else a sentence is said."""
+        stop = self._walk.stop
+        if stop is None:
+            self._say("Nothing is to do on this line.")
+        elif self.picture is not None and self.picture.closed:
+            self._say(self.picture.closed)
+        elif not self._walk.is_open(stop):
+            state = self._walk.state_of(stop)
+            is_so = {"no longer": "no longer needed", "writing": "being written"}.get(state, f"{state} already")
+            self._say(f"This is {is_so}; u takes the last thing noted back.")
+        else:
+            return stop
+        return None
+
+    def _left_at(self, stop: Stop) -> list[Chore]:
+        """The chores of a stop with those of their pieces that are left there."""
+        from tunneltui.chores.exceptions import only
+
+        picture = self.picture
+        if picture is None:
+            return []
+        found = []
+        for chore in self._walk.walk.here(stop):
+            left = [
+                piece.key
+                for piece in chore.pieces
+                if piece_state(chore.id, piece.key, picture.states, picture.pieces) not in CLOSED
+            ]
+            if left:
+                found.append(only(chore, left))
+        return found
+
+    def action_done(self) -> None:
+        """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
+        from tunneltui.screens import acts
+
+        if self._typed:
+            self._weighed()
+            return
+        stop = self._open()
+        if stop is None:
+            return
+        chores = self._left_at(stop)
+        said = [chore for chore in chores if self._is_said_by_a_tick(chore)]
+        if said:
+            words = done_words(stop.name, [(chore, piece) for chore in said for piece in chore.pieces])
+            partly = len(said) < len(chores)
+            act = acts.done(said)._replace(said=words, partly=partly)
+            self._want(act, stop, onwards=not partly)
+            if partly:
+                self._say(f"{words}. What is to decide here: enter.")
+        elif chores:
+            self._ask(chores[0], stop)
+
+    def _is_said_by_a_tick(self, chore: Chore) -> bool:
+        return _taken(chore) in ("fact", "look") and not chore.choices and not self._goes_head_by_head(chore)
+
+    def _ask(self, chore: Chore, stop: Stop) -> None:
+        """What no tick may say."""
+        taken = _taken(chore)
+        if self._goes_head_by_head(chore):
+            self.action_lower()
+        elif taken == "walk":
+            self.action_put_right()
+        elif taken == "amount":
+            self.action_pick()
+        elif chore.choices:
+            self._ask_which(chore, stop)
+
+    def _ask_which(self, chore: Chore, stop: Stop) -> None:
+        """What is to be decided is written only by the letter of an answer; a capital decides alike all along."""
+        from tunneltui.screens.decide import Decide
+
+        whole = self._walk.walk.chores[chore.id]
+        others = len([key for key in self._walk.walk.of_chore.get(chore.id, ()) if key != stop.key])
+
+        def chosen(act: Act | None) -> None:
+            if act is not None:
+                self._want(act)
+
+        self.app.push_screen(Decide(chore, whole if others else None, stop), chosen)
+
+    def action_changes(self) -> None:
+        """Piece by piece: a letter leaves one out."""
+        from tunneltui.screens import acts
+        from tunneltui.screens.pieces_form import PieceByPiece
+
+        if self._typed:
+            self._weighed()
+            return
+        stop = self._open()
+        if stop is None:
+            return
+        chores = self._left_at(stop)
+        said = [chore for chore in chores if self._is_said_by_a_tick(chore)]
+        if not said:
+            if chores:
+                self._ask(chores[0], stop)
+            return
+
+        def keep(kept: Sequence[tuple[Chore, Piece]] | None) -> None:
+            if kept:
+                from tunneltui.chores.exceptions import only
+
+                keys = {chore.id: {piece.key for c, piece in kept if c.id == chore.id} for chore, _ in kept}
+                parts = [only(chore, keys[chore.id]) for chore in said if chore.id in keys]
+                every = sum(len(chore.pieces) for chore in chores)
+                act = acts.done(parts)._replace(said=done_words(stop.name, kept), partly=len(kept) < every)
+                self._want(act, stop)
+
+        self.app.push_screen(PieceByPiece(stop.name, said), keep)
+
+    def action_amounts(self) -> None:
+        """Other figures than were said, or a note with it."""
+        from tunneltui.screens import changes
+        from tunneltui.screens.forms import Choice as Answerable
+        from tunneltui.screens.forms import Fields, Letters, Question
+
+        stop = self._open()
+        if stop is None or self.picture is None:
+            return
+        said = [chore for chore in self._left_at(stop) if self._is_said_by_a_tick(chore)]
+
+        def ask(chore: Chore) -> None:
+            leaders = self.picture.leaders_of(chore) if self.picture is not None else ()
+
+            def keep(values: dict[str, str] | None) -> None:
+                if values is not None:
+                    act = changes.act(chore, leaders, values)
+                    self._want(act._replace(partly=len(said) > 1), stop)
+
+            title = say("Done otherwise: {}", chore.proposal)
+            form = Fields(
+                title, changes.fields_of(chore, leaders), lambda values: changes.fault_in(chore, leaders, values)
+            )
+            self.app.push_screen(form, keep)
+
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                ask(said[int(answers[0].value)])
+
+        if len(said) == 1:
+            ask(said[0])
+        elif said:
+            choices = [Answerable(str(number), chore.proposal) for number, chore in enumerate(said)]
+            self.app.push_screen(Letters(Question("Which of these was done otherwise?", choices)), chosen)
+        else:
+            self._say("No figures are said here.")
+
+    def action_common(self) -> None:
+        """All shoots, heads and leaves of the pass, after a count."""
+        from tunneltui.screens import acts
+
+        laid, picture = self._walk.shown, self.picture
+        if laid is None or picture is None or picture.closed:
+            self._say(picture.closed if picture is not None else NOT_YET)
+            return
+        found: dict[str, list[Chore]] = {}
+        for stop in laid.stops:
+            if self._walk.is_open(stop):
+                found[stop.key] = [
+                    chore for chore in self._left_at(stop) if chore.kind in COMMON and not chore.must
+                ]
+        places = [key for key, chores in found.items() if chores]
+        chores = [chore for key in places for chore in found[key]]
+        pieces = sum(len(chore.pieces) for chore in chores)
+        if not chores:
+            self._say("No common work is left on this pass; musts and decisions are done one by one.")
+        elif self._armed != laid.key:
+            self._armed = laid.key
+            self._say(
+                f"{many(len(places), 'place')}, {many(pieces, 'piece')} of common work: S again writes all of it."
+            )
+        else:
+            said = f"{laid.words}: {many(pieces, 'piece')} of common work at {many(len(places), 'place')}"
+            act = acts.done(chores)._replace(said=said, stops=tuple(places), partly=True)
+            self._want(act, onwards=False)
+
+    # A weight typed in place
+
+    def on_key(self, event: events.Key) -> None:
+        typed = event.character or ""
+        if not self.takes_figures:
+            return
+        if typed.isdigit() or (typed in (".", ",") and self._typed):
+            self._type(self._typed + typed)
+        elif event.key == "backspace" and self._typed:
+            self._type(self._typed[:-1])
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+
+    def _type(self, text: str) -> None:
+        self._typed = text[:8]
+        self._walk.show_typed(self._typed)
+
+    def _pick_of(self, stop: Stop) -> Chore | None:
+        chores = self._walk.walk.chores_of(stop)
+        return next((chore for chore in chores if chore.kind == "pick"), None)
+
+    @property
+    def _season(self) -> Season | None:
+        morning = self.picture.morning if self.picture is not None else None
+        return morning.season if morning is not None else None
+
+    def _weighed(self) -> None:
+        from tunneltui.pages.units import typed
+        from tunneltui.screens.numbers import NotANumber
+
+        stop, text = self._walk.stop, self._typed
+        chore = self._pick_of(stop) if stop is not None else None
+        if stop is None or chore is None:
+            return
+        try:
+            values = {"kg": typed(text, "kg")}
+            act = picking.act(chore.row, picking.cultivar_of(chore), values, chore, self._season)
+        except NotANumber as fault:
+            self._say(str(fault))
+            return
+        self._type("")
+        self._want(act, stop)
+
+    def _goes_head_by_head(self, chore: Chore) -> bool:
+        return chore.kind == "lower" and self.picture is not None and self.picture.morning is not None
+
+    def action_lower(self) -> None:
+        """Head by head, with the loop of the line under the cursor."""
+        from tunneltui.screens.lowering_page import page_for
+
+        picture = self.picture
+        loop = picture.morning.season.layout.loop_of_row.get(self.row) if picture and picture.morning else None
+        page = page_for(picture, loop.id) if picture is not None and loop is not None else None
+        if page is not None:
+            self.app.push_screen(page)
+        else:
+            self._say(NOT_YET if picture is None or picture.morning is None else "No lowering is proposed here.")
+
+    # Things that happen on the way
+
+    def _leaders_here(self) -> tuple[LeaderFacts, ...]:
+        stop = self._walk.stop
+        if self.picture is None or stop is None:
+            return ()
+        handled = dict.fromkeys(leader for chore in self._walk.walk.here(stop) for leader in chore.leaders)
+        here = [self.picture.leaders[id_] for id_ in handled if id_ in self.picture.leaders]
+        here += [one for one in self.picture.leaders.values() if one.place == stop.place and one not in here]
+        return tuple(here) or self.picture.leaders_of_row(stop.row)
+
+    def action_failed(self) -> None:
+        from tunneltui.screens import acts, questions
+        from tunneltui.screens.forms import Letters
+
+        every = self._fixings(self.picture.leaders_of_row(self.row) if self.picture is not None else ())
+        here = [pair for pair in every if self._is_here(*pair)] or self._fixings(self._leaders_here())
+        if not here and not every:
+            self._say("No clip or tie is noted here.")
+            return
+        listed = [*here, *(pair for pair in every if pair not in here)]
+
+        def following(answers: tuple[Answer, ...]) -> Question | None:
+            last = answers[-1].value
+            if last == questions.ALL_OF_THE_ROW:
+                return questions.which_failed(listed)
+            is_which = len(answers) == 1 or answers[-2].value == questions.ALL_OF_THE_ROW
+            return questions.how_failed(*listed[int(last)]) if is_which else None
+
+        def keep(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                which, failed = answers[-2:]
+                leader, fixing = listed[int(which.value)]
+                self._want(acts.failed(leader, fixing, failed.value, dropped=failed.capital))
+
+        first = questions.which_failed(here or every, others=bool(here) and len(listed) > len(here))
+        self.app.push_screen(Letters(first, following), keep)
+
+    def _fixings(self, leaders: Sequence[LeaderFacts]) -> list[tuple[LeaderFacts, FixingChoice]]:
+        """The likeliest to fail first."""
+        pairs = [(leader, fixing) for leader in leaders for fixing in leader.fixings]
+        return sorted(pairs, key=lambda pair: -pair[1].share)
+
+    def _is_here(self, leader: LeaderFacts, fixing: FixingChoice) -> bool:
+        """Whether it is closed at the place under the cursor."""
+        from tunneltui.chores.making import on_the_loop
+
+        season = self.picture.morning.season if self.picture is not None and self.picture.morning else None
+        known = season.leaders.get(leader.id) if season is not None else None
+        if season is None or known is None or not self.place:
+            return False
+        u_m = next((one.u_m for one in known.fixings if one.id == fixing.id), None)
+        return u_m is not None and on_the_loop(season, known.loop, u_m).place == self.place
+
+    def action_accident(self) -> None:
+        from tunneltui.screens import acts
+        from tunneltui.screens.forms import Choice, Question
+
+        what = [Choice(kind, words) for kind, words in acts.ACCIDENTS]
+        self._ask_leader(
+            "To which one?",
+            lambda leader: Question(f"What happened to {leader.name}?", what),
+            lambda leader, kind: self._want(acts.accident(leader, kind)),
+        )
+
+    def _ask_leader(
+        self,
+        title: str,
+        question: Callable[[LeaderFacts], Question],
+        then: Callable[[LeaderFacts, str], None],
+    ) -> None:
+        """Asks which leader where there are several, then ``question`` about it; ``then`` gets the answer."""
+        from tunneltui.screens.forms import Letters
+        from tunneltui.screens.questions import which_leader
+
+        leaders = {leader.id: leader for leader in self._leaders_here()}
+        if not leaders:
+            self._say("No leader belongs to this line.")
+            return
+        only = next(iter(leaders.values())) if len(leaders) == 1 else None
+
+        def keep(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                then(only or leaders[answers[0].value], answers[-1].value)
+
+        if only is not None:
+            self.app.push_screen(Letters(question(only)), keep)
+        else:
+            form = Letters(
+                which_leader(title, leaders.values()),
+                lambda answers: question(leaders[answers[0].value]) if len(answers) == 1 else None,
+            )
+            self.app.push_screen(form, keep)
+
+    def action_pick(self) -> None:
+        from tunneltui.screens.forms import Choice, Letters, Question
+
+        if self.picture is None:
+            return
+        stop = self._walk.stop
+        chore = self._pick_of(stop) if stop is not None else None
+        if stop is not None and chore is not None and (cultivar := picking.cultivar_of(chore)):
+            self._ask_kg(chore.row, cultivar, chore if self._walk.is_open(stop) else None)
+            return
+        row = self.row
+        facts = self.picture.rows.get(row)
+        cultivars = facts.cultivars if facts is not None else ()
+        if len(cultivars) == 1:
+            self._ask_kg(row, cultivars[0], self._pick_chore(row, cultivars[0]))
+        elif cultivars:
+
+            def chosen(answers: tuple[Answer, ...] | None) -> None:
+                if answers is not None:
+                    self._ask_kg(row, answers[0].value, self._pick_chore(row, answers[0].value))
+
+            choices = [Choice(cultivar, cultivar) for cultivar in cultivars]
+            self.app.push_screen(Letters(Question(f"Picked what in {row}?", choices)), chosen)
+        else:
+            self._say("No cultivar is planted in this row.")
+
+    def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
+        picture = self.picture
+        chores = self._walk.walk.chores.values()
+        return picking.pick_chore((one for one in chores if picture and picture.is_open(one)), row, cultivar)
+
+    def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._want(picking.act(about, cultivar, values, chore, self._season))
+
+        self.app.push_screen(picking.form(about, cultivar, chore), keep)
+
+    def action_measure(self) -> None:
+        from tunneltui.screens.forms import Letters
+        from tunneltui.screens.questions import which_leader
+
+        leaders = {leader.id: leader for leader in self._leaders_here()}
+        if not leaders:
+            self._say("No leader belongs to this line.")
+        elif len(leaders) == 1:
+            self._ask_readings(next(iter(leaders.values())))
+        else:
+
+            def chosen(answers: tuple[Answer, ...] | None) -> None:
+                if answers is not None:
+                    self._ask_readings(leaders[answers[0].value])
+
+            self.app.push_screen(Letters(which_leader("Readings of which one?", leaders.values())), chosen)
+
+    def _ask_readings(self, leader: LeaderFacts) -> None:
+        from tunneltui.screens import acts, readings
+        from tunneltui.screens.forms import Fields
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._want(acts.measured(leader, readings.read(values)))
+
+        self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
+
+    def action_put_off(self) -> None:
+        from tunneltui.screens import acts, questions
+        from tunneltui.screens.forms import Letters
+
+        stop = self._open()
+        if stop is None or self.picture is None:
+            return
+        chores = self._left_at(stop)
+
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                self._want(acts.put_off(stop.name, chores, date.fromisoformat(answers[0].value)), stop)
+
+        self.app.push_screen(Letters(questions.until_when(self.picture, stop.name, chores)), chosen)
+
+    def action_note(self) -> None:
+        from tunneltui.screens import acts
+        from tunneltui.screens.forms import Field, Fields
+
+        stop = self._walk.stop
+        chores = self._walk.walk.here(stop) if stop is not None else []
+        about = self.place or (acts.place_of(chores[0]) if chores else self.row)
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None and values["text"]:
+                self._want(acts.note(about, values["text"]))
+
+        self.app.push_screen(Fields(f"Note about {about or 'the house'}", [Field("text", "Note")]), keep)
+
+    # The put-right walk
+
+    def action_put_right(self) -> None:
+        """Along the loop of the line under the cursor; where that tells none, it is asked which."""
+        morning = self.picture.morning if self.picture is not None else None
+        if self.picture is None or morning is None or self.picture.closed:
+            self._say(self.picture.closed if self.picture is not None and morning is not None else NOT_YET)
+            return
+        from tunneltui.screens.forms import Choice, Letters, Question
+        from tunneltui.screens.put_right_form import where_to_walk
+
+        stop = self._walk.stop
+        chores = self._walk.walk.here(stop) if stop is not None else []
+        about = next((chore.about for chore in chores if chore.kind == "put_right"), self.row)
+        loops = where_to_walk(morning, about)
+        if len(loops) == 1:
+            self._walk_along(morning, loops[0], about)
+        elif loops:
+
+            def chosen(answers: tuple[Answer, ...] | None) -> None:
+                if answers is not None:
+                    self._walk_along(morning, answers[0].value, "")
+
+            choices = [Choice(loop, loop) for loop in loops]
+            self.app.push_screen(Letters(Question("Which row is walked?", choices)), chosen)
+        else:
+            self._say("No row is planted.")
+
+    def _walk_along(self, morning: Morning, loop: str, about: str) -> None:
+        from tunneltui.screens.put_right_form import PutRight, chore_of
+
+        picture = self.picture
+        chore = chore_of(
+            (one for one in self._walk.walk.chores.values() if picture and picture.is_open(one)), loop
+        )
+        self.app.push_screen(PutRight(morning, loop, chore, about))
+
+    # Finding, planning, reading
+
+    def action_find(self) -> None:
+        from tunneltui.screens.forms import Field, Fields
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self._sought = values["words"] or self._sought
+                if self._walk.find(self._sought):
+                    self._show()
+                else:
+                    self._say(f"Not found: {self._sought}")
+
+        hint = f"empty: {self._sought} again" if self._sought else ""
+        self.app.push_screen(Fields("Find", [Field("words", "A place or a word", "", hint)]), keep)
+
+    def action_minutes(self) -> None:
+        from tunneltui.screens import minutes_form
+
+        def keep(values: dict[str, str] | None) -> None:
+            if values is not None:
+                self.post_message(minutes_form.wanted(values))
+
+        self.app.push_screen(minutes_form.form(self.picture.round if self.picture else None), keep)
+
+    def action_plan_anew(self) -> None:
+        self.post_message(PlanWanted())
+
+    def action_evening(self) -> None:
+        """The evening's round, and back to the day's."""
+        evening = self.picture is not None and self.picture.round.part == "evening"
+        self.post_message(PlanWanted(part="day" if evening else "evening"))
+
+    def action_more(self) -> None:
+        from tunneltui.screens.forms import Page
+
+        stop = self._walk.stop
+        if self.picture is not None and stop is not None:
+            self.app.push_screen(Page(stop.name, stop_page(self.picture, self._walk.walk, stop)))
+
+
+def _taken(chore: Chore) -> Taken:
+    """How the answers of its kind are given. Looked up late: what a kind is stands beside its rule."""
+    from tunneltui.chores.kinds import KINDS
+
+    return KINDS[chore.kind].taken
