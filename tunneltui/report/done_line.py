@@ -226,7 +226,7 @@ class _Pen:
         self._drafts += drafts
 
     def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
-        done = self._done.get(chore.answers, frozenset())
+        done = self._done.get(chore.asks, frozenset())
         return [
             piece.key
             for piece in chore.pieces
@@ -240,7 +240,10 @@ class _Pen:
         """Each entry as a sentence."""
         for one in drafts:
             entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
-            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}"
+            listed = (self._season.leaders.get(leader) for leader in parsed(one).get("leaders", ()))
+            of = [leader.name for leader in listed if leader is not None]
+            whom = f": {', '.join(of)}" if of else ""
+            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}{whom}"
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
@@ -299,7 +302,7 @@ class _Pen:
         return [
             c
             for c in sheet
-            if c.kind == "pick" and (not part.row or c.row == part.row) and c.answers not in self._done
+            if c.kind == "pick" and (not part.row or c.row == part.row) and c.asks not in self._done
         ]
 
     def _weighed_line(self, part: Part) -> Chore:
@@ -394,12 +397,12 @@ class _Pen:
             self._says.append(f"{leader.name}: {part.word}")
 
 
-def _done_today(season: Season) -> dict[tuple[str, str, str], frozenset[str]]:
-    """Pieces ticked, by the chore's answers; '' stands for a chore of one piece."""
-    found: dict[tuple[str, str, str], frozenset[str]] = {}
+def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
+    """Pieces ticked, by what the chore asks; '' stands for a chore of one piece."""
+    found: dict[tuple[str, str], frozenset[str]] = {}
     for done in season.done:
         if done.put_off_until is None:
-            found[done.answers] = found.get(done.answers, frozenset()) | (set(done.pieces) or {""})
+            found[done.asks] = found.get(done.asks, frozenset()) | (set(done.pieces) or {""})
     return found
 
 
@@ -416,13 +419,16 @@ def _tokens(words: str) -> set[str]:
 
 
 def _words(chore: Chore) -> list[str]:
-    """For every answer a word that none of the others has, the first of it that is long enough to be plain."""
+    """For every answer a word that none of the others has and that says what it is."""
     found = []
     for choice in chore.choices:
         others = set().union(*(_tokens(one.words) for one in chore.choices if one is not choice))
         own = [word for word in re.findall(r"[a-z]+", choice.words.lower()) if word not in others]
-        found.append(next((word for word in own if len(word) > 2), choice.key))
+        found.append(next((word for word in own if word not in _SMALL), choice.key))
     return found
+
+
+_SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
 
 
 def _or(words: Iterable[str]) -> str:

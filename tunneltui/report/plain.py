@@ -119,6 +119,11 @@ def outlook_text(morning: Morning) -> str:
     lines = [heading(morning)]
     if coming.air_typical:
         lines.append("The air rests in part on typical values: `tunneltui air FILE` reads a logger.")
+    holding = morning.season.holding
+    if holding.latitude_deg is None and not holding.lit:
+        lines.append(
+            "Say your latitude (`tunneltui holding edit`): day length makes stem forecasts a tenth better."
+        )
     lines += ["", "Stem       length            a week on    growth/week   truss   at the wire"]
     for id_, leader in morning.season.leaders.items():
         if id_ in coming.leaders:
