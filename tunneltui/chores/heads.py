@@ -19,7 +19,7 @@ from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import sure_work_day
 
 HANG = ChoreKind(
     "hang", "hang and tie", "row", "plants", worth=0.1, window=True, minutes=1.0, reach="loop", lasts="facts"
@@ -154,7 +154,7 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
 def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> Iterator[LooseHead]:
     """Those loose by ``limits.unheld_head_m``, and those that will be too loose before the next work day."""
     limits = season.holding.limits
-    before = next_work_day(season, season.day)
+    before = sure_work_day(season, season.day)
     look_ahead_days = max(UNNOTED_DAYS, (before - season.day).days)
     for leader in growing:
         stem = outlook.stem(leader.id, season.day)

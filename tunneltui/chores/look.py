@@ -71,6 +71,8 @@ WORST = 3
 
 LOOK_AT_ODDS = 0.10
 """A row is looked along once the odds are so high that something let go since the last look (assumed)."""
+MUST_DAYS = 3
+"""A row looked along since then may wait for its turn (assumed)."""
 LOOK_DAYS = 7
 """And once a week in any case: strings, knots and hooks have no odds of their own."""
 
@@ -133,7 +135,7 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
         when="any",
         earliest=season.day,
         latest=season.day,
-        must=True,
+        must=last is None or (season.day - last).days >= MUST_DAYS,
         proposal=f"look along {row} for what hangs loose",
         why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}{warnings}.",
         bits=[

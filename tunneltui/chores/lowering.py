@@ -27,7 +27,7 @@ from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import sure_work_day
 
 LOWER = ChoreKind(
     "lower",
@@ -117,7 +117,8 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     if (visit - season.day).days > AHEAD_DAYS:
         return None
     next_visit = _next_visit(visit, work_day)
-    by = next_visit - timedelta(days=1) if work_day else visit + timedelta(days=COME_ALONG_DAYS)
+    sure = sure_work_day(season, visit) - timedelta(days=1)
+    by = next_visit - timedelta(days=1) if work_day else max(sure, visit + timedelta(days=COME_ALONG_DAYS))
     taken = [
         season.leaders[leader]
         for leader, window in windows.items()
@@ -137,7 +138,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
     windows: dict[str, _Window] = {}
     waits = {leader.id for leader in stems_to_note(season, outlook, loop.id)}
     weekly = season.layout.rows[loop.stretches[0].row][1].work_day is not None
-    before = next_work_day(season, season.day)
+    before = sure_work_day(season, season.day)
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue

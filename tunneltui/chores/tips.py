@@ -21,7 +21,7 @@ from tunneltui.holding.model import Row
 from tunneltui.journal.kinds_crop import LetItRun, TipTakenOut
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import sure_work_day
 
 TIP_OUT = ChoreKind(
     "tip_out",
@@ -131,7 +131,7 @@ def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[
 
 def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> list[Leader]:
     """Leaders to be stopped at the wire whose tips are there, or will be well over it before the next work day."""
-    before = next_work_day(season, season.day) - timedelta(days=1)
+    before = sure_work_day(season, season.day) - timedelta(days=1)
     found = []
     for leader in growing:
         if leader.training == "pinched_at_wire":
