@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import floor, hypot
 
+from tunneltui.cells import as_typed, cm, joined, listed, m, many, say
 from tunneltui.chores.put_right import (
     CropStep,
     HookStep,
@@ -28,7 +29,7 @@ from tunneltui.chores.put_right import (
     strings_of,
     tip_words,
 )
-from tunneltui.chores.wording import HAND_M, cm, listed, many
+from tunneltui.chores.wording import HAND_M
 from tunneltui.growth.defaults import LEAVES_PER_TRUSS
 from tunneltui.growth.leaves import LEAVES_ABOVE_TRUSS
 from tunneltui.holding.trouble import Trouble
@@ -125,7 +126,7 @@ def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str) -> _Hangs:
     under_m, by = _tip(step, said)
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
     if not -1.0 <= under_m <= wire_m:
-        raise Trouble(f"A tip does not hang {cm(under_m)} under a wire {wire_m:g} m high.")
+        raise Trouble(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
     return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
 
 
@@ -143,11 +144,11 @@ def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:
     if behind_m > BEHIND_M:
         where = place_words(walk, u_m, leader.row)
         raise Trouble(
-            f"{where.capitalize()} is {behind_m:.1f} m behind the root of {leader.name}: heads travel on."
+            say("{} is {} behind the root of {}: heads travel on.", where.capitalize(), m(behind_m), leader.name)
         )
     end_m = walk.loop.length_m
     if not walk.loop.closed and u_m > end_m + BEHIND_M:
-        raise Trouble(f"The wire of {walk.loop.id} ends {u_m - end_m:.1f} m before that.")
+        raise Trouble(say("The wire of {} ends {} before that.", walk.loop.id, m(u_m - end_m)))
 
 
 def _hung(leader: Leader, u_m: float) -> Sequence[Body]:
@@ -258,7 +259,7 @@ def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> 
         parts.append(f"new there: {listed([one.leader.name for one in fresh])}")
     if gone:
         parts.append(f"not there: {listed([one.leader.name for one in gone])}")
-    return "; ".join(parts)
+    return joined("; ", parts)
 
 
 def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:

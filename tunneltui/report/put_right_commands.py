@@ -6,12 +6,12 @@ import sys
 from argparse import Namespace as Args
 from collections.abc import Sequence
 
+from tunneltui.cells import listed
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import Step, Walk, asked, begin
 from tunneltui.chores.put_right_answers import Answered, answered
-from tunneltui.chores.wording import listed
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut

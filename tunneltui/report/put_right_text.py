@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from tunneltui.cells import many, say
 from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, asked
-from tunneltui.chores.wording import many
+from tunneltui.pages.units import localize
 
 HOOK_KEYS = (
     "Tip: s as shown, w well under, o over, t40 and enter: 40 cm under the wire. Hook elsewhere: its string's "
@@ -48,7 +49,8 @@ def walk_text(walk: Walk) -> str:
             shown = stage(step)
             lines += ["", shown.capitalize()]
         name, says = asked(walk, step)
-        lines.append(f"  [{'x' if step.key in walk.done else ' '}] {name}: {says}")
+        mark = "x" if step.key in walk.done else " "
+        lines.append(localize(say("  [{}] {}: {}", mark, name, says)))
     if walk.left:
         lines += ["", f"{many(len(walk.left), 'answer')} to give, in this order: `tunneltui put-right "]
         lines[-1] += f"{walk.loop.id} {AS_SHOWN} 9+s 4`, {AS_SHOWN} for as shown; on a terminal each is asked."

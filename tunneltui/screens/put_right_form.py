@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
+from tunneltui.cells import say
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
@@ -135,7 +136,7 @@ class PutRight(Form[None]):
             self._keys.update(plain("q leaves."))
             return
         name, shown = asked(self._walk, step)
-        self._asks.update(told(f"{name}: {shown}\n> {self._typed}_"))
+        self._asks.update(told(say("{}: {}\n> {}_", name, shown, self._typed)))
         self._keys.update(told(keys_for(step) + ASKS))
 
     def _step(self) -> Step | None:
