@@ -56,8 +56,9 @@ def test_no_records_are_called_defaults() -> None:
 
 
 def test_a_weak_one_between_vigorous_ones_is_set_apart() -> None:
-    """It goes where no head stands behind it; over a season that ends on 20 August the fullest string bears less, the
-    wire 150 N or more less, and heads hold back 2.5 m or more less. Figures are this model's, no source outside."""
+    """It goes where no head stands behind it; over a season that ends on 20 August the fullest string bears
+    less, the wire 150 N or more less, and heads hold back 2.5 m or more less. Figures are this model's, no
+    source outside."""
     season = house()
     order = by_vigour(season, WEAK_BETWEEN, VIGOUR)
     assert order == "wvvvvvvvvvvv"
