@@ -19,6 +19,7 @@ from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import in_force
 from tunneltui.report.put_right_text import how_far, keys_for
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
@@ -185,7 +186,7 @@ class PutRight(Form[None]):
             return
         before = self._walk
         try:
-            made = answered(before, step, text)
+            made = answered(before, step, text, in_force())
         except Trouble as trouble:
             self._say(str(trouble))
             self._show_asked()
