@@ -139,7 +139,9 @@ def follow(members: Sequence[Member], traits: Traits, course: Course, today: int
         _learn(group, learned, course, day, growths[day])
         for track, of_day in fixes[day]:
             _fix(track, of_day)
-        _place_unread(tracks, [track for track, _ in fixes[day]], group, learned, course, day)
+        read = [track for track, of_day in fixes[day] if not track.placed and _length_read(of_day)]
+        if read:
+            _place_unread(tracks, read, group, learned, course, day)
     for track in tracks.values():
         if track.position.day < learned.last:
             _move(track, group, learned, course, learned.last)
@@ -180,22 +182,19 @@ def _place_unread(
     day: int,
 ) -> None:
     """A stem that was never read is as long as those read the first time that began with it."""
-    known = [track for track in read if not track.placed and _length_read(track, day)]
-    for track in known:
-        track.placed = True
     began: dict[date, list[_Track]] = defaultdict(list)
-    for track in known:
+    for track in read:
+        track.placed = True
         began[track.member.leader.since].append(track)
-    for track in tracks.values() if known else ():
+    for track in tracks.values():
         mates = began.get(track.member.leader.since)
         if mates and not track.placed:
             _move(track, group, learned, course, day)
             _place_with(track, mates)
 
 
-def _length_read(track: _Track, day: int) -> bool:
-    found = track.member.evidence
-    return any(fix.day == day and fix.what == "length" and fix.cm2 <= READING_CM2 for fix in found.fixes)
+def _length_read(fixes: Sequence[Fix]) -> bool:
+    return any(fix.what == "length" and fix.cm2 <= READING_CM2 for fix in fixes)
 
 
 def _place_with(track: _Track, mates: Sequence[_Track]) -> None:
