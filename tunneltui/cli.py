@@ -766,6 +766,21 @@ def _add_journal(commands: Commands) -> None:
         metavar="TO",
         help="a new file, an empty postgresql://..., or JSON Lines (.jsonl)",
     )
+    says = "let a hand in to a journal on a server, or out again"
+    hand = _command(
+        journal,
+        "hand",
+        lambda args: journals.journal_hand(args),
+        says,
+        "journal hand postgresql://me@machine/season maria",
+    )
+    hand.add_argument(
+        "address", type=typed_flags.journal, metavar="ADDRESS", help="the journal, whose owner you are"
+    )
+    hand.add_argument("name", metavar="NAME", help="the user of the server, made where it is new")
+    hand.add_argument("--called", metavar="WORDS", help="what stands beside its entries (else NAME)")
+    hand.add_argument("--remove", action="store_true", help="take its rights away; what it wrote stays")
+    hand.add_argument("--look", action="store_true", help="only show what would be run")
     salvage = _command(
         journal,
         "salvage",
