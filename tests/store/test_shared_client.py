@@ -14,6 +14,7 @@ from tests.store.private_server import PrivateServer
 from tunneltui.demo.make import make_demo
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
+from tunneltui.screens import shared_client
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.facts import last_act_of_day
 from tunneltui.screens.messages import OthersWrote, ServerAway

@@ -68,7 +68,9 @@ def journal_copy(args: Args) -> int:
 
 
 def journal_hand(args: Args) -> int:
-    return door.kept(args, keeping.let_in(args.address, args.name, args.called or "", args.remove, args.look))
+    return command_helpers.kept(
+        args, keeping.let_in(args.address, args.name, args.called or "", args.remove, args.look)
+    )
 
 
 def journal_salvage(args: Args) -> int:
