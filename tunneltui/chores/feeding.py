@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tunneltui.care.feed import EARLY_NITROGEN_MG_L, EARLY_TRUSSES, cans_words
+from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
+from tunneltui.cells import cm, day_word, joined, listed, m, many, say
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
@@ -17,7 +18,6 @@ from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
@@ -285,7 +285,7 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
                 minutes_for(season, LOWER),
                 tuple((move.place, body) for body in bodies(season, move)),
                 (move.leader,),
-                f"{move.name}: {says(season, move)}",
+                say("{}: {}", move.name, says(season, move)),
                 latest=job.due[move.leader],
                 worth=_worth(season, outlook, move),
             )
@@ -327,8 +327,9 @@ def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:
     if unnoted := [move for move in job.doable if move.unnoted]:
         parts.append(_why_unnoted(season, outlook, unnoted))
     if job.stuck:
-        parts.append("Not now: " + "; ".join(f"{move.name}, {move.limited_by}" for move in job.stuck[:3]))
-    return ". ".join(parts) + "."
+        stuck = joined("; ", (say("{}, {}", move.name, move.limited_by) for move in job.stuck[:3]))
+        parts.append(say("Not now: {}", stuck))
+    return joined(". ", parts) + "."
 
 
 def _why_due(season: Season, outlook: Outlook, job: LoweringJob, noted: Sequence[LoweringMove]) -> str:
@@ -337,15 +338,20 @@ def _why_due(season: Season, outlook: Outlook, job: LoweringJob, noted: Sequence
     limit = height_limit(season, leader)[1]
     now_m = _over_m(season, outlook, leader, season.day)
     then_m = _over_m(season, outlook, leader, job.next_visit)
-    return (
-        f"{many(len(noted), 'head')} will be within {cm(season.holding.limits.tip_margin_m)} of {limit} before "
-        f"{day_word(job.next_visit, season.day)}: {worst.name}'s tip is {_under(now_m, limit)} today and "
-        f"{_under(then_m, limit)} by then"
+    return say(
+        "{} will be within {} of {} before {}: {}'s tip is {} today and {} by then",
+        many(len(noted), "head"),
+        cm(season.holding.limits.tip_margin_m),
+        limit,
+        day_word(job.next_visit, season.day),
+        worst.name,
+        _under(now_m, limit),
+        _under(then_m, limit),
     )
 
 
 def _under(over_m: float, limit: str) -> str:
-    return f"{cm(-over_m)} under {limit}" if over_m < 0 else f"{cm(over_m)} over {limit}"
+    return say("{} under {}", cm(-over_m), limit) if over_m < 0 else say("{} over {}", cm(over_m), limit)
 
 
 def _why_unnoted(season: Season, outlook: Outlook, unnoted: Sequence[LoweringMove]) -> str:
@@ -354,9 +360,15 @@ def _why_unnoted(season: Season, outlook: Outlook, unnoted: Sequence[LoweringMov
     limit_z_m, limit = height_limit(season, leader)
     length_m = outlook.stem(leader.id, season.day).length_m.mid
     stems = "1 stem is" if len(unnoted) == 1 else f"{len(unnoted)} stems are"
-    return (
-        f"{stems} longer than the path noted for them and no lowering is noted: {leader.name} is {length_m:.1f} m "
-        f"long under {limit} at {limit_z_m:.1f} m, so about {longest.let_out_m:.1f} m of it must lie somewhere"
+    return say(
+        "{} longer than the path noted for them and no lowering is noted: {} is {} long under {} at {}, so "
+        "about {} of it must lie somewhere",
+        stems,
+        leader.name,
+        m(length_m),
+        limit,
+        m(limit_z_m),
+        m(longest.let_out_m),
     )
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
 
+from tunneltui.cells import listed
 from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
 from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
@@ -19,7 +20,6 @@ from tunneltui.chores.lowering import LOWER
 from tunneltui.chores.picking import SHARE_MINUTES, left_some
 from tunneltui.chores.tips import TIP_OUT
 from tunneltui.chores.week import Task, Week, WorkDay, plan_week
-from tunneltui.chores.wording import listed
 from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Season
 from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_ahead

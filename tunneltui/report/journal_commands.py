@@ -67,6 +67,10 @@ def journal_copy(args: Args) -> int:
     return door.kept(args, keeping.copied(args.source or door.at(args), args.file))
 
 
+def journal_hand(args: Args) -> int:
+    return door.kept(args, keeping.let_in(args.address, args.name, args.called or "", args.remove, args.look))
+
+
 def journal_salvage(args: Args) -> int:
 
     return door.kept(args, keeping.salvaged(door.at(args), args.to))
