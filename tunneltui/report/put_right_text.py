@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from tunneltui.cells import many, say
+from tunneltui.cells import UnitName, many, say
 from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, asked
 from tunneltui.pages.units import localize
 
-HOOK_KEYS = (
-    "Tip: s as shown, w well under, o over, t40 and enter: 40 cm under the wire. Hook elsewhere: its string's "
-    "number first, + or - for each hand past or short of it, as 9+s. f before the tip: the head stands free."
+HOOK_KEYS = say(
+    "Tip: s as shown, w well under, o over, t and a number: so many {} under the wire. Hook elsewhere: its "
+    "string's "
+    "number first, + or - for each hand past or short of it, as 9+s. f before the tip: the head stands free.",
+    UnitName("cm", long=True),
 )
 STRING_KEYS = "How many stems are clipped to it: one digit; + before it: ten more. Enter: as shown."
 CROP_KEYS = "How many trusses hang on a usual stem, then enter; 8l24: 8 trusses and 24 leaves. Enter: as shown."
