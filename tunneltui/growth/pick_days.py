@@ -67,9 +67,14 @@ def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[s
     """By cultivar. ``ripe``: by leader, when its trusses ripen."""
     now = season.day.toordinal()
     past = {cultivar: weighed(season, cultivar, ripe) for cultivar in sorted(kinds)}
-    known = {key: learned(picks, now, BLIND_SHARE * kinds[key].truss_kg) for key, picks in past.items()}
+    known = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
     irregular = irregularity([error for one in known.values() for error in one.errors])
     return {key: Yield(key, known[key], irregular, not picks) for key, picks in past.items()}
+
+
+def _before_any_pick(kind: Traits) -> float:
+    """Kg a truss is taken to give. What is picked at a size is of that size from the first."""
+    return kind.truss_kg if kind.crop.picked_by_size else BLIND_SHARE * kind.truss_kg
 
 
 def ripe_today(
