@@ -183,9 +183,9 @@ def _first_run(args: Args) -> int:
     begin = "`tunneltui new` begins one, `tunneltui demo` opens a made-up tunnel."
     if not _shows_screens(args):
         raise Trouble(f"There is no journal yet at {args.at}.", begin)
-    from tunneltui.report import beginning, door
+    from tunneltui.report import beginning, command_helpers
     from tunneltui.screens import first_run
-    from tunneltui.screens.dressed import looks_of
+    from tunneltui.screens.themed_app import looks_of
 
     wanted = first_run.ask(args.at, looks_of(args.chosen), mouse=bool(args.chosen.values["mouse"]))
     if wanted is None:
@@ -194,7 +194,7 @@ def _first_run(args: Args) -> int:
     if isinstance(wanted, first_run.Demo):
         args.at = None
         return _demo(args)
-    here = door.begun(args, wanted.start.zone)
+    here = command_helpers.begun(args, wanted.start.zone)
     here.write(beginning.first_act(here, wanted.start, wanted.planted))
     return _opened(args)
 
