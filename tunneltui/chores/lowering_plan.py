@@ -13,10 +13,10 @@ from datetime import date, timedelta
 from itertools import pairwise
 from math import floor
 
+from tunneltui.cells import cm, say
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_move import LoweringMove
-from tunneltui.chores.wording import cm
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
@@ -65,13 +65,15 @@ def plan_lowering(
     *,
     bearing: Bearing | None = None,
     unnoted: Collection[str] = (),
+    sooner: float = 0.0,
 ) -> tuple[LoweringMove, ...]:
     """The moves of one visit to a loop, in the order of work.
 
     ``leaders`` are those of one loop to be lowered; its others keep their hooks and are kept clear of.
     ``unnoted`` are ids of those whose lowerings were never noted. Without ``bearing`` no clip is looked at.
+    ``sooner``: metres by which the loop is kept further under its limit.
     """
-    heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
+    heads = front_first([head(season, outlook, leader, visit, next_visit, sooner) for leader in leaders])
     if not heads:
         return ()
     moves = _in_turn(season, outlook, heads, visit, bearing, unnoted, {})
@@ -291,11 +293,11 @@ def _said(season: Season, one: Head, move: LoweringMove, hooks: Mapping[str, flo
     }
     near = min(apart_m, key=lambda leader: apart_m[leader], default=None)
     if near is not None and apart_m[near] < HOOKS_APART_M - 1e-6:
-        says.append(f"its hook comes within {cm(apart_m[near])} of {season.leaders[near].name}'s")
+        says.append(say("its hook comes within {} of {}'s", cm(apart_m[near]), season.leaders[near].name))
     layer_z_m_here = layer_z_m(one.leader.u_m, move.hook_to_u_m, season.holding.limits)
     off_m = move.bend_z_m - layer_z_m_here
     if one.leader.training == "tiered" and abs(off_m) > OFF_LAYER_M:
-        says.append(f"its bend will lie {cm(abs(off_m))} {'over' if off_m > 0 else 'under'} its layer")
+        says.append(say("its bend will lie {} {} its layer", cm(abs(off_m)), "over" if off_m > 0 else "under"))
     return replace(move, mind=tuple(says))
 
 
@@ -334,8 +336,8 @@ def is_out_of_twine(one: Head, limits: Limits) -> bool:
 
 def _limited(one: Head, limits: Limits) -> str:
     if is_out_of_twine(one, limits):
-        return f"the twine: {round(one.most_m(limits.lower_most_m) * 100)} cm are left on its hook"
-    return f"{round(limits.lower_most_m * 100)} cm a visit"
+        return say("the twine: {} are left on its hook", cm(one.most_m(limits.lower_most_m)))
+    return say("{} a visit", cm(limits.lower_most_m))
 
 
 def _not_now(one: Head, why: str) -> LoweringMove:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from tunneltui.cells import Sentence, load, say, words
 from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
-from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, Prior, Record, Strength, learn, prior_of
 from tunneltui.season.state import Fixing, Leader, Season
@@ -65,18 +65,19 @@ def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
     return found
 
 
-def _says(kind: str, strength: Strength) -> str:
-    kg = strength.quantile_n() / GRAVITY_M_PER_S2
-    fails_by = f"1 in 20 is taken to fail by {kg:.1f} kg"
+def _says(kind: str, strength: Strength) -> Sentence:
+    fails_by = say("1 in 20 is taken to fail by {}.", load(strength.quantile_n()))
     tested = f" and {strength.tested} bucket tests" if strength.tested else ""
     if strength.failures:
         seen = strength.failures + strength.held
-        return f"{kind}: {strength.failures} of {seen} seen failed by itself{tested}; {fails_by}."
-    if strength.held:
-        return f"{kind}: none has failed by itself yet, {strength.held} were seen holding{tested}; {fails_by}."
-    if strength.tested:
-        return f"{kind}: not yet seen on plants, only {strength.tested} bucket tests; {fails_by}."
-    return f"{kind}: nothing seen yet, so its strength is an assumption; {fails_by}."
+        told = f"{strength.failures} of {seen} seen failed by itself{tested}"
+    elif strength.held:
+        told = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
+    elif strength.tested:
+        told = f"not yet seen on plants, only {strength.tested} bucket tests"
+    else:
+        told = "nothing seen yet, so its strength is an assumption"
+    return say("{}: {}; {}", kind, words(told), fails_by)
 
 
 def strength_of(season: Season, fixing: Fixing, learned: Mapping[str, Strength]) -> Strength:

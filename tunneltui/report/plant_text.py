@@ -170,7 +170,11 @@ def row_text(morning: Morning, loop: str) -> str:
     table = [
         line
         for leader, length, tip, hangs, _ in row_table(season, morning.outlook, morning.loads, loop)
-        for line in wrapped(hangs, f"{leader.name:<9} {leader.cultivar:<12.12} {length:<7} {tip:<17} ", " " * 49)
+        for line in wrapped(
+            hangs,
+            f"{leader.name:<9} {leader.cultivar:<12.12} {localize(length):<7} {localize(tip):<17} ",
+            " " * 49,
+        )
     ]
     head = f"{'Leader':<9} {'Cultivar':<12} {'Length':<7} {'Tip':<17} Hook and fullest clip"
     signs = wrapped(

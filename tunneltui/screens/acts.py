@@ -15,7 +15,7 @@ from tunneltui.journal.kinds_holding_up import ClipFailed, HowFailed, PlantDropp
 from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.screens.messages import Act
-from tunneltui.screens.picture import FixingChoice, LeaderFacts
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts
 
 HOW_FAILED: tuple[tuple[HowFailed, str], ...] = (
     ("popped_open", "popped open"),
@@ -36,7 +36,7 @@ def done(chores: Sequence[Chore]) -> Act:
     first = chores[0].proposal if chores else ""
     said = first if len(chores) == 1 else f"{len(chores)} chores"
     drafts = together(draft for chore in chores for draft in chore.writes)
-    return Act(drafts, f"Done: {said}", tuple(chore.id for chore in chores))
+    return Act(drafts, say("Done: {}", said), tuple(chore.id for chore in chores))
 
 
 def chosen(chore: Chore, choice: Choice) -> Act:

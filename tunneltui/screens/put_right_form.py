@@ -12,19 +12,21 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
+from tunneltui.cells import say
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import in_force
 from tunneltui.report.put_right_text import how_far, keys_for
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.text import plain, told
+from tunneltui.screens.text import plain, to_content
 
 NAME_CELLS = 20
 ASKS = " Arrows: another step; u: the last answer back; q: leave, to go on later."
@@ -110,7 +112,7 @@ class PutRight(Form[None]):
     def _show(self) -> None:
         said = {given.key: given.said for given in self._given}
         self._steps = self._walk.steps
-        self._title.update(told(how_far(self._walk)))
+        self._title.update(to_content(how_far(self._walk)))
         self._list.show([self._line(step, said.get(step.key, "")) for step in self._steps])
         self._show_asked()
 
@@ -135,8 +137,8 @@ class PutRight(Form[None]):
             self._keys.update(plain("q leaves."))
             return
         name, shown = asked(self._walk, step)
-        self._asks.update(told(f"{name}: {shown}\n> {self._typed}_"))
-        self._keys.update(told(keys_for(step) + ASKS))
+        self._asks.update(to_content(say("{}: {}\n> {}_", name, shown, self._typed)))
+        self._keys.update(to_content(keys_for(step) + ASKS))
 
     def _step(self) -> Step | None:
         return self._steps[self._list.cursor] if 0 <= self._list.cursor < len(self._steps) else None
@@ -184,7 +186,7 @@ class PutRight(Form[None]):
             return
         before = self._walk
         try:
-            made = answered(before, step, text)
+            made = answered(before, step, text, in_force())
         except Trouble as trouble:
             self._say(str(trouble))
             self._show_asked()

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from tunneltui.cells import day_word as day_words
+from tunneltui.cells import say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import Choice, Question
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView
 
 Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
 
@@ -39,7 +40,7 @@ def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
     return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
 
 
-def until_when(picture: Picture, name: str, chores: Sequence[Chore]) -> Question:
+def until_when(picture: RoundView, name: str, chores: Sequence[Chore]) -> Question:
     """Answered by the day as ISO text."""
     chore = chores[0]
     day = picture.day
@@ -49,5 +50,5 @@ def until_when(picture: Picture, name: str, chores: Sequence[Chore]) -> Question
         "next work day": picture.next_work_day.get(chore.row, day + timedelta(days=7)),
     }
     choices = [Choice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
-    hint = f"If it waits: {chore.waiting}" if chore.waiting else ""
+    hint = say("If it waits: {}", chore.waiting) if chore.waiting else ""
     return Question(f"{name}: put off until when?", choices, hint)

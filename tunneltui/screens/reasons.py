@@ -8,19 +8,19 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from tunneltui.cells import day_word as day_words
-from tunneltui.cells import many
+from tunneltui.cells import joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.pages.units import localize
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_layout import RoundLayout
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stops import COMMON, Stop
 from tunneltui.screens.text import plain
-from tunneltui.screens.walk import Walk
 
 _SOURCE = re.compile(r" \([^()]*\)(?=\.?$)")
 """Where a rule is from stands on the page of its own only."""
 
 
-def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Content:
+def reason_words(walk: RoundLayout, stop: Stop | None, *, beside: bool = False) -> Content:
     """As short as the part below the list is; ``beside``: with room for all of it."""
     if stop is None:
         return Content("")
@@ -40,14 +40,14 @@ def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Cont
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
     label = _label(chore) if several or beside else _on_string(chore)
-    words = _SOURCE.sub("", chore.why)
+    words = _SOURCE.sub("", localize(chore.why))
     if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
-        words += f" If it waits: {chore.waiting}."
+        words += f" If it waits: {localize(chore.waiting)}."
     if chore.choices:
         words += " " + "; ".join(f"{one.key} {one.words}" for one in chore.choices) + "."
     if chore.cautions and beside:
         words += " " + " ".join(chore.cautions)
-    return Content.assemble((f"{label}  " if label else "", "bold"), plain(localize(words)))
+    return Content.assemble((f"{label}  " if label else "", "bold"), plain(words))
 
 
 def _on_string(chore: Chore) -> str:
@@ -72,16 +72,17 @@ def _common(stop: Stop) -> Iterator[str]:
         yield f"{many(stop.leaves, 'leaf', 'leaves')} off the stem rooted here"
 
 
-def stop_page(picture: Picture, walk: Walk, stop: Stop) -> list[str]:
+def stop_page(picture: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
     """Everything about a stop, its stems with their own facts."""
     lines: list[str] = []
     for chore in walk.here(stop):
-        lines += ["", chore.proposal, chore.why]
+        number = picture.numbers.get(chore.id)
+        lines += ["", f"{number}  {chore.proposal}" if number else chore.proposal, chore.why]
         if chore.waiting:
-            lines.append(f"If it waits: {chore.waiting}")
+            lines.append(say("If it waits: {}", chore.waiting))
         lines += chore.cautions
         if chore.latest != picture.day:
             lines.append(f"At the latest {day_words(chore.latest)}.")
         for leader in picture.leaders_of(chore):
-            lines += ["  ".join((leader.name, *leader.facts[:1])), *leader.facts[1:]]
+            lines += [joined("  ", (leader.name, *leader.facts[:1])), *leader.facts[1:]]
     return lines[1:]
