@@ -1,6 +1,7 @@
 """A sentence is said once, in ``pages``; what is still said elsewhere is counted here and may only become fewer.
 
-Error hints are no sentences of a page. Two more rules hold everywhere: no figure stands before its unit in plain text
+Error hints are no sentences of a page. Two more rules hold everywhere: no figure stands before its unit in
+plain text
 (``f"{x:.0f} cm"``), and no sentence is made by formatting a quantity into a string.
 """
 
@@ -29,10 +30,12 @@ LEFT = {
     "season": 19,
     "store": 65,
 }
-"""Sentences of four words or more that are said outside ``pages``, by folder. Lower a figure when some have moved."""
+"""Sentences of four words or more that are said outside ``pages``, by folder. Lower a figure when some have
+moved."""
 FIGURE_AND_UNIT = re.compile(r"\x00 ?(?:kg/m2|kg|cm|mm|m2|degC|litres|metres)\b(?!/)")
 TEXTS_FOR_FILES = {"holding", "demo", "store", "journal", "cli.py", "growth"}
-"""What these say is TOML, an imported file's line, a journal's note or a checked value: metric as it stands there."""
+"""What these say is TOML, an imported file's line, a journal's note or a checked value: metric as it stands
+there."""
 
 
 def texts(tree: ast.AST) -> list[str]:
@@ -49,7 +52,7 @@ def texts(tree: ast.AST) -> list[str]:
         if id(node) in hints:
             continue
         if isinstance(node, ast.JoinedStr):
-            found.append("".join(p.value if isinstance(p, ast.Constant) else "\x00" for p in node.values))
+            found.append("".join(str(p.value) if isinstance(p, ast.Constant) else "\x00" for p in node.values))
         elif (
             isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "say" and node.args
         ):
