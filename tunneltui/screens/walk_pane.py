@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
@@ -589,21 +589,39 @@ class WalkPane(Container):
         self.app.push_screen(picking.form(about, cultivar, chore), keep)
 
     def action_measure(self) -> None:
+        """Plant after plant along the marked ones; where none is marked, what can be read of one."""
         from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
-        leaders = {leader.id: leader for leader in self._leaders_here()}
-        if not leaders:
+        here = {leader.id: leader for leader in self._leaders_here()}
+        if self._measures_along(here):
+            return
+        if not here:
             self._say("No leader belongs to this line.")
-        elif len(leaders) == 1:
-            self._ask_readings(next(iter(leaders.values())))
+        elif len(here) == 1:
+            self._ask_readings(next(iter(here.values())))
         else:
 
             def chosen(answers: tuple[Answer, ...] | None) -> None:
                 if answers is not None:
-                    self._ask_readings(leaders[answers[0].value])
+                    self._ask_readings(here[answers[0].value])
 
-            self.app.push_screen(Letters(which_leader("Readings of which one?", leaders.values())), chosen)
+            self.app.push_screen(Letters(which_leader("Readings of which one?", here.values())), chosen)
+
+    def _measures_along(self, here: Mapping[str, LeaderFacts]) -> bool:
+        """Whether there are marked ones along this row's loop."""
+        from tunneltui.screens.measure_walk import MeasureWalk, along_the_marked
+
+        picture = self.picture
+        if picture is None or picture.morning is None or picture.closed:
+            return False
+        at_place = [id_ for id_, leader in here.items() if self.place and leader.place == self.place]
+        ids = along_the_marked(picture.morning, self.row, at_place)
+        leaders = [picture.leaders[id_] for id_ in ids if id_ in picture.leaders]
+        if not any(picture.morning.season.leaders[leader.id].marked for leader in leaders):
+            return False
+        self.app.push_screen(MeasureWalk(leaders, next(iter(at_place), ""), self._ask_readings))
+        return True
 
     def _ask_readings(self, leader: LeaderFacts) -> None:
         from tunneltui.screens import acts, readings
