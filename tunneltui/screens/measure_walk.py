@@ -42,7 +42,7 @@ def along_the_marked(morning: Morning, row: str, here: Sequence[str]) -> list[st
 
 
 class MeasureWalk(Form[None]):
-    """A line a plant; enter goes from field to field, past the last one it writes and goes on to the next plant."""
+    """A line a plant; enter goes from field to field, past the last it writes and goes on to the next plant."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,q", "dismiss_nothing", "out", show=False),
