@@ -61,6 +61,13 @@ def test_a_name_that_begins_with_a_crop_is_of_that_crop() -> None:
     assert given["long 3"] == (given["cherry 1"][0], "standard")
 
 
+@pytest.mark.parametrize(("places", "spacing_m", "length_m"), [(14, 0.4, 5.6), (3, 0.1, 0.3), (23, 0.6, 13.8)])
+def test_rows_that_just_fit_fit(places: int, spacing_m: float, length_m: float) -> None:
+    """14 times 0.4 is a hair over 5.6 where a machine counts."""
+    start = Start(rows=1, places_per_row=places, spacing_m=spacing_m, length_m=length_m)
+    assert len(checked_holding(starter(start)).tunnels[0].rows[0].places) == places
+
+
 def test_what_does_not_fit_is_told() -> None:
     with pytest.raises(Trouble, match="need 10 m"):
         starter(Start(length_m=8.0, places_per_row=20, spacing_m=0.5))

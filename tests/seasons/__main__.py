@@ -24,7 +24,7 @@ from pathlib import Path
 
 from tests.seasons.growers import BY_NAME, FIXED, ByTheRound
 from tests.seasons.houses import Minutes, house
-from tests.seasons.score import Row, causes, document, row_of, table
+from tests.seasons.score import Row, causes, document, line, row_of, table
 from tests.seasons.season import live
 from tests.seasons.truth.garden import Garden
 from tunneltui.chores.morning import Morning
@@ -38,14 +38,20 @@ def run(
     """Every house with every grower, and with the fixed passes; in a stated order."""
     tasks = [(number, grower, minutes, most) for number in numbers for grower in (FIXED, *growers)]
     if jobs <= 1:
-        return [_one(task) for task in tasks]
+        return [_told(_one(task)) for task in tasks]
     with ProcessPoolExecutor(jobs) as pool:
-        return list(pool.map(_one, tasks))
+        return [_told(row) for row in pool.map(_one, tasks)]
 
 
 def _one(task: tuple[int, str, Minutes, int | None]) -> Row:
     number, grower, minutes, most = task
     return row_of(live(house(number, minutes=minutes, most_leaders=most), grower))
+
+
+def _told(row: Row) -> Row:
+    """Says on the side how far it has come: seasons take their time."""
+    print(line(row), file=sys.stderr, flush=True)
+    return row
 
 
 def numbers_of(seed: int, houses: int) -> list[int]:

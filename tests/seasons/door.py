@@ -136,8 +136,12 @@ class Door:
             return []
 
     def write(self, drafts: Sequence[Draft], on: date | None = None) -> list[Entry]:
-        """One act: what a tick, a form or a command writes."""
-        return self._append([(on or self.day, one) for one in drafts])
+        """One act: what a tick, a form or a command writes; nothing where it is refused."""
+        try:
+            return self._append([(on or self.day, one) for one in drafts])
+        except Trouble as fault:
+            self.refused.append(f"{self.day} {', '.join(dict.fromkeys(one.kind for one in drafts))}: {fault}")
+            return []
 
     def _append(self, dated: Sequence[tuple[date, Draft]]) -> list[Entry]:
         if not dated:

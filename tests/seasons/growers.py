@@ -307,6 +307,8 @@ class ByTheRound:
         if stem is None:
             return one
         said_m = shown.outlook.stem(body.leader, shown.day).tip_z_m.mid - (body.let_out_m or 0.0)
+        if body.aimed_under_wire_m is not None:
+            said_m = stem.wire_m - body.aimed_under_wire_m
         if abs(said_m - stem.tip_m) <= SEEN_OFF_M:
             return one
         under_m = round((stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders), 2)

@@ -234,6 +234,18 @@ def table(rows: Iterable[Row]) -> str:
     return "\n".join(lines)
 
 
+def line(row: Row) -> str:
+    """A season in one line."""
+    counts = row.counts
+    heads = max(1.0, counts["head_days"])
+    return (
+        f"{row.house} {row.grower:<12} {counts['picked_kg']:6.1f} kg, late {counts['late_kg']:5.1f}, over "
+        f"{counts['over_days'] / heads:.3f}, loose {counts['loose_days'] / heads:.3f}, broke "
+        f"{counts['snapped'] + counts['dropped']:.0f}, {counts['core_minutes']:.0f} of "
+        f"{counts['all_minutes']:.0f} min, {len(row.faults)} faults, {len(row.refused)} refused"
+    )
+
+
 def causes(rows: Iterable[Row], most: int = 4) -> str:
     """House by house, what the rounds should not have said: each kind of fault, its first days and how often."""
     lines = []

@@ -228,7 +228,8 @@ class Watch:
             if body.aimed_under_wire_m is not None:
                 # Said as a place for the tip, which is seen when it is there.
                 let_out_m = body.aimed_under_wire_m - (stem.wire_m - stem.tip_m)
-            self.wrong_let_outs += abs(let_out_m - (BACK_UNDER_M - under_m)) > WRONG_LET_OUT_M
+            right_m = min(max(0.0, BACK_UNDER_M - under_m), self.house.plan.holding.limits.lower_most_m)
+            self.wrong_let_outs += abs(let_out_m - right_m) > WRONG_LET_OUT_M
 
     # ------------------------------------------------------------------------------------------ starving
 

@@ -54,7 +54,7 @@ def _fits(start: Start) -> None:
         raise Trouble(
             "A tunnel begins with at least one row, one place and one cultivar.", "Say how many there are."
         )
-    if row_m > start.length_m:
+    if row_m > start.length_m + 1e-9:
         raise Trouble(
             f"{start.places_per_row} places {start.spacing_m:g} m apart need {row_m:g} m, "
             f"the tunnel is {start.length_m:g} m long.",
