@@ -8,12 +8,12 @@ from tests.screens.given import DAY, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.journal.body import parsed
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.measure_walk import MeasureWalk
 
 
 async def test_two_plants_are_measured_one_after_the_other(tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
+    keeper = FileClient(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.confirmed, 30)
@@ -39,7 +39,7 @@ async def test_two_plants_are_measured_one_after_the_other(tmp_path: Path) -> No
 
 
 async def test_what_cannot_be_is_refused_in_place(tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
+    keeper = FileClient(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.confirmed, 30)

@@ -11,7 +11,7 @@ from tests.screens.made_demo import demo_at
 from tunneltui.journal.order import live
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.decide import Decide
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lowering_page import LoweringPage
 from tunneltui.screens.stops import LATER
 
@@ -41,7 +41,7 @@ class Hand:
 
 
 async def test_a_whole_morning_in_few_keys(tmp_path: Path, record_property: object) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
+    keeper = FileClient(demo_at(tmp_path))
     app = TunnelApp(keeper)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
@@ -87,6 +87,6 @@ async def test_a_whole_morning_in_few_keys(tmp_path: Path, record_property: obje
         assert picture is not None
         left = [chore.id for chore in picture.planned() if picture.is_open(chore)]
         assert not left
-    day = [entry for entry in live(FileKeeper(tmp_path / "demo.db").entries()) if entry.day == picture.day]
+    day = [entry for entry in live(FileClient(tmp_path / "demo.db").entries()) if entry.day == picture.day]
     assert {"picked", "lowered", "clipped", "side_shooted", "looked"} <= {entry.kind for entry in day}
     record_property("tells", f"a whole demo morning in {len(hand.keys)} keys: {' '.join(hand.keys)}")  # type: ignore[operator]

@@ -26,8 +26,8 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
-from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
 from tunneltui.report.left_out import left_out_by
+from tunneltui.report.open_journal import NO_HOLDING, OpenJournal, refuse_future
 from tunneltui.season import names
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
@@ -96,7 +96,7 @@ def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[Colum
     )
 
 
-def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -> Import:
+def air_import(here: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
     """The days of a logger's file."""
     if here.holding is None:
         raise Trouble(*NO_HOLDING)
@@ -111,7 +111,7 @@ def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -
 
 
 def picks_import(
-    here: AtHand, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
+    here: OpenJournal, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
 ) -> Import:
     """Weighed picks, each resolved by the names that held on its day.
 
@@ -214,7 +214,7 @@ def _only_cultivar(season: Season, about: str) -> str:
 
 
 def measurements_import(
-    here: AtHand,
+    here: OpenJournal,
     path: Path,
     said: MeasurementsFile,
     replace_changed: bool,
@@ -271,7 +271,7 @@ def _assumed_words(holding: Holding) -> list[str]:
 
 
 def _standing(
-    here: AtHand, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
+    here: OpenJournal, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
 ) -> tuple[list[Dated], Holding]:
     """The holding and plants to write first, and the holding that then stands; none where all stand already."""
     holding = here.holding
@@ -364,7 +364,7 @@ def _refuse_if_none(path: Path, rows: Sequence[Row], refused: Sequence[Refused])
 
 
 def _import(
-    here: AtHand,
+    here: OpenJournal,
     path: Path,
     source: str,
     rows: Sequence[Row],

@@ -29,8 +29,8 @@ from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.list_lines import MARKS
-from tunneltui.screens.messages import ActWanted, Said
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.messages import ActWanted, StatusText
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
 
 METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple")
@@ -51,7 +51,7 @@ class AirPane(Beside):
     """``-wide`` is a class of the screen."""
 
     REASON_ROWS = 9
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class WorkedOut(Message):
         """A tunnel's air for one morning."""
@@ -186,7 +186,7 @@ class AirPane(Beside):
 
     def action_method(self) -> None:
         self._method = METHODS[(METHODS.index(self._method) + 1) % len(METHODS)]
-        self.post_message(Said(f"Degree days by {METHOD_WORDS[self._method]}."))
+        self.post_message(StatusText(f"Degree days by {METHOD_WORDS[self._method]}."))
         self._work()
 
     def action_more(self) -> None:
@@ -201,7 +201,7 @@ class AirPane(Beside):
             return
         chore = next((one for one in self._shown[1].chores if one.id == line.key), None)
         if chore is None or not self.picture.is_open(chore):
-            self.post_message(Said("Go to something asked today that is still to do."))
+            self.post_message(StatusText("Go to something asked today that is still to do."))
         else:
             self.post_message(ActWanted(acts.done([chore])))
 
@@ -244,7 +244,7 @@ class AirPane(Beside):
         if tunnel.beds:
             self._ask(care_forms.dressed(tunnel.key, [bed.key for bed in tunnel.beds]))
         else:
-            self.post_message(Said("No bed of this tunnel is in the holding: `tunneltui holding edit`."))
+            self.post_message(StatusText("No bed of this tunnel is in the holding: `tunneltui holding edit`."))
 
     def action_seen(self) -> None:
         if self._shown is not None:

@@ -38,8 +38,8 @@ from tunneltui.screens.journal_lines import (
 )
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.long_lines import LongLines
-from tunneltui.screens.messages import Act, ActWanted, Said
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
 
@@ -51,7 +51,7 @@ class JournalPane(Beside):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class Listed(Message):
         """A worker has looked through the journal of ``morning``."""
@@ -138,7 +138,7 @@ class JournalPane(Beside):
     def _ask(self, asks: str, fields: Sequence[Field]) -> None:
         listed = self._listed
         if listed is None:
-            self.post_message(Said("The journal is still being read."))
+            self.post_message(StatusText("The journal is still being read."))
             return
 
         def fault(values: Mapping[str, str]) -> str:
@@ -169,7 +169,7 @@ class JournalPane(Beside):
         """The act of the entry under the cursor."""
         entry, listed = self._entry(), self._listed
         if entry is None or listed is None:
-            self.post_message(Said("Go to an entry first."))
+            self.post_message(StatusText("Go to an entry first."))
             return None
         return listed.book, listed.book.act(entry.act)
 
@@ -181,14 +181,14 @@ class JournalPane(Beside):
     def action_cross_out(self) -> None:
         if (found := self._act()) is not None:
             if found[1][0].act in found[0].out:
-                self.post_message(Said("This act is crossed out already; r restores it."))
+                self.post_message(StatusText("This act is crossed out already; r restores it."))
             else:
                 self._mark(*found, "cross-out")
 
     def action_restore(self) -> None:
         if (found := self._act()) is not None:
             if found[1][0].act not in found[0].out:
-                self.post_message(Said("This act is in force: there is nothing to restore."))
+                self.post_message(StatusText("This act is in force: there is nothing to restore."))
             else:
                 self._mark(*found, "restore-act")
 

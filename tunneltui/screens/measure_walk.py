@@ -19,9 +19,9 @@ from tunneltui.screens.lines import Choices
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.numbers import NotANumber
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.picture import LeaderFacts
 from tunneltui.screens.readings import read
-from tunneltui.screens.text import told
+from tunneltui.screens.round_view import LeaderFacts
+from tunneltui.screens.text import to_content
 
 FIELDS: tuple[tuple[str, str], ...] = (
     ("growth_m", "growth since the last mark"),
@@ -70,11 +70,11 @@ class MeasureWalk(Form[None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form page", id="measure"):
-            yield Static(told("Measuring, plant after plant"), classes="form-title")
+            yield Static(to_content("Measuring, plant after plant"), classes="form-title")
             yield self._list
             yield self._asks
             yield self._fault
-            yield Static(told("enter: next  . all readings of this one  q: leave"), classes="form-hint")
+            yield Static(to_content("enter: next  . all readings of this one  q: leave"), classes="form-hint")
 
     def on_mount(self) -> None:
         self._show()
@@ -113,7 +113,7 @@ class MeasureWalk(Form[None]):
         leader = self._leader
         unit = (" in inches" if in_force().imperial else " in cm") if self._field == 0 else ", its number"
         words = f"{leader.place}: {FIELDS[self._field][1]}{unit}" if leader is not None else ""
-        self._asks.update(told(words))
+        self._asks.update(to_content(words))
 
     def on_key(self, event: events.Key) -> None:
         leader, sign = self._leader, event.character or ""
@@ -148,7 +148,7 @@ class MeasureWalk(Form[None]):
         if leader is None:
             return
         if leader.id not in self._written:
-            self._fault.update(told(self._fault_in(leader)))
+            self._fault.update(to_content(self._fault_in(leader)))
             if self._fault_in(leader):
                 return
             if self._field < len(FIELDS) - 1:
@@ -163,7 +163,7 @@ class MeasureWalk(Form[None]):
         if following is not None:
             self._list.move_to(following)
         else:
-            self._fault.update(told("That was the last one. q leaves."))
+            self._fault.update(to_content("That was the last one. q leaves."))
             self._show()
 
     def _read(self, leader: LeaderFacts) -> dict[str, float]:
@@ -185,7 +185,7 @@ class MeasureWalk(Form[None]):
             if fault:
                 del self._written[leader.id]
                 if self.is_attached:
-                    self._fault.update(told(f"Not written: {leader.place}. {fault}"))
+                    self._fault.update(to_content(f"Not written: {leader.place}. {fault}"))
             if self.is_attached:
                 self._show()
 

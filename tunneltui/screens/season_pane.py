@@ -36,8 +36,8 @@ from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Field, Fields
 from tunneltui.screens.forms import Page as PageForm
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Said
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.messages import StatusText
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 
 ROOMY_ROWS = 14
@@ -76,7 +76,7 @@ class SeasonPane(Beside):
     """
 
     REASON_ROWS = 8
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class LookedBack(Message):
         """What a worker found for one morning and one question."""
@@ -197,7 +197,7 @@ class SeasonPane(Beside):
     def _now(self) -> Asked | None:
         """What is shown now; says so where nothing is yet."""
         if self._back is None or self._asked is None:
-            self.post_message(Said(READING))
+            self.post_message(StatusText(READING))
             return None
         return self._asked
 

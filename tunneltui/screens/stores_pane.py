@@ -28,9 +28,9 @@ from tunneltui.pages.units import in_force
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.forms import Field, Fields, Page
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Act, ActWanted, Said
+from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.numbers import NotANumber, number
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 
 MOST = 1_000_000
@@ -43,7 +43,7 @@ class StoresPane(Beside):
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
 
     REASON_ROWS = 6
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class WorkedOut(Message):
         """The season's end of one morning."""
@@ -132,7 +132,7 @@ class StoresPane(Beside):
             return None
         found = store_of(self._end[0].season, line.key)
         if found is None:
-            self.post_message(Said("Go to a kind of thing first; n notes a new one."))
+            self.post_message(StatusText("Go to a kind of thing first; n notes a new one."))
         return found
 
     def _ask(self, store: Store, title: str, words: str, change: Callable[[float], float]) -> None:
