@@ -76,7 +76,8 @@ def stop_page(picture: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
     """Everything about a stop, its stems with their own facts."""
     lines: list[str] = []
     for chore in walk.here(stop):
-        lines += ["", chore.proposal, chore.why]
+        number = picture.numbers.get(chore.id)
+        lines += ["", f"{number}  {chore.proposal}" if number else chore.proposal, chore.why]
         if chore.waiting:
             lines.append(say("If it waits: {}", chore.waiting))
         lines += chore.cautions
