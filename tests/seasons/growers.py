@@ -592,7 +592,10 @@ class FixedPasses:
                     self.garden.clip_to_string(stem, u_m)
 
     def _shoots(self) -> None:
+        """Weekly; a stopped stem still shoots from its top, half as often seen to."""
         for stem in self._pass("side_shoot", 7, lambda stem: stem.grows):
+            self.garden.take_shoots(stem)
+        for stem in self._pass("side_shoot", 14, lambda stem: not stem.grows):
             self.garden.take_shoots(stem)
 
     def _leaves(self) -> None:
