@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import tunneltui
-from tunneltui.chores.wording import bed_words, many
+from tunneltui.cells import bed_words, many
 
 FILES = sorted(Path(tunneltui.__file__).parent.rglob("*.py"))
 

@@ -99,6 +99,9 @@ class Text(NamedTuple):
     text: str
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return self.text
 
@@ -108,6 +111,9 @@ class Words(NamedTuple):
 
     text: str
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return self.text
@@ -122,6 +128,9 @@ class Quantity(NamedTuple):
     decimals: int | None = None
     signed: bool = False
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:
         return _with_unit(self.figure(units), self.unit, units)
@@ -142,6 +151,9 @@ class Band(NamedTuple):
     signed: bool = False
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:
         return _with_unit(self.figure(units), self.unit, units)
 
@@ -158,6 +170,9 @@ class Day(NamedTuple):
     year: bool = False
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return day_word(self.day, self.today) + (f" {self.day.year}" if self.year else "")
 
@@ -168,6 +183,9 @@ class Share(NamedTuple):
     share: float
     chance: bool = False
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         if not self.chance:
@@ -184,6 +202,9 @@ class UnitName(NamedTuple):
     long: bool = False
     role: Role = ""
 
+    def __str__(self) -> str:
+        return self.shown()
+
     def shown(self, units: Units = METRIC) -> str:
         return _LONG_NAMES[self.unit][units.imperial] if self.long else scale(self.unit, units).name
 
@@ -194,6 +215,9 @@ class Mark(NamedTuple):
     sign: str
     word: str
     role: Role = ""
+
+    def __str__(self) -> str:
+        return self.shown()
 
     def shown(self, units: Units = METRIC) -> str:  # noqa: ARG002
         return self.sign
@@ -291,6 +315,23 @@ def joined(between: str, parts: Iterable[str]) -> Sentence:
 def inked(role: Role, text: str) -> Sentence:
     """The same with every cell in one role."""
     return Sentence(*(cell._replace(role=role) for cell in _cells_of(text, Text)))
+
+
+def without_prefix(text: str, prefix: str) -> str:
+    """``text.removeprefix(prefix)`` that keeps the cells; a quantity is no part of a prefix."""
+    if not text.startswith(prefix):
+        return text
+    cells, left = list(_cells_of(text, Words)), prefix
+    while left and cells:
+        first = cells[0]
+        if not isinstance(first, Text | Words):
+            return text
+        taken = min(len(first.text), len(left))
+        left = left[taken:]
+        cells[0] = first._replace(text=first.text[taken:])
+        if not cells[0].text:  # type: ignore[union-attr]
+            del cells[0]
+    return Sentence(*cells)
 
 
 def capital(text: str) -> Sentence:

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from importlib import import_module
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO, cast
 
@@ -47,11 +48,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     if fault := _fault_of_addresses(sys.argv[1:] if argv is None else argv):
         print(f"tunneltui: {fault}.", file=sys.stderr)
         return WRONG_USAGE
+    _set_units(sys.argv[1:] if argv is None else argv)
     args = _parsed(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
-    units.set_units(Units(args.chosen.imperial))
     try:
         with _safe_output(args):
             if args.says_faults:
@@ -129,6 +130,17 @@ def _fault_of_addresses(words: Sequence[str]) -> str:
     from tunneltui.store.where import fault_of_word
 
     return next(filter(None, map(fault_of_word, words)), "")
+
+
+def _set_units(words: Sequence[str]) -> None:
+    """Before the parser reads any figure: the settings' units, or those that this command was told."""
+    from tunneltui.report.settings import read
+    from tunneltui.store.folders import config_folder
+
+    told = [after for word, after in pairwise([*words, ""]) if word == "--units"]
+    told += [word.removeprefix("--units=") for word in words if word.startswith("--units=")]
+    imperial = told[-1] == "imperial" if told else read(config_folder()).imperial
+    units.set_units(Units(imperial))
 
 
 def _settings_with(args: Args) -> Chosen:
@@ -456,9 +468,19 @@ def _add_care(commands: Commands) -> None:
     test.add_argument(
         "--plants", type=typed_flags.count, required=True, metavar="N", help="plants it was weighed for"
     )
-    test.add_argument("--given", type=typed_flags.litres, required=True, metavar="L", help="litres given in all")
     test.add_argument(
-        "--drained", type=typed_flags.litres, default=0.0, metavar="L", help="litres caught (else 0)"
+        "--given",
+        type=typed_flags.in_units("L", typed_flags.litres),
+        required=True,
+        metavar="L",
+        help="litres given in all",
+    )
+    test.add_argument(
+        "--drained",
+        type=typed_flags.in_units("L", typed_flags.litres),
+        default=0.0,
+        metavar="L",
+        help="litres caught (else 0)",
     )
     test.add_argument(
         "--days", type=typed_flags.count, default=7, metavar="N", help="days up to yesterday (else 7)"
@@ -530,15 +552,29 @@ def _add_imports(commands: Commands) -> None:
     methods = ("sine", "triangle", "quarter", "clamped", "simple")
     air.add_argument("--method", choices=methods, default="sine", help="how degree days are counted (else sine)")
     air.add_argument(
-        "--above", type=typed_flags.threshold_c, default=4.0, metavar="C", help="counted above it (else 4 degC)"
+        "--above",
+        type=typed_flags.in_units("degC", typed_flags.threshold_c),
+        default=4.0,
+        metavar="C",
+        help="counted above it (else 4 degC)",
     )
-    air.add_argument("--cap", type=typed_flags.threshold_c, metavar="C", help="and what is over it is cut off")
+    air.add_argument(
+        "--cap",
+        type=typed_flags.in_units("degC", typed_flags.threshold_c),
+        metavar="C",
+        help="and what is over it is cut off",
+    )
     cutoffs = ("horizontal", "vertical")
     air.add_argument("--cutoff", choices=cutoffs, default="horizontal", help="counts as the cap, or not at all")
     air.add_argument(
-        "--dry", type=typed_flags.bulb_c, metavar="C", help="show: a hygrometer's dry bulb, to check a logger by"
+        "--dry",
+        type=typed_flags.in_units("degC", typed_flags.bulb_c),
+        metavar="C",
+        help="show: a hygrometer's dry bulb, to check a logger by",
     )
-    air.add_argument("--wet", type=typed_flags.bulb_c, metavar="C", help="and its wet bulb")
+    air.add_argument(
+        "--wet", type=typed_flags.in_units("degC", typed_flags.bulb_c), metavar="C", help="and its wet bulb"
+    )
     says = "read a sheet of weekly measuring; an empty journal gets an assumed holding with it"
     example = "--at trial.db measurements weekly.csv --wire 2.2 --map length='Stem length'"
     stems = _command(commands, "measurements", lambda args: imports.measurements(args), says, example)
@@ -551,7 +587,12 @@ def _add_imports(commands: Commands) -> None:
         "--stems", type=typed_flags.count, metavar="N", help="stems each row is the mean of (else 1)"
     )
     new = stems.add_argument_group("for an empty journal: what to assume")
-    new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire (else 2.2)")
+    new.add_argument(
+        "--wire",
+        type=typed_flags.in_units("m", typed_flags.wire_m),
+        metavar="M",
+        help="height of the top wire (else 2.2)",
+    )
     new.add_argument("--method", choices=typed_flags.TRAINING, help="how stems are trained")
     new.add_argument("--fruit", choices=("cherry", "cocktail", "plum", "standard", "beef"), help="kind of fruit")
     new.add_argument("--crop", choices=("tomato", "cucumber"), help="what grows there (else by its growth)")
@@ -601,12 +642,20 @@ def _add_holding(commands: Commands) -> None:
         commands, "new", lambda args: writing.new(args), "begin your own: a few questions, or these flags", example
     )
     new.add_argument("--name", type=typed_flags.name, help="what you call your tunnels")
-    new.add_argument("--length", type=typed_flags.metres, metavar="M", help="length of the tunnel")
-    new.add_argument("--width", type=typed_flags.metres, metavar="M", help="width of the tunnel")
+    new.add_argument(
+        "--length", type=typed_flags.in_units("m", typed_flags.metres), metavar="M", help="length of the tunnel"
+    )
+    new.add_argument(
+        "--width", type=typed_flags.in_units("m", typed_flags.metres), metavar="M", help="width of the tunnel"
+    )
     new.add_argument("--rows", type=typed_flags.count, metavar="N", help="rows of vines")
     new.add_argument("--places", type=typed_flags.count, metavar="N", help="plants in a row")
-    new.add_argument("--spacing", type=typed_flags.metres, metavar="M", help="from plant to plant")
-    new.add_argument("--wire", type=typed_flags.wire_m, metavar="M", help="height of the top wire")
+    new.add_argument(
+        "--spacing", type=typed_flags.in_units("m", typed_flags.metres), metavar="M", help="from plant to plant"
+    )
+    new.add_argument(
+        "--wire", type=typed_flags.in_units("m", typed_flags.wire_m), metavar="M", help="height of the top wire"
+    )
     new.add_argument("--method", choices=typed_flags.TRAINING, help="how stems are trained")
     new.add_argument("--cultivars", type=typed_flags.names, metavar="NAMES", help="separated by commas")
     new.add_argument("--zone", type=typed_flags.zone, metavar="NAME", help="time zone, such as Europe/London")

@@ -49,7 +49,7 @@ class Stretch(NamedTuple):
 
 
 class Visit(NamedTuple):
-    age_days: int
+    age_days: float
     """Of the crop on the visit's day."""
     stretch: Stretch
     read: Sequence[Grown]
@@ -72,6 +72,8 @@ class Question(NamedTuple):
 
 class Set(NamedTuple):
     ln_rate: float
+    age_days: float
+    """On the day of planting: one that was long when first read was planted before its sheet begins."""
     visits: Sequence[tuple[Visit, Sequence[Question]]]
     """Each with what is asked on its day."""
 
@@ -231,7 +233,7 @@ class Filter:
 def _filter(group: Callable[..., StemGroup] = StemGroup, **given: bool) -> Callable[[Set], Method]:
     parts = {name: given.pop(name) for name in ("light", "starts", "widths") if name in given}
     sd = LEADER_SD if given.pop("leaders", True) else 1e-6
-    return lambda of: Filter(group(of.ln_rate, age_days=0, leader_sd=sd, **given), **parts)
+    return lambda of: Filter(group(of.ln_rate, age_days=of.age_days, leader_sd=sd, **given), **parts)
 
 
 RIVALS: dict[str, Callable[[Set], Method]] = {
@@ -266,6 +268,7 @@ def asked(name: str) -> Set:
     known = next(iter(basis(season).leaders.values()))
     first = min(leader.planted_on for leader in season.leaders.values()).toordinal()
     sums = _Sums(known.air, known.coming.stems, None if season.holding.lit else season.holding.latitude_deg)
+    older = known.followed.age_days - (known.followed.state_day - first)
     read: dict[tuple[int, int], list[Grown]] = defaultdict(list)
     for leader in season.leaders.values():
         found = evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
@@ -274,9 +277,9 @@ def asked(name: str) -> Set:
     order = sorted(read, key=lambda days: days[1])
     visits = []
     for at, (start, end) in enumerate(order):
-        visit = Visit(end - first, sums.over(start, end), read[start, end])
+        visit = Visit(end - first + older, sums.over(start, end), read[start, end])
         visits.append((visit, list(_questions(visit, end, order[at + 1 :], read, sums))))
-    return Set(known.kind.ln_stem_rate, visits)
+    return Set(known.kind.ln_stem_rate, older, visits)
 
 
 def _questions(
@@ -320,7 +323,7 @@ def played(method: Method, of: Set) -> dict[int, Result]:
     """A method through a set, by horizon."""
     found: dict[int, list[tuple[float, float, float]]] = defaultdict(list)
     """Error, persistence's error, half a band."""
-    waiting: list[tuple[int, int, float, float]] = []
+    waiting: list[tuple[float, int, float, float]] = []
     """Age when it is known, horizon, error and what such a stretch usually varies by: for bands of rivals."""
     own: dict[int, list[float]] = defaultdict(list)
     for visit, questions in of.visits:

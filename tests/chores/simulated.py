@@ -32,23 +32,34 @@ class Week:
     moves: tuple[LoweringMove, ...]
 
 
-def weeks(seed: int, vigour_sd: float) -> Iterator[Week]:
+def weeks(
+    seed: int,
+    vigour_sd: float,
+    *,
+    spacing_m: float = SPACING_M,
+    wire_m: float = 2.0,
+    leaders: int = LEADERS,
+    limits: Limits | None = None,
+    string_offset_m: float = 0.10,
+) -> Iterator[Week]:
     """One season of weekly lowerings in one long row."""
     luck = Random(seed)
     stands = holding(
         row(
-            length_m=SPACING_M * LEADERS + 6.0,
-            wire_height_m=2.0,
-            places=tuple(Place(f"W1-{n:02d}", SPACING_M * n) for n in range(1, LEADERS + 1)),
-            strings=tuple(String(n, SPACING_M * n + 0.10) for n in range(1, LEADERS + 10)),
+            length_m=spacing_m * leaders + 6.0,
+            wire_height_m=wire_m,
+            places=tuple(Place(f"W1-{n:02d}", spacing_m * n) for n in range(1, leaders + 1)),
+            strings=tuple(String(n, spacing_m * n + string_offset_m) for n in range(1, leaders + 10)),
         ),
-        limits=Limits(first_tier_m=FIRST_TIER_M),
-        length_m=30.0,
+        limits=limits or Limits(first_tier_m=FIRST_TIER_M),
+        length_m=spacing_m * leaders + 7.0,
     )
     pace_m = {}
     standing = []
-    for n in range(1, LEADERS + 1):
+    for n in range(1, leaders + 1):
         one = leader(n)
+        one = replace(one, x_m=spacing_m * n, u_m=spacing_m * n)
+        one = replace(one, hook=replace(one.hook, u_m=one.u_m))  # type: ignore[type-var]
         standing.append(replace(one, hook=replace(one.hook, spare_m=None)))  # type: ignore[type-var]
         pace_m[one.id] = (STEM_TO_M - STEM_FROM_M) / WEEKS * max(0.3, luck.gauss(1, vigour_sd))
     here = season(standing, stands)

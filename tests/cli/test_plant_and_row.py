@@ -34,7 +34,7 @@ def test_the_numbers_of_a_stems_document_are_those_of_its_words_and_of_loads(dem
             assert abs(one[key] - borne[one["id"]][key]) < 0.01
 
 
-def test_a_row_from_the_side_with_its_table(demo: Door) -> None:
+def test_a_row_laid_apart_with_its_table(demo: Door) -> None:
     text = demo.says("row", "W2")
     document = demo.json("row", "W1")
     assert document["rows"] == ["W1", "W2"]
@@ -42,7 +42,7 @@ def test_a_row_from_the_side_with_its_table(demo: Door) -> None:
     for leader in document["leaders"]:
         assert f"{leader['name']} {leader['cultivar'][:12]}" in table
         assert leader["tip"] in table
-    assert any(0x2800 < ord(character) < 0x2900 for character in text)
+    assert {"╰", "╯"} <= set(text), "stairs of stems"
     assert max(map(len, text.splitlines())) <= 80
 
 

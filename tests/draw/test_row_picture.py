@@ -4,29 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import example, given
-from hypothesis import strategies as st
 
 from tests.loads.made import DAY, outlook, season, tiered
 from tunneltui.draw.canvas import View, ascii_of_dots
+from tunneltui.draw.row_picture import CLIP as CLIP_SIGN
 from tunneltui.draw.row_picture import (
-    ASSUMED,
+    CLIP_ASSUMED,
     HOOK,
     HOOK_ASSUMED,
-    LEVELS,
     PROP,
-    SEEN,
     TIP,
     WEAK,
     Window,
-    clip_sign,
     draw_scene,
     label_rows,
-    level,
     plain_rows,
     row_picture,
     truss_sign,
@@ -81,7 +75,7 @@ def test_the_picture_as_it_is_drawn() -> None:
 def test_the_picture_where_only_ascii_is_shown() -> None:
     rows = plain_rows(row_picture(scene(), 40, 12, Window(3.0), "one", ascii_only=True))
     assert all(row.isascii() for row in rows)
-    assert any("c" in row for row in rows), "the clip, at 30 % of its strength"
+    assert any("O" in row for row in rows), "the clip"
 
 
 @pytest.mark.parametrize("zoom", [1.0, 2.0, 4.0, 8.0])
@@ -92,7 +86,7 @@ def test_every_clip_is_within_one_dot_of_its_coordinate(zoom: float, columns: in
     window = Window(3.0, zoom)
     canvas = draw_scene(made, columns, rows, window)
     view: View = window_view(made, window)
-    drawn = {(words.x, words.y) for words in canvas.words if words.text in {sign.glyph for sign in SEEN}}
+    drawn = {(words.x, words.y) for words in canvas.words if words.text == CLIP_SIGN.glyph}
     inside = [c for c in clips if view.left <= c.u_m <= view.right and view.bottom <= c.z_m <= view.top]
     for clip in inside:
         x = (clip.u_m - view.left) / (view.right - view.left) * (2 * columns - 1)
@@ -100,31 +94,10 @@ def test_every_clip_is_within_one_dot_of_its_coordinate(zoom: float, columns: in
         assert any(abs(a * (2 * columns - 1) - x) <= 1 and abs(b * (4 * rows - 1) - y) <= 1 for a, b in drawn)
 
 
-@given(st.floats(0.05, 2.5), st.booleans())
-@example(0.05, False)
-@example(2.5, True)
-def test_a_clip_half_as_heavy_again_is_drawn_otherwise(share: float, assumed: bool) -> None:
-    clip = replace(CLIP, share=share, assumed=assumed)
-    was, now = clip_sign(clip), clip_sign(replace(clip, share=share * 1.5))
-    assert was.glyph != now.glyph
-    assert was.ascii != now.ascii
-
-
-@pytest.mark.parametrize("bound", LEVELS)
-def test_a_clip_at_the_bound_of_a_shape_is_told_from_one_half_as_heavy_again(bound: float) -> None:
-    assert clip_sign(replace(CLIP, share=bound)) != clip_sign(replace(CLIP, share=bound * 1.5)) or bound > 2.5
-
-
-def test_the_steps_of_the_shapes_are_no_wider_than_half_as_much_again() -> None:
-    assert all(upper / lower <= 1.5 + 1e-9 for lower, upper in pairwise(LEVELS))
-    assert level(0.0) == 0
-    assert level(1.0) == LEVELS.index(1.0) + 1, "at its strength it is drawn as over"
-
-
 def test_every_state_has_a_sign_of_its_own_without_colour() -> None:
     trusses = {truss_sign(TrussSeen(0, 0, 1, z)) for z in (0.0, 0.5, 0.9, 1.0)}
-    signs = [*SEEN, *ASSUMED, *trusses, TIP, HOOK, HOOK_ASSUMED, WEAK, PROP]
-    assert len({sign.glyph for sign in signs}) == len(signs) == len(SEEN) + len(ASSUMED) + 9
+    signs = [CLIP_SIGN, CLIP_ASSUMED, *trusses, TIP, HOOK, HOOK_ASSUMED, WEAK, PROP]
+    assert len({sign.glyph for sign in signs}) == len(signs) == 11
     assert len({sign.ascii for sign in signs}) == len(signs)
     lines = {ascii_of_dots(dots) for dots in range(1, 256)}
     assert not lines & {sign.ascii for sign in signs}, "no state looks like a piece of a line"
@@ -175,7 +148,7 @@ PICTURE = [
     "              ⡁    ⢸     ⢈",
     "              ⠄    ⢸     ⠠",
     "              ⠂    ⢸     ⠐",
-    "              ◔⠤⠤▿⠒⠉     ⢈",
+    "              ●⠤⠤▿⠒⠉     ⢈",
     "           ⡠⠔⠉⠄          ⠠",
     "        ⡠⠔⠉   ⠂          ⠐",
     "⣀⣀⣀⣀⣀⣠⣔⣉⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀⣀",

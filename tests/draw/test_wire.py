@@ -73,6 +73,7 @@ def test_a_voice_is_told_how_many_places_of_each_row() -> None:
         ("E2-2", "E2-02", True),
         ("0", "W1-01", False),
         ("9", "", False),
+        ("e2", "E1-02", False),
         ("w", "W1-01", False),
     ],
 )

@@ -120,3 +120,13 @@ def test_a_stem_nobody_reads_does_half_in_its_first_week() -> None:
     told = [outlook(fold(diary.entries, day)).leaders[ids[0]].days[day].length_m.mid for day in on]
     assert told[1] - told[0] == pytest.approx(0.5 * 0.245, abs=0.01)
     assert told[2] - told[1] == pytest.approx(0.245, abs=0.01)
+
+
+def test_a_long_stem_planted_today_in_the_notes_goes_on_growing() -> None:
+    """Who begins a journal in mid season says that it was planted today, and walks the row."""
+    diary, ids = small_diary(lit=True)
+    diary.warm(PLANTED, PLANTED.replace(month=6), 20.0)
+    diary.write(PLANTED, "W1-01", Measured(ids[0], length_m=3.4, tip_under_wire_m=0.5, by="eye"))
+    day = PLANTED.replace(day=8)
+    told = outlook(fold(diary.entries, day)).leaders[ids[0]].days[day].length_m.mid
+    assert told - 3.4 == pytest.approx(0.245, abs=0.05)

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.report.made import morning
-from tunneltui.cells import Unit, UnitName, Units, say
+from tunneltui.cells import Unit, UnitName, Units, m, say
 from tunneltui.pages import units
 from tunneltui.report.done_line import done_line
 from tunneltui.report.plain import round_text, wrapped
@@ -30,37 +30,19 @@ def imperial() -> Iterator[None]:
     units.set_units(Units())
 
 
-@pytest.mark.usefixtures("imperial")
-@pytest.mark.parametrize(
-    ("metric", "said"),
-    [
-        # 1 lb = 0.45359237 kg and 1 in = 2.54 cm, by definition (international yard and pound agreement of 1959).
-        ("carries 1.6 to 2.6 kg today", "carries 3.5 to 5.7 lb today"),
-        ("25 cm of your reach", "10 in of your reach"),
-        ("grows 9 cm a week", "grows 3.5 in a week"),
-        ("2.1 m wire, 0.5 m apart", "6.9 ft wire, 1.6 ft apart"),
-        ("1.1 to 2.1 L a plant", "0.29 to 0.55 US gal a plant"),
-        ("4.6 kg/m2", "0.94 lb/ft2"),
-        ("about 31 degC inside, -2 degC outside", "about 88 degF inside, 28 degF outside"),
-        ("a fruit of 160 g", "a fruit of 5.6 oz"),
-        ("up to 0.1 kg", "up to 0.22 lb"),
-        ("30 cm and 40 cm", "12 in and 16 in"),
-        ("10 or 20 cm", "4 or 8 in"),
-        # Names, places and what has no unit stay.
-        ("W1-07a: second clip, string 7 in 15 min, cherry 1 2.0 mg/L", None),
-        ("5 kg", "11 lb"),
-    ],
-)
-def test_sentences(metric: str, said: str | None) -> None:
-    assert units.localize(metric) == (said or metric)
-    assert units.localize(units.localize(metric)) == (said or metric), "what was said once is not turned again"
-
-
-def test_metric_is_left_as_it_is() -> None:
-    assert units.localize("1.6 to 2.6 kg, 25 cm") == "1.6 to 2.6 kg, 25 cm"
+def test_what_is_typed_in_metric() -> None:
     assert units.typed("6,2", "kg") == "6,2"
     assert units.typed("5 lb", "kg") == "2.268"
     assert units.typed("1.5 m", "cm") == "150"
+
+
+@pytest.mark.usefixtures("imperial")
+def test_only_sentences_follow_the_units() -> None:
+    """A clip kind named 23 mm and a bed named by its length are a grower's own words."""
+    assert units.localize("23 mm") == "23 mm"
+    assert units.localize(say("{}, kind {}, {} wide", "Bed north 5 m", "23 mm", m(0.5))) == (
+        "Bed north 5 m, kind 23 mm, 1.6 ft wide"
+    )
 
 
 @pytest.mark.usefixtures("imperial")

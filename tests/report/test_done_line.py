@@ -21,7 +21,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.report.done_line import ON_A_CLIP, Done, done_line, example
+from tunneltui.report.done_line import Done, done_line, example
 from tunneltui.report.done_parts import FAILED, Part, parsed_line
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader
@@ -133,8 +133,8 @@ def test_any_line_writes_something_or_says_why_not(line: str) -> None:
 
 def test_all_never_answers_a_look_a_pick_a_walk_or_a_choice_and_says_which_are_left() -> None:
     done = said("all")
-    ticked = {tuple(parsed(one)["answers"]) for one in done.drafts}
-    assert ticked == {chore.answers for chore in lines("fact").values()}
+    ticked = {tuple(parsed(one)["answers"][:2]) for one in done.drafts}
+    assert ticked == {chore.asks for chore in lines("fact").values()}
     left = lines("look", "amount", "walk", "choice")
     assert left, "the demo's morning has some of them"
     assert re.findall(r"\d+", done.says[-1]) == [str(number) for number in left]
@@ -150,7 +150,7 @@ def test_done_speaks_of_the_sheet_whatever_was_measured_since() -> None:
         draft(one.place, Measured(one.id, tip_under_wire_m=-0.1)) for one in list(season.leaders.values())[:12]
     ]
     later = plan_morning([*entries(), *written(stretched)], morning().day)
-    assert {c.id for s in later.round.spots for c in s.chores} != {c.id for c in shown().lines.values()}
+    assert [c for s in later.round.spots for c in s.chores] != list(shown().lines.values())
     assert said("all", later).drafts == said("all").drafts
     assert not {"tip_taken_out", "let_it_run"} & {one.kind for one in said("all", later).drafts}
 
@@ -165,9 +165,9 @@ def test_without_a_sheet_no_line_has_a_number() -> None:
 def test_lines_by_their_numbers() -> None:
     first, second, *_ = lines("fact")
     done = said(f"{first}, {second}")
-    assert {tuple(parsed(one)["answers"]) for one in done.drafts} == {
-        shown().lines[first].answers,
-        shown().lines[second].answers,
+    assert {tuple(parsed(one)["answers"][:2]) for one in done.drafts} == {
+        shown().lines[first].asks,
+        shown().lines[second].asks,
     }
     with pytest.raises(Trouble, match=r"The sheet has no line 999; its last is \d+"):
         said("999")
@@ -228,7 +228,7 @@ def test_a_number_that_may_be_a_line_or_a_place_is_refused_with_both() -> None:
     number, chore = next(
         (n, c)
         for n, c in shown().lines.items()
-        if c.kind in ON_A_CLIP and any(x.place.endswith(f"{n:02}") for x in morning().season.leaders.values())
+        if c.kind == "second_clip" and any(x.place.endswith(f"{n:02}") for x in morning().season.leaders.values())
     )
     with pytest.raises(Trouble, match=rf"{number} may be .* or line {number}: {re.escape(chore.proposal)}"):
         said(f"{number} slid")

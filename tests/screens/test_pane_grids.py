@@ -1,4 +1,4 @@
-"""Row, Loads, Picks, Plant and the view from above on the demo's morning, character by character at both sizes."""
+"""Row, Loads, Picks and Plant on the demo's morning, character by character at both sizes."""
 
 from __future__ import annotations
 
@@ -12,8 +12,9 @@ from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.keeper import FileKeeper
 
 SHOWN = {
-    "row": (("2",), "row W1"),
-    "above": (("2", "o"), "enter shows it"),
+    "row": (("2",), "in % of its strength"),
+    "row-side": (("2", "s"), "from the side,"),
+    "row-lowered": (("2", "b"), "as it would be lowered"),
     "loads": (("3", "down"), "1 in 20"),
     "picks": (("4",), "kg"),
     "plant": (("2", "enter"), "From the side"),

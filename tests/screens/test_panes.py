@@ -10,8 +10,6 @@ import pytest
 
 from tests.screens.given import COLUMNS_BY_ROWS, grid, wait_until
 from tests.screens.made_demo import demo_at
-from tunneltui.holding.layout import layout
-from tunneltui.holding.model import Holding, Place, Row, Tunnel
 from tunneltui.pages.loads import chain_words
 from tunneltui.pages.picks import promise, summed
 from tunneltui.screens.ahead import Seen, lowering_of, proposed, seen
@@ -20,7 +18,6 @@ from tunneltui.screens.forms import Page
 from tunneltui.screens.keeper import FileKeeper
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.loads_pane import LoadsPane
-from tunneltui.screens.places import place_beside
 from tunneltui.screens.plant_page import PlantPage, plant_lines
 from tunneltui.screens.row_pane import RowPane
 
@@ -35,82 +32,81 @@ def planned(app: TunnelApp) -> bool:
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
-async def test_the_row_is_drawn_stepped_lowered_and_tabled(app: TunnelApp, size: tuple[int, int]) -> None:
+async def test_the_row_is_laid_apart_day_by_day_and_as_lowered(app: TunnelApp, size: tuple[int, int]) -> None:
     async with app.run_test(size=size) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("2")
-        await wait_until(lambda: any("row W1" in line for line in grid(app)[:3]))
+        await wait_until(lambda: any(line.startswith("▌W2-09") for line in grid(app)))
         today = grid(app)
-        assert any("Thu 20 Aug, today" in line for line in today)
-        assert sum("J" in line for line in today) >= 1
-        await pilot.press("full_stop", "full_stop")
-        await wait_until(lambda: any("Sat 22 Aug, 2 days ahead" in line for line in grid(app)))
-        await pilot.press("comma", "comma")
-        await wait_until(lambda: grid(app)[1:-3] == today[1:-3])
-        await pilot.press("b")
-        await wait_until(lambda: any("as it would be lowered" in line for line in grid(app)))
-        assert grid(app)[2:10] != today[2:10]
-        await pilot.press("b", "t")
-        await wait_until(lambda: any("Fullest" in line or "fullest clip" in line for line in grid(app)))
         pane = app.query_one(RowPane)
-        table = pane.query_one("#row-table", Lines)
         assert app.picture is not None
         assert app.picture.morning is not None
-        loop = app.picture.morning.season.leaders_of_loop("W1")
-        assert {line.key for line in table.lines if not line.heading} == {leader.id for leader in loop}
-        await pilot.press("t", "v")
+        of_loop = app.picture.morning.season.leaders_of_loop("W1")
+        shown = {one.id for one in of_loop if size[0] >= 120 or one.row == "W2"}
+        assert {line.key for line in pane.query_one("#row-apart", Lines).lines} == shown
+        await pilot.press("full_stop", "full_stop")
+        await wait_until(lambda: "Sat 22 Aug, 2 days on" in grid(app)[0])
+        await pilot.press("comma", "comma")
+        await wait_until(lambda: grid(app)[2:-3] == today[2:-3])
+        await pilot.press("b")
+        await wait_until(lambda: "as it would be lowered" in grid(app)[0])
+        assert grid(app)[2:10] != today[2:10]
+        await pilot.press("v")
         await wait_until(lambda: isinstance(app.screen, Page))
 
 
-async def test_the_tunnel_from_above_counts_what_is_to_do(app: TunnelApp) -> None:
-    async with app.run_test(size=(100, 30)) as pilot:
+async def test_the_chosen_stem_is_one_laid_apart_from_the_side_and_on_the_wire(app: TunnelApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
-        await pilot.press("2", "o")
-        await wait_until(lambda: any("W2 " in line for line in grid(app)))
-        assert any("W1 " in line for line in grid(app))
+        await pilot.press("2", "down", "down")
+        await wait_until(lambda: any(line.startswith("▌W2-07") for line in grid(app)))
+        assert app._wire.here == "W2-07"
+        await pilot.press("s")
+        await wait_until(lambda: "from the side, W2-07" in grid(app)[0])
+        before = grid(app)[3:18]
+        await pilot.press("plus")
+        assert grid(app)[3:18] != before
+        await pilot.press("minus")
+        await wait_until(lambda: grid(app)[3:18] == before)
+        await pilot.press("right")
+        await wait_until(lambda: "from the side, W2-06" in grid(app)[0])
+        await pilot.press("s")
+        await wait_until(lambda: any(line.startswith("▌W2-06") for line in grid(app)))
+        await pilot.press("w")
+        await wait_until(lambda: any("W1-01" in line for line in grid(app)))
 
 
-async def test_a_place_chosen_from_above_is_shown_from_the_side(app: TunnelApp) -> None:
-    async with app.run_test(size=(100, 30)) as pilot:
+async def test_a_number_along_the_wire_leads_to_a_place_on_any_screen(app: TunnelApp) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
-        await pilot.press("2", "o", "down", "right")
-        await wait_until(lambda: any("W2-" in line and "to do" in line for line in grid(app)))
-        told = next(line for line in grid(app) if "enter shows it" in line)
-        place = told.split(":")[0].strip()
-        assert any("↓" in line for line in grid(app))
-        await pilot.press("enter")
-        await wait_until(lambda: any(f"{place}a " in line for line in grid(app)))
-        assert app.query_one(RowPane)._chosen in app.picture.morning.season.leaders  # type: ignore[union-attr]
+        await pilot.press("2", "g", "0", "5")
+        await wait_until(lambda: any(line.startswith("▌W2-05") for line in grid(app)))
+        await pilot.press("3", "g", *"w1 08")
+        await wait_until(lambda: any(line.startswith("▌W1-08") for line in grid(app)))
+        await pilot.press("4", "g", *"e2 03")
+        await wait_until(lambda: app._pane == "round")
+        assert app._wire.here == "E2-03"
 
 
-def test_arrows_from_above_go_to_the_nearest_place_and_stop_at_the_ends() -> None:
-    rows = (
-        Row(1, 2.2, 6.0, start_m=1.0, across_m=1.0, places=(Place("T1-01", 1.0), Place("T1-02", 3.0))),
-        Row(2, 2.2, 6.0, start_m=0.0, across_m=2.0, places=(Place("T2-01", 1.0), Place("T2-02", 3.6))),
-    )
-    there = layout(Holding("trial", tunnels=(Tunnel("T", "", 8.0, 5.0, rows=rows),)))
-    assert place_beside(there, "T1-01", 1, 0) == "T1-02"
-    assert place_beside(there, "T1-02", 1, 0) == "T1-02"
-    # 4 m from the door in row 1; in row 2 the places lie at 1 and 3.6 m.
-    assert place_beside(there, "T1-02", 0, 1) == "T2-02"
-    assert place_beside(there, "T2-02", 0, 1) == "T2-02"
-    assert place_beside(there, "T2-01", 0, -1) == "T1-01"
-
-
-async def test_zoom_pan_and_next_row(app: TunnelApp) -> None:
+async def test_a_click_on_the_wire_leads_to_its_place(app: TunnelApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("2")
-        await wait_until(lambda: any("row W1" in line for line in grid(app)[:3]))
-        before = grid(app)[3:15]
-        await pilot.press("plus")
-        assert grid(app)[3:15] != before
-        await pilot.press("minus")
-        await wait_until(lambda: grid(app)[3:15] == before)
-        await pilot.press("right_square_bracket")
-        assert grid(app)[3:15] != before
-        await pilot.press("w")
-        await wait_until(lambda: any("row E1" in line for line in grid(app)[:3]))
+        await wait_until(lambda: any(line.startswith("▌W2-09") for line in grid(app)))
+        wire = grid(app)[1]
+        await pilot.click("#wire", offset=(wire.index("W1") + 3, 0))
+        await wait_until(lambda: any(line.startswith("▌W1-16") for line in grid(app)))
+
+
+async def test_as_lowered_says_what_rises_and_what_falls(app: TunnelApp) -> None:
+    async with app.run_test(size=(120, 40)) as pilot:
+        await wait_until(lambda: planned(app))
+        await pilot.press("2", "b")
+        await wait_until(lambda: "as it would be lowered" in grid(app)[0], 30)
+        assert any(line.strip().startswith("rise  ") and "→" in line for line in grid(app))
+        assert any(line.strip().startswith("fall  ") and "→" in line for line in grid(app))
+        await pilot.press("b")
+        await wait_until(lambda: "as it would be lowered" not in grid(app)[0])
 
 
 async def test_the_loads_tell_the_chain_and_what_a_second_clip_would_do(app: TunnelApp) -> None:
@@ -268,10 +264,8 @@ async def test_keys_are_taken_while_another_day_is_worked_out(
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: planned(app))
         await pilot.press("2")
-        await wait_until(lambda: any("today" in line for line in grid(app)))
-        await pilot.press(
-            "full_stop", "plus", "minus", "w", "plus", "right", "t", "t", "o", "o", "left_square_bracket"
-        )
-        assert any("today" in line for line in grid(app)), "what is drawn is told, not what was asked for"
+        await wait_until(lambda: any(line.startswith("▌W2-09") for line in grid(app)))
+        await pilot.press("full_stop", "plus", "minus", "right", "s", "plus", "left", "s")
+        assert "days on" not in grid(app)[0], "what is drawn is told, not what was asked for"
         let_go.set()
-        await wait_until(lambda: any("1 day ahead" in line for line in grid(app)))
+        await wait_until(lambda: "1 day on" in grid(app)[0])

@@ -14,7 +14,7 @@ from tunneltui.journal.kinds_care import Watered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Season
-from tunneltui.season.work_days import next_work_day, work_days_ahead, work_weekdays
+from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_ahead, work_weekdays
 
 MONDAY = date(2026, 7, 6)
 
@@ -70,3 +70,12 @@ def test_a_tick_crossed_out_or_added_late_counts_as_in_a_full_fold(away: bool) -
         == expected
         == list(fold([*entries, *([out] if away else [])], MONDAY).worked)
     )
+
+
+@pytest.mark.parametrize(("missed", "ahead"), [(0, 3), (2, 7)])
+def test_who_misses_days_is_looked_further_ahead_for(missed: int, ahead: int) -> None:
+    """Mon and Thu: of eight days two missed, three in four kept; two days on one in sixteen of both is missed."""
+    days = [MONDAY - timedelta(days=n) for n in range(1, 29) if (MONDAY - timedelta(days=n)).weekday() in (0, 3)]
+    kept = [day for number, day in enumerate(days) if number not in (2, 5)[:missed]]
+    said = replace(worked(*kept), holding=Holding("x", work=Work(work_days=("Mon", "Thu"))))
+    assert sure_work_day(said, MONDAY) == MONDAY + timedelta(days=ahead)

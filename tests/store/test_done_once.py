@@ -79,6 +79,30 @@ def test_on_a_server_one_of_six_hands_writes(server: PrivateServer, tmp_path: Pa
         assert sorted(one.result() for one in written) == [0, 0, 0, 0, 0, len(drafts)]
 
 
+def test_what_was_left_and_then_due_another_day_is_done_once_too(tmp_path: Path) -> None:
+    """One laptop clips a row's heads at once; the other those due first, and the rest as it is asked for then."""
+    at = tmp_path / "one.db"
+    entries = demo(at)
+    heads = chore(entries, "clip_head")
+    first = [piece for piece in heads.pieces if piece.latest == heads.latest]
+    rest = [piece for piece in heads.pieces if piece.latest > heads.latest]
+    assert first
+    assert rest, "some heads may wait"
+    other = tmp_path / "other.db"
+    other.write_bytes(at.read_bytes())
+    with JournalFile.open(at, device="ann", state_dir=tmp_path / "ann") as ann:
+        ann.append(together(heads.writes), PLAYS_ON)
+        alone = fold(ann.entries(), PLAYS_ON)
+    with JournalFile.open(other, device="bob", state_dir=tmp_path / "bob") as bob:
+        bob.append(together(draft for piece in first for draft in piece.writes), PLAYS_ON)
+        left = next(c for c in plan_morning(bob.entries(), PLAYS_ON).chores if c.asks == heads.asks)
+        assert left.latest > heads.latest
+        bob.append(together(left.writes), PLAYS_ON)
+    merge(at, other)
+    with open_journal(at, read_only=True) as journal:
+        assert fold(journal.entries(), PLAYS_ON).leaders == alone.leaders
+
+
 def test_three_laptops_that_tick_the_same_morning_merge_to_the_season_of_the_first(tmp_path: Path) -> None:
     """Each does the whole round of the morning without having heard of the others."""
     at = tmp_path / "laptop0.db"

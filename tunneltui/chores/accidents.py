@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tunneltui.cells import cm, day_word, joined, listed, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.making import Where, at_head, at_root, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, hook_place, listed
+from tunneltui.chores.wording import hook_place
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Hung, Propped, Tied
@@ -86,7 +87,9 @@ def _tip_snapped(season: Season, outlook: Outlook, leader: Leader, accident: Acc
     if left_m is None and leader.id in outlook.leaders:
         left_m = outlook.stem(leader.id, season.day).length_m.mid
     tie_m = round(max(0.0, (left_m or 0.0) - BELOW_BREAK_M), 2)
-    noted = f"{cm(accident.s_m)} of stem are left" if accident.s_m is not None else "nothing grows on from it"
+    noted = (
+        say("{} of stem are left", cm(accident.s_m)) if accident.s_m is not None else "nothing grows on from it"
+    )
     return _accident_chore(
         season,
         leader,
@@ -103,7 +106,7 @@ def _kinked(season: Season, loads: Loads, leader: Leader, accident: Accident) ->
     path = loads.paths.get(leader.id)
     s_m = accident.s_m if accident.s_m is not None else (path.bend_s_m if path else None)
     where = _on_stem(season, leader, path, s_m)
-    at = f"{cm(s_m)} up the stem" if s_m is not None else "at its bend"
+    at = say("{} up the stem", cm(s_m)) if s_m is not None else "at its bend"
     return _accident_chore(
         season,
         leader,
@@ -144,7 +147,7 @@ def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:
         DROPPED,
         at_head(season, leader) if leader.hook else at_root(leader),
         "prop the head first, then hang it again",
-        f"{cause} {day_word(day, season.day)}. {' '.join(rescue_card(season, leader))}",
+        say("{} {}. {}", cause, day_word(day, season.day), joined(" ", rescue_card(season, leader))),
         again,
         f"{day} {len(let_go)} {len(leader.accidents)}",
     )
@@ -152,7 +155,7 @@ def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:
 
 def rescue_card(season: Season, leader: Leader) -> list[str]:
     """What to do after a drop, in order: prop, leave, tie the neighbours, hang again."""
-    holding = [f"{on_what(season, f.on, f.string)} at {cm(f.s_m)}" for f in leader.fixings]
+    holding = [say("{} at {}", on_what(season, f.on, f.string), cm(f.s_m)) for f in leader.fixings]
     neighbours = _neighbours(season, leader)
     hook_m = hook_u_m(leader, season.layout.loops.get(leader.loop))
     card = ["Prop the head and the heaviest trusses before you pull anything."]
@@ -160,7 +163,7 @@ def rescue_card(season: Season, leader: Leader) -> list[str]:
         card.append(f"Leave what still holds: {listed(holding)}.")
     if neighbours:
         card.append(f"Tie {listed(neighbours)} before you touch them.")
-    card.append(f"Hang it again from the root up, the hook {hook_place(season, leader.loop, hook_m)} last.")
+    card.append(say("Hang it again from the root up, the hook {} last.", hook_place(season, leader.loop, hook_m)))
     return card
 
 

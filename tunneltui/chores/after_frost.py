@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 
+from tunneltui.cells import day_word, degc, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import day_word
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Frosted
 from tunneltui.loads.result import Loads
@@ -89,8 +89,11 @@ def _ask(season: Season, tunnel: str, night: date, min_c: float) -> Chore:
         earliest=season.day,
         latest=season.day,
         proposal=f"{tunnel}: look whether the frost took the crop, and say so",
-        why=f"{min_c:.0f} degC were read inside on {day_word(night, season.day)}. Until you say that it stands, "
-        "only stripping and clearing are asked.",
+        why=say(
+            "{} were read inside on {}. Until you say that it stands, only stripping and clearing are asked.",
+            degc(min_c),
+            day_word(night, season.day),
+        ),
         bits=whole(where, minutes_for(season, FROST_TOOK)),
         choices=[
             ("s", "it stands: go on as before", [("", (tunnel, Frosted(took_crop=False)))]),

@@ -77,7 +77,13 @@ class Chore(NamedTuple):
 
     @property
     def answers(self) -> tuple[str, str, str]:
+        """What an entry about all of it answers; a piece's own names the piece's own due day."""
         return (self.kind, self.about, self.latest.isoformat())
+
+    @property
+    def asks(self) -> tuple[str, str]:
+        """Kind and about: no two of a day are alike, and what is left of it asks the same, whenever it is due."""
+        return (self.kind, self.about)
 
     @property
     def minutes(self) -> float:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from tunneltui.cells import day_word, listed, many
 from tunneltui.chores.after_frost import crop_taken_on
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Bed, Tunnel

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from math import ceil
 
+from tunneltui.cells import Band, cm, day_word, joined, load, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import on_what
@@ -15,7 +16,7 @@ from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, kg, kg_band, many, stem_name
+from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped
@@ -191,7 +192,7 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
     where = on_the_loop(season, leader.loop, clip.u_m)
     return make_chore(
         SECOND_CLIP,
-        f"{leader.name} {clip.on} at {round(clip.s_m * 100)} cm",
+        f"{leader.name} {clip.on} at {cm(clip.s_m).shown()}",
         where,
         when="any",
         earliest=season.day,
@@ -226,13 +227,18 @@ def _why(season: Season, over: _Over, there: int) -> str:
     clip = over.clip
     when = day_word(over.day, season.day)
     thing = "clip" if there == 1 else "fullest clip"
-    says = (
-        f"{over.leader.name}'s {thing} on {_the(clip.on)} carries {kg_band(over.then.low_n, over.then.high_n)} "
-        f"{when if over.day == season.day else 'by ' + when}; 1 in 20 of these fails by {kg(clip.strength_n)}"
+    says = say(
+        "{}'s {} on {} carries {} {}; 1 in 20 of these fails by {}",
+        over.leader.name,
+        thing,
+        _the(clip.on),
+        Band(over.then.low_n, over.then.high_n, "N"),
+        when if over.day == season.day else "by " + when,
+        load(clip.strength_n),
     )
     if there == 1:
-        each = kg_band(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n)
-        says += f". With a second clip {each} each"
+        each = Band(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n, "N")
+        says += say(". With a second clip {} each", each)
     if clip.chance_7d >= season.holding.limits.amber_chance:
         says += f". {_chance(clip).capitalize()}"
     return says + "."
@@ -305,7 +311,7 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
         proposal=f"take {many(len(idle), 'clip')} back to the pocket",
-        why=" and ".join(part for part in found if part) + "; they are wanted higher up.",
+        why=joined(" and ", (part for part in found if part)) + "; they are wanted higher up.",
         bits=[_taken_back(season, fixing) for fixing in idle],
     )
 
@@ -313,6 +319,6 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
 def _taken_back(season: Season, fixing: Fixing) -> Bit:
     leader = season.leaders[fixing.leader]
     where = on_the_loop(season, leader.loop, fixing.u_m)
-    what = f"{leader.name}, {on_what(season, fixing.on, fixing.string)}, {cm(fixing.s_m)} up the stem"
+    what = say("{}, {}, {} up the stem", leader.name, on_what(season, fixing.on, fixing.string), cm(fixing.s_m))
     minutes = minutes_for(season, TAKE_BACK_CLIPS)
     return Bit(fixing.id, where, minutes, ((leader.place, Unclipped(fixing.id)),), (leader.id,), what)

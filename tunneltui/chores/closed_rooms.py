@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from tunneltui.cells import day_word
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.wording import day_word
 from tunneltui.season.state import Reentry, Season
 
 

@@ -6,12 +6,12 @@ from collections import Counter
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from tunneltui.cells import cm, m, many, say
 from tunneltui.chores.batches import Batch, batches
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import WIRE, ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Written, at_row, make_chore, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_journal import Looked, Note
@@ -70,8 +70,13 @@ def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
         earliest=season.day,
         latest=plan.sow if season.day <= plan.sow else max(season.day, plan.plant),
         proposal=f"set the holding out by plan {plan.name}",
-        why=f"Plan {plan.name} was adopted on {on}: {many(heads, 'head')}, first tier "
-        f"{plan.first_tier_m * 100:.0f} cm up. Done, it is what your tunnels intend at each place.",
+        why=say(
+            "Plan {} was adopted on {}: {}, first tier {} up. Done, it is what your tunnels intend at each place.",
+            plan.name,
+            on,
+            many(heads, "head"),
+            cm(plan.first_tier_m),
+        ),
         bits=whole(THE_HOUSE, minutes_for(season, SET_OUT), ("", HoldingSet(to_toml(wanted)))),
     )
 
@@ -141,7 +146,9 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             )
     heads = sum(rows.values())
     if heads and not ticked_since(season, LOAD_HOOKS, "", on):
-        turns = f"{plan.turns} turns, {plan.spare_m:.1f} m of twine" if plan.turns else f"{plan.spare_m:.1f} m"
+        turns = (
+            say("{} turns, {} of twine", plan.turns, m(plan.spare_m)) if plan.turns else say("{}", m(plan.spare_m))
+        )
         yield _ready_chore(
             season,
             plan,
@@ -149,7 +156,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             heads,
             f"load {many(heads, 'hook')} with {turns} to spare",
             f"So much stem, and a fifth, is expected to outgrow the wire by the end; planting is on {plan.plant}.",
-            ("", Note(f"{heads} hooks loaded with {plan.spare_m:.1f} m to spare", "planting")),
+            ("", Note(say("{} hooks loaded with {} to spare", heads, m(plan.spare_m)), "planting")),
         )
 
 

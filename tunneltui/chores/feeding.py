@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tunneltui.care.feed import EARLY_NITROGEN_MG_L, EARLY_TRUSSES, cans_words
+from tunneltui.cells import many
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
@@ -21,6 +21,8 @@ LATE = timedelta(days=2)
 """A feed may wait so long for a day with the minutes for it (common practice, no source)."""
 SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
+SWOLLEN_Z = 0.8
+"""From here on a truss colours and takes up little more (common practice, no source)."""
 EARLY = (
     f" Before truss {EARLY_TRUSSES:.0f} flowers, weak and low in nitrogen (under {EARLY_NITROGEN_MG_L[1]:.0f} "
     "mg/L): more gives leaf instead of fruit (Florida HS796)."
@@ -59,7 +61,7 @@ def next_feeds(season: Season, outlook: Outlook) -> Iterator[tuple[str, date, in
 def _bears(outlook: Outlook, day: date, leader: Leader) -> bool:
     if leader.id not in outlook.leaders:
         return False
-    return any(SET_Z <= truss.z < 1 for truss in outlook.stem(leader.id, day).trusses)
+    return any(SET_Z <= truss.z < SWOLLEN_Z for truss in outlook.stem(leader.id, day).trusses)
 
 
 def _last_fed(season: Season, tunnel: str) -> date | None:

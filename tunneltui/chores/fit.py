@@ -9,12 +9,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.cells import cm, day_word, listed, m, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.tips import LastFlowers
-from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.forecast import DAYS, Basis, basis
 from tunneltui.growth.leader import leader_on
 from tunneltui.growth.outlook import Outlook
@@ -111,10 +111,18 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
         earliest=season.day,
         latest=min(soonest.full_on, season.day + timedelta(days=WEEK_DAYS)),
         proposal=f"{said}: choose tips to come out by {full}, a second wire's way round, or stems laid down",
-        why=f"{many(len(found), 'stem')} will outgrow the room along the wire before {day_word(end, season.day)}: "
-        f"{longest.leader.name} will be about {longest.length_m:.1f} m and there is room for "
-        f"{longest.room_m:.1f} m with {cm(season.holding.limits.head_least_m)} of head; room is first used up "
-        f"about {full}. From the typical year where no forecast reaches; asked again in three weeks.",
+        why=say(
+            "{} will outgrow the room along the wire before {}: {} will be about {} and there is room for {} "
+            "with {} of head; room is first used up about {}. From the typical year where no forecast reaches; "
+            "asked again in three weeks.",
+            many(len(found), "stem"),
+            day_word(end, season.day),
+            longest.leader.name,
+            m(longest.length_m),
+            m(longest.room_m),
+            cm(season.holding.limits.head_least_m),
+            full,
+        ),
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),

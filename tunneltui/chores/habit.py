@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from statistics import median
 
+from tunneltui.cells import cm, day_word, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
 from tunneltui.chores.begun_late import may_be_older, stems_to_note, walked_lately
 from tunneltui.chores.chore import Chore
@@ -15,7 +16,6 @@ from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
-from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.sparse import month_unread_m
 from tunneltui.journal.kinds_journal import Note
@@ -249,8 +249,13 @@ def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Cho
         earliest=season.day,
         latest=season.day,
         proposal=f"walk {loop} looking up: how each tip hangs",
-        why=f"{len(unsure)} of {many(heads, 'tip')} of {loop} are known to no better than {cm(UNSURE_TIP_M)} "
-        "either way: what is let out rests on them.",
+        why=say(
+            "{} of {} of {} are known to no better than {} either way: what is let out rests on them.",
+            len(unsure),
+            many(heads, "tip"),
+            loop,
+            cm(UNSURE_TIP_M),
+        ),
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, heads))),
     )
 

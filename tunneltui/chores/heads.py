@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.cells import cm, listed, many, say
 from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, Written, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, listed, many
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
@@ -19,7 +19,7 @@ from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import sure_work_day
 
 HANG = ChoreKind(
     "hang", "hang and tie", "row", "plants", worth=0.1, window=True, minutes=1.0, reach="loop", lasts="facts"
@@ -154,7 +154,7 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
 def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> Iterator[LooseHead]:
     """Those loose by ``limits.unheld_head_m``, and those that will be too loose before the next work day."""
     limits = season.holding.limits
-    before = next_work_day(season, season.day)
+    before = sure_work_day(season, season.day)
     look_ahead_days = max(UNNOTED_DAYS, (before - season.day).days)
     for leader in growing:
         stem = outlook.stem(leader.id, season.day)
@@ -235,8 +235,14 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         latest=min(head.due for head in loose),
         overhead=any(_overhead(season, head) for head in loose),
         proposal=f"{work} {many(len(loose), 'head')}{first}: {names}",
-        why=f"{many(len(loose), 'head')} on {row} with {cm(min(head.loose_m for head in loose))} or more unheld, "
-        f"the longest {cm(longest.loose_m)}{before}.",
+        why=say(
+            "{} on {} with {} or more unheld, the longest {}{}.",
+            many(len(loose), "head"),
+            row,
+            cm(min(head.loose_m for head in loose)),
+            cm(longest.loose_m),
+            before,
+        ),
         bits=[
             Bit(
                 head.leader.id,
@@ -244,13 +250,13 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
                 minutes_for(season, kind),
                 _written(season, head, clips),
                 (head.leader.id,),
-                f"{work} {head.leader.name}, {cm(head.loose_m)} loose",
+                say("{} {}, {} loose", work, head.leader.name, cm(head.loose_m)),
                 latest=head.due,
                 worth=head.worth,
             )
             for head in loose
         ],
-        waiting=f"over {cm(limits.loose_tip_m)} they kink at a touch",
+        waiting=say("over {} they kink at a touch", cm(limits.loose_tip_m)),
     )
 
 

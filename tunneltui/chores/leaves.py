@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from tunneltui.cells import day_word, many
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.model import Limits
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted

@@ -8,12 +8,13 @@ from datetime import date
 from math import exp
 
 from tunneltui.care.scouting import scouting, weekly_look
+from tunneltui.cells import cm, day_word, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, listed, many, stem_name
+from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_holding_up import HowFailed
@@ -70,6 +71,8 @@ WORST = 3
 
 LOOK_AT_ODDS = 0.10
 """A row is looked along once the odds are so high that something let go since the last look (assumed)."""
+MUST_DAYS = 3
+"""A row looked along since then may wait for its turn (assumed)."""
 LOOK_DAYS = 7
 """And once a week in any case: strings, knots and hooks have no odds of their own."""
 
@@ -132,7 +135,7 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
         when="any",
         earliest=season.day,
         latest=season.day,
-        must=True,
+        must=last is None or (season.day - last).days >= MUST_DAYS,
         proposal=f"look along {row} for what hangs loose",
         why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}{warnings}.",
         bits=[
@@ -185,7 +188,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
     what = f"{again}, stem {stem_name(season, leader, where.row)}"
     return make_chore(
         REPAIR,
-        f"{leader.name} {on} at {cm(was.s_m)}",
+        f"{leader.name} {on} at {cm(was.s_m).shown()}",
         where,
         when="any",
         earliest=season.day,
@@ -193,8 +196,14 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
         must=True,
         overhead=z_m is not None and z_m > reach_m,
         proposal=f"{leader.name}: {again}, {on}",
-        why=f"Its {thing} on the {on}, {cm(was.s_m)} up the stem, {_HOW[how]} "
-        f"{_on(ending, season)} and nothing stands in for it; its neighbours bear its share.",
+        why=say(
+            "Its {} on the {}, {} up the stem, {} {} and nothing stands in for it; its neighbours bear its share.",
+            thing,
+            on,
+            cm(was.s_m),
+            _HOW[how],
+            _on(ending, season),
+        ),
         bits=whole(
             where,
             minutes_for(season, REPAIR),

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
+from tunneltui.cells import cm, day_word, joined, listed, m, many, say
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
@@ -17,7 +18,6 @@ from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Weekday
@@ -27,7 +27,7 @@ from tunneltui.loads.doubles import Bearing, bearing_of
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import sure_work_day
 
 LOWER = ChoreKind(
     "lower",
@@ -117,7 +117,8 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     if (visit - season.day).days > AHEAD_DAYS:
         return None
     next_visit = _next_visit(visit, work_day)
-    by = next_visit - timedelta(days=1) if work_day else visit + timedelta(days=COME_ALONG_DAYS)
+    sure = sure_work_day(season, visit) - timedelta(days=1)
+    by = next_visit - timedelta(days=1) if work_day else max(sure, visit + timedelta(days=COME_ALONG_DAYS))
     taken = [
         season.leaders[leader]
         for leader, window in windows.items()
@@ -137,7 +138,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
     windows: dict[str, _Window] = {}
     waits = {leader.id for leader in stems_to_note(season, outlook, loop.id)}
     weekly = season.layout.rows[loop.stretches[0].row][1].work_day is not None
-    before = next_work_day(season, season.day)
+    before = sure_work_day(season, season.day)
     for leader in season.leaders_of_loop(loop.id):
         if leader.training == "pinched_at_wire" or leader.id not in outlook.leaders or leader.id in waits:
             continue
@@ -279,7 +280,7 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
                 minutes_for(season, LOWER),
                 tuple((move.place, body) for body in bodies(season, move)),
                 (move.leader,),
-                f"{move.name}: {says(season, move)}",
+                say("{}: {}", move.name, says(season, move)),
                 latest=job.due[move.leader],
                 worth=_worth(season, outlook, move),
             )
@@ -321,8 +322,9 @@ def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:
     if unnoted := [move for move in job.doable if move.unnoted]:
         parts.append(_why_unnoted(season, outlook, unnoted))
     if job.stuck:
-        parts.append("Not now: " + "; ".join(f"{move.name}, {move.limited_by}" for move in job.stuck[:3]))
-    return ". ".join(parts) + "."
+        stuck = joined("; ", (say("{}, {}", move.name, move.limited_by) for move in job.stuck[:3]))
+        parts.append(say("Not now: {}", stuck))
+    return joined(". ", parts) + "."
 
 
 def _why_due(season: Season, outlook: Outlook, job: LoweringJob, noted: Sequence[LoweringMove]) -> str:
@@ -331,15 +333,20 @@ def _why_due(season: Season, outlook: Outlook, job: LoweringJob, noted: Sequence
     limit = height_limit(season, leader)[1]
     now_m = _over_m(season, outlook, leader, season.day)
     then_m = _over_m(season, outlook, leader, job.next_visit)
-    return (
-        f"{many(len(noted), 'head')} will be within {cm(season.holding.limits.tip_margin_m)} of {limit} before "
-        f"{day_word(job.next_visit, season.day)}: {worst.name}'s tip is {_under(now_m, limit)} today and "
-        f"{_under(then_m, limit)} by then"
+    return say(
+        "{} will be within {} of {} before {}: {}'s tip is {} today and {} by then",
+        many(len(noted), "head"),
+        cm(season.holding.limits.tip_margin_m),
+        limit,
+        day_word(job.next_visit, season.day),
+        worst.name,
+        _under(now_m, limit),
+        _under(then_m, limit),
     )
 
 
 def _under(over_m: float, limit: str) -> str:
-    return f"{cm(-over_m)} under {limit}" if over_m < 0 else f"{cm(over_m)} over {limit}"
+    return say("{} under {}", cm(-over_m), limit) if over_m < 0 else say("{} over {}", cm(over_m), limit)
 
 
 def _why_unnoted(season: Season, outlook: Outlook, unnoted: Sequence[LoweringMove]) -> str:
@@ -348,9 +355,15 @@ def _why_unnoted(season: Season, outlook: Outlook, unnoted: Sequence[LoweringMov
     limit_z_m, limit = height_limit(season, leader)
     length_m = outlook.stem(leader.id, season.day).length_m.mid
     stems = "1 stem is" if len(unnoted) == 1 else f"{len(unnoted)} stems are"
-    return (
-        f"{stems} longer than the path noted for them and no lowering is noted: {leader.name} is {length_m:.1f} m "
-        f"long under {limit} at {limit_z_m:.1f} m, so about {longest.let_out_m:.1f} m of it must lie somewhere"
+    return say(
+        "{} longer than the path noted for them and no lowering is noted: {} is {} long under {} at {}, so "
+        "about {} of it must lie somewhere",
+        stems,
+        leader.name,
+        m(length_m),
+        limit,
+        m(limit_z_m),
+        m(longest.let_out_m),
     )
 
 

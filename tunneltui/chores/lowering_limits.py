@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import timedelta
 
+from tunneltui.cells import cm, say
 from tunneltui.chores.lowering_head import Head
 from tunneltui.holding.layout import Loop
 from tunneltui.journal.kinds_holding_up import RoomWay
@@ -47,7 +48,7 @@ def broken_limit(season: Season, head: Head, to: Laid, crossed: Mapping[int, int
     if to.run_m < 2 * limits.bend_radius_m - 1e-9:
         return "the bend: the hook would hang too near its last clip"
     if head.hangs.own_string and to.let_out_m < FIRST_LEAST_M - 1e-9:
-        return f"the bend: an upright stem waits until {round(FIRST_LEAST_M * 100)} cm can be let out"
+        return say("the bend: an upright stem waits until {} can be let out", cm(FIRST_LEAST_M))
     if min(head.hangs.length_m - to.bend_s_m, head.tip_z_m - to.let_out_m - to.bend_z_m) < room_m:
         return TOO_LITTLE_HEAD
     if head.leader.training == "tiered" and to.bend_z_m < SOIL_M:

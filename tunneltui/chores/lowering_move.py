@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, turn_m
+from tunneltui.cells import cm, day_word, joined, listed, say
+from tunneltui.chores.wording import hook_place, let_out, turn_m
 from tunneltui.loads.lowered import StringClip
 from tunneltui.season.state import Season
 
@@ -41,6 +42,8 @@ class LoweringMove:
     passes: tuple[str, ...] = ()
     """Names of heads it goes past, on the path side."""
     limited_by: str = ""
+    mind: tuple[str, ...] = ()
+    """What to mind of where it comes to hang and lie, each a few words."""
     again_on: date | None = None
     """A second go, where one is not enough."""
     coiled: bool = False
@@ -82,15 +85,17 @@ def says(season: Season, move: LoweringMove) -> str:
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.coiled:
         hook = "hook stays" if move.hook_moved_m > -0.01 else f"hook back {place}"
-        return f"{let_out(move.let_out_m, turn_m(season, leader))}, {hook}, coil the stem on the ground under it"
+        return say(
+            "{}, {}, coil the stem on the ground under it", let_out(move.let_out_m, turn_m(season, leader)), hook
+        )
     if move.unnoted:
-        return f"note it as {cm(move.let_out_m)} let out so far, hook {place}"
-    return f"{let_out(move.let_out_m, turn_m(season, leader))}, hook {place}"
+        return say("note it as {} let out so far, hook {}", cm(move.let_out_m), place)
+    return say("{}, hook {}", let_out(move.let_out_m, turn_m(season, leader)), place)
 
 
 def detail(season: Season, move: LoweringMove) -> str:
     """What else there is to do and to know at one head, in the order of the hands."""
-    under_cm = cm(move.under_after_m)
+    under = cm(move.under_after_m)
     parts = []
     if move.clips:
         parts.append(f"clip to {listed(closed_on(season, move))}")
@@ -105,17 +110,22 @@ def detail(season: Season, move: LoweringMove) -> str:
     if move.passes:
         parts.append(f"goes past {listed(move.passes)} on the path side")
     if move.limited_by:
-        parts.append(f"held back by {move.limited_by}")
+        parts.append(say("held back by {}", move.limited_by))
+    parts += move.mind
     if move.again_on is not None:
         parts.append(f"again on {day_word(move.again_on, season.day)}")
     if move.is_off_the_thumb:
         parts.append(
-            f"the hook moves {cm(move.hook_moved_m)} for {cm(move.let_out_m)} let out, unlike the rule of thumb: "
-            "look whether hook and clips hang where they are noted"
+            say(
+                "the hook moves {} for {} let out, unlike the rule of thumb: look whether hook and clips hang "
+                "where they are noted",
+                cm(move.hook_moved_m),
+                cm(move.let_out_m),
+            )
         )
     if not move.unnoted and move.let_out_m > 0:
-        parts.append(f"until its tip hangs {under_cm} under the wire")
-    return "; ".join(parts)
+        parts.append(say("until its tip hangs {} under the wire", under))
+    return joined("; ", parts)
 
 
 def _round_corner(season: Season, move: LoweringMove) -> str:
@@ -124,11 +134,13 @@ def _round_corner(season: Season, move: LoweringMove) -> str:
     over = "end bar" if season.layout.rows[row][1].corner == "end_bar" else "cross wire"
     one_turn_m = turn_m(season, leader)
     if one_turn_m is None:
-        much = f"until {cm(move.let_out_m)} are out, for how much a turn of its hook lets out is not noted"
+        much: str = say(
+            "until {} are out, for how much a turn of its hook lets out is not noted", cm(move.let_out_m)
+        )
     else:
         halves = max(1, round(2 * move.let_out_m / one_turn_m))
         much = "one in all" if halves == 1 else f"{halves} in all"
-    return f"over the {over} half a turn at a time, {much}"
+    return say("over the {} half a turn at a time, {}", over, much)
 
 
 def closed_on(season: Season, move: LoweringMove) -> list[str]:

@@ -10,22 +10,29 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import pairwise
 from math import floor
 
+from tunneltui.cells import cm, say
 from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
 from tunneltui.loads.doubles import Bearing, second_clips, too_much
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
-from tunneltui.loads.path import REST_M, hook_u_m
+from tunneltui.loads.path import REST_M, hook_u_m, layer_z_m
 from tunneltui.season.state import Leader, Season
 
 HOOKS_APART_M = 0.06
-NUDGED_M = 0.08
-"""A hook is hung at most so far beside its place to be clear of others: its bend moves as much, and stems of the
-next places lie 10 cm above and below."""
+SAME_PLACE_M = 0.02
+NUDGED_M, NUDGED_SHARE = 0.08, 0.4
+"""A hook is hung at most so far beside its place to be clear of others, and no further than so much of the height
+between the stems of neighbouring places: a bend moves up or down by 1.0 to 1.2 times that, and two neighbours may
+come towards each other."""
+OFF_LAYER_M = 0.05
+"""A bend that comes to lie further than this from its stem's layer is said."""
 MORE_M = 0.20
 """A clip that would go over is worth so much more let-out, which brings the hook past the next string."""
 REST_DAYS = 3
@@ -95,7 +102,7 @@ def _in_turn(
             going.crossed[corner] = going.crossed.get(corner, 0) + 1
         going.hooks[one.leader.id] = move.hook_to_u_m
         moves.append(replace(move, round_corner=bool(corners) and not move.unnoted))
-    return tuple(moves)
+    return tuple(_said(season, one, move, going.hooks) for one, move in zip(heads, moves, strict=True))
 
 
 def _overtaken(moves: Sequence[LoweringMove]) -> dict[str, float]:
@@ -159,7 +166,7 @@ def _move(going: _Visit, one: Head) -> LoweringMove:
     if passing is not None:
         return _for_its_clips(going, one, legal, passing)
     # Off its line a stem comes near the next one's, so a hook goes beside its place only as a last resort.
-    at_m = _most_room(best.hook_u_m, others)
+    at_m = _most_room(best.hook_u_m, others, _nudged_m(going.season, one.loop))
     beside = laid(going.season, one.hangs, best.let_out_m, at_u_m=at_m)
     if broken_limit(going.season, one, beside, going.crossed):
         beside = best
@@ -223,7 +230,9 @@ def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
         return _not_now(one, _why_not(going, one))
     hook_m = one.hook_u_m
     if room_way(going.season, one.loop.id) == "turn_back":
-        hook_m = _most_room(max(one.hook_u_m - let_out_m, 0.0), going.others(one).values())
+        hook_m = _most_room(
+            max(one.hook_u_m - let_out_m, 0.0), going.others(one).values(), _nudged_m(going.season, one.loop)
+        )
     return replace(_not_now(one, why), let_out_m=let_out_m, hook_to_u_m=hook_m, coiled=True)
 
 
@@ -252,12 +261,42 @@ def _in_front(going: _Visit, one: Head, hook_m: float) -> str:
     return f"{going.season.leaders[min(near)[1]].name} in front of it" if near else ""
 
 
-def _most_room(hook_m: float, others: Iterable[float]) -> float:
-    """The nearest place clear of all other hooks, else the one with most room, within ``NUDGED_M``."""
+def _most_room(hook_m: float, others: Iterable[float], nudged_m: float) -> float:
+    """The nearest place clear of all other hooks, else the one with most room, within ``nudged_m``."""
     taken = list(others)
-    beside = range(round(NUDGED_M * 100) + 1)
+    beside = range(int(nudged_m * 100 + 1e-6) + 1)
     places = [hook_m + side * shift_cm / 100 for shift_cm in beside for side in (-1, 1)]
     return max(places, key=lambda place_m: min([HOOKS_APART_M, *(abs(place_m - u_m) for u_m in taken)]))
+
+
+def _nudged_m(season: Season, loop: Loop) -> float:
+    """How far beside its place a hook may hang without its stem coming to lie across a neighbour's."""
+    roots = sorted({leader.u_m for leader in season.leaders_of_loop(loop.id)})
+    apart_m = min((b - a for a, b in pairwise(roots) if b - a > SAME_PLACE_M), default=NUDGED_M)
+    return min(NUDGED_M, NUDGED_SHARE * season.holding.limits.run_slope * apart_m)
+
+
+def _said(season: Season, one: Head, move: LoweringMove, hooks: Mapping[str, float]) -> LoweringMove:
+    """What the hand must know of where hook and bend come to be."""
+    if move.let_out_m <= 0 or move.unnoted or move.coiled:
+        return move
+    says = []
+    loop = one.loop
+    apart_m = {
+        leader: abs((u_m - move.hook_to_u_m + loop.length_m / 2) % loop.length_m - loop.length_m / 2)
+        if loop.closed
+        else abs(u_m - move.hook_to_u_m)
+        for leader, u_m in hooks.items()
+        if leader != move.leader
+    }
+    near = min(apart_m, key=lambda leader: apart_m[leader], default=None)
+    if near is not None and apart_m[near] < HOOKS_APART_M - 1e-6:
+        says.append(say("its hook comes within {} of {}'s", cm(apart_m[near]), season.leaders[near].name))
+    layer_z_m_here = layer_z_m(one.leader.u_m, move.hook_to_u_m, season.holding.limits)
+    off_m = move.bend_z_m - layer_z_m_here
+    if one.leader.training == "tiered" and abs(off_m) > OFF_LAYER_M:
+        says.append(say("its bend will lie {} {} its layer", cm(abs(off_m)), "over" if off_m > 0 else "under"))
+    return replace(move, mind=tuple(says))
 
 
 def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove:
@@ -295,8 +334,8 @@ def is_out_of_twine(one: Head, limits: Limits) -> bool:
 
 def _limited(one: Head, limits: Limits) -> str:
     if is_out_of_twine(one, limits):
-        return f"the twine: {round(one.most_m(limits.lower_most_m) * 100)} cm are left on its hook"
-    return f"{round(limits.lower_most_m * 100)} cm a visit"
+        return say("the twine: {} are left on its hook", cm(one.most_m(limits.lower_most_m)))
+    return say("{} a visit", cm(limits.lower_most_m))
 
 
 def _not_now(one: Head, why: str) -> LoweringMove:

@@ -106,7 +106,8 @@ def make_chore(
     overhead: bool = False,
     waiting: str = "",
 ) -> Chore:
-    """A chore whose entries all carry its ``answers`` and their piece (journal rule 6).
+    """A chore whose entries all carry what they answer and their piece (journal rule 6). Those of a piece carry
+    its own due day: what is left of a chore done in part may be due later, and is done once all the same.
 
     ``choices``: letter, words, and the entries of that answer, each with the key of the piece it is of.
     """
@@ -135,7 +136,10 @@ def make_chore(
                 bit.leaders,
                 bit.what,
                 bit.minutes,
-                tuple(draft(of, body, answers, bit.key) for of, body in bit.writes),
+                tuple(
+                    draft(of, body, (kind.key, about, (bit.latest or latest).isoformat()), bit.key)
+                    for of, body in bit.writes
+                ),
                 bit.earliest or earliest,
                 bit.latest or latest,
                 kind.worth if bit.worth is None else bit.worth,

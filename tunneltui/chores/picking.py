@@ -6,12 +6,12 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
+from tunneltui.cells import Band, Quantity, day_word, kg, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.week import Task
-from tunneltui.chores.wording import day_word, many
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.holding.crops import crop_of, kind_of
@@ -121,7 +121,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
         when="early and dry",
         earliest=earliest,
         latest=earliest,
-        proposal=f"pick {coming.row} {coming.cultivar}, {_how_much(coming)}",
+        proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
         why=_why(season, coming, earliest) + _size_words(cultivar),
         bits=[
             Bit(
@@ -141,7 +141,7 @@ def _size_words(cultivar: Cultivar) -> str:
     """From what size on, where size and not colour says when."""
     if not crop_of(cultivar.crop).picked_by_size:
         return ""
-    return f" By size: from about {traits(cultivar).fruit_g:.0f} g on, whatever its colour."
+    return say(" By size: from about {} on, whatever its colour.", Quantity(traits(cultivar).fruit_g / 1000, "g"))
 
 
 def _left_on(cultivar: Cultivar) -> str:
@@ -153,15 +153,18 @@ def _left_on(cultivar: Cultivar) -> str:
 def _how_much(coming: PickOutlook) -> str:
     if coming.blind:
         return "what is ripe"
-    low, high = _kg(coming.kg.low), _kg(coming.kg.high)
-    if low == "0.0":
-        return f"up to {high} kg"
-    return f"{low} kg" if low == high else f"{low} to {high} kg"
+    low, high = coming.kg.low, coming.kg.high
+    if round(low, 1) == 0:
+        return say("up to {}", _kg(high))
+    return say("{}", Band(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
 
 
-def _kg(mass: float) -> str:
-    """Whole kg from 3 kg on, tenths below."""
-    return str(round(mass)) if mass >= 3 else f"{mass:.1f}"
+WHOLE_FROM_KG = 3.0
+"""From here on whole kilograms are fine enough."""
+
+
+def _kg(mass: float) -> Quantity:
+    return kg(mass, 0 if mass >= WHOLE_FROM_KG else 1)
 
 
 def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
@@ -171,9 +174,9 @@ def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
     left = _last_pick_day(season) < season.day
     when = f"Left hanging since {day_word(_last_pick_day(season), season.day)}" if left else "Pick day"
     if coming.blind:
-        low, high = _kg(coming.kg.low), _kg(coming.kg.high)
-        return f"{when}, and fruit is ripe on about {trusses}; no pick weighed yet, so {low} to {high} kg."
-    return f"{when}: {_kg(coming.kg.mid)} kg likely ripe, {_how_much(coming)}, on about {trusses}."
+        span = Band(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
+        return say("{}, and fruit is ripe on about {}; no pick weighed yet, so {}.", when, trusses, span)
+    return say("{}: {} likely ripe, {}, on about {}.", when, _kg(coming.kg.mid), _how_much(coming), trusses)
 
 
 def _next_pick_day(season: Season) -> date:

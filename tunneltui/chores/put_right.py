@@ -11,10 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from math import inf
 
+from tunneltui.cells import cm, listed, many, say
 from tunneltui.chores.begun_late import KIND, walked_lately
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
-from tunneltui.chores.wording import cm, hook_place, listed, many
+from tunneltui.chores.wording import hook_place
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.trouble import Trouble
@@ -291,13 +292,13 @@ def place_words(walk: Walk, u_m: float, row: str) -> str:
         return hook_place(walk.season, walk.loop.id, u_m)
     near = min(known, key=lambda mark: abs(mark.u_m - u_m))
     by_m = u_m - near.u_m
-    away = "over" if abs(by_m) < 0.05 else f"{cm(abs(by_m))} {'past' if by_m > 0 else 'short of'}"
+    away = "over" if abs(by_m) < 0.05 else say("{} {}", cm(abs(by_m)), "past" if by_m > 0 else "short of")
     return f"{away} place {near.number:02d}{'' if near.row == row else f' of {near.row}'}"
 
 
 def tip_words(under_m: float) -> str:
     where = "under" if under_m >= 0 else "over"
-    return f"{cm(abs(under_m))} {where} the wire"
+    return say("{} {} the wire", cm(abs(under_m)), where)
 
 
 def asked(walk: Walk, step: Step) -> tuple[str, str]:
@@ -306,7 +307,8 @@ def asked(walk: Walk, step: Step) -> tuple[str, str]:
         leader = walk.season.leaders[step.leader]
         hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
         known = "" if step.noted else ", as its neighbours do"
-        shown = f"{hook} {place_words(walk, step.u_m, step.row)}{known}; tip {tip_words(step.under_m)}"
+        place = place_words(walk, step.u_m, step.row)
+        shown = say("{} {}{}; tip {}", hook, place, known, tip_words(step.under_m))
         return f"{leader.name}, {leader.cultivar}", shown
     if isinstance(step, CropStep):
         return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"

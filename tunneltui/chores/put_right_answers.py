@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import floor, hypot
 
+from tunneltui.cells import METRIC, Units, as_typed, cm, joined, listed, m, many, say, scale
 from tunneltui.chores.put_right import (
     CropStep,
     HookStep,
@@ -28,7 +29,7 @@ from tunneltui.chores.put_right import (
     strings_of,
     tip_words,
 )
-from tunneltui.chores.wording import HAND_M, cm, listed, many
+from tunneltui.chores.wording import HAND_M
 from tunneltui.growth.defaults import LEAVES_PER_TRUSS
 from tunneltui.growth.leaves import LEAVES_ABOVE_TRUSS
 from tunneltui.holding.trouble import Trouble
@@ -70,14 +71,14 @@ class Answered:
     said: str
 
 
-def answered(walk: Walk, step: Step, text: str) -> Answered:
+def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> Answered:
     """What an answer means.
 
     Raises:
         Trouble: the text is no answer to this step, or cannot be.
     """
     if isinstance(step, HookStep):
-        return _hook_answered(walk, step, text.strip())
+        return _hook_answered(walk, step, text.strip(), units)
     if isinstance(step, CropStep):
         return _crop_answered(walk, step, text.strip())
     return _string_answered(walk, step, text.strip())
@@ -91,9 +92,9 @@ class _Hangs:
     free: bool
 
 
-def _hook_answered(walk: Walk, step: HookStep, text: str) -> Answered:
+def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> Answered:
     leader = walk.season.leaders[step.leader]
-    hangs = _hangs(walk, step, leader, text)
+    hangs = _hangs(walk, step, leader, text, units)
     known = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
     bodies = list(_hung(leader, hangs.u_m))
     bodies.append(_measured(known, leader, hangs))
@@ -110,28 +111,28 @@ def _hook_answered(walk: Walk, step: HookStep, text: str) -> Answered:
     return _made(known, step, [(leader.place, body) for body in bodies], said)
 
 
-def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str) -> _Hangs:
+def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) -> _Hangs:
     said = _HOOK.fullmatch(text)
     if said is None:
         raise Trouble(
             f"{text!r} says no place and no tip.",
-            "Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t40 cm under the wire. "
-            "W2/9: string 9 of W2.",
+            f"Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t{cm(0.4).figure(units)} "
+            f"{cm(0.4).shown(units)} under the wire. W2/9: string 9 of W2.",
         )
     u_m = mark_meant(walk, int(said["number"]), step.u_m, said["row"] or "") if said["number"] else step.u_m
     for sign, count in re.findall(r"([+-])(\d{0,2})", said["hands"]):
         u_m += HAND_M * int(count or 1) * (1 if sign == "+" else -1)
     _refuse_place(walk, leader, u_m)
-    under_m, by = _tip(step, said)
+    under_m, by = _tip(step, said, units)
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
     if not -1.0 <= under_m <= wire_m:
-        raise Trouble(f"A tip does not hang {cm(under_m)} under a wire {wire_m:g} m high.")
+        raise Trouble(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
     return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
 
 
-def _tip(step: HookStep, said: re.Match[str]) -> tuple[float, Sighted]:
+def _tip(step: HookStep, said: re.Match[str], units: Units) -> tuple[float, Sighted]:
     if said["cm"]:
-        return int(said["cm"]) / 100 * (-1 if said["over"] else 1), "eye"
+        return int(said["cm"]) / scale("cm", units).times * (-1 if said["over"] else 1), "eye"
     word = (said["word"] or "s").lower()
     if word == "s":
         return step.under_m, "eye"
@@ -143,11 +144,11 @@ def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:
     if behind_m > BEHIND_M:
         where = place_words(walk, u_m, leader.row)
         raise Trouble(
-            f"{where.capitalize()} is {behind_m:.1f} m behind the root of {leader.name}: heads travel on."
+            say("{} is {} behind the root of {}: heads travel on.", where.capitalize(), m(behind_m), leader.name)
         )
     end_m = walk.loop.length_m
     if not walk.loop.closed and u_m > end_m + BEHIND_M:
-        raise Trouble(f"The wire of {walk.loop.id} ends {u_m - end_m:.1f} m before that.")
+        raise Trouble(say("The wire of {} ends {} before that.", walk.loop.id, m(u_m - end_m)))
 
 
 def _hung(leader: Leader, u_m: float) -> Sequence[Body]:
@@ -258,7 +259,7 @@ def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> 
         parts.append(f"new there: {listed([one.leader.name for one in fresh])}")
     if gone:
         parts.append(f"not there: {listed([one.leader.name for one in gone])}")
-    return "; ".join(parts)
+    return joined("; ", parts)
 
 
 def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:

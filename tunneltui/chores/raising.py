@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.care.hardening import nights_words
+from tunneltui.cells import cm, degc, listed, many, say
 from tunneltui.chores.batches import HARDEN_AT_DAYS, HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, UP_AFTER_DAYS
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.trusses import week_mean_c
-from tunneltui.chores.wording import cm, listed, many
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_standing import Germinated, Hardened, Planted, PottedOn
@@ -89,11 +89,13 @@ def _empty_places(season: Season) -> list[str]:
 
 def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """The next thing every tray asks for."""
+    wanted = {season.layout.places[name].place.cultivar for name in _empty_places(season)}
     for tray in _trays(season):
         old = (season.day - tray.sown_on).days
         if tray.hardened_on is not None and tray.plants > 0:
             touched = max(tray.potted_on or tray.hardened_on, tray.hardened_on)
-            if old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS and _left(season, tray):
+            waits = tray.cultivar in wanted and _left(season, tray) > 0
+            if waits and old >= LEGGY_AT_DAYS and (season.day - touched).days >= SPACED_DAYS:
                 yield _raise(season, tray, _SPACE, old, PottedOn)
         if tray.plants <= 0 or tray.hardened_on:
             continue
@@ -121,8 +123,13 @@ def _raise(
         earliest=season.day,
         latest=season.day + timedelta(days=3),
         proposal=f"tray {tray.tray}: {proposal}",
-        why=f"Sown {many(old, 'day')} ago, {tray.plants} {tray.cultivar}."
-        + (f" {nights_words(season)}" if body is None else ""),
+        why=say(
+            "Sown {} ago, {} {}.{}",
+            many(old, "day"),
+            tray.plants,
+            tray.cultivar,
+            say(" {}", nights_words(season)) if body is None else "",
+        ),
         bits=whole(THE_HOUSE, minutes_for(season, RAISE), ("", writes)),
     )
 
@@ -180,7 +187,9 @@ def _plant_out(
     week_c = week_mean_c(season, season.layout.rows[row][0].key)
     if week_c is not None and week_c < WARM_ENOUGH_C:
         return
-    warm = f"the last week was {week_c:.0f} degC" if week_c is not None else "no air is read: feel the soil first"
+    warm = (
+        say("the last week was {}", degc(week_c)) if week_c is not None else "no air is read: feel the soil first"
+    )
     what = f"{many(len(places), 'plant')} of tray {tray}" if tray else f"{len(places)} bought {cultivar}"
     yield make_chore(
         PLANT_OUT,
@@ -198,7 +207,7 @@ def _plant_out(
 def _depth(buried_m: float) -> str:
     if not buried_m:
         return "as deep as they stood in the pot"
-    return f"laid slanting, {cm(buried_m)} of their long stem in the soil"
+    return say("laid slanting, {} of their long stem in the soil", cm(buried_m))
 
 
 def _from_to(places: list[str]) -> str:

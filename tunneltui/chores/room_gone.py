@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from tunneltui.cells import listed, many
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
@@ -14,7 +15,6 @@ from tunneltui.chores.lowering_limits import room_way
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Written, at_head, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import listed, many
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import RoomDecided, RoomWay
 from tunneltui.season.state import Leader, Season

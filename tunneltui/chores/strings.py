@@ -7,6 +7,7 @@ from datetime import timedelta
 from itertools import pairwise
 from math import ceil, hypot
 
+from tunneltui.cells import as_typed, cm, day_word, listed, load, m, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, WIRE, ChoreKind
 from tunneltui.chores.lowering import LoweringJob
@@ -14,7 +15,7 @@ from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm, day_word, kg, listed, stem_name
+from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, StringHung
@@ -87,9 +88,13 @@ def _clip_to_string(season: Season, leader: Leader, hold: Hold, string: HungStri
         earliest=season.day,
         latest=season.day + timedelta(days=2),
         overhead=z_m > season.holding.work.reach_m,
-        proposal=f"{leader.name}: clip to {season.string_name(string.id)}, {cm(z_m)} up",
-        why=f"Its run hangs free over {cm(hook_m - hold.u_m)} from its last clip to its hook, and has come "
-        f"{cm(hook_m - string.u_m)} past {season.string_name(string.id)}.",
+        proposal=say("{}: clip to {}, {} up", leader.name, season.string_name(string.id), cm(z_m)),
+        why=say(
+            "Its run hangs free over {} from its last clip to its hook, and has come {} past {}.",
+            cm(hook_m - hold.u_m),
+            cm(hook_m - string.u_m),
+            season.string_name(string.id),
+        ),
         bits=whole(
             where,
             minutes_for(season, CLIP_TO_STRING),
@@ -142,9 +147,13 @@ def _hang_string(season: Season, loop: Loop, from_m: float, to_m: float, across:
         earliest=season.day,
         latest=season.day + timedelta(days=7),
         overhead=season.layout.rows[where.row][1].wire_height_m > season.holding.work.reach_m,
-        proposal=f"hang string {number} at {where.x_m:.2f} m on {where.row}",
-        why=f"{listed(across)} cross {cm(to_m - from_m)} there without a string; "
-        f"over {cm(season.holding.limits.string_gap_m)} their clips carry much more.",
+        proposal=say("hang string {} at {} on {}", number, m(where.x_m, 2), where.row),
+        why=say(
+            "{} cross {} there without a string; over {} their clips carry much more.",
+            listed(across),
+            cm(to_m - from_m),
+            cm(season.holding.limits.string_gap_m),
+        ),
         bits=whole(
             where, minutes_for(season, STRING), (where.row, StringHung(round(where.x_m, 2), number, twine))
         ),
@@ -176,9 +185,14 @@ def more_twine(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 earliest=season.day,
                 latest=season.day + timedelta(days=7),
                 overhead=season.layout.rows[leader.row][1].wire_height_m > season.holding.work.reach_m,
-                proposal=f"{leader.name}: tie {more_m:g} m more twine to hook {hook.number}",
-                why=f"{cm(hook.spare_m)} of twine are left on it, {leader.name} grows {cm(weekly_m)} a week and "
-                f"one lowering takes up to {cm(most_m)}.",
+                proposal=say("{}: tie {} more twine to hook {}", leader.name, as_typed(more_m, "m"), hook.number),
+                why=say(
+                    "{} of twine are left on it, {} grows {} a week and one lowering takes up to {}.",
+                    cm(hook.spare_m),
+                    leader.name,
+                    cm(weekly_m),
+                    cm(most_m),
+                ),
                 bits=whole(
                     where,
                     minutes_for(season, TWINE),
@@ -226,4 +240,4 @@ def _sideways(season: Season, loads: Loads, loop: Loop, waiting: Sequence[Loweri
     across_m = first.length_m - season.layout.rows[first.row][1].length_m
     pull_n = side_pull_n(season.layout, loop, first, [(across_m / 2, newton) for newton in heads_n])
     heads = "that head" if len(heads_n) == 1 else f"{len(heads_n)} heads"
-    return f"With {heads} on it the wire pulls the end frame sideways with about {kg(pull_n)}."
+    return say("With {} on it the wire pulls the end frame sideways with about {}.", heads, load(pull_n))

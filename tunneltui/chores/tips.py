@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.cells import cm, day_word, joined, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.heads import stands_still
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import day_word, listed, many
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
@@ -21,7 +21,7 @@ from tunneltui.holding.model import Row
 from tunneltui.journal.kinds_crop import LetItRun, TipTakenOut
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import sure_work_day
 
 TIP_OUT = ChoreKind(
     "tip_out",
@@ -77,7 +77,7 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         reasons = [_season_ends(season, row, over, list(ended.values()))] if over else []
         reasons += [_wire_reached(season, outlook, row, at_wire, standing)] if at_wire else []
         if reasons:
-            yield _tip_out(season, row, in_order_of_work([*over, *at_wire]), " ".join(reasons))
+            yield _tip_out(season, row, in_order_of_work([*over, *at_wire]), joined(" ", reasons))
 
 
 class LastFlowers:
@@ -131,7 +131,7 @@ def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[
 
 def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> list[Leader]:
     """Leaders to be stopped at the wire whose tips are there, or will be well over it before the next work day."""
-    before = next_work_day(season, season.day) - timedelta(days=1)
+    before = sure_work_day(season, season.day) - timedelta(days=1)
     found = []
     for leader in growing:
         if leader.training == "pinched_at_wire":
@@ -149,10 +149,11 @@ def wire_or_plastic_m(season: Season, leader: Leader) -> float:
 
 def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Leader], standing: Row) -> str:
     highest = max(leaders, key=lambda leader: (outlook.stem(leader.id, season.day).tip_z_m.mid, leader.name))
-    over_cm = round(100 * (outlook.stem(highest.id, season.day).tip_z_m.mid - standing.wire_height_m))
-    where = "at the wire" if over_cm == 0 else f"{abs(over_cm)} cm {'over' if over_cm > 0 else 'under'} the wire"
+    over_m = outlook.stem(highest.id, season.day).tip_z_m.mid - standing.wire_height_m
+    side = "over" if over_m > 0 else "under"
+    where = "at the wire" if abs(over_m) < 0.005 else say("{} {} the wire", cm(abs(over_m)), side)
     came = f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came to it"
-    return f"{came}: {highest.name} is {where}."
+    return say("{}: {} is {}.", came, highest.name, where)
 
 
 def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from tunneltui.cells import degc, kg, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import many
 from tunneltui.growth.air import daily_mean_c
 from tunneltui.growth.fruit_set import set_share
 from tunneltui.growth.outlook import Outlook, TrussOn
@@ -100,8 +100,13 @@ def _prop(season: Season, leader: Leader, truss: TrussOn) -> Chore:
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
         proposal=f"{leader.name}: prop truss {truss.number}",
-        why=f"Truss {truss.number} weighs about {truss.kg:.1f} kg with {truss.fruits:.0f} fruits, over its target "
-        "and too far on to prune; its stalk kinks first.",
+        why=say(
+            "Truss {} weighs about {} with {} fruits, over its target and too far on to prune; its stalk kinks "
+            "first.",
+            truss.number,
+            kg(truss.kg),
+            f"{truss.fruits:.0f}",
+        ),
         bits=whole(
             where,
             minutes_for(season, PROP),
@@ -156,7 +161,9 @@ def _poor_set(season: Season, tunnel: str) -> str:
     """Why flowers set poorly without a hand, else ''."""
     week_c = week_mean_c(season, tunnel)
     if week_c is not None and week_c < COOL_C and set_share(week_c) < season.holding.limits.pollinate_set_share:
-        return f"The last week was {week_c:.0f} degC on average: {100 * set_share(week_c):.0f}% of flowers set."
+        return say(
+            "The last week was {} on average: {}% of flowers set.", degc(week_c), f"{100 * set_share(week_c):.0f}"
+        )
     if season.doors_open.get(tunnel) is False:
         return "The doors are shut and the air stands still; shaken flowers set better."
     return ""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
 
+from tunneltui.cells import listed
 from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
 from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
@@ -19,10 +20,9 @@ from tunneltui.chores.lowering import LOWER
 from tunneltui.chores.picking import SHARE_MINUTES, left_some
 from tunneltui.chores.tips import TIP_OUT
 from tunneltui.chores.week import Task, Week, WorkDay, plan_week
-from tunneltui.chores.wording import listed
 from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Season
-from tunneltui.season.work_days import work_days_ahead
+from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_ahead
 
 Along = Callable[[str, float, bool], tuple[float, ...]]
 """Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
@@ -72,7 +72,9 @@ def week_ahead(
     today = usual if minutes is None else minutes
     days = [WorkDay(day, today if day == season.day else usual) for day in work_days_ahead(season)]
     todo = [chore for chore in a_few_a_day(season, chores) if belongs_to(chore.kind, part)]
-    tasks = [task for chore in todo for task in _tasks(season, chore)]
+    # Who misses one work day in three is not given the last one before a piece is due.
+    slack = sure_work_day(season, season.day) - next_work_day(season, season.day)
+    tasks = [task for chore in todo for task in _tasks(season, chore, slack)]
     if outlook is not None:
         asked = {(task.kind, task.key) for task in tasks}
         tasks += [task for task in foreseen(season, outlook, asked) if belongs_to(task.kind, part)]
@@ -98,11 +100,12 @@ def _agreed(day: date, todo: Iterable[Chore], tasks: Iterable[Task], week: Week)
             yield task
 
 
-def _tasks(season: Season, chore: Chore) -> Iterator[Task]:
+def _tasks(season: Season, chore: Chore, slack: timedelta) -> Iterator[Task]:
     kind = KINDS[chore.kind]
     for piece in chore.pieces:
         # A due day that is counted from today anew every morning never comes.
-        latest = piece.latest if kind.window else max(season.day, piece.earliest)
+        asked = max(season.day, piece.earliest)
+        latest = max(asked, piece.latest - slack) if kind.window else asked
         for key, minutes in _shares(piece) if kind.taken == "amount" else ((piece.key, piece.minutes),):
             steps = piece.row if chore.overhead else ""
             yield Task(chore.id, key, chore.kind, minutes, piece.earliest, latest, piece.worth, steps)

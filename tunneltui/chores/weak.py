@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from datetime import timedelta
 from statistics import median
 
+from tunneltui.cells import cm, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_head, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.wording import cm
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import LetItRun, Removed, TipTakenOut
 from tunneltui.loads.result import Loads
@@ -78,7 +78,7 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
         earliest=season.day,
         latest=season.day + timedelta(days=14),
         proposal=f"{leader.name}: let it run, or take its tip out, or the plant",
-        why=f"It grows {cm(own_m)} a week where the others of its loop make {cm(usual_m)}{passes}.",
+        why=say("It grows {} a week where the others of its loop make {}{}.", cm(own_m), cm(usual_m), passes),
         bits=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
         choices=[
             ("l", "let it run, to the end of the season", [("", (leader.place, LetItRun(leader.id)))]),

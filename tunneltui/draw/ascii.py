@@ -6,12 +6,11 @@ from unicodedata import east_asian_width, normalize
 
 from tunneltui.draw.canvas import BRAILLE, Sign, ascii_of_dots
 from tunneltui.draw.chart import EDGE, READ
-from tunneltui.draw.plan_picture import BACKWARDS, CHOSEN, EMPTY, FORWARDS
-from tunneltui.draw.row_picture import ASSUMED, FLOWER, GREEN, PROP, RIPE, SEEN, TIP, TURNING
+from tunneltui.draw.row_picture import CLIP, CLIP_ASSUMED, FLOWER, GREEN, PROP, RIPE, TIP, TURNING
 
 _SIGNS: tuple[Sign, ...] = (
-    *(READ, EDGE, FORWARDS, BACKWARDS, EMPTY, CHOSEN),
-    *(*SEEN, *ASSUMED, FLOWER, GREEN, TURNING, RIPE, TIP, PROP),
+    *(READ, EDGE),
+    *(CLIP, CLIP_ASSUMED, FLOWER, GREEN, TURNING, RIPE, TIP, PROP),
 )
 """No two pictures give one character two meanings (a test holds them to it)."""
 _WORDS = {

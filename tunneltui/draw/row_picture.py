@@ -6,16 +6,10 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from tunneltui.draw.canvas import Canvas, Row, Run, Sign, View
-from tunneltui.draw.row_scene import ClipSeen, RowScene, StemSeen, TrussSeen
+from tunneltui.draw.row_scene import RowScene, StemSeen, TrussSeen
 
-LEVELS = (0.075, 0.11, 0.16, 0.24, 0.36, 0.54, 0.8, 1.0, 1.5, 2.25, 3.3)
-"""Shares of its strength at which a clip gets the next shape. No step is wider than one and a half and the first
-lies at 1.5 times 5 %, so that a clip at 5 % to 250 % of its strength is drawn otherwise once it carries half as
-much again."""
-SEEN = tuple(Sign(*pair) for pair in zip("·∘○◎◔◑◕●◆✖✚★", ":,oqcdeO#X+$", strict=True))
-"""Clips seen closed, by level."""
-ASSUMED = tuple(Sign(*pair) for pair in zip("▫□◫▤◰◧◩▣◇⊠⊞☆", "'0123456789&", strict=True))
-"""Clips set by a tick and not seen yet: hollow shapes."""
+CLIP, CLIP_ASSUMED = Sign("●", "O"), Sign("○", "o")
+"""Seen closed; set by a tick and not seen yet."""
 FLOWER, GREEN, TURNING, RIPE = Sign("✻", "f"), Sign("▿", "v"), Sign("▽", "y"), Sign("▼", "Y")
 TURNING_Z = 0.85
 """Development from which a truss is drawn as turning (looks only)."""
@@ -25,12 +19,9 @@ TRUSSES_BELOW_M = 0.06
 """Metres a dot below which every leader's trusses are drawn; wider, the chosen one's only."""
 MARGIN_M = 0.4
 LABEL_ROWS = 2
-_MARKS = "  ".join(f"{sign.glyph} {bound * 100:g}%" for sign, bound in zip(SEEN[1:], LEVELS, strict=True))
 LEGEND = (
-    f"clips by share of strength, from: {SEEN[0].glyph} nothing  {_MARKS};",
-    f"squares {' '.join(sign.glyph for sign in ASSUMED)} the same, set by a tick and not seen yet;",
-    "! what it takes down if it lets go; J hook (j assumed); ⊥ prop; ↑ tip;",
-    "trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
+    "● clip, ○ set by a tick and not seen yet; ! what takes something down if it lets go;",
+    "J hook (j not seen yet); ⊥ prop; ↑ tip; trusses ✻ in flower, ▿ green, ▽ turning, ▼ ripe.",
 )
 
 
@@ -39,15 +30,6 @@ class Window(NamedTuple):
 
     middle_u_m: float
     zoom: float = 1.0
-
-
-def level(share: float) -> int:
-    """Number of the shape for a share of strength."""
-    return sum(1 for bound in LEVELS if share >= bound)
-
-
-def clip_sign(clip: ClipSeen) -> Sign:
-    return (ASSUMED if clip.assumed else SEEN)[level(clip.share)]
 
 
 def truss_sign(truss: TrussSeen) -> Sign:
@@ -103,7 +85,7 @@ def _marks(canvas: Canvas, scene: RowScene, chosen: str) -> None:
         canvas.mark(hook.u_m, hook.z_m, sign, style, 2 + 4 * (hook.leader == chosen))
     for clip in sorted(scene.clips, key=lambda clip: clip.share):
         rank = 3 + 4 * (clip.leader == chosen)
-        canvas.mark(clip.u_m, clip.z_m, clip_sign(clip), clip.warn or "", rank)
+        canvas.mark(clip.u_m, clip.z_m, CLIP_ASSUMED if clip.assumed else CLIP, clip.warn or "", rank)
     for u_m, z_m in scene.props:
         canvas.mark(u_m, z_m, PROP, "", 2)
     for string in scene.strings:

@@ -97,13 +97,18 @@ def places_of_number(rows: Sequence[WireRow], typed: str, here: str = "") -> tup
     begins = [place for place in around if _meant(place, row_words, digits)]
     exact = [place for place in begins if digits and int(_typed(place)[1] or -1) == int(digits)]
     longer = [place for place in begins if place not in exact]
-    return (*exact, *longer), bool(exact) and not longer
+    names = any(_plain(row.name).startswith(_plain(typed)) for row in rows)
+    return (*exact, *longer), bool(exact) and not longer and not names
+
+
+def _plain(words: str) -> str:
+    return "".join(sign for sign in words.casefold() if sign.isalnum())
 
 
 def _typed(words: str) -> tuple[str, str]:
     """What stands before the number at the end, without what separates them, and the number."""
     before = words.rstrip("0123456789")
-    return "".join(sign for sign in before.casefold() if sign.isalnum()), words[len(before) :]
+    return _plain(before), words[len(before) :]
 
 
 def _meant(place: str, row_words: str, digits: str) -> bool:

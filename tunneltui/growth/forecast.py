@@ -220,8 +220,13 @@ def _kind(
         (found[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
     ]
     ripening = learned_ripening(seen, _of_kind(given))
-    ripe = {tunnel: RipeCourse(house.air, ripening, house.published) for tunnel, house in own.items()}
+    ripe = {tunnel: _ripe_course(house, ripening) for tunnel, house in own.items()}
     return _Kind(given, rate, ripening, flowering, ripe, lines)
+
+
+def _ripe_course(house: _House, factor: RipeningFactor) -> RipeCourse:
+    """Where nothing was learned yet, that of the kind."""
+    return RipeCourse(house.air, factor, house.published) if factor.log_factor else house.published
 
 
 def _truss_lines(

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
-from tunneltui.growth.evidence import ROOTING_DAYS, Evidence, Fix, Growth
+from tunneltui.growth.evidence import PLANTED_AT_MOST_CM, ROOTING_DAYS, Evidence, Fix, Growth
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.position import Position
 from tunneltui.growth.stems import (
@@ -139,7 +139,9 @@ def follow(members: Sequence[Member], traits: Traits, course: Course, today: int
         _learn(group, learned, course, day, growths[day])
         for track, of_day in fixes[day]:
             _fix(track, of_day)
-        _place_unread(tracks, [track for track, _ in fixes[day]], group, learned, course, day)
+        read = [track for track, of_day in fixes[day] if not track.placed and _length_read(of_day)]
+        if read:
+            _place_unread(tracks, read, group, learned, course, day)
     for track in tracks.values():
         if track.position.day < learned.last:
             _move(track, group, learned, course, learned.last)
@@ -180,22 +182,19 @@ def _place_unread(
     day: int,
 ) -> None:
     """A stem that was never read is as long as those read the first time that began with it."""
-    known = [track for track in read if not track.placed and _length_read(track, day)]
-    for track in known:
-        track.placed = True
     began: dict[date, list[_Track]] = defaultdict(list)
-    for track in known:
+    for track in read:
+        track.placed = True
         began[track.member.leader.since].append(track)
-    for track in tracks.values() if known else ():
+    for track in tracks.values():
         mates = began.get(track.member.leader.since)
         if mates and not track.placed:
             _move(track, group, learned, course, day)
             _place_with(track, mates)
 
 
-def _length_read(track: _Track, day: int) -> bool:
-    found = track.member.evidence
-    return any(fix.day == day and fix.what == "length" and fix.cm2 <= READING_CM2 for fix in found.fixes)
+def _length_read(fixes: Sequence[Fix]) -> bool:
+    return any(fix.what == "length" and fix.cm2 <= READING_CM2 for fix in fixes)
 
 
 def _place_with(track: _Track, mates: Sequence[_Track]) -> None:
@@ -237,7 +236,7 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
     read_cm *= exp(effect)
     last = max(start, min(day, learned.last))
     days = day - last
-    cm = _rooted(track.member.leader, course, last, day) * exp(group.level + effect)
+    cm = _rooted(track.member.leader, position, course, last, day) * exp(group.level + effect)
     visit2 = VISIT_SD**2 * 7 / days if days > 0 else 0.0
     apart2 = read_cm2 + cm * cm * visit2 + STRAY_CM2_PER_DAY * (day - start) / stems
 
@@ -248,12 +247,15 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
     track.position = grown.within_wire(track.member.wire_cm)
 
 
-def _rooted(leader: Leader, course: Course, start: int, end: int) -> float:
-    """Sum of responses of a stem that nobody reads: in its first week after planting it does half."""
+def _rooted(leader: Leader, position: Position, course: Course, start: int, end: int) -> float:
+    """Sum of responses of a stem that nobody reads: in its first week after planting it does half. One that is
+    long already was planted before its note."""
     planted = leader.planted_on.toordinal()
-    first = max(start, planted)
-    settling = course.between(first, min(end, planted + ROOTING_DAYS)) if first < planted + ROOTING_DAYS else 0.0
-    return course.between(start, end) - (1 - ROOTING_SHARE) * max(0.0, settling)
+    first, settled = max(start, planted), min(end, planted + ROOTING_DAYS)
+    response = course.between(start, end)
+    if first >= settled or position.length_cm > PLANTED_AT_MOST_CM:
+        return response
+    return response - (1 - ROOTING_SHARE) * course.between(first, settled)
 
 
 def _added(before_cm: float, cm: float) -> float:
@@ -345,7 +347,7 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
     days = end - start
     if days <= 0 or leader.position.stopped_on is not None:
         return Ahead(0.0, 0.0, 0.0)
-    cm = leader.cm_per_response * _rooted(leader.leader, coming.stems, start, end)
+    cm = leader.cm_per_response * _rooted(leader.leader, leader.position, coming.stems, start, end)
     guessed = leader.cm_per_response * coming.stems.between(max(start, coming.today), end)
     moved2 = walk2(leader.age_days, max(0, end - leader.state_day)) if leader.walks else 0.0
     waited_cm = 0.0

@@ -66,10 +66,15 @@ class Yield:
 def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[str, Traits]) -> dict[str, Yield]:
     """By cultivar. ``ripe``: by leader, when its trusses ripen."""
     now = season.day.toordinal()
-    past = {cultivar: _past(season, cultivar, ripe) for cultivar in sorted(kinds)}
-    known = {key: learned(picks, now, BLIND_SHARE * kinds[key].truss_kg) for key, picks in past.items()}
+    past = {cultivar: weighed(season, cultivar, ripe) for cultivar in sorted(kinds)}
+    known = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
     irregular = irregularity([error for one in known.values() for error in one.errors])
     return {key: Yield(key, known[key], irregular, not picks) for key, picks in past.items()}
+
+
+def _before_any_pick(kind: Traits) -> float:
+    """Kg a truss is taken to give. What is picked at a size is of that size from the first."""
+    return kind.truss_kg if kind.crop.picked_by_size else BLIND_SHARE * kind.truss_kg
 
 
 def ripe_today(
@@ -160,7 +165,9 @@ def _standing(season: Season, cultivar: str, scope: Scope) -> list[Leader]:
     return [leader for leader in there if leader.cultivar == cultivar]
 
 
-def _past(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[tuple[Flow, list[Stretch]]]:
+def weighed(
+    season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]
+) -> list[tuple[Flow, list[Stretch]]]:
     """Weighed picks of the stems that stand, by what they were said of: a row, a tunnel or the house.
 
     What was picked before these were planted came from others.

@@ -19,6 +19,8 @@ UNNOTED_CM2 = 150.0**2
 FAR_CM = 20.0
 FAR_SD = 2.5
 """A tip seen nearer than this, in cm or in standard deviations, was not lowered without a note. Own simulation."""
+STRANGE_SD = 3.0
+"""A length read so far from what was foreseen is no chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +137,15 @@ class Position:
         return self._with(self.length_cm, self.tip_cm, tip_cm2=max(self.tip_cm2, off**2 / 4 - fix.cm2))
 
     def _length_read(self, cm: float, cm2: float) -> Position:
+        off = cm - self.length_cm
+        if off**2 > (STRANGE_SD**2) * (self.length_cm2 + cm2):
+            # What was taken to be is wrong: it was planted before its note. Upright, its tip is as far off.
+            unsure2 = off**2 / 4 - cm2
+            upright2 = None if self.lowered else unsure2
+            unsure = self._with(self.length_cm, self.tip_cm, unsure2, upright2, upright2)
+            return unsure._length_read(cm, cm2)
         gain = self.length_cm2 / (self.length_cm2 + cm2)
         gain_tip = self.shared_cm2 / (self.length_cm2 + cm2)
-        off = cm - self.length_cm
         return self._with(
             self.length_cm + gain * off,
             self.tip_cm + gain_tip * off,

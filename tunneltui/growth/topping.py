@@ -13,7 +13,7 @@ from math import floor
 
 from tunneltui.growth.air import AirSeries, air_series, typical_c
 from tunneltui.growth.courses import RipeCourse
-from tunneltui.growth.forecast import DAYS, basis
+from tunneltui.growth.forecast import DAYS, Basis, basis
 from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.season.state import Leader, Season
 
@@ -81,13 +81,13 @@ def last_useful_flowering(
     return None
 
 
-def tip_outs(season: Season) -> dict[str, TipOut]:
-    """For every leader whose tip is still in, by id; none where no last pick is known."""
+def tip_outs(season: Season, known: Basis | None = None) -> dict[str, TipOut]:
+    """For every leader whose tip is still in, by id; none where no last pick is known. ``known``: the basis up to
+    the last pick, where it was worked out before."""
     end = last_pick(season)
     if end is None or end.day < season.day:
         return {}
-    days = max(DAYS, (end.day - season.day).days)
-    known = basis(season, days)
+    known = known or basis(season, max(DAYS, (end.day - season.day).days))
     flowering: dict[tuple[str, str], date | None] = {}
     outs = {}
     for name, leader in season.leaders.items():

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
-from tunneltui.holding.crops import kind_of
 from tunneltui.loads.kinds import clip_kind, known
 from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, let_down, lowered
 from tunneltui.loads.result import ClipLoad, Loads
@@ -22,8 +22,8 @@ from tunneltui.season.state import Leader, Season
 
 KNOWN_FROM = 3
 """Failures of a kind from which on its chances decide (assumed)."""
-HEAVY_G = 180.0
-"""A cultivar with fruit of this mass, or of the beef kind, is a heavy one (assumed)."""
+HEAVY_KG = 0.75
+"""A cultivar with so much ripe fruit on a truss is a heavy one (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,9 +119,7 @@ def _is_doubled(leader: Leader, new: tuple[StringClip, ...], clip: StringClip) -
 
 def _is_heavy(season: Season, leader: Leader) -> bool:
     cultivar = season.layout.cultivars.get(leader.cultivar)
-    if cultivar is None:
-        return False
-    return kind_of(cultivar.crop, cultivar.fruit) == "beef" or (cultivar.fruit_g or 0.0) >= HEAVY_G
+    return cultivar is not None and traits(cultivar).truss_kg >= HEAVY_KG
 
 
 def _beside(clip: StringClip) -> StringClip:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from tunneltui.cells import Sentence, load, say, words
 from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
-from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, Prior, Record, Strength, learn, prior_of
 from tunneltui.season.state import Fixing, Leader, Season
@@ -32,7 +32,7 @@ def learned_strengths(season: Season, records: Mapping[str, Record]) -> dict[str
     for key in dict.fromkeys([*kinds, *used]):
         prior = prior_of(kinds.get(key), season.holding.limits)
         seen = [records[fixing.id] for fixing in used.get(key, ()) if fixing.id in records]
-        learned[key] = learn(prior, seen, _tests(season, key))
+        learned[key] = learn(prior, seen, tests_of(season, key))
     return learned
 
 
@@ -65,18 +65,19 @@ def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
     return found
 
 
-def _says(kind: str, strength: Strength) -> str:
-    kg = strength.quantile_n() / GRAVITY_M_PER_S2
-    fails_by = f"1 in 20 is taken to fail by {kg:.1f} kg"
+def _says(kind: str, strength: Strength) -> Sentence:
+    fails_by = say("1 in 20 is taken to fail by {}.", load(strength.quantile_n()))
     tested = f" and {strength.tested} bucket tests" if strength.tested else ""
     if strength.failures:
         seen = strength.failures + strength.held
-        return f"{kind}: {strength.failures} of {seen} seen failed by itself{tested}; {fails_by}."
-    if strength.held:
-        return f"{kind}: none has failed by itself yet, {strength.held} were seen holding{tested}; {fails_by}."
-    if strength.tested:
-        return f"{kind}: not yet seen on plants, only {strength.tested} bucket tests; {fails_by}."
-    return f"{kind}: nothing seen yet, so its strength is an assumption; {fails_by}."
+        told = f"{strength.failures} of {seen} seen failed by itself{tested}"
+    elif strength.held:
+        told = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
+    elif strength.tested:
+        told = f"not yet seen on plants, only {strength.tested} bucket tests"
+    else:
+        told = "nothing seen yet, so its strength is an assumption"
+    return say("{}: {}; {}", kind, words(told), fails_by)
 
 
 def strength_of(season: Season, fixing: Fixing, learned: Mapping[str, Strength]) -> Strength:
@@ -91,7 +92,7 @@ def _tie(season: Season, fixing: Fixing) -> Strength:
     return learn(Prior(median_n=known_n or TIE_N, weakening_per_week=weakening), ())
 
 
-def _tests(season: Season, kind: str) -> list[BucketTest]:
+def tests_of(season: Season, kind: str) -> list[BucketTest]:
     return [
         BucketTest(test.load_n, None if test.held else test.load_n, test.weeks_hung)
         for test in season.strength_tests

@@ -203,8 +203,10 @@ def _across_m(hangs: Hanging, let_out_m: float, limits: Limits) -> float:
     line_z_m = REST_M if laid_down else layer_z_m(hangs.leader.u_m, hangs.hold.u_m, limits)
     free_m = hangs.length_m - hangs.leader.coiled_m - hangs.hold.s_m
     rise_m = hangs.tip_z_m - hangs.hold.z_m
-    # An upright stem reads a little longer or shorter than its rise: only what is let out is spare then.
-    spare_m = max(0.0, free_m - rise_m) + let_out_m
+    # An upright stem reads a little longer or shorter than its rise: only what is let out is spare then, less what
+    # leaning to its own string takes.
+    leaning_m = hangs.hold.s_m - hangs.hold.z_m if hangs.own_string else 0.0
+    spare_m = max(0.0, free_m + leaning_m - rise_m) - leaning_m + let_out_m
     return hook_across_m(spare_m, slope, limits.bend_radius_m, max(0.0, line_z_m - hangs.hold.z_m))
 
 

@@ -11,6 +11,7 @@ from tunneltui.cells import Band, Day, Quantity, Role, Share, joined, kg, listed
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import corner_words, stem_name
+from tunneltui.journal.body import parsed
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
 from tunneltui.season.state import Season
@@ -143,13 +144,19 @@ def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
         yield Bears(
             f"clip {clip.id}",
             stem_of(season, clip.leader),
-            clip.on.removeprefix("string "),
+            on_words(season, clip),
             len(group),
             _band(clip.low_n, clip.mid_n, clip.high_n, clip.strength_n),
             say("{}", load(clip.mid_n)),
             chance_words(max(one.chance_7d for one in group)),
             "must" if over else "near" if near else "",
         )
+
+
+def on_words(season: Season, clip: ClipLoad) -> str:
+    """The string's number, with its row where that is not the stem's own."""
+    leader = season.leader_named(clip.leader)
+    return clip.on.removeprefix("string ").removeprefix(f"{leader.row}/" if leader is not None else "")
 
 
 def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
@@ -229,7 +236,8 @@ def point_name(season: Season, bearing: Loads, point: WeakPoint) -> str:
         return f"{stem_of(season, clip.leader)} clip, {clip.on}"
     string = season.strings.get(point.fixing)
     if string is not None:
-        return f"{string.row} string {string.number}"
+        name = season.string_name(string.id)
+        return name if "/" in name else f"{string.row} {name}"
     name, _, thing = point.fixing.partition(" ")
     return f"{stem_of(season, name)} {thing}".rstrip()
 
@@ -372,8 +380,12 @@ def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> 
     leader = morning.season.leader_named(clip.leader)
     if leader is None:
         return None
+    fixing = next((one for one in leader.fixings if one.id == clip.id), None)
     chores = [c for spot in morning.round.spots for c in spot.chores if c.kind == kind and leader.id in c.leaders]
-    near = clip.on.removeprefix("string ")
-    return next((c for c in chores if f"string {near}" in c.proposal or f"string {near} " in c.about), None) or (
-        chores[0] if chores and kind != "second_clip" else None
-    )
+    for chore, draft in ((one, draft) for one in chores for draft in one.writes):
+        if fixing is not None:
+            body = parsed(draft)
+            near = abs(body.get("s_m", fixing.s_m) - fixing.s_m) <= 2 * DOUBLED_M
+            if body.get("leader") == leader.id and body.get("string", "") == fixing.string and near:
+                return chore
+    return chores[0] if chores and kind != "second_clip" else None

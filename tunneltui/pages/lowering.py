@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from tunneltui import cells
-from tunneltui.cells import Sentence, say
+from tunneltui.cells import Sentence, cm, day_word, listed, many, say
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
-from tunneltui.chores.wording import cm, day_word, hook_place, let_out, listed, many, turn_m
+from tunneltui.chores.wording import hook_place, let_out, turn_m
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Limits
 from tunneltui.loads.result import ClipLoad, Loads
@@ -105,7 +105,7 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         tuple(_steps(season, move)),
         under_m,
         under_m + (0.0 if move.unnoted else move.let_out_m),
-        cm(move.let_out_m) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
+        say("{}", cm(move.let_out_m)) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
         hook_place(season, leader.loop, move.hook_to_u_m),
         _clip_words(season, move),
         tuple(_bare(season, passed) for passed in move.passes),
@@ -130,7 +130,7 @@ def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.unnoted:
         yield f"see that its hook hangs {place}"
-        yield f"note about {cm(move.let_out_m)} as let out so far"
+        yield say("note about {} as let out so far", cm(move.let_out_m))
         return
     if move.clips:
         yield f"clip to {listed(closed_on(season, move))}"
@@ -138,9 +138,9 @@ def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
         yield f"second clip on {listed(hanging)}, else too full"
     one_turn_m = turn_m(season, leader)
     turns = let_out(move.let_out_m, one_turn_m)
-    yield f"let out {turns} ({cm(move.let_out_m)})" if one_turn_m is not None else f"let out {turns}"
+    yield say("let out {} ({})", turns, cm(move.let_out_m)) if one_turn_m is not None else say("let out {}", turns)
     moved_m = move.hook_moved_m
-    yield f"hook {place}" + (f" ({cm(moved_m)} on)" if moved_m >= 0.01 else "")
+    yield say("hook {}{}", place, say(" ({} on)", cm(moved_m)) if moved_m >= 0.01 else "")
     if move.round_corner:
         row = season.layout.loops[leader.loop].stretches[0].row
         over = "end bar" if season.layout.rows[row][1].corner == "end_bar" else "cross wire"
@@ -160,12 +160,16 @@ def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
 def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str]:
     if move.limited_by:
         yield f"held back by {move.limited_by}"
+    yield from move.mind
     if move.again_on is not None:
         yield f"again on {day_word(move.again_on, season.day)}"
     if move.is_off_the_thumb:
         yield (
-            f"its hook moves {cm(move.hook_moved_m)} for {cm(move.let_out_m)} let out: "
-            "look whether hook and clips hang where they are noted"
+            say(
+                "its hook moves {} for {} let out: look whether hook and clips hang where they are noted",
+                cm(move.hook_moved_m),
+                cm(move.let_out_m),
+            )
         )
     if season.layout.loops[job.loop].closed and move is job.doable[0]:
         yield "park it on a spare hook one place ahead till the last one is done"
@@ -288,9 +292,9 @@ def pocket_lines(season: Season, job: LoweringJob, minutes: float, told: Relief 
         lines += relief_words(told)
     for number, card in enumerate(head_cards(season, job), 1):
         lines += ["", f"{number}  {heading(card)}"]
-        lines += [f"   {step}  {words}" for step, words in enumerate(card.steps, 1)]
+        lines += [say("   {}  {}", step, words) for step, words in enumerate(card.steps, 1)]
         lines.append("   " + tip_words(card) + "    read: ______")
-        lines += [f"   {words}" for words in card.aside]
+        lines += ["   " + words for words in card.aside]
     return lines + stuck_lines(season, job)
 
 

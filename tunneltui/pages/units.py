@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import FT_IN_M, GAL_IN_LITRES, LB_IN_KG, METRIC, Sentence, Unit, Units, localized, scale
+from tunneltui.cells import FT_IN_M, GAL_IN_LITRES, LB_IN_KG, METRIC, Unit, Units, as_typed, localized, scale
 
 if TYPE_CHECKING:
     from tunneltui.draw.chart import AxisUnit
@@ -25,9 +25,7 @@ def in_force() -> Units:
 
 def localize(words: str) -> str:
     """A sentence with its quantities in the units in force. What a grower wrote is no sentence and stays."""
-    if not _units.imperial:
-        return words
-    return localized(words, _units) if isinstance(words, Sentence) else _converted(words)
+    return localized(words, _units)
 
 
 def axis(unit: Unit) -> AxisUnit:
@@ -86,8 +84,6 @@ def shown(value: str, unit: Unit) -> str:
     """A field's own value, kept in a metric unit, as it would be typed."""
     if unit.lower() not in _TO_SI or not _units.imperial or not re.fullmatch(_BARE, value):
         return value
-    from tunneltui.cells import as_typed
-
     return as_typed(float(value) / scale(unit).times, unit).figure(_units)
 
 
@@ -108,26 +104,3 @@ def _bare(value: float, unit: Unit) -> float:
 
 def _written(value: float) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
-
-
-# What is still said as plain text in metric, until it is said in cells: chores of rules being rewritten.
-_OF_METRIC: tuple[Unit, ...] = ("kg/m2", "kg", "g", "cm", "mm", "m2", "m", "L", "degC")
-_NUMBER = r"-?\d+(?:\.\d+)?"
-_QUANTITY = (
-    rf"(?<![\w.])({_NUMBER})(?:( to | or | and )({_NUMBER}))? ?({'|'.join(map(re.escape, _OF_METRIC))})(?![\w/])"
-)
-
-
-def _converted(words: str) -> str:
-    return re.sub(_QUANTITY, _turned, words)
-
-
-def _turned(found: re.Match[str]) -> str:
-    from tunneltui.cells import Band, Quantity
-
-    unit: Unit = found[4]  # type: ignore[assignment]
-    decimals = max(min(len(figure.partition(".")[2]), 2) for figure in (found[1], found[3] or ""))
-    low = float(found[1]) / scale(unit).times
-    if found[3] is None:
-        return Quantity(low, unit, decimals).shown(_units)
-    return Band(low, float(found[3]) / scale(unit).times, unit, decimals, found[2]).shown(_units)

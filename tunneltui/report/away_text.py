@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.care.water import litres_range
-from tunneltui.cells import Band, one_line, say
+from tunneltui.cells import Band, say
 from tunneltui.chores.chore import Chore
 from tunneltui.report.plain import day_words, joined, named, wrapped
 from tunneltui.review.away import Away, RowToWater
@@ -75,7 +75,7 @@ def away_text(plan: Away) -> str:
         says = say(
             "{} {}, {}: {}", day_words(pick.day), where, pick.cultivar, Band(pick.kg.low, pick.kg.high, "kg")
         )
-        lines += wrapped(one_line(says, LONGEST), "  ", "    ")
+        lines += wrapped(says, "  ", "    ")
     lines += [] if plan.picks else ["  No pick is foreseen."]
     if plan.foreseen_to is not None:
         lines += [f"Nothing is foreseen after {day_words(plan.foreseen_to)}: ask again then."]
@@ -86,7 +86,7 @@ def _chores(chores: list[Chore]) -> list[str]:
     lines = []
     for chore in chores:
         must = "! " if chore.must else ""
-        says = one_line(f"{must}{named(chore.about, chore.proposal)} (by {day_words(chore.latest)[:-5]})", LONGEST)
+        says = say("{}{} (by {})", must, named(chore.about, chore.proposal), day_words(chore.latest)[:-5])
         lines += list(wrapped(says, "  ", "    "))
     return lines or ["  Nothing."]
 

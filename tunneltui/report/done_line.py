@@ -23,6 +23,7 @@ from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.story import sentence
+from tunneltui.pages.units import localize
 from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
 from tunneltui.season import names
 from tunneltui.season.doubts import pick_doubt, plants_picked
@@ -72,7 +73,7 @@ def example(morning: Morning, shown: KeptRound) -> str:
     clipped = next(clips, None)
     parts += [f"{names.typed_name(morning.season, *clipped)} slid"] if clipped else []
     pick = next((number for number in shown.last if shown.lines[number].kind == "pick"), None)
-    parts += [f"{pick} 6.2 kg"] if pick is not None else []
+    parts += [f"{pick} 6.2"] if pick is not None else []
     return "; ".join(part for part in parts if part)
 
 
@@ -143,12 +144,12 @@ class _Pen:
             taken = KINDS[chore.kind].taken
             if taken == "walk":
                 raise Trouble(
-                    f"Line {number} is answered question by question: {chore.proposal}.",
+                    f"Line {number} is answered question by question: {localize(chore.proposal)}.",
                     f"Nothing was written. Use tunneltui put-right {chore.about}.",
                 )
             if chore.choices:
                 raise Trouble(
-                    f"Line {number} is to be decided: {chore.proposal}.",
+                    f"Line {number} is to be decided: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
                 )
             keys = [piece.key for piece in chore.pieces]
@@ -192,13 +193,13 @@ class _Pen:
             chore = self._line(number)
             if not chore.choices:
                 raise Trouble(
-                    f"Line {number} is nothing to decide: {chore.proposal}.",
+                    f"Line {number} is nothing to decide: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {number} where it was done as it says.",
                 )
             choice = _meant(chore, part.word)
             if choice is None:
                 raise Trouble(
-                    f"{part.said!r} is no one answer to line {number}: {chore.proposal}.",
+                    f"{part.said!r} is no one answer to line {number}: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
                 )
             if not self._open(chore, [piece.key for piece in chore.pieces]):
@@ -222,11 +223,12 @@ class _Pen:
             return
         part = "" if len(still) == len(chore.pieces) else f", {len(still)} of {len(chore.pieces)}"
         weighed = ", not weighed" if KINDS[chore.kind].taken == "amount" else ""
-        self._says += [f"line {number}, done{part}{weighed}: {chore.proposal}", *self._in_words(drafts)]
+        done = say("line {}, done{}{}: {}", number, part, weighed, chore.proposal)
+        self._says += [done, *self._in_words(drafts)]
         self._drafts += drafts
 
     def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
-        done = self._done.get(chore.answers, frozenset())
+        done = self._done.get(chore.asks, frozenset())
         return [
             piece.key
             for piece in chore.pieces
@@ -240,7 +242,10 @@ class _Pen:
         """Each entry as a sentence."""
         for one in drafts:
             entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
-            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}"
+            listed = (self._season.leaders.get(leader) for leader in parsed(one).get("leaders", ()))
+            of = [leader.name for leader in listed if leader is not None]
+            whom = f": {', '.join(of)}" if of else ""
+            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}{whom}"
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
@@ -250,7 +255,7 @@ class _Pen:
             meant = [one for leaders in theirs.values() for one in leaders if _is_named(place, one)]
             if not meant:
                 raise Trouble(
-                    f"Line {number} has nothing at {place}: {chore.proposal}.",
+                    f"Line {number} has nothing at {place}: {localize(chore.proposal)}.",
                     f"It is of {', '.join(one.name for leaders in theirs.values() for one in leaders)}.",
                 )
             _one_place(place, meant)
@@ -268,7 +273,7 @@ class _Pen:
         if re.fullmatch(r"[1-9]\d*", place) and int(place) in chores:
             line = chores[int(place)]
             raise Trouble(
-                f"{place} may be {_places_of(there)}, or line {place}: {line.proposal}.",
+                f"{place} may be {_places_of(there)}, or line {place}: {localize(line.proposal)}.",
                 f"Write {there[0].place}, or the lines that are meant, such as line {place}.",
             )
         _one_place(place, there)
@@ -299,14 +304,14 @@ class _Pen:
         return [
             c
             for c in sheet
-            if c.kind == "pick" and (not part.row or c.row == part.row) and c.answers not in self._done
+            if c.kind == "pick" and (not part.row or c.row == part.row) and c.asks not in self._done
         ]
 
     def _weighed_line(self, part: Part) -> Chore:
         number = int(part.word.removeprefix("line "))
         chore = self._line(number)
         if chore.kind != "pick":
-            raise Trouble(f"Line {number} is no pick: {chore.proposal}.", "Nothing was written.")
+            raise Trouble(f"Line {number} is no pick: {localize(chore.proposal)}.", "Nothing was written.")
         return chore
 
     def _only_row_of(self, cultivar: str) -> str:
@@ -369,7 +374,7 @@ class _Pen:
         if of_line is not None and chore is not None:
             there = names.leaders_at(self._season, said, part.row)
             raise Trouble(
-                f"{said} may be {_places_of(there)}, or line {said}: {chore.proposal}.",
+                f"{said} may be {_places_of(there)}, or line {said}: {localize(chore.proposal)}.",
                 f"Write {there[0].place} {part.word}, or line {said} {part.word}.",
             )
         return names.fixing_id(self._season, said, part.row)
@@ -394,12 +399,12 @@ class _Pen:
             self._says.append(f"{leader.name}: {part.word}")
 
 
-def _done_today(season: Season) -> dict[tuple[str, str, str], frozenset[str]]:
-    """Pieces ticked, by the chore's answers; '' stands for a chore of one piece."""
-    found: dict[tuple[str, str, str], frozenset[str]] = {}
+def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
+    """Pieces ticked, by what the chore asks; '' stands for a chore of one piece."""
+    found: dict[tuple[str, str], frozenset[str]] = {}
     for done in season.done:
         if done.put_off_until is None:
-            found[done.answers] = found.get(done.answers, frozenset()) | (set(done.pieces) or {""})
+            found[done.asks] = found.get(done.asks, frozenset()) | (set(done.pieces) or {""})
     return found
 
 
@@ -416,13 +421,16 @@ def _tokens(words: str) -> set[str]:
 
 
 def _words(chore: Chore) -> list[str]:
-    """For every answer a word that none of the others has, the first of it that is long enough to be plain."""
+    """For every answer a word that none of the others has and that says what it is."""
     found = []
     for choice in chore.choices:
         others = set().union(*(_tokens(one.words) for one in chore.choices if one is not choice))
         own = [word for word in re.findall(r"[a-z]+", choice.words.lower()) if word not in others]
-        found.append(next((word for word in own if len(word) > 2), choice.key))
+        found.append(next((word for word in own if word not in _SMALL), choice.key))
     return found
+
+
+_SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
 
 
 def _or(words: Iterable[str]) -> str:

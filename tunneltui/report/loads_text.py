@@ -9,6 +9,7 @@ from tunneltui.cells import cm, kg, listed, load, m, say
 from tunneltui.chores.wording import chance_words, corner_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.pages.units import in_force, localize
 from tunneltui.report.plain import day_words, heading, joined, wrapped
 
@@ -41,6 +42,8 @@ def bearing_text(bearing: Loads) -> str:
     lines += _left_out(len(bearing.clips) - MOST_CLIPS, "that carry less")
     for kind in bearing.strengths:
         lines += wrapped(kind.says, "  ", "      ")
+    if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
+        lines += wrapped(told, "  ", "      ")
     lines += ["", "Fullest strings and hooks"]
     lines += [
         f"  {line.id:<12.12} {_kg(line.mid_n)} ({_kg(line.low_n)} to {_kg(line.high_n)}), {_share(line.share)}"
@@ -102,17 +105,19 @@ def _left_out(count: int, which: str) -> list[str]:
 def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
     before, after = _items(both.before), _items(both.after)
+    clips = (_clips_named(both.before), _clips_named(both.after))
     lines = [
         f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
         "",
-        f"{'':<36} {'now':>9} {'then':>9}",
+        f"{'':<34} {'now':>8} {'then':>8}   {'full':<12} fails in 7 days",
     ]
     moved = {
         name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
     }
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
         now, then = (load(side[name]).shown(in_force()) if name in side else "-" for side in (before, after))
-        lines.append(f"{name:<36.36} {now:>9} {then:>9}")
+        full = _from_to(*(of.get(name) for of in clips))
+        lines.append(f"{name:<34.34} {now:>8} {then:>8}   {full}".rstrip())
     if not moved:
         lines.append("Nothing changes by so much that it could be seen.")
     new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
@@ -121,11 +126,22 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     return joined(lines)
 
 
+def _from_to(was: ClipLoad | None, then: ClipLoad | None) -> str:
+    """How full a clip is and its chance, before and after; nothing of what is no clip."""
+    if was is None and then is None:
+        return ""
+    shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (was, then)]
+    chances = [chance_words(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
+    return f"{' to '.join(shares):<12} {' to '.join(chances)}"
+
+
+def _clips_named(bearing: Loads) -> dict[str, ClipLoad]:
+    return {localize(say("{} on {}, {}", clip.leader, clip.on, m(clip.s_m, 2))): clip for clip in bearing.clips}
+
+
 def _items(bearing: Loads) -> dict[str, float]:
     """Likely newtons by a name that stays the same from one picture to the next."""
-    clips = {
-        localize(say("{} on {}, {}", clip.leader, clip.on, m(clip.s_m, 2))): clip.mid_n for clip in bearing.clips
-    }
+    clips = {name: clip.mid_n for name, clip in _clips_named(bearing).items()}
     lines = {line.id if "hook" in line.id else f"string {line.id}": line.mid_n for line in bearing.lines}
     wires = {f"wire {wire.row} {wire.span}": wire.tension_n for wire in bearing.wires}
     hoops = {localize(say("hoop {} {}", hoop.tunnel, m(hoop.x_m))): hoop.load_n for hoop in bearing.hoops}

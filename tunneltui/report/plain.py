@@ -76,7 +76,7 @@ def _minutes(walk: Round) -> str:
 def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
     marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
     yield from wrapped(
-        f"{number:>3}  {named(place, chore.proposal)}",
+        say("{}  {}", f"{number:>3}", named(place, chore.proposal)),
         " ",
         "      ",
         keep=f"{marks}{minutes_words(chore.minutes)}",
@@ -86,13 +86,14 @@ def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
 
 def named(place: str, proposal: str) -> str:
     """A proposal with its place before it, unless it names that itself."""
-    return proposal if not place or place in proposal else f"{place}  {proposal}"
+    # A clip is told apart by its place along the stem, which its proposal says by the string.
+    return proposal if not place or place.split()[0] in proposal else say("{}  {}", place, proposal)
 
 
 def _later(chore: Chore, day: date) -> Iterator[str]:
     by = "" if chore.latest <= day else f", by {day_words(chore.latest)[:-5]}"
     yield from wrapped(
-        f"{named(chore.about, chore.proposal)}{by}", "  ", "      ", keep=minutes_words(chore.minutes)
+        say("{}{}", named(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
     )
 
 
@@ -119,6 +120,11 @@ def outlook_text(morning: Morning) -> str:
     lines = [heading(morning)]
     if coming.air_typical:
         lines.append("The air rests in part on typical values: `tunneltui air FILE` reads a logger.")
+    holding = morning.season.holding
+    if holding.latitude_deg is None and not holding.lit:
+        lines.append(
+            "Say your latitude (`tunneltui holding edit`): day length makes stem forecasts a tenth better."
+        )
     lines += ["", "Stem       length            a week on    growth/week   truss   at the wire"]
     for id_, leader in morning.season.leaders.items():
         if id_ in coming.leaders:

@@ -1,4 +1,4 @@
-"""One stem's story and one row from the side, as text and as documents: the twins of the Plant and Row screens."""
+"""One stem's story and one row laid apart, as text and as documents: the twins of the Plant and Row screens."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from typing import Any
 
 from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
+from tunneltui.draw.apart import apart, columns, head_row, stem_row
+from tunneltui.draw.canvas import row_text as cells_text
 from tunneltui.draw.chart import bar
 from tunneltui.draw.leader_facts import (
     LEFT_OUT,
@@ -20,17 +22,14 @@ from tunneltui.draw.leader_facts import (
     stem_chart,
     truss_facts,
 )
-from tunneltui.draw.row_picture import LEGEND, Window, plain_rows, row_picture
-from tunneltui.draw.row_scene import row_scene
+from tunneltui.draw.row_picture import plain_rows
 from tunneltui.holding.trouble import Trouble
-from tunneltui.pages.units import axis
+from tunneltui.pages.units import axis, localize
 from tunneltui.report.plain import WIDTH, joined, wrapped
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Leader, Season
 
 Document = dict[str, Any]
-ROW_ROWS = 18
-"""Rows of text that a row's picture is high."""
 
 
 def stems_asked_for(season: Season, name: str) -> list[Leader]:
@@ -157,18 +156,33 @@ def loop_asked_for(season: Season, name: str) -> str:
 
 
 def row_text(morning: Morning, loop: str) -> str:
-    """The loop from the side, unrolled, and its table."""
+    """The loop laid apart, and its table."""
     season = morning.season
-    scene = row_scene(season, morning.outlook, morning.loads, loop)
-    picture = plain_rows(row_picture(scene, WIDTH, ROW_ROWS, Window(scene.length_m / 2)))
+    stairs: list[str] = []
+    for stretch in season.layout.loops[loop].stretches:
+        laid = apart(season, morning.outlook, morning.loads, loop, stretch.row)
+        names, tips = max((len(stem.name) for stem in laid.stems), default=0) + 2, 7
+        at = columns(laid, WIDTH - names - tips)
+        stairs.append(f"{'stem':<{names}}{cells_text(head_row(at))}{'tip':>{tips}}")
+        for stem in laid.stems:
+            stairs.append(f"{stem.name:<{names}}{cells_text(stem_row(stem, at))}{localize(stem.tip):>{tips}}")
+        stairs.append("")
     table = [
         line
         for leader, length, tip, hangs, _ in row_table(season, morning.outlook, morning.loads, loop)
-        for line in wrapped(hangs, f"{leader.name:<9} {leader.cultivar:<12.12} {length:<7} {tip:<17} ", " " * 49)
+        for line in wrapped(
+            hangs,
+            f"{leader.name:<9} {leader.cultivar:<12.12} {localize(length):<7} {localize(tip):<17} ",
+            " " * 49,
+        )
     ]
     head = f"{'Leader':<9} {'Cultivar':<12} {'Length':<7} {'Tip':<17} Hook and fullest clip"
-    signs = [line for said in LEGEND for line in wrapped(said, "", "  ")]
-    return joined([f"{loop}, {day_words(morning.day)}", *picture, "", head, *table, "", *signs])
+    signs = wrapped(
+        "Under a string: how full that clip is, in % of its strength; behind the hook its head's fullest.",
+        "",
+        "  ",
+    )
+    return joined([f"{loop}, {day_words(morning.day)}", "", *stairs, *signs, "", head, *table])
 
 
 def row_document(morning: Morning, loop: str) -> Document:

@@ -6,16 +6,16 @@ import sys
 from argparse import Namespace as Args
 from collections.abc import Sequence
 
+from tunneltui.cells import listed
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import Step, Walk, asked, begin
 from tunneltui.chores.put_right_answers import Answered, answered
-from tunneltui.chores.wording import listed
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
-from tunneltui.pages.units import localize
+from tunneltui.pages.units import in_force, localize
 from tunneltui.report import door
 from tunneltui.report.at_hand import AtHand
 from tunneltui.report.put_right_text import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
@@ -66,7 +66,7 @@ def _given(here: AtHand, walk: Walk, texts: Sequence[str]) -> Walk:
         if not left:
             raise Trouble(f"{text!r} answers nothing: all of {walk.loop.id} is answered by then.")
         try:
-            made.append(answered(walk, left[0], "" if text == AS_SHOWN else text))
+            made.append(answered(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
         except Trouble as fault:
             raise Trouble(f"At {asked(walk, left[0])[0]}: {fault.say}", fault.do) from None
         walk = made[-1].walk
@@ -91,7 +91,7 @@ def _asked_in_turn(here: AtHand, walk: Walk) -> Walk:
             walk = _taken_back(here, walk, before)
             continue
         try:
-            made = answered(walk, step, text)
+            made = answered(walk, step, text, in_force())
             entries = here.write([(here.day, written) for written in made.drafts])
         except Trouble as fault:
             print(fault)

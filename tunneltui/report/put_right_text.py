@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from tunneltui.cells import UnitName, many, say
 from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, asked
-from tunneltui.chores.wording import many
+from tunneltui.pages.units import localize
 
-HOOK_KEYS = (
-    "Tip: s as shown, w well under, o over, t40 and enter: 40 cm under the wire. Hook elsewhere: its string's "
-    "number first, + or - for each hand past or short of it, as 9+s. f before the tip: the head stands free."
+HOOK_KEYS = say(
+    "Tip: s as shown, w well under, o over, t and a number: so many {} under the wire. Hook elsewhere: its "
+    "string's "
+    "number first, + or - for each hand past or short of it, as 9+s. f before the tip: the head stands free.",
+    UnitName("cm", long=True),
 )
 STRING_KEYS = "How many stems are clipped to it: one digit; + before it: ten more. Enter: as shown."
 CROP_KEYS = "How many trusses hang on a usual stem, then enter; 8l24: 8 trusses and 24 leaves. Enter: as shown."
@@ -48,7 +51,8 @@ def walk_text(walk: Walk) -> str:
             shown = stage(step)
             lines += ["", shown.capitalize()]
         name, says = asked(walk, step)
-        lines.append(f"  [{'x' if step.key in walk.done else ' '}] {name}: {says}")
+        mark = "x" if step.key in walk.done else " "
+        lines.append(localize(say("  [{}] {}: {}", mark, name, says)))
     if walk.left:
         lines += ["", f"{many(len(walk.left), 'answer')} to give, in this order: `tunneltui put-right "]
         lines[-1] += f"{walk.loop.id} {AS_SHOWN} 9+s 4`, {AS_SHOWN} for as shown; on a terminal each is asked."

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from html import escape
 
-from tunneltui.cells import one_line
+from tunneltui.cells import one_line, say
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.lowering import lowering_jobs
@@ -71,7 +71,7 @@ def sheet(morning: Morning, shown: KeptRound) -> str:
 
 
 def _text(text: str) -> str:
-    return escape(one_line(text, LONGEST))
+    return escape(one_line(localize(text), LONGEST))
 
 
 def _rows(morning: Morning, numbers: Mapping[str, int]) -> Iterator[str]:
@@ -117,7 +117,8 @@ def _chore(place: str, chore: Chore, number: int) -> str:
 def _later(walk: Round) -> Iterator[str]:
     if walk.later:
         said = "; ".join(
-            f"{named(chore.about, chore.proposal)} (by {day_words(chore.latest)[:-5]})" for chore in walk.later
+            say("{} (by {})", named(chore.about, chore.proposal), day_words(chore.latest)[:-5])
+            for chore in walk.later
         )
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
 
@@ -135,7 +136,7 @@ def _lowerings(morning: Morning) -> Iterator[str]:
             yield f'<h2 class="card">{_text(title)}</h2>\n'
             yield f'<p class="large">{"<br>".join(map(_text, lowering.CARE))}</p>\n<table class="large">\n'
             for number, card in enumerate(lowering.head_cards(morning.season, job), 1):
-                steps = "<br>".join(_text(f"{step} {words}") for step, words in enumerate(card.steps, 1))
+                steps = "<br>".join(_text(say("{} {}", step, words)) for step, words in enumerate(card.steps, 1))
                 name = f'<span class="must">{_text(lowering.heading(card))}</span>'
                 yield (
                     f'<tr><td class="box">{number}</td><td>{number} {name}'

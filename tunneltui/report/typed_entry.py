@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from tunneltui.cells import Unit
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds import KINDS
 from tunneltui.journal.order import MARKS
+from tunneltui.pages.units import typed
 from tunneltui.season import names
 from tunneltui.season.state import Season
 
@@ -109,8 +111,28 @@ def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
             raise Trouble(f"{word!r} is no KEY=VALUE.", f"Write it such as: tunneltui add {kind} key=value")
         if key in said:
             raise Trouble(f"{key} is given twice.")
-        said[key] = value
+        said[key] = _in_si(key, value)
     return said
+
+
+_UNITS: tuple[tuple[str, Unit], ...] = (
+    ("kg", "kg"),
+    ("litres", "L"),
+    ("_l", "L"),
+    ("_mm", "mm"),
+    ("_m", "m"),
+    ("_c", "degC"),
+)
+"""How the name of a key ends, and the unit its figures are kept in."""
+
+
+def _in_si(key: str, value: str) -> str:
+    """Figures as they are kept: typed in the grower's units, or with a unit of their own (``24cm``, ``5lb``)."""
+    unit = next((unit for ending, unit in _UNITS if key.endswith(ending)), None)
+    if unit is None:
+        return value
+    whole = typed(value, unit)
+    return whole if whole != value or "," not in value else ",".join(typed(one, unit) for one in value.split(","))
 
 
 def _about(season: Season, kind: str, said: dict[str, str]) -> str:
@@ -154,6 +176,7 @@ def _resolved(season: Season, kind: str, key: str, value: str, place: str) -> ob
         "fixing": lambda: names.fixing_id(season, value),
         "string": lambda: names.string_id(season, value, row) if value else "",
         "cultivar": lambda: names.cultivar_key(season, value),
+        "clip_kind": lambda: names.clip_kind_key(season, value),
         "bed": lambda: names.bed_key(season, value, place),
     }
     return resolvers[key]() if key in resolvers else value

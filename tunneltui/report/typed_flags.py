@@ -9,6 +9,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tunneltui.cells import Unit
     from tunneltui.store.where import Where
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -19,6 +22,17 @@ def a_day(text: str) -> date:
     with suppress(ValueError):
         return date.fromisoformat(text)
     raise ArgumentTypeError(f"{text!r} is no day; write year-month-day, such as 2026-08-20")
+
+
+def in_units(unit: Unit, read: Callable[[str], float]) -> Callable[[str], float]:
+    """``read`` of what is typed in the grower's units, or with a unit of its own (``46ft``)."""
+
+    def read_typed(text: str) -> float:
+        from tunneltui.pages.units import typed
+
+        return read(typed(text, unit))
+
+    return read_typed
 
 
 def minutes(text: str) -> float:

@@ -8,15 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from tunneltui.chores.batches import Batch, batches, bench_weeks
-from tunneltui.growth.forecast import basis
-from tunneltui.growth.pick_days import Yield
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Training
 from tunneltui.holding.setting_out import SettingOut
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
 from tunneltui.review.plan_apart import set_apart
-from tunneltui.review.plan_arrange import AS_PLANTED, arrangements, as_planted, loops_of, rearranged
+from tunneltui.review.plan_arrange import AS_PLANTED, LAID_DOWN, arrangements, as_planted, loops_of, rearranged
 from tunneltui.review.plan_buy import clips_to_set, spare_m, to_buy, turns_of
 from tunneltui.review.plan_dates import cannot_be_kept, chosen_planting_day, dates
 from tunneltui.review.plan_gives_up import gives_up
@@ -27,6 +25,7 @@ from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import Coming, coming, set_out_season
 from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Plan, Wishes
+from tunneltui.review.season_learned import Taught, season_taught
 from tunneltui.season.state import Season
 
 
@@ -54,7 +53,7 @@ class _Known:
     season: Season
     """With the chosen end in its holding."""
     records: Mapping[str, CultivarRecord]
-    learned: Mapping[str, Yield]
+    truss_kg: Mapping[str, Taught]
     planted_on: date
 
 
@@ -73,13 +72,16 @@ def plan(entries: Sequence[Entry], season: Season, wishes: Wishes | None = None)
             "Name one for each place: `tunneltui holding edit`.",
         )
     planted_on = chosen_planting_day(season, wishes)
-    records = cultivar_records(entries, season)
-    known = _Known(_with_end(season, wishes), records, basis(season).yields, planted_on)
+    taught = season_taught(season)
+    records = cultivar_records(entries, season, taught)
+    known = _Known(_with_end(season, wishes), records, taught.kg_per_truss, planted_on)
     now, planned = _plan(known, AS_PLANTED, as_planted(season.holding, given), None)
     others = arrangements(season.holding, given, lengths_m(planned), wishes)
+    if (lying := _laid_down(now, planned)) is not None:
+        others[LAID_DOWN] = lying
     plans = (now, *(_plan(known, name, setting, now)[0] for name, setting in others.items()))
     found = dates(planned)
-    says = cannot_be_kept(found, season.day, season.holding.latitude_deg)
+    says = cannot_be_kept(found, season)
     return Planned(season.day, wishes, records, found, tuple(says), plans)
 
 
@@ -109,7 +111,7 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
     days = look_days(known.planted_on, planned.last_day)
     if name != AS_PLANTED and (moved := set_apart(planned, days)):
         setting, planned, fits = _housed(known, rearranged(setting, moved))
-    crops = planned.crops(known.learned)
+    crops = planned.crops(known.truss_kg)
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
     trays = _batches(known.season, setting, known.planted_on)
@@ -137,21 +139,22 @@ def _housed(known: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tup
     season = set_out_season(known.season, setting)
     planned = coming(season, setting.cultivar_of, known.records, known.planted_on)
     housed = trellis(planned, known.records)
-    setting = replace(
-        setting,
-        trainings=_trainings(setting, planned, housed.laid_down),
-        first_tier_m=housed.first_tier_m,
-        run_slope=housed.run_slope,
-    )
+    setting = replace(setting, first_tier_m=housed.first_tier_m, run_slope=housed.run_slope)
     return setting, planned.set_out(setting), housed.fits
 
 
-def _trainings(setting: SettingOut, planned: Coming, laid_down: frozenset[str]) -> tuple[Training, ...]:
+def _laid_down(now: Plan, planned: Coming) -> SettingOut | None:
+    """What stands now with the rows laid down whose tiers cannot hold its stems; None where all hold them. An
+    offer beside the others: how the grower works is not changed unasked."""
     loop_of = planned.season.layout.loop_of_row
-    return tuple(
-        "laid_down" if training == "tiered" and loop_of[row].id in laid_down else training
-        for row, training in zip(setting.rows, setting.trainings, strict=True)
-    )
+    full = {row for fit in now.fits if not fit.fits for row in now.setting.rows if loop_of[row].id == fit.loop}
+    if not full:
+        return None
+    trainings: list[Training] = [
+        "laid_down" if training == "tiered" and row in full else training
+        for row, training in zip(now.setting.rows, now.setting.trainings, strict=True)
+    ]
+    return replace(now.setting, trainings=tuple(trainings))
 
 
 def _cost_m(planned: Coming, setting: SettingOut) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -13,8 +13,9 @@ from tunneltui.holding.setting_out import SettingOut, as_it_is, set_out
 from tunneltui.review.plan_order import arrange
 from tunneltui.review.plan_values import RowKind, Wishes
 
-AS_PLANTED, BY_VIGOUR, WIDER = "as-planted", "by-vigour", "wider"
+AS_PLANTED, BY_VIGOUR, WIDER, LAID_DOWN = "as-planted", "by-vigour", "wider", "laid-down"
 ONE_LEADER, TWO_LEADERS = "one-leader", "two-leaders"
+SHORT_APART = "short-apart"
 SINGLE_ROWS, DOUBLE_ROWS = "single-rows", "double-rows"
 DOUBLE_GAP_M = 2.0
 """Rows further apart than this are not looped as a double row. Assumed."""
@@ -29,13 +30,42 @@ def arrangements(
     found: dict[str, SettingOut] = {}
     for name, kind in kinds.items():
         rows = joined(holding, given, kind)
-        made = _with_leaders(holding, by_vigour(holding, rows, length_m), wishes.leaders)
+        made = _with_leaders(holding, by_vigour(holding, rows, length_m), wishes.leaders, length_m)
         if name == BY_VIGOUR or all(made.partners != other.partners for other in found.values()):
             found[name] = made
     one = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
     leaders, other = (1, ONE_LEADER) if wishes.leaders == 2 else (2, TWO_LEADERS)
-    more = {WIDER: wider(holding, found[BY_VIGOUR]), other: _with_leaders(holding, one, leaders)}
+    more = {WIDER: wider(holding, found[BY_VIGOUR]), other: _with_leaders(holding, one, leaders, length_m)}
+    if (apart := short_apart(holding, given, length_m)) is not None:
+        more[SHORT_APART] = apart
     return found | {name: made for name, made in more.items() if made not in found.values()}
+
+
+SHORT_OF_MEAN = 0.75
+"""A cultivar that stays under this share of its loop's mean stem holds back those behind it. Assumed."""
+
+
+def short_cultivars(cultivars: Sequence[str], length_m: Mapping[str, float]) -> frozenset[str]:
+    """Those of a loop that stay short of the others."""
+    there = [cultivar for cultivar in cultivars if cultivar]
+    if len(set(there)) < 2:
+        return frozenset()
+    mean_m = sum(length_m[cultivar] for cultivar in there) / len(there)
+    return frozenset(c for c in there if length_m[c] < SHORT_OF_MEAN * mean_m)
+
+
+def short_apart(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> SettingOut | None:
+    """Each loop's short cultivars at its beginning, the last on the way round, where no longer stem comes up from
+    behind; the others keep their order. None where no loop mixes short and long ones so."""
+    cultivar_of = given.cultivar_of
+    new = dict(cultivar_of)
+    for loop in _loops(holding, given):
+        short = short_cultivars([cultivar_of[name] for name in loop], length_m)
+        behind = [cultivar_of[name] for name in loop if cultivar_of[name] in short]
+        others = [cultivar_of[name] for name in loop if cultivar_of[name] not in short]
+        new |= dict(zip(loop, [*behind, *others], strict=True))
+    made = replace(given, cultivars=tuple(new[place] for place in given.places))
+    return None if made == given else made
 
 
 def as_planted(holding: Holding, intended: Mapping[str, str]) -> SettingOut:
@@ -92,17 +122,21 @@ def wider(holding: Holding, given: SettingOut) -> SettingOut:
     return _emptied(given, {name for loop in _loops(holding, given) for name in loop[3::4]})
 
 
-def _with_leaders(holding: Holding, given: SettingOut, leaders: int) -> SettingOut:
-    """One a plant, or as many heads from half the plants: every second place empty, its neighbour with two."""
+def _with_leaders(holding: Holding, given: SettingOut, leaders: int, length_m: Mapping[str, float]) -> SettingOut:
+    """One a plant, or as many heads from half the plants: every second place empty, its neighbour with two; weak
+    ones keep one, for two heads of a weak plant are weaker still (common practice, no source)."""
     if leaders == 1:
         return replace(given, leaders=tuple(1 for _ in given.places))
     emptied: set[str] = set()
     doubled: set[str] = set()
     cultivar_of = given.cultivar_of
     for loop in _loops(holding, given):
+        weak = short_cultivars([cultivar_of[name] for name in loop], length_m)
         waiting = ""
         for name in loop:
-            if waiting and cultivar_of[waiting] == cultivar_of[name]:
+            if cultivar_of[name] in weak:
+                waiting = ""
+            elif waiting and cultivar_of[waiting] == cultivar_of[name]:
                 emptied.add(name)
                 doubled.add(waiting)
                 waiting = ""

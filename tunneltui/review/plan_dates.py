@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from tunneltui.care.frost import PLANTING_SOIL_C
+from tunneltui.care.frost import FLEECE_ADDS_K, PLANTING_SOIL_C, SECOND_SHARE, barrels_hold_k, cover_m2
 from tunneltui.cells import degc, say
 from tunneltui.chores.batches import HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, RAISED_IN_DAYS, UP_AFTER_DAYS
 from tunneltui.growth.air import air_series, typical_c
@@ -23,29 +23,46 @@ MOST_SEASON_DAYS = 366
 """From planting to the last pick: vines cleared later than this are of another season."""
 
 
-def planting_day(after: date, latitude_deg: float | None) -> date | None:
+def planting_day(after: date, latitude_deg: float | None, covers_add_k: float = 0.0) -> date | None:
     """The first day of the next spring on which the soil is warm; None where the typical year has none.
 
-    The typical tunnel mean of the day stands for the soil (assumed); the soil is to be felt before planting. The
-    planting chore asks for less warmth, so on this day it agrees.
+    The typical tunnel mean of the day stands for the soil (assumed), with what covers add; the soil is to be felt
+    before planting. The planting chore asks for less warmth, so on this day it agrees.
     """
-    return _warm_day(after.year + 1, latitude_deg)
+    return _warm_day(after.year + 1, latitude_deg, covers_add_k)
+
+
+MEAN_SHARE = 0.5
+"""Of what fleece and barrels add at night, the day's mean gains so much. Assumed."""
+
+
+def covers_add_k(season: Season) -> float:
+    """What the fleece in store, a second one where it is enough, and barrels add to the day's mean.
+
+    The least of all tunnels: one day is planned for the house."""
+    tunnels = [t for t in season.holding.tunnels if any(row.places for row in t.rows)]
+    pieces = sum(left for (item, _), left in season.stock.items() if item == "fleece")
+    layers = min(2, int(pieces // max(1, len(tunnels))))
+    fleece = FLEECE_ADDS_K[1] * (min(layers, 1) + SECOND_SHARE * max(0, layers - 1))
+    barrels = [barrels_hold_k(t.barrels_l, cover_m2(t.length_m, t.width_m)) / 2 for t in tunnels]
+    return MEAN_SHARE * (fleece + min(barrels, default=0.0))
 
 
 def next_planting_day(season: Season) -> date | None:
     """This spring's where it is still to come and nothing was planted this year, else the next one's."""
     latitude_deg = season.holding.latitude_deg
     standing = any(leader.planted_on.year == season.day.year for leader in season.leaders.values())
-    this_spring = _warm_day(season.day.year, latitude_deg)
+    more_k = covers_add_k(season)
+    this_spring = _warm_day(season.day.year, latitude_deg, more_k)
     if this_spring is not None and this_spring > season.day and not standing:
         return this_spring
-    return planting_day(season.day, latitude_deg)
+    return planting_day(season.day, latitude_deg, more_k)
 
 
-def _warm_day(year: int, latitude_deg: float | None) -> date | None:
+def _warm_day(year: int, latitude_deg: float | None, more_k: float) -> date | None:
     day = date(year, 1, 1)
     while day <= date(year, *LAST_SPRING_DAY):
-        if typical_c(day.toordinal(), latitude_deg) >= PLANTING_SOIL_C:
+        if typical_c(day.toordinal(), latitude_deg) + more_k >= PLANTING_SOIL_C:
             return day
         day += timedelta(days=1)
     return None
@@ -97,13 +114,14 @@ def dates(planned: Coming) -> Dates:
     )
 
 
-def cannot_be_kept(found: Dates, today: date, latitude_deg: float | None = None) -> list[str]:
+def cannot_be_kept(found: Dates, season: Season) -> list[str]:
     """A sentence for every day that has gone by or comes too early or late; none if all can be kept."""
     says = []
-    if found.sow <= today:
+    latitude_deg, more_k = season.holding.latitude_deg, covers_add_k(season)
+    if found.sow <= season.day:
         says.append(f"Sowing on {found.sow} has gone by: buy plants, or plant later.")
-    soil_c = typical_c(found.plant.toordinal(), latitude_deg)
-    warm = _warm_day(found.plant.year, latitude_deg)
+    soil_c = typical_c(found.plant.toordinal(), latitude_deg) + more_k
+    warm = _warm_day(found.plant.year, latitude_deg, more_k)
     if soil_c < PLANTING_SOIL_C and warm is not None and found.plant < warm:
         says.append(
             say(
@@ -123,13 +141,13 @@ def cannot_be_kept(found: Dates, today: date, latitude_deg: float | None = None)
     if found.last_pick is not None and not found.assumed_end:
         cold = _first_cold_day(found.plant, found.last_pick, latitude_deg)
         if cold is not None:
-            cold_c = typical_c(cold.toordinal(), latitude_deg)
             says.append(
                 say(
-                    "By {} the typical year is at {}: frost will have taken the crop before {}.",
-                    cold,
-                    degc(cold_c),
+                    "Look for an earlier last pick than {}: from {} on the typical year is under {}, and frost is "
+                    "likely before it.",
                     found.last_pick,
+                    cold,
+                    degc(TOO_COLD_C, 0),
                 )
             )
     return says

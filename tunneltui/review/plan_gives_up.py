@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import joined, kg, load, m, say
-from tunneltui.chores.wording import many
+from tunneltui.cells import joined, kg, load, m, many, say
 from tunneltui.review.plan_values import Peak, Plan
 
 

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from math import sqrt
 from statistics import fmean, stdev
 
 from tunneltui.growth.defaults import traits
-from tunneltui.growth.forecast import basis
 from tunneltui.growth.outlook import Band
 from tunneltui.journal.entry import Entry
 from tunneltui.review.plan_values import CultivarRecord
 from tunneltui.review.record import Record, record
+from tunneltui.review.season_learned import SeasonTaught, season_taught
 from tunneltui.review.student import t_quantile
 from tunneltui.season.state import Season
 
@@ -21,29 +20,34 @@ STEM_SPREAD = 0.25
 """Half the 90 % interval of one stem where fewer than three were measured, as a share. Assumed."""
 
 
-def cultivar_records(entries: Sequence[Entry], season: Season) -> dict[str, CultivarRecord]:
+def cultivar_records(
+    entries: Sequence[Entry], season: Season, taught: SeasonTaught | None = None
+) -> dict[str, CultivarRecord]:
     """Every cultivar of the holding or that was planted, by name; defaults where nothing was recorded."""
     written = record(entries, season)
-    vigour = _vigour(season)
+    taught = taught or season_taught(season)
     names = dict.fromkeys([*season.layout.cultivars, *(p.cultivar for p in written.plants if p.cultivar)])
-    return {name: _record(season, written, name, vigour.get(name, [])) for name in names}
+    return {name: _record(season, written, name, taught) for name in names}
 
 
-def _record(season: Season, written: Record, cultivar: str, measured: Sequence[float]) -> CultivarRecord:
-    default = traits(season.layout.cultivars.get(cultivar)).stem_cm_a_day * 7 / 100
+def _record(season: Season, written: Record, cultivar: str, taught: SeasonTaught) -> CultivarRecord:
+    measured = taught.stems_m_per_week.get(cultivar, ())
+    usual = traits(season.layout.cultivars.get(cultivar), lit=season.holding.lit).stem_cm_a_day * 7 / 100
+    vigour = taught.vigour_m_per_week.get(cultivar)
     rows = _kg_a_plant(written, cultivar)
     plants = sum(1 for plant in written.plants if plant.cultivar == cultivar)
     kg = sum(pick.kg or 0.0 for pick in written.picks if pick.cultivar == cultivar)
     weighed = any(pick.kg is not None for pick in written.picks if pick.cultivar == cultivar)
     return CultivarRecord(
         cultivar,
-        fmean(measured) if measured else default,
+        usual if vigour is None else vigour.mid,
         mean_band(measured),
         len(measured),
         _stem_spread(measured),
         kg / plants if weighed and plants else None,
         mean_band(rows),
         plants if weighed else 0,
+        taught.truss_intercept.get(cultivar),
     )
 
 
@@ -62,16 +66,6 @@ def _stem_spread(measured: Sequence[float]) -> float:
         return STEM_SPREAD
     half = t_quantile(0.10, len(measured) - 1) * stdev(measured) * sqrt(1 + 1 / len(measured))
     return min(1.0, half / fmean(measured))
-
-
-def _vigour(season: Season) -> Mapping[str, list[float]]:
-    """Metres a week at 20 degC and 12 h of every measured stem, ended ones included, by cultivar."""
-    everyone = replace(season, leaders={**season.gone, **season.leaders})
-    by_cultivar: dict[str, list[float]] = defaultdict(list)
-    for one in basis(everyone).leaders.values():
-        if one.found.measured_on is not None:
-            by_cultivar[one.leader.cultivar].append(one.followed.cm_per_response * 7 / 100)
-    return by_cultivar
 
 
 def _kg_a_plant(written: Record, cultivar: str) -> list[float]:

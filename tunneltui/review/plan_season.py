@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.leader import LeaderBasis, leader_on
-from tunneltui.growth.outlook import StemOn
-from tunneltui.growth.pick_days import Yield, pick_until
-from tunneltui.growth.topping import LastPick, last_pick
+from tunneltui.growth.outlook import Band, StemOn
+from tunneltui.growth.topping import LastPick, last_pick, tip_outs
 from tunneltui.holding.crops import crop_of
 from tunneltui.holding.layout import Layout, Standing, layout
 from tunneltui.holding.model import Cultivar, Holding, Training
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.loads.room import wire_m
 from tunneltui.review.plan_values import Crop, CultivarRecord
+from tunneltui.review.season_learned import SEASONS_SD_LN, Taught
 from tunneltui.season.state import HungString, Leader, Season
 
 SEASON_DAYS = 240
@@ -33,7 +34,7 @@ class Coming:
     end: LastPick | None
     last_day: date
     growing: Mapping[str, LeaderBasis]
-    """Leaders stopped at the wire, for the days before that."""
+    """Leaders whose tip comes out, for the days before that."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader as it would be if it were tended: leaves down to those kept, ripe trusses picked."""
@@ -63,18 +64,18 @@ class Coming:
         }
         return replace(self, season=replace(self.season, holding=holding, layout=places, leaders=leaders))
 
-    def crops(self, learned: Mapping[str, Yield]) -> tuple[Crop, ...]:
-        """Kg to the last pick, by cultivar and row; ``learned`` is what this season's weighed picks taught."""
-        standing = sorted({(leader.cultivar, leader.row) for leader in self.season.leaders.values()})
+    def crops(self, truss_kg: Mapping[str, Taught]) -> tuple[Crop, ...]:
+        """Kg to the last pick, by cultivar and row; ``truss_kg`` is what a truss gives over a season."""
+        trusses: dict[tuple[str, str], float] = defaultdict(float)
         last = self.last_day.toordinal()
-        return tuple(
-            Crop(
-                c,
-                row,
-                pick_until(self.season, self.known.ripe, learned.get(c, self.known.yields[c]), (row, ""), last),
-            )
-            for c, row in standing
-        )
+        for name, leader in self.season.leaders.items():
+            trusses[leader.cultivar, leader.row] += bisect_right(self.known.ripe[name], last)
+        return tuple(Crop(c, row, _scaled(truss_kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
+
+
+def _scaled(truss_kg: Taught, trusses: float) -> Band:
+    band = truss_kg.band(SEASONS_SD_LN)
+    return Band(band.low * trusses, band.mid * trusses, band.high * trusses)
 
 
 def set_out_season(season: Season, setting: SettingOut) -> Season:
@@ -92,7 +93,8 @@ def coming(
     last = end.day if end is not None else planted_on + timedelta(days=SEASON_DAYS)
     days = max(14, (last - planted_on).days)
     known = basis(made, days)
-    stopped = _stopped_at_the_wire(made, known, days)
+    stopped = {name: out.on for name, out in tip_outs(made, known).items()}
+    stopped |= _stopped_at_the_wire(made, known, days)
     if not stopped:
         return Coming(made, known, end, last, {})
     leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
@@ -185,5 +187,7 @@ def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tup
         cultivar = known.get(name, Cultivar(name))
         if found.stems:
             cultivar = replace(cultivar, stem_m_per_week=found.vigour_m_per_week)
+        if found.truss_intercept is not None:
+            cultivar = replace(cultivar, truss_rate_intercept=found.truss_intercept)
         known[name] = cultivar
     return tuple(known.values())

@@ -3,7 +3,7 @@
 One first tier and one rise for the whole house, as the holding keeps them. The first tier stays where it is asked
 for and the rise as steep as it may be, as long as every tiered loop then holds its longest likely stem; else the
 rise is made flatter, down to the least gap between tiers, then the first tier is lowered. Where even that does not
-hold a loop's stems, its rows are laid down along the wire instead.
+hold a loop's stems, its fit says so.
 """
 
 from __future__ import annotations
@@ -32,11 +32,6 @@ class Trellis:
     run_slope: float
     fits: tuple[LoopFit, ...]
     """Every tiered loop that something is planted in."""
-
-    @property
-    def laid_down(self) -> frozenset[str]:
-        """Loops whose stems cannot be housed in tiers."""
-        return frozenset(fit.loop for fit in self.fits if not fit.fits)
 
 
 @dataclass(frozen=True, slots=True)

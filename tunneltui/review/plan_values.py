@@ -52,6 +52,8 @@ class CultivarRecord:
     """90 % interval of the mean over rows; None with fewer than two rows picked by name."""
     plants: int
     """Plants that the yield rests on."""
+    truss_intercept: float | None = None
+    """Of the truss rate, as the season's counts tell it."""
 
     @property
     def defaults(self) -> tuple[str, ...]:

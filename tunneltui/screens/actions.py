@@ -128,41 +128,23 @@ LOWERING = (
 ROW = (
     Action(
         "leader_before",
-        ("left", "h"),
+        ("left", "h", "up", "k"),
         "stem",
-        "To the leader whose hook hangs before.",
+        "To the stem whose hook hangs before.",
         "row",
-        2,
+        3,
         shown="←→",
     ),
-    Action("leader_after", ("right", "l"), "stem after", "To the leader whose hook hangs next.", "row"),
-    Action(
-        "row_before", ("up", "k"), "row before", "To the row or loop before; from above, to the row before.", "row"
-    ),
-    Action(
-        "row_after", ("down", "j"), "row after", "To the next row or loop; from above, to the next row.", "row"
-    ),
-    Action("loop_next", ("w",), "next row", "To the next row or loop.", "row", 4),
-    Action("larger", ("plus", "equals_sign"), "larger", "Draw it larger.", "row", 8),
-    Action("smaller", ("minus",), "smaller", "Draw it smaller.", "row", 9),
-    Action("pan_left", ("left_square_bracket",), "move left", "Move the picture to the left.", "row"),
-    Action("pan_right", ("right_square_bracket",), "move right", "Move the picture to the right.", "row"),
+    Action("leader_after", ("right", "l", "down", "j"), "stem after", "To the stem whose hook hangs next.", "row"),
+    Action("plant", ("enter",), "this stem", "Everything known of the chosen stem.", "row", 2),
+    Action("side", ("s",), "from the side", "The chosen stem from the side, and laid apart again.", "row", 4),
     Action("day_on", ("full_stop",), "day on", "A day ahead, up to fourteen.", "row", 5),
-    Action("day_back", ("comma",), "day back", "A day back.", "row", 6),
-    Action("lowered", ("b",), "lowered", "As it would hang after the proposed lowering, and back.", "row", 7),
-    Action("table", ("t",), "table", "The same facts as a table, and back.", "row", 10),
-    Action(
-        "plan_view", ("o",), "from above", "The tunnel from above, with what is to do at each place.", "row", 11
-    ),
-    Action(
-        "plant",
-        ("enter",),
-        "this stem",
-        "Everything known of the chosen leader; from above, its row from the side.",
-        "row",
-        12,
-    ),
-    Action("legend", ("v",), "signs", "What the signs of the picture mean.", "row", 13),
+    Action("lowered", ("b",), "as lowered", "As it would hang after the proposed lowering, and back.", "row", 6),
+    Action("loop_next", ("w",), "next row", "To the next row; on a wide screen to the next loop.", "row", 7),
+    Action("day_back", ("comma",), "day back", "A day back.", "row", 8),
+    Action("larger", ("plus", "equals_sign"), "nearer", "From the side: nearer.", "row", 9),
+    Action("smaller", ("minus",), "farther", "From the side: farther.", "row", 10),
+    Action("more", ("v",), "view all", "All that is told of this stem, and the signs.", "row", 11),
 )
 
 LOADS = (
@@ -262,7 +244,7 @@ PANES = {"round": 1, "row": 2, "loads": 3, "picks": 4, "air": 5, "stores": 6, "s
 
 _SHOWS = {
     "round": "the walk; from there to the card of the day, and back",
-    "row": "a row, from the side or from above",
+    "row": "a row, laid apart or from the side",
     "loads": "the loads, from clip to hoop",
     "picks": "the picks and what is to come",
     "air": "Air and water",

@@ -36,7 +36,7 @@ def done(chores: Sequence[Chore]) -> Act:
     first = chores[0].proposal if chores else ""
     said = first if len(chores) == 1 else f"{len(chores)} chores"
     drafts = together(draft for chore in chores for draft in chore.writes)
-    return Act(drafts, f"Done: {said}", tuple(chore.id for chore in chores))
+    return Act(drafts, say("Done: {}", said), tuple(chore.id for chore in chores))
 
 
 def chosen(chore: Chore, choice: Choice) -> Act:

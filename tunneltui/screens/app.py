@@ -16,6 +16,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
+from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.desk import Desk
 from tunneltui.screens.dressed import Dressed, Looks
@@ -40,7 +41,7 @@ from tunneltui.screens.messages import (
 from tunneltui.screens.panes import made_pane
 from tunneltui.screens.picture import Picture
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
-from tunneltui.screens.text import one_line, told
+from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themes import THEMES
 from tunneltui.screens.wire_line import WireOnScreen
 
@@ -266,7 +267,7 @@ class TunnelApp(Dressed[None]):
 
     def _say(self, say: str, *, trouble: bool = False) -> None:
         self._status.set_class(trouble, "trouble")
-        self._status.update(told(" " + one_line(say.replace("\n", " "))), layout=False)
+        self._status.update(plain(" " + one_line(localize(say).replace("\n", " "))), layout=False)
 
     # Writing
 

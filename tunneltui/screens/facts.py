@@ -21,7 +21,7 @@ from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.day import card_lines, week_days
 from tunneltui.screens.picture import (
     Answered,
-    Answers,
+    Asks,
     FixingChoice,
     LeaderFacts,
     Picture,
@@ -45,9 +45,9 @@ def picture_of(
     ``was`` are as it tells them."""
     season = morning.season
     answered = _answered(season)
-    asked = {chore.answers: chore for chore in morning.chores}
+    asked = {chore.asks: chore for chore in morning.chores}
     order = with_pieces(with_newcomers(plan, morning.round), asked)
-    shown = {chore.answers for chore in chores_of(order)}
+    shown = {chore.asks for chore in chores_of(order)}
     become = states_after(chores_of(order), asked, answered)
     card, week = (was.card, was.week) if was is not None and was.round is plan else card_of(morning, plan)
     return laid_out(
@@ -83,7 +83,7 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
     """The picture with the leaders of ``stems`` (``chores.touched.stems_anew``) as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
     walk = picture.walk or walk_of(picture)
-    asked, said = {chore.answers: chore for chore in stems.chores}, _answered(stems.season)
+    asked, said = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
     known = {chore.id for chore in theirs}
@@ -93,8 +93,8 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
     for become in (states_after(theirs, asked, said), states_said(others, said)):
         states |= become.states
         pieces |= become.pieces
-    there = {chore.answers for chore in theirs}
-    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.answers not in there]
+    there = {chore.asks for chore in theirs}
+    came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in there]
     if not came:
         return renewed(picture, walk, _leaders(stems), states, pieces)
     return laid_out(
@@ -109,18 +109,18 @@ def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Pic
     )
 
 
-def _answered(season: Season) -> dict[Answers, Answered]:
-    found: dict[Answers, Answered] = {}
+def _answered(season: Season) -> dict[Asks, Answered]:
+    found: dict[Asks, Answered] = {}
     for done in season.done:
         if done.day != season.day:
             continue
         state: State = "put off" if done.put_off_until else "done"
-        known = found.get(done.answers)
+        known = found.get(done.asks)
         if not done.pieces:
-            found[done.answers] = Answered(state)
+            found[done.asks] = Answered(state)
         elif known is None or known.pieces is not None:
             before = known.pieces if known is not None and known.pieces is not None else {}
-            found[done.answers] = Answered(state, {**before, **dict.fromkeys(done.pieces, state)})
+            found[done.asks] = Answered(state, {**before, **dict.fromkeys(done.pieces, state)})
     return found
 
 

@@ -101,8 +101,8 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def _show(self) -> None:
         question = self._question
-        self.query_one(".form-title", Static).update(plain(question.title))
-        self.query_one(".form-hint", Static).update(plain(question.hint or "A letter chooses, q goes back."))
+        self.query_one(".form-title", Static).update(told(question.title))
+        self.query_one(".form-hint", Static).update(told(question.hint or "A letter chooses, q goes back."))
         lines = self.query_one(Lines)
         lines.show(
             [
@@ -282,12 +282,11 @@ class Page(Form[None]):
     def __init__(self, title: str, lines: Sequence[str], *, as_typed: bool = False) -> None:
         super().__init__()
         self._title = title
-        text = "\n".join(lines)
-        self._text = text if as_typed else localize(text)
+        self._text = "\n".join(lines if as_typed else map(localize, lines))
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form page"):
-            yield Static(plain(self._title), classes="form-title")
+            yield Static(told(self._title), classes="form-title")
             with VerticalScroll(id="page-text"):
                 yield Static(plain(self._text))
             yield Static(plain("Arrows move, q goes back."), classes="form-hint")

@@ -89,7 +89,7 @@ def _scale(band: tuple[float, float, float], level: str) -> Iterable[Part]:
 
 
 def _spoken(line: Bears, kind: Kind) -> tuple[Part, ...]:
-    on = f"string {line.on}" if kind in ("clips", "strings") and line.on.isdigit() else line.on
+    on = f"string {line.on}" if kind in ("clips", "strings") and line.on[-1:].isdigit() else line.on
     folded = f"{line.folded} clips" if line.folded > 1 else ""
     if line.band is None:
         return tuple(Part(said) for said in (line.what, on, line.lengths[0]) if said)

@@ -15,12 +15,11 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from tunneltui.cells import cm
+from tunneltui.cells import as_typed, cm, joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies, lowering_jobs
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import many
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.lowering_picture import lowering_picture
 from tunneltui.draw.row_scene import RowScene, row_scene
@@ -210,7 +209,7 @@ class LoweringPage(Form[None]):
         self._steps.set_class(not pictured, "alone")
         self._steps.update(self._words())
         self._drawing.show(self._picture_rows())
-        self._after.update(told("\n".join(self._after_lines())))
+        self._after.update(told(joined("\n", self._after_lines())))
         self._show_list()
 
     def _show_header(self) -> None:
@@ -255,7 +254,7 @@ class LoweringPage(Form[None]):
     def _words(self) -> Content:
         card = self._card
         if card is None:
-            return told("\n".join(self._opening() if self._at < 0 else self._ending()))
+            return told(joined("\n", self._opening() if self._at < 0 else self._ending()))
         tip = f"tip then {self._typed}_ cm under the wire: enter" if self._typed else ""
         gap = "\n\n" if self.size.height >= 24 and self._roomy else "\n"
         width = max((STEPS_CELLS if self._roomy else self.size.width) - 6, 10)
@@ -383,7 +382,7 @@ class LoweringPage(Form[None]):
         under_m = float(typed(text, "cm") or text) / 100
         wire_m = self._moves[self._card.leader].wire_z_m if self._card is not None else 0.0
         if under_m > wire_m:
-            self._say(f"A tip does not hang {under_m * 100:.0f} cm under a wire {wire_m:g} m high.")
+            self._say(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
             self._show()
         else:
             self._lower(under_m=under_m)
@@ -427,7 +426,7 @@ class LoweringPage(Form[None]):
         drafts = _drafts(self._chore, card.leader, finish, under_m)
         how = FINISHED[finish] if finish else ""
         if under_m is not None:
-            how = f"tip {under_m * 100:.0f} cm under the wire"
+            how = say("tip {} under the wire", cm(under_m))
         self._write(card, drafts, ", ".join(filter(None, (card.turns, how))), over=finish == "over")
 
     def _write(self, card: pages.HeadCard, drafts: Sequence[Draft], words: str, *, over: bool = False) -> None:

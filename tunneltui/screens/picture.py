@@ -24,8 +24,8 @@ State = Literal["", "writing", "done", "partly", "put off", "no longer"]
 morning, and the season asks for it no more."""
 
 
-Answers = tuple[str, str, str]
-"""Kind, about and due day of a chore (``Chore.answers``)."""
+Asks = tuple[str, str]
+"""Kind and about of a chore (``Chore.asks``)."""
 Pieces = Mapping[str, State]
 """By key of a piece."""
 
@@ -153,13 +153,13 @@ class Become(NamedTuple):
 
 
 def states_after(
-    chores: Iterable[Chore], asked: Mapping[Answers, Chore], answered: Mapping[Answers, Answered]
+    chores: Iterable[Chore], asked: Mapping[Asks, Chore], answered: Mapping[Asks, Answered]
 ) -> Become:
     """``asked`` are those that are still asked for."""
     become = Become({}, {})
     for chore in chores:
-        now = asked.get(chore.answers)
-        said = answered.get(chore.answers)
+        now = asked.get(chore.asks)
+        said = answered.get(chore.asks)
         left = {piece.key for piece in now.pieces} if now is not None else set()
         if said is None and all(piece.key in left for piece in chore.pieces):
             continue
@@ -167,11 +167,11 @@ def states_after(
     return become
 
 
-def states_said(chores: Iterable[Chore], answered: Mapping[Answers, Answered]) -> Become:
+def states_said(chores: Iterable[Chore], answered: Mapping[Asks, Answered]) -> Become:
     """The same by what was said alone, before it is known what is still asked for."""
     become = Become({}, {})
     for chore in chores:
-        said = answered.get(chore.answers) or Answered("")
+        said = answered.get(chore.asks) or Answered("")
         _settle(become, chore, {piece.key: said.of(piece.key) for piece in chore.pieces})
     return become
 
@@ -201,20 +201,20 @@ def with_newcomers(plan: Round, now: Round) -> Round:
     lies."""
     from tunneltui.chores.kinds import KINDS
 
-    known = {chore.answers for chore in chores_of(plan)}
+    known = {chore.asks for chore in chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
-            if chore.answers not in known and KINDS[chore.kind].joins:
+            if chore.asks not in known and KINDS[chore.kind].joins:
                 spots = _joined(spots, spot, chore)
     return plan._replace(spots=tuple(spots))
 
 
-def with_pieces(plan: Round, asked: Mapping[Answers, Chore]) -> Round:
+def with_pieces(plan: Round, asked: Mapping[Asks, Chore]) -> Round:
     """The morning's order, with what is still asked for as it is asked for now; a piece keeps its place."""
 
     def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
-        return tuple(_as_asked(one, asked[one.answers]) if one.answers in asked else one for one in chores)
+        return tuple(_as_asked(one, asked[one.asks]) if one.asks in asked else one for one in chores)
 
     spots = tuple(spot._replace(chores=renewed(spot.chores)) for spot in plan.spots)
     return plan._replace(spots=spots, later=renewed(plan.later))

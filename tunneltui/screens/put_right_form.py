@@ -12,12 +12,14 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
+from tunneltui.cells import say
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.units import in_force
 from tunneltui.report.put_right_text import how_far, keys_for
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
@@ -135,7 +137,7 @@ class PutRight(Form[None]):
             self._keys.update(plain("q leaves."))
             return
         name, shown = asked(self._walk, step)
-        self._asks.update(told(f"{name}: {shown}\n> {self._typed}_"))
+        self._asks.update(told(say("{}: {}\n> {}_", name, shown, self._typed)))
         self._keys.update(told(keys_for(step) + ASKS))
 
     def _step(self) -> Step | None:
@@ -184,7 +186,7 @@ class PutRight(Form[None]):
             return
         before = self._walk
         try:
-            made = answered(before, step, text)
+            made = answered(before, step, text, in_force())
         except Trouble as trouble:
             self._say(str(trouble))
             self._show_asked()

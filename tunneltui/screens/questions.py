@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from tunneltui.cells import day_word as day_words
+from tunneltui.cells import say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import Choice, Question
@@ -49,5 +50,5 @@ def until_when(picture: Picture, name: str, chores: Sequence[Chore]) -> Question
         "next work day": picture.next_work_day.get(chore.row, day + timedelta(days=7)),
     }
     choices = [Choice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
-    hint = f"If it waits: {chore.waiting}" if chore.waiting else ""
+    hint = say("If it waits: {}", chore.waiting) if chore.waiting else ""
     return Question(f"{name}: put off until when?", choices, hint)

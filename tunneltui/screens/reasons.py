@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from tunneltui.cells import day_word as day_words
-from tunneltui.cells import many
+from tunneltui.cells import joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.pages.units import localize
 from tunneltui.screens.picture import Picture
@@ -40,14 +40,14 @@ def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Cont
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
     label = _label(chore) if several or beside else _on_string(chore)
-    words = _SOURCE.sub("", chore.why)
+    words = _SOURCE.sub("", localize(chore.why))
     if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
-        words += f" If it waits: {chore.waiting}."
+        words += f" If it waits: {localize(chore.waiting)}."
     if chore.choices:
         words += " " + "; ".join(f"{one.key} {one.words}" for one in chore.choices) + "."
     if chore.cautions and beside:
         words += " " + " ".join(chore.cautions)
-    return Content.assemble((f"{label}  " if label else "", "bold"), plain(localize(words)))
+    return Content.assemble((f"{label}  " if label else "", "bold"), plain(words))
 
 
 def _on_string(chore: Chore) -> str:
@@ -78,10 +78,10 @@ def stop_page(picture: Picture, walk: Walk, stop: Stop) -> list[str]:
     for chore in walk.here(stop):
         lines += ["", chore.proposal, chore.why]
         if chore.waiting:
-            lines.append(f"If it waits: {chore.waiting}")
+            lines.append(say("If it waits: {}", chore.waiting))
         lines += chore.cautions
         if chore.latest != picture.day:
             lines.append(f"At the latest {day_words(chore.latest)}.")
         for leader in picture.leaders_of(chore):
-            lines += ["  ".join((leader.name, *leader.facts[:1])), *leader.facts[1:]]
+            lines += [joined("  ", (leader.name, *leader.facts[:1])), *leader.facts[1:]]
     return lines[1:]

@@ -1,4 +1,4 @@
-"""The row from the side: one loop unrolled, the chosen leader bright, days ahead, before and after a lowering."""
+"""A row laid apart, or one of its stems from the side; days ahead, before and after a lowering."""
 
 from __future__ import annotations
 
@@ -10,41 +10,46 @@ from textual.binding import BindingType
 from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
-from textual.widgets import ContentSwitcher, Static
+from textual.widgets import ContentSwitcher
 from textual.worker import get_current_worker
 
-from tunneltui.cells import day_word as day_words
-from tunneltui.chores.wording import many
-from tunneltui.draw.leader_facts import leader_words
-from tunneltui.draw.plan_picture import plan_picture
-from tunneltui.draw.row_picture import LEGEND, Window, row_picture
-from tunneltui.draw.row_scene import RowScene, row_scene
+from tunneltui.cells import day_word, many
+from tunneltui.draw.apart import Apart, apart, levels
+from tunneltui.draw.row_scene import row_scene
+from tunneltui.draw.side_picture import NEARER, SIGNS, side_picture
+from tunneltui.pages import row as page
 from tunneltui.screens.ahead import DAYS, Seen, lowering_of, seen
+from tunneltui.screens.apart_lines import ApartLines, spoken_lines
 from tunneltui.screens.drawing import Drawing
+from tunneltui.screens.edges import Head, HeadsLine
 from tunneltui.screens.forms import Page
-from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Said
+from tunneltui.screens.inked import content
+from tunneltui.screens.layout import FEW_ROWS, MANY_ROWS, SIDE_FROM
+from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_for
+from tunneltui.screens.messages import HeadChanged, Said
+from tunneltui.screens.parts import Part
 from tunneltui.screens.picture import Picture
-from tunneltui.screens.places import due_by_place, first_place, place_beside, place_words
 from tunneltui.screens.plant_page import PlantPage
-from tunneltui.screens.row_lines import stem_lines
-from tunneltui.screens.text import READER, plain, told
+from tunneltui.screens.text import READER, plain
+from tunneltui.screens.words_beside import WordsBeside
+from tunneltui.season.state import Leader
 
-ZOOMS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
-METRES_A_COLUMN = 0.13
-"""About as fine as the whole of a loop is first shown; longer loops start zoomed in."""
+STILL = "The rows are still being worked out."
+AS_IT_IS = 1.0
 
 Asked = tuple[str, int, bool]
 """The loop, how many days ahead, and whether as it would be lowered."""
 
 
 class RowPane(Container, can_focus=True):
-    """Side view, plan of the tunnel and table of one loop."""
+    """One row, on a wide screen the loop it belongs to; the chosen stem is the same in both views."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("row")
     DEFAULT_CSS = """
+    #row-heads { height: 1; width: 1fr; }
     #row-views { height: 1fr; }
-    #row-words { height: 4; padding: 0 1; }
+    #row-apart { height: 1fr; }
+    #row-words { background: $bar; padding: 0 1; height: 3; }
     """
 
     picture: reactive[Picture | None] = reactive(None)
@@ -60,74 +65,118 @@ class RowPane(Container, can_focus=True):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._drawing = Drawing(id="row-drawing")
-        self._table = Lines(id="row-table")
-        self._plan = Drawing(id="row-plan")
-        self._views = ContentSwitcher(
-            self._drawing, self._table, self._plan, initial="row-drawing", id="row-views"
-        )
-        self._words = Static("", id="row-words")
-        self._home = "row-drawing"
-        """The view that the others go back to."""
+        self._heads = HeadsLine(id="row-heads")
+        self._apart = Lines(id="row-apart")
+        self._drawing = Drawing(id="row-side")
+        self._views = ContentSwitcher(self._apart, self._drawing, initial="row-apart", id="row-views")
+        self._words = WordsBeside(id="row-words")
         self._loop = ""
+        self._row = ""
         self._chosen = ""
-        self._place = ""
-        """Chosen in the view from above."""
-        self._zoom: float | None = None
-        self._pan_m = 0.0
+        self._nearer = AS_IT_IS
         self._days = 0
         self._lowered = False
         self._kept: dict[Asked, Seen] = {}
         self._shown: tuple[Asked, Seen] | None = None
         """What is drawn; while another day is worked out, not yet what was asked for."""
-        self._scene: RowScene | None = None
+        self._laid: Apart | None = None
+        self._lines: ApartLines | None = None
 
     def compose(self) -> ComposeResult:
+        yield self._heads
         yield self._views
         yield self._words
 
-    def on_mount(self) -> None:
-        if self.app.has_class(READER):
-            self._home = self._views.current = "row-table"
-
     def on_focus(self) -> None:
-        if self._views.current == "row-table":
-            self._table.focus()
+        if not self._from_the_side:
+            self._apart.focus()
+
+    def on_resize(self) -> None:
+        rows = self.app.size.height
+        self._words.styles.height = 1 if rows < FEW_ROWS else 2 if rows < 24 else 3 if rows < MANY_ROWS else 6
+        self.call_after_refresh(self._lay)
+
+    # What is shown
+
+    @property
+    def head(self) -> Head:
+        if self._shown is None or self._laid is None:
+            return Head(("Row",), ("being worked out",))
+        (loop, days, lowered), ahead = self._shown
+        layout = ahead.season.layout
+        where = page.where_words(layout, loop, self._row_shown)
+        leader = ahead.season.leaders.get(self._chosen)
+        when = "as it would be lowered" if lowered else ""
+        if days:
+            when = f"{day_word(ahead.loads.day)}, {many(days, 'day')} on" + (f", {when}" if when else "")
+        if self._from_the_side and leader is not None:
+            said = f"from the side, {page.stem_name(ahead.season, leader)}"
+            right = (Part(page.fullest_words(ahead.loads, leader)),)
+            return Head(where, (f"{said}; {when}" if when else said, said), right)
+        over, near = levels(self._laid)
+        told = [Part(f"{over} over", "must")] if over else [Part("none over")]
+        told += [Part(f"{near} near", "near")] if near else []
+        titles = tuple(f"{when}: {title}" for title in page.TITLE) if when else page.TITLE
+        return Head(where, (*titles, when) if when else titles, tuple(told))
+
+    @property
+    def place(self) -> str:
+        """Where the chosen stem stands."""
+        morning = self.picture.morning if self.picture is not None else None
+        leader = morning.season.leaders.get(self._chosen) if morning is not None else None
+        return leader.place if leader is not None else ""
+
+    def go_to_place(self, place: str) -> bool:
+        """Chooses a stem that stands there; of an empty place its row is shown."""
+        morning = self.picture.morning if self.picture is not None else None
+        standing = morning.season.layout.places.get(place) if morning is not None else None
+        if morning is None or standing is None:
+            return False
+        there = [one.id for one in morning.season.leaders.values() if one.place == place]
+        if standing.row_id != self._row or (there and there[0] != self._chosen):
+            self._loop, self._row = standing.loop.id, standing.row_id
+            self._chosen = there[0] if there else ""
+            self._look()
+        return True
 
     def watch_picture(self, picture: Picture | None) -> None:
+        """A pane nobody looks at lets it be."""
         self._kept.clear()
-        if picture is not None and picture.morning is not None and self.is_mounted:
-            loops = list(picture.morning.season.layout.loops)
-            if self._loop not in loops:
-                self._loop = loops[0] if loops else ""
-                self._chosen = ""
+        if self.is_mounted and self.display and picture is not None:
             self._look()
 
-    def show_leader(self, leader: str) -> None:
-        """Chooses a leader and its loop."""
-        morning = self.picture.morning if self.picture is not None else None
-        if morning is not None and leader in morning.season.leaders:
-            self._loop, self._chosen = morning.season.leaders[leader].loop, leader
-            self._look()
+    def on_show(self) -> None:
+        self._look()
 
-    # Drawing
+    @property
+    def _from_the_side(self) -> bool:
+        return self._views.current == "row-side"
+
+    @property
+    def _row_shown(self) -> str:
+        """'' where the whole loop is shown."""
+        return "" if self.app.size.width >= SIDE_FROM else self._row
 
     def _look(self) -> None:
         """Shows what is asked for, at once where it is known, else when a worker has it."""
         picture = self.picture
-        if picture is None or picture.morning is None or not self._loop:
-            self._words.update(plain("The rows are still being worked out."))
+        morning = picture.morning if picture is not None else None
+        if picture is None or morning is None:
+            self._words.show(plain(STILL))
             return
+        rows = morning.season.layout.loop_of_row
+        if self._row not in rows:
+            self._row, self._chosen = next(iter(picture.rows or rows), ""), ""
+        if not self._row:
+            self._words.show(plain("No row stands yet."))
+            return
+        self._loop = rows[self._row].id
         key = (self._loop, self._days, self._lowered)
         if not self._days and not self._lowered:
-            self._kept[key] = seen(picture.morning, self._loop, 0, lowered=False)
+            self._kept[key] = seen(morning, self._loop, 0, lowered=False)
         if key in self._kept:
-            ahead = self._kept[key]
-            self._shown = key, ahead
-            self._scene = row_scene(ahead.season, ahead.outlook, ahead.loads, self._loop)
-            if self._chosen not in {stem.leader for stem in self._scene.stems}:
-                self._chosen = self._scene.stems[0].leader if self._scene.stems else ""
-            self._draw()
+            self._shown = key, self._kept[key]
+            self._lay()
         else:
             self.post_message(Said("Working out the loads of that day…"))
             self._work_out(picture, key)
@@ -146,122 +195,142 @@ class RowPane(Container, can_focus=True):
             self.post_message(Said(""))
             self._look()
 
-    @on(Drawing.Resized)
-    def _draw(self) -> None:
-        scene = self._scene
-        if scene is None or self._shown is None or self.picture is None or self.picture.morning is None:
+    def _lay(self) -> None:
+        """Lays the stems of what is shown on the width there is."""
+        if self._shown is None or (not self._apart.size.width and not self._from_the_side):
             return
         (loop, _, _), ahead = self._shown
-        drawing = self._drawing
-        columns, rows = drawing.size
-        if columns > 0 and rows > 4:
-            drawing.show(row_picture(scene, columns, rows, self._window(columns), self._chosen))
-        self._show_plan()
-        self._show_words()
-        lines = stem_lines(ahead.season, ahead.outlook, ahead.loads, loop)
-        self._table.show(lines)
+        self._laid = apart(ahead.season, ahead.outlook, ahead.loads, loop, self._row_shown)
+        stems = [stem.leader for stem in self._laid.stems]
+        if self._chosen not in stems:
+            own = [one for one in stems if ahead.season.leaders[one].row == self._row]
+            self._chosen = (own or stems or [""])[0]
+        self._draw()
 
-    @property
-    def _from_above(self) -> bool:
-        return self._views.current == "row-plan"
+    def _before(self) -> Apart | None:
+        """As it hangs now, where it is shown as it would be lowered."""
+        if self._shown is None or not self._shown[0][2] or self.picture is None or self.picture.morning is None:
+            return None
+        (loop, days, _), _ = self._shown
+        now = self._kept.get((loop, days, False)) or seen(self.picture.morning, loop, 0, lowered=False)
+        return apart(now.season, now.outlook, now.loads, loop, self._row_shown)
 
-    def _show_plan(self) -> None:
-        picture = self.picture
-        plan = self._plan
-        if picture is None or picture.morning is None or plan.size.height <= 4:
+    def _draw(self) -> None:
+        if self._laid is None or self._shown is None:
             return
-        layout = picture.morning.season.layout
-        standing = layout.places.get(self._place)
-        row = standing.row_id if standing is not None else layout.loops[self._loop].stretches[0].row
-        tunnel, _ = layout.rows[row]
-        due = due_by_place(picture)
-        plan.show(plan_picture(layout, tunnel, plan.size.width, plan.size.height, due, self._place))
+        self._heads.display = not self._from_the_side
+        if self._from_the_side:
+            self._draw_side()
+        elif self.app.has_class(READER):
+            self._apart.show(spoken_lines(self._laid))
+        else:
+            width = self._apart.scrollable_content_region.width - EDGE_CELLS
+            self._lines = ApartLines(self._laid, width, self._chosen, self._before())
+            self._heads.show(self._lines.head())
+            self._apart.show(self._lines.lines(self._chosen))
+        self._apart.move_to_key(self._chosen)
+        self._tell()
 
-    def _window(self, columns: int) -> Window:
-        scene = self._scene
-        middle = 0.0
-        if scene is not None:
-            if self._zoom is None:
-                wanted = scene.length_m / max(columns * METRES_A_COLUMN, 1.0)
-                self._zoom = next((zoom for zoom in ZOOMS if zoom >= wanted), ZOOMS[-1])
-            for stem in scene.stems:
-                if stem.leader == self._chosen:
-                    middle = (stem.points[0][0] + stem.points[-1][0]) / 2
-        return Window(middle + self._pan_m, self._zoom or 1.0)
+    @on(Drawing.Resized)
+    def _draw_side(self) -> None:
+        if self._shown is not None and self._from_the_side:
+            (loop, _, _), ahead = self._shown
+            scene = row_scene(ahead.season, ahead.outlook, ahead.loads, loop)
+            columns, rows = self._drawing.size
+            one_ink = self.app.theme in ("one-ink", "ansi-dark")
+            self._drawing.show(side_picture(scene, columns, rows, self._chosen, self._nearer, alone=one_ink))
 
-    def _show_words(self) -> None:
-        if self._from_above and self.picture is not None:
-            self._words.update(told("\n".join(place_words(self.picture, self._place))))
+    def _tell(self) -> None:
+        """What is known of the chosen stem, in as many lines as there are."""
+        self.post_message(HeadChanged())
+        morning = self.picture.morning if self.picture is not None else None
+        if self._shown is None or morning is None:
             return
-        if self._shown is not None:
-            asked, ahead = self._shown
-            self._words.update(told("\n".join([_when(asked, ahead), *self._chosen_words(ahead)])))
-
-    def _chosen_words(self, ahead: Seen) -> list[str]:
+        _, ahead = self._shown
         leader = ahead.season.leaders.get(self._chosen)
-        return leader_words(ahead.season, ahead.outlook, ahead.loads, leader) if leader is not None else []
+        told: list[tuple[Part, ...]] = []
+        if leader is not None:
+            told = self._told(leader)
+        self._words.show(content(told, self._words.content_size.width or 78))
+
+    def _told(self, leader: Leader) -> list[tuple[Part, ...]]:
+        morning = self.picture.morning if self.picture is not None else None
+        if self._shown is None or morning is None:
+            return []
+        _, ahead = self._shown
+        stem = page.stem_words(ahead.season, ahead.outlook, ahead.loads, leader)
+        clip = page.clip_words(morning, ahead.loads, leader)
+        told = [
+            (Part(page.stem_name(ahead.season, leader), "chosen"), Part("  "), Part(stem[0], shorter=stem[1:])),
+            (Part(clip[0], shorter=clip[1:]),),
+        ]
+        before = self._before()
+        if before is not None and self._laid is not None:
+            rose, fell = page.moved_words(before, self._laid)
+            told[1:] = [
+                (Part("rise  ", "quiet"), Part(rose[0], shorter=rose[1:])),
+                (Part("fall  ", "quiet"), Part(fell[0], shorter=fell[1:])),
+            ]
+        if fault := page.fault_words(ahead.loads, leader):
+            told.append((Part(fault),))
+        return told
 
     # Keys
 
+    @on(Lines.Moved)
+    def _moved(self, event: Lines.Moved) -> None:
+        self._choose(event.key)
+
+    def _choose(self, leader: str) -> None:
+        if self._laid is None or leader == self._chosen:
+            return
+        before, self._chosen = self._chosen, leader
+        if self._shown is not None and leader in self._shown[1].season.leaders:
+            self._row = self._shown[1].season.leaders[leader].row
+        if self._from_the_side or self._lines is None:
+            self._draw()
+            return
+        for number, stem in enumerate(self._laid.stems):
+            if stem.leader in (before, leader):
+                self._apart.replace(number, self._lines.line(stem, leader))
+        self._tell()
+
     def _step(self, by: int) -> None:
-        stems = [stem.leader for stem in self._scene.stems] if self._scene is not None else []
+        stems = [stem.leader for stem in self._laid.stems] if self._laid is not None else []
         if stems:
             at = stems.index(self._chosen) if self._chosen in stems else 0
-            self._chosen = stems[max(0, min(at + by, len(stems) - 1))]
-            self._pan_m = 0.0
-            self._draw()
-
-    def _move(self, along: int, across: int) -> None:
-        """From above: to another place."""
-        morning = self.picture.morning if self.picture is not None else None
-        if morning is not None:
-            self._place = place_beside(morning.season.layout, self._place, along, across)
-            self._draw()
+            self._choose(stems[max(0, min(at + by, len(stems) - 1))])
+            self._apart.move_to_key(self._chosen)
 
     def action_leader_before(self) -> None:
-        self._move(-1, 0) if self._from_above else self._step(-1)
+        self._step(-1)
 
     def action_leader_after(self) -> None:
-        self._move(1, 0) if self._from_above else self._step(1)
-
-    def _loop_by(self, by: int) -> None:
-        morning = self.picture.morning if self.picture is not None else None
-        if morning is not None and self._loop:
-            loops = list(morning.season.layout.loops)
-            self._loop = loops[(loops.index(self._loop) + by) % len(loops)]
-            self._chosen, self._zoom, self._pan_m = "", None, 0.0
-            self._look()
-
-    def action_row_before(self) -> None:
-        self._move(0, -1) if self._from_above else self._loop_by(-1)
-
-    def action_row_after(self) -> None:
-        self._move(0, 1) if self._from_above else self._loop_by(1)
+        self._step(1)
 
     def action_loop_next(self) -> None:
-        self.action_row_after()
+        """To the next row, on a wide screen to the next loop."""
+        morning = self.picture.morning if self.picture is not None else None
+        if self.picture is None or morning is None or not self._row:
+            return
+        loops = morning.season.layout.loop_of_row
+        rows = [row for row in (self.picture.rows or loops) if row in loops]
+        at = rows.index(self._row) if self._row in rows else -1
+        further = [*rows[at + 1 :], *rows[: at + 1]]
+        loop = self._loop if not self._row_shown else ""
+        self._row = next((row for row in further if loops[row].id != loop), self._row)
+        self._chosen, self._nearer = "", AS_IT_IS
+        self._look()
 
-    def _zoom_by(self, by: int) -> None:
-        at = ZOOMS.index(self._zoom) if self._zoom in ZOOMS else 0
-        self._zoom = ZOOMS[max(0, min(at + by, len(ZOOMS) - 1))]
-        self._draw()
+    def _nearer_by(self, by: int) -> None:
+        self._nearer = NEARER[max(0, min(NEARER.index(self._nearer) + by, len(NEARER) - 1))]
+        self._draw_side()
 
     def action_larger(self) -> None:
-        self._zoom_by(1)
+        self._nearer_by(1)
 
     def action_smaller(self) -> None:
-        self._zoom_by(-1)
-
-    def _pan(self, direction: int) -> None:
-        if self._scene is not None:
-            self._pan_m += direction * self._scene.length_m / (self._zoom or 1.0) / 4
-            self._draw()
-
-    def action_pan_left(self) -> None:
-        self._pan(-1)
-
-    def action_pan_right(self) -> None:
-        self._pan(1)
+        self._nearer_by(-1)
 
     def action_day_on(self) -> None:
         self._days = min(self._days + 1, DAYS)
@@ -273,61 +342,37 @@ class RowPane(Container, can_focus=True):
 
     def action_lowered(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
-        if morning is None or lowering_of(morning, self._loop) is None:
-            self.post_message(Said("No lowering is proposed for this loop."))
+        if morning is None or not self._loop or lowering_of(morning, self._loop) is None:
+            self.post_message(Said("No lowering is proposed for this row."))
             return
         self._lowered = not self._lowered
         self._look()
 
-    def _switch_to(self, view: str) -> None:
-        views = self._views
-        views.current = self._home if views.current == view else view
-        (self._table if views.current == "row-table" else self).focus()
+    def action_side(self) -> None:
+        if self.app.has_class(READER):
+            self.post_message(Said("A picture cannot be said; enter says everything of this stem."))
+            return
+        self._views.current = "row-apart" if self._from_the_side else "row-side"
+        (self if self._from_the_side else self._apart).focus()
         self.call_after_refresh(self._draw)
 
-    def action_table(self) -> None:
-        self._switch_to("row-table")
-
-    def action_plan_view(self) -> None:
-        morning = self.picture.morning if self.picture is not None else None
-        if morning is not None and self._loop:
-            self._place = first_place(morning.season, self._loop, self._chosen)
-            self._switch_to("row-plan")
-
-    def _go_to_place(self) -> None:
-        """From above into the side view, at the place that was chosen."""
-        morning = self.picture.morning if self.picture is not None else None
-        standing = morning.season.layout.places.get(self._place) if morning is not None else None
-        if morning is None or standing is None:
-            return
-        there = [leader.id for leader in morning.season.leaders.values() if leader.place == self._place]
-        if self._loop != standing.loop.id:
-            self._loop, self._zoom = standing.loop.id, None
-        self._chosen, self._pan_m = (there[0] if there else ""), 0.0
-        if not there:
-            self.post_message(Said(f"No stem stands at {self._place}."))
-        self._switch_to("row-plan")
-        self._look()
-
     def action_plant(self) -> None:
-        if self._from_above:
-            self._go_to_place()
-            return
         if self.picture is not None and self.picture.morning is not None and self._chosen:
             self.app.push_screen(PlantPage(self.picture.morning, self._chosen))
 
-    def action_legend(self) -> None:
-        self.app.push_screen(Page("What the signs mean", LEGEND))
-
-    @on(Lines.Moved)
-    def _moved(self, event: Lines.Moved) -> None:
-        """In the table the cursor chooses the leader."""
-        if self._scene is not None and event.key in {stem.leader for stem in self._scene.stems}:
-            self._chosen = event.key
-            self._show_words()
-
-
-def _when(asked: Asked, ahead: Seen) -> str:
-    loop, days_ahead, lowered = asked
-    days = f", {many(days_ahead, 'day')} ahead" if days_ahead else ", today"
-    return f"{loop}, {day_words(ahead.loads.day)}{days}{', as it would be lowered' if lowered else ''}"
+    def action_more(self) -> None:
+        """All that is told of the stem, and the signs."""
+        leader = self._shown[1].season.leaders.get(self._chosen) if self._shown is not None else None
+        if leader is not None and self._shown is not None:
+            told = ["".join(part.text for part in line) for line in self._told(leader)]
+            before = self._before()
+            if before is not None and self._laid is not None:
+                told += [
+                    "",
+                    "what the lowering changes, in % of the strength:",
+                    *page.every_move(before, self._laid),
+                ]
+            read = (
+                "number under a string: how full that clip is, in %; after ╯ its fullest head clip; ╰ root, ╯ hook"
+            )
+            self.app.push_screen(Page(page.stem_name(self._shown[1].season, leader), [*told, "", read, SIGNS]))

@@ -6,7 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from tunneltui.cells import many
+from tunneltui.cells import many, without_prefix
 from tunneltui.chores.chore import Chore, Piece, Spot
 from tunneltui.screens.picture import Pieces, State
 
@@ -171,13 +171,14 @@ def words_of(chore: Chore, piece: Piece) -> str:
         return "take a clip back"
     if piece.what:
         return piece.what
-    return chore.proposal.removeprefix(f"{chore.about}: ")
+    return without_prefix(chore.proposal, f"{chore.about}: ")
 
 
 def _by_head(words: str, place: Place) -> Iterable[Stop]:
     for chore in place.chores:
         for piece in chore.pieces:
-            name, said, what = piece.what.partition(": ")
+            name, said, _ = piece.what.partition(": ")
+            what = without_prefix(piece.what, f"{name}: ")
             yield Stop(
                 f"{words} {chore.id} {piece.key}",
                 words,
@@ -192,7 +193,7 @@ def _by_head(words: str, place: Place) -> Iterable[Stop]:
 
 
 def _whole(words: str, chore: Chore, name: str) -> Stop:
-    proposal = chore.proposal.removeprefix(f"pick {name} ").removeprefix(f"{chore.about}: ")
+    proposal = without_prefix(without_prefix(chore.proposal, f"pick {name} "), f"{chore.about}: ")
     return Stop(
         f"{words} {chore.id}",
         words,

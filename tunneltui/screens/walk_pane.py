@@ -14,7 +14,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.reactive import reactive
 
-from tunneltui.cells import many
+from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
@@ -349,7 +349,7 @@ class WalkPane(Container):
                     act = changes.act(chore, leaders, values)
                     self._want(act._replace(partly=len(said) > 1), stop)
 
-            title = f"Done otherwise: {chore.proposal}"
+            title = say("Done otherwise: {}", chore.proposal)
             form = Fields(
                 title, changes.fields_of(chore, leaders), lambda values: changes.fault_in(chore, leaders, values)
             )

@@ -85,6 +85,23 @@ def place_name(season: Season, text: str) -> str:
     raise Trouble(f"There is no place, row or tunnel {text.strip()!r} in the holding.", nearest(text, known))
 
 
+def clip_kind_key(season: Season, text: str) -> str:
+    """A kind of clip by its name in the holding; '' for none said.
+
+    Raises:
+        Trouble: the holding lists no such kind.
+    """
+    wanted = text.strip().lower()
+    known = [kind.key for kind in season.holding.clips]
+    found = next((key for key in known if key.lower() == wanted), None)
+    if found is None and wanted:
+        add = "Add it to the holding first (holding edit)."
+        raise Trouble(
+            f"The holding lists no kind of clip {text.strip()!r}.", nearest(wanted, known) if known else add
+        )
+    return found or ""
+
+
 def cultivar_key(season: Season, text: str) -> str:
     """A cultivar by its name, or by its fruit kind where only one has that kind.
 

@@ -216,6 +216,11 @@ class Done:
     pieces: tuple[str, ...] = ()
     """Keys of the pieces of it, where it is said of some; none: of all of it."""
 
+    @property
+    def asks(self) -> tuple[str, str]:
+        """Kind and about of the chore."""
+        return self.answers[:2]
+
 
 @dataclass(frozen=True, slots=True)
 class Reentry:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
-from tunneltui.chores.wording import many
+from tunneltui.cells import many
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_table import Refused, Table

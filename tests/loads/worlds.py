@@ -1,0 +1,402 @@
+"""Simulated seasons with a truth of another model than the program's: what is told of clips against what happens.
+
+A row of stems grows and is lowered week by week by the program's own plan. What each clip is told to bear comes
+from the program; what it truly bears comes from here: each stem somewhere between a stiff beam and a chain of
+hinges, its root a support like any other (which may pull down), an upright stem's root bearing a random part of
+what buckles it, fruit, leaves and stiffness unlike those assumed. Clips then fail by one of four worlds:
+
+- ``S``: lognormal strengths, a lasting error of 0.25 on each clip's load, 0.15 from look to look;
+- ``W``: Weibull strengths of shape 2.5 to 4.5, an error of 0.25 from look to look;
+- ``E``: as S with errors of 0.5 and 0.3;
+- ``M``: as S, one in a hundred badly closed, one look in five sees nothing.
+
+Head clips are left out: twisted heads have none. ``python -m tests.loads.worlds 50`` prints the table.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from functools import cache
+from math import exp, log
+from random import Random
+from typing import NamedTuple
+
+from tests.loads import made
+from tunneltui.chores.lowering_head import height_limit
+from tunneltui.chores.lowering_plan import plan_lowering
+from tunneltui.growth.fruit import mass_share
+from tunneltui.growth.outlook import StemOn, TrussOn
+from tunneltui.holding.model import Cultivar
+from tunneltui.loads import beam
+from tunneltui.loads.column import root_most_n
+from tunneltui.loads.stem import Stem, stem_on
+from tunneltui.loads.strength import Prior, Record, Strength, chance, learn, record
+from tunneltui.loads.trials import History, Look, heaviest
+from tunneltui.season.state import Leader
+
+START = date(2026, 6, 5)
+WEEKS = 18
+LOOK_DAYS = (2, 6)
+KINDS = {"cherry": (18.0, 14.0), "standard": (100.0, 5.5), "beef": (250.0, 3.6)}
+"""Fruit g and fruits a truss (assumed)."""
+FLAGS = 129
+"""Warnings a season, so many as were counted of growers (own simulation)."""
+NINETY = 1.645
+ALLOWED_LN = 0.28
+"""Lasting error of a load that the program allows for, over all places of a stem."""
+
+
+class Seen(NamedTuple):
+    """One clip's place on one look."""
+
+    day: date
+    told_n: float
+    low_n: float
+    high_n: float
+    lasting_ln: float
+    true_n: float
+    last: bool
+    """The last before the hook."""
+    upright: bool
+
+
+@dataclass
+class Place:
+    """Where a clip is: the one first closed there, and those that follow it when it fails."""
+
+    cultivar: str
+    hung_on: date
+    looks: list[Seen] = field(default_factory=list)
+
+
+# ---- Loads: told and true ----
+
+
+def _grown(
+    length_m: float, tip_z_m: float, kind: str, factors: dict[int, float], leaves: float, day: date
+) -> StemOn:
+    grams, fruits = KINDS[kind]
+    trusses = []
+    for number in range(40):
+        s_m = 0.50 + 0.24 * number
+        age_weeks = (length_m - 0.12 - s_m) / 0.21
+        z = age_weeks / 8.5
+        if 0 <= z < 1:
+            kg = grams * fruits / 1000 * mass_share(min(1.0, max(0.02, z))) * factors.get(number, 1.0)
+            trusses.append(TrussOn(number + 1, s_m, z, fruits, kg, None, counted=False))
+    grown = made.stem(length_m, tip_z_m, leaves=leaves, bare_below_m=max(0.0, length_m - 1.3), day=day)
+    return replace(grown, trusses=tuple(trusses))
+
+
+def true_loads(stem: Stem, share: float, stiffness: float, root_share: float) -> dict[str, float]:
+    """``share`` of the stiff beam, the rest of the hinges; N by fixing."""
+    stations, heaps = stem.ready.stations, stem.ready.heaps
+    weight_n = sum(newton for _, _, newton in heaps)
+    lying = [station for station in stations if station.kind == "run"]
+    if stations[-1].x_m < 0.05:
+        root_n = min(weight_n, root_share * root_most_n([(s, n) for s, _, n in heaps], stiffness))
+        fixings = [f.id for station in stations for f in station.fixings]
+        return {one: (weight_n - root_n) / (len(fixings) + 1) for one in fixings}
+    xs = [0.0]
+    for station in stations[1:]:
+        xs.append(max(station.x_m, xs[-1] + 0.03))
+    hook = stations[-1]
+    placed = [(min(x, xs[-1]) if s <= hook.s_m else xs[-1], n) for s, x, n in heaps]
+    stiff, limp = beam.pull_only(xs, placed), beam.hinged(xs, placed)
+    found = {}
+    for station, b, h in zip(stations, stiff, limp, strict=True):
+        if station in lying:
+            for one in station.fixings:
+                found[one.id] = max(0.05, share * b + (1 - share) * h) / len(station.fixings)
+    return found
+
+
+@cache
+def season_places(seed: int) -> tuple[Place, ...]:
+    """Every place of a string clip in one season, with what it was told to bear and what it truly bore."""
+    luck = Random(seed)
+    row = made.row(strings=24, length_m=14.0)
+    row = replace(row, strings=tuple(replace(s, x_m=0.58 * i + 0.10) for i, s in enumerate(row.strings)))
+    stands = replace(
+        made.holding(row),
+        cultivars=tuple(Cultivar(kind, fruit=kind, fruit_g=grams) for kind, (grams, _) in KINDS.items()),  # type: ignore[arg-type]
+    )
+    leaders: dict[str, Leader] = {}
+    pace, factors, true_leaves, of_cultivar = {}, {}, {}, {kind: exp(luck.gauss(0, 0.12)) for kind in KINDS}
+    stiffness, root_share = {}, {}
+    for n in range(1, 13):
+        kind = ("cherry", "standard", "beef")[n % 3]
+        one = made.leader(f"l{n:02d}", 0.58 * n, hook_u_m=0.58 * n, cultivar=kind, twisted_in_on=START)
+        leaders[one.id] = replace(one, hook=replace(one.hook, spare_m=None))  # type: ignore[type-var]
+        pace[one.id] = 0.21 * max(0.5, luck.gauss(1, 0.10))
+        factors[one.id] = {i: of_cultivar[kind] * exp(luck.gauss(0, 0.20)) for i in range(40)}
+        true_leaves[one.id] = 15 * exp(luck.gauss(0, 0.2))
+        stiffness[one.id], root_share[one.id] = 0.15 * exp(luck.gauss(0, 0.5)), luck.uniform(0.5, 1.2)
+    length = {i: 1.1 + luck.gauss(0, 0.05) for i in leaders}
+    tip = dict(length)
+    share = {i: luck.random() for i in leaders}
+    places: dict[str, Place] = {}
+    for week in range(WEEKS):
+        monday = START + timedelta(days=7 * week)
+        told = {i: _grown(length[i], tip[i], leaders[i].cultivar, {}, 15.0, monday) for i in leaders}
+        house = made.season(*leaders.values(), stands=stands, day=monday)
+        coming = made.outlook(told, 0.21, monday)
+        next_visit = monday + timedelta(days=7)
+        due = [
+            one
+            for one in leaders.values()
+            if coming.stem(one.id, next_visit).tip_z_m.mid >= height_limit(house, one)[0] - 0.25
+        ]
+        for move in plan_lowering(house, coming, due, monday, next_visit):
+            one = leaders[move.leader]
+            if move.let_out_m <= 0 or move.coiled:
+                continue
+            tip[one.id] -= move.let_out_m
+            closed = [
+                made.clip(one.id, f"{one.id} {c.string} {c.s_m}", c.s_m, c.u_m, string=c.string, hung_on=monday)
+                for c in move.clips
+            ]
+            for fixing in closed:
+                places[fixing.id] = Place(one.cultivar, monday)
+            fixings = tuple(sorted((*one.fixings, *closed), key=lambda f: f.s_m))
+            leaders[one.id] = replace(one, hook=replace(one.hook, u_m=move.hook_to_u_m), fixings=fixings)  # type: ignore[type-var]
+        for days in LOOK_DAYS:
+            day = monday + timedelta(days=days)
+            for i, one in leaders.items():
+                if not one.fixings:
+                    continue
+                more = pace[i] * days / 7
+                at = (length[i] + more, tip[i] + more, one.cultivar)
+                assumed = stem_on(house, one, _grown(*at, {}, 15.0, day))
+                truth = stem_on(house, one, _grown(*at, factors[i], true_leaves[i], day))
+                mixed = min(1.0, max(0.0, share[i] + luck.gauss(0, 0.1)))
+                bears = true_loads(truth, mixed, stiffness[i], root_share[i])
+                lying = [f for f in one.fixings if f.on == "string"]
+                for fixing in lying:
+                    carried = assumed.borne.clips.get(fixing.id)
+                    if carried is not None:
+                        places[fixing.id].looks.append(
+                            Seen(day, carried.mid_n, carried.low_n, carried.high_n, carried.lasting_ln,
+                                 bears.get(fixing.id, 0.05), fixing is lying[-1], carried.lasting_ln == 0.40)
+                        )  # fmt: skip
+        for i in leaders:
+            length[i] += pace[i]
+            tip[i] += pace[i]
+    return tuple(places.values())
+
+
+# ---- Clips: strengths and failures ----
+
+
+class World(NamedTuple):
+    weibull: bool
+    lasting: float
+    looks: float
+    badly_closed: float
+    missed: float
+
+
+WORLDS = {
+    "S": World(False, 0.25, 0.15, 0.005, 0.0),
+    "W": World(True, 0.0, 0.25, 0.005, 0.0),
+    "E": World(False, 0.5, 0.3, 0.005, 0.0),
+    "M": World(False, 0.25, 0.15, 0.01, 0.2),
+}
+
+
+@dataclass
+class Clip:
+    cultivar: str
+    hung_on: date
+    looks: list[Seen]
+    """From its closing to its end; the last is the one at which it was found failed where ``failed``."""
+    failed: bool
+
+
+class Lived(NamedTuple):
+    clips: list[Clip]
+    fifth_n: float
+    """Load that 1 in 20 of the kind does not bear, on the scale of the told loads."""
+
+
+def lived(world: World, places: Iterable[Place], luck: Random) -> Lived:
+    """One season's clips; a failed one is replaced in its place the same day."""
+    median, shape, spread = 38 * exp(luck.gauss(0, 0.25)), luck.uniform(2.5, 4.5), 0.35 * exp(luck.gauss(0, 0.15))
+    scale = median / log(2) ** (1 / shape)
+    clips = []
+    for place in places:
+        start, hung_on = 0, place.hung_on
+        while start < len(place.looks):
+            if world.weibull:
+                ln_strength = log(scale) + log(-log(1 - luck.random())) / shape
+            else:
+                ln_strength = log(median) + spread * luck.gauss(0, 1)
+            lasting = world.lasting * luck.gauss(0, 1)
+            bad = luck.random() < world.badly_closed
+            looks: list[Seen] = []
+            gone = failed = False
+            for look in place.looks[start:]:
+                weeks = (look.day - hung_on).days / 7
+                trial = log(look.true_n) + lasting + world.looks * luck.gauss(0, 1) + 0.005 * weeks
+                gone = gone or bad or trial > ln_strength or luck.random() < 0.0003
+                looks.append(look)
+                if gone and luck.random() >= world.missed:
+                    failed = True
+                    break
+            clips.append(Clip(place.cultivar, hung_on, looks, failed))
+            start += len(looks)
+            if not failed:
+                break
+            hung_on = looks[-1].day
+    # Strengths are learned on the scale of the told loads: what of the lasting error is more than is allowed for
+    # stays in their spread.
+    as_told = max(spread, (spread**2 + world.lasting**2 - ALLOWED_LN**2) ** 0.5)
+    fifth = scale * (-log(0.95)) ** (1 / shape) if world.weibull else median * exp(-NINETY * as_told)
+    return Lived(clips, fifth)
+
+
+class ClipWeek(NamedTuple):
+    chance: float
+    failed: bool
+    weeks: int
+    """Since it was closed."""
+    day: date
+    fixed: float
+    """By the fixed rule: heavy, next to the hook, young."""
+    clip: int
+
+
+def told(lived_clips: list[Clip]) -> tuple[list[ClipWeek], Strength]:
+    """What was told of every clip and week, always looking ahead, and what is known at the end."""
+    prior = Prior()
+    rows: list[ClipWeek] = []
+    strength = learn(prior, ())
+    for week in range(WEEKS):
+        monday = START + timedelta(days=7 * week)
+        strength = learn(prior, (_record(clip, monday, prior) for clip in lived_clips), ())
+        sunday = monday + timedelta(days=7)
+        for number, clip in enumerate(lived_clips):
+            coming = [look for look in clip.looks if monday <= look.day < sunday]
+            if not coming:
+                continue
+            past = tuple(_look(clip, look) for look in clip.looks if look.day < monday)
+            held = heaviest(past, prior.weakening_per_week, prior.tau_ln)
+            two = [_look(clip, look) for look in coming]
+            failed = clip.failed and coming[-1] is clip.looks[-1]
+            if failed and (coming[-1].day - monday).days == LOOK_DAYS[0]:
+                # It would have been looked at once more that week, at about its load then.
+                two.append(two[-1]._replace(weeks=two[-1].weeks + 4 / 7))
+            weight = {"beef": 2.0, "standard": 1.0, "cherry": 0.0}[clip.cultivar]
+            age = (coming[0].day - clip.hung_on).days // 7
+            fixed = weight + (1.5 if coming[0].last else 0.0) + (1.0 if age == 0 else 0.5 if age == 1 else 0.0)
+            rows.append(ClipWeek(chance(held, two, strength), failed, age, monday, fixed, number))
+    return rows, learn(prior, (_record(clip, date.max, prior) for clip in lived_clips), ())
+
+
+def _look(clip: Clip, look: Seen) -> Look:
+    return Look((look.day - clip.hung_on).days / 7, look.told_n, look.lasting_ln)
+
+
+def _record(clip: Clip, before: date, prior: Prior) -> Record:
+    looks = [_look(clip, look) for look in clip.looks if look.day < before]
+    if clip.failed and len(looks) == len(clip.looks):
+        return record(History(tuple(looks[:-1]), looks[-1]), prior)
+    return record(History(tuple(looks)), prior)
+
+
+@dataclass
+class Score:
+    """Of several seasons of one world."""
+
+    seasons: int = 0
+    told: float = 0.0
+    happened: int = 0
+    by_week: dict[int, list[float]] = field(default_factory=lambda: defaultdict(lambda: [0.0, 0.0]))
+    early: list[float] = field(default_factory=lambda: [0.0, 0.0])
+    found: int = 0
+    found_fixed: int = 0
+    flagged: int = 0
+    clips_flagged: int = 0
+    clips_found: int = 0
+    clips_failed: int = 0
+    covered: int = 0
+
+    @property
+    def recall(self) -> float:
+        return self.found / max(1, self.happened)
+
+
+def scored(name: str, seeds: Iterable[int], flags: int = FLAGS) -> Score:
+    """``flags`` warnings a season."""
+    score = Score()
+    for seed in seeds:
+        life = lived(WORLDS[name], season_places(seed), Random(f"{name} {seed}"))
+        rows, strength = told(life.clips)
+        score.seasons += 1
+        score.told += sum(row.chance for row in rows)
+        score.happened += sum(row.failed for row in rows)
+        for row in rows:
+            of = score.by_week[min(3, row.weeks)]
+            of[0], of[1] = of[0] + row.chance, of[1] + row.failed
+            if row.day < date(2026, 7, 15):
+                score.early[0] += row.chance
+                score.early[1] += row.failed
+        ranked = sorted(rows, key=lambda row: -row.chance)[:flags]
+        score.found += sum(row.failed for row in ranked)
+        score.found_fixed += sum(row.failed for row in sorted(rows, key=lambda row: -row.fixed)[:flags])
+        failing = {row.clip for row in rows if row.failed}
+        flagged = {row.clip for row in ranked}
+        score.clips_flagged += len(flagged)
+        score.clips_found += len(failing & flagged)
+        score.clips_failed += len(failing)
+        low, high = strength.band_n()
+        score.covered += low <= life.fifth_n <= high
+    return score
+
+
+def bands(seeds: Iterable[int], least_n: float = 2.0) -> dict[str, tuple[int, int]]:
+    """(inside, of) the bands of loaded string clips: ``lying`` and ``leaned``."""
+    inside: dict[str, list[int]] = {"lying": [0, 0], "leaned": [0, 0]}
+    for seed in seeds:
+        for place in season_places(seed):
+            for look in place.looks:
+                if look.told_n >= least_n or look.true_n >= least_n:
+                    of = inside["leaned" if look.upright else "lying"]
+                    of[0] += look.low_n <= look.true_n <= look.high_n
+                    of[1] += 1
+    return {kind: (of[0], of[1]) for kind, of in inside.items()}
+
+
+HEADS = (
+    *("", "told/happened", "ratio", "week 0", "1", "2", "3+", "before mid July", "found", "fixed rule"),
+    *("clips found", "precision", "cover"),
+)
+
+
+def table(seeds: range) -> Iterator[str]:
+    yield f"| {' | '.join(HEADS)} |"
+    yield "|" + "---|" * len(HEADS)
+    for name in WORLDS:
+        score = scored(name, seeds)
+        cells = [name, f"{score.told:.0f}/{score.happened}", f"{score.told / max(1, score.happened):.2f}"]
+        cells += [f"{a:.0f}/{b:.0f}" for a, b in (*(score.by_week[week] for week in range(4)), score.early)]
+        shares = (
+            (score.found, score.happened),
+            (score.found_fixed, score.happened),
+            (score.clips_found, score.clips_failed),
+            (score.clips_found, score.clips_flagged),
+            (score.covered, score.seasons),
+        )
+        cells += [f"{a / max(1, b):.2f}" for a, b in shares]
+        yield f"| {' | '.join(cells)} |"
+    for kind, (inside, of) in bands(seeds).items():
+        yield f"bands of {kind} string clips hold {inside / max(1, of):.3f} of {of}"
+
+
+if __name__ == "__main__":
+    for line in table(range(int(sys.argv[1]) if len(sys.argv) > 1 else 10)):
+        print(line, flush=True)

@@ -1,0 +1,150 @@
+"""What a season taught does not hang on the day one asks; untaught plans are of unheated tunnels."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+from math import log
+
+import pytest
+
+from tests.loads import made
+from tunneltui.growth.outlook import Band
+from tunneltui.holding.model import Cultivar
+from tunneltui.holding.toml import to_toml
+from tunneltui.journal.body import to_json
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds import KIND_OF, Body
+from tunneltui.journal.kinds_crop import Picked, TipTakenOut
+from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
+from tunneltui.review.plan import Planned, plan
+from tunneltui.review.plan_values import Wishes
+from tunneltui.review.season_learned import drawn, season_taught
+from tunneltui.season.fold import fold
+from tunneltui.season.state import Season
+
+PLANTED = date(2026, 5, 10)
+ASKED = (date(2026, 8, 1), date(2026, 8, 22), date(2026, 9, 12), date(2026, 10, 3), date(2026, 11, 20))
+
+
+def house(fruit: str = "standard", latitude_deg: float = 52.0) -> str:
+    cultivars = (Cultivar("v", fruit=fruit),)  # type: ignore[arg-type]
+    row = made.row()
+    places = tuple(replace(place, cultivar="v") for place in row.places)
+    stands = made.holding(replace(row, places=places))
+    return to_toml(replace(stands, latitude_deg=latitude_deg, cultivars=cultivars))
+
+
+def lived(seed: int) -> list[Entry]:
+    """A season as a grower notes it, by laws of its own: stems of 13 to 22 cm a week that slow down in autumn, a
+    truss every 7 to 9 days, first fruit after nine weeks, kilograms a pick that scatter by half; tips out on 20
+    August."""
+    rng = random.Random(seed)
+    noted: list[tuple[date, str, Body]] = [(PLANTED, "", HoldingSet(house()))]
+    season_names = [f"W1-{n:02}" for n in range(1, 13)]
+    noted += [(PLANTED, name, Planted("v")) for name in season_names]
+    pace, between, kg = rng.uniform(0.13, 0.22), rng.uniform(7, 9), rng.uniform(0.2, 0.45)
+    topped = date(2026, 8, 20)
+    for week in range(1, 15):
+        day = PLANTED + timedelta(days=7 * week)
+        if day > topped:
+            break
+        slow = 1 - 0.02 * max(0, week - 8)
+        for name in season_names[::4]:
+            grown = max(0.02, pace * slow * rng.uniform(0.85, 1.15)) if week > 1 else 0.06
+            truss = round(max(0.5, 0.5 + 7 * week / between + rng.gauss(0, 0.3)), 1)
+            noted.append((day, name, Measured(name, growth_m=round(grown, 3), flowering_truss=truss)))
+    noted += [(topped, name, TipTakenOut(name)) for name in season_names]
+    day = PLANTED + timedelta(days=63)
+    while day <= date(2026, 10, 30):
+        trusses = 12 * 3.5 / between
+        noted.append((day, "W1", Picked("v", kg=round(trusses * kg * rng.uniform(0.5, 1.5), 2))))
+        day += timedelta(days=rng.choice((3, 4)))
+    first_us = 1_770_000_000_000_000
+    return [
+        Entry(f"e{n:05}", f"a{n}", "here", day, first_us + n, "", about, KIND_OF[type(body)], 1, to_json(body))
+        for n, (day, about, body) in enumerate(sorted(noted, key=lambda one: one[0]))
+    ]
+
+
+def on(entries: Sequence[Entry], day: date) -> tuple[list[Entry], Season]:
+    known = [entry for entry in entries if entry.day <= day]
+    return known, fold(known, day)
+
+
+def kg_planned(planned: Planned) -> Band:
+    crops = planned.plans[0].crops
+    return Band(*(sum(getattr(crop.kg, end) for crop in crops) for end in ("low", "mid", "high")))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_next_year_s_kilograms_do_not_hang_on_the_day_one_asks(seed: int) -> None:
+    """The middle moves by less than a third of its band, and every later band overlaps every earlier one; what the
+    season weighed lies inside what would have been planned from it."""
+    entries = lived(seed)
+    wishes = Wishes(plant=date(2027, 5, 10), end=date(2027, 10, 30))
+    bands = [kg_planned(plan(*on(entries, day), wishes)) for day in ASKED]
+    middles = [band.mid for band in bands]
+    widest = max(band.high - band.low for band in bands)
+    assert max(middles) - min(middles) < widest / 3
+    assert all(later.low <= earlier.high and earlier.low <= later.high for earlier, later in pairwise(bands))
+    weighed = sum(typed.kg or 0.0 for typed in _picks(on(entries, ASKED[-1])[1]))
+    assert bands[-1].low <= weighed <= bands[-1].high
+
+
+def _picks(season: Season) -> list[Picked]:
+    return [pick.picked for pick in season.picks]
+
+
+def test_growth_read_after_the_tip_is_out_teaches_no_pace() -> None:
+    entries = lived(4)
+    late = [
+        Entry(f"l{n}", f"l{n}", "here", date(2026, 9, 10), 1_780_000_000_000_000 + n, "", name, "measured", 1,
+              to_json(Measured(name, growth_m=0.0)))
+        for n, name in enumerate(("W1-01", "W1-05"))
+    ]  # fmt: skip
+    day = date(2026, 9, 12)
+    with_late, without = season_taught(on([*entries, *late], day)[1]), season_taught(on(entries, day)[1])
+    assert with_late.vigour_m_per_week["v"].mid == pytest.approx(without.vigour_m_per_week["v"].mid)
+
+
+def test_what_was_read_of_one_stem_is_drawn_to_what_is_usual() -> None:
+    """Precision weighting by hand: ln 2 over usual (sd 0.35), read with sd 0.10: 0.1225 / 0.1325 = 0.925."""
+    found = drawn(0.0, 0.35, log(2), 0.10, 1)
+    assert log(found.mid) == pytest.approx(0.925 * log(2), abs=0.001)
+    assert found.sd_ln == pytest.approx(0.35 * (1 - 0.925) ** 0.5, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "longest_m", "kg"), [(50.0, 5.1, 5.6), (52.0, 4.5, 4.5), (54.0, 4.1, 3.9)]
+)
+def test_untaught_plans_are_of_unheated_tunnels(latitude_deg: float, longest_m: float, kg: float) -> None:
+    """Stems of 4 to 5 m, about 4 kg a plant of standard fruit, tips out in August (common practice, no source);
+    the figures by latitude are this model's. The first plan keeps how the grower works."""
+    text = house(latitude_deg=latitude_deg)
+    entries = [Entry("h", "h", "here", date(2026, 3, 1), 1, "", "", "holding_set", 1, to_json(HoldingSet(text)))]
+    found = plan(*on(entries, date(2026, 3, 1)), Wishes(plant=date(2026, 5, 10)))
+    first = found.plans[0]
+    assert first.setting.trainings == ("tiered",)
+    assert first.fits[0].longest_m.mid == pytest.approx(longest_m, abs=0.5)
+    assert 4.0 <= first.fits[0].longest_m.mid <= 5.3
+    assert kg_planned(found).mid / 12 == pytest.approx(kg, abs=0.6)
+    assert found.dates.tip_out is not None
+    assert found.dates.tip_out.month == 8
+
+
+def test_kinds_of_fruit_by_their_kilograms() -> None:
+    """A cherry plant bears the least, a beefsteak the most of these (common practice, no source)."""
+    kg = []
+    for fruit in ("cherry", "standard", "beef"):
+        entries = [
+            Entry(
+                "h", "h", "here", date(2026, 3, 1), 1, "", "", "holding_set", 1, to_json(HoldingSet(house(fruit)))
+            )
+        ]
+        kg.append(kg_planned(plan(*on(entries, date(2026, 3, 1)), Wishes(plant=date(2026, 5, 10)))).mid / 12)
+    assert kg == sorted(kg)
+    assert kg[0] < 3

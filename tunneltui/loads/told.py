@@ -1,0 +1,98 @@
+"""What was told of clips against what then happened, by the weeks they had hung.
+
+Every look at a clip is a question answered: the chance that it would be found failed there, by what was known of
+its kind before that week and what it had held before, and whether it was. Loads are worked back from today's
+picture (``loads.history``), for the journal keeps no old forecasts. Worked out only where it is asked for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from tunneltui.loads.history import kinds_of, leader_histories
+from tunneltui.loads.kinds import tests_of
+from tunneltui.loads.strength import Strength, chance, learn, prior_of, record
+from tunneltui.loads.trials import Heaviest, History, Look, heaviest
+from tunneltui.loads.workings import Workings
+from tunneltui.season.state import Fixing
+
+WEEKS = 3
+"""From so many weeks on clips are told of together."""
+
+
+class Told(NamedTuple):
+    """Of clips that had hung so many full weeks; ``WEEKS`` or more together."""
+
+    weeks: int
+    looks: int
+    failures_told: float
+    """The sum of the chances told."""
+    happened: int
+
+
+class _Seen(NamedTuple):
+    fixing: Fixing
+    history: History
+
+
+def told_and_happened(workings: Workings) -> tuple[Told, ...]:
+    """One line for each week hung, 0 to ``WEEKS``, of all kinds of clip together; ties are none."""
+    season = workings.season
+    histories = {
+        fixing: history
+        for i, past in workings.pasts.items()
+        for fixing, history in leader_histories(season.leaders[i], past).items()
+    }
+    looks: dict[int, int] = defaultdict(int)
+    chances: dict[int, float] = defaultdict(float)
+    failures: dict[int, int] = defaultdict(int)
+    rated = {kind.key: kind for kind in season.holding.clips}
+    for key, fixings in kinds_of(season).items():
+        prior = prior_of(rated.get(key), season.holding.limits)
+        seen = [_Seen(f, histories[f.id]) for f in fixings if f.id in histories]
+        tests = tests_of(season, key)
+        known: dict[date, Strength] = {}
+        for fixing, history in seen:
+            held: Heaviest | None = None
+            found = [(look, False) for look in history.held]
+            found += [(history.failed, True)] if history.failed is not None else []
+            for look, failed in found:
+                week = _week_of(fixing, look)
+                if week not in known:
+                    before = (_before(one, week) for one in seen)
+                    known[week] = learn(prior, (record(one, prior) for one in before), tests)
+                weeks = min(WEEKS, int(look.weeks))
+                looks[weeks] += 1
+                chances[weeks] += chance(held, (look,), known[week])
+                failures[weeks] += failed
+                held = heaviest((look,), prior.weakening_per_week, prior.tau_ln, held)
+    return tuple(Told(weeks, looks[weeks], chances[weeks], failures[weeks]) for weeks in range(WEEKS + 1))
+
+
+def told_words(told: Sequence[Told]) -> str:
+    """``told 12, happened 9``, in all and by week; '' where no clip was ever looked at."""
+    if not any(one.looks for one in told):
+        return ""
+    weeks = [("first week", told[0]), ("second", told[1]), ("third", told[2]), ("later", told[3])]
+    by_week = ", ".join(f"{name} {one.failures_told:.0f} and {one.happened}" for name, one in weeks if one.looks)
+    in_all = sum(one.failures_told for one in told)
+    return f"Failures of clips: told {in_all:.0f}, happened {sum(one.happened for one in told)} ({by_week})."
+
+
+def _day_of(fixing: Fixing, look: Look) -> date:
+    return fixing.hung_on + timedelta(days=round(7 * look.weeks))
+
+
+def _week_of(fixing: Fixing, look: Look) -> date:
+    """The Monday of its week: what is known is taken anew once a week."""
+    day = _day_of(fixing, look)
+    return day - timedelta(days=day.weekday())
+
+
+def _before(one: _Seen, day: date) -> History:
+    """What had been seen of a clip before a day."""
+    held = tuple(look for look in one.history.held if _day_of(one.fixing, look) < day)
+    failed = one.history.failed
+    return History(held, failed if failed is not None and _day_of(one.fixing, failed) < day else None)

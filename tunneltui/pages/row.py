@@ -1,0 +1,100 @@
+"""A row: what is told of the chosen stem, of another day and of the lowering, in words of up to three lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tunneltui.cells import Band, Quantity, joined, load, many, say, words
+from tunneltui.chores.morning import Morning
+from tunneltui.chores.wording import hook_place
+from tunneltui.chores.wording import stem_name as stem_name
+from tunneltui.draw.apart import Apart, moved
+from tunneltui.draw.leader_facts import fullest_clip
+from tunneltui.growth.outlook import Outlook
+from tunneltui.holding.layout import Layout
+from tunneltui.loads.result import Loads
+from tunneltui.pages.loads import on_the_walk
+from tunneltui.pages.lowering import loop_words
+from tunneltui.season.state import Leader, Season
+
+TITLE = ("how full each clip is, in % of its strength", "clips, % of strength", "% full")
+MOST_MOVED = 4
+
+
+def where_words(layout: Layout, loop: str, row: str) -> tuple[str, ...]:
+    """The row, or the loop where all of it is shown."""
+    if row:
+        return (f"Row {row}",)
+    called = loop_words(layout, loop)
+    return (called[:1].upper() + called[1:],)
+
+
+def stem_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> tuple[str, ...]:
+    """What it is and how it hangs, after its name."""
+    said = [words(leader.cultivar)]
+    short = [words(leader.cultivar)]
+    if leader.id in outlook.leaders:
+        stem = outlook.stem(leader.id, bearing.day)
+        length = say("{}", Quantity(stem.length_m.mid, "m", 1))
+        said += [length, words(many(len(stem.trusses), "truss", "trusses"))]
+        short.append(length)
+    if leader.hook is not None:
+        hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m
+        place = hook_place(season, leader.loop, hook_u_m)
+        said.append(say("hook {}, {}", leader.hook.number, place))
+        short.append(say("hook {}", leader.hook.number))
+    return (joined("  ", said), joined("  ", short), short[0])
+
+
+def clip_words(morning: Morning, bearing: Loads, leader: Leader) -> tuple[str, ...]:
+    """Its fullest clip: what it bears, where such clips fail, and what is done about it today."""
+    clip = fullest_clip(leader, bearing)
+    if clip is None:
+        return ("no clip on a string",)
+    bears = say("{}: {}", clip.on, Band(clip.low_n, clip.high_n, "N"))
+    fails = say("1 in 20 of these fails by {}", load(clip.strength_n))
+    helps = "; second clip on today's walk" if on_the_walk(morning, clip) is not None else ""
+    return (
+        joined(", ", (bears, fails)) + helps,
+        joined(", ", (bears, fails)),
+        bears + f", {clip.share:.0%}",
+        bears,
+    )
+
+
+def fault_words(bearing: Loads, leader: Leader) -> str:
+    """Why its path cannot be as noted; '' where it can."""
+    return bearing.paths[leader.id].fault if leader.id in bearing.paths else ""
+
+
+def moved_words(now: Apart, then: Apart) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What rises and what falls, the largest change first; each in up to three lengths."""
+    changed = moved(now, then)
+    rose = [_moved(*one) for one in changed if one[3] > one[2]]
+    fell = [_moved(*one) for one in changed if one[3] < one[2]]
+    return _some(rose, "nothing rises"), _some(fell, "nothing falls")
+
+
+def every_move(now: Apart, then: Apart) -> list[str]:
+    """All that rises or falls, the largest change first."""
+    return [_moved(*one) for one in moved(now, then)]
+
+
+def _moved(stem: str, on: str, before: float, after: float) -> str:
+    return f"{stem} {on if on == 'head' else f'on {on}'} {before * 100:.0f} → {after:.0%}"
+
+
+def _some(said: Sequence[str], none: str) -> tuple[str, ...]:
+    if not said:
+        return (none,)
+    forms = []
+    for most in (MOST_MOVED, 2, 1):
+        rest = len(said) - most
+        forms.append(", ".join(said[:most]) + (f", {rest} more" if rest > 0 else ""))
+    return tuple(dict.fromkeys(forms))
+
+
+def fullest_words(bearing: Loads, leader: Leader) -> str:
+    """For the head of the side view: ``135% on string 10``."""
+    clip = fullest_clip(leader, bearing)
+    return f"{clip.share:.0%} on {clip.on}" if clip is not None else ""
