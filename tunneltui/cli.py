@@ -183,9 +183,9 @@ def _first_run(args: Args) -> int:
     begin = "`tunneltui new` begins one, `tunneltui demo` opens a made-up tunnel."
     if not _shows_screens(args):
         raise Trouble(f"There is no journal yet at {args.at}.", begin)
-    from tunneltui.report import beginning, door
+    from tunneltui.report import beginning, command_helpers
     from tunneltui.screens import first_run
-    from tunneltui.screens.dressed import looks_of
+    from tunneltui.screens.themed_app import looks_of
 
     wanted = first_run.ask(args.at, looks_of(args.chosen), mouse=bool(args.chosen.values["mouse"]))
     if wanted is None:
@@ -194,7 +194,7 @@ def _first_run(args: Args) -> int:
     if isinstance(wanted, first_run.Demo):
         args.at = None
         return _demo(args)
-    here = door.begun(args, wanted.start.zone)
+    here = command_helpers.begun(args, wanted.start.zone)
     here.write(beginning.first_act(here, wanted.start, wanted.planted))
     return _opened(args)
 
@@ -766,6 +766,21 @@ def _add_journal(commands: Commands) -> None:
         metavar="TO",
         help="a new file, an empty postgresql://..., or JSON Lines (.jsonl)",
     )
+    says = "let a hand in to a journal on a server, or out again"
+    hand = _command(
+        journal,
+        "hand",
+        lambda args: journals.journal_hand(args),
+        says,
+        "journal hand postgresql://me@machine/season maria",
+    )
+    hand.add_argument(
+        "address", type=typed_flags.journal, metavar="ADDRESS", help="the journal, whose owner you are"
+    )
+    hand.add_argument("name", metavar="NAME", help="the user of the server, made where it is new")
+    hand.add_argument("--called", metavar="WORDS", help="what stands beside its entries (else NAME)")
+    hand.add_argument("--remove", action="store_true", help="take its rights away; what it wrote stays")
+    hand.add_argument("--look", action="store_true", help="only show what would be run")
     salvage = _command(
         journal,
         "salvage",

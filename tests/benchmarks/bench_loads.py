@@ -16,7 +16,7 @@ from tests.published.test_beam import frame_of, random_stem
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.model import Place
 from tunneltui.loads.beam import pull_only
-from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.lines import line_loads
 from tunneltui.loads.overhead import hoops, wire_loads, wires
 from tunneltui.loads.stem import stems_on
@@ -85,10 +85,10 @@ def whole_house() -> None:
     )
     was = loads(standing, coming, DAY)
     fewer = _one_clip_opened(standing)
-    loads_anew(was, fewer, coming)
-    learned = milliseconds(lambda: loads_anew(was, fewer, coming), 9)
+    update_loads(was, fewer, coming)
+    learned = milliseconds(lambda: update_loads(was, fewer, coming), 9)
     print(f"  one leader changed, strengths learned before: {learned:.1f} ms")
-    kept = milliseconds(lambda: loads_anew(was, fewer, coming, learn=False), 9)
+    kept = milliseconds(lambda: update_loads(was, fewer, coming, learn=False), 9)
     print(f"  one leader changed, strengths kept: {kept:.1f} ms")
 
 

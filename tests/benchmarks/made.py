@@ -16,7 +16,7 @@ from tunneltui.journal.body import draft, to_json
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import SideShooted
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 from tunneltui.store.journal_file import JournalFile
 
 DAY = date(2026, 8, 20)
@@ -111,11 +111,11 @@ def proposal(number: int) -> str:
 
 
 @cache
-def picture(count: int) -> Picture:
+def picture(count: int) -> RoundView:
     """A round of so many chores, a spot each, ten to a row."""
     spots = tuple(Spot(f"W{n // 10}-{n % 10}", f"W{n // 10}", 0.5 * (n % 10), (_chore(n),)) for n in range(count))
     plan = Round(DAY, "day", 60.0, 0.0, spots, ())
-    return Picture(DAY, DAY, "made up", "UTC", DAY, "", plan, {}, {}, {})
+    return RoundView(DAY, DAY, "made up", "UTC", DAY, "", plan, {}, {}, {})
 
 
 def _chore(number: int) -> Chore:

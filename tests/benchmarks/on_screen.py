@@ -16,7 +16,7 @@ from tests.benchmarks.made import DAY, LEADERS, journal
 from tests.benchmarks.terminal import Program, python, told_in
 from tunneltui.chores.morning import plan_morning
 from tunneltui.screens.cache import DAYS_AHEAD
-from tunneltui.screens.picture import chores_of
+from tunneltui.screens.round_view import chores_of
 from tunneltui.store.journal_file import JournalFile
 
 STARTS = 15

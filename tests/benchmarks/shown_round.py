@@ -13,7 +13,7 @@ from tests.benchmarks.subject import tell_pictures
 from tunneltui.cli import collect_seldom
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 from tunneltui.store.seen import Head
 
 
@@ -38,10 +38,10 @@ class NoJournal:
 class Shows:
     """Always the same round."""
 
-    def __init__(self, shown: Picture) -> None:
+    def __init__(self, shown: RoundView) -> None:
         self._shown = shown
 
-    def whole(self, *_: object) -> Picture:
+    def whole(self, *_: object) -> RoundView:
         return self._shown
 
     def written(self, *_: object) -> None:

@@ -13,7 +13,7 @@ from time import perf_counter
 from tunneltui.chores.kinds import KINDS
 from tunneltui.cli import collect_seldom
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.start import run
 from tunneltui.screens.walk_pane import WalkPane
 
@@ -26,7 +26,7 @@ def tell_pictures(told: Path) -> None:
         with told.open("a", encoding="ascii") as out:
             out.write(f"{perf_counter()}\n")
 
-    def told_watch(app: TunnelApp, shown: Picture | None) -> None:
+    def told_watch(app: TunnelApp, shown: RoundView | None) -> None:
         watch(app, shown)
         if shown is not None and shown.confirmed:
             app.call_after_refresh(tell)

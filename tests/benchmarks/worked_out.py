@@ -17,10 +17,10 @@ from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import basis, leader_anew, outlook
 from tunneltui.journal.entry import Entry
-from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.strength import BucketTest, Prior, _learned, learn
+from tunneltui.season.entry_index import _read
 from tunneltui.season.fold import Fold, fold
-from tunneltui.season.shelves import _read
 
 FLAT = Prior(
     median_n=1.0, median_sd_ln=1e4, spread_ln=1.0, spread_sd_ln=1e4, weakening_per_week=0.0, bench_sd_ln=0.0
@@ -71,8 +71,8 @@ def row_after_a_tick(_folder: Path) -> Iterator[Figure]:
     leader = next(one for one in season.leaders.values() if len(one.fixings) > 2)
     opened = replace(leader, fixings=leader.fixings[1:])
     after = replace(season, leaders={**season.leaders, leader.id: opened})
-    assert loads_anew(was, after, coming).clips == loads(after, coming, DAY).clips, "not as a cold recompute"
-    measure = of_processor(lambda: loads_anew(was, after, coming, learn=False))
+    assert update_loads(was, after, coming).clips == loads(after, coming, DAY).clips, "not as a cold recompute"
+    measure = of_processor(lambda: update_loads(was, after, coming, learn=False))
     yield figure("loads anew after one leader changed", "ms", [measure() for _ in range(15)], aim=100.0)
 
 

@@ -16,6 +16,7 @@ from tests.chores.simulated import crossings, weeks
 from tunneltui.chores import lowering_plan
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import lowering_jobs
+from tunneltui.chores.lowering_head import sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, detail, says
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
@@ -504,3 +505,18 @@ def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
     (chore,) = of_kind(chores(here, outlook(stems_of(*made)), loads()), "lower")
     assert {piece.key: (piece.latest - DAY).days for piece in chore.pieces} == {made[0][0].id: 0, made[1][0].id: 3}
     assert {piece.key: piece.worth for piece in chore.pieces} == {made[0][0].id: 0.08, made[1][0].id: 0.03}
+
+
+@pytest.mark.parametrize(
+    ("under_m", "days", "sooner"), [(0.10, 9, 0.0), (-0.08, 9, 0.08), (-0.40, 9, 0.15), (-0.40, 30, 0.0)]
+)
+def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, days: int, sooner: float) -> None:
+    """Said as 40 cm to 40 cm and ``under_m`` more under the wire: before it the tip was ``under_m`` under it."""
+    before = Lowering("w", DAY - timedelta(days=days), 0.40, None, None, None, True, 0.40 + under_m)
+    one, grown = lying(3, 1.95)
+    late = replace(one, lowerings=(before,))
+    here = of_row((late, grown))
+    assert sooner_m(here, "W1") == pytest.approx(sooner)
+    (job,) = lowering_jobs(here, outlook({late.id: grown}))
+    plain = lowering_jobs(of_row((one, grown)), outlook({one.id: grown}))[0]
+    assert (job.visit < plain.visit) is (sooner > 0.05)

@@ -91,6 +91,9 @@ def test_side_shoots_have_their_days(days: int, due_in: int | None, worth: float
     found = of_kind(chores(season([one, leader(4)]), outlook({}), loads()), "side_shoot")
     said = [((piece.latest - DAY).days, piece.worth) for chore in found for piece in chore.pieces]
     assert said == ([] if due_in is None else [(due_in, worth)])
+    # 4 % longer for every day past seven, twice as long at most.
+    usual = 0.75 * min(2.0, 1 + 0.04 * max(0, days - 7))
+    assert [chore.minutes for chore in found] == ([] if due_in is None else [pytest.approx(usual)])
 
 
 @pytest.mark.parametrize(("days", "arises"), [(4, False), (7, True), (9, True)])

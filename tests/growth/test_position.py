@@ -34,6 +34,21 @@ def test_a_ticked_lowering_moves_the_tip_and_says_nothing_of_the_length() -> Non
     assert (after.length_cm, after.length_cm2, after.shared_cm2) == (200.0, 400.0, 400.0)
 
 
+def test_a_lowering_ticked_as_aimed_tells_where_the_tip_is_whatever_was_let_out() -> None:
+    """Own worked case: sd 20 cm before, 20 cm for what was let out, 12 cm for the aim: 800 / (800 + 144) of the
+    way from 160 cm to where it was aimed at."""
+    diary, ids = small_diary()
+    lowered(diary, PLANTED, ids[0], "W1-01", let_out_m=0.40, as_proposed=True, aimed_under_wire_m=0.50)
+    season = fold(diary.entries, PLANTED)
+    wire_cm = 100 * season.layout.rows["W1"][1].wire_height_m
+    found = evidence(season.leaders[ids[0]], season.layout.rows["W1"][1])
+    after = STANDING
+    for fix in found.fixes:
+        after = after.take(fix)
+    assert after.tip_cm == pytest.approx(160 + 800 / 944 * (wire_cm - 50 - 160))
+    assert not found.growths
+
+
 def test_ticks_alone_never_make_a_band_narrower() -> None:
     bands = []
     for ticked in (False, True):

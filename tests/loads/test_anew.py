@@ -19,7 +19,7 @@ from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import StrengthTested
-from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.result import Loads
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Ending, Leader, Season
@@ -91,7 +91,7 @@ def test_anew_is_the_whole_worked_out_again(seed: int) -> None:
     now = loads(standing, coming, day)
     for _ in range(4):
         standing, coming = changed(rng, standing, coming)
-        now = loads_anew(now, standing, coming)
+        now = update_loads(now, standing, coming)
         assert parts(now) == parts(loads(standing, coming, day))
 
 
@@ -99,7 +99,7 @@ def test_a_changed_leader_touches_its_row_only() -> None:
     standing, coming = two_rows(Random(3))
     was = loads(standing, coming, DAY)
     one = standing.leaders["r1s1"]
-    now = loads_anew(was, with_leader(standing, replace(one, fixings=one.fixings[1:])), coming, learn=False)
+    now = update_loads(was, with_leader(standing, replace(one, fixings=one.fixings[1:])), coming, learn=False)
     assert was.workings is not None
     assert now.workings is not None
     solved = {i for i, stem in now.workings.stems.items() if stem is not was.workings.stems[i]}
@@ -116,7 +116,7 @@ def test_kept_strengths_move_no_other_row() -> None:
     clip = replace(one.fixings[3], seen_on=(DAY - WEEK,), hung_on=DAY - WEEK)
     left = tuple(fixing for fixing in one.fixings if fixing.id != clip.id)
     broke = with_leader(standing, replace(one, fixings=left, endings=(Ending(clip, DAY, "broke"),)))
-    kept, learned = loads_anew(was, broke, coming, learn=False), loads_anew(was, broke, coming)
+    kept, learned = update_loads(was, broke, coming, learn=False), update_loads(was, broke, coming)
 
     def second(found: Loads) -> dict[str, object]:
         return {clip.id: clip for clip in found.clips if clip.id.startswith("r2")}
@@ -136,7 +136,7 @@ def test_the_demos_last_day_entry_by_entry(tmp_path: Path) -> None:
         standing = fold([entry for entry in with_all if entry.act in known], day)
         coming = forecast(standing)
         whole = loads(standing, coming, day)
-        now = whole if now is None else loads_anew(now, standing, coming)
+        now = whole if now is None else update_loads(now, standing, coming)
         assert parts(now) == parts(whole)
 
 
@@ -152,5 +152,5 @@ def test_anew_after_any_entry(entries: list[Entry], data: st.DataObject) -> None
         standing = fold(entries[:known], day)
         coming = forecast(standing)
         whole = loads(standing, coming, day)
-        now = whole if now is None else loads_anew(now, standing, coming)
+        now = whole if now is None else update_loads(now, standing, coming)
         assert parts(now) == parts(whole)

@@ -14,14 +14,14 @@ from tunneltui.holding.new import Start
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import typed
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
-from tunneltui.report.at_hand import AtHand
 from tunneltui.report.beginning import ROWS, TUNNEL, first_act, machine_zone, start_asked, start_from
+from tunneltui.report.open_journal import OpenJournal
 
 TODAY = date(2026, 5, 10)
 
 
-def at_hand(tmp_path: Path) -> AtHand:
-    return AtHand(tmp_path / "journal.db", (), TODAY, TODAY, None)
+def read_journal(tmp_path: Path) -> OpenJournal:
+    return OpenJournal(tmp_path / "journal.db", (), TODAY, TODAY, None)
 
 
 def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
@@ -49,7 +49,7 @@ def test_answers_in_turn_and_wrong_ones_asked_again() -> None:
 
 
 def test_only_returns_give_a_holding_that_passes_the_check(tmp_path: Path) -> None:
-    [(day, made)] = first_act(at_hand(tmp_path), *start_asked(lambda _: "", print))
+    [(day, made)] = first_act(read_journal(tmp_path), *start_asked(lambda _: "", print))
     body = typed(made)
     assert isinstance(body, HoldingSet)
     assert day == TODAY
@@ -58,7 +58,7 @@ def test_only_returns_give_a_holding_that_passes_the_check(tmp_path: Path) -> No
 
 def test_plants_that_stand_already(tmp_path: Path) -> None:
     start = start_from({"rows": 2, "places_per_row": 4, "cultivars": ("cherry 1", "beef 2"), "name": None})
-    act = first_act(at_hand(tmp_path), start, date(2026, 4, 20))
+    act = first_act(read_journal(tmp_path), start, date(2026, 4, 20))
     assert {day for day, _ in act} == {date(2026, 4, 20)}
     body = typed(act[0][1])
     assert isinstance(body, HoldingSet)
@@ -67,7 +67,7 @@ def test_plants_that_stand_already(tmp_path: Path) -> None:
         name: Planted(one.place.cultivar) for name, one in places.items()
     }
     with pytest.raises(Trouble, match="still to come"):
-        first_act(at_hand(tmp_path), start, date(2026, 5, 11))
+        first_act(read_journal(tmp_path), start, date(2026, 5, 11))
 
 
 @pytest.mark.parametrize(

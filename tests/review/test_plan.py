@@ -24,7 +24,7 @@ from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
 from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_buy import to_buy
-from tunneltui.review.plan_dates import cannot_be_kept, dates, planting_day
+from tunneltui.review.plan_dates import date_conflicts, dates, planting_day
 from tunneltui.review.plan_loads import look_days, planned_loads
 from tunneltui.review.plan_records import cultivar_records, mean_band
 from tunneltui.review.plan_stems import hung
@@ -189,11 +189,11 @@ def test_days_that_cannot_be_kept_are_said() -> None:
     late = Dates(
         date(2027, 3, 1), date(2027, 3, 22), date(2027, 4, 20), PLANTED, date(2027, 5, 1), date(2027, 6, 1), False
     )
-    says = cannot_be_kept(late, replace(house(), day=date(2027, 3, 5)))
+    says = date_conflicts(late, replace(house(), day=date(2027, 3, 5)))
     assert len(says) == 2
     assert "gone by" in says[0]
     assert "later end" in says[1]
-    assert cannot_be_kept(replace(late, tip_out=date(2027, 8, 1)), replace(house(), day=date(2026, 11, 1))) == []
+    assert date_conflicts(replace(late, tip_out=date(2027, 8, 1)), replace(house(), day=date(2026, 11, 1))) == []
 
 
 def test_an_early_spring_in_the_south() -> None:
@@ -222,7 +222,7 @@ def test_plans_without_any_record() -> None:
     found = plan((), made.season(stands=stands))
     assert [one.name for one in found.plans] == ["as-planted", "by-vigour", "wider", "two-leaders", "laid-down"]
     assert all(record.defaults for record in found.records.values())
-    assert all(one.gives_up for one in found.plans)
+    assert all(one.trade_offs for one in found.plans)
     assert sorted(found.plans[1].cultivar_of.values()) == sorted(found.plans[0].cultivar_of.values())
     seed = [w for w in found.plans[1].buy if w.item == "seed"]
     assert [w.wanted for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
@@ -278,7 +278,7 @@ def test_plans_that_would_be_the_same_are_left_out() -> None:
     season = made.season(stands=replace(stands, latitude_deg=51.0, cultivars=(Cultivar("v"),)))
     found = plan((), season)
     assert [one.name for one in found.plans] == ["as-planted", "by-vigour", "two-leaders", "laid-down"]
-    assert found.named("by-vigour").gives_up == "nothing: what is planted stands by vigour already"
+    assert found.named("by-vigour").trade_offs == "nothing: what is planted stands by vigour already"
 
 
 def test_a_row_stopped_at_the_wire_is_not_planned_longer() -> None:

@@ -280,7 +280,7 @@ def test_days_that_cannot_be_are_refused(wishes: Wishes, says: str) -> None:
     ],
 )
 def test_days_that_cannot_be_kept_are_said(wishes: Wishes, says: str) -> None:
-    assert any(says in one for one in plan(begun(), fold(begun(), WINTER), wishes).cannot_be_kept)
+    assert any(says in one for one in plan(begun(), fold(begun(), WINTER), wishes).date_conflicts)
 
 
 def test_a_plan_with_lists_of_two_lengths_is_set_aside() -> None:

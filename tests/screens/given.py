@@ -23,7 +23,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Deleafed, Picked, SideShooted
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts, State
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, RowFacts, State
 from tunneltui.store.seen import Head
 
 DAY = date(2026, 8, 20)
@@ -173,8 +173,8 @@ def round_of(*, minutes: float = 60) -> Round:
 
 def picture(
     states: dict[str, State] | None = None, *, confirmed: bool = True, plan: Round | None = None
-) -> Picture:
-    return Picture(
+) -> RoundView:
+    return RoundView(
         DAY,
         DAY,
         "Saltmarsh Lane",
@@ -193,10 +193,10 @@ def picture(
 class PlansWhole:
     """A planner that knows one way only."""
 
-    def __init__(self, planned: Callable[[], Picture]) -> None:
+    def __init__(self, planned: Callable[[], RoundView]) -> None:
         self._planned = planned
 
-    def whole(self, *_: object) -> Picture:
+    def whole(self, *_: object) -> RoundView:
         return self._planned()
 
     def written(self, *_: object) -> None:
@@ -253,7 +253,7 @@ class KeptInMind:
     def planner(self) -> PlansWhole:
         return PlansWhole(self.planned)
 
-    def planned(self) -> Picture:
+    def planned(self) -> RoundView:
         """The picture after what was written: chores whose answers were written are done."""
         states: dict[str, State] = {}
         crossed = {body.parsed(act[0])["act"] for act in self.acts if act[0].kind == "crossed_out"}
@@ -266,9 +266,9 @@ class KeptInMind:
         return picture(states)
 
 
-def an_app(keeper: KeptInMind, *, no_colour: bool = False, ascii_only: bool = False) -> TunnelApp:
+def an_app(client: KeptInMind, *, no_colour: bool = False, ascii_only: bool = False) -> TunnelApp:
     return TunnelApp(
-        keeper, on=DAY, first=picture(), planner=keeper.planner, no_colour=no_colour, ascii_only=ascii_only
+        client, on=DAY, first=picture(), planner=client.planner, no_colour=no_colour, ascii_only=ascii_only
     )
 
 

@@ -21,7 +21,7 @@ from tunneltui.pages.water import water_page
 from tunneltui.screens.air_pane import AirPane
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.store.journal_file import JournalFile
 
 SHOWN = {
@@ -52,7 +52,7 @@ async def settled(app: TunnelApp, pilot: Pilot[None]) -> None:
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot)
         for name, (keys, words) in SHOWN.items():
@@ -101,28 +101,28 @@ async def test_keys_write_what_was_typed(
     says: dict[str, object],
     tmp_path: Path,
 ) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
-    before = len(keeper.entries())
-    app = TunnelApp(keeper)
+    client = FileClient(demo_at(tmp_path))
+    before = len(client.entries())
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot, "up", *keys)
-        await wait_until(lambda: len(keeper.entries()) > before)
-        written = keeper.entries()[before:]
+        await wait_until(lambda: len(client.entries()) > before)
+        written = client.entries()[before:]
         assert [(one.kind, one.about) for one in written] == [(kind, about)]
         assert {key: parsed(written[0]).get(key) for key in says} == says
 
 
 async def test_space_does_what_is_asked_once(tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
-    app = TunnelApp(keeper)
+    client = FileClient(demo_at(tmp_path))
+    app = TunnelApp(client)
     async with app.run_test(size=(120, 40)) as pilot:
         await opened(app, pilot, "space")
         await wait_until(lambda: any("✓ done" in line and "feed 25 plants" in line for line in grid(app)), 60)
-        fed = [one for one in keeper.entries() if one.kind == "fed" and one.day == date(2026, 8, 20)]
+        fed = [one for one in client.entries() if one.kind == "fed" and one.day == date(2026, 8, 20)]
         assert [one.about for one in fed] == ["W"]
         await pilot.press("home", "down", "space")
         await settled(app, pilot)
-        assert len([one for one in keeper.entries() if one.day == date(2026, 8, 20)]) <= 2, "done is done"
+        assert len([one for one in client.entries() if one.day == date(2026, 8, 20)]) <= 2, "done is done"
 
 
 @pytest.mark.parametrize(
@@ -142,18 +142,18 @@ async def test_space_does_what_is_asked_once(tmp_path: Path) -> None:
     ],
 )
 async def test_what_cannot_be_is_said_and_not_written(typed: tuple[str, ...], fault: str, tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
-    before = len(keeper.entries())
-    app = TunnelApp(keeper)
+    client = FileClient(demo_at(tmp_path))
+    before = len(client.entries())
+    app = TunnelApp(client)
     async with app.run_test(size=(120, 40)) as pilot:
         await opened(app, pilot, "up", *typed)
         assert isinstance(app.screen, Fields), "the form stays open"
         assert fault in " ".join(" ".join(grid(app)).split())
-        assert len(keeper.entries()) == before
+        assert len(client.entries()) == before
 
 
 async def test_the_page_says_what_the_commands_print(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)
         morning = app.picture.morning if app.picture is not None else None
@@ -168,7 +168,7 @@ async def test_the_page_says_what_the_commands_print(tmp_path: Path) -> None:
 
 
 async def test_degree_days_are_counted_by_each_method_in_turn(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(120, 60)) as pilot:
         pane = await opened(app, pilot)
         for words in (
@@ -190,14 +190,14 @@ async def test_where_no_tunnel_stands_it_says_so(size: tuple[int, int], tmp_path
     with JournalFile.open(path, create=True) as journal:
         bare = Holding("nothing yet", latitude_deg=51.0)
         journal.append_days([(date(2026, 3, 1), draft("", HoldingSet(to_toml(bare))))])
-    app = TunnelApp(FileKeeper(path), on=date(2026, 3, 2))
+    app = TunnelApp(FileClient(path), on=date(2026, 3, 2))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot, "space", "v", "m", "w", "o", "y")
         assert any("No tunnel stands yet" in line for line in grid(app))
 
 
 async def test_a_reader_hears_the_curve_in_words(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)), reader=True)
+    app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)
         assert any("Last fortnight: 10 to 29 degC, 14 of 14 days with both ends." in line for line in grid(app))

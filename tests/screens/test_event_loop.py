@@ -15,11 +15,11 @@ import pytest
 from tests.screens.given import go_to, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.walk_list import WalkList
 
 HEAVY = (
-    ("tunneltui.screens.keeper", "FileKeeper.entries"),
+    ("tunneltui.screens.journal_client", "FileClient.entries"),
     ("tunneltui.season.fold", "Fold.add"),
     ("tunneltui.season.fold", "Fold.season"),
     ("tunneltui.growth.forecast", "basis"),
@@ -60,8 +60,8 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
     tmp_path: Path, called: dict[str, set[str]]
 ) -> None:
     keys_in = threading.current_thread().name
-    keeper = FileKeeper(demo_at(tmp_path))
-    app = TunnelApp(keeper, cache_folder=tmp_path / "cache")
+    client = FileClient(demo_at(tmp_path))
+    app = TunnelApp(client, cache_folder=tmp_path / "cache")
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
         walk = app.query_one("#walk", WalkList)

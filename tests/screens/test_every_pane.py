@@ -22,7 +22,7 @@ from tunneltui.journal.kinds_journal import Note
 from tunneltui.screens import actions
 from tunneltui.screens.actions import PANES
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper, Keeper
+from tunneltui.screens.journal_client import FileClient, JournalClient
 from tunneltui.screens.lines import Lines
 from tunneltui.store.seen import Head
 
@@ -52,8 +52,10 @@ class Given:
 
 
 @asynccontextmanager
-async def opened(keeper: Keeper, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[TunnelApp, Pilot[None]]]:
-    app = TunnelApp(keeper)
+async def opened(
+    client: JournalClient, size: tuple[int, int] = (80, 24)
+) -> AsyncIterator[tuple[TunnelApp, Pilot[None]]]:
+    app = TunnelApp(client)
     async with app.run_test(size=size) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
         yield app, pilot
@@ -62,19 +64,19 @@ async def opened(keeper: Keeper, size: tuple[int, int] = (80, 24)) -> AsyncItera
 def test_the_keys_line_is_never_cut_and_never_without_the_way_to_all_keys() -> None:
     for name in PANES:
         here = (*actions.of(cast("actions.Where", name)), *actions.of("everywhere"))
-        whole = {f"{actions.shown_key(action.keys[0])} {action.words}" for action in here}
+        whole = {f"{actions.footer_key(action)} {action.words}" for action in here}
         for columns in range(40, 201):
             line = actions.footer(here, columns)
             assert len(line) < columns, (name, columns)
             assert set(line.split(actions.GAP)) <= whole, (name, columns)
             assert line.endswith("? keys"), (name, columns)
         for action in here:
-            at = actions.footer(here, 80).find(f"{actions.shown_key(action.keys[0])} {action.words}")
+            at = actions.footer(here, 80).find(f"{actions.footer_key(action)} {action.words}")
             assert at < 0 or actions.action_at(here, 80, at + 1) == action, (name, action.id)
 
 
 async def test_keys_mouse_and_any_size_on_every_screen(tmp_path: Path) -> None:
-    async with opened(FileKeeper(demo_at(tmp_path))) as (app, pilot):
+    async with opened(FileClient(demo_at(tmp_path))) as (app, pilot):
         for name, digit in PANES.items():
             await shown(app, pilot, digit)
             here = (*actions.of(cast("actions.Where", name)), *actions.of("everywhere"))
@@ -176,9 +178,9 @@ def hostile(entries: Sequence[Entry]) -> list[Entry]:
 
 
 async def test_hostile_text_on_every_screen(tmp_path: Path) -> None:
-    keeper = Given(hostile(FileKeeper(demo_at(tmp_path)).entries()))
+    client = Given(hostile(FileClient(demo_at(tmp_path)).entries()))
     seen: dict[str, str] = {}
-    async with opened(keeper) as (app, pilot):
+    async with opened(client) as (app, pilot):
         for name, digit in PANES.items():
             await shown(app, pilot, digit)
             seen[name] = "\n".join(grid(app))

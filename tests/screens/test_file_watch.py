@@ -10,7 +10,7 @@ from tests.screens.made_demo import demo_at
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Note
-from tunneltui.screens.keeper import LOOK_SECONDS, FileKeeper
+from tunneltui.screens.journal_client import LOOK_SECONDS, FileClient
 
 LONG = 60.0
 
@@ -26,7 +26,7 @@ class News:
 
 def test_what_the_other_window_writes_is_told_and_ones_own_is_not(tmp_path: Path) -> None:
     file = demo_at(tmp_path)
-    here, there = FileKeeper(file), FileKeeper(file)
+    here, there = FileClient(file), FileClient(file)
     news, others = News(), News()
     try:
         here.entries()

@@ -16,8 +16,8 @@ from tunneltui.journal.entry import Entry
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
-from tunneltui.screens.picture import Picture
-from tunneltui.screens.walk import laid_out
+from tunneltui.screens.round_layout import laid_out
+from tunneltui.screens.round_view import RoundView
 from tunneltui.store.seen import Head
 
 HEAD = Head("0123", 5, 5, "last")
@@ -28,7 +28,7 @@ import sys
 from datetime import UTC, date, datetime
 from pathlib import Path
 from tunneltui.screens import app, cache
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 seen = {}
 class Watched(app.TunnelApp):
     def plan(self): pass
@@ -36,9 +36,9 @@ class Watched(app.TunnelApp):
         seen["walk"] = [line.key for line in self.query_one("#walk").lines]
         seen["modules"] = set(sys.modules)
         self.exit()
-keeper = FileKeeper(Path(sys.argv[1]))
-first = cache.read(Path(sys.argv[2]), keeper.head(), None, datetime.now(UTC))
-Watched(keeper, first=first).run(headless=True)
+client = FileClient(Path(sys.argv[1]))
+first = cache.read(Path(sys.argv[2]), client.head(), None, datetime.now(UTC))
+Watched(client, first=first).run(headless=True)
 wanted = ("tunneltui.journal.kinds", "tunneltui.season.fold", "tunneltui.growth", "tunneltui.loads")
 wanted += ("pydantic", "numpy", "hashlib", "tomllib", "zoneinfo", "tunneltui.screens.forms")
 print([name for name in sorted(seen["modules"]) if name.startswith(wanted)])
@@ -129,7 +129,7 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
     go = Event()
     kept = KeptInMind()
 
-    def slow() -> Picture:
+    def slow() -> RoundView:
         go.wait(10)
         return picture()
 
@@ -164,16 +164,16 @@ async def test_the_coming_days_are_kept_for_their_first_paint(
     from datetime import timedelta
 
     from tests.screens.made_demo import demo_at
-    from tunneltui.screens.keeper import FileKeeper
+    from tunneltui.screens.journal_client import FileClient
 
-    monkeypatch.setattr("tunneltui.screens.desk.IDLE_SECONDS", 0.05)
-    keeper = FileKeeper(demo_at(tmp_path))
+    monkeypatch.setattr("tunneltui.screens.plan_scheduler.IDLE_SECONDS", 0.05)
+    client = FileClient(demo_at(tmp_path))
     folder = tmp_path / "cache"
-    app = TunnelApp(keeper, cache_folder=folder)
+    app = TunnelApp(client, cache_folder=folder)
     async with app.run_test(size=(80, 24)):
-        await wait_until(lambda: cache.read(folder, keeper.head(), DAY + timedelta(7), NOW) is not None, 60)
+        await wait_until(lambda: cache.read(folder, client.head(), DAY + timedelta(7), NOW) is not None, 60)
     for ahead in range(8):
-        kept = cache.read(folder, keeper.head(), DAY + timedelta(ahead), NOW)
+        kept = cache.read(folder, client.head(), DAY + timedelta(ahead), NOW)
         assert kept is not None
         assert kept.day == DAY + timedelta(ahead)
         assert kept.closed, "nothing is written before the plan is confirmed"

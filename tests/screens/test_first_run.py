@@ -9,8 +9,8 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
-from tunneltui.screens.dressed import Looks
 from tunneltui.screens.first_run import Begun, Demo, FirstRun
+from tunneltui.screens.themed_app import Looks
 
 NOW = datetime(2026, 8, 20, 6, 0, tzinfo=UTC)
 TUNNEL = ("L", "f", "enter", *"16", "enter", "6", "enter", *"Europe/Oslo", "enter", *"59.9", "enter")

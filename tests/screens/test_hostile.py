@@ -14,7 +14,7 @@ from tests.screens.given import LOWER, KeptInMind, PlansWhole, go_to, grid, pict
 from tunneltui.chores.chore import Spot
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, RowFacts
 from tunneltui.screens.text import one_line
 
 HOSTILE = (
@@ -40,7 +40,7 @@ HOSTILE = (
 )
 
 
-def hostile_picture(text: str) -> Picture:
+def hostile_picture(text: str) -> RoundView:
     chore = LOWER._replace(proposal=text, why=text, waiting=text, about=text, row="W1")
     piece = chore.pieces[0]._replace(leaders=("plant7", "plant8"), what=text, place=text)
     two = chore._replace(pieces=(piece,))

@@ -13,7 +13,7 @@ from tests.screens.made_demo import demo_at
 from tunneltui.cells import Units
 from tunneltui.pages import units
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.store.journal_file import JournalFile
 
 PANES = ("1", "2", "3", "4", "5", "6", "7", "8")
@@ -31,7 +31,7 @@ def _imperial() -> Iterator[None]:
 
 @pytest.mark.usefixtures("_imperial")
 async def test_no_screen_says_a_metric_quantity(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     seen = ""
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
@@ -51,7 +51,7 @@ async def test_no_screen_says_a_metric_quantity(tmp_path: Path) -> None:
 @pytest.mark.usefixtures("_imperial")
 async def test_a_pick_is_typed_in_pounds_and_kept_in_kilograms(tmp_path: Path) -> None:
     path = demo_at(tmp_path)
-    app = TunnelApp(FileKeeper(path))
+    app = TunnelApp(FileClient(path))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
         await pilot.press("4")

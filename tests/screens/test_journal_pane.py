@@ -22,9 +22,9 @@ from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.order import MARKS, acts_out
 from tunneltui.report.listing import Wanted, fits, kind_named, span
 from tunneltui.screens.app import TunnelApp
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.journal_lines import EntryLines, listing, open_book
 from tunneltui.screens.journal_pane import JournalPane
-from tunneltui.screens.keeper import FileKeeper
 from tunneltui.screens.parts import Line
 from tunneltui.store.journal_file import JournalFile
 
@@ -39,7 +39,7 @@ SHOWN = {
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
 async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot, *keys)
@@ -75,19 +75,19 @@ def picks(app: TunnelApp) -> int:
 
 async def test_an_act_is_crossed_out_and_restored_and_the_round_follows(tmp_path: Path) -> None:
     path = demo_at(tmp_path)
-    keeper = FileKeeper(path)
-    app = TunnelApp(keeper)
+    client = FileClient(path)
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         pane = await opened(app, pilot, "9", "f", *"picked", "f2")
         entry = pane._entry()
         assert entry is not None
         assert entry.kind == "picked"
         before = picks(app)
-        in_act = sum(one.act == entry.act and one.kind == "picked" for one in keeper.entries())
+        in_act = sum(one.act == entry.act and one.kind == "picked" for one in client.entries())
 
         await pilot.press("x", "a")
         await wait_until(lambda: picks(app) == before - in_act)
-        mark = max(keeper.entries(), key=lambda one: one.at_us)
+        mark = max(client.entries(), key=lambda one: one.at_us)
         assert mark.kind == "crossed_out"
         assert mark.day == entry.day, "a mistake is one from its first day, as the command has it"
         assert acts_out([mark]) == {entry.act}
@@ -99,15 +99,15 @@ async def test_an_act_is_crossed_out_and_restored_and_the_round_follows(tmp_path
 
         await pilot.press("r", "a")
         await wait_until(lambda: picks(app) == before)
-    assert len(keeper.entries()) == len(set(keeper.entries())), "nothing was deleted"
-    assert entry.act not in acts_out(one for one in keeper.entries() if one.kind in MARKS)
+    assert len(client.entries()) == len(set(client.entries())), "nothing was deleted"
+    assert entry.act not in acts_out(one for one in client.entries() if one.kind in MARKS)
 
 
 async def test_what_does_not_count_stands_there_with_its_reason(tmp_path: Path) -> None:
     path = demo_at(tmp_path)
     with JournalFile.open(path) as journal:
         journal.append([draft("Z9-01", Lowered("no such stem"))], date(2026, 8, 20))
-    app = TunnelApp(FileKeeper(path))
+    app = TunnelApp(FileClient(path))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot, "9", "s", "s", "s")
         assert pane._listed is not None
@@ -122,7 +122,7 @@ async def test_what_does_not_count_stands_there_with_its_reason(tmp_path: Path) 
 
 
 async def test_an_unknown_kind_or_place_is_told_with_the_nearest(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot, "9", "f", *"pickd", "f2")
         assert any("Did you mean picked?" in line for line in grid(app))
@@ -141,7 +141,7 @@ def made(count: int) -> list[Entry]:
 
 
 def demo_morning(tmp_path: Path) -> Morning:
-    return plan_morning(FileKeeper(demo_at(tmp_path)).entries(), date(2026, 8, 20))
+    return plan_morning(FileClient(demo_at(tmp_path)).entries(), date(2026, 8, 20))
 
 
 def test_of_four_hundred_thousand_entries_only_those_looked_at_are_made(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from tests.screens.given import wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.beside import Beside
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.layout import FRAME_ROWS, LEAST, laid
 
 
@@ -52,7 +52,7 @@ def test_every_cell_belongs_to_one_part() -> None:
 
 
 async def test_the_screen_stands_as_it_is_laid(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
         for columns, rows in ((80, 24), (120, 40), (60, 16), (40, 10), (200, 60), (100, 30)):

@@ -11,7 +11,7 @@ from tempfile import mkdtemp
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning
 from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
 from tunneltui.screens.work import Asked, morning_picture
@@ -19,7 +19,7 @@ from tunneltui.screens.work import Asked, morning_picture
 
 @cache
 def morning() -> Morning:
-    entries = FileKeeper(demo_at(Path(mkdtemp()))).entries()
+    entries = FileClient(demo_at(Path(mkdtemp()))).entries()
     made = morning_picture(entries, Asked(None, datetime.now(UTC))).morning
     assert made is not None
     return made

@@ -13,7 +13,7 @@ from tunneltui.journal.body import answers, parsed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import live
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.lowering_page import LoweringPage, page_for
 
@@ -46,15 +46,15 @@ async def lowering(app: TunnelApp, pilot: Pilot[None], *keys: str) -> LoweringPa
     return page
 
 
-def written(keeper: FileKeeper, kind: str) -> list[Entry]:
+def written(client: FileClient, kind: str) -> list[Entry]:
     """What counts of that kind and answers the lowering."""
-    today = [entry for entry in live(keeper.entries()) if entry.day == DAY and entry.kind == kind]
+    today = [entry for entry in live(client.entries()) if entry.day == DAY and entry.kind == kind]
     return [entry for entry in today if (given := answers(entry)) is not None and given[:2] == ("lower", "W1")]
 
 
-def opened(path: Path) -> tuple[FileKeeper, TunnelApp]:
-    keeper = FileKeeper(path)
-    return keeper, TunnelApp(keeper)
+def opened(path: Path) -> tuple[FileClient, TunnelApp]:
+    client = FileClient(path)
+    return client, TunnelApp(client)
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
@@ -69,36 +69,36 @@ async def test_grid(name: str, size: tuple[int, int], path: Path) -> None:
 
 
 async def test_it_opens_from_its_line_and_ticks_nothing_by_opening(path: Path) -> None:
-    keeper, app = opened(path)
+    client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
-        before = len(keeper.entries())
+        before = len(client.entries())
         app.query_one("#walk", Lines).move_to_key(LOWER)
         await pilot.press("space")
         await wait_until(lambda: isinstance(app.screen, LoweringPage))
         await pilot.press("space", "down", "down", "up", "q")
         await wait_until(lambda: not isinstance(app.screen, LoweringPage))
-        assert len(keeper.entries()) == before
+        assert len(client.entries()) == before
 
 
 async def test_a_key_a_head_and_how_its_tip_hung(path: Path) -> None:
-    keeper, app = opened(path)
+    client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         page = await lowering(app, pilot, "space", "space", "s", "w", "o", "4", "5", "enter")
-        said = [parsed(entry) for entry in written(keeper, "lowered")]
+        said = [parsed(entry) for entry in written(client, "lowered")]
         assert [one.get("finish") for one in said] == [None, "as_said", "well_under", "over", None]
         assert [one.get("tip_under_wire_m") for one in said] == [None, None, None, None, 0.45]
         # By space alone nothing was looked at: a tick is no measurement.
         assert [one.get("as_proposed", False) for one in said] == [True, False, False, False, False]
-        assert len({entry.act for entry in written(keeper, "lowered")}) == 5
+        assert len({entry.act for entry in written(client, "lowered")}) == 5
         assert page._at == 5
 
 
 async def test_taken_back_it_is_that_head_again(path: Path) -> None:
-    keeper, app = opened(path)
+    client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         page = await lowering(app, pilot, "space", "space", "s", "u")
-        await wait_until(lambda: len(written(keeper, "lowered")) == 1)
+        await wait_until(lambda: len(written(client, "lowered")) == 1)
         assert page._at == 1
 
 
@@ -117,28 +117,28 @@ async def test_partly_done_is_kept_and_taken_up_where_it_stopped(path: Path) -> 
 
 
 async def test_two_cracks_stop_the_row(path: Path) -> None:
-    keeper, app = opened(path)
+    client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         page = await lowering(app, pilot, "space", "a", "a")
         assert page._card is None
-        assert len([entry for entry in live(keeper.entries()) if entry.kind == "stem_kinked"][-2:]) == 2
-        assert not written(keeper, "lowered")
+        assert len([entry for entry in live(client.entries()) if entry.kind == "stem_kinked"][-2:]) == 2
+        assert not written(client, "lowered")
 
 
 async def test_a_head_left_is_named_at_the_end_and_stays_on_the_walk(path: Path) -> None:
-    keeper, app = opened(path)
+    client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         page = await lowering(app, pilot, "space", "z", "a", *["space"] * (HEADS - 1))
         assert page._card is None
         assert "Left as they hang: W2-01" in "\n".join(grid(app))
-        assert len(written(keeper, "lowered")) == HEADS - 1
+        assert len(written(client, "lowered")) == HEADS - 1
 
 
 async def test_other_turns_and_another_place_are_written_as_they_were_done(path: Path) -> None:
-    keeper, app = opened(path)
+    client, app = opened(path)
     async with app.run_test(size=(80, 24)) as pilot:
         page = await lowering(app, pilot, "space", "enter", *"1.5", "enter", *"6+", "enter")
-        (said,) = [parsed(entry) for entry in written(keeper, "lowered")]
+        (said,) = [parsed(entry) for entry in written(client, "lowered")]
         assert said["let_out_m"] == pytest.approx(0.45)
         assert app.picture is not None
         assert app.picture.morning is not None

@@ -18,7 +18,7 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.pages.plan import plans_page, side_words
 from tunneltui.pages.text import plain_text
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.next_pane import NextPane
 from tunneltui.store.journal_file import JournalFile
 
@@ -49,7 +49,7 @@ async def worked_out(app: TunnelApp, pilot: Pilot[None]) -> None:
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot)
         for name, (keys, words) in SHOWN.items():
@@ -64,19 +64,19 @@ async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
 
 
 async def test_a_plan_is_asked_about_once_taken_and_marked(tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
-    app = TunnelApp(keeper)
+    client = FileClient(demo_at(tmp_path))
+    app = TunnelApp(client)
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot, "a")
         assert any("plan adopted" in line for line in grid(app))
         await pilot.press("b")
         await worked_out(app, pilot)
-        assert not [one for one in keeper.entries() if one.kind == "plan_adopted"], "no is no"
+        assert not [one for one in client.entries() if one.kind == "plan_adopted"], "no is no"
 
         await pilot.press("a", "a")
-        await wait_until(lambda: any(one.kind == "plan_adopted" for one in keeper.entries()))
+        await wait_until(lambda: any(one.kind == "plan_adopted" for one in client.entries()))
         await wait_until(lambda: any("by-vigour" in line and "adopted" in line for line in grid(app)), 60)
-        written = [one for one in keeper.entries() if one.kind == "plan_adopted"]
+        written = [one for one in client.entries() if one.kind == "plan_adopted"]
         assert len(written) == 1
         assert pane._planned is not None
         await pilot.press("u")
@@ -85,7 +85,7 @@ async def test_a_plan_is_asked_about_once_taken_and_marked(tmp_path: Path) -> No
 
 
 async def test_choices_are_worked_out_anew_and_what_cannot_be_is_said(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot, "d", *"2027-09-20", "f2")
         assert "until 2027-09-20" in grid(app)[1]
@@ -111,7 +111,7 @@ async def test_choices_are_worked_out_anew_and_what_cannot_be_is_said(tmp_path: 
 
 
 async def test_nothing_is_planned_while_nobody_looks(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         pane = await opened(app, pilot, "escape")
         before = pane._planned
@@ -130,7 +130,7 @@ async def test_with_nothing_to_arrange_it_says_so(size: tuple[int, int], tmp_pat
     with JournalFile.open(path, create=True) as journal:
         bare = Holding("nothing yet", latitude_deg=51.0)
         journal.append_days([(date(2026, 3, 1), draft("", HoldingSet(to_toml(bare))))])
-    app = TunnelApp(FileKeeper(path), on=date(2026, 3, 2))
+    app = TunnelApp(FileClient(path), on=date(2026, 3, 2))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot, "a", "enter", "c")
         assert any("No place has a cultivar yet" in line for line in grid(app))

@@ -9,7 +9,7 @@ import pytest
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 
 SHOWN = {
     "row": (("2",), "in % of its strength"),
@@ -25,7 +25,7 @@ SHOWN = {
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
 async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None)

@@ -15,7 +15,7 @@ from tunneltui.pages.picks import promise, summed
 from tunneltui.screens.ahead import Seen, lowering_of, proposed, seen
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Page
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.loads_pane import LoadsPane
 from tunneltui.screens.plant_page import PlantPage, plant_lines
@@ -24,7 +24,7 @@ from tunneltui.screens.row_pane import RowPane
 
 @pytest.fixture
 def app(tmp_path: Path) -> TunnelApp:
-    return TunnelApp(FileKeeper(demo_at(tmp_path)))
+    return TunnelApp(FileClient(demo_at(tmp_path)))
 
 
 def planned(app: TunnelApp) -> bool:
@@ -225,7 +225,7 @@ def test_a_lowering_seen_ahead_moves_the_hooks_it_proposes(tmp_path: Path) -> No
 
     from tunneltui.screens.work import Asked, morning_picture
 
-    entries = FileKeeper(demo_at(tmp_path)).entries()
+    entries = FileClient(demo_at(tmp_path)).entries()
     morning = morning_picture(entries, Asked(None, datetime.now(UTC))).morning
     assert morning is not None
     loop = next(loop for loop in morning.season.layout.loops if lowering_of(morning, loop))

@@ -7,7 +7,7 @@ from pathlib import Path
 from tests.screens.given import grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 
 
 def page(app: TunnelApp) -> list[str]:
@@ -16,7 +16,7 @@ def page(app: TunnelApp) -> list[str]:
 
 
 async def test_it_scrolls_from_end_to_end_and_marks_nothing(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
         await pilot.press("2", "enter")

@@ -18,7 +18,7 @@ from tunneltui.journal.body import answers
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.order import live
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.put_right_form import PutRight, after_key
 from tunneltui.store.journal_file import JournalFile
 
@@ -49,7 +49,7 @@ async def walking(app: TunnelApp, pilot: Pilot[None], *keys: str) -> PutRight:
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
 async def test_grid(name: str, size: tuple[int, int], path: Path) -> None:
-    app = TunnelApp(FileKeeper(path))
+    app = TunnelApp(FileClient(path))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
         await walking(app, pilot, *keys)
@@ -57,29 +57,29 @@ async def test_grid(name: str, size: tuple[int, int], path: Path) -> None:
         as_kept(f"{name}-{size[0]}x{size[1]}", grid(app))
 
 
-def written(keeper: FileKeeper) -> list[Entry]:
+def written(client: FileClient) -> list[Entry]:
     """What the walk wrote and still counts."""
-    return [e for e in live(keeper.entries()) if (given := answers(e)) is not None and given[0] == "put_right"]
+    return [e for e in live(client.entries()) if (given := answers(e)) is not None and given[0] == "put_right"]
 
 
 async def test_a_key_a_hook_and_a_digit_a_string_each_an_act(path: Path) -> None:
-    keeper = FileKeeper(path)
-    app = TunnelApp(keeper)
+    client = FileClient(path)
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         form = await walking(app, pilot, *["s"] * 25, "1", "2")
         await wait_until(lambda: all(given.act for given in form._given))
-        assert len({entry.act for entry in written(keeper)}) == 27
+        assert len({entry.act for entry in written(client)}) == 27
         assert form._walk.left[0].key == "W1/3"
 
 
 async def test_stopped_and_taken_up_again_another_time(path: Path) -> None:
-    app = TunnelApp(FileKeeper(path))
+    app = TunnelApp(FileClient(path))
     async with app.run_test(size=(80, 24)) as pilot:
         form = await walking(app, pilot, *"sss")
         await wait_until(lambda: all(given.act for given in form._given))
         await pilot.press("q")
         await wait_until(lambda: not isinstance(app.screen, PutRight))
-    again = TunnelApp(FileKeeper(path))
+    again = TunnelApp(FileClient(path))
     async with again.run_test(size=(80, 24)) as pilot:
         form = await walking(again, pilot)
         assert len(form._walk.done) == 3
@@ -89,33 +89,33 @@ async def test_stopped_and_taken_up_again_another_time(path: Path) -> None:
 
 
 async def test_taken_back_it_is_crossed_out_and_asked_again(path: Path) -> None:
-    keeper = FileKeeper(path)
-    app = TunnelApp(keeper)
+    client = FileClient(path)
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         form = await walking(app, pilot, "s", *"9s")
         await wait_until(lambda: len(form._given) == 2 and all(given.act for given in form._given))
         await pilot.press("u")
-        await wait_until(lambda: {e.about for e in written(keeper)} == {"W1-05"})
+        await wait_until(lambda: {e.about for e in written(client)} == {"W1-05"})
         step = form._step()
         assert step is not None
         assert step.key == "W1-01a"
         assert {form._walk.season.leaders[id_].name for id_ in form._walk.hooks} == {"W1-05a"}
         await pilot.press("u")
-        await wait_until(lambda: not written(keeper))
+        await wait_until(lambda: not written(client))
         await pilot.press("u")
         await wait_until(lambda: any("Nothing was answered" in line for line in grid(app)))
 
 
 async def test_answered_anew_only_the_last_answer_counts(path: Path) -> None:
-    keeper = FileKeeper(path)
-    app = TunnelApp(keeper)
+    client = FileClient(path)
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         form = await walking(app, pilot, "s")
         await wait_until(lambda: all(given.act for given in form._given))
-        first = written(keeper)
+        first = written(client)
         await pilot.press("up", "w")
-        await wait_until(lambda: bool(written(keeper)) and written(keeper)[0].act != first[0].act)
-        assert len({entry.act for entry in written(keeper)}) == 1
+        await wait_until(lambda: bool(written(client)) and written(client)[0].act != first[0].act)
+        assert len({entry.act for entry in written(client)}) == 1
         step = form._step()
         assert step is not None
         assert step.key == "W1-01a"
@@ -131,18 +131,18 @@ async def test_answered_anew_only_the_last_answer_counts(path: Path) -> None:
     ],
 )
 async def test_a_wrong_answer_gets_a_sentence_and_writes_nothing(keys: str, says: str, path: Path) -> None:
-    keeper = FileKeeper(path)
-    before = len(keeper.entries())
-    app = TunnelApp(keeper)
+    client = FileClient(path)
+    before = len(client.entries())
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         last = () if keys[-1] == "s" else ("enter",)
         form = await walking(app, pilot, *["down"] * 11, *keys, *last)
         await wait_until(lambda: any(says in line for line in grid(app)))
         assert not form._given
-    assert len(FileKeeper(path).entries()) == before
+    assert len(FileClient(path).entries()) == before
 
 
-class FullDisk(FileKeeper):
+class FullDisk(FileClient):
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:  # noqa: ARG002
         refused: Future[list[Entry]] = Future()
         refused.set_exception(Trouble("The disk is full."))
@@ -162,7 +162,7 @@ async def test_an_empty_journal_says_that_nothing_stands(tmp_path: Path) -> None
     path = tmp_path / "empty.db"
     with JournalFile.open(path):
         pass
-    app = TunnelApp(FileKeeper(path))
+    app = TunnelApp(FileClient(path))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         await pilot.press("w")

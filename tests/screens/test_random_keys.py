@@ -15,7 +15,7 @@ from tests.screens.made_demo import demo_at
 from tunneltui.journal.body import answers
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 
 KEYS = (
     *"abcdefghijklmnoprstuvwxyz0123456789ABSTXZ",
@@ -36,17 +36,17 @@ def character(key: str) -> str | None:
 
 async def pressed(path: Path, keys: int, seed: int) -> None:
     chance = random.Random(seed)
-    keeper = FileKeeper(path)
-    before = len(keeper.entries())
+    client = FileClient(path)
+    before = len(client.entries())
     asked: list[Future[list[Entry]]] = []
-    submit = keeper.submit
+    submit = client.submit
 
     def noted(drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
         asked.append(submit(drafts, day))
         return asked[-1]
 
-    keeper.submit = noted  # type: ignore[method-assign]
-    app = TunnelApp(keeper)
+    client.submit = noted  # type: ignore[method-assign]
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None, 30)
         for number in range(keys // 10):
@@ -67,10 +67,10 @@ async def pressed(path: Path, keys: int, seed: int) -> None:
         assert grid(app)
         walk = app._round.walk.walk
         done = {id_ for stop in walk.walk.stops.values() if walk.state_of(stop) == "done" for id_, _ in stop.refs}
-    written = {" ".join(ticked) for e in keeper.entries()[:] if (ticked := answers(e)) is not None}
+    written = {" ".join(ticked) for e in client.entries()[:] if (ticked := answers(e)) is not None}
     assert done <= written, "what is called done is in the journal"
     answered = [entry for one in asked if one.exception() is None for entry in one.result()]
-    kept = {entry.id for entry in keeper.entries()}
+    kept = {entry.id for entry in client.entries()}
     assert {entry.id for entry in answered} <= kept, "what was answered as written is there"
     assert len(kept) == before + len(answered)
 

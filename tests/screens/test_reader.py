@@ -11,7 +11,7 @@ from tests.screens.given import grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.actions import PANES
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.parts import Part
 from tunneltui.screens.reader import spoken
@@ -31,7 +31,7 @@ def drawn(line: str) -> set[str]:
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
 async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)), reader=True)
+    app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=size) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
         for name, digit in PANES.items():
@@ -61,7 +61,7 @@ async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(size: tuple[int, in
 
 
 async def test_a_row_in_reader_mode_is_a_table_and_from_above_a_place_in_words(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)), reader=True)
+    app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
         await pilot.press("2", "t", "t", "o")

@@ -18,7 +18,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.report.review_text import review_text
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.season_pane import Asked, SeasonPane, season_before
 from tunneltui.store.journal_file import JournalFile
 
@@ -33,7 +33,7 @@ SHOWN = {
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 @pytest.mark.parametrize("name", SHOWN)
 async def test_grid(name: str, size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     keys, words = SHOWN[name]
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot, *keys)
@@ -51,7 +51,7 @@ async def opened(app: TunnelApp, pilot: Pilot[None], *keys: str) -> SeasonPane:
 
 
 async def test_span_grouping_and_units_by_key(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot, "b", "i")
         assert pane._back is not None
@@ -82,7 +82,7 @@ async def test_an_empty_journal_has_no_made_up_number(tmp_path: Path) -> None:
     path = tmp_path / "mine.db"
     with JournalFile.open(path, create=True) as journal:
         journal.append([draft("", HoldingSet(starter(Start())))], date(2026, 5, 1))
-    app = TunnelApp(FileKeeper(path), on=date(2026, 5, 2))
+    app = TunnelApp(FileClient(path), on=date(2026, 5, 2))
     async with app.run_test(size=(80, 24)) as pilot:
         pane = await opened(app, pilot)
         shown = " ".join(grid(app))

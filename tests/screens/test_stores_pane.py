@@ -20,7 +20,7 @@ from tunneltui.pages.stores import stores_page
 from tunneltui.pages.text import plain_text
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.stores_pane import StoresPane
 from tunneltui.store.journal_file import JournalFile
 
@@ -50,7 +50,7 @@ async def settled(app: TunnelApp, pilot: Pilot[None]) -> None:
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
 async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot)
         for name, (keys, words) in SHOWN.items():
@@ -75,13 +75,13 @@ async def test_grids(size: tuple[int, int], tmp_path: Path) -> None:
     ],
 )
 async def test_keys_count(keys: tuple[str, ...], item: str, kind: str, count: float, tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
-    before = len(keeper.entries())
-    app = TunnelApp(keeper)
+    client = FileClient(demo_at(tmp_path))
+    before = len(client.entries())
+    app = TunnelApp(client)
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot, *keys)
-        await wait_until(lambda: len(keeper.entries()) > before)
-        written = keeper.entries()[before:]
+        await wait_until(lambda: len(client.entries()) > before)
+        written = client.entries()[before:]
         assert [one.kind for one in written] == ["stocked"]
         assert parsed(written[0]) == {"item": item, "item_kind": kind, "count": count}
 
@@ -95,18 +95,18 @@ async def test_keys_count(keys: tuple[str, ...], item: str, kind: str, count: fl
     ],
 )
 async def test_what_cannot_be_is_said_and_not_written(keys: tuple[str, ...], fault: str, tmp_path: Path) -> None:
-    keeper = FileKeeper(demo_at(tmp_path))
-    before = len(keeper.entries())
-    app = TunnelApp(keeper)
+    client = FileClient(demo_at(tmp_path))
+    before = len(client.entries())
+    app = TunnelApp(client)
     async with app.run_test(size=(120, 40)) as pilot:
         await opened(app, pilot, *keys)
         assert isinstance(app.screen, Fields)
         assert fault in " ".join(" ".join(grid(app)).split())
-        assert len(keeper.entries()) == before
+        assert len(client.entries()) == before
 
 
 async def test_the_screen_lists_what_the_command_prints(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(120, 40)) as pilot:
         pane = await opened(app, pilot)
         morning = app.picture.morning if app.picture is not None else None
@@ -125,7 +125,7 @@ async def test_where_nothing_was_stocked_it_says_so(size: tuple[int, int], tmp_p
     with JournalFile.open(path, create=True) as journal:
         bare = Holding("nothing yet", latitude_deg=51.0)
         journal.append_days([(date(2026, 3, 1), draft("", HoldingSet(to_toml(bare))))])
-    app = TunnelApp(FileKeeper(path), on=date(2026, 3, 2))
+    app = TunnelApp(FileClient(path), on=date(2026, 3, 2))
     async with app.run_test(size=size) as pilot:
         await opened(app, pilot, "b", "c", "x", "v", "escape")
         assert any("Nothing was stocked or hung yet" in line for line in grid(app))

@@ -15,7 +15,7 @@ import pytest
 from tests.screens.made_demo import demo_at
 from tunneltui.journal.body import answers, parsed
 from tunneltui.journal.entry import Entry
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 
 pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed on this machine")
 
@@ -73,7 +73,7 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
 
 def written(path: Path, before: int) -> list[Entry]:
     """What came into the journal since, in order of writing."""
-    return sorted(FileKeeper(path).entries(), key=lambda entry: entry.at_us)[before:]
+    return sorted(FileClient(path).entries(), key=lambda entry: entry.at_us)[before:]
 
 
 def acts(entries: list[Entry]) -> list[str]:
@@ -84,7 +84,7 @@ def test_a_round_of_ten_chores_a_failed_clip_and_a_pick_costs_its_keys_and_survi
     terminal: Terminal, tmp_path: Path
 ) -> None:
     path = demo_at(tmp_path)
-    entries = FileKeeper(path).entries()
+    entries = FileClient(path).entries()
     before, last = len(entries), max(entry.at_us for entry in entries)
     assert last
     terminal.open(path, "demo")
@@ -128,7 +128,7 @@ def test_it_is_killed_while_keys_come_and_loses_none_that_it_called_done(
     terminal: Terminal, tmp_path: Path
 ) -> None:
     path = demo_at(tmp_path)
-    before = len(FileKeeper(path).entries())
+    before = len(FileClient(path).entries())
     terminal.open(path, "demo")
     terminal.wait(lambda shown: "0 of" in shown and "not yet confirmed" not in shown)
     terminal.press("Space", "Space", "Space")
@@ -136,7 +136,7 @@ def test_it_is_killed_while_keys_come_and_loses_none_that_it_called_done(
     os.kill(terminal.process(), 9)
     called_done = shown.count("✓ done")
     assert len(acts(written(path, before))) >= called_done > 0
-    assert FileKeeper(path).entries(), "the journal opens again"
+    assert FileClient(path).entries(), "the journal opens again"
 
 
 @pytest.mark.parametrize("term", ["xterm-256color", "linux", "vt100"])
@@ -186,6 +186,6 @@ def test_from_nothing_to_a_first_round_of_ones_own_in_mid_season(terminal: Termi
     terminal.wait(lambda shown: "Put right W1: 0 of" in shown)
     terminal.press("s", "s", "q")
     terminal.wait(lambda shown: "0 of" in shown and "Put right" not in shown)
-    entries = FileKeeper(path).entries()
+    entries = FileClient(path).entries()
     assert len([entry for entry in entries if entry.kind == "planted"]) == 24
     assert {entry.about for entry in entries if answers(entry)} == {"W1-01", "W1-02"}

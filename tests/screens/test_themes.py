@@ -13,7 +13,7 @@ from tests.screens.given import grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.actions import PANES
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.themes import THEMES, TOKENS
 
@@ -73,7 +73,7 @@ def test_where_a_terminal_has_sixteen_colours_none_becomes_its_ground(theme: The
 
 async def test_no_text_is_as_dark_as_its_ground(tmp_path: Path) -> None:
     """For every word shown on every screen, the chosen line's as well; nothing is dimmed but by its colour."""
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         for digit in PANES.values():
@@ -99,7 +99,7 @@ def is_seen(segment: Segment) -> bool:
 
 
 async def test_one_ink_is_one_ink_on_every_screen(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)), theme="one-ink")
+    app = TunnelApp(FileClient(demo_at(tmp_path)), theme="one-ink")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         for digit in PANES.values():
@@ -119,7 +119,7 @@ async def test_one_ink_is_one_ink_on_every_screen(tmp_path: Path) -> None:
 async def test_without_colours_the_chosen_line_is_one_reversed_run(
     theme: str, no_colour: bool, tmp_path: Path
 ) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)), theme=theme, no_colour=no_colour)
+    app = TunnelApp(FileClient(demo_at(tmp_path)), theme=theme, no_colour=no_colour)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         await pilot.pause()
@@ -134,7 +134,7 @@ async def test_without_colours_the_chosen_line_is_one_reversed_run(
 
 
 async def test_the_chosen_line_keeps_every_ink_of_its_own(tmp_path: Path) -> None:
-    app = TunnelApp(FileKeeper(demo_at(tmp_path)))
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         walk = app.query_one("#walk", Lines)

@@ -22,8 +22,8 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.at_hand import refuse_future, refuse_past_forecast
 from tunneltui.report.done_line import done_line
+from tunneltui.report.open_journal import refuse_future, refuse_past_forecast
 from tunneltui.report.typed_entry import typed_entries
 from tunneltui.season.fold import Fold
 from tunneltui.season.state import Season

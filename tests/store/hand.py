@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 import sys
 from contextlib import closing, suppress
@@ -39,7 +40,13 @@ def main(at: SharedAt, name: str, acts: int) -> None:
 
 def _act(patterns: list[Entry], draw: random.Random) -> list[Draft]:
     chosen = draw.sample(patterns, draw.randint(1, 3))
-    return [Draft(one.kind, one.about, one.body) for one in chosen]
+    return [Draft(one.kind, one.about, _unasked(one.body)) for one in chosen]
+
+
+def _unasked(body: str) -> str:
+    """Without the chore it ticked off: one chore is done once, whoever writes."""
+    said = json.loads(body)
+    return json.dumps({key: value for key, value in said.items() if key not in ("answers", "pieces")})
 
 
 def _begin_and_take_back(raw: Connection, name: str) -> None:

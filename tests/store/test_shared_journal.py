@@ -6,8 +6,10 @@ import json
 import os
 import re
 import shlex
+import signal
 import subprocess
 import sys
+import time
 import traceback
 from contextlib import closing
 from pathlib import Path
@@ -34,7 +36,8 @@ from tunneltui.store.json_lines import copy
 from tunneltui.store.merge import merge
 from tunneltui.store.shared_away import copy_file
 from tunneltui.store.shared_journal import SharedJournal
-from tunneltui.store.shared_schema import LOCK
+from tunneltui.store.shared_role import hand as hand_in
+from tunneltui.store.shared_schema import CHECKS, IDLE_SECONDS, LOCK
 from tunneltui.store.where import SharedAt
 
 ROOT = Path(__file__).parents[2]
@@ -136,14 +139,6 @@ def test_two_versions_of_a_merged_row_are_kept_beside_each_other(server: Private
 # ------------------------------------------------------------------------------------------------------- roles
 
 
-def _statement_of_readme(hand: str, database: str) -> str:
-    """What the README says to run for a new hand, for this one."""
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
-    found = re.search(r"<!-- statement: a new hand -->\n```sql\n(.*?)```", text, re.DOTALL)
-    assert found
-    return found[1].replace("maria", hand).replace("season", database)
-
-
 @pytest.mark.parametrize(
     "statement",
     [
@@ -180,8 +175,171 @@ def _with_a_hand(server: PrivateServer) -> tuple[SharedAt, SharedAt]:
         server.sql("CREATE DATABASE of_hands")
         with open_journal(at) as journal:
             journal.append([note("the owner's")], DAY)
-        _run(at, _statement_of_readme("anna", "of_hands"))
+        hand_in(at, "anna", "Anna")
     return at, hand
+
+
+ROW = "INSERT INTO tunneltui.entries (seq, id, version, act, device, day, at, by, about, kind, v, body) VALUES "
+ATTEMPTS = {
+    "a second version of another's": ROW + "(1, '{id}', 1, 'a', 'd1', '1999-01-01', 1, '', '', 'note', 1, '{{}}')",
+    "another's row, a day earlier": "INSERT INTO tunneltui.entries SELECT seq + 99, id, 1, act, 'd1', "
+    "'2026-08-19', at, by, about, kind, v, body FROM tunneltui.entries LIMIT 1",
+    "another's id again": ROW + "(2, '{id}', 0, 'a', 'd1', '2026-08-20', 1, '', '', 'note', 1, '{{}}')",
+    "another's device": ROW + "(2, 'x1', 0, 'a', '{device}', '2026-08-20', 1, '', '', 'note', 1, '{{}}')",
+    "another's name": ROW + "(2, 'x2', 0, 'a', 'd1', '2026-08-20', 1, 'the owner', '', 'note', 1, '{{}}')",
+    "no day": ROW + "(2, 'x3', 0, 'a', 'd1', 'yesterday', 1, '', '', 'note', 1, '{{}}')",
+    "no day of the calendar": ROW + "(2, 'x4', 0, 'a', 'd1', '2026-02-30', 1, '', '', 'note', 1, '{{}}')",
+    "a day of 9999": ROW + "(2, 'x5', 0, 'a', 'd1', '9999-12-30', 1, '', '', 'note', 1, '{{}}')",
+    "a day of 1": ROW + "(2, 'x6', 0, 'a', 'd1', '0001-01-01', 1, '', '', 'note', 1, '{{}}')",
+    "the largest time": ROW
+    + "(2, 'x7', 0, 'a', 'd1', '2026-08-20', 9223372036854775807, '', '', 'note', 1, '{{}}')",
+    "a time before all": ROW + "(2, 'x8', 0, 'a', 'd1', '2026-08-20', -1, '', '', 'note', 1, '{{}}')",
+    "an empty id": ROW + "(2, '', 0, 'a', 'd1', '2026-08-20', 1, '', '', 'note', 1, '{{}}')",
+    "an empty act": ROW + "(2, 'x9', 0, '', 'd1', '2026-08-20', 1, '', '', 'note', 1, '{{}}')",
+    "an empty kind": ROW + "(2, 'x10', 0, 'a', 'd1', '2026-08-20', 1, '', '', '', 1, '{{}}')",
+    "a kind's version of no sense": ROW + "(2, 'x11', 0, 'a', 'd1', '2026-08-20', 1, '', '', 'note', -5, '{{}}')",
+    "a version below nought": ROW + "(2, 'x12', -1, 'a', 'd1', '2026-08-20', 1, '', '', 'note', 1, '{{}}')",
+    "a body of five million letters": ROW
+    + "(2, 'x13', 0, 'a', 'd1', '2026-08-20', 1, '', '', 'note', 1, repeat('x', 5000000))",
+    "a name of a million letters": ROW
+    + "(2, 'x14', 0, 'a', 'd1', '2026-08-20', 1, '', repeat('x', 1000000), 'note', 1, '{{}}')",
+    "change": "UPDATE tunneltui.entries SET body = '{{}}'",
+    "change through a conflict": ROW + "(2, '{id}', 0, 'a', 'd1', '2026-08-20', 1, '', '', 'note', 1, '{{}}') "
+    "ON CONFLICT (id, version) DO UPDATE SET body = ''",
+    "delete": "DELETE FROM tunneltui.entries",
+    "truncate": "TRUNCATE tunneltui.entries",
+    "drop": "DROP TABLE tunneltui.entries",
+    "no triggers": "ALTER TABLE tunneltui.entries DISABLE TRIGGER ALL",
+    "triggers off for the session": "SET session_replication_role = replica",
+    "drop a trigger": "DROP TRIGGER entries_guard ON tunneltui.entries",
+    "drop a check": "ALTER TABLE tunneltui.entries DROP CONSTRAINT sound_day",
+    "another guard": "CREATE OR REPLACE FUNCTION tunneltui.guard() RETURNS trigger LANGUAGE sql AS 'SELECT 1'",
+    "a table of its own there": "CREATE TABLE tunneltui.more (x int)",
+    "the owner's role": "SET ROLE owner",
+    "become the owner": "SET SESSION AUTHORIZATION owner",
+    "a name in the list of hands": "INSERT INTO tunneltui.hands VALUES ('anna', 'the owner')",
+    "a device in the list": "INSERT INTO tunneltui.devices VALUES ('{device}', 'anna')",
+    "a fact": "UPDATE tunneltui.facts SET value = 'x'",
+    "a new fact": "INSERT INTO tunneltui.facts VALUES ('x', 'y')",
+    "the turn itself": "DELETE FROM tunneltui.turn",
+    "lock the table": "LOCK TABLE tunneltui.entries IN ACCESS EXCLUSIVE MODE",
+    "lock against writers": "LOCK TABLE tunneltui.entries IN SHARE MODE",
+    "a trigger of its own": "CREATE TRIGGER mine BEFORE INSERT ON tunneltui.entries "
+    "EXECUTE FUNCTION tunneltui.nudge()",
+    "a rule that swallows": "CREATE RULE swallow AS ON INSERT TO tunneltui.entries DO INSTEAD NOTHING",
+}
+
+
+@pytest.mark.parametrize("name", ATTEMPTS)
+def test_a_hand_with_an_hour_of_sql_changes_no_word_of_another_s(server: PrivateServer, name: str) -> None:
+    at, hand = _with_a_hand(server)
+    with open_journal(at) as journal:
+        before = journal.entries()
+        owners = next(one for one in before if texts([one]) == ["the owner's"])
+    statement = ATTEMPTS[name].format(id=owners.id, device=owners.device)
+    with pytest.raises(psycopg.Error):
+        _run(hand, statement)
+    with open_journal(at) as journal:
+        assert journal.entries() == before
+        journal.append([note("the owner goes on")], DAY)
+
+
+def test_numbers_and_time_of_arrival_are_the_server_s(server: PrivateServer) -> None:
+    at, hand = _with_a_hand(server)
+    with open_journal(at) as journal:
+        last = journal.head().last_seq
+    _run(
+        hand,
+        ROW
+        + "(9223372036854775807, 'far', 0, 'a', 'd9', '2026-08-20', 1, '', '', 'note', 1, '{\"text\":\"far\"}')",
+    )
+    with open_journal(at) as journal:
+        assert journal.head().last_seq == last + 1
+    assert server.sql(
+        "SELECT arrived > now() - interval '1 minute' FROM tunneltui.entries WHERE id = 'far'", "of_hands"
+    ) == [(True,)]
+
+
+def test_a_hand_that_keeps_the_turn_stops_nobody(server: PrivateServer) -> None:
+    """It loses its connection; the owner is a member of every hand's role for that."""
+    at, hand = _with_a_hand(server)
+    with psycopg.connect(hand.url) as keeper:
+        keeper.execute("SET idle_in_transaction_session_timeout = 0")
+        keeper.execute("SELECT tunneltui.take_turn()")
+        time.sleep(IDLE_SECONDS + 0.5)
+        with open_journal(at) as journal:
+            journal.append([note("not stopped")], DAY)
+        with pytest.raises(psycopg.Error):
+            keeper.execute("SELECT 1")
+
+
+def test_an_advisory_lock_of_anyone_s_stops_nobody(server: PrivateServer) -> None:
+    at, hand = _with_a_hand(server)
+    with psycopg.connect(hand.url) as keeper, open_journal(at) as journal:
+        keeper.execute("SELECT pg_advisory_lock(%s)", (LOCK,))
+        journal.append([note("not stopped")], DAY)
+
+
+def test_a_hand_let_out_reads_nothing_more_and_what_it_wrote_stays(
+    server: PrivateServer, capsys: pytest.CaptureFixture[str]
+) -> None:
+    at = server.new()
+    with open_journal(at) as journal:
+        journal.append([note("first")], DAY)
+    assert main(["journal", "hand", str(at), "bert", "--look"]) == 0
+    assert "CREATE ROLE bert LOGIN" in capsys.readouterr().out
+    assert server.sql("SELECT 1 FROM pg_roles WHERE rolname = 'bert'") == []
+    assert main(["journal", "hand", str(at), "bert", "--called", "Bert"]) == 0
+    bert = SharedAt(at.url.replace("owner@", "bert@"))
+    with open_journal(bert, create=False, device="berts") as journal:
+        journal.append([note("of bert's")], DAY, by="Bert")
+        with pytest.raises(Trouble, match="may not do this"):
+            journal.append([note("as another")], DAY, by="Carla")
+    assert main(["journal", "hand", str(at), "bert", "--remove"]) == 0
+    with pytest.raises(Trouble):
+        open_journal(bert, create=False)
+    with open_journal(at) as journal:
+        assert texts(journal.entries()) == ["first", "of bert's"]
+
+
+def test_a_journal_of_the_first_form_is_brought_up_to_date_by_its_owner(server: PrivateServer) -> None:
+    at = server.new()
+    with open_journal(at) as journal:
+        journal.append([note("kept")], DAY)
+    for undone in (
+        "DROP TRIGGER entries_guard ON tunneltui.entries",
+        "DROP FUNCTION tunneltui.guard(), tunneltui.take_turn()",
+        "DROP TABLE tunneltui.turn, tunneltui.hands, tunneltui.devices",
+        *(f"ALTER TABLE tunneltui.entries DROP CONSTRAINT sound_{name}" for name in CHECKS),
+        "DROP FUNCTION tunneltui.is_day(text)",
+        "ALTER TABLE tunneltui.entries DROP COLUMN arrived",
+        "UPDATE tunneltui.facts SET value = '1' WHERE name = 'format'",
+    ):
+        _run(at, undone)
+    _run(at, MEDDLED.replace("(1, 'x'", "(2, 'x'"))
+    with open_journal(at) as journal:
+        journal.append([note("goes on")], DAY)
+        assert texts(journal.entries()) == ["kept", "goes on"]
+    assert any("Set aside" in fault for fault in check_journal(at))
+
+
+def test_a_frozen_server_is_told_of_within_seconds(server: PrivateServer, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The connection's processes are stopped, as on a machine that hangs: nothing is closed, nothing comes."""
+    at = server.new()
+    monkeypatch.setattr("tunneltui.store.shared_journal.PATIENCE_SECONDS", 1.0)
+    with open_journal(at) as journal:
+        journal.append([note("before")], DAY)
+        pids = server.sql("SELECT pid FROM pg_stat_activity WHERE application_name = 'tunneltui'")
+        for (pid,) in pids:
+            os.kill(int(str(pid)), signal.SIGSTOP)
+        try:
+            began = time.monotonic()
+            with pytest.raises(Trouble, match="does not answer"):
+                journal.append([note("lost")], DAY)
+            assert time.monotonic() - began < 10
+        finally:
+            for (pid,) in pids:
+                os.kill(int(str(pid)), signal.SIGCONT)
 
 
 def test_nobody_changes_an_entry_not_even_the_owner(server: PrivateServer) -> None:
@@ -415,7 +573,7 @@ def test_every_append_takes_the_lock_before_it_looks(server: PrivateServer) -> N
             journal.append([note("y")], DAY)
             journal.append_entries([entry("z")])
         begins = [number for number, one in enumerate(said) if one.startswith("BEGIN")]
-        assert [said[number] for number in begins] == [f"BEGIN; SELECT pg_advisory_xact_lock({LOCK})"] * 2
+        assert [said[number] for number in begins] == ["BEGIN; SELECT tunneltui.take_turn()"] * 2
         assert begins[0] == 0
         assert any("ON CONFLICT (id, version) DO NOTHING" in one for one in said)
         assert other.execute("SELECT count(*) FROM pg_locks WHERE locktype = 'advisory'").fetchone() == (0,)

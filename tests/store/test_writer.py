@@ -18,7 +18,7 @@ from tests.season.entries import TWO_ROWS
 from tests.store.making import DAY, START_US, note, texts
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
-from tunneltui.report.at_hand import civil_day
+from tunneltui.report.open_journal import civil_day
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.writer import Writer
 

@@ -23,7 +23,7 @@ Taken = Literal["fact", "amount", "look", "walk", "choice"]
 """
 Lasts = Literal["facts", "day", "kept"]
 """How long a tick takes a chore off: not at all, since its rule looks at the facts that the tick changed; for its
-day; or until its rule says otherwise (``season.shelves.LASTING``)."""
+day; or until its rule says otherwise (``season.entry_index.LASTING``)."""
 
 
 STEPS = "Overhead: steps on level ground, nobody beneath what hangs, someone within call."

@@ -27,7 +27,7 @@ from tunneltui.chores import (
     weak,
 )
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.season.shelves import LASTING
+from tunneltui.season.entry_index import LASTING
 
 KINDS: dict[str, ChoreKind] = {
     kind.key: kind
@@ -85,7 +85,7 @@ KINDS: dict[str, ChoreKind] = {
 }
 
 if unlike := {key for key, kind in KINDS.items() if kind.lasts == "kept"} ^ LASTING:
-    raise TypeError(f"season.shelves keeps other ticks than the kinds say: {sorted(unlike)}")
+    raise TypeError(f"season.entry_index keeps other ticks than the kinds say: {sorted(unlike)}")
 
 _ORDER = {kind: number for number, kind in enumerate(KINDS)}
 

@@ -44,6 +44,8 @@ DELEAF = ChoreKind(
 
 SHOOTS_EARLY_DAYS, SHOOTS_LATE_DAYS = 1, 2
 """Side shoots may come out so long before their day, and wait so long after it (own simulation)."""
+GROWN_OVER_A_DAY, MOST_GROWN_OVER = 0.04, 2.0
+"""More time for every day that shoots are left past theirs (assumed)."""
 LEAVES_LATE_DAYS = 5
 """Leaves may wait so long after their day: little is lost by it (own simulation)."""
 STOPPED_TIMES = 3
@@ -117,7 +119,7 @@ def _side_shoot(
             Bit(
                 leader.id,
                 at_head(season, leader),
-                minutes_for(season, SIDE_SHOOT),
+                minutes_for(season, SIDE_SHOOT) * _grown_over(season, leader),
                 ((row, SideShooted((leader.id,))),),
                 (leader.id,),
                 f"side shoots, {leader.name}",
@@ -128,6 +130,12 @@ def _side_shoot(
         ],
         waiting="shoots over a finger long leave wounds",
     )
+
+
+def _grown_over(season: Season, leader: Leader) -> float:
+    """How much longer a head takes whose shoots were left: they are cut then, and no longer rubbed off."""
+    late = (season.day - _side_shooted(leader)).days - season.holding.limits.side_shoot_days
+    return min(MOST_GROWN_OVER, 1 + GROWN_OVER_A_DAY * max(0, late))
 
 
 def _shoots_worth(days: int) -> float:

@@ -139,7 +139,14 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
         proposal=f"look along {row} for what hangs loose",
         why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}{warnings}.",
         bits=[
-            Bit(x.id, at_root(x), each, ((row, Looked((x.id,))),), (x.id,), f"its {many(len(x.fixings), 'clip')}")
+            Bit(
+                x.id,
+                at_root(x),
+                each,
+                ((row, Looked((x.id,))),),
+                (x.id,),
+                f"{x.name}, {many(len(x.fixings), 'clip')}",
+            )
             for x in hanging
         ],
     )

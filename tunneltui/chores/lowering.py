@@ -13,7 +13,7 @@ from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
-from tunneltui.chores.lowering_head import height_limit
+from tunneltui.chores.lowering_head import height_limit, sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
@@ -105,7 +105,8 @@ class _Window(NamedTuple):
 
 
 def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
-    windows = _windows(season, outlook, loop)
+    sooner = sooner_m(season, loop.id)
+    windows = _windows(season, outlook, loop, sooner)
     if not windows:
         return None
     work_day = season.layout.rows[loop.stretches[0].row][1].work_day
@@ -125,13 +126,15 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
         if (window.due <= by or window.first <= visit) and _rested_on(season.leaders[leader]) <= visit
     ]
     unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
-    moves = plan_lowering(season, outlook, taken, visit, next_visit, bearing=bearing, unnoted=unnoted)
+    moves = plan_lowering(
+        season, outlook, taken, visit, next_visit, bearing=bearing, unnoted=unnoted, sooner=sooner
+    )
     # A row with a work day is one job.
     due = {leader.id: visit if work_day else max(visit, windows[leader.id].due) for leader in taken}
     return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, due))
 
 
-def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]:
+def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dict[str, _Window]:
     """By leader. A head at rest after its last go waits till it is rested; one with no hook noted hangs over its
     root. Of a loop begun in mid season nobody knows how its unnoted stems hang: they wait for the walk that notes
     it."""
@@ -151,10 +154,12 @@ def _windows(season: Season, outlook: Outlook, loop: Loop) -> dict[str, _Window]
             windows[leader.id] = _Window(season.day, season.day)
             continue
         margin_m = season.holding.limits.tip_margin_m
-        first = near_limit_on(season, outlook, leader, margin_m if weekly else margin_m - SOONER_M)
+        first = near_limit_on(season, outlook, leader, sooner + (margin_m if weekly else margin_m - SOONER_M))
         if first is None:
             continue
-        due = near_limit_on(season, outlook, leader, TOUCHES_M) or season.day + timedelta(days=2 * AHEAD_DAYS)
+        due = near_limit_on(season, outlook, leader, sooner + TOUCHES_M) or season.day + timedelta(
+            days=2 * AHEAD_DAYS
+        )
         if weekly:
             due = first
         elif due < before:

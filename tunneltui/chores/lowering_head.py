@@ -89,14 +89,39 @@ def height_limit(season: Season, leader: Leader) -> tuple[float, str]:
     return min(limits)
 
 
-def head(season: Season, outlook: Outlook, leader: Leader, visit: date, next_visit: date) -> Head:
-    """A leader as it will hang on the day of a visit."""
+COMES_LATE_DAYS = 28
+"""Lowerings of so many days tell whether a loop is lowered late."""
+SOONER_MOST_M = 0.15
+
+
+def sooner_m(season: Season, loop: str) -> float:
+    """How much further under its limit a loop is kept whose heads came to their last lowering over it: some of its
+    work days are missed, or some of its lowerings left out, and nothing else tells."""
+    under = [
+        last.aimed_under_wire_m - last.let_out_m - (_wire_m(season, leader) - height_limit(season, leader)[0])
+        for leader in season.leaders_of_loop(loop)
+        for last in leader.lowerings[-1:]
+        if last.aimed_under_wire_m is not None
+        and last.let_out_m is not None
+        and (season.day - last.day).days <= COMES_LATE_DAYS
+    ]
+    return min(SOONER_MOST_M, max(0.0, -sum(under) / len(under))) if under else 0.0
+
+
+def _wire_m(season: Season, leader: Leader) -> float:
+    return season.layout.rows[leader.row][1].wire_height_m
+
+
+def head(
+    season: Season, outlook: Outlook, leader: Leader, visit: date, next_visit: date, sooner: float = 0.0
+) -> Head:
+    """A leader as it will hang on the day of a visit, under a limit so much lower."""
     turn = turn_m(season, leader)
     return Head(
         hanging(season, leader, outlook.stem(leader.id, visit)),
         outlook.stem(leader.id, next_visit),
-        season.layout.rows[leader.row][1].wire_height_m,
-        height_limit(season, leader)[0],
+        _wire_m(season, leader),
+        height_limit(season, leader)[0] - sooner,
         turn / 2 if turn else STEP_M,
         turn or STEP_M,
     )

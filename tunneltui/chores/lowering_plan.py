@@ -65,13 +65,15 @@ def plan_lowering(
     *,
     bearing: Bearing | None = None,
     unnoted: Collection[str] = (),
+    sooner: float = 0.0,
 ) -> tuple[LoweringMove, ...]:
     """The moves of one visit to a loop, in the order of work.
 
     ``leaders`` are those of one loop to be lowered; its others keep their hooks and are kept clear of.
     ``unnoted`` are ids of those whose lowerings were never noted. Without ``bearing`` no clip is looked at.
+    ``sooner``: metres by which the loop is kept further under its limit.
     """
-    heads = front_first([head(season, outlook, leader, visit, next_visit) for leader in leaders])
+    heads = front_first([head(season, outlook, leader, visit, next_visit, sooner) for leader in leaders])
     if not heads:
         return ()
     moves = _in_turn(season, outlook, heads, visit, bearing, unnoted, {})

@@ -176,7 +176,7 @@ def weekly_due(last: date, every_days: int, work_day: Weekday | None) -> date:
 
 
 def ticked_since(season: Season, kind: ChoreKind, about: str, since: date) -> bool:
-    """Whether a chore of that kind was done since that day; of kinds whose ticks last (``season.shelves``)."""
+    """Whether a chore of that kind was done since that day; of kinds whose ticks last (``season.entry_index``)."""
     return any(
         done.answers[:2] == (kind.key, about) and done.put_off_until is None and done.day >= since
         for done in season.done

@@ -12,7 +12,7 @@ from tunneltui.chores.walk import plan_round
 from tunneltui.growth.forecast import Basis, basis, outlook_from
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.entry import Entry
-from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.result import Loads
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
@@ -57,7 +57,7 @@ def morning_of(
     loads worked out before; of those of the same day only what changed since is worked out anew."""
     coming = outlook_from(known, season)
     if was is not None and was.day == season.day:
-        bearing = loads_anew(was, season, coming)
+        bearing = update_loads(was, season, coming)
     else:
         bearing = loads(season, coming, season.day)
     todo = tuple(chores(season, coming, bearing))

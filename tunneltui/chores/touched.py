@@ -17,7 +17,7 @@ from tunneltui.chores.rules import OF_A_LOOP, OF_A_STEM, chores, unanswered
 from tunneltui.chores.walk import plan_round
 from tunneltui.growth.forecast import Basis, leader_anew
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.loads.chain import loads_anew
+from tunneltui.loads.chain import update_loads
 from tunneltui.loads.result import Loads
 from tunneltui.loads.workings import work_out
 from tunneltui.season.state import Season
@@ -50,7 +50,7 @@ def stems_anew(was: Morning, known: Basis, stems: Season) -> Morning:
 def loops_anew(was: Morning, known: Basis, season: Season, touched: Set[str]) -> Morning:
     """The morning after ``touched`` leaders changed: theirs are new, and all that is to do along their loops."""
     coming = _with(was.outlook, season, _outlooks(known, season, touched & season.leaders.keys()))
-    bearing = loads_anew(was.loads, season, coming, learn=False)
+    bearing = update_loads(was.loads, season, coming, learn=False)
     stood = {**was.season.leaders, **season.leaders}
     loops = {stood[leader].loop for leader in touched if leader in stood}
     rows = {row for row, loop in season.layout.loop_of_row.items() if loop.id in loops}

@@ -42,9 +42,9 @@ FINISH_OFF_CM = 12.0
 FINISH_OFF_CM2 = 64.0
 """Tip well under, or over, what was said: 12 cm off with sd 8 cm. Assumed."""
 LET_OUT_CM2 = 4.0
-AIMED_CM2, AIMED_LET_OUT_CM2 = 64.0, 400.0
-"""A tip let down by eye to where it was said to hang comes within 8 cm or so of it, and what was let out for it is
-then only about known (assumed)."""
+AIMED_CM2, AIMED_LET_OUT_CM2 = 144.0, 400.0
+"""A tip let down by eye to where it was said to hang comes within a hand's breadth of it; what was let out for it
+is then only about known (assumed)."""
 TICKED_CM2 = 9.0
 TICKED_SHARE = 0.10
 """A lowering ticked as proposed: sd 3 cm and a tenth of what was proposed together. Some let out what is said,
@@ -308,7 +308,8 @@ def _is_aimed(lowering: Lowering) -> bool:
 
 
 def _let_out_cm2(lowering: Lowering, let_out_m: float) -> float:
-    if _is_aimed(lowering):
+    """However it ended, what was let out to bring a tip to a place is only about known."""
+    if lowering.aimed_under_wire_m is not None:
         return AIMED_LET_OUT_CM2
     return TICKED_CM2 + (TICKED_SHARE * let_out_m * 100) ** 2 if lowering.as_proposed else LET_OUT_CM2
 

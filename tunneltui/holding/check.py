@@ -16,7 +16,7 @@ from zoneinfo import available_timezones
 
 from pydantic import TypeAdapter, ValidationError
 
-from tunneltui.holding.agrees import disagreements
+from tunneltui.holding.consistency import disagreements
 from tunneltui.holding.lines import Path, key_lines, nearest_line
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import read_table

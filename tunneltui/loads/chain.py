@@ -23,7 +23,7 @@ def loads(season: Season, outlook: Outlook, day: date) -> Loads:
     return _summed_up(work_out(season, outlook, day, None, learn=True))
 
 
-def loads_anew(was: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:
+def update_loads(was: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:
     """``loads(season, outlook, was.day)`` to the last digit, after something changed since ``was`` was worked out.
 
     Only stems that changed are solved anew and only their loops searched for weak points; what changed is found by

@@ -168,4 +168,4 @@ class Loads:
     strengths: tuple[KindStrength, ...] = ()
     """By kind of clip, in the holding's order."""
     workings: Workings | None = field(default=None, repr=False)
-    """What it was summed up from, for ``loads.chain.loads_anew``; None for loads made by hand."""
+    """What it was summed up from, for ``loads.chain.update_loads``; None for loads made by hand."""

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.trouble import Trouble
-from tunneltui.loads.chain import loads, loads_anew
+from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.doubles import NOTHING_KNOWN, Bearing, bearing_of, second_clips
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
@@ -101,7 +101,7 @@ def what_if(
     then, coming = season, outlook
     for change in wanted:
         then, coming = changed(then, coming, day, change, bearing)
-    return Compared(before, loads_anew(before, then, coming))
+    return Compared(before, update_loads(before, then, coming))
 
 
 def string_beside(season: Season, leader: Leader, u_m: float) -> AddString | None:

@@ -53,7 +53,7 @@ def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
 
 
 def _unkept(planned: Planned) -> list[Sentence]:
-    return [inked("near", say("! {}", says)) for says in planned.cannot_be_kept]
+    return [inked("near", say("! {}", says)) for says in planned.date_conflicts]
 
 
 def _title(plan: Plan) -> Sentence:
@@ -123,7 +123,7 @@ def _same(plan: Plan, body: PlanAdopted) -> bool:
 def side_words(plan: Plan) -> list[Sentence]:
     """Beside the list: what it gives up, gives and bears before where everything stands; what to buy last."""
     return [
-        say("gives up: {}", plan.gives_up),
+        say("gives up: {}", plan.trade_offs),
         gives_words(plan),
         *bears_words(plan),
         *(wanted_words(one) for one in plan.buy if one.buy),
@@ -141,7 +141,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         *("  " + wanted_words(one) for one in plan.buy if not one.buy),
         "",
         dates_words(planned.dates),
-        *planned.cannot_be_kept,
+        *planned.date_conflicts,
         "",
         *map(record_words, planned.records.values()),
     ]
@@ -196,7 +196,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         *raising_words(plan),
         words("to buy"),
         *map(wanted_words, plan.buy),
-        say("gives up: {}", plan.gives_up),
+        say("gives up: {}", plan.trade_offs),
     ]
 
 

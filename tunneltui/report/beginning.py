@@ -21,7 +21,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
-from tunneltui.report.at_hand import AtHand
+from tunneltui.report.open_journal import OpenJournal
 from tunneltui.store.zone_latitude import latitude_of
 
 Ask = Callable[[str], str]
@@ -124,7 +124,7 @@ def machine_zone() -> str:
     return "UTC"
 
 
-def first_act(here: AtHand, start: Start, planted: date | None) -> list[tuple[date, Draft]]:
+def first_act(here: OpenJournal, start: Start, planted: date | None) -> list[tuple[date, Draft]]:
     """The first holding, and a plant at every place where they stand already.
 
     Raises:

@@ -17,7 +17,7 @@ from tunneltui.pages.stores import stores_document, stores_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
 from tunneltui.pages.water import water_document, water_page
-from tunneltui.report import door
+from tunneltui.report import command_helpers
 from tunneltui.season.names import place_name
 
 
@@ -25,12 +25,12 @@ def air_show(args: Args) -> int:
 
     counted = Counted(args.method, args.above, args.cap, args.cutoff)
     read = _hygrometer(args)
-    season = door.at_hand(args).ready_season()
+    season = command_helpers.read_journal(args).ready_season()
     try:
         shown = [fortnight(season, tunnel, counted) for tunnel in season.holding.tunnels]
     except ValueError as fault:
         raise Trouble(f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff.") from None
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: air_document(season, shown, read),
         lambda: plain_text(air_page(season, shown, read), in_force()),
@@ -52,8 +52,8 @@ def _hygrometer(args: Args) -> Read | None:
 
 def water(args: Args) -> int:
 
-    now = door.morning(args)
-    return door.say(
+    now = command_helpers.morning(args)
+    return command_helpers.say(
         args,
         lambda: water_document(now.season, now.outlook),
         lambda: plain_text(water_page(now.season, now.outlook), in_force()),
@@ -63,12 +63,12 @@ def water(args: Args) -> int:
 def bucket(args: Args) -> int:
     """Writes a bucket test and says what it makes of this tunnel's litres."""
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     about = place_name(here.ready_season(), args.about)
     given = {"plants": args.plants, "given_l": args.given, "drained_l": args.drained, "days": args.days}
     here.write([(here.day, draft(about, checked_body("bucket_tested", given, text=False)))])
-    now = door.morning(args)
-    return door.say(
+    now = command_helpers.morning(args)
+    return command_helpers.say(
         args,
         lambda: water_document(now.season, now.outlook),
         lambda: plain_text(water_page(now.season, now.outlook), in_force()),
@@ -78,8 +78,8 @@ def bucket(args: Args) -> int:
 def feed(args: Args) -> int:
 
     wanted = _wanted(args)
-    now = door.morning(args)
-    return door.say(
+    now = command_helpers.morning(args)
+    return command_helpers.say(
         args,
         lambda: feed_document(now.season, now.outlook, wanted),
         lambda: plain_text(feed_page(now.season, now.outlook, wanted), in_force()),
@@ -146,9 +146,9 @@ def _label(args: Args) -> Label:
 
 def stores(args: Args) -> int:
 
-    season = door.at_hand(args).ready_season()
+    season = command_helpers.read_journal(args).ready_season()
     end = season_end(season)
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: stores_document(season, end),
         lambda: plain_text(stores_page(season, end), in_force()),

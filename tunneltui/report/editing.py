@@ -11,7 +11,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.at_hand import AtHand
+from tunneltui.report.open_journal import OpenJournal
 from tunneltui.store.read_edited import edited, for_editing, read_text
 
 NAME = "holding.toml"
@@ -43,7 +43,7 @@ def edited_holding(text: str, again: Callable[[Trouble], bool]) -> str:
         return now
 
 
-def holding_drafts(here: AtHand, text: str) -> list[tuple[date, Draft]]:
+def holding_drafts(here: OpenJournal, text: str) -> list[tuple[date, Draft]]:
     """The entry that puts a right text in force; none where it is in force already."""
     if here.holding is not None and text == here.holding_text():
         return []

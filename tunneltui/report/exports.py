@@ -8,11 +8,11 @@ from typing import Any
 
 from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
-from tunneltui.report import door
-from tunneltui.report.at_hand import AtHand
+from tunneltui.report import command_helpers
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
 from tunneltui.report.listing import Wanted
+from tunneltui.report.open_journal import OpenJournal
 from tunneltui.report.review_document import review_document
 from tunneltui.report.season_html import season_html
 from tunneltui.report.sheet import sheet
@@ -61,34 +61,34 @@ def picks_document(season: Season) -> list[dict[str, Any]]:
     ]
 
 
-def _sheet(here: AtHand, as_json: bool, _now: datetime) -> str:
+def _sheet(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     here.ready_season()
     morning = plan_morning(here.entries, here.day)
-    shown = door.shown(here, morning.round)
+    shown = command_helpers.shown(here, morning.round)
     return as_text(round_document(morning.round, shown.number_of)) if as_json else sheet(morning, shown)
 
 
-def _picks(here: AtHand, as_json: bool, _now: datetime) -> str:
+def _picks(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     season = here.ready_season()
     return as_text(picks_document(season)) if as_json else picks_table(season)
 
 
-def _chores(here: AtHand, as_json: bool, now: datetime, as_todos: bool = False) -> str:
+def _chores(here: OpenJournal, as_json: bool, now: datetime, as_todos: bool = False) -> str:
     """Every chore on its latest day, as a calendar."""
     here.ready_season()
     morning = plan_morning(here.entries, here.day)
     if as_json:
-        return as_text(round_document(morning.round, door.shown(here, morning.round).number_of))
+        return as_text(round_document(morning.round, command_helpers.shown(here, morning.round).number_of))
     with open_journal(here.where, create=False, read_only=True) as journal:
         head = journal.head()
     return chores_calendar(morning.chores, now, head.journal_id, as_todos=as_todos, sequence=head.count)
 
 
-def _todos(here: AtHand, as_json: bool, now: datetime) -> str:
+def _todos(here: OpenJournal, as_json: bool, now: datetime) -> str:
     return _chores(here, as_json, now, as_todos=True)
 
 
-def _season(here: AtHand, as_json: bool, _now: datetime) -> str:
+def _season(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     """The last season."""
     season = here.ready_season()
     since, until = season_span(latest_season(record(here.entries, season), here.day))
@@ -102,7 +102,7 @@ SEASON = (
 )
 
 
-def _season_table(here: AtHand, as_json: bool, _now: datetime) -> str:
+def _season_table(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     """Every season's yields by each way of grouping them."""
     season = here.ready_season()
     everything = record(here.entries, season)
@@ -126,12 +126,12 @@ def _season_table(here: AtHand, as_json: bool, _now: datetime) -> str:
     return csv_text(SEASON, rounded)
 
 
-def _entries(here: AtHand, as_json: bool, _now: datetime) -> str:
+def _entries(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     entries = here.shown(Wanted())
     return as_text(journal_document(entries)) if as_json else entries_table(entries)
 
 
-CONTENTS: dict[str, Callable[[AtHand, bool, datetime], str]] = {
+CONTENTS: dict[str, Callable[[OpenJournal, bool, datetime], str]] = {
     "sheet": _sheet,
     "picks": _picks,
     "chores": _chores,

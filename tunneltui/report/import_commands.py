@@ -16,10 +16,10 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from tunneltui.holding.assumed import Assumption
-from tunneltui.report import care_commands, door, importing, plain, typed_flags
-from tunneltui.report.at_hand import AtHand, latest_holding
+from tunneltui.report import care_commands, command_helpers, importing, plain, typed_flags
 from tunneltui.report.beginning import machine_zone
 from tunneltui.report.importing import Dated, Import, air_import, as_entries, measurements_import, picks_import
+from tunneltui.report.open_journal import OpenJournal, latest_holding
 from tunneltui.season.names import place_name
 from tunneltui.store.journals import back_up
 from tunneltui.store.read_air import read_air
@@ -46,11 +46,11 @@ def air(args: Args) -> int:
 
     if args.file == Path("show"):
         return care_commands.air_show(args)
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     return _take(args, here, [_with_answers(args, lambda: _air(args, here))])
 
 
-def _air(args: Args, here: AtHand) -> Read:
+def _air(args: Args, here: OpenJournal) -> Read:
 
     season = here.ready_season()
     tunnel = place_name(season, args.tunnel)
@@ -72,7 +72,7 @@ def _air(args: Args, here: AtHand) -> Read:
 
 
 def measurements(args: Args) -> int:
-    here = door.begun(args, args.zone or "UTC")
+    here = command_helpers.begun(args, args.zone or "UTC")
     files: list[Path] = args.file
     read = [_with_answers(args, lambda: _stems_or_picks(args, here, files[0]))]
     for file in files[1:]:
@@ -82,14 +82,14 @@ def measurements(args: Args) -> int:
     return _take(args, here, read)
 
 
-def _as_written(here: AtHand, read: list[Read]) -> AtHand:
+def _as_written(here: OpenJournal, read: list[Read]) -> OpenJournal:
 
     dated = [one for file in read for act in file.found.acts for one in act]
     entries = [*here.entries, *as_entries(dated)]
     return replace(here, entries=entries, holding=latest_holding(entries))
 
 
-def _stems_or_picks(args: Args, here: AtHand, file: Path) -> Read:
+def _stems_or_picks(args: Args, here: OpenJournal, file: Path) -> Read:
 
     table = _table(args, file)
     weighs = any(meaning("picks", column) == "kg" for column in table.columns)
@@ -99,7 +99,7 @@ def _stems_or_picks(args: Args, here: AtHand, file: Path) -> Read:
     return _measurements(args, here, table, file)
 
 
-def _measurements(args: Args, here: AtHand, table: Table, file: Path) -> Read:
+def _measurements(args: Args, here: OpenJournal, table: Table, file: Path) -> Read:
 
     shape = _Shape("measurements", table.shape)
     told = shape.told(_told(args))
@@ -133,7 +133,7 @@ def _assumption(args: Args) -> Assumption | None:
     return Assumption(**given) if given else None
 
 
-def _with_latitude(here: AtHand, wanted: Assumption | None) -> Assumption | None:
+def _with_latitude(here: OpenJournal, wanted: Assumption | None) -> Assumption | None:
     """For an empty journal: the latitude of the zone said, else of this machine's, where none is known."""
 
     said = wanted or Assumption()
@@ -144,11 +144,11 @@ def _with_latitude(here: AtHand, wanted: Assumption | None) -> Assumption | None
 
 
 def picks(args: Args) -> int:
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     return _take(args, here, [_with_answers(args, lambda: _picks(args, here, args.file))])
 
 
-def _picks(args: Args, here: AtHand, file: Path) -> Read:
+def _picks(args: Args, here: OpenJournal, file: Path) -> Read:
 
     table = _table(args, file)
     shape = _Shape("picks", table.shape)
@@ -268,7 +268,7 @@ def _set_flag(args: Args, doubt: Doubt, value: str) -> None:
         setattr(args, {"as": "as_"}.get(doubt.flag, doubt.flag.replace("-", "_")), value)
 
 
-def _take(args: Args, here: AtHand, read: list[Read]) -> int:
+def _take(args: Args, here: OpenJournal, read: list[Read]) -> int:
     """Shows how the files were understood and writes them, on a terminal once the grower has agreed."""
 
     def wrap(text: str) -> list[str]:
@@ -280,7 +280,7 @@ def _take(args: Args, here: AtHand, read: list[Read]) -> int:
             sys.stdout.write(importing.import_text(one.found, importing.first_rows(one.found), (), wrap))
         if input("enter writes this, q leaves it: ").strip():
             print("Nothing was written.")
-            return door.DONE
+            return command_helpers.DONE
     says = [_taken_as_told(one.shape, one.told, args.look) for one in read]
     rows = [importing.first_rows(one.found) if args.look else () for one in read]
     if args.look:
@@ -291,7 +291,7 @@ def _take(args: Args, here: AtHand, read: list[Read]) -> int:
         importing.import_document(one.found, shown, told)
         for one, shown, told in zip(read, rows, says, strict=True)
     ]
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: documents[0] if len(documents) == 1 else documents,
         lambda: "\n".join(
@@ -301,7 +301,7 @@ def _take(args: Args, here: AtHand, read: list[Read]) -> int:
     )
 
 
-def _write(here: AtHand, acts: list[tuple[Dated, ...]]) -> None:
+def _write(here: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
 
     if here.entries:
         back_up(here.where, "import")

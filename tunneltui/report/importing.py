@@ -13,7 +13,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from tunneltui.cells import say
+from tunneltui.cells import as_typed, say
 from tunneltui.holding import assumed
 from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
@@ -26,9 +26,10 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
-from tunneltui.report.at_hand import NO_HOLDING, AtHand, refuse_future
 from tunneltui.report.left_out import left_out_by
+from tunneltui.report.open_journal import NO_HOLDING, OpenJournal, refuse_future
 from tunneltui.season import names
+from tunneltui.season.doubts import MOST_KG_A_PLANT
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.read_again import Changed, Compared, Row, compared, put_right
@@ -96,7 +97,7 @@ def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[Colum
     )
 
 
-def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -> Import:
+def air_import(here: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
     """The days of a logger's file."""
     if here.holding is None:
         raise Trouble(*NO_HOLDING)
@@ -111,7 +112,7 @@ def air_import(here: AtHand, path: Path, said: AirFile, replace_changed: bool) -
 
 
 def picks_import(
-    here: AtHand, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
+    here: OpenJournal, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
 ) -> Import:
     """Weighed picks, each resolved by the names that held on its day.
 
@@ -140,7 +141,8 @@ def picks_import(
         if pick.kg > MOST_KG_A_PLANT * max(plants, 1):
             heavy.append((pick.line, pick.kg, plants))
             if not take_odd:
-                why = f"{pick.kg:g} kg from {plants} plants in one pick is more than they bear"
+                weighed = as_typed(pick.kg, "kg")
+                why = say("{} from {} plants in one pick is more than they bear", weighed, plants)
                 refused.append(Refused(pick.line, why))
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
@@ -152,17 +154,14 @@ def picks_import(
     return replace(found, reading=columns_read(said.table, said.columns))
 
 
-MOST_KG_A_PLANT = 5.0
-"""More is not picked from one plant on one day, after three weeks away neither. Common practice, no source."""
-
-
 def _doubt_weights(
     path: Path, said: PicksFile, heavy: Sequence[tuple[int, float, int]], take_odd: bool | None
 ) -> None:
     if not heavy or take_odd is not None:
         return
     line, kg, plants = heavy[0]
-    begin = f"{path.name}, line {line}: {kg:g} kg from {plants} plants in one pick is more than they bear."
+    heavy_words = say("{} from {} plants in one pick is more than they bear", as_typed(kg, "kg"), plants)
+    begin = localize(say("{}, line {}: {}.", path.name, line, heavy_words))
     if not said.unit_known and kg / 1000 <= MOST_KG_A_PLANT * max(plants, 1):
         raise Doubt(
             begin, "unit", (("g", "these are grams"), ("lb", "pounds"), ("kg", "kilograms all the same")), "kg"
@@ -214,7 +213,7 @@ def _only_cultivar(season: Season, about: str) -> str:
 
 
 def measurements_import(
-    here: AtHand,
+    here: OpenJournal,
     path: Path,
     said: MeasurementsFile,
     replace_changed: bool,
@@ -271,7 +270,7 @@ def _assumed_words(holding: Holding) -> list[str]:
 
 
 def _standing(
-    here: AtHand, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
+    here: OpenJournal, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
 ) -> tuple[list[Dated], Holding]:
     """The holding and plants to write first, and the holding that then stands; none where all stand already."""
     holding = here.holding
@@ -364,7 +363,7 @@ def _refuse_if_none(path: Path, rows: Sequence[Row], refused: Sequence[Refused])
 
 
 def _import(
-    here: AtHand,
+    here: OpenJournal,
     path: Path,
     source: str,
     rows: Sequence[Row],

@@ -11,7 +11,7 @@ from argparse import Namespace as Args
 from tunneltui.pages.story import story_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
-from tunneltui.report import documents, door, keeping, plain
+from tunneltui.report import command_helpers, documents, keeping, plain
 from tunneltui.report.crossing import crossing
 from tunneltui.report.listing import Wanted
 from tunneltui.store.journals import open_journal
@@ -19,15 +19,15 @@ from tunneltui.store.journals import open_journal
 
 def journal_show(args: Args) -> int:
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     wanted = Wanted(args.kind, args.about or "", args.days, args.words)
     entries = here.shown(wanted, everything=args.all)
     if not args.about:
         aside = {one.entry.id: one.why for one in here.season.set_aside}
-        return door.say(
+        return command_helpers.say(
             args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries, aside)
         )
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: documents.journal_document(entries),
         lambda: plain_text(story_page(here.season, entries, args.about), in_force()),
@@ -36,37 +36,43 @@ def journal_show(args: Args) -> int:
 
 def journal_mark(args: Args) -> int:
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     with open_journal(here.where, create=False, read_only=True) as journal:
         aside = journal.rows_aside()
-    return door.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
+    return command_helpers.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
 
 
 def journal_check(args: Args) -> int:
 
-    return door.kept(args, keeping.checked(door.at(args), args.accept))
+    return command_helpers.kept(args, keeping.checked(command_helpers.at(args), args.accept))
 
 
 def journal_backup(args: Args) -> int:
 
-    return door.kept(args, keeping.backed_up(door.at(args)))
+    return command_helpers.kept(args, keeping.backed_up(command_helpers.at(args)))
 
 
 def journal_restore(args: Args) -> int:
 
-    return door.kept(args, keeping.put_back(door.at(args), args.file))
+    return command_helpers.kept(args, keeping.put_back(command_helpers.at(args), args.file))
 
 
 def journal_merge(args: Args) -> int:
 
-    return door.kept(args, keeping.merged(door.at(args), args.file, args.look))
+    return command_helpers.kept(args, keeping.merged(command_helpers.at(args), args.file, args.look))
 
 
 def journal_copy(args: Args) -> int:
 
-    return door.kept(args, keeping.copied(args.source or door.at(args), args.file))
+    return command_helpers.kept(args, keeping.copied(args.source or command_helpers.at(args), args.file))
+
+
+def journal_hand(args: Args) -> int:
+    return command_helpers.kept(
+        args, keeping.let_in(args.address, args.name, args.called or "", args.remove, args.look)
+    )
 
 
 def journal_salvage(args: Args) -> int:
 
-    return door.kept(args, keeping.salvaged(door.at(args), args.to))
+    return command_helpers.kept(args, keeping.salvaged(command_helpers.at(args), args.to))

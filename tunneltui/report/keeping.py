@@ -126,6 +126,24 @@ def copied(source: Where, target: Where) -> Kept:
     return Kept({"rows": rows, "to": str(target)}, (f"{rows} entries copied to {target}",))
 
 
+def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept:
+    """A hand's rights on a shared journal given or taken away, with every statement that says so."""
+    if isinstance(where, Path):
+        raise Trouble(
+            f"{where} is a file: who may write to it is the machine's to say.", "Name a server's address."
+        )
+    from tunneltui.store.shared_role import hand
+
+    ran = hand(where, role, name, remove=remove, look=look)
+    what = "Would run" if look else "Ran"
+    lines = [f"{what} on the server:", *(f"  {statement};" for statement in ran)]
+    if not remove and not look:
+        lines.append(
+            f"{role} may read and append, under its own name, and nothing else. A password is yours to set."
+        )
+    return Kept({"hand": role, "removed": remove, "look": look, "statements": ran}, tuple(lines))
+
+
 def salvaged(where: Where, into: Path | None) -> Kept:
     if not isinstance(where, Path):
         raise Trouble(

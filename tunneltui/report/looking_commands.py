@@ -18,7 +18,7 @@ from tunneltui.growth.backtest import backtest as scored
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.pages.units import localize
-from tunneltui.report import documents, door, lowering_text, plain
+from tunneltui.report import command_helpers, documents, lowering_text, plain
 from tunneltui.report import plant_text as twin
 from tunneltui.report.loads_text import loads_text, what_if_text
 from tunneltui.report.plan_commands import planned_loads
@@ -26,10 +26,10 @@ from tunneltui.report.plan_commands import planned_loads
 
 def walk(args: Args) -> int:
 
-    here = door.at_hand(args)
-    morning = door.morning(args, here)
-    numbers = door.shown(here, morning.round).number_of
-    return door.say(
+    here = command_helpers.read_journal(args)
+    morning = command_helpers.morning(args, here)
+    numbers = command_helpers.shown(here, morning.round).number_of
+    return command_helpers.say(
         args,
         lambda: documents.round_document(morning.round, numbers),
         lambda: localize(plain.round_text(morning, numbers)),
@@ -38,9 +38,9 @@ def walk(args: Args) -> int:
 
 def lower(args: Args) -> int:
 
-    morning = door.morning(args)
+    morning = command_helpers.morning(args)
     jobs = lowering_text.jobs_of(morning, args.name)
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: lowering_text.lowering_document(morning, jobs),
         lambda: lowering_text.lowering_text(morning, jobs),
@@ -49,20 +49,22 @@ def lower(args: Args) -> int:
 
 def loads(args: Args) -> int:
 
-    morning = door.morning(args)
+    morning = command_helpers.morning(args)
     if not args.if_ and (args.planned or (not morning.season.leaders and morning.season.plans)):
         return planned_loads(args, morning)
     told = replace(morning, loads=with_peaks(morning.loads, morning.season))
     if args.if_:
         return _what_if(args, told)
-    return door.say(args, lambda: documents.loads_document(told.loads), lambda: localize(loads_text(told)))
+    return command_helpers.say(
+        args, lambda: documents.loads_document(told.loads), lambda: localize(loads_text(told))
+    )
 
 
 def _what_if(args: Args, morning: Morning) -> int:
 
     wanted = [typed_change(morning.season, text) for text in args.if_]
     both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: documents.what_if_document(both, args.if_),
         lambda: localize(what_if_text(both, args.if_)),
@@ -71,8 +73,8 @@ def _what_if(args: Args, morning: Morning) -> int:
 
 def outlook(args: Args) -> int:
 
-    now = door.morning(args)
-    return door.say(
+    now = command_helpers.morning(args)
+    return command_helpers.say(
         args,
         lambda: documents.outlook_document(now.season, now.outlook),
         lambda: localize(plain.outlook_text(now)),
@@ -81,18 +83,18 @@ def outlook(args: Args) -> int:
 
 def plant(args: Args) -> int:
 
-    now = door.morning(args)
+    now = command_helpers.morning(args)
     stems = twin.stems_asked_for(now.season, args.name)
-    return door.say(
+    return command_helpers.say(
         args, lambda: twin.plant_document(now, stems), lambda: _drawn_for(args, twin.plant_text(now, stems))
     )
 
 
 def row(args: Args) -> int:
 
-    now = door.morning(args)
+    now = command_helpers.morning(args)
     loop = twin.loop_asked_for(now.season, args.name)
-    return door.say(
+    return command_helpers.say(
         args, lambda: twin.row_document(now, loop), lambda: _drawn_for(args, localize(twin.row_text(now, loop)))
     )
 
@@ -106,6 +108,8 @@ def _drawn_for(args: Args, text: str) -> str:
 
 def backtest(args: Args) -> int:
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     held = scored(here.entries, here.day)
-    return door.say(args, lambda: documents.backtest_document(held), lambda: localize(plain.backtest_text(held)))
+    return command_helpers.say(
+        args, lambda: documents.backtest_document(held), lambda: localize(plain.backtest_text(held))
+    )

@@ -9,7 +9,7 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.pages.plan import plans_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
-from tunneltui.report import documents, door, plain
+from tunneltui.report import command_helpers, documents, plain
 from tunneltui.report.documents import journal_document
 from tunneltui.report.loads_text import bearing_text
 from tunneltui.report.plan_document import plan_document
@@ -22,16 +22,18 @@ from tunneltui.season.adopted import adopted
 def plan(args: Args) -> int:
     """Plans side by side, or one of them taken."""
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     season = here.ready_season()
     planned = work_out(here.entries, season, _wishes(args))
     if args.adopt is None:
-        return door.say(args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force()))
+        return command_helpers.say(
+            args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force())
+        )
     taken = adoption(planned, args.adopt)
     drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
     if not drafts:
-        return door.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
-    return door.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
+        return command_helpers.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
+    return command_helpers.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
 
 
 def already_adopted(name: str) -> str:
@@ -72,7 +74,7 @@ def planned_loads(args: Args, now: Morning) -> int:
         f"Nothing of it stands yet: what plan {body.name}, adopted on {on}, is expected to bear on {bearing.day}, "
         "its fullest day. A forecast, not a promise."
     )
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: documents.loads_document(bearing),
         lambda: plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)]),

@@ -34,7 +34,7 @@ def plan_document(planned: Planned) -> Document:
             "tip_out": _iso(planned.dates.tip_out),
             "last_pick": _iso(planned.dates.last_pick),
             "until_frost": planned.dates.assumed_end,
-            "cannot_be_kept": list(planned.cannot_be_kept),
+            "cannot_be_kept": list(planned.date_conflicts),
         },
         "plans": [_plan(plan) for plan in planned.plans],
     }
@@ -98,7 +98,7 @@ def _plan(plan: Plan) -> Document:
             {"item": w.item, "kind": w.kind, "wanted": w.wanted, "there": w.there, "buy": w.buy, "unit": w.unit}
             for w in plan.buy
         ],
-        "gives_up": plan.gives_up,
+        "gives_up": plan.trade_offs,
     }
 
 

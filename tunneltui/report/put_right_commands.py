@@ -16,23 +16,23 @@ from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.pages.units import in_force, localize
-from tunneltui.report import door
-from tunneltui.report.at_hand import AtHand
+from tunneltui.report import command_helpers
+from tunneltui.report.open_journal import OpenJournal
 from tunneltui.report.put_right_text import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
 
 
 def put_right(args: Args) -> int:
     """Lists what is asked, takes the answers given, or on a terminal asks for each in turn."""
-    here = door.at_hand(args)
-    now = door.morning(args, here)
+    here = command_helpers.read_journal(args)
+    now = command_helpers.morning(args, here)
     walk = begin(now.season, now.outlook, *_loop_and_chore(now, args.loop))
     if args.answers:
         walk = _given(here, walk, args.answers)
     elif sys.stdin.isatty() and not (args.json or args.plain):
         walk = _asked_in_turn(here, walk)
         print(f"{how_far(walk)}.")
-        return door.DONE
-    return door.say(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
+        return command_helpers.DONE
+    return command_helpers.say(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
 
 
 def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
@@ -54,7 +54,7 @@ def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
     return found[0], wanted.get(found[0])
 
 
-def _given(here: AtHand, walk: Walk, texts: Sequence[str]) -> Walk:
+def _given(here: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
     """Answers in the order of the walk, an act each; where one is wrong none is written.
 
     Raises:
@@ -74,7 +74,7 @@ def _given(here: AtHand, walk: Walk, texts: Sequence[str]) -> Walk:
     return walk
 
 
-def _asked_in_turn(here: AtHand, walk: Walk) -> Walk:
+def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
     """Asks step by step; ``u`` takes the answer before back, ``q`` stops till the walk is taken up again."""
     print(f"{how_far(walk)}. u takes the last answer back, q stops here; every answer is kept.")
     before: list[tuple[Walk, str]] = []
@@ -106,7 +106,7 @@ def _prompt(walk: Walk, step: Step) -> str:
     return f"{name}: {shown}\n> "
 
 
-def _taken_back(here: AtHand, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:
+def _taken_back(here: OpenJournal, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:
     if not before:
         print("Nothing was answered since this walk was begun here.")
         return walk

@@ -12,8 +12,8 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Away
 from tunneltui.pages import units
 from tunneltui.pages.units import localize
-from tunneltui.report import away_text, door, exports, review_document, review_text
-from tunneltui.report.at_hand import AtHand
+from tunneltui.report import away_text, command_helpers, exports, review_document, review_text
+from tunneltui.report.open_journal import OpenJournal
 from tunneltui.review.away import away as days_away
 from tunneltui.review.fair import fair
 from tunneltui.review.look_back import look_back
@@ -24,21 +24,21 @@ from tunneltui.store.write_file import write_file
 
 def review(args: Args) -> int:
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     if args.ask[:1] == ["compare"]:
         return _fair(args, here)
     section = review_text.section_asked(args.ask)
     season = here.ready_season()
     since, until = _span(args, record(here.entries, season), here.day)
     back = look_back(here.entries, season, args.by, since, until)
-    return door.say(
+    return command_helpers.say(
         args,
         lambda: review_document.review_document(back),
         lambda: review_text.review_text(back, units.in_force(), section),
     )
 
 
-def _fair(args: Args, here: AtHand) -> int:
+def _fair(args: Args, here: OpenJournal) -> int:
 
     what, names = review_text.compared(args.ask)
     season = here.ready_season()
@@ -47,7 +47,7 @@ def _fair(args: Args, here: AtHand) -> int:
     open_ended = what in ("row", "season") and not (args.since or args.until or args.season)
     since, until = (None, None) if open_ended else _span(args, everything, here.day)
     found = fair(within(everything, since, until), season, what, names, Random(0))
-    return door.say(
+    return command_helpers.say(
         args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, units.in_force())
     )
 
@@ -68,22 +68,24 @@ def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date 
 
 def away(args: Args) -> int:
 
-    here = door.at_hand(args)
-    plan = days_away(door.morning(args, here), args.first, args.last)
+    here = command_helpers.read_journal(args)
+    plan = days_away(command_helpers.morning(args, here), args.first, args.last)
     if args.write and (args.first, args.last) not in here.season.aways:
         here.write([(args.first, draft("", Away(args.last)))])
-    return door.say(args, lambda: away_text.away_document(plan), lambda: localize(away_text.away_text(plan)))
+    return command_helpers.say(
+        args, lambda: away_text.away_document(plan), lambda: localize(away_text.away_text(plan))
+    )
 
 
 def export(args: Args) -> int:
 
-    content = exports.CONTENTS[_what(args)](door.at_hand(args), args.json, args.now)
+    content = exports.CONTENTS[_what(args)](command_helpers.read_journal(args), args.json, args.now)
     if args.to is None:
         sys.stdout.write(content)
-        return door.DONE
+        return command_helpers.DONE
 
     print(f"Written: {write_file(args.to, content)}")
-    return door.DONE
+    return command_helpers.DONE
 
 
 def _what(args: Args) -> str:

@@ -11,7 +11,7 @@ from argparse import Namespace as Args
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.pages.units import localize
-from tunneltui.report import beginning, door, editing
+from tunneltui.report import beginning, command_helpers, editing
 from tunneltui.report.done_line import done_line
 from tunneltui.report.editing import right_holding
 from tunneltui.report.left_out import left_out_by
@@ -20,20 +20,22 @@ from tunneltui.report.typed_entry import typed_entries
 
 def add(args: Args) -> int:
 
-    here = door.at_hand(args)
+    here = command_helpers.read_journal(args)
     typed = typed_entries(here.ready_season(), args.kind, args.values, args.about)
     drafts = [(here.day, one) for one in typed]
-    return door.write(args, here, drafts, left_out_by(here.entries, drafts))
+    return command_helpers.write(args, here, drafts, left_out_by(here.entries, drafts))
 
 
 def done(args: Args) -> int:
 
-    here = door.at_hand(args)
-    done = done_line(" ".join(args.line), door.morning(args, here), door.shown_before(here))
+    here = command_helpers.read_journal(args)
+    done = done_line(" ".join(args.line), command_helpers.morning(args, here), command_helpers.shown_before(here))
     if args.look:
         print("\n".join(map(localize, done.says)))
-        return door.DONE
-    return door.write(args, here, [(here.day, draft) for draft in done.drafts], [*map(localize, done.says)])
+        return command_helpers.DONE
+    return command_helpers.write(
+        args, here, [(here.day, draft) for draft in done.drafts], [*map(localize, done.says)]
+    )
 
 
 def new(args: Args) -> int:
@@ -57,29 +59,31 @@ def new(args: Args) -> int:
         start, planted = beginning.start_from(given), args.planted
     else:
         start, planted = beginning.start_asked(input, print)
-    here = door.begun(args, start.zone)
+    here = command_helpers.begun(args, start.zone)
     says = ["Next: `tunneltui holding edit` to put right what differs."]
     if planted is None:
         says.append("Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant.")
-    return door.write(args, here, beginning.first_act(here, start, planted), says)
+    return command_helpers.write(args, here, beginning.first_act(here, start, planted), says)
 
 
 def holding_show(args: Args) -> int:
-    text = door.at_hand(args).holding_text()
-    return door.say(args, lambda: {"toml": text}, lambda: text)
+    text = command_helpers.read_journal(args).holding_text()
+    return command_helpers.say(args, lambda: {"toml": text}, lambda: text)
 
 
 def holding_check(args: Args) -> int:
 
     right_holding(args.file)
-    return door.say(args, lambda: {"faults": []}, lambda: f"{args.file} is a holding without a fault.\n")
+    return command_helpers.say(
+        args, lambda: {"faults": []}, lambda: f"{args.file} is a holding without a fault.\n"
+    )
 
 
 def holding_edit(args: Args) -> int:
 
-    here = door.begun(args) if args.from_ else door.at_hand(args)
+    here = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
     text = editing.right_holding(args.from_) if args.from_ else editing.edited_holding(here.holding_text(), _again)
-    return door.write(args, here, editing.holding_drafts(here, text))
+    return command_helpers.write(args, here, editing.holding_drafts(here, text))
 
 
 def _again(trouble: Trouble) -> bool:

@@ -16,13 +16,13 @@ from tunneltui.journal.entry import Entry
 from tunneltui.review.plan_apart import set_apart
 from tunneltui.review.plan_arrange import AS_PLANTED, LAID_DOWN, arrangements, as_planted, loops_of, rearranged
 from tunneltui.review.plan_buy import clips_to_set, spare_m, to_buy, turns_of
-from tunneltui.review.plan_dates import cannot_be_kept, chosen_planting_day, dates
-from tunneltui.review.plan_gives_up import gives_up
+from tunneltui.review.plan_dates import chosen_planting_day, date_conflicts, dates
 from tunneltui.review.plan_hours import hours
 from tunneltui.review.plan_loads import look_days, peak
 from tunneltui.review.plan_order import cost_m
 from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import Coming, coming, set_out_season
+from tunneltui.review.plan_trade_offs import trade_offs
 from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Plan, Wishes
 from tunneltui.review.season_learned import Taught, season_taught
@@ -37,7 +37,7 @@ class Planned:
     wishes: Wishes
     records: dict[str, CultivarRecord]
     dates: Dates
-    cannot_be_kept: tuple[str, ...]
+    date_conflicts: tuple[str, ...]
     plans: tuple[Plan, ...]
 
     def named(self, name: str) -> Plan:
@@ -81,7 +81,7 @@ def plan(entries: Sequence[Entry], season: Season, wishes: Wishes | None = None)
         others[LAID_DOWN] = lying
     plans = (now, *(_plan(known, name, setting, now)[0] for name, setting in others.items()))
     found = dates(planned)
-    says = cannot_be_kept(found, season)
+    says = date_conflicts(found, season)
     return Planned(season.day, wishes, records, found, tuple(says), plans)
 
 
@@ -131,7 +131,7 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         bench_weeks(trays, known.season.holding.work.bench_pots),
         "",
     )
-    return replace(made, gives_up=gives_up(made, beside)), planned
+    return replace(made, trade_offs=trade_offs(made, beside)), planned
 
 
 def _housed(known: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tuple[LoopFit, ...]]:

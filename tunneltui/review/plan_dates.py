@@ -114,7 +114,7 @@ def dates(planned: Coming) -> Dates:
     )
 
 
-def cannot_be_kept(found: Dates, season: Season) -> list[str]:
+def date_conflicts(found: Dates, season: Season) -> list[str]:
     """A sentence for every day that has gone by or comes too early or late; none if all can be kept."""
     says = []
     latitude_deg, more_k = season.holding.latitude_deg, covers_add_k(season)

@@ -180,7 +180,7 @@ class Plan:
     buy: tuple[Wanted, ...]
     batches: tuple[Batch, ...]
     bench: tuple[BenchWeek, ...]
-    gives_up: str
+    trade_offs: str
 
     @property
     def cultivar_of(self) -> dict[str, str]:

@@ -15,7 +15,7 @@ from tunneltui.journal.kinds_holding_up import ClipFailed, HowFailed, PlantDropp
 from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.screens.messages import Act
-from tunneltui.screens.picture import FixingChoice, LeaderFacts
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts
 
 HOW_FAILED: tuple[tuple[HowFailed, str], ...] = (
     ("popped_open", "popped open"),

@@ -18,11 +18,9 @@ from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
-from tunneltui.screens.desk import Desk
-from tunneltui.screens.dressed import Dressed, Looks
 from tunneltui.screens.edges import Head, HeaderLine, KeysLine
-from tunneltui.screens.following import Planner
-from tunneltui.screens.keeper import Keeper
+from tunneltui.screens.incremental_planner import Planner
+from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import (
@@ -34,14 +32,16 @@ from tunneltui.screens.messages import (
     OthersWrote,
     PlanningFailed,
     PlanWanted,
-    Said,
     ServerAway,
+    StatusText,
     WalkWanted,
 )
 from tunneltui.screens.panes import made_pane
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.plan_scheduler import PlanScheduler
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import one_line, plain
+from tunneltui.screens.themed_app import Looks, ThemedApp
 from tunneltui.screens.themes import THEMES
 from tunneltui.screens.wire_line import WireOnScreen
 
@@ -78,7 +78,7 @@ class HasPlaces(Protocol):
         """Moves the cursor there; False where nothing of it is shown there."""
 
 
-class TunnelApp(Dressed[None]):
+class TunnelApp(ThemedApp[None]):
     """The morning round of one journal on one day."""
 
     ENABLE_COMMAND_PALETTE = True
@@ -90,14 +90,14 @@ class TunnelApp(Dressed[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (LEAST[0], "-narrow"), (SIDE_FROM, "-wide")]  # noqa: RUF012  (Textual's own declaration)
     VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST[1], "-low"), (FEW_ROWS, "-high")]  # noqa: RUF012
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     def __init__(
         self,
-        keeper: Keeper,
+        client: JournalClient,
         *,
         on: date | None = None,
-        first: Picture | None = None,
+        first: RoundView | None = None,
         cache_folder: Path | None = None,
         planner: Planner | None = None,
         theme: str = "evening",
@@ -109,7 +109,7 @@ class TunnelApp(Dressed[None]):
         watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
-        self._desk = Desk(self, keeper, on=on, planner=planner, cache_folder=cache_folder)
+        self._desk = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
         self._first = first
         self._back_up = back_up
         self._watch = watch
@@ -164,7 +164,7 @@ class TunnelApp(Dressed[None]):
 
     # What is shown
 
-    def watch_picture(self, picture: Picture | None) -> None:
+    def watch_picture(self, picture: RoundView | None) -> None:
         if picture is not None:
             self._round.picture = picture
             if self._pane != "round":
@@ -261,8 +261,8 @@ class TunnelApp(Dressed[None]):
     async def _keys_clicked(self, event: KeysLine.Clicked) -> None:
         await self.act(event.action)
 
-    @on(Said)
-    def _said(self, event: Said) -> None:
+    @on(StatusText)
+    def _said(self, event: StatusText) -> None:
         self._say(event.say)
 
     def _say(self, say: str, *, trouble: bool = False) -> None:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from tunneltui.screens.forms import Field, Fields, Page
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -18,7 +18,7 @@ FIELDS = (
 )
 
 
-def ask_away(app: App[Any], picture: Picture | None, say: Callable[[str], None]) -> None:
+def ask_away(app: App[Any], picture: RoundView | None, say: Callable[[str], None]) -> None:
     """Asks for the days and shows what they mean. Nothing is written."""
     morning = picture.morning if picture is not None else None
     if picture is None or morning is None:

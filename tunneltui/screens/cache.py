@@ -20,7 +20,7 @@ from tunneltui.cells import from_data, to_data
 from tunneltui.chores.as_data import chore_of, day_text
 from tunneltui.chores.chore import Chore, DayAhead, Round, Spot, WorkOfAKind
 from tunneltui.pages.card import CardLine, WeekDay
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, RowFacts
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, RowFacts
 from tunneltui.screens.stops import PassLaid, Stop
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ _FORM = 6
 """Form of the file; raised when a field of it changes its meaning."""
 
 
-def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Picture | None:
+def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> RoundView | None:
     """The picture kept for the day ``on``, else for today where the holding is; unconfirmed. None where none is
     kept or it is of another state of the journal."""
     if head is None:
@@ -46,7 +46,7 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Pic
         return None
 
 
-def write(folder: Path, head: Head, pictures: Sequence[Picture]) -> None:
+def write(folder: Path, head: Head, pictures: Sequence[RoundView]) -> None:
     """Keeps ``pictures`` for the journal as ``head`` says it is; what cannot be written is left out silently,
     since nothing but speed rests on it."""
     kept = {
@@ -93,14 +93,14 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
     return next((day for day, (begins, ends) in kept["days"].items() if begins <= second < ends), "")
 
 
-def _plain(picture: Picture) -> dict[str, Any]:
+def _plain(picture: RoundView) -> dict[str, Any]:
     left_out = ("morning", "walk", "shown", "confirmed")
     return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
 
 
-def _picture(plain: Mapping[str, Any]) -> Picture:
+def _picture(plain: Mapping[str, Any]) -> RoundView:
     """Chores, spots and facts are kept as lists, in the order of their fields."""
-    return Picture(
+    return RoundView(
         day=date.fromisoformat(plain["day"]),
         today=date.fromisoformat(plain["today"]),
         holding=plain["holding"],

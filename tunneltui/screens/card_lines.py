@@ -8,9 +8,9 @@ from tunneltui.cells import many
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.units import localize
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_layout import RoundLayout
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stops import LATER, PassLaid, Stop
-from tunneltui.screens.walk import Walk
 
 LABEL_CELLS, WORDS_CELLS = 11, 32
 TWO_COLUMNS_FROM = 78
@@ -22,7 +22,7 @@ TOGETHER = frozenset({"Decide", "Not today"})
 DAY_CELLS = 8
 
 
-def card_shown(picture: Picture, walk: Walk, here: str, width: int, rows: int) -> list[Line]:
+def card_shown(picture: RoundView, walk: RoundLayout, here: str, width: int, rows: int) -> list[Line]:
     """``here`` is the key of the pass that is chosen."""
     wide = width >= TWO_COLUMNS_FROM
     narrow = width < 58
@@ -74,7 +74,7 @@ def _line(one: CardLine, wide: bool) -> Iterator[Line]:
         )
 
 
-def _walk(walk: Walk, here: str, width: int) -> Line:
+def _walk(walk: RoundLayout, here: str, width: int) -> Line:
     """The passes with their minutes."""
     told: list[list[Part]] = []
     for one in walk.passes:
@@ -93,7 +93,7 @@ def _walk(walk: Walk, here: str, width: int) -> Line:
     return Line("walk", (Part("Walk", "bold", LABEL_CELLS), *parts))
 
 
-def _passes(walk: Walk, here: str, width: int) -> Iterator[Line]:
+def _passes(walk: RoundLayout, here: str, width: int) -> Iterator[Line]:
     """Each pass on a line of its own, with what it holds."""
     passes = [one for one in walk.passes if one.key != LATER]
     title = f"The walk, {many(len(passes), 'pass', 'passes')}"

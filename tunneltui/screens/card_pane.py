@@ -21,13 +21,13 @@ from tunneltui.screens.card_lines import card_shown, week_beside
 from tunneltui.screens.edges import Head
 from tunneltui.screens.layout import FRAME_ROWS, Laid
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.messages import PlanWanted, Said
+from tunneltui.screens.messages import PlanWanted, StatusText
 from tunneltui.screens.parts import Part
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
-from tunneltui.screens.walk import NOTHING_LAID_OUT, Walk
 from tunneltui.screens.words_beside import WordsBeside
 
 THE_WIRE = (
@@ -44,7 +44,7 @@ class CardPane(Beside):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class Goes(Message):
         """To a pass, a chore, another screen or the walk."""
@@ -73,7 +73,7 @@ class CardPane(Beside):
         return self._list
 
     @property
-    def _walk(self) -> Walk:
+    def _walk(self) -> RoundLayout:
         return (self.picture.walk if self.picture is not None else None) or NOTHING_LAID_OUT
 
     @property
@@ -89,7 +89,7 @@ class CardPane(Beside):
             right.append(Part(many(far.musts, "must"), "must"))
         return Head((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
 
-    def watch_picture(self, picture: Picture | None) -> None:
+    def watch_picture(self, picture: RoundView | None) -> None:
         if picture is not None and self.is_mounted:
             self._show()
 
@@ -111,7 +111,7 @@ class CardPane(Beside):
             self._list.action_first()
         self._side.show(self._beside(picture))
 
-    def _beside(self, picture: Picture) -> Content:
+    def _beside(self, picture: RoundView) -> Content:
         """The week, the air and the wire's signs, where there is room beside the card."""
         told = [Content.styled("The week, if each day is done", "bold"), Content("")]
         for day, minutes, bar, what in week_beside(picture.week, max(self._side.size.width - 2, 0)):
@@ -188,7 +188,7 @@ class CardPane(Beside):
         ask_away(self.app, self.picture, self._say)
 
     def _say(self, say: str) -> None:
-        self.post_message(Said(say))
+        self.post_message(StatusText(say))
 
     def action_why(self) -> None:
         from tunneltui.screens.forms import Page

@@ -17,7 +17,7 @@ from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
-from tunneltui.screens.picture import LeaderFacts
+from tunneltui.screens.round_view import LeaderFacts
 
 FINISHES = {"w": "well_under", "s": "as_said", "o": "over"}
 

@@ -18,7 +18,7 @@ from tunneltui.screens.lines import Choices
 from tunneltui.screens.messages import Act
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.stops import Stop
-from tunneltui.screens.text import told
+from tunneltui.screens.text import to_content
 
 
 class Decide(Form[Act | None]):
@@ -42,10 +42,10 @@ class Decide(Form[Act | None]):
                 f"A letter decides this one, a capital all {alike} of {self._whole.about} alike; q decides later."
             )
         with Vertical(classes="form"):
-            yield Static(told(f"{self._stop.name}: to decide"), classes="form-title")
-            yield Static(told(self._chore.why), classes="form-words")
+            yield Static(to_content(f"{self._stop.name}: to decide"), classes="form-title")
+            yield Static(to_content(self._chore.why), classes="form-words")
             yield self._list
-            yield Static(told(hint), classes="form-hint")
+            yield Static(to_content(hint), classes="form-hint")
 
     def on_mount(self) -> None:
         choices = self._chore.choices

@@ -19,13 +19,14 @@ from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.day import card_lines, week_days
-from tunneltui.screens.picture import (
+from tunneltui.screens.round_layout import laid_out, renewed, walk_of
+from tunneltui.screens.round_view import (
     Answered,
     Asks,
     FixingChoice,
     LeaderFacts,
-    Picture,
     Pieces,
+    RoundView,
     RowFacts,
     State,
     chores_of,
@@ -34,13 +35,12 @@ from tunneltui.screens.picture import (
     with_newcomers,
     with_pieces,
 )
-from tunneltui.screens.walk import laid_out, renewed, walk_of
 from tunneltui.season.state import Fixing, Leader, Season
 
 
 def picture_of(
-    morning: Morning, plan: Round, today: date, last_act: str = "", was: Picture | None = None
-) -> Picture:
+    morning: Morning, plan: Round, today: date, last_act: str = "", was: RoundView | None = None
+) -> RoundView:
     """``plan`` is this morning's order, ``morning`` what is known now. Leaders of whom nothing has changed since
     ``was`` are as it tells them."""
     season = morning.season
@@ -51,7 +51,7 @@ def picture_of(
     become = states_after(chores_of(order), asked, answered)
     card, week = (was.card, was.week) if was is not None and was.round is plan else card_of(morning, plan)
     return laid_out(
-        Picture(
+        RoundView(
             day=morning.day,
             today=today,
             holding=season.holding.name,
@@ -79,7 +79,7 @@ def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[
     return tuple(card_lines(morning.season, made)), tuple(week_days(made))
 
 
-def with_stems(picture: Picture, stems: Morning, answered: Iterable[str]) -> Picture:
+def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str]) -> RoundView:
     """The picture with the leaders of ``stems`` (``chores.touched.stems_anew``) as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
     walk = picture.walk or walk_of(picture)
@@ -165,7 +165,7 @@ def _next_work_day(season: Season, row: str) -> date:
     return season.day + timedelta(days=ahead)
 
 
-def _as_before(morning: Morning, was: Picture | None) -> Mapping[str, LeaderFacts]:
+def _as_before(morning: Morning, was: RoundView | None) -> Mapping[str, LeaderFacts]:
     """What ``was`` tells of the leaders whose state, outlook and clips are those it was made from."""
     before = was.morning if was is not None else None
     workings = morning.loads.workings

@@ -17,8 +17,8 @@ from tunneltui.holding.new import Start, starter
 from tunneltui.holding.trouble import Trouble
 from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
-from tunneltui.screens.dressed import Dressed, Looks
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
+from tunneltui.screens.themed_app import Looks, ThemedApp
 
 WELCOME = "There is no journal yet at {path}. What shall it be?"
 CHOICES = (
@@ -40,7 +40,7 @@ class Demo(NamedTuple):
     """The made-up tunnel is wanted."""
 
 
-class FirstRun(Dressed[Begun | Demo]):
+class FirstRun(ThemedApp[Begun | Demo]):
     """Asks, and ends with what was answered; None where nothing is wanted. Writes nothing."""
 
     ENABLE_COMMAND_PALETTE = False

@@ -17,7 +17,7 @@ from tunneltui.cells import Unit
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.text import plain, told
+from tunneltui.screens.text import plain, to_content
 
 LETTERS = "abcdefghijklmnoprstuvwxyz"
 """Without q, which is the way out of everything."""
@@ -101,8 +101,8 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def _show(self) -> None:
         question = self._question
-        self.query_one(".form-title", Static).update(told(question.title))
-        self.query_one(".form-hint", Static).update(told(question.hint or "A letter chooses, q goes back."))
+        self.query_one(".form-title", Static).update(to_content(question.title))
+        self.query_one(".form-hint", Static).update(to_content(question.hint or "A letter chooses, q goes back."))
         lines = self.query_one(Lines)
         lines.show(
             [
@@ -227,9 +227,9 @@ class Fields(Form[dict[str, str] | None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="form", can_focus=False):
-            yield Static(told(self._title), classes="form-title")
+            yield Static(to_content(self._title), classes="form-title")
             for number, field in enumerate(self._fields):
-                words = Content.assemble(told(field.words), "  ", told(field.hint).stylize("$quiet"))
+                words = Content.assemble(to_content(field.words), "  ", to_content(field.hint).stylize("$quiet"))
                 yield Static(words, classes="field-words")
                 yield _FieldInput(
                     placeholder=shown(field.initial, field.unit),
@@ -286,7 +286,7 @@ class Page(Form[None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form page"):
-            yield Static(told(self._title), classes="form-title")
+            yield Static(to_content(self._title), classes="form-title")
             with VerticalScroll(id="page-text"):
                 yield Static(plain(self._text))
             yield Static(plain("Arrows move, q goes back."), classes="form-hint")

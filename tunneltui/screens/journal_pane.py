@@ -9,10 +9,8 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
-from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from tunneltui.cells import say
@@ -38,8 +36,8 @@ from tunneltui.screens.journal_lines import (
 )
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.long_lines import LongLines
-from tunneltui.screens.messages import Act, ActWanted, Said
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
 
@@ -49,9 +47,10 @@ DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 class JournalPane(Beside):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
+    TITLE = "Journal"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class Listed(Message):
         """A worker has looked through the journal of ``morning``."""
@@ -64,7 +63,6 @@ class JournalPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="journal-title", classes="list-title")
         self._lines = LongLines(id="journal-lines", as_typed=True)
         self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
@@ -73,7 +71,7 @@ class JournalPane(Beside):
         self._which: Which = "all"
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield self._detail
 
     def watch_picture(self) -> None:
@@ -85,9 +83,9 @@ class JournalPane(Beside):
     def _look(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self._title.update(plain("The journal is still being read."))
+            self.says("The journal is still being read.")
             return
-        self._title.update(plain("Looking through the journal…"))
+        self.says("Looking through the journal…")
         entry = self._entry()
         self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
 
@@ -107,7 +105,7 @@ class JournalPane(Beside):
         if self.picture is None or event.morning is not self.picture.morning:
             return
         self._listed = event.listed
-        self._title.update(plain(title(event.listed, self._wanted, self._which)))
+        self.says(title(event.listed, self._wanted, self._which))
         self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
         self._show_detail()
 
@@ -138,7 +136,7 @@ class JournalPane(Beside):
     def _ask(self, asks: str, fields: Sequence[Field]) -> None:
         listed = self._listed
         if listed is None:
-            self.post_message(Said("The journal is still being read."))
+            self.post_message(StatusText("The journal is still being read."))
             return
 
         def fault(values: Mapping[str, str]) -> str:
@@ -169,7 +167,7 @@ class JournalPane(Beside):
         """The act of the entry under the cursor."""
         entry, listed = self._entry(), self._listed
         if entry is None or listed is None:
-            self.post_message(Said("Go to an entry first."))
+            self.post_message(StatusText("Go to an entry first."))
             return None
         return listed.book, listed.book.act(entry.act)
 
@@ -181,14 +179,14 @@ class JournalPane(Beside):
     def action_cross_out(self) -> None:
         if (found := self._act()) is not None:
             if found[1][0].act in found[0].out:
-                self.post_message(Said("This act is crossed out already; r restores it."))
+                self.post_message(StatusText("This act is crossed out already; r restores it."))
             else:
                 self._mark(*found, "cross-out")
 
     def action_restore(self) -> None:
         if (found := self._act()) is not None:
             if found[1][0].act not in found[0].out:
-                self.post_message(Said("This act is in force: there is nothing to restore."))
+                self.post_message(StatusText("This act is in force: there is nothing to restore."))
             else:
                 self._mark(*found, "restore-act")
 

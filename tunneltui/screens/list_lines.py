@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.screens.picture import State
+from tunneltui.screens.round_view import State
 
 MARKS: dict[State, str] = {
     "": "",

@@ -36,10 +36,10 @@ from tunneltui.screens.inked import content
 from tunneltui.screens.kinds_line import KindsLine, OfKind
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.loads_lines import clip_told, head_parts, line_told, loads_lines
-from tunneltui.screens.messages import HeadChanged, Said, WalkWanted
+from tunneltui.screens.messages import HeadChanged, StatusText, WalkWanted
 from tunneltui.screens.parts import Part
-from tunneltui.screens.picture import Picture
 from tunneltui.screens.plant_page import PlantPage
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
 from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
@@ -56,12 +56,12 @@ class LoadsPane(Beside):
     DEFAULT_CSS = "#loads-kinds, #loads-heads { height: 1; width: 1fr; }"
     REASON_ROWS = 4
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class Tried(Message):
         """A worker has worked out what a change would do."""
 
-        def __init__(self, picture: Picture, made: Changed | None) -> None:
+        def __init__(self, picture: RoundView, made: Changed | None) -> None:
             self.picture = picture
             self.made = made
             super().__init__()
@@ -69,7 +69,7 @@ class LoadsPane(Beside):
     class Peaked(Message):
         """A worker has worked out the most each row gets to bear."""
 
-        def __init__(self, picture: Picture, peaks: Mapping[str, Peak]) -> None:
+        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak]) -> None:
             self.picture = picture
             self.peaks = peaks
             super().__init__()
@@ -78,7 +78,7 @@ class LoadsPane(Beside):
         super().__init__(id=id)
         self._kind: Kind = "clips"
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
-        self._peaks_of: Picture | None = None
+        self._peaks_of: RoundView | None = None
         self._bears: tuple[Bears, ...] = ()
         self._clips: Mapping[str, ClipLoad] = {}
         self._kinds_line = KindsLine(id="loads-kinds")
@@ -185,7 +185,7 @@ class LoadsPane(Beside):
             self._peak(self.picture)
 
     @work(thread=True, exclusive=True, group="peaks", exit_on_error=False, description="The most each row bears")
-    def _peak(self, picture: Picture) -> None:
+    def _peak(self, picture: RoundView) -> None:
         if picture.morning is not None:
             self.post_message(self.Peaked(picture, row_peaks(picture.morning.season)))
 
@@ -227,13 +227,13 @@ class LoadsPane(Beside):
         leader = self._leader(clip) if clip is not None else None
         made = change(clip, leader) if clip is not None and leader is not None else None
         if clip is None or made is None or self.picture is None:
-            self.post_message(Said("Go to a clip to try that on it."))
+            self.post_message(StatusText("Go to a clip to try that on it."))
             return
-        self.post_message(Said("Working out what that would do…"))
+        self.post_message(StatusText("Working out what that would do…"))
         self._work_out(self.picture, clip.id, words, kind, made)
 
     @work(thread=True, exclusive=True, group="whatif", exit_on_error=False, description="What a change would do")
-    def _work_out(self, picture: Picture, clip: str, words: str, kind: str, change: Change) -> None:
+    def _work_out(self, picture: RoundView, clip: str, words: str, kind: str, change: Change) -> None:
         morning = picture.morning
         if morning is None:
             return
@@ -247,7 +247,7 @@ class LoadsPane(Beside):
     def _show_tried(self, event: Tried) -> None:
         if event.picture is self.picture and event.made is not None:
             self._tried.setdefault(event.made.before.id, []).append(event.made)
-            self.post_message(Said(f"{event.made.words}: enter takes it to the walk."))
+            self.post_message(StatusText(f"{event.made.words}: enter takes it to the walk."))
             self._show_detail()
 
     def action_try_second(self) -> None:

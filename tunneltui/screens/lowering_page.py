@@ -38,8 +38,8 @@ from tunneltui.screens.lines import Choices, bindings_for
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.other_lowering import FIELDS, fault_in, other_move
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import told
+from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.text import to_content
 
 FINISHED: dict[Finish, str] = {
     "well_under": "tip well under noted as a reading",
@@ -107,7 +107,7 @@ class LoweringPage(Form[None]):
             self.known = known
             super().__init__()
 
-    def __init__(self, picture: Picture, morning: Morning, loop: str, chore: Chore) -> None:
+    def __init__(self, picture: RoundView, morning: Morning, loop: str, chore: Chore) -> None:
         super().__init__()
         self._picture = picture
         self._morning = morning
@@ -171,7 +171,7 @@ class LoweringPage(Form[None]):
         if not get_current_worker().is_cancelled:
             self.post_message(self.FoundOut(known))
 
-    def _newer(self, picture: Picture | None) -> None:
+    def _newer(self, picture: RoundView | None) -> None:
         """What was answered is worked out by now; the heads to come stay as they were planned."""
         if picture is not None:
             self._picture = picture
@@ -209,7 +209,7 @@ class LoweringPage(Form[None]):
         self._steps.set_class(not pictured, "alone")
         self._steps.update(self._words())
         self._drawing.show(self._picture_rows())
-        self._after.update(told(joined("\n", self._after_lines())))
+        self._after.update(to_content(joined("\n", self._after_lines())))
         self._show_list()
 
     def _show_header(self) -> None:
@@ -254,25 +254,25 @@ class LoweringPage(Form[None]):
     def _words(self) -> Content:
         card = self._card
         if card is None:
-            return told(joined("\n", self._opening() if self._at < 0 else self._ending()))
+            return to_content(joined("\n", self._opening() if self._at < 0 else self._ending()))
         tip = f"tip then {self._typed}_ cm under the wire: enter" if self._typed else ""
         gap = "\n\n" if self.size.height >= 24 and self._roomy else "\n"
         width = max((STEPS_CELLS if self._roomy else self.size.width) - 6, 10)
-        lines = [told(pages.heading(card)).stylize("bold")]
+        lines = [to_content(pages.heading(card)).stylize("bold")]
         for step, words in enumerate(card.steps, 1):
             lines.append(
                 Content("\n").join(
                     Content.assemble((f"{step}  " if at == 0 else "   ", "bold $chosen"), part.stylize("bold"))
-                    for at, part in enumerate(told(words).wrap(width))
+                    for at, part in enumerate(to_content(words).wrap(width))
                 )
             )
-        lines.append(told(pages.tip_words(card)))
-        lines += [told(words).stylize("$text-muted") for words in card.aside]
+        lines.append(to_content(pages.tip_words(card)))
+        lines += [to_content(words).stylize("$text-muted") for words in card.aside]
         given = next((one for one in reversed(self._given) if one.leader == card.leader), None)
         if given is not None:
-            lines.append(told(f"{'✓' if given.how == 'lowered' else '»'} {given.said}"))
+            lines.append(to_content(f"{'✓' if given.how == 'lowered' else '»'} {given.said}"))
         if tip:
-            lines.append(told(tip).stylize("bold $chosen"))
+            lines.append(to_content(tip).stylize("bold $chosen"))
         return Content(gap).join(lines)
 
     def _opening(self) -> list[str]:
@@ -336,7 +336,7 @@ class LoweringPage(Form[None]):
         return {"": "", "lowered": "✓", "left": "»", "cracked": "!"}[how]
 
     def _say(self, say: str) -> None:
-        self._status.update(told(f" {say}"))
+        self._status.update(to_content(f" {say}"))
 
     # Answering
 
@@ -567,7 +567,7 @@ def done_before(morning: Morning, job: LoweringJob) -> Before:
     return Before(tuple(pages.stem_name(season, leader.id) for leader in lowered), cracks)
 
 
-def page_for(picture: Picture, loop: str) -> LoweringPage | None:
+def page_for(picture: RoundView, loop: str) -> LoweringPage | None:
     """The page of a loop's lowering; None where none is proposed."""
     morning = picture.morning
     chore = lowering_of(morning, loop) if morning is not None else None

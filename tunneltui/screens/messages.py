@@ -10,13 +10,13 @@ from textual.message import Message
 
 from tunneltui.chores.chore import Part
 from tunneltui.journal.entry import Draft
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 
 
 class MorningPlanned(Message):
     """A worker has read the journal and planned."""
 
-    def __init__(self, picture: Picture) -> None:
+    def __init__(self, picture: RoundView) -> None:
         self.picture = picture
         super().__init__()
 
@@ -103,7 +103,7 @@ class HeadChanged(Message):
     """What a pane says of itself in the first line is not what it said."""
 
 
-class Said(Message):
+class StatusText(Message):
     """A sentence for the status line."""
 
     def __init__(self, say: str) -> None:

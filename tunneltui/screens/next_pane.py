@@ -28,9 +28,9 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import Act, ActWanted, Said
-from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import plain, told
+from tunneltui.screens.messages import Act, ActWanted, StatusText
+from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.text import to_content
 from tunneltui.season.adopted import adopted
 
 MOST_ROWS = 12
@@ -41,6 +41,7 @@ ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 class NextPane(Beside):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
+    TITLE = "Next season"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
     DEFAULT_CSS = """
     #next-drawing { height: 4; }
@@ -48,7 +49,7 @@ class NextPane(Beside):
     """
 
     REASON_ROWS = 11
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class WorkedOut(Message):
         """Plans for one morning and one set of choices, or why there are none."""
@@ -62,7 +63,6 @@ class NextPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="next-title", classes="list-title")
         self._lines = Lines(id="next-lines")
         self._drawing = Drawing(id="next-drawing")
         self._words = Static("", id="next-words")
@@ -70,7 +70,7 @@ class NextPane(Beside):
         self._planned: tuple[Morning, Planned] | None = None
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield Container(self._drawing, self._words, classes="detail", id="next-side")
 
     def watch_picture(self) -> None:
@@ -90,11 +90,11 @@ class NextPane(Beside):
     def _plan(self) -> None:
         morning = self._morning
         if morning is None:
-            self._title.update(plain("Next season is still being worked out."))
+            self.says("Next season is still being worked out.")
             return
         if self._planned is not None and self._planned[0] is morning and self._planned[1].wishes == self._wishes:
             return
-        self._title.update(plain(f"{title(self._wishes)}: working it out…"))
+        self.says(f"{title(self._wishes)}: working it out…")
         self._work_out(morning, self._wishes)
 
     @work(thread=True, exclusive=True, group="next", exit_on_error=False, description="Planning next season")
@@ -115,7 +115,7 @@ class NextPane(Beside):
             self._refused(event.trouble)
             return
         self._planned = (event.morning, event.planned)
-        self._title.update(plain(title(event.wishes, event.planned.dates)))
+        self.says(title(event.wishes, event.planned.dates))
         first = not self._lines.lines
         self._lines.show_page(next_page(event.planned, adopted(event.morning.season)))
         if first:
@@ -124,13 +124,13 @@ class NextPane(Beside):
 
     def _refused(self, why: str) -> None:
         """Choices that cannot be go back to the last that could."""
-        self._title.update(plain("Next season: nothing could be worked out"))
+        self.says("nothing could be worked out")
         if self._planned is None:
-            self._words.update(told(why))
+            self._words.update(to_content(why))
         else:
             self._wishes = self._planned[1].wishes
-            self._title.update(plain(title(self._wishes, self._planned[1].dates)))
-            self.post_message(Said(why.replace("\n", " ")))
+            self.says(title(self._wishes, self._planned[1].dates))
+            self.post_message(StatusText(why.replace("\n", " ")))
 
     # The one under the cursor
 
@@ -150,12 +150,12 @@ class NextPane(Beside):
         drawn = seen_from_above(morning.season.holding, one, max(self._drawing.size.width, 20))
         self._drawing.styles.height = min(len(drawn), MOST_ROWS)
         self._drawing.show(drawn)
-        self._words.update(told(joined("\n", [legend(one), *side_words(one)])))
+        self._words.update(to_content(joined("\n", [legend(one), *side_words(one)])))
 
     def action_more(self) -> None:
         one = self._one()
         if one is None or self._planned is None:
-            self.post_message(Said("Go to a plan first."))
+            self.post_message(StatusText("Go to a plan first."))
         else:
             self.app.push_screen(Page(f"Plan {one.name}", whole_plan(self._planned[1], one)))
 
@@ -189,13 +189,13 @@ class NextPane(Beside):
     def action_adopt(self) -> None:
         one = self._one()
         if one is None or self._planned is None:
-            self.post_message(Said("Go to a plan to adopt it."))
+            self.post_message(StatusText("Go to a plan to adopt it."))
             return
         morning, planned = self._planned
         taken = adoption(planned, one.name)
         drafts = tuple(adoption_drafts(morning.season, taken))
         if not drafts:
-            self.post_message(Said(already_adopted(one.name)))
+            self.post_message(StatusText(already_adopted(one.name)))
             return
         says = adopted_says(one.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
@@ -205,7 +205,7 @@ class NextPane(Beside):
                 Choice("yes", f"yes: sow {taken.sow}, plant {taken.plant}, {heads} heads"),
                 Choice("no", "no, back to the plans"),
             ],
-            f"Gives up: {one.gives_up}. {says[1]}",
+            f"Gives up: {one.trade_offs}. {says[1]}",
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:

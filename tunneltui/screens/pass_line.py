@@ -9,9 +9,9 @@ from textual.message import Message
 
 from tunneltui.screens.edges import EdgeLine
 from tunneltui.screens.parts import Part, width_of
+from tunneltui.screens.round_layout import RoundLayout
 from tunneltui.screens.stop_lines import column_heads
 from tunneltui.screens.stops import LATER, PassLaid
-from tunneltui.screens.walk import Walk
 
 GAP = Part("   ")
 MORE_BEFORE, MORE_AFTER = Part("‹ ", "quiet"), Part(" ›", "quiet")
@@ -29,10 +29,10 @@ class PassLine(EdgeLine):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._walk: Walk | None = None
+        self._walk: RoundLayout | None = None
         self._here = ""
 
-    def show(self, walk: Walk, here: str) -> None:
+    def show(self, walk: RoundLayout, here: str) -> None:
         self._walk, self._here = walk, here
         self.changed()
 

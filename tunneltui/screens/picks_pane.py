@@ -20,21 +20,22 @@ from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.messages import ActWanted, Said
-from tunneltui.screens.picture import Picture
-from tunneltui.screens.text import READER, plain, told
+from tunneltui.screens.messages import ActWanted, StatusText
+from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.text import READER, plain, to_content
 
 
 class PicksPane(Beside):
     """Pick days to come, with a key to weigh each in."""
 
+    TITLE = "Picks"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
     DEFAULT_CSS = """
     #picks-title { height: 1; text-style: bold; }
     """
 
     REASON_ROWS = 7
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -56,6 +57,7 @@ class PicksPane(Beside):
         if picture is None or picture.morning is None:
             self._title.update(plain("The picks are still being worked out."))
             return
+        self.says("every pick of the season" if self._table else "what is ripe and to come, day by day")
         self._lines.show_page(table_page(picture.morning) if self._table else coming_page(picture.morning))
         if not self._table and self._pick() is None:
             self._onwards()
@@ -77,7 +79,7 @@ class PicksPane(Beside):
         cultivar = pick.cultivar if pick is not None else self._cultivar_of_line()
         drawing = self._curve
         if cultivar and self.app.has_class(READER):
-            self._title.update(told(joined("\n", curve_words(picture.morning, cultivar))))
+            self._title.update(to_content(joined("\n", curve_words(picture.morning, cultivar))))
             return
         self._title.update(plain(f"{cultivar}: picked this season, then to come"))
         if cultivar and drawing.size.height > 3:
@@ -96,10 +98,10 @@ class PicksPane(Beside):
     def action_pick(self) -> None:
         picture, pick = self.picture, self._pick()
         if picture is None or pick is None:
-            self.post_message(Said("Go to a pick to weigh it in."))
+            self.post_message(StatusText("Go to a pick to weigh it in."))
             return
         if pick.day != picture.day:
-            self.post_message(Said(f"{day_words(pick.day)} is still to come; today's picks stand above."))
+            self.post_message(StatusText(f"{day_words(pick.day)} is still to come; today's picks stand above."))
             return
         chore = picking.pick_chore(picture.planned(), pick.row, pick.cultivar)
         if chore is not None and not picture.is_open(chore):

@@ -12,7 +12,7 @@ from tempfile import TemporaryDirectory
 from textual.app import App
 
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.journal_client import FileClient
 
 SIZE = (100, 30)
 SHOWN: dict[str, tuple[str, ...]] = {
@@ -42,7 +42,7 @@ async def _made(folder: Path, size: tuple[int, int]) -> list[Path]:
     with TemporaryDirectory() as home:
         path = Path(home) / "demo.db"
         make_demo(path)
-        app = TunnelApp(FileKeeper(path))
+        app = TunnelApp(FileClient(path))
         async with app.run_test(size=size) as pilot:
             await _settled(app, lambda: app.picture is not None)
             for name, keys in SHOWN.items():

@@ -16,7 +16,7 @@ from tunneltui.screens.forms import LETTERS, Form
 from tunneltui.screens.lines import Choices
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.stops import words_of
-from tunneltui.screens.text import told
+from tunneltui.screens.text import to_content
 
 Parts = Sequence[tuple[Chore, Piece]]
 
@@ -40,9 +40,9 @@ class PieceByPiece(Form[Parts | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form"):
-            yield Static(told(f"{self._title}: what was done"), classes="form-title")
+            yield Static(to_content(f"{self._title}: what was done"), classes="form-title")
             yield self._list
-            yield Static(told("A letter leaves one out and takes it in; enter writes."), classes="form-hint")
+            yield Static(to_content("A letter leaves one out and takes it in; enter writes."), classes="form-hint")
 
     def on_mount(self) -> None:
         self._show()

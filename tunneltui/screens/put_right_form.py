@@ -26,7 +26,7 @@ from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.text import plain, told
+from tunneltui.screens.text import plain, to_content
 
 NAME_CELLS = 20
 ASKS = " Arrows: another step; u: the last answer back; q: leave, to go on later."
@@ -112,7 +112,7 @@ class PutRight(Form[None]):
     def _show(self) -> None:
         said = {given.key: given.said for given in self._given}
         self._steps = self._walk.steps
-        self._title.update(told(how_far(self._walk)))
+        self._title.update(to_content(how_far(self._walk)))
         self._list.show([self._line(step, said.get(step.key, "")) for step in self._steps])
         self._show_asked()
 
@@ -137,8 +137,8 @@ class PutRight(Form[None]):
             self._keys.update(plain("q leaves."))
             return
         name, shown = asked(self._walk, step)
-        self._asks.update(told(say("{}: {}\n> {}_", name, shown, self._typed)))
-        self._keys.update(told(keys_for(step) + ASKS))
+        self._asks.update(to_content(say("{}: {}\n> {}_", name, shown, self._typed)))
+        self._keys.update(to_content(keys_for(step) + ASKS))
 
     def _step(self) -> Step | None:
         return self._steps[self._list.cursor] if 0 <= self._list.cursor < len(self._steps) else None

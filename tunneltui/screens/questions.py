@@ -10,7 +10,7 @@ from tunneltui.cells import say
 from tunneltui.chores.chore import Chore
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import Choice, Question
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView
 
 Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
 
@@ -40,7 +40,7 @@ def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
     return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
 
 
-def until_when(picture: Picture, name: str, chores: Sequence[Chore]) -> Question:
+def until_when(picture: RoundView, name: str, chores: Sequence[Chore]) -> Question:
     """Answered by the day as ISO text."""
     chore = chores[0]
     day = picture.day

@@ -11,16 +11,16 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.cells import joined, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.pages.units import localize
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_layout import RoundLayout
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stops import COMMON, Stop
 from tunneltui.screens.text import plain
-from tunneltui.screens.walk import Walk
 
 _SOURCE = re.compile(r" \([^()]*\)(?=\.?$)")
 """Where a rule is from stands on the page of its own only."""
 
 
-def reason_words(walk: Walk, stop: Stop | None, *, beside: bool = False) -> Content:
+def reason_words(walk: RoundLayout, stop: Stop | None, *, beside: bool = False) -> Content:
     """As short as the part below the list is; ``beside``: with room for all of it."""
     if stop is None:
         return Content("")
@@ -72,11 +72,12 @@ def _common(stop: Stop) -> Iterator[str]:
         yield f"{many(stop.leaves, 'leaf', 'leaves')} off the stem rooted here"
 
 
-def stop_page(picture: Picture, walk: Walk, stop: Stop) -> list[str]:
+def stop_page(picture: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:
     """Everything about a stop, its stems with their own facts."""
     lines: list[str] = []
     for chore in walk.here(stop):
-        lines += ["", chore.proposal, chore.why]
+        number = picture.numbers.get(chore.id)
+        lines += ["", f"{number}  {chore.proposal}" if number else chore.proposal, chore.why]
         if chore.waiting:
             lines.append(say("If it waits: {}", chore.waiting))
         lines += chore.cautions

@@ -12,7 +12,7 @@ from tunneltui.screens.card_pane import CardPane
 from tunneltui.screens.edges import Head
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.messages import Act, HeadChanged
-from tunneltui.screens.picture import Picture, State
+from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.walk_pane import NOT_YET as NOT_YET
 from tunneltui.screens.walk_pane import WalkPane
 
@@ -24,7 +24,7 @@ class RoundPane(Container):
     RoundPane > .away { display: none; }
     """
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
@@ -37,7 +37,7 @@ class RoundPane(Container):
         yield self._card
         yield self._walk
 
-    def watch_picture(self, picture: Picture | None) -> None:
+    def watch_picture(self, picture: RoundView | None) -> None:
         if picture is None or not self.is_mounted:
             return
         if not self._opened:
@@ -118,6 +118,6 @@ class RoundPane(Container):
         self._walk.mark(act, state)
 
 
-def _begun(picture: Picture) -> bool:
+def _begun(picture: RoundView) -> bool:
     """Whether anything was ticked this morning."""
     return any(state in ("done", "partly") for state in picture.states.values())

@@ -26,10 +26,10 @@ from tunneltui.screens.forms import Page
 from tunneltui.screens.inked import content
 from tunneltui.screens.layout import FEW_ROWS, MANY_ROWS, SIDE_FROM
 from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_for
-from tunneltui.screens.messages import HeadChanged, Said
+from tunneltui.screens.messages import HeadChanged, StatusText
 from tunneltui.screens.parts import Part
-from tunneltui.screens.picture import Picture
 from tunneltui.screens.plant_page import PlantPage
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import READER, plain
 from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.season.state import Leader
@@ -52,12 +52,12 @@ class RowPane(Container, can_focus=True):
     #row-words { background: $bar; padding: 0 1; height: 3; }
     """
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class WorkedOut(Message):
         """A worker has worked out another day or a lowering."""
 
-        def __init__(self, picture: Picture, key: Asked, ahead: Seen) -> None:
+        def __init__(self, picture: RoundView, key: Asked, ahead: Seen) -> None:
             self.picture = picture
             self.key = key
             self.ahead = ahead
@@ -139,7 +139,7 @@ class RowPane(Container, can_focus=True):
             self._look()
         return True
 
-    def watch_picture(self, picture: Picture | None) -> None:
+    def watch_picture(self, picture: RoundView | None) -> None:
         """A pane nobody looks at lets it be."""
         self._kept.clear()
         if self.is_mounted and self.display and picture is not None:
@@ -178,11 +178,11 @@ class RowPane(Container, can_focus=True):
             self._shown = key, self._kept[key]
             self._lay()
         else:
-            self.post_message(Said("Working out the loads of that day…"))
+            self.post_message(StatusText("Working out the loads of that day…"))
             self._work_out(picture, key)
 
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
-    def _work_out(self, picture: Picture, key: Asked) -> None:
+    def _work_out(self, picture: RoundView, key: Asked) -> None:
         if picture.morning is not None:
             ahead = seen(picture.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
@@ -192,7 +192,7 @@ class RowPane(Container, can_focus=True):
     def _worked_out(self, event: WorkedOut) -> None:
         if event.picture is self.picture:
             self._kept[event.key] = event.ahead
-            self.post_message(Said(""))
+            self.post_message(StatusText(""))
             self._look()
 
     def _lay(self) -> None:
@@ -343,14 +343,14 @@ class RowPane(Container, can_focus=True):
     def action_lowered(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None or not self._loop or lowering_of(morning, self._loop) is None:
-            self.post_message(Said("No lowering is proposed for this row."))
+            self.post_message(StatusText("No lowering is proposed for this row."))
             return
         self._lowered = not self._lowered
         self._look()
 
     def action_side(self) -> None:
         if self.app.has_class(READER):
-            self.post_message(Said("A picture cannot be said; enter says everything of this stem."))
+            self.post_message(StatusText("A picture cannot be said; enter says everything of this stem."))
             return
         self._views.current = "row-apart" if self._from_the_side else "row-side"
         (self if self._from_the_side else self._apart).focus()

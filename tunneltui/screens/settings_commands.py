@@ -7,7 +7,7 @@ import sys
 from argparse import Namespace as Args
 
 from tunneltui.holding.trouble import Trouble
-from tunneltui.report import door
+from tunneltui.report import command_helpers
 from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, with_line, written
 from tunneltui.screens.actions import shown_key
 from tunneltui.screens.settings import Settings, with_keys
@@ -26,21 +26,23 @@ def show(args: Args) -> int:
     ]
     lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []
     _tell(found)
-    return door.say(args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n")
+    return command_helpers.say(
+        args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n"
+    )
 
 
 def keys(args: Args) -> int:
     """Every action by its name in the file, with the keys it has."""
     table = with_keys(read(config_folder())).keys.actions
     lines = [f"{f'{one.where}.{one.id}':<26} {' '.join(map(shown_key, one.keys)):<14} {one.help}" for one in table]
-    return door.say(
+    return command_helpers.say(
         args, lambda: {f"{one.where}.{one.id}": list(one.keys) for one in table}, lambda: "\n".join(lines) + "\n"
     )
 
 
 def where(args: Args) -> int:
     file = config_folder() / FILE
-    return door.say(args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n")
+    return command_helpers.say(args, lambda: {"file": str(file), "there": file.exists()}, lambda: f"{file}\n")
 
 
 def check(args: Args) -> int:
@@ -48,8 +50,8 @@ def check(args: Args) -> int:
     found = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
     faults = list(found.keys.faults)
     told = "\n".join(faults) if faults else "Nothing is wrong with the settings."
-    door.say(args, lambda: {"faults": faults}, lambda: f"{told}\n")
-    return door.AT_FAULT if faults else door.DONE
+    command_helpers.say(args, lambda: {"faults": faults}, lambda: f"{told}\n")
+    return command_helpers.AT_FAULT if faults else command_helpers.DONE
 
 
 def set_(args: Args) -> int:

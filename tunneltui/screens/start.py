@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from tunneltui.report.settings import USUAL, Chosen
 from tunneltui.screens import cache
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.dressed import looks_of
-from tunneltui.screens.keeper import keeper_of
+from tunneltui.screens.journal_client import client_of
+from tunneltui.screens.themed_app import looks_of
 
 if TYPE_CHECKING:
     from tunneltui.store.where import Where
@@ -28,21 +28,21 @@ def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
 
     # Python threads give way to keys sooner: key to repaint 33 ms becomes 6 ms while a plan is worked out.
     sys.setswitchinterval(0.0005)
-    keeper = keeper_of(where)
+    client = client_of(where)
     folder = cache_folder()
-    head = keeper.head()
+    head = client.head()
     if head is None:
-        keeper.entries()
+        client.entries()
     settings = with_keys(chosen)
     app = TunnelApp(
-        keeper,
+        client,
         on=on,
         first=cache.read(folder, head, on, datetime.now(UTC)),
         cache_folder=folder,
         keys=settings.keys,
         **looks_of(chosen)._asdict(),
         back_up=partial(_backed_up_today, where),
-        watch=keeper.watch,
+        watch=client.watch,
     )
     app.run(mouse=bool(chosen.values["mouse"]))
     return app.return_code or 0

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tunneltui.cells import many
 from tunneltui.screens.parts import Line, Part
-from tunneltui.screens.picture import State
+from tunneltui.screens.round_view import State
 from tunneltui.screens.stops import CLOSED, PassLaid, Stop
 
 SIGNS: dict[State, tuple[str, str]] = {

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.cells import many, without_prefix
 from tunneltui.chores.chore import Chore, Piece, Spot
-from tunneltui.screens.picture import Pieces, State
+from tunneltui.screens.round_view import Pieces, State
 
 if TYPE_CHECKING:
     from tunneltui.chores.passes import OnString, Pass, Place

@@ -27,7 +27,7 @@ def plain(text: str) -> Content:
     return Content("\n".join(one_line(line) for line in text.splitlines()))
 
 
-def told(text: str) -> Content:
+def to_content(text: str) -> Content:
     """Our own words as content, with quantities in the grower's units."""
     return plain(localize(text))
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from tunneltui.screens.parts import Line
-from tunneltui.screens.picture import Picture, Pieces, State
+from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
+from tunneltui.screens.round_view import Pieces, RoundView, State
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stop_lines import idle_line, stop_lines
 from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
-from tunneltui.screens.walk import NOTHING_LAID_OUT, Walk, walk_of
 
 
 class WalkList(Stepped):
@@ -17,7 +17,7 @@ class WalkList(Stepped):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._walk: Walk = NOTHING_LAID_OUT
+        self._walk: RoundLayout = NOTHING_LAID_OUT
         self._pass: PassLaid | None = None
         self._numbers: dict[str, int] = {}
         """Number of the first line of each stop."""
@@ -27,7 +27,7 @@ class WalkList(Stepped):
         self._typed = ""
         self._laid_for = 0
 
-    def show_round(self, picture: Picture) -> None:
+    def show_round(self, picture: RoundView) -> None:
         # A picture says what is written; marks that are still being written stay over it.
         marked, self._marks = self._marks, {key: m for key, m in self._marks.items() if m == "writing"}
         self._states, self._pieces = picture.states, picture.pieces
@@ -111,7 +111,7 @@ class WalkList(Stepped):
     # What stands where
 
     @property
-    def walk(self) -> Walk:
+    def walk(self) -> RoundLayout:
         return self._walk
 
     @property

@@ -21,11 +21,11 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import Head
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, Laid
 from tunneltui.screens.lines import bindings_for
-from tunneltui.screens.messages import Act, ActWanted, HeadChanged, PlanWanted, Said
+from tunneltui.screens.messages import Act, ActWanted, HeadChanged, PlanWanted, StatusText
 from tunneltui.screens.parts import Part
 from tunneltui.screens.pass_line import ColumnHeads, PassLine
-from tunneltui.screens.picture import FixingChoice, LeaderFacts, Picture, State
 from tunneltui.screens.reasons import reason_words, stop_page
+from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, State
 from tunneltui.screens.stops import CLOSED, COMMON, Stop, done_words, piece_state
 from tunneltui.screens.walk_list import WalkList
 from tunneltui.screens.words_beside import WordsBeside
@@ -64,7 +64,7 @@ class WalkPane(Container):
     WalkPane.flat #passes, WalkPane.flat #column-heads { display: none; }
     """
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[RoundView | None] = reactive(None)
 
     class Ticked(Message):
         """Something was written from the walk."""
@@ -88,7 +88,7 @@ class WalkPane(Container):
 
     # What is shown
 
-    def watch_picture(self, picture: Picture | None) -> None:
+    def watch_picture(self, picture: RoundView | None) -> None:
         if picture is not None and self.is_mounted:
             self._walk.show_round(picture)
             self._show()
@@ -215,7 +215,7 @@ class WalkPane(Container):
         self.app.post_message(ActWanted(act))
 
     def _say(self, say: str) -> None:
-        self.post_message(Said(say))
+        self.post_message(StatusText(say))
 
     def _open(self) -> Stop | None:
         """The stop under the cursor if anything of it is left, else a sentence is said."""

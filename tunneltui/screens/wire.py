@@ -7,7 +7,7 @@ from itertools import zip_longest
 from typing import NamedTuple
 
 from tunneltui.draw.wire import Hangs, WireRow
-from tunneltui.screens.picture import RowFacts
+from tunneltui.screens.round_view import RowFacts
 from tunneltui.screens.stops import PassLaid, Stop
 
 Hanging = Callable[[Stop], Hangs]

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.chores.chore import Part, Round
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -28,10 +28,10 @@ class Asked(NamedTuple):
     """Make another order from what is known now."""
 
 
-def morning_picture(entries: Sequence[Entry], asked: Asked) -> Picture:
+def morning_picture(entries: Sequence[Entry], asked: Asked) -> RoundView:
     """The picture of the day that is asked for."""
     from tunneltui.chores.morning import plan_morning
-    from tunneltui.report.at_hand import civil_day, latest_holding
+    from tunneltui.report.open_journal import civil_day, latest_holding
     from tunneltui.screens.facts import last_act_of_day, picture_of
 
     today = civil_day(latest_holding(entries), asked.now)
@@ -67,8 +67,8 @@ def before_ticks(entries: Sequence[Entry], day: date) -> list[Entry]:
 
 
 def coming_pictures(
-    entries: Sequence[Entry], today: Picture, days: int, stopped: Callable[[], bool]
-) -> Iterator[Picture]:
+    entries: Sequence[Entry], today: RoundView, days: int, stopped: Callable[[], bool]
+) -> Iterator[RoundView]:
     """Pictures of the days after ``today``, as they would be if nothing were noted till then; ends early when
     ``stopped`` says so."""
     for ahead in range(1, days + 1):

@@ -23,9 +23,9 @@ from typing import Any
 from tunneltui.holding.crops import crop_of
 from tunneltui.journal.entry import Entry
 from tunneltui.season import house
+from tunneltui.season.entry_index import EntryIndex
 from tunneltui.season.ground import NO_GROUND, Ground, Stand, StringFact, ground, strings
 from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbered
-from tunneltui.season.shelves import Shelves
 from tunneltui.season.state import HungString, Season, SetAside
 from tunneltui.season.stem import Facts, Root
 from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
@@ -53,7 +53,7 @@ class Fold:
 
     def __init__(self, day: date) -> None:
         self.day = day
-        self._filed = Shelves(day)
+        self._filed = EntryIndex(day)
         self._here: Ground = NO_GROUND
         self._ground_aside: list[SetAside] = []
         self._strings: dict[str, StringFact] = {}
@@ -393,22 +393,22 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "shade_on": ("shade", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
     "reentry": ("treated", lambda records, here, _: house.reentries(records, here)),
     "picking_blocked_until": ("treated", lambda records, here, _: house.blocked(records, here)),
-    "waterings": ("watered", lambda records, _, __: (house.said(records), [])),
-    "feeds": ("fed", lambda records, _, __: (house.said(records), [])),
+    "waterings": ("watered", lambda records, _, __: (house.dated_bodies(records), [])),
+    "feeds": ("fed", lambda records, _, __: (house.dated_bodies(records), [])),
     "plans": ("plan_adopted", lambda records, _, __: house.plans(records)),
-    "stockings": ("stocked", lambda records, _, __: (house.said(records), [])),
-    "bed_dressings": ("bed_dressed", lambda records, _, __: (house.said(records), [])),
-    "frosts": ("frosted", lambda records, _, __: (house.said(records), [])),
-    "room_decisions": ("room_decided", lambda records, _, __: (house.said(records), [])),
-    "bucket_tests": ("bucket_tested", lambda records, _, __: (house.said(records), [])),
-    "scoutings": ("scouted", lambda records, _, __: (house.said(records), [])),
-    "fruit_losses": ("fruit_lost", lambda records, _, __: (house.said(records), [])),
-    "truss_losses": ("truss_lost", lambda records, _, __: (house.said(records), [])),
-    "sowings": ("sown", lambda records, _, __: (house.said(records), [])),
-    "germinations": ("germinated", lambda records, _, __: (house.said(records), [])),
-    "pottings": ("potted_on", lambda records, _, __: (house.said(records), [])),
-    "hardenings": ("hardened", lambda records, _, __: (house.said(records), [])),
-    "notes": ("note", lambda records, _, __: (house.said(records), [])),
+    "stockings": ("stocked", lambda records, _, __: (house.dated_bodies(records), [])),
+    "bed_dressings": ("bed_dressed", lambda records, _, __: (house.dated_bodies(records), [])),
+    "frosts": ("frosted", lambda records, _, __: (house.dated_bodies(records), [])),
+    "room_decisions": ("room_decided", lambda records, _, __: (house.dated_bodies(records), [])),
+    "bucket_tests": ("bucket_tested", lambda records, _, __: (house.dated_bodies(records), [])),
+    "scoutings": ("scouted", lambda records, _, __: (house.dated_bodies(records), [])),
+    "fruit_losses": ("fruit_lost", lambda records, _, __: (house.dated_bodies(records), [])),
+    "truss_losses": ("truss_lost", lambda records, _, __: (house.dated_bodies(records), [])),
+    "sowings": ("sown", lambda records, _, __: (house.dated_bodies(records), [])),
+    "germinations": ("germinated", lambda records, _, __: (house.dated_bodies(records), [])),
+    "pottings": ("potted_on", lambda records, _, __: (house.dated_bodies(records), [])),
+    "hardenings": ("hardened", lambda records, _, __: (house.dated_bodies(records), [])),
+    "notes": ("note", lambda records, _, __: (house.dated_bodies(records), [])),
     "aways": ("away", lambda records, _, __: (tuple((r.day, r.body.until) for r in records), [])),
 }
 """Fields of the season that are said of tunnels or the house: the kind they come from and how."""

@@ -104,7 +104,7 @@ def reentries(records: Sequence[Record], here: Ground) -> tuple[dict[str, Reentr
     return dict(sorted(found.items())), []
 
 
-def said(records: Sequence[Record]) -> tuple[tuple[date, str, object], ...]:
+def dated_bodies(records: Sequence[Record]) -> tuple[tuple[date, str, object], ...]:
     """Day, about and body of each, in order."""
     return tuple((record.day, record.entry.about, record.body) for record in records)
 

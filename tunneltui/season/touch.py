@@ -25,7 +25,7 @@ class Record(NamedTuple):
 
 
 LEADER, PLANT, FIXING, SCOPE = "leader", "plant", "fixing", "scope"
-"""Shelves whose keys are ids of leaders, plants and fixings, and what ``about`` says of a stretch of the walk.
+"""EntryIndex whose keys are ids of leaders, plants and fixings, and what ``about`` says of a stretch of the walk.
 Every other shelf is a kind, its key ``''``: what is worked out for the house as a whole."""
 
 Keys = Iterable[tuple[str, str]]

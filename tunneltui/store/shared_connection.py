@@ -7,10 +7,12 @@ ever in our hands, so none can be shown.
 from __future__ import annotations
 
 import os
+import socket
 import sys
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import Any
+from typing import Any, Self
 
 from tunneltui.cells import one_line
 from tunneltui.holding.trouble import Trouble
@@ -75,9 +77,22 @@ def connect(where: SharedAt) -> Connection:
 
 @contextmanager
 def writing(connection: Connection) -> Iterator[None]:
-    """One transaction that first takes the lock of all appends, and is rolled back by any exception."""
+    """One transaction that first takes the turn of all appends, and is rolled back by any exception."""
+    with _transaction(connection, "SELECT tunneltui.take_turn()"):
+        yield
+
+
+@contextmanager
+def making(connection: Connection) -> Iterator[None]:
+    """One transaction in which the tables are made, by one machine at a time."""
+    with _transaction(connection, f"SELECT pg_advisory_xact_lock({LOCK:d})"):
+        yield
+
+
+@contextmanager
+def _transaction(connection: Connection, first: str) -> Iterator[None]:
     try:
-        connection.execute(f"BEGIN; SELECT pg_advisory_xact_lock({LOCK:d})")
+        connection.execute(f"BEGIN; {first}")
         yield
         connection.execute("COMMIT")
     except BaseException:
@@ -85,6 +100,29 @@ def writing(connection: Connection) -> Iterator[None]:
             with suppress(psycopg.Error):  # where it is lost, its server rolls back
                 connection.execute("ROLLBACK")
         raise
+
+
+class Watch:
+    """Cuts a connection whose server does not answer in time: one that is frozen never says so itself."""
+
+    def __init__(self, connection: Connection, seconds: float) -> None:
+        self.cut = False
+        self._socket = socket.socket(fileno=os.dup(connection.fileno()))
+        self._timer = threading.Timer(seconds, self._shut)
+        self._timer.daemon = True
+
+    def __enter__(self) -> Self:
+        self._timer.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._timer.cancel()
+        self._socket.close()
+
+    def _shut(self) -> None:
+        self.cut = True
+        with suppress(OSError):
+            self._socket.shutdown(socket.SHUT_RDWR)
 
 
 def is_lost(connection: Connection, fault: psycopg.Error) -> bool:
@@ -117,6 +155,11 @@ def not_reached(where: SharedAt, fault: psycopg.Error, go_on: str) -> Trouble:
 
 _MEANINGS = (
     (
+        "23514",
+        "The server of the journal {where} refused an entry: its day, time or size cannot be.",
+        "Nothing was written.",
+    ),
+    (
         "55P03",
         f"Another program has been writing to the journal {{where}} for more than {BUSY_SECONDS} seconds.",
         "Nothing was written. Wait, and try again.",
@@ -124,7 +167,7 @@ _MEANINGS = (
     (
         "42501",
         "Your user of the journal {where} may not do this.",
-        "Nothing was written. The README's statement for a new hand says what a user must be granted.",
+        "Nothing was written. The owner lets a hand in with `tunneltui journal hand`.",
     ),
     (
         "53",

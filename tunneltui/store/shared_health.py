@@ -13,10 +13,11 @@ from tunneltui.store.rows import RowAside
 from tunneltui.store.shared_away import copy_file
 from tunneltui.store.shared_copy import waiting
 from tunneltui.store.shared_journal import SharedJournal
+from tunneltui.store.shared_schema import TRIGGERS
 from tunneltui.store.where import SharedAt
 
-_GUARDS = """SELECT count(*) FROM pg_trigger WHERE tgrelid = 'tunneltui.entries'::regclass
-AND tgname IN ('entries_stay', 'entries_nudge') AND tgenabled IN ('O', 'A')"""
+_GUARDS = f"""SELECT count(*) FROM pg_trigger WHERE tgrelid = 'tunneltui.entries'::regclass
+AND tgname IN {TRIGGERS} AND tgenabled IN ('O', 'A')"""  # noqa: S608  (constants)
 
 
 def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entry], list[RowAside]]:
@@ -48,5 +49,5 @@ def _numbers(seqs: list[int]) -> Iterator[str]:
 
 def _guards(where: SharedAt) -> Iterator[str]:
     with closing(server.connect(where)) as connection:
-        if connection.execute(_GUARDS).fetchone() != (2,):
+        if connection.execute(_GUARDS.encode()).fetchone() != (len(TRIGGERS),):
             yield "The table no longer refuses changes: a trigger of it was removed or switched off on the server."

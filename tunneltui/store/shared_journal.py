@@ -36,6 +36,10 @@ from tunneltui.store.where import SharedAt
 
 PATIENCE_SECONDS = 10.0
 """How long a connection that was lost is sought again, before the grower is told."""
+ANSWER_SECONDS = 5.0
+"""A server that is asked or written to and does not answer within this is taken to be away."""
+READ_SECONDS = 120.0
+"""The same where a whole season is read or written."""
 _AGAIN_SECONDS = 0.2
 _HEAD = "SELECT seq, id FROM tunneltui.entries ORDER BY seq DESC LIMIT 1"
 _Answer = TypeVar("_Answer")
@@ -91,6 +95,9 @@ class SharedJournal:
         journal = cls(where, state, clock, device or folders.device_id(state), random_bits, read_only=read_only)
         try:
             journal._connection = journal._first_connected(create=create and not read_only)
+            if device is None and (role := tables.hand(journal._connection)):
+                # Two hands may share a machine; the server binds each device to one of them.
+                journal.device = f"{journal.device}-{role}"
             journal._greet(seen.last_seen(state, where), accept_older=accept_older)
         except BaseException:
             journal.close()
@@ -120,12 +127,12 @@ class SharedJournal:
 
         None ever appears behind a seq that was read (see ``shared_schema``), so reading on misses nothing.
         """
-        rows = self._ask(f"{tables.SELECT} WHERE seq > %s ORDER BY seq", (seq,))
+        rows = self._ask(f"{tables.SELECT} WHERE seq > %s ORDER BY seq", (seq,), READ_SECONDS)
         return [(row[0], entry) for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
 
     def rows_aside(self) -> list[RowAside]:
         """Rows that something else wrote and that do not count."""
-        rows = self._ask(f"{tables.SELECT} ORDER BY seq", ())
+        rows = self._ask(f"{tables.SELECT} ORDER BY seq", (), READ_SECONDS)
         return [aside for row in rows if isinstance(aside := entry_or_aside(row), RowAside)]
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
@@ -148,7 +155,7 @@ class SharedJournal:
             for _ in connection.notifies(timeout=seconds, stop_after=1):
                 pass
 
-        self._with_server(wait)
+        self._with_server(wait, seconds=seconds + ANSWER_SECONDS)
 
     def append(self, drafts: Sequence[Draft], day: date, *, by: str = "", act: str | None = None) -> list[Entry]:
         """Writes one act of one day; see ``append_days``."""
@@ -212,12 +219,14 @@ class SharedJournal:
                 self._insert(connection, added.rows)
             return added
 
-        return self._written(send, sent)
+        return self._written(send, sent, READ_SECONDS)
 
     def compare(self, entries: Sequence[Entry]) -> Added:
         """What ``add_entries`` would do; nothing is written."""
         ids = [tables.keepable(entry).id for entry in entries]
-        return sort_out(self._with_server(lambda connection: self._versions(connection, ids)), entries)
+        return sort_out(
+            self._with_server(lambda connection: self._versions(connection, ids), seconds=READ_SECONDS), entries
+        )
 
     # The server
 
@@ -235,6 +244,8 @@ class SharedJournal:
             if not tables.are_there(connection):
                 opening.refuse_if_gone(self.where, seen.last_seen(self._state, self.where), create=create)
                 tables.make(self.where, connection)
+            if not self._read_only:
+                tables.bring_up_to_date(connection)
             journal_id = tables.journal_id(self.where, connection)
             if self._journal_id not in ("", journal_id):
                 raise Trouble(
@@ -249,27 +260,35 @@ class SharedJournal:
         self._listens = False
         return connection
 
-    def _with_server(self, job: Callable[[Connection], _Answer], sent: _Sent | None = None) -> _Answer:
-        """Does the job; again, on a new connection, where the one it had was lost."""
+    def _with_server(
+        self, job: Callable[[Connection], _Answer], sent: _Sent | None = None, seconds: float = ANSWER_SECONDS
+    ) -> _Answer:
+        """Does the job; again, on a new connection, where the one it had was lost. A server that does not answer
+        within ``seconds`` is not waited for."""
         give_up = time.monotonic() + PATIENCE_SECONDS
         while True:
             connection = self._connection
+            watch: server.Watch | None = None
             try:
                 if connection is None:
                     connection = self._connection = self._look_at(server.connect(self.where), create=False)
-                return job(connection)
+                with server.Watch(connection, seconds) as watch:
+                    return job(connection)
             except Fault as fault:
-                if connection is not None and not server.is_lost(connection, fault):
+                frozen = watch is not None and watch.cut
+                if connection is not None and not frozen and not server.is_lost(connection, fault):
                     raise server.trouble_of(self.where, fault) from fault
                 self.close()
-                if time.monotonic() >= give_up:
+                if frozen or time.monotonic() >= give_up:
                     raise self._not_reached(fault, sent) from fault
                 if sent is not None:
                     sent.again = True
                 time.sleep(_AGAIN_SECONDS)
 
-    def _written(self, send: Callable[[Connection], _Answer], sent: _Sent) -> _Answer:
-        answer = self._with_server(send, sent)
+    def _written(
+        self, send: Callable[[Connection], _Answer], sent: _Sent, seconds: float = ANSWER_SECONDS
+    ) -> _Answer:
+        answer = self._with_server(send, sent, seconds)
         if self._end is not None and not self._lacks_something:
             seen.remember(self._state, self.where, self._end)
         return answer
@@ -292,8 +311,10 @@ class SharedJournal:
 
     # Rows
 
-    def _ask(self, query: str, values: tuple[object, ...]) -> list[tuple[Any, ...]]:
-        return self._with_server(lambda connection: connection.execute(query, values).fetchall())
+    def _ask(
+        self, query: str, values: tuple[object, ...], seconds: float = ANSWER_SECONDS
+    ) -> list[tuple[Any, ...]]:
+        return self._with_server(lambda connection: connection.execute(query, values).fetchall(), seconds=seconds)
 
     def _known(self, connection: Connection, ids: Sequence[str]) -> dict[str, Entry]:
         return {id_: one_of_each(versions)[0] for id_, versions in self._versions(connection, ids).items()}

@@ -13,8 +13,8 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import MARKS
 from tunneltui.journal.valid import LAST_US
 from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, row_of, storable
-from tunneltui.store.shared_connection import Connection, writing
-from tunneltui.store.shared_schema import FORMAT, STATEMENTS
+from tunneltui.store.shared_connection import Connection, making
+from tunneltui.store.shared_schema import FORMAT, FROM_FORMAT_1, STATEMENTS
 from tunneltui.store.where import SharedAt
 
 SELECT = f"SELECT seq, {COLUMNS} FROM tunneltui.entries"  # noqa: S608  (constants)
@@ -37,12 +37,32 @@ def make(where: SharedAt, connection: Connection) -> None:
     """The empty tables; where two machines begin at once, those of the first count."""
     if connection.execute("SHOW server_encoding").fetchone() != ("UTF8",):
         raise Trouble(f"The database of {where} keeps no UTF-8.", "Make one with: createdb --encoding UTF8 NAME")
-    with writing(connection):
+    with making(connection):
         if not are_there(connection):
             for statement in STATEMENTS:
                 connection.execute(statement)
             for fact in (("journal_id", secrets.token_hex(16)), ("format", str(FORMAT))):
                 connection.execute("INSERT INTO tunneltui.facts VALUES (%s, %s)", fact)
+
+
+def bring_up_to_date(connection: Connection) -> None:
+    """A journal of the first form gets the server's defence; only its owner may do it."""
+    ask = """SELECT (SELECT value FROM tunneltui.facts WHERE name = 'format') = '1'
+AND (SELECT pg_get_userbyid(relowner) = current_user FROM pg_class WHERE oid = 'tunneltui.entries'::regclass)"""
+    if connection.execute(ask).fetchone() != (True,):
+        return
+    with making(connection):
+        if connection.execute(ask).fetchone() == (True,):
+            for statement in FROM_FORMAT_1:
+                connection.execute(statement.encode())
+
+
+def hand(connection: Connection) -> str:
+    """Who writes here, where it is not the owner; '' for the owner."""
+    ask = """SELECT CASE WHEN pg_get_userbyid(relowner) = session_user THEN '' ELSE session_user::text END
+FROM pg_class WHERE oid = 'tunneltui.entries'::regclass"""
+    row = connection.execute(ask).fetchone()
+    return str(row[0]) if row else ""
 
 
 def journal_id(where: SharedAt, connection: Connection) -> str:
@@ -52,7 +72,8 @@ def journal_id(where: SharedAt, connection: Connection) -> str:
         raise Trouble(
             f"The journal {where} was made by another version of tunneltui (form "
             f"{one_line(facts.get('format'), 20)}, this program knows {FORMAT}).",
-            "It was left as it is. Install the newer version.",
+            "It was left as it is. Install the newer version; an older form is brought up to date when its owner "
+            "opens it.",
         )
     return facts["journal_id"]
 

@@ -13,13 +13,13 @@ if TYPE_CHECKING:
     import sqlite3
 
     from tunneltui.journal.entry import Draft, Entry
-    from tunneltui.screens.shared_keeper import News, SharedKeeper
+    from tunneltui.screens.shared_client import News, SharedClient
     from tunneltui.store.seen import Head
     from tunneltui.store.where import Where
     from tunneltui.store.writer import Writer
 
 
-class Keeper(Protocol):
+class JournalClient(Protocol):
     """What the app needs of a journal."""
 
     device: str
@@ -42,7 +42,7 @@ LOOK_SECONDS = 1.0
 """So often a file is asked whether others wrote to it: SQLite tells it from one number in the file."""
 
 
-class FileKeeper:
+class FileClient:
     """A journal file, read through connections of their own and written by one thread."""
 
     device = ""
@@ -131,10 +131,10 @@ class FileKeeper:
             self._leaving.wait(LOOK_SECONDS)
 
 
-def keeper_of(where: Where) -> FileKeeper | SharedKeeper:
+def client_of(where: Where) -> FileClient | SharedClient:
     """Of a file or of a journal on a server. Raises ``Trouble`` where the package for a server is missing."""
     if isinstance(where, Path):
-        return FileKeeper(where)
-    from tunneltui.screens.shared_keeper import SharedKeeper
+        return FileClient(where)
+    from tunneltui.screens.shared_client import SharedClient
 
-    return SharedKeeper(where)
+    return SharedClient(where)

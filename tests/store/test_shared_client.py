@@ -14,11 +14,11 @@ from tests.store.private_server import PrivateServer
 from tunneltui.demo.make import make_demo
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
-from tunneltui.screens import shared_keeper
+from tunneltui.screens import shared_client
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.facts import last_act_of_day
 from tunneltui.screens.messages import OthersWrote, ServerAway
-from tunneltui.screens.shared_keeper import SharedKeeper
+from tunneltui.screens.shared_client import SharedClient
 from tunneltui.store.journals import open_journal
 from tunneltui.store.shared_connection import connect
 from tunneltui.store.where import SharedAt
@@ -28,61 +28,61 @@ LONG = 30
 
 
 @contextmanager
-def _open(at: SharedAt) -> Iterator[tuple[SharedKeeper, SimpleQueue[Trouble | None]]]:
-    keeper = SharedKeeper(at)
+def _open(at: SharedAt) -> Iterator[tuple[SharedClient, SimpleQueue[Trouble | None]]]:
+    client = SharedClient(at)
     news: SimpleQueue[Trouble | None] = SimpleQueue()
-    keeper.watch(news.put)
+    client.watch(news.put)
     try:
-        yield keeper, news
+        yield client, news
     finally:
-        keeper.close()
+        client.close()
 
 
 def test_what_others_write_is_told_and_read_on_and_what_we_write_is_not_told(server: PrivateServer) -> None:
     at = server.new()
-    with open_journal(at, device="other") as other, _open(at) as (keeper, news):
+    with open_journal(at, device="other") as other, _open(at) as (client, news):
         other.append([note("before")], DAY)
-        assert texts(keeper.entries()) == ["before"]
-        ours = keeper.submit([note("ours")], DAY).result(LONG)
+        assert texts(client.entries()) == ["before"]
+        ours = client.submit([note("ours")], DAY).result(LONG)
         other.append([note("theirs")], DAY)
         assert news.get(timeout=LONG) is None
-        assert [one.device for one in keeper.entries()] == ["other", ours[0].device, "other"]
-        assert ours[0].device == keeper.device
-        keeper.submit([note("ours again")], DAY).result(LONG)
+        assert [one.device for one in client.entries()] == ["other", ours[0].device, "other"]
+        assert ours[0].device == client.device
+        client.submit([note("ours again")], DAY).result(LONG)
         other.append([note("the last")], DAY)
         assert news.get(timeout=LONG) is None
-        assert texts(keeper.entries())[-2:] == ["ours again", "the last"]
+        assert texts(client.entries())[-2:] == ["ours again", "the last"]
         assert news.empty()
 
 
 def test_only_what_came_since_is_fetched(server: PrivateServer, monkeypatch: pytest.MonkeyPatch) -> None:
     at, asked = server.new(), []
-    with open_journal(at) as other, _open(at) as (keeper, _):
+    with open_journal(at) as other, _open(at) as (client, _):
         other.append([note(text) for text in "abc"], DAY)
-        assert len(keeper.entries()) == 3
-        assert keeper._reader is not None
-        whole = keeper._reader.entries_after
+        assert len(client.entries()) == 3
+        assert client._reader is not None
+        whole = client._reader.entries_after
 
         def after(seq: int) -> list[tuple[int, Entry]]:
             asked.append(seq)
             return whole(seq)
 
-        monkeypatch.setattr(keeper._reader, "entries_after", after)
+        monkeypatch.setattr(client._reader, "entries_after", after)
         other.append([note("d")], DAY)
-        assert texts(keeper.entries()) == ["a", "b", "c", "d"]
+        assert texts(client.entries()) == ["a", "b", "c", "d"]
         assert asked == [2], "the last one known and what came after it"
 
 
 def test_without_a_nudge_it_is_read_a_little_later(server: PrivateServer, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shared_keeper, "LOOK_SECONDS", 0.1)
+    monkeypatch.setattr(shared_client, "LOOK_SECONDS", 0.1)
     at = server.new()
-    with open_journal(at) as other, _open(at) as (keeper, news):
-        assert keeper.entries() == []
+    with open_journal(at) as other, _open(at) as (client, news):
+        assert client.entries() == []
         with connect(at) as raw:
             raw.execute("ALTER TABLE tunneltui.entries DISABLE TRIGGER entries_nudge")
         other.append([note("unheard")], DAY)
         assert news.get(timeout=LONG) is None
-        assert texts(keeper.entries()) == ["unheard"]
+        assert texts(client.entries()) == ["unheard"]
 
 
 def test_a_copy_that_cannot_be_written_does_not_stop_the_listening(
@@ -94,10 +94,10 @@ def test_a_copy_that_cannot_be_written_does_not_stop_the_listening(
         tried.put(journal)
         raise Trouble("No room is left.", "Make room.")
 
-    monkeypatch.setattr(shared_keeper, "bring_up_to_date", full)
+    monkeypatch.setattr(shared_client, "bring_up_to_date", full)
     at = server.new()
-    with open_journal(at, device="other") as other, _open(at) as (keeper, news):
-        assert keeper.entries() == []
+    with open_journal(at, device="other") as other, _open(at) as (client, news):
+        assert client.entries() == []
         assert tried.get(timeout=LONG)
         other.append([note("theirs")], DAY)
         assert news.get(timeout=LONG) is None
@@ -107,34 +107,34 @@ def test_a_copy_that_cannot_be_written_does_not_stop_the_listening(
 def test_a_server_that_goes_away_is_told_once_and_found_again(
     server: PrivateServer, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(shared_keeper, "AGAIN_SECONDS", 0.1)
+    monkeypatch.setattr(shared_client, "AGAIN_SECONDS", 0.1)
     monkeypatch.setattr("tunneltui.store.shared_journal.PATIENCE_SECONDS", 0.2)
     at = server.new()
-    with open_journal(at, device="other") as other, _open(at) as (keeper, news):
-        assert keeper.entries() == []
+    with open_journal(at, device="other") as other, _open(at) as (client, news):
+        assert client.entries() == []
         server.kill()
         try:
             trouble = news.get(timeout=LONG)
             assert trouble is not None
             assert "does not answer" in trouble.say
             with pytest.raises(Trouble, match="does not answer"):
-                keeper.entries()
-            assert keeper.head() is None
+                client.entries()
+            assert client.head() is None
             with pytest.raises(Trouble, match="does not answer"):
-                keeper.submit([note("in vain")], DAY).result(LONG)
+                client.submit([note("in vain")], DAY).result(LONG)
         finally:
             server.start()
         assert news.get(timeout=LONG) is None, "it is back"
         other.append([note("theirs")], DAY)
-        keeper.submit([note("ours")], DAY).result(LONG)
-        assert sorted(texts(keeper.entries())) == ["ours", "theirs"]
+        client.submit([note("ours")], DAY).result(LONG)
+        assert sorted(texts(client.entries())) == ["ours", "theirs"]
 
 
 async def test_an_open_screen_shows_done_what_another_hand_did(server: PrivateServer) -> None:
     at = server.new()
     make_demo(at)
-    keeper = SharedKeeper(at)
-    app = TunnelApp(keeper, watch=keeper.watch)
+    client = SharedClient(at)
+    app = TunnelApp(client, watch=client.watch)
     with open_journal(at, device="other") as other:
         async with app.run_test(size=(80, 24)) as pilot:
             await wait_until(lambda: app.picture is not None, LONG)

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from tunneltui.chores.chore import Round
     from tunneltui.chores.morning import Morning
     from tunneltui.journal.entry import Draft
-    from tunneltui.report.at_hand import AtHand
     from tunneltui.report.keeping import Kept
+    from tunneltui.report.open_journal import OpenJournal
     from tunneltui.store.kept_round import KeptRound
     from tunneltui.store.where import Where
 
@@ -31,22 +31,22 @@ def at(args: Args) -> Where:
     return args.at or default_journal()
 
 
-def at_hand(args: Args) -> AtHand:
+def read_journal(args: Args) -> OpenJournal:
     """The journal's entries and the day of the command; the first command of a day makes a backup."""
-    from tunneltui.report.at_hand import at_hand as read
+    from tunneltui.report.open_journal import read_journal as read
 
     return _backed_up(read(at(args), args.on, args.now))
 
 
-def begun(args: Args, zone: str = "UTC") -> AtHand:
-    """As ``at_hand``, also where there is no journal yet; ``zone`` is that of the holding to come."""
-    from tunneltui.report.at_hand import begun as read_or_new
+def begun(args: Args, zone: str = "UTC") -> OpenJournal:
+    """As ``read_journal``, also where there is no journal yet; ``zone`` is that of the holding to come."""
+    from tunneltui.report.open_journal import begun as read_or_new
 
     here = read_or_new(at(args), args.on, args.now, zone)
     return _backed_up(here) if here.entries else here
 
 
-def _backed_up(here: AtHand) -> AtHand:
+def _backed_up(here: OpenJournal) -> OpenJournal:
     from tunneltui.store.journals import first_of_day
 
     if warning := first_of_day(here.where):
@@ -54,18 +54,18 @@ def _backed_up(here: AtHand) -> AtHand:
     return here
 
 
-def morning(args: Args, here: AtHand | None = None) -> Morning:
+def morning(args: Args, here: OpenJournal | None = None) -> Morning:
     """The day worked out; ``--minutes`` and ``--part`` where the command has them."""
     from tunneltui.chores.morning import plan_morning
 
-    here = here or at_hand(args)
+    here = here or read_journal(args)
     here.ready_season()
     return plan_morning(
         here.entries, here.day, minutes=getattr(args, "minutes", None), part=getattr(args, "part", "day")
     )
 
 
-def shown(here: AtHand, walk: Round) -> KeptRound:
+def shown(here: OpenJournal, walk: Round) -> KeptRound:
     """The round as it is about to be shown, its lines numbered and kept for ``done``."""
     from tunneltui.store.folders import state_folder
     from tunneltui.store.kept_round import keep
@@ -73,7 +73,7 @@ def shown(here: AtHand, walk: Round) -> KeptRound:
     return keep(state_folder(), here.journal_id, walk)
 
 
-def shown_before(here: AtHand) -> KeptRound | None:
+def shown_before(here: OpenJournal) -> KeptRound | None:
     """The day's round as it was shown last; None where none was."""
     from tunneltui.store.folders import state_folder
     from tunneltui.store.kept_round import kept
@@ -81,7 +81,7 @@ def shown_before(here: AtHand) -> KeptRound | None:
     return kept(state_folder(), here.journal_id, here.day)
 
 
-def write(args: Args, here: AtHand, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
+def write(args: Args, here: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
     """Writes one act and says what was written."""
     from tunneltui.report import documents, plain
 

@@ -11,14 +11,14 @@ from threading import Lock
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from tunneltui.chores.chore import Round
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.work import Asked, planned_before
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.growth.forecast import Basis
     from tunneltui.journal.entry import Entry
-    from tunneltui.screens.keeper import Keeper
+    from tunneltui.screens.journal_client import JournalClient
     from tunneltui.season.fold import Fold
 
 AT_ONCE = 5
@@ -28,17 +28,17 @@ AT_ONCE = 5
 class Planner(Protocol):
     """What the desk asks for; every picture is newer than those before it."""
 
-    def whole(self, asked: Asked) -> Picture:
+    def whole(self, asked: Asked) -> RoundView:
         """The round of a day from everything that is written. Raises ``Trouble``."""
 
-    def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
+    def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         """The picture after an act that ticked ``chores``: the stems it touched are as they are now. None where
         that takes longer than a key may."""
 
-    def near(self) -> Picture | None:
+    def near(self) -> RoundView | None:
         """The picture with the loops of the stems that were touched; None where the whole is to be planned."""
 
-    def today(self) -> Picture | None:
+    def today(self) -> RoundView | None:
         """The newest picture, where one is kept for tomorrow."""
 
 
@@ -47,14 +47,14 @@ class _Known(NamedTuple):
 
     basis: Basis
     morning: Morning
-    picture: Picture
+    picture: RoundView
 
 
-class Following:
+class IncrementalPlanner:
     """Plans from one journal."""
 
-    def __init__(self, keeper: Keeper) -> None:
-        self._keeper = keeper
+    def __init__(self, client: JournalClient) -> None:
+        self._client = client
         self._lock = Lock()
         self._fold: Fold | None = None
         self._entries: list[Entry] = []
@@ -70,10 +70,10 @@ class Following:
         self._wide = False
         """Something was written since that is said of a tunnel or the house."""
 
-    def whole(self, asked: Asked) -> Picture:
+    def whole(self, asked: Asked) -> RoundView:
         from tunneltui.chores.morning import morning_of
         from tunneltui.growth.forecast import basis
-        from tunneltui.report.at_hand import civil_day, latest_holding
+        from tunneltui.report.open_journal import civil_day, latest_holding
         from tunneltui.screens.facts import last_act_of_day, picture_of
 
         with self._lock:
@@ -86,21 +86,21 @@ class Following:
         learned = basis(season)
         morning = morning_of(season, learned, entries, was, minutes=asked.minutes, part=asked.part)
         plan = planned_before(entries, morning, asked, self._order)
-        picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day, self._keeper.device))
+        picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day, self._client.device))
         picture = self._numbered(picture)
         with self._lock:
             return self._caught_up(_Known(learned, morning, picture), self._touched, self._ticked)
 
-    def _numbered(self, picture: Picture) -> Picture:
+    def _numbered(self, picture: RoundView) -> RoundView:
         """With the numbers of its lines, kept for what is said of them at the end of the walk."""
         from tunneltui.store.folders import state_folder
         from tunneltui.store.kept_round import as_shown, keep
 
-        head = self._keeper.head()
+        head = self._client.head()
         shown = keep(state_folder(), head.journal_id, picture.round) if head else as_shown(picture.round)
         return replace(picture, shown=shown, numbers=shown.number_of)
 
-    def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
+    def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         with self._lock:
             try:
                 return self._written(entries, chores)
@@ -109,7 +109,7 @@ class Following:
                 self._fold = self._known = None
                 return None
 
-    def _written(self, entries: Sequence[Entry], chores: Sequence[str]) -> Picture | None:
+    def _written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         if self._fold is None:
             return None
         for entry in entries:
@@ -123,7 +123,7 @@ class Following:
             return None
         return self._caught_up(known, touched.leaders, chores)
 
-    def near(self) -> Picture | None:
+    def near(self) -> RoundView | None:
         from tunneltui.chores.touched import loops_anew, takes_back
         from tunneltui.screens.facts import last_act_of_day, picture_of
 
@@ -137,19 +137,19 @@ class Following:
             before = known.picture
             self._begin()
         morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
-        last_act = last_act_of_day(entries, morning.day, self._keeper.device)
+        last_act = last_act_of_day(entries, morning.day, self._client.device)
         picture = self._numbered(picture_of(morning, before.round, before.today, last_act, before))
         with self._lock:
             return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
 
-    def today(self) -> Picture | None:
+    def today(self) -> RoundView | None:
         return self._known.picture if self._known is not None else None
 
     def _up_to_date(self) -> tuple[Entry, ...]:
         """Every entry, those of other programs among them."""
-        head = self._keeper.head()
+        head = self._client.head()
         if self._fold is None or head is None or head.count != self._count:
-            self._entries, self._fold = self._keeper.entries(), None
+            self._entries, self._fold = self._client.entries(), None
             self._count = head.count if head is not None else 0
         return tuple(self._entries)
 
@@ -171,7 +171,7 @@ class Following:
     def _begin(self) -> None:
         self._touched, self._ticked, self._wide = set(), set(), False
 
-    def _caught_up(self, made: _Known, leaders: Set[str], chores: Iterable[str]) -> Picture:
+    def _caught_up(self, made: _Known, leaders: Set[str], chores: Iterable[str]) -> RoundView:
         """What was worked out, with ``leaders`` as they are now where that does not take long."""
         from tunneltui.chores.touched import stems_anew
         from tunneltui.screens.facts import with_stems

@@ -34,7 +34,7 @@ WORKED_FOR = timedelta(days=28)
 """So far back it is looked for which days of the week are worked."""
 
 
-class Shelves:
+class EntryIndex:
     """Entries up to a day, filed."""
 
     def __init__(self, day: date) -> None:

@@ -31,7 +31,7 @@ NO_HOLDING = (
 
 
 @dataclass(frozen=True)
-class AtHand:
+class OpenJournal:
     where: Where
     entries: Sequence[Entry]
     day: date
@@ -103,7 +103,7 @@ def refuse_past_forecast(drafts: Sequence[tuple[date, Draft]]) -> None:
             raise Trouble(say, "Give --on the first day it speaks of.")
 
 
-def at_hand(where: Where, on: date | None, now: datetime) -> AtHand:
+def read_journal(where: Where, on: date | None, now: datetime) -> OpenJournal:
     """Opens a journal to read; the day is ``on``, else the demo's, else that of ``now`` in the holding's zone.
 
     Raises:
@@ -113,18 +113,18 @@ def at_hand(where: Where, on: date | None, now: datetime) -> AtHand:
         entries, head = journal.entries(), journal.head()
     holding = latest_holding(entries)
     today = civil_day(holding, now)
-    return AtHand(where, entries, on or today, today, holding, head.journal_id)
+    return OpenJournal(where, entries, on or today, today, holding, head.journal_id)
 
 
-def begun(where: Where, on: date | None, now: datetime, zone: str = "UTC") -> AtHand:
-    """As ``at_hand``; a journal that is not there yet is empty, and is made by the first act written.
+def begun(where: Where, on: date | None, now: datetime, zone: str = "UTC") -> OpenJournal:
+    """As ``read_journal``; a journal that is not there yet is empty, and is made by the first act written.
 
     ``zone`` is that of the holding to come.
     """
     if is_there(where):
-        return at_hand(where, on, now)
+        return read_journal(where, on, now)
     today = now.astimezone(ZoneInfo(zone)).date()
-    return AtHand(where, (), on or today, today, None)
+    return OpenJournal(where, (), on or today, today, None)
 
 
 def latest_holding(entries: Sequence[Entry]) -> Holding | None:

@@ -10,12 +10,12 @@ from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
 from tunneltui.draw.wire import Hangs
-from tunneltui.screens.picture import LeaderFacts, Picture, Pieces, State
+from tunneltui.screens.round_view import LeaderFacts, Pieces, RoundView, State
 from tunneltui.screens.stops import CLOSED, LATER, PassLaid, Stop, laid_passes, piece_state, plain_passes
 from tunneltui.screens.wire import NO_WIRE, Wire, wire_of
 
 
-class Far(NamedTuple):
+class Progress(NamedTuple):
     """How far a pass or the round has come."""
 
     stops: int = 0
@@ -25,9 +25,9 @@ class Far(NamedTuple):
     musts: int = 0
     """Left to do."""
 
-    def plus(self, left: Left, sign: int = 1) -> Far:
+    def plus(self, left: Left, sign: int = 1) -> Progress:
         """With one stop more; with ``sign`` -1 without it."""
-        return Far(
+        return Progress(
             self.stops + sign,
             self.done + sign * (not left.is_open),
             self.minutes + sign * left.minutes,
@@ -44,7 +44,7 @@ class Left(NamedTuple):
     hangs: Hangs
 
 
-class Walk(NamedTuple):
+class RoundLayout(NamedTuple):
     """The passes of a picture's round, and where everything is in them."""
 
     passes: tuple[PassLaid, ...]
@@ -55,7 +55,7 @@ class Walk(NamedTuple):
     chores: Mapping[str, Chore]
     alone: Mapping[str, tuple[str, ...]]
     """Chores that handle one leader only, by the leader."""
-    left: Mapping[str, Far]
+    left: Mapping[str, Progress]
     """By the key of a pass."""
     wire: Wire = NO_WIRE
     follows: tuple[PassLaid, ...] | None = None
@@ -63,12 +63,12 @@ class Walk(NamedTuple):
     renewed: tuple[str, ...] = ()
 
     @property
-    def far(self) -> Far:
+    def far(self) -> Progress:
         """How far the round has come."""
-        far = Far()
+        far = Progress()
         for key, one in self.left.items():
             if key != LATER:
-                far = Far(
+                far = Progress(
                     far.stops + one.stops, far.done + one.done, far.minutes + one.minutes, far.musts + one.musts
                 )
         return far
@@ -84,21 +84,21 @@ class Walk(NamedTuple):
         return [only(self.chores[id_], keys) for id_, keys in stop.refs if id_ in self.chores]
 
 
-NOTHING_LAID_OUT = Walk((), {}, {}, {}, {}, {})
+NOTHING_LAID_OUT = RoundLayout((), {}, {}, {}, {}, {})
 
 
-def laid_out(picture: Picture) -> Picture:
+def laid_out(picture: RoundView) -> RoundView:
     """The picture with its walk."""
     walk = walk_of(picture)
     return replace(picture, walk=walk, passes=walk.passes)
 
 
-def walk_of(picture: Picture) -> Walk:
+def walk_of(picture: RoundView) -> RoundLayout:
     """From what was worked out; of a picture that was kept, with the passes that were kept with it."""
     return _with_stops(picture, picture.passes or _passes(picture))
 
 
-def _passes(picture: Picture) -> tuple[PassLaid, ...]:
+def _passes(picture: RoundView) -> tuple[PassLaid, ...]:
     round_ = picture.round
     if not round_.spots and not round_.later:
         return ()
@@ -110,7 +110,7 @@ def _passes(picture: Picture) -> tuple[PassLaid, ...]:
     return laid_passes(season, passes(season, round_), round_.later)
 
 
-def _with_stops(picture: Picture, laid: tuple[PassLaid, ...]) -> Walk:
+def _with_stops(picture: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
     stops = {stop.key: stop for one in laid for stop in one.stops}
     of_chore: dict[str, list[str]] = defaultdict(list)
     for stop in stops.values():
@@ -121,7 +121,7 @@ def _with_stops(picture: Picture, laid: tuple[PassLaid, ...]) -> Walk:
     for chore in chores.values():
         if len(chore.leaders) == 1:
             alone[chore.leaders[0]].append(chore.id)
-    walk = Walk(
+    walk = RoundLayout(
         laid,
         stops,
         {id_: tuple(keys) for id_, keys in of_chore.items()},
@@ -130,16 +130,16 @@ def _with_stops(picture: Picture, laid: tuple[PassLaid, ...]) -> Walk:
         {},
     )
     left = {key: left_at(walk, stop, picture.states, picture.pieces) for key, stop in stops.items()}
-    far: dict[str, Far] = {}
+    far: dict[str, Progress] = {}
     for one in laid:
-        far[one.key] = Far()
+        far[one.key] = Progress()
         for stop in one.stops:
             far[one.key] = far[one.key].plus(left[stop.key])
     wire = wire_of(picture.rows, laid, lambda stop: left[stop.key].hangs)
     return walk._replace(left=far, wire=wire)
 
 
-def left_at(walk: Walk, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> Left:
+def left_at(walk: RoundLayout, stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> Left:
     """What is left to do at a stop."""
     minutes, musts, is_open, hangs = 0.0, 0, False, Hangs.NOTHING
     for id_, keys in stop.refs:
@@ -162,12 +162,12 @@ def left_at(walk: Walk, stop: Stop, states: Mapping[str, State], pieces: Mapping
 
 
 def renewed(
-    picture: Picture,
-    walk: Walk,
+    picture: RoundView,
+    walk: RoundLayout,
     leaders: Mapping[str, LeaderFacts],
     states: Mapping[str, State],
     pieces: Mapping[str, Pieces],
-) -> Picture:
+) -> RoundView:
     """The picture after some ``leaders`` changed and some chores came to other ``states``; ``walk`` is the
     picture's. Nothing is laid out but what changed."""
     after, after_pieces = {**picture.states, **states}, {**picture.pieces, **pieces}
@@ -197,7 +197,11 @@ def renewed(
 
 
 def _hangs(
-    walk: Walk, stop: Stop, now: Mapping[str, Left], states: Mapping[str, State], pieces: Mapping[str, Pieces]
+    walk: RoundLayout,
+    stop: Stop,
+    now: Mapping[str, Left],
+    states: Mapping[str, State],
+    pieces: Mapping[str, Pieces],
 ) -> Hangs:
     known = now.get(stop.key)
     return (known or left_at(walk, stop, states, pieces)).hangs

@@ -40,7 +40,7 @@ def looks_of(chosen: Chosen) -> Looks:
 Result = TypeVar("Result")
 
 
-class Dressed(App[Result]):
+class ThemedApp(App[Result]):
     """An app with our looks and nothing to see yet."""
 
     CSS_PATH = Path(__file__).with_name("tunneltui.tcss")

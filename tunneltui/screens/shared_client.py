@@ -31,7 +31,7 @@ News = Callable[[Trouble | None], None]
 """Told when there is something to read (None), or when the server went away (what to do meanwhile)."""
 
 
-class SharedKeeper:
+class SharedClient:
     """One connection reads, one writes, one listens. What was read is kept; only what came since is fetched."""
 
     def __init__(self, where: SharedAt) -> None:

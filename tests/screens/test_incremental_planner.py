@@ -15,13 +15,13 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Watered
 from tunneltui.screens import acts
-from tunneltui.screens.following import Following
-from tunneltui.screens.keeper import FileKeeper
+from tunneltui.screens.incremental_planner import IncrementalPlanner
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.messages import Act
-from tunneltui.screens.picture import Picture
+from tunneltui.screens.round_layout import laid_out
+from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.stop_lines import stop_lines
 from tunneltui.screens.stops import stop_state
-from tunneltui.screens.walk import laid_out
 from tunneltui.screens.work import Asked, morning_picture
 
 NOW = datetime(2026, 8, 20, 6, tzinfo=UTC)
@@ -29,21 +29,21 @@ WHOLE = Asked(None, NOW)
 
 
 @pytest.fixture
-def keeper(tmp_path: Path) -> Iterator[FileKeeper]:
-    kept = FileKeeper(demo_at(tmp_path))
+def client(tmp_path: Path) -> Iterator[FileClient]:
+    kept = FileClient(demo_at(tmp_path))
     yield kept
     kept.close()
 
 
-def written(keeper: FileKeeper, act: Act, day: date = DAY) -> list[Entry]:
-    return keeper.submit(act.drafts, day).result(30)
+def written(client: FileClient, act: Act, day: date = DAY) -> list[Entry]:
+    return client.submit(act.drafts, day).result(30)
 
 
-def planned(picture: Picture, kind: str) -> Chore:
+def planned(picture: RoundView, kind: str) -> Chore:
     return next(chore for chore in (*picture.planned(), *picture.round.later) if chore.kind == kind)
 
 
-def words(picture: Picture | None) -> list[tuple[str, ...]]:
+def words(picture: RoundView | None) -> list[tuple[str, ...]]:
     """The lines of all passes."""
     assert picture is not None
     laid = laid_out(picture).walk
@@ -63,20 +63,20 @@ def words(picture: Picture | None) -> list[tuple[str, ...]]:
     ]
 
 
-def test_the_whole_round_is_that_of_the_journal(keeper: FileKeeper) -> None:
-    assert words(Following(keeper).whole(WHOLE)) == words(morning_picture(keeper.entries(), WHOLE))
+def test_the_whole_round_is_that_of_the_journal(client: FileClient) -> None:
+    assert words(IncrementalPlanner(client).whole(WHOLE)) == words(morning_picture(client.entries(), WHOLE))
 
 
 @pytest.mark.parametrize("kind", ["repair", "second_clip", "clip_head", "lower", "look", "pick", "side_shoot"])
-def test_a_tick_shows_at_once_then_its_row_then_all(keeper: FileKeeper, kind: str) -> None:
-    following = Following(keeper)
+def test_a_tick_shows_at_once_then_its_row_then_all(client: FileClient, kind: str) -> None:
+    following = IncrementalPlanner(client)
     chore = planned(following.whole(WHOLE), kind)
     act = acts.done([chore])
-    entries = written(keeper, act)
+    entries = written(client, act)
     at_once = following.written(entries, act.chores)
     if at_once is not None:
         assert not at_once.is_open(chore)
-    near, cold = following.near(), morning_picture(keeper.entries(), WHOLE)
+    near, cold = following.near(), morning_picture(client.entries(), WHOLE)
     if near is None:
         assert any(one.kind == "scouted" for one in entries), "only what is said of the house waits for the whole"
         near = following.whole(WHOLE)
@@ -91,16 +91,16 @@ def test_a_tick_shows_at_once_then_its_row_then_all(keeper: FileKeeper, kind: st
     assert whole.morning.loads.clips == cold.morning.loads.clips
 
 
-def test_a_stem_that_was_touched_is_told_anew_at_once(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_a_stem_that_was_touched_is_told_anew_at_once(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     before = following.whole(WHOLE)
     act = acts.done([planned(before, "second_clip")])
     leader = planned(before, "second_clip").leaders[0]
-    after = following.written(written(keeper, act), act.chores)
+    after = following.written(written(client, act), act.chores)
     assert after is not None
     clips = [fixing.words for fixing in after.leaders[leader].fixings]
     assert clips != [fixing.words for fixing in before.leaders[leader].fixings]
-    cold = morning_picture(keeper.entries(), WHOLE).leaders[leader]
+    cold = morning_picture(client.entries(), WHOLE).leaders[leader]
     assert clips == [fixing.words for fixing in cold.fixings]
     assert after.leaders[leader].facts == cold.facts
     assert after.walk is not None
@@ -115,57 +115,57 @@ def test_a_stem_that_was_touched_is_told_anew_at_once(keeper: FileKeeper) -> Non
     assert after.walk.far.minutes < before.walk.far.minutes
 
 
-def test_crossed_out_all_is_as_before(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_crossed_out_all_is_as_before(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     before = following.whole(WHOLE)
     act = acts.done([planned(before, "second_clip")])
-    entries = written(keeper, act)
+    entries = written(client, act)
     following.written(entries, act.chores)
     following.near()
     undo = acts.crossed_out(entries[0].act, "")
-    at_once = following.written(written(keeper, undo), undo.chores)
+    at_once = following.written(written(client, undo), undo.chores)
     assert words(at_once) == words(before)
     assert words(following.near()) == words(before)
 
 
-def test_a_look_taken_back_is_asked_for_by_the_whole(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_a_look_taken_back_is_asked_for_by_the_whole(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     look = planned(following.whole(WHOLE), "look")
-    entries = written(keeper, acts.done([look]))
+    entries = written(client, acts.done([look]))
     following.written(entries, (look.id,))
     assert following.near() is not None
-    following.written(written(keeper, acts.crossed_out(entries[0].act, "")), ())
+    following.written(written(client, acts.crossed_out(entries[0].act, "")), ())
     assert following.near() is None
     assert following.whole(WHOLE).is_open(look)
 
 
-def test_what_is_said_of_the_house_waits_for_the_whole(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_what_is_said_of_the_house_waits_for_the_whole(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     following.whole(WHOLE)
     act = Act((draft("W", Watered(10.0)),), "watered")
-    assert following.written(written(keeper, act), ()) is None
+    assert following.written(written(client, act), ()) is None
     assert following.near() is None
-    assert words(following.whole(WHOLE)) == words(morning_picture(keeper.entries(), WHOLE))
+    assert words(following.whole(WHOLE)) == words(morning_picture(client.entries(), WHOLE))
 
 
-def test_what_another_program_wrote_is_in_the_next_whole(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_what_another_program_wrote_is_in_the_next_whole(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     chore = planned(following.whole(WHOLE), "second_clip")
-    written(keeper, acts.done([chore]))
+    written(client, acts.done([chore]))
     assert following.whole(WHOLE).states[chore.id] == "done"
 
 
-def test_a_tick_that_was_read_already_is_taken_in_once(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_a_tick_that_was_read_already_is_taken_in_once(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     act = acts.done([planned(following.whole(WHOLE), "second_clip")])
-    entries = written(keeper, act)
+    entries = written(client, act)
     following.whole(WHOLE)
     following.written(entries, act.chores)
-    assert list(following.whole(WHOLE).morning.entries) == keeper.entries()  # type: ignore[union-attr]
+    assert list(following.whole(WHOLE).morning.entries) == client.entries()  # type: ignore[union-attr]
 
 
-def test_a_fault_in_a_rule_leaves_it_to_the_whole(keeper: FileKeeper, monkeypatch: pytest.MonkeyPatch) -> None:
-    following = Following(keeper)
+def test_a_fault_in_a_rule_leaves_it_to_the_whole(client: FileClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    following = IncrementalPlanner(client)
     act = acts.done([planned(following.whole(WHOLE), "second_clip")])
 
     def faulty(*_: object, **__: object) -> None:
@@ -173,13 +173,13 @@ def test_a_fault_in_a_rule_leaves_it_to_the_whole(keeper: FileKeeper, monkeypatc
 
     with monkeypatch.context() as patched:
         patched.setattr("tunneltui.chores.touched.stems_anew", faulty)
-        assert following.written(written(keeper, act), act.chores) is None
+        assert following.written(written(client, act), act.chores) is None
     assert following.near() is None
     assert following.whole(WHOLE).states[act.chores[0]] == "done"
 
 
-def test_another_day_is_planned_from_nothing(keeper: FileKeeper) -> None:
-    following = Following(keeper)
+def test_another_day_is_planned_from_nothing(client: FileClient) -> None:
+    following = IncrementalPlanner(client)
     following.whole(WHOLE)
     next_day = Asked(date(2026, 8, 21), NOW)
-    assert words(following.whole(next_day)) == words(morning_picture(keeper.entries(), next_day))
+    assert words(following.whole(next_day)) == words(morning_picture(client.entries(), next_day))

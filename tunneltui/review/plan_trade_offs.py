@@ -6,7 +6,7 @@ from tunneltui.cells import joined, kg, load, m, many, say
 from tunneltui.review.plan_values import Peak, Plan
 
 
-def gives_up(made: Plan, beside: Plan | None) -> str:
+def trade_offs(made: Plan, beside: Plan | None) -> str:
     """Every plan gives something up; ``beside`` is the plan as planted, None for that plan itself."""
     if beside is None:
         return "nothing moves: the dearer order and its loads stay"

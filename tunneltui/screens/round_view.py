@@ -15,8 +15,8 @@ from tunneltui.chores.chore import Chore, Round, Spot
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
     from tunneltui.pages.card import CardLine, WeekDay
+    from tunneltui.screens.round_layout import RoundLayout
     from tunneltui.screens.stops import PassLaid
-    from tunneltui.screens.walk import Walk
     from tunneltui.store.kept_round import KeptRound
 
 State = Literal["", "writing", "done", "partly", "put off", "no longer"]
@@ -73,7 +73,7 @@ class RowFacts(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Picture:
+class RoundView:
     """One morning as it is shown. ``eq=False``: two pictures are compared by identity only."""
 
     day: date
@@ -112,7 +112,7 @@ class Picture:
     week: tuple[WeekDay, ...] = ()
     passes: tuple[PassLaid, ...] = ()
     """Of the walk, as they were laid out when the round was planned."""
-    walk: Walk | None = None
+    walk: RoundLayout | None = None
     """Laid out by whoever made the picture, where that was not on the screen's own time."""
 
     @property

@@ -16,15 +16,15 @@ from textual.worker import get_current_worker
 
 from tunneltui.holding.trouble import Trouble
 from tunneltui.screens import cache
-from tunneltui.screens.following import Following, Planner
-from tunneltui.screens.keeper import Keeper
+from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
+from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.messages import Act, ActFailed, ActWritten, MorningPlanned, PlanningFailed
 from tunneltui.screens.work import Asked, coming_pictures
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore import Part
     from tunneltui.journal.entry import Entry
-    from tunneltui.screens.picture import Picture
+    from tunneltui.screens.round_view import RoundView
     from tunneltui.store.seen import Head
 
 REST_SECONDS = 1.0
@@ -35,22 +35,22 @@ IDLE_SECONDS = 2.0
 _T = TypeVar("_T")
 
 
-class Desk:
+class PlanScheduler:
     """Writes acts in their order and keeps the round planned: nearest first, the whole once keys rest."""
 
     def __init__(
         self,
         app: App[Any],
-        keeper: Keeper,
+        client: JournalClient,
         *,
         on: date | None = None,
         planner: Planner | None = None,
         cache_folder: Path | None = None,
     ) -> None:
         self._app = app
-        self._keeper = keeper
+        self._client = client
         self._on = on
-        self._planner = planner if planner is not None else Following(keeper)
+        self._planner = planner if planner is not None else IncrementalPlanner(client)
         self._cache_folder = cache_folder
         self._minutes: float | None = None
         self._part: Part = "day"
@@ -66,13 +66,13 @@ class Desk:
     async def close(self) -> None:
         """Returns when all that was handed over is written."""
         self._behind_the_pen.shutdown(wait=False)
-        await asyncio.to_thread(self._keeper.close)
+        await asyncio.to_thread(self._client.close)
 
     # Writing
 
     def write(self, act: Act, day: date) -> None:
         """Tells ``ActWritten`` when it is durable and then what it changed, or ``ActFailed``."""
-        written = self._keeper.submit(act.drafts, act.day or day)
+        written = self._client.submit(act.drafts, act.day or day)
         self._pending = [one for one in self._pending if not one.done()] + [written]
         written.add_done_callback(partial(self._settled, act))
 
@@ -156,7 +156,7 @@ class Desk:
         return picture is not None
 
     def _plan_whole(self, asked: Asked) -> None:
-        head = self._keeper.head()
+        head = self._client.head()
         try:
             picture = self._planner.whole(asked)
         except Trouble as trouble:
@@ -168,9 +168,9 @@ class Desk:
             self._app.post_message(MorningPlanned(picture))
             self._keep(head, [picture])
 
-    def _keep(self, head: Head | None, pictures: Sequence[Picture]) -> None:
+    def _keep(self, head: Head | None, pictures: Sequence[RoundView]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""
-        if self._cache_folder is not None and head is not None and head == self._keeper.head():
+        if self._cache_folder is not None and head is not None and head == self._client.head():
             cache.write(self._cache_folder, head, pictures)
 
     def _look_ahead(self) -> None:
@@ -184,13 +184,13 @@ class Desk:
                 description="Rounds of the coming days",
             )
 
-    async def _plan_ahead(self, today: Picture) -> None:
+    async def _plan_ahead(self, today: RoundView) -> None:
         worker = get_current_worker()
         await _in_thread(partial(self._keep_ahead, today, lambda: worker.is_cancelled))
 
-    def _keep_ahead(self, today: Picture, stopped: Callable[[], bool]) -> None:
-        head = self._keeper.head()
-        entries = self._keeper.entries()
+    def _keep_ahead(self, today: RoundView, stopped: Callable[[], bool]) -> None:
+        head = self._client.head()
+        entries = self._client.entries()
         coming = list(coming_pictures(entries, today, cache.DAYS_AHEAD, stopped))
         if not stopped():
             self._keep(head, [today, *coming])
