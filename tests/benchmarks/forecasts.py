@@ -15,6 +15,7 @@ from datetime import date
 from functools import cache
 from itertools import pairwise
 from math import exp, log, sqrt
+from random import Random
 from statistics import fmean
 from typing import NamedTuple, Protocol
 
@@ -232,7 +233,7 @@ class Filter:
 
 def _filter(group: Callable[..., StemGroup] = StemGroup, **given: bool) -> Callable[[Set], Method]:
     parts = {name: given.pop(name) for name in ("light", "starts", "widths") if name in given}
-    sd = LEADER_SD if given.pop("leaders", True) else 1e-6
+    sd = LEADER_SD if given.pop("leaders", True) else 0.0
     return lambda of: Filter(group(of.ln_rate, age_days=of.age_days, leader_sd=sd, **given), **parts)
 
 
@@ -319,6 +320,25 @@ class _Sums:
         )
 
 
+def uneven(of: Set, seed: int, sd: float = 0.09) -> Set:
+    """The same stems, each faster or slower than it was by a share of its own."""
+    rng, shares = Random(seed), dict[str, float]()
+    visits = []
+    for visit, questions in of.visits:
+        for grown in visit.read:
+            shares.setdefault(grown.leader, exp(rng.gauss(0, sd)))
+        read = [grown._replace(cm=grown.cm * shares[grown.leader]) for grown in visit.read]
+        scaled = [
+            one._replace(
+                actual_cm=one.actual_cm * shares[one.leader],
+                persistence_cm=one.persistence_cm * shares[one.leader],
+            )
+            for one in questions
+        ]
+        visits.append((visit._replace(read=read), scaled))
+    return of._replace(visits=visits)
+
+
 def played(method: Method, of: Set) -> dict[int, Result]:
     """A method through a set, by horizon."""
     found: dict[int, list[tuple[float, float, float]]] = defaultdict(list)
@@ -376,6 +396,12 @@ def main() -> None:
             results = played(made(asked(name)), asked(name))
             cells.append(", ".join(_cell(r.ratio, r.inside, r.width_cm) for _, r in sorted(results.items())))
         print(f"| {label} | {' | '.join(cells)} |")
+    print("\nOhio's ten stems made uneven (sd 9 %), six draws; one visit, two visits ahead")
+    for label in ("filter", "no leader effect", "smoother with day length"):
+        made = (FILTERS | RIVALS)[label]
+        draws = [played(made(one), one) for one in (uneven(asked("ohio"), seed) for seed in range(6))]
+        ratios = (fmean(draw[horizon].ratio for draw in draws) for horizon in AHEAD)
+        print(f"| {label} | {', '.join(f'{ratio:.2f}' for ratio in ratios)} |")
     for what in ("truss", "picks"):
         print(f"\n{what}: as above, a week and a fortnight ahead, widths in their unit")
         for name in SETS:

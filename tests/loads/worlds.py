@@ -254,7 +254,7 @@ def lived(world: World, places: Iterable[Place], luck: Random) -> Lived:
             hung_on = looks[-1].day
     # Strengths are learned on the scale of the told loads: what of the lasting error is more than is allowed for
     # stays in their spread.
-    as_told = max(spread, (spread**2 + world.lasting**2 - ALLOWED_LN**2) ** 0.5)
+    as_told = (spread**2 + max(0.0, world.lasting**2 - ALLOWED_LN**2)) ** 0.5
     fifth = scale * (-log(0.95)) ** (1 / shape) if world.weibull else median * exp(-NINETY * as_told)
     return Lived(clips, fifth)
 

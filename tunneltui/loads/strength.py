@@ -19,11 +19,11 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import exp, hypot, inf, isinf, log, pi, sqrt
+from math import erfc, exp, hypot, inf, isinf, log, pi, sqrt
 from typing import NamedTuple
 
 from tunneltui.holding.model import ClipKind, Limits
-from tunneltui.loads.trials import LOOK_LN, Heaviest, History, Look, heaviest, phi
+from tunneltui.loads.trials import LOOK_LN, ROOT_HALF, Heaviest, History, Look, heaviest, phi
 
 FIVE_IN_HUNDRED = 1.645
 MEDIAN_SD_LN = 0.35
@@ -200,17 +200,28 @@ def _learned(
     tested = _Tested(tests, prior)
     held = sum(count for _, count in survivors)
     held_n = [(z, t * t + v * v, count) for (z, t, v), count in survivors]
+    first = [(at.z, at.t**2 + at.lasting_ln**2) for before, at in failed if at is not None and before is None]
+    later = [
+        ((before.z, before.t**2 + at.lasting_ln**2), (at.z, at.t**2 + at.lasting_ln**2))
+        for before, at in failed
+        if at is not None and before is not None
+    ]
 
     def log_posterior(at: Sequence[float]) -> float:
         mu, s, c = at[0], exp(min(at[1], 5.0)), min(exp(at[2]), 0.99)
         value = -sum(((a - b) / w) ** 2 for a, b, w in zip(at, start, scale, strict=True)) / 2
         if survivors or failed:
             value += held * log(1 - c)
+            square = s * s
             for z, variance, count in held_n:
-                value += count * log(max(phi((mu - z) / sqrt(s * s + variance)), _NOTHING))
-            for before, after in failed:
-                if after is not None:
-                    value += log(max(_fails(before, after, mu, s, c, prior.eps), _NOTHING))
+                value += count * log(max(0.5 * erfc((z - mu) * ROOT_HALF / sqrt(square + variance)), _NOTHING))
+            for z, variance in first:
+                fails = 0.5 * erfc((mu - z) * ROOT_HALF / sqrt(square + variance))
+                value += log(c + (1 - c) * fails + prior.eps)
+            for (z0, variance0), (z1, variance1) in later:
+                had = 0.5 * erfc((z0 - mu) * ROOT_HALF / sqrt(square + variance0))
+                through = 0.5 * erfc((z1 - mu) * ROOT_HALF / sqrt(square + variance1))
+                value += log(max((1 - c) * (max(0.0, had - through) + prior.eps * had), _NOTHING))
         return value + tested.log_chance(mu + (at[3] if len(at) == 4 else 0.0), s)
 
     mode, covariance, best = _climb(log_posterior, start, scale)
@@ -227,14 +238,6 @@ def _learned(
         tested=len(tests),
         points=_points(mode, of_kind),
     )
-
-
-def _fails(before: Heaviest | None, after: Heaviest, mu: float, s: float, c: float, eps: float) -> float:
-    through = holds(after, mu, s, after.lasting_ln)
-    if before is None:
-        return c + (1 - c) * (1 - through) + eps
-    had = holds(before, mu, s, after.lasting_ln)
-    return (1 - c) * (max(0.0, had - through) + eps * had)
 
 
 def _points(

@@ -15,7 +15,7 @@ LEAST_N = 0.7
 """Added to a load as its error is to it: what a slack clip bears is not nothing (assumed)."""
 LOOK_LN = 0.20
 """Error of ln load from look to look (own simulation)."""
-_ROOT_HALF = sqrt(0.5)
+ROOT_HALF = sqrt(0.5)
 _NORMAL = 1 / sqrt(2 * pi)
 
 
@@ -64,7 +64,8 @@ def heaviest(
         z, t, lasting_ln, most_ln = so_far
         apart = hypot(t, tau_ln)
         k = (z - m) / apart
-        first, second = phi(k), phi(-k)
+        first = 0.5 * erfc(-k * ROOT_HALF)
+        second = 1.0 - first
         between = apart * _NORMAL * exp(-k * k / 2)
         mean = z * first + m * second + between
         square = (z * z + t * t) * first + (m * m + tau_ln * tau_ln) * second + (z + m) * between
@@ -76,4 +77,4 @@ def heaviest(
 
 def phi(z: float) -> float:
     """Standard normal distribution."""
-    return 0.5 * erfc(-z * _ROOT_HALF)
+    return 0.5 * erfc(-z * ROOT_HALF)
