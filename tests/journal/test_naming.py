@@ -13,11 +13,7 @@ from hypothesis import strategies as st
 from tunneltui.journal.naming import (
     IMPORTS,
     entry_id,
-    import_act,
     import_id,
-    leader_id,
-    leader_letter,
-    leader_name,
 )
 
 DAY = date(2026, 6, 1)
@@ -74,14 +70,3 @@ def test_rows_that_differ_in_anything_have_different_names() -> None:
         import_id("cropm", "easured", "W1-07", DAY),
     ]
     assert len(set(names)) == len(names)
-
-
-def test_an_import_of_the_same_rows_is_the_same_act() -> None:
-    assert import_act("crop", ["b", "a"]) == import_act("crop", ["a", "b"])
-    assert import_act("crop", ["a"]) != import_act("crop", ["a", "b"])
-
-
-def test_leaders_of_a_plant() -> None:
-    assert [leader_letter(number) for number in range(3)] == ["a", "b", "c"]
-    assert (leader_id("p", "a"), leader_id("p", "b")) == ("p", "p+b")
-    assert leader_name("W1-07", "a") == "W1-07a"

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from tests.loads.made import clip, holding, leader, row, season, stem, tiered
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Limits
-from tunneltui.loads.path import bend, bend_room_m, hook_across_m, layer_z_m, saving_m, spare_m, stem_path
+from tunneltui.loads.path import bend, hook_across_m, layer_z_m, saving_m, spare_m, stem_path
 
 # Last hold (3.00, .81, s 3.36), L 4.80, tip 1.88, let out .35.
 FREE, RISE, OUT = 4.80 - 3.36, 1.88 - 0.81, 0.35
@@ -89,12 +89,6 @@ def test_conditioning() -> None:
     assert shown.shown
     assert hidden is not None
     assert not hidden.shown
-
-
-def test_room_for_a_bend() -> None:
-    """A level run turning up by 90 degrees has tan 45 = 1: the shorter leg is the radius that fits."""
-    assert bend_room_m(0.0, 0.5, 0.3) == pytest.approx(0.3)
-    assert bend_room_m(0.17, 0.5, 0.3) > 0.3
 
 
 def test_parallel_lines_never_cross() -> None:

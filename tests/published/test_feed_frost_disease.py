@@ -52,12 +52,6 @@ def test_oxides_from_atomic_masses() -> None:
     assert pytest.approx(feed.MAGNESIUM_OF_OXIDE, abs=1e-4) == 24.305 / (24.305 + 15.999)
 
 
-def test_salt_by_maas_and_hoffman() -> None:
-    """FAO Irrigation and Drainage Paper 29, tomato: 90 % at 3.5 dS/m, 75 % at 5.0, 50 % at 7.6; printed in 5s."""
-    for ec, share in ((2.5, 1.0), (3.5, 0.90), (5.0, 0.75), (7.6, 0.50)):
-        assert feed.yield_share_in_salt(ec) == pytest.approx(share, abs=0.006)
-
-
 def test_ppm_needs_its_scale() -> None:
     assert [feed.ppm_from_ec(2.5, scale) for scale in ("500", "640", "700")] == [1250, 1600, 1750]
     with pytest.raises(KeyError):
@@ -75,13 +69,6 @@ def test_a_label_over_a_hundred_percent_is_refused() -> None:
 def test_cans_are_a_range(plants: int, said: str) -> None:
     """A can for some five plants is common practice, no source."""
     assert feed.cans_words(plants) == said
-
-
-def test_frost_table_of_delaware() -> None:
-    """Georgetown, Delaware (ESSA 1970): spring 32 degF, 10 % 10 May, 33 % 30 Apr, 50 % 25 Apr; a normal spread."""
-    sd = frost.frost_spread_days((date(2026, 5, 10) - date(2026, 4, 25)).days)
-    assert sd == pytest.approx(11.70, abs=0.01)
-    assert 0.4399 * sd == pytest.approx((date(2026, 4, 30) - date(2026, 4, 25)).days, abs=0.5)
 
 
 def test_barrels_hold_little() -> None:

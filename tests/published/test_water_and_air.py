@@ -24,7 +24,6 @@ from tunneltui.care.moist_air import (
     saturation_vapour_kpa,
     vapour_deficit_kpa,
     vapour_from_humidity_kpa,
-    vapour_from_wet_bulb_kpa,
     wet_bulb_globe_shade_c,
 )
 from tunneltui.care.water import (
@@ -52,10 +51,6 @@ def test_saturation_example_3_takes_both_ends_of_the_day() -> None:
     assert saturation_vapour_kpa(19.75) == pytest.approx(2.302, abs=0.002)  # the mean's, which is the trap
 
 
-def test_wet_bulb_example_4() -> None:
-    assert vapour_from_wet_bulb_kpa(25.6, 19.5, 87.9) == pytest.approx(1.91, abs=0.005)
-
-
 def test_humidity_example_5() -> None:
     assert vapour_from_humidity_kpa(18, 25, 54, 82) == pytest.approx(1.70, abs=0.005)
 
@@ -72,20 +67,8 @@ def test_sun_above_air_example_8() -> None:
     assert ev.sun_above_air_mj(-20, 246) == pytest.approx(32.2, abs=0.05)
 
 
-def test_day_example_9() -> None:
-    assert ev.sun_hours_possible(-20, 246) == pytest.approx(11.7, abs=0.05)
-
-
-def test_sunshine_example_10() -> None:
-    assert ev.sun_from_hours_mj(25.1, 7.1, 10.9) == pytest.approx(14.45, abs=0.02)
-
-
 def test_long_wave_example_11() -> None:
     assert ev.long_wave_loss_mj(19.1, 25.1, 2.1, 14.5, 18.8) == pytest.approx(3.5, abs=0.05)
-
-
-def test_wind_example_14() -> None:
-    assert ev.wind_at_2m(3.2, 10) == pytest.approx(2.4, abs=0.05)
 
 
 def test_sun_from_temperature_example_15() -> None:
@@ -94,10 +77,15 @@ def test_sun_from_temperature_example_15() -> None:
     assert ev.sun_from_temperature_mj(above, 14.8, 26.6) == pytest.approx(22.3, abs=0.1)
 
 
+def sun_from_hours_mj(above_mj: float, hours: float, latitude_deg: float, doy: int) -> float:
+    """FAO-56 eq. 34 and 35: the example gives hours of sunshine, the program never has them."""
+    return (0.25 + 0.50 * hours / (24 / math.pi * ev.sunset_angle_rad(latitude_deg, doy))) * above_mj
+
+
 def test_reference_example_17_bangkok() -> None:
     above = ev.sun_above_air_mj(13.73, 105)
     assert above == pytest.approx(38.06, abs=0.02)
-    sun = ev.sun_from_hours_mj(above, 8.5, ev.sun_hours_possible(13.73, 105))
+    sun = sun_from_hours_mj(above, 8.5, 13.73, 105)
     loss = ev.long_wave_loss_mj(25.6, 34.8, 2.85, sun, ev.clear_sky_mj(above, 2))
     net = 0.77 * sun - loss
     assert net == pytest.approx(14.33, abs=0.02)
@@ -106,13 +94,14 @@ def test_reference_example_17_bangkok() -> None:
 
 
 def test_reference_example_18_uccle() -> None:
+    """2.78 m/s at 10 m are 2.078 m/s at 2 m (eq. 47, as printed)."""
     above = ev.sun_above_air_mj(50.8, 187)
     assert above == pytest.approx(41.09, abs=0.02)
-    sun = ev.sun_from_hours_mj(above, 9.25, ev.sun_hours_possible(50.8, 187))
+    sun = sun_from_hours_mj(above, 9.25, 50.8, 187)
     vapour = vapour_from_humidity_kpa(12.3, 21.5, 63, 84)
     assert vapour == pytest.approx(1.409, abs=0.001)
     net = 0.77 * sun - ev.long_wave_loss_mj(12.3, 21.5, vapour, sun, ev.clear_sky_mj(above, 100))
-    day = ev.DayOutside(12.3, 21.5, vapour, ev.wind_at_2m(2.78, 10), net, altitude_m=100)
+    day = ev.DayOutside(12.3, 21.5, vapour, 2.078, net, altitude_m=100)
     assert ev.reference_mm(day) == pytest.approx(3.88, abs=0.02)
 
 

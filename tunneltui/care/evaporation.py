@@ -42,16 +42,6 @@ def sun_above_air_mj(latitude_deg: float, doy: int) -> float:
     return 24 * 60 / math.pi * 0.0820 * inverse_distance(doy) * swept
 
 
-def sun_hours_possible(latitude_deg: float, doy: int) -> float:
-    """FAO's N, eq. 34; a quarter of an hour shorter than the true day."""
-    return 24 / math.pi * sunset_angle_rad(latitude_deg, doy)
-
-
-def sun_from_hours_mj(above_mj: float, sun_hours: float, possible_hours: float) -> float:
-    """Solar radiation from hours of sunshine, eq. 35."""
-    return (0.25 + 0.50 * sun_hours / possible_hours) * above_mj
-
-
 def clear_sky_mj(above_mj: float, altitude_m: float = 0.0) -> float:
     """Eq. 37."""
     return (0.75 + 2e-5 * altitude_m) * above_mj
@@ -68,11 +58,6 @@ def long_wave_loss_mj(min_c: float, max_c: float, vapour_kpa: float, sun_mj: flo
     fourth = ((max_c + 273.16) ** 4 + (min_c + 273.16) ** 4) / 2
     cloud = 1.35 * min(1.0, sun_mj / clear_mj) - 0.35
     return 4.903e-9 * fourth * (0.34 - 0.14 * math.sqrt(vapour_kpa)) * cloud
-
-
-def wind_at_2m(wind_m_s: float, height_m: float) -> float:
-    """Eq. 47."""
-    return wind_m_s * 4.87 / math.log(67.8 * height_m - 5.42)
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,11 +136,6 @@ def ppm_from_ec(ec_ds_m: float, scale: str) -> float:
     return ec_ds_m * METER_SCALES[scale]
 
 
-def yield_share_in_salt(soil_ec_ds_m: float) -> float:
-    """Share of yield left, by the salinity of the soil's extract; the usual crop, Maas and Hoffman (FAO-29)."""
-    return max(0.0, min(1.0, 1 - 0.099 * (soil_ec_ds_m - 2.5)))
-
-
 def dressing_amount(body: BedDressed) -> Sentence:
     """How much was put on a bed, as the tail of a clause; '' where it was not said."""
     weighed = [say("{}", as_typed(body.kg, "kg"))] if body.kg is not None else []

@@ -123,8 +123,3 @@ def _nine_in_ten(days: Sequence[date]) -> int | None:
         return None
     of_year = [day.timetuple().tm_yday for day in days]
     return round(mean(of_year) + NormalDist().inv_cdf(0.9) * stdev(of_year))
-
-
-def frost_spread_days(half_spread_days: float) -> float:
-    """Standard deviation from the days between the 10 % and the 50 % date of a printed frost table."""
-    return half_spread_days / NormalDist().inv_cdf(0.9)

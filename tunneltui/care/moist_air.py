@@ -25,13 +25,6 @@ def vapour_from_humidity_kpa(min_c: float, max_c: float, rh_min: float, rh_max: 
     return (saturation_vapour_kpa(min_c) * rh_max + saturation_vapour_kpa(max_c) * rh_min) / 200
 
 
-def vapour_from_wet_bulb_kpa(
-    dry_c: float, wet_c: float, pressure_kpa: float, psychrometer: float = 0.000662
-) -> float:
-    """Actual vapour pressure from a ventilated psychrometer. FAO-56 eq. 15 and 16."""
-    return saturation_vapour_kpa(wet_c) - psychrometer * pressure_kpa * (dry_c - wet_c)
-
-
 def pressure_kpa(altitude_m: float) -> float:
     """Air pressure of a height above the sea. FAO-56 eq. 7."""
     return 101.3 * math.pow((293 - 0.0065 * altitude_m) / 293, 5.26)

@@ -6,7 +6,6 @@ that a cold fruit is as heavy at the same ``z`` as a warm one; scaled to the rip
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from math import exp
 
 REFERENCE_DAYS = 55.2
@@ -34,17 +33,6 @@ def mass_share(z: float) -> float:
     place = z * _STEPS
     below = int(place)
     return _SHARES[below] + (place - below) * (_SHARES[below + 1] - _SHARES[below])
-
-
-def z_of_share(share: float) -> float:
-    """Development at which a fruit has that share of its ripe mass."""
-    above = bisect_right(_SHARES, share)
-    if above == 0:
-        return 0.0
-    if above > _STEPS:
-        return 1.0
-    step = (share - _SHARES[above - 1]) / (_SHARES[above] - _SHARES[above - 1])
-    return (above - 1 + step) / _STEPS
 
 
 def truss_kg(z: float, fruits: float, fruit_g: float, stalk_share: float) -> float:

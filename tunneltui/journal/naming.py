@@ -8,7 +8,7 @@ bits after the version hold the part of the millisecond). Imported rows get a na
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import date
 from uuid import UUID, uuid5
 
@@ -41,16 +41,6 @@ def import_id(source: str, kind: str, name: str, day: date, occurrence: int = 0)
     """Name of an imported row: ``source`` is the shape of the file, ``name`` the plant, place or tunnel the
     row speaks of, ``occurrence`` counts rows that are alike in all of these."""
     return _worked_out([source, kind, name, day.isoformat(), occurrence])
-
-
-def import_act(source: str, ids: Iterable[str]) -> str:
-    """Name of the act of one import, from the rows it adds: the same rows make the same act anywhere."""
-    return _worked_out([source, "act", *sorted(ids)])
-
-
-def leader_letter(number: int) -> str:
-    """Letter of a plant's ``number``-th leader, counted from 0."""
-    return LETTERS[number]
 
 
 def leader_id(planted: str, letter: str) -> str:

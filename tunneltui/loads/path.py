@@ -114,12 +114,6 @@ def hook_across_m(spare_m: float, slope: float, radius_m: float, drop_m: float =
     return slope * q + sqrt(slope * slope * q * q + q * q + 2 * q * drop_m)
 
 
-def bend_room_m(slope: float, run_m: float, to_head_clip_m: float) -> float:
-    """Largest radius that fits between the last fixing and the lowest head clip, either side of a bend."""
-    turn = pi / 2 - atan(slope)
-    return max(0.0, min(run_m, to_head_clip_m)) / tan(turn / 2)
-
-
 def onward_u_m(u_m: float, root_u_m: float, loop: Loop | None) -> float:
     """A place on the loop as the stem reaches it: past the end of a closed loop it counts on."""
     if loop is not None and loop.closed and u_m < root_u_m - loop.length_m / 2:

@@ -13,7 +13,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from tunneltui.cells import say
+from tunneltui.cells import as_typed, say
 from tunneltui.holding import assumed
 from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
@@ -29,6 +29,7 @@ from tunneltui.pages.units import localize
 from tunneltui.report.left_out import left_out_by
 from tunneltui.report.open_journal import NO_HOLDING, OpenJournal, refuse_future
 from tunneltui.season import names
+from tunneltui.season.doubts import MOST_KG_A_PLANT
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.read_again import Changed, Compared, Row, compared, put_right
@@ -140,7 +141,8 @@ def picks_import(
         if pick.kg > MOST_KG_A_PLANT * max(plants, 1):
             heavy.append((pick.line, pick.kg, plants))
             if not take_odd:
-                why = f"{pick.kg:g} kg from {plants} plants in one pick is more than they bear"
+                weighed = as_typed(pick.kg, "kg")
+                why = say("{} from {} plants in one pick is more than they bear", weighed, plants)
                 refused.append(Refused(pick.line, why))
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
@@ -152,17 +154,14 @@ def picks_import(
     return replace(found, reading=columns_read(said.table, said.columns))
 
 
-MOST_KG_A_PLANT = 5.0
-"""More is not picked from one plant on one day, after three weeks away neither. Common practice, no source."""
-
-
 def _doubt_weights(
     path: Path, said: PicksFile, heavy: Sequence[tuple[int, float, int]], take_odd: bool | None
 ) -> None:
     if not heavy or take_odd is not None:
         return
     line, kg, plants = heavy[0]
-    begin = f"{path.name}, line {line}: {kg:g} kg from {plants} plants in one pick is more than they bear."
+    heavy_words = say("{} from {} plants in one pick is more than they bear", as_typed(kg, "kg"), plants)
+    begin = localize(say("{}, line {}: {}.", path.name, line, heavy_words))
     if not said.unit_known and kg / 1000 <= MOST_KG_A_PLANT * max(plants, 1):
         raise Doubt(
             begin, "unit", (("g", "these are grams"), ("lb", "pounds"), ("kg", "kilograms all the same")), "kg"

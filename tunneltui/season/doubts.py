@@ -5,9 +5,8 @@ from __future__ import annotations
 from tunneltui.cells import Sentence, kg, many, say
 from tunneltui.season.state import Season
 
-MOST_KG_A_PLANT = 10.0
-"""No plant gives so much at one pick: in an unheated tunnel it gives 3 to 8 kg in a season (common practice, no
-source)."""
+MOST_KG_A_PLANT = 5.0
+"""More is not picked from one plant on one day, after three weeks away neither. Common practice, no source."""
 
 
 def pick_doubt(weighed_kg: float, plants: int) -> Sentence:
