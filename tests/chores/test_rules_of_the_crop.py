@@ -118,9 +118,9 @@ def test_a_row_with_a_work_day_is_worked_on_it() -> None:
     ("leaves", "lowest_ripening_m", "taken"),
     [
         (20.0, 0.50, 4),  # five hang below; four a visit at most
-        (20.0, 0.30, 3),  # as many as hang below
-        (19.0, 1.00, 3),  # sixteen stay
-        (18.0, 1.00, 0),  # two are not worth a stop yet
+        (20.0, 0.30, 0),  # three hang below: not worth a stop yet
+        (20.0, 1.00, 4),  # sixteen stay
+        (19.0, 1.00, 0),
         (16.0, 1.00, 0),
         (20.0, 0.09, 0),
     ],

@@ -78,7 +78,7 @@ class IncrementalPlanner:
 
         with self._lock:
             entries = self._up_to_date()
-            today = civil_day(latest_holding(entries), asked.now)
+            today = civil_day(latest_holding(entries), asked.now, asked.on)
             folding = self._folded(entries, asked.on or today)
             season = folding.season()
             was = self._known.morning.loads if self._known is not None else None
