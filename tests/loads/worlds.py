@@ -384,7 +384,7 @@ def holds_lost(name: str, seeds: Iterable[int], counts: Iterable[int]) -> dict[t
     told that day or by the fixed rule (heavy, next to the hook); (0, "") with none.
 
     By chance the same total goes where it is wanted, more of it to seasons of weak clips. A pair shares its load
-    by 0.35 to 0.65 and is lost when both have failed. """
+    by 0.35 to 0.65 and is lost when both have failed."""
     seeds = list(seeds)
     world = WORLDS[name]
     chances: list[tuple[float, int, int]] = []
