@@ -64,14 +64,14 @@ async def opened(
 def test_the_keys_line_is_never_cut_and_never_without_the_way_to_all_keys() -> None:
     for name in PANES:
         here = (*actions.of(cast("actions.Where", name)), *actions.of("everywhere"))
-        whole = {f"{actions.shown_key(action.keys[0])} {action.words}" for action in here}
+        whole = {f"{actions.footer_key(action)} {action.words}" for action in here}
         for columns in range(40, 201):
             line = actions.footer(here, columns)
             assert len(line) < columns, (name, columns)
             assert set(line.split(actions.GAP)) <= whole, (name, columns)
             assert line.endswith("? keys"), (name, columns)
         for action in here:
-            at = actions.footer(here, 80).find(f"{actions.shown_key(action.keys[0])} {action.words}")
+            at = actions.footer(here, 80).find(f"{actions.footer_key(action)} {action.words}")
             assert at < 0 or actions.action_at(here, 80, at + 1) == action, (name, action.id)
 
 

@@ -5,13 +5,9 @@ from __future__ import annotations
 from unicodedata import east_asian_width, normalize
 
 from tunneltui.draw.canvas import BRAILLE, Sign, ascii_of_dots
-from tunneltui.draw.chart import EDGE, READ
 from tunneltui.draw.row_picture import CLIP, CLIP_ASSUMED, FLOWER, GREEN, PROP, RIPE, TIP, TURNING
 
-_SIGNS: tuple[Sign, ...] = (
-    *(READ, EDGE),
-    *(CLIP, CLIP_ASSUMED, FLOWER, GREEN, TURNING, RIPE, TIP, PROP),
-)
+_SIGNS: tuple[Sign, ...] = (*(CLIP, CLIP_ASSUMED, FLOWER, GREEN, TURNING, RIPE, TIP, PROP),)
 """No two pictures give one character two meanings (a test holds them to it)."""
 _WORDS = {
     "…": "~",

@@ -114,17 +114,6 @@ class Canvas:
                     self._set(across, down, style, owns=owns)
                 count += 1
 
-    def band(self, xs: Sequence[float], lows: Sequence[float], highs: Sequence[float], style: str = "") -> None:
-        """The room between two lines, filled with every second dot."""
-        self.line(list(zip(xs, lows, strict=True)), style, every=2)
-        self.line(list(zip(xs, highs, strict=True)), style, every=2)
-        for (x0, low0, high0), (x1, low1, high1) in pairwise(zip(xs, lows, highs, strict=True)):
-            first, last = self.dot(x0, 0)[0], self.dot(x1, 0)[0]
-            for across in range(max(first, 0), min(last, 2 * self.columns - 1) + 1):
-                share = (across - first) / ((last - first) or 1)
-                low, high = low0 + share * (low1 - low0), high0 + share * (high1 - high0)
-                self._fill(across, self.dot(0, high)[1], self.dot(0, low)[1], style)
-
     def bar(self, left: float, right: float, bottom: float, top: float, style: str = "") -> None:
         """A filled box."""
         first, upper = self.dot(left, top)
@@ -179,14 +168,6 @@ class Canvas:
                 return
             self._dots[row][column] |= _BITS[across % 2][down % 4]
             self._styles[row][column] = style
-
-    def _fill(self, across: int, upper: int, lower: int, style: str) -> None:
-        """Every second dot of a column, where nothing else is drawn yet."""
-        for down in range(max(upper, 0), min(lower, 4 * self.height - 1) + 1):
-            column, row = across // 2, down // 4
-            free = not self._dots[row][column] or self._styles[row][column] == style
-            if free and (across + down) % 2 == 0:
-                self._set(across, down, style)
 
     # Reading out
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -10,8 +11,7 @@ from tunneltui.draw.canvas import Canvas, Row, Run, Sign, View
 
 AXIS_CELLS = 7
 """Columns kept on the left for the numbers of the axis."""
-READ = Sign("×", "x")
-EDGE = Sign("┤", "|")
+READ = Sign("●", "O")
 
 
 class AxisUnit(NamedTuple):
@@ -57,26 +57,56 @@ def band_chart(
     if not days or columns < AXIS_CELLS + 8 or rows < 4:
         return []
     lows = [*(one.low for one in bands), *(one.value for one in line), *(one.value for one in marks)]
-    bottom, top = _ends(min(lows), max(tops))
+    axis = axis_of(min(lows), max(tops), rows - 1, unit)
     span = max((days[-1] - days[0]).days, 1)
-    canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(0, span, bottom, top))
+    canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(0, span, axis.bottom, axis.top))
 
     def at(day: date) -> int:
         return (day - days[0]).days
 
-    canvas.band([at(b.day) for b in bands], [b.low for b in bands], [b.high for b in bands], "string")
-    canvas.line([(at(b.day), b.mid) for b in bands], "chosen")
+    for ends in ([(at(b.day), b.low) for b in bands], [(at(b.day), b.high) for b in bands]):
+        canvas.line(ends, "string", every=2)
+    canvas.line([(at(b.day), b.mid) for b in bands], "stem")
     canvas.line([(at(one.day), one.value) for one in line], "stem")
     for one in marks:
         canvas.mark(at(one.day), one.value, READ, "", 1)
-    axis = _axis(rows - 1, bottom, top, unit, ascii_only)
+    _live(canvas, at, [*line, *marks], bands, unit)
     drawn = [
-        (Run(left, "quiet"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)
+        (Run(left, "quiet"), *row)
+        for left, row in zip(axis.labels, canvas.rows(ascii_only=ascii_only), strict=True)
     ]
     return [*drawn, _days_row(canvas, days[0], span)]
 
 
-SEASON_INKS = (("chosen", 1), ("stem", 2), ("string", 3), ("quiet", 4))
+def _live(
+    canvas: Canvas,
+    at: Callable[[date], int],
+    read: Sequence[ReadDay],
+    bands: Sequence[BandDay],
+    unit: AxisUnit,
+) -> None:
+    """The latest value and the most that is to come, as figures where they stand."""
+    rise = (canvas.view.top - canvas.view.bottom) / canvas.height
+    told: list[tuple[int, float]] = []
+    if read:
+        last = max(read, key=lambda one: one.day)
+        told.append((at(last.day), last.value))
+    if bands:
+        most = max(bands, key=lambda band: band.mid)
+        told.append((at(most.day), most.mid))
+    said: set[str] = set()
+    for x, value in told:
+        shown = value * unit.times + unit.plus
+        text = f"{shown:.0f}" if abs(shown) >= 10 else f"{shown:.1f}"
+        if text in said:
+            continue
+        said.add(text)
+        # Over the point, else under it, where nothing stands yet.
+        if not canvas.label(x, min(value + rise, canvas.view.top), text, "bold", 2):
+            canvas.label(x, max(value - rise, canvas.view.bottom), text, "bold", 2)
+
+
+SEASON_INKS = (("", 1), ("quiet", 2), ("quiet", 3), ("quiet", 4))
 """Of the latest year, the one before it and so on: ink, and each how many-th dot is set."""
 
 
@@ -91,18 +121,18 @@ def season_chart(
     weeks = [week for year in shown for week in curves[year]]
     if not weeks or columns < AXIS_CELLS + 8 or rows < 4:
         return []
-    bottom, top = _ends(0.0, max(kg for year in shown for kg in curves[year].values()))
+    axis = axis_of(0.0, max(kg for year in shown for kg in curves[year].values()), rows - 1, unit)
     first, last = min(weeks), max(max(weeks), min(weeks) + 1)
-    canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(first, last, bottom, top))
+    canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(first, last, axis.bottom, axis.top))
     for year, (ink, every) in reversed(list(zip(shown, SEASON_INKS, strict=False))):
         points = sorted(curves[year].items())
         canvas.line(points if len(points) > 1 else [*points, *points], ink, every=every)
     for year, (ink, _) in zip(shown, SEASON_INKS, strict=False):
         week, kg = max(curves[year].items())
         canvas.label(week, kg, str(year), ink, 1)
-    axis = _axis(rows - 1, bottom, top, unit, ascii_only)
     drawn = [
-        (Run(left, "quiet"), *row) for left, row in zip(axis, canvas.rows(ascii_only=ascii_only), strict=True)
+        (Run(left, "quiet"), *row)
+        for left, row in zip(axis.labels, canvas.rows(ascii_only=ascii_only), strict=True)
     ]
     return [*drawn, _weeks_row(canvas, first, last)]
 
@@ -123,22 +153,40 @@ def bar(share: float, cells: int, *, ascii_only: bool = False) -> str:
     return text[:-1] + ">" if share > 1.0 else text
 
 
-def _ends(low: float, high: float) -> tuple[float, float]:
-    bottom = min(0.0, low) if low < high / 2 else low - (high - low) * 0.1
-    return bottom, high + (high - bottom) * 0.05 or 1.0
+class Axis(NamedTuple):
+    """An axis that begins and ends on a round figure."""
+
+    bottom: float
+    top: float
+    """Both in the unit of the values."""
+    labels: tuple[str, ...]
+    """A row each, as wide as every other."""
 
 
-def _axis(rows: int, bottom: float, top: float, unit: AxisUnit, ascii_only: bool) -> list[str]:
-    edge = EDGE.ascii if ascii_only else EDGE.glyph
-    bottom, top = (end * unit.times + unit.plus for end in (bottom, top))
-    digits = 0 if top - bottom >= 10 else 1
-    axis = []
-    for row in range(rows):
-        value = top - (top - bottom) * (row + 0.5) / rows
-        shown = row % 4 == 0 or row == rows - 1
-        words = f"{value:.{digits}f}{unit.name if row == 0 else ''}" if shown else ""
-        axis.append(f"{words[: AXIS_CELLS - 2]:>{AXIS_CELLS - 2}} {edge}")
-    return axis
+def axis_of(low: float, high: float, rows: int, unit: AxisUnit) -> Axis:
+    """Round figures as the grower reads them, about one every third row; from nothing up where that is near."""
+    shown_low, shown_high = (end * unit.times + unit.plus for end in (low, high))
+    if 0 < shown_low < shown_high / 2:
+        shown_low = 0.0
+    step = _round_step(
+        (shown_high - shown_low) or abs(shown_high) or 1.0, max((rows + 1) // 2 if rows < 9 else rows // 3, 2)
+    )
+    first, last = math.floor(shown_low / step + 1e-9), math.ceil(shown_high / step - 1e-9)
+    last = max(last, first + 1)
+    digits = 0 if step >= 1 else 1 if step >= 0.1 else 2
+    labels = [""] * rows
+    for tick in range(first, last + 1):
+        row = round((last - tick) / (last - first) * (rows - 1))
+        name = f" {unit.name}" if tick == last else ""
+        labels[row] = f"{tick * step:.{digits}f}{name}"
+    bottom, top = ((end * step - unit.plus) / unit.times for end in (first, last))
+    return Axis(bottom, top, tuple(f"{words[: AXIS_CELLS - 1]:>{AXIS_CELLS - 1}} " for words in labels))
+
+
+def _round_step(span: float, most: int) -> float:
+    """1, 2 or 5 times a power of ten, so that at most ``most`` of it make the span."""
+    power = 10.0 ** math.floor(math.log10(span / most))
+    return next(power * times for times in (1, 2, 5, 10, 20) if power * times * most >= span - 1e-9)
 
 
 def _days_row(canvas: Canvas, first: date, span: int) -> Row:

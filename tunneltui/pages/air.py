@@ -163,7 +163,7 @@ TODAY = "day today"
 
 
 def _day_item(day: AirDay, today: date) -> Item:
-    role: Role = "chosen" if day.day == today else "near" if _alarming(day) else "quiet" if day.day < today else ""
+    role: Role = "chosen" if day.day == today else "quiet" if day.day < today else ""
     ends = (day.low_c, day.mean_c, day.high_c)
     cells = (
         inked(role, say("{}", Day(day.day))),
@@ -172,10 +172,12 @@ def _day_item(day: AirDay, today: date) -> Item:
         f"{day.degree_days:.1f}",
     )
     said = joined("; ", day.words)
+    # The word in its column is enough: a day of it is not a warning all over.
+    told: Role = "near" if _alarming(day) else role
     return Item(
         day_key(day.day, today),
         cells,
-        (inked(role, said), inked(role, day.words[0])) if said else (),
+        (inked(told, said), inked(told, day.words[0])) if said else (),
         beside=() if said else (words("Nothing to note."),),
     )
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, Words, localized, scale
 from tunneltui.pages.page import Column, Item, Page, Section
 
+REST_INDENT = 2
+"""Cells by which what goes on of a line stands in."""
 GAP = 2
 """Cells between columns."""
 
@@ -43,7 +46,7 @@ class Line(NamedTuple):
 def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:
     """Every section under its heading, for ``width`` cells: columns by rank, words in the widest length that fits.
 
-    Only what a grower wrote may be longer than that; the list cuts it.
+    Words that fit in none go on in the lines below, which belong to the first.
     """
     lines: list[Line] = []
     for section in page.sections:
@@ -60,23 +63,47 @@ def list_lines(page: Page, width: int, units: Units = METRIC) -> list[Line]:
             ]
             lines.append(Line(f"heads {section.key}", tuple(parts), heading=True))
         for item in section.items:
-            lines.append(_list_line(section, item, kept, rooms, width, units))
+            lines += _item_lines(section, item, kept, rooms, width, units)
     return lines
 
 
-def _list_line(
+def _item_lines(
     section: Section, item: Item, kept: Sequence[int], rooms: Sequence[int], width: int, units: Units
-) -> Line:
+) -> list[Line]:
     if not item.cells:
-        return Line(item.key, tuple(_parts(fitting(item.lengths, width, units), units)))
+        said = wrapped(_parts(fitting(item.lengths, width, units), units), width, REST_INDENT)
+        return [Line(item.key, tuple(parts), rest=n > 0) for n, parts in enumerate(said)]
     parts: list[Part] = []
     for n, room in zip(kept, rooms, strict=True):
         column = section.columns[n]
         cell = item.cells[n] if n < len(item.cells) else ""
         parts += _in_column(cell, column, room, units)
-    left = width - sum(rooms) - GAP * len(rooms)
-    parts += _parts(fitting(item.lengths, left, units), units)
-    return Line(item.key, tuple(parts))
+    used = sum(rooms) + GAP * len(rooms)
+    first, *rest = wrapped(_parts(fitting(item.lengths, width - used, units), units), width - used, 0)
+    indent = Part(" " * used)
+    return [
+        Line(item.key, (*parts, *first)),
+        *(Line(item.key, (indent, *more), rest=True) for more in rest),
+    ]
+
+
+def wrapped(parts: Sequence[Part], width: int, indent: int) -> list[list[Part]]:
+    """The parts in lines of at most ``width`` cells, broken between words; those after the first are indented."""
+    lines: list[list[Part]] = [[]]
+    left = width
+    for part in parts:
+        for word in re.findall(r"\s*\S+|\s+$", part.text):
+            if len(word) > left and lines[-1] and word.strip():
+                lines.append([Part(" " * indent)] if indent else [])
+                left = width - indent
+                word = word.lstrip()
+            line = lines[-1]
+            if line and line[-1].style == part.style and not line[-1].cells:
+                line[-1] = line[-1]._replace(text=line[-1].text + word)
+            else:
+                line.append(part._replace(text=word))
+            left -= len(word)
+    return lines
 
 
 def fitting(lengths: Sequence[str], width: int, units: Units = METRIC) -> str:

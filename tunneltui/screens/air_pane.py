@@ -40,6 +40,7 @@ NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 class AirPane(Beside):
     """One tunnel at a time; worked out by a worker, because sums go back to planting."""
 
+    TITLE = "Air"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("air")
     DEFAULT_CSS = """
     #air-curve { height: 1fr; min-height: 5; }
@@ -63,7 +64,6 @@ class AirPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="air-title", classes="list-title")
         self._lines = Lines(id="air-lines")
         self._curve = Drawing(id="air-curve")
         self._words = Static("", id="air-words")
@@ -74,7 +74,7 @@ class AirPane(Beside):
         self._page: pages.Page | None = None
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield Container(self._curve, self._words, classes="detail", id="air-side")
 
     def watch_picture(self) -> None:
@@ -94,11 +94,11 @@ class AirPane(Beside):
     def _work(self) -> None:
         morning = self._morning
         if morning is None:
-            self._title.update(plain("Air and water are still being worked out."))
+            self.says("Air and water are still being worked out.")
             return
         tunnels = morning.season.holding.tunnels
         if not tunnels:
-            self._title.update(plain("Air and water"))
+            self.says("Air and water")
             self._words.update(plain(NO_TUNNEL))
             self._lines.show([])
             return
@@ -106,7 +106,7 @@ class AirPane(Beside):
         if self._shown is not None and self._shown[0] is morning and self._is_shown(self._shown[1]):
             self._show()
             return
-        self._title.update(plain(f"{tunnels[self._at].name}: working it out…"))
+        self.says(f"{tunnels[self._at].name}: working it out…")
         self._work_out(morning, self._at, self._method)
 
     def _is_shown(self, here: TunnelAir) -> bool:
@@ -138,7 +138,7 @@ class AirPane(Beside):
             return
         here = self._shown[1]
         more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
-        self._title.update(plain(f"{here.tunnel.name or here.tunnel.key}: air and water{more}"))
+        self.says(f"{here.tunnel.name or here.tunnel.key}: air and water{more}")
         self._page = tunnel_page(here, self.picture.day, self._ticked(here), self._mark_of)
         self._lines.show_page(self._page)
         line = self._lines.line

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.containers import Container
@@ -9,7 +10,11 @@ from textual.geometry import NULL_OFFSET, Region, Size, Spacing
 from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
+from tunneltui.pages.units import localize
+from tunneltui.screens.edges import Head
 from tunneltui.screens.layout import FRAME_ROWS, Laid, laid
+from tunneltui.screens.messages import HeadChanged
+from tunneltui.screens.parts import Part
 from tunneltui.screens.text import READER
 
 NO_MARGIN = Spacing()
@@ -21,6 +26,27 @@ class Beside(Container):
     REASON_ROWS: ClassVar[int] = 3
     """Rows of the second part below the list on a terminal of 24 rows."""
 
+    TITLE: ClassVar[str] = ""
+    """What the first line calls it."""
+    _said: str = ""
+    _right: tuple[Part, ...] = ()
+
+    @property
+    def head(self) -> Head:
+        """The title, and what was last said beside it, in forms from its whole to its first words."""
+        first = self._said.split(";")[0]
+        forms = (self._said, first, *(first[:at] for at in _commas(first)))
+        return Head((self.TITLE,), tuple(form for form in forms if form), self._right)
+
+    def says(self, said: str, right: Sequence[Part] = ()) -> None:
+        """What stands beside the title from now on."""
+        for prefix in (f"{self.TITLE}: ", f"{self.TITLE} "):
+            said = said.removeprefix(prefix)
+        now = localize(said), tuple(right)
+        if now != (self._said, self._right):
+            self._said, self._right = now
+            self.post_message(HeadChanged())
+
     @property
     def layout(self) -> Layout:
         return _LISTED
@@ -30,6 +56,11 @@ class Beside(Container):
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
         made = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)
         return made if made.beside else made._replace(list_cells=size.width, side_cells=size.width)
+
+
+def _commas(words: str) -> list[int]:
+    """Where the words may end, the last place first."""
+    return [at for at in range(len(words) - 1, 0, -1) if words[at] == ","]
 
 
 class _Listed(Layout):

@@ -9,10 +9,8 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
-from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from tunneltui.cells import say
@@ -49,6 +47,7 @@ DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 class JournalPane(Beside):
     """Shows what the morning was planned from. Everything that goes through the whole journal is a worker's."""
 
+    TITLE = "Journal"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("journal")
 
     picture: reactive[RoundView | None] = reactive(None)
@@ -64,7 +63,6 @@ class JournalPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="journal-title", classes="list-title")
         self._lines = LongLines(id="journal-lines", as_typed=True)
         self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
@@ -73,7 +71,7 @@ class JournalPane(Beside):
         self._which: Which = "all"
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield self._detail
 
     def watch_picture(self) -> None:
@@ -85,9 +83,9 @@ class JournalPane(Beside):
     def _look(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            self._title.update(plain("The journal is still being read."))
+            self.says("The journal is still being read.")
             return
-        self._title.update(plain("Looking through the journal…"))
+        self.says("Looking through the journal…")
         entry = self._entry()
         self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
 
@@ -107,7 +105,7 @@ class JournalPane(Beside):
         if self.picture is None or event.morning is not self.picture.morning:
             return
         self._listed = event.listed
-        self._title.update(plain(title(event.listed, self._wanted, self._which)))
+        self.says(title(event.listed, self._wanted, self._which))
         self._lines.show_long(EntryLines(event.listed), event.listed.day_starts, event.at)
         self._show_detail()
 

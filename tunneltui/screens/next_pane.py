@@ -30,7 +30,7 @@ from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.round_view import RoundView
-from tunneltui.screens.text import plain, to_content
+from tunneltui.screens.text import to_content
 from tunneltui.season.adopted import adopted
 
 MOST_ROWS = 12
@@ -41,6 +41,7 @@ ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 class NextPane(Beside):
     """Plans are worked out by a worker, anew for every choice; the list keeps what was shown till then."""
 
+    TITLE = "Next season"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("next")
     DEFAULT_CSS = """
     #next-drawing { height: 4; }
@@ -62,7 +63,6 @@ class NextPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="next-title", classes="list-title")
         self._lines = Lines(id="next-lines")
         self._drawing = Drawing(id="next-drawing")
         self._words = Static("", id="next-words")
@@ -70,7 +70,7 @@ class NextPane(Beside):
         self._planned: tuple[Morning, Planned] | None = None
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield Container(self._drawing, self._words, classes="detail", id="next-side")
 
     def watch_picture(self) -> None:
@@ -90,11 +90,11 @@ class NextPane(Beside):
     def _plan(self) -> None:
         morning = self._morning
         if morning is None:
-            self._title.update(plain("Next season is still being worked out."))
+            self.says("Next season is still being worked out.")
             return
         if self._planned is not None and self._planned[0] is morning and self._planned[1].wishes == self._wishes:
             return
-        self._title.update(plain(f"{title(self._wishes)}: working it out…"))
+        self.says(f"{title(self._wishes)}: working it out…")
         self._work_out(morning, self._wishes)
 
     @work(thread=True, exclusive=True, group="next", exit_on_error=False, description="Planning next season")
@@ -115,7 +115,7 @@ class NextPane(Beside):
             self._refused(event.trouble)
             return
         self._planned = (event.morning, event.planned)
-        self._title.update(plain(title(event.wishes, event.planned.dates)))
+        self.says(title(event.wishes, event.planned.dates))
         first = not self._lines.lines
         self._lines.show_page(next_page(event.planned, adopted(event.morning.season)))
         if first:
@@ -124,12 +124,12 @@ class NextPane(Beside):
 
     def _refused(self, why: str) -> None:
         """Choices that cannot be go back to the last that could."""
-        self._title.update(plain("Next season: nothing could be worked out"))
+        self.says("nothing could be worked out")
         if self._planned is None:
             self._words.update(to_content(why))
         else:
             self._wishes = self._planned[1].wishes
-            self._title.update(plain(title(self._wishes, self._planned[1].dates)))
+            self.says(title(self._wishes, self._planned[1].dates))
             self.post_message(StatusText(why.replace("\n", " ")))
 
     # The one under the cursor

@@ -28,6 +28,7 @@ from tunneltui.screens.text import READER, plain, to_content
 class PicksPane(Beside):
     """Pick days to come, with a key to weigh each in."""
 
+    TITLE = "Picks"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("picks")
     DEFAULT_CSS = """
     #picks-title { height: 1; text-style: bold; }
@@ -56,6 +57,7 @@ class PicksPane(Beside):
         if picture is None or picture.morning is None:
             self._title.update(plain("The picks are still being worked out."))
             return
+        self.says("every pick of the season" if self._table else "what is ripe and to come, day by day")
         self._lines.show_page(table_page(picture.morning) if self._table else coming_page(picture.morning))
         if not self._table and self._pick() is None:
             self._onwards()

@@ -139,7 +139,7 @@ def _trusses(morning: Morning, leader: Leader) -> list[Line]:
             f"truss {one.truss.number}",
             (
                 Part(f"truss {one.truss.number}", "bold", 10),
-                Part(bar(one.truss.z, 10), "done", 11),
+                Part(bar(one.truss.z, 10), "", 11),
                 Part(one.words),
             ),
         )
@@ -149,7 +149,7 @@ def _trusses(morning: Morning, leader: Leader) -> list[Line]:
 
 def _clips(morning: Morning, leader: Leader) -> list[Line]:
     return [
-        Line(one.fixing.id, (Part(one.on, "bold", 12), Part(bar(one.share, 10), "near", 11), Part(one.words)))
+        Line(one.fixing.id, (Part(one.on, "bold", 12), Part(bar(one.share, 10), "", 11), Part(one.words)))
         for one in fixing_facts(morning, leader)
     ]
 

@@ -70,6 +70,7 @@ def season_before(years: list[int], asked: Asked, last: int) -> tuple[date | Non
 class SeasonPane(Beside):
     """Looks back over the whole journal in a worker, and only while it is shown."""
 
+    TITLE = "Season"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("season")
     DEFAULT_CSS = """
     #season-words { height: auto; max-height: 60%; }
@@ -89,7 +90,6 @@ class SeasonPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="season-title", classes="list-title")
         self._lines = Lines(id="season-lines", as_typed=True)
         self._curves = Drawing(id="season-curves")
         self._words = Static("", id="season-words")
@@ -103,7 +103,7 @@ class SeasonPane(Beside):
         self._page: Page | None = None
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield self._side
 
     def watch_picture(self) -> None:
@@ -123,10 +123,10 @@ class SeasonPane(Beside):
             return
         morning = self._morning
         if morning is None:
-            self._title.update(plain(READING))
+            self.says(READING)
         elif self._wanted != (morning, self._asked):
             self._wanted = morning, self._asked
-            self._title.update(plain("Looking back, and at what was foreseen against what came…"))
+            self.says("Looking back, and at what was foreseen against what came…")
             self._look_back(morning, self._asked)
 
     @work(thread=True, exclusive=True, group="season", exit_on_error=False, description="Looking back")
@@ -165,7 +165,7 @@ class SeasonPane(Beside):
         if self._back is None or self._asked is None:
             return
         self._page = season_page(self._back[1])
-        self._title.update(plain(capital(self._page.title)))
+        self.says(capital(self._page.title))
         self._lines.show_page(self._page, self._units)
         self._show_detail()
 

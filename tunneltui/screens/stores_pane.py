@@ -40,6 +40,7 @@ ITEMS = "clip, twine, hook, fleece, seed, feed"
 class StoresPane(Beside):
     """Things by kind; what is wanted to the season's end is worked out by a worker, with the growth till then."""
 
+    TITLE = "Stores"
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("stores")
 
     REASON_ROWS = 6
@@ -55,14 +56,13 @@ class StoresPane(Beside):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._title = Static("", id="stores-title", classes="list-title")
         self._lines = Lines(id="stores-lines")
         self._words = Static("", id="stores-words")
         self._end: tuple[Morning, SeasonEnd | None] | None = None
         self._page: pages.Page | None = None
 
     def compose(self) -> ComposeResult:
-        yield Container(self._title, self._lines, classes="list-side")
+        yield self._lines
         yield Container(self._words, classes="detail", id="stores-side")
 
     def watch_picture(self) -> None:
@@ -80,11 +80,11 @@ class StoresPane(Beside):
     def _work(self) -> None:
         morning = self._morning
         if morning is None:
-            self._title.update(plain("The stores are still being counted."))
+            self.says("The stores are still being counted.")
         elif self._end is not None and self._end[0] is morning:
             self._show()
         else:
-            self._title.update(plain("Stores: counting…"))
+            self.says("counting…")
             self._work_out(morning)
 
     @work(thread=True, exclusive=True, group="stores", exit_on_error=False, description="Counting the stores")
@@ -104,7 +104,7 @@ class StoresPane(Beside):
         if self._end is None:
             return
         morning, end = self._end
-        self._title.update(plain("Stores: what there is, and what the season still asks for"))
+        self.says("what there is, and what the season still asks for")
         self._page = stores_page(morning.season, end)
         self._lines.show_page(self._page)
         line = self._lines.line
