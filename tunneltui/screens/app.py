@@ -376,10 +376,17 @@ class TunnelApp(ThemedApp[None]):
         for action in self._actions_here():
             words = action.words[:1].upper() + action.words[1:]
             yield SystemCommand(words, action.help, partial(self.act, action))
-        for ours in THEMES:
-            yield SystemCommand(
-                f"Colours: {ours.name}", "Change the colours.", partial(setattr, self, "theme", ours.name)
-            )
+        yield SystemCommand("Colours", "Choose the colours.", self._choose_colours)
+
+    def _choose_colours(self) -> None:
+        from tunneltui.screens.forms import Answer, Choice, Letters, Question
+
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                self.theme = answers[0].value
+
+        named = [Choice(ours.name, ours.name) for ours in THEMES]
+        self.push_screen(Letters(Question("Which colours?", named)), chosen)
 
     def _actions_here(self) -> tuple[actions.Action, ...]:
         where = self._round.shown if self._pane == "round" else self._pane
