@@ -382,7 +382,7 @@ def _add_looking(commands: Commands) -> None:
     )
     stem.add_argument("name", metavar="PLACE", help="a place or a leader, such as W1-07 or W1-07a")
     side = _command(
-        commands, "row", lambda args: looking.row(args), "a row from the side, and its table", "row W1 --ascii"
+        commands, "row", lambda args: looking.row(args), "a row laid apart, and its table", "row W1 --ascii"
     )
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):

@@ -26,12 +26,14 @@ from tests.chores.given import (
     stem,
     truss,
 )
+from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.rules import chores
 from tunneltui.holding.model import Limits, String, Work
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, Propped, StringHung, Tied, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import StemPath, WeakPoint
 from tunneltui.loads.stem import stem_on
+from tunneltui.loads.workings import work_out
 from tunneltui.season.state import Accident, Ending, Hook
 
 YESTERDAY = DAY - timedelta(days=1)
@@ -367,3 +369,34 @@ def test_thresholds_are_the_holdings_own() -> None:
     coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=0.10)
     assert not of_kind(chores(season([one]), coming, loads()), "twist_in")
     assert of_kind(chores(season([one], strict), coming, loads()), "twist_in")
+
+
+def test_second_clips_are_the_likeliest_six_a_day_beside_musts() -> None:
+    """Nine clips between 2 and 4 % and one must: today the must and the six likeliest, the others tomorrow."""
+    stems = [replace(one, fixings=(fixing(f"c{n}", one, 1.4, n),)) for n in range(1, 11) for one in [leader(n)]]
+    told = [
+        clip_load(one.fixings[0], one, 8.0, chance_7d=0.06 if n == 0 else 0.02 + 0.002 * n)
+        for n, one in enumerate(stems)
+    ]
+    here = season(stems)
+    asked = of_kind(chores(here, outlook({}), loads(told)), "second_clip")
+    assert [chore.must for chore in asked] == [True] + [False] * 9
+    today = [chore for chore in a_few_a_day(here, asked) if chore.earliest <= DAY]
+    assert len(today) == 7
+    waiting = [chore for chore in a_few_a_day(here, asked) if chore.earliest > DAY]
+    assert {chore.about.split()[0] for chore in waiting} == {stems[n].name for n in (1, 2, 3)}
+    assert {piece.earliest for chore in waiting for piece in chore.pieces} == {DAY + timedelta(days=1)}
+
+
+def test_head_clips_are_asked_for_only_once_one_has_failed() -> None:
+    one, other = leader(3), leader(5)
+    clip = fixing("h1", one, 1.40)
+    one = replace(one, fixings=(clip,))
+    told = [clip_load(clip, one, 8.0, chance_7d=0.06)]
+    assert not of_kind(chores(season([one, other]), outlook({}), loads(told)), "second_clip")
+    failed = replace(other, endings=(Ending(fixing("h2", other, 1.2), DAY, "popped_open"),))
+    here, coming = season([one, failed]), outlook({one.id: stem(1.6, 1.5), failed.id: stem(1.6, 1.5)})
+    workings = work_out(here, coming, DAY, None, learn=True)
+    assert workings.head_failed
+    (chore,) = of_kind(chores(here, outlook({}), replace(loads(told), workings=workings)), "second_clip")
+    assert chore.about.startswith(one.name)

@@ -118,9 +118,9 @@ def test_a_row_with_a_work_day_is_worked_on_it() -> None:
     ("leaves", "lowest_ripening_m", "taken"),
     [
         (20.0, 0.50, 4),  # five hang below; four a visit at most
-        (20.0, 0.30, 3),  # as many as hang below
-        (19.0, 1.00, 3),  # sixteen stay
-        (18.0, 1.00, 0),  # two are not worth a stop yet
+        (20.0, 0.30, 0),  # three hang below: not worth a stop yet
+        (20.0, 1.00, 4),  # sixteen stay
+        (19.0, 1.00, 0),
         (16.0, 1.00, 0),
         (20.0, 0.09, 0),
     ],
@@ -264,7 +264,7 @@ def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:
 
 def test_two_leaders_alike_but_for_one_fact_give_other_numbers() -> None:
     """One more truss, one clip less, a warmer week: each changes the sentence."""
-    one = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    one = leader(3, deleafed=((DAY - timedelta(days=14), 3),))
     grown = stem(2.0, 1.5, leaves=20.0, trusses=(truss(1, 0.5), truss(2, 0.8)))
     one_more = replace(grown, trusses=(truss(1, 0.3), *grown.trusses))
     whys = [

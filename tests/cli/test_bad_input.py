@@ -47,6 +47,10 @@ CASES: dict[str, tuple[list[str], str]] = {
     "merge with nothing": (["journal", "merge", "gone.db"], ""),
     "copy over itself": (["journal", "copy", "{at}"], "already"),
     "a change that is none": (["loads", "--if", "dance"], "no change to try"),
+    "a kind of clip that is not listed": (
+        ["add", "clipped", "leader=W1-08a", "s_m=1", "on=head", "clip_kind=purple"],
+        "lists no kind of clip 'purple'",
+    ),
     "flags for an empty journal": (["measurements", "{sheet}", "--wire", "2.1"], "has a holding already"),
     "labels that stand nowhere": (["measurements", "{sheet}"], "No row of sheet.csv could be taken"),
 }

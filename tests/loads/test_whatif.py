@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.loads.made import DAY, clip, leader, outlook, season, stem, tiered
+from tests.loads.made import DAY, clip, holding, leader, outlook, row, season, stem, tiered
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.morning import plan_morning
@@ -269,3 +269,15 @@ def test_what_is_tried_is_what_happens_when_it_is_done(day: date) -> None:
                 assert ours == pytest.approx(theirs, rel=0.01, abs=2e-3)
             tried += 1
     assert tried >= 3
+
+
+def test_a_string_number_of_two_rows_is_refused_without_its_row() -> None:
+    """A stem that goes round the end is clipped to string 3 of both rows."""
+    first, second = row(1, loop_with=2, corner="end_bar"), row(2, loop_with=1, corner="end_bar")
+    fixings = (clip("a", "here", 0.9, 1.65, string="W1/3"), clip("a", "there", 3.1, 12.0, string="W2/3"))
+    stands = season(leader("a", 1.0, fixings, 12.5), stands=holding(first, second))
+    assert stands.string_name("W1/3") == "string W1/3"
+    with pytest.raises(Trouble, match=r"several strings 3.*\n?.*W1/3 or W2/3"):
+        typed_change(stands, "second W1-a 3")
+    assert typed_change(stands, "second W1-a W2/3") == SecondHold("there")
+    assert season(leader("a", 1.0, fixings[:1], 2.0)).string_name("W1/3") == "string 3"

@@ -140,10 +140,10 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
         await pilot.press("space")
         await pilot.pause()
         assert not kept.acts
+        assert "The journal is being read" in grid(app)[-2]
         go.set()
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
-        await pilot.press("space")
         await wait_until(lambda: bool(kept.acts))
+        assert kept.kinds() == ["clipped"], "the key that waited is done on the line it was pressed on"
 
 
 async def test_nothing_is_written_on_a_day_to_come() -> None:

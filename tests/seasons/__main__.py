@@ -24,7 +24,7 @@ from pathlib import Path
 
 from tests.seasons.growers import BY_NAME, FIXED, ByTheRound
 from tests.seasons.houses import Minutes, house
-from tests.seasons.score import Row, causes, document, line, row_of, table
+from tests.seasons.score import Row, causes, document, line, minutes_by_kind, row_of, table
 from tests.seasons.season import live
 from tests.seasons.truth.garden import Garden
 from tunneltui.chores.morning import Morning
@@ -129,7 +129,9 @@ def main(argv: list[str] | None = None) -> int:
         return 0
     rows = run(numbers_of(args.seed, args.houses), growers, args.minutes, args.most, args.jobs)
     asked = {"seed": args.seed, "houses": args.houses, "growers": growers, "minutes": args.minutes}
-    print(f"{args.houses} houses of seed {args.seed}, minutes {args.minutes}\n{table(rows)}")
+    print(
+        f"{args.houses} houses of seed {args.seed}, minutes {args.minutes}\n{table(rows)}\n{minutes_by_kind(rows)}"
+    )
     if not args.no_causes:
         print(f"\n{causes(rows)}")
     if args.json is not None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from random import Random
 
@@ -61,14 +62,21 @@ FIXED = "fixed passes"
 
 @dataclass(slots=True)
 class Spent:
-    """Minutes, of one day or a season."""
+    """Minutes, of one day or a season, by kind of chore."""
 
-    core: float = 0.0
-    other: float = 0.0
+    kinds: Counter[str] = field(default_factory=Counter)
+
+    def take(self, kind: str, minutes: float) -> None:
+        # A counter of minutes: its type speaks of whole numbers only.
+        self.kinds[kind] += minutes  # type: ignore[assignment]
 
     @property
     def all(self) -> float:
-        return self.core + self.other
+        return sum(self.kinds.values())
+
+    @property
+    def core(self) -> float:
+        return sum(minutes for kind, minutes in self.kinds.items() if kind in CORE)
 
 
 class ByTheRound:
@@ -110,8 +118,7 @@ class ByTheRound:
             for chore in spot.chores:
                 if chore.kind != "look" and not self._leaves_out():
                     self._do(chore, shown)
-        self.season_spent.core += self.spent.core
-        self.season_spent.other += self.spent.other
+        self.season_spent.kinds.update(self.spent.kinds)
 
     def _leaves_out(self) -> bool:
         return self.habits.skips > 0 and self.luck.random() < self.habits.skips
@@ -132,10 +139,7 @@ class ByTheRound:
         return self.spent.all + minutes <= most + 1e-9
 
     def _spend(self, kind: str, minutes: float) -> None:
-        if kind in CORE:
-            self.spent.core += minutes
-        else:
-            self.spent.other += minutes
+        self.spent.take(kind, minutes)
 
     def _fetch_steps(self, chore: Chore) -> None:
         if chore.overhead and chore.row not in self.steps_in:
@@ -476,8 +480,7 @@ class FixedPasses:
         self.spent = Spent()
         for step in (self._look, self._pick, self._tips, self._lower, self._heads, self._shoots, self._leaves):
             step()
-        self.season_spent.core += self.spent.core
-        self.season_spent.other += self.spent.other
+        self.season_spent.kinds.update(self.spent.kinds)
 
     def _time_for(self, minutes: float) -> bool:
         return self.spent.all + minutes <= self.minutes + 1e-9
@@ -502,10 +505,7 @@ class FixedPasses:
             yield stem
 
     def _count(self, kind: str, minutes: float) -> None:
-        if kind in CORE:
-            self.spent.core += minutes
-        else:
-            self.spent.other += minutes
+        self.spent.take(kind, minutes)
 
     def _look(self) -> None:
         """What lies on the floor is seen in passing; the rest when a stem is handled."""
@@ -592,7 +592,10 @@ class FixedPasses:
                     self.garden.clip_to_string(stem, u_m)
 
     def _shoots(self) -> None:
+        """Weekly; a stopped stem still shoots from its top, half as often seen to."""
         for stem in self._pass("side_shoot", 7, lambda stem: stem.grows):
+            self.garden.take_shoots(stem)
+        for stem in self._pass("side_shoot", 14, lambda stem: not stem.grows):
             self.garden.take_shoots(stem)
 
     def _leaves(self) -> None:
@@ -609,7 +612,7 @@ class FixedPasses:
         """Ripe and green fruit off, everything out."""
         for stem in self.garden.stems:
             if stem.removed_on is None:
-                self.season_spent.other += self.hands.minutes("strip_green", stem, 1.0)
+                self.season_spent.take("strip_green", self.hands.minutes("strip_green", stem, 1.0))
         for place in self.house.plan.places:
-            self.season_spent.other += self.hands.minutes("clearing", None, 4.0)
+            self.season_spent.take("clearing", self.hands.minutes("clearing", None, 4.0))
             self.garden.remove([stem for stem in self.garden.stems if stem.place == place])

@@ -48,6 +48,7 @@ def row_of(lived: Lived) -> Row:
         "lost": book.lost,
         "core_minutes": lived.spent.core,
         "all_minutes": lived.spent.all,
+        **{f"minutes {kind}": minutes for kind, minutes in sorted(lived.spent.kinds.items())},
         **_tips(lived),
     }
     if watch is not None:
@@ -232,6 +233,22 @@ def table(rows: Iterable[Row]) -> str:
             cells.append(f"{'-' if value is None else format(value, spec):>14}")
         lines.append(f"{says:<54}" + "".join(cells))
     return "\n".join(lines)
+
+
+def minutes_by_kind(rows: Iterable[Row], most: int = 14) -> str:
+    """Where the minutes went, by kind of chore, a column for each grower; the longest first."""
+    rows = list(rows)
+    growers = list(dict.fromkeys(row.grower for row in rows))
+    spent: dict[str, dict[str, float]] = {}
+    for row in rows:
+        for name, minutes in row.counts.items():
+            if name.startswith("minutes "):
+                of = spent.setdefault(name.removeprefix("minutes "), dict.fromkeys(growers, 0.0))
+                of[row.grower] += minutes
+    longest = sorted(spent.items(), key=lambda one: (-max(one[1].values()), one[0]))[:most]
+    return "\n".join(
+        f"  minutes of {kind:<42}" + "".join(f"{of[grower]:>14.0f}" for grower in growers) for kind, of in longest
+    )
 
 
 def line(row: Row) -> str:

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 MOST_CLIPS = 12
 MOST_LINES = 8
 MOST_WEAK = 5
+PULLS_N = -2.0
+"""From so much on a root's pull is told of (assumed)."""
 
 
 def loads_text(morning: Morning) -> str:
@@ -85,6 +87,7 @@ def bearing_text(bearing: Loads) -> str:
             then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
             lines += wrapped(f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}", "  ", "      ")
         lines += _left_out(len(bearing.weak_points) - MOST_WEAK, "after which less drops")
+    lines += _pulled_down(bearing)
     if bearing.faults:
         lines += ["", "Could not be worked out"]
         lines += [line for fault in bearing.faults for line in wrapped(fault, "  ", "      ")]
@@ -124,6 +127,17 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     lines += [line for fault in new_faults for line in wrapped(fault, "", "    ")]
     lines.append("Likely loads; --json has their bands.")
     return joined(lines)
+
+
+def _pulled_down(bearing: Loads) -> list[str]:
+    """Stems whose root pulls them down: what hangs is then more than the stem weighs."""
+    stems = bearing.workings.stems.values() if bearing.workings is not None else ()
+    pulled = sorted((stem.borne.root_n, stem.leader.name) for stem in stems if stem.borne.root_n <= PULLS_N)
+    if not pulled:
+        return []
+    lines = ["", "Roots that pull their stem down: its clips and hook bear that on top of its weight"]
+    lines += [localize(say("  {} {}", f"{name:<8}", load(-newton))) for newton, name in pulled[:MOST_WEAK]]
+    return [*lines, *_left_out(len(pulled) - MOST_WEAK, "that pull less")]
 
 
 def _from_to(was: ClipLoad | None, then: ClipLoad | None) -> str:

@@ -17,7 +17,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import MARKS, live
 from tunneltui.journal.sense import out_of_its_time
-from tunneltui.report.listing import Wanted, chosen, fits
+from tunneltui.pages.entry_search import Wanted, chosen, fits
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.store.journals import is_there, open_journal
@@ -112,7 +112,7 @@ def read_journal(where: Where, on: date | None, now: datetime) -> OpenJournal:
     with open_journal(where, create=False, read_only=True) as journal:
         entries, head = journal.entries(), journal.head()
     holding = latest_holding(entries)
-    today = civil_day(holding, now)
+    today = civil_day(holding, now, on)
     return OpenJournal(where, entries, on or today, today, holding, head.journal_id)
 
 
@@ -135,12 +135,13 @@ def latest_holding(entries: Sequence[Entry]) -> Holding | None:
     return None
 
 
-def civil_day(holding: Holding | None, now: datetime) -> date:
-    """Today where the holding is: the day a made-up one plays on, else the local civil day."""
+def civil_day(holding: Holding | None, now: datetime, on: date | None = None) -> date:
+    """Today where the holding is: the day a made-up one plays on, or the later one it is asked to go ``on`` with;
+    else the local civil day."""
     if holding is None:
         return now.date()
     if holding.plays_on is not None:
-        return holding.plays_on
+        return max(holding.plays_on, on or holding.plays_on)
     try:
         return now.astimezone(ZoneInfo(holding.zone)).date()
     except (ValueError, OSError, KeyError):  # a zone that this machine does not know; `journal check` tells of it

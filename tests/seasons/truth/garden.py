@@ -15,7 +15,7 @@ from tests.seasons.truth.weather import Air
 GRAVITY = 9.81
 STEM_KG_A_M, LEAF_KG, LEAVES_A_METRE = 0.22, 0.045, 9.0
 """A stem of 12 to 15 mm, a leaf half bare of water, as weighed now and then (assumed)."""
-COVERED_DAYS, YOUNG_COVER_K = 45, 6.0
+COVERED, YOUNG_COVER_K = timedelta(days=45), 6.0
 """Nobody plants out early without hoops and two covers at hand for the young plants' cold nights (common practice;
 what they are worth assumed). Autumn has no such help: the plants are too high."""
 WAITS_AFTER_SNAP_DAYS = 20
@@ -240,7 +240,8 @@ class Garden:
 
     def _night(self, today: Air) -> None:
         lowest_c = today.min_c + (2.0 if self.fleece_on else 0.0)
-        if (self.day - self.stems[0].planted_on).days < COVERED_DAYS:
+        covered_until = max(self.stems[0].planted_on + COVERED, date(self.day.year, 6, 15))
+        if self.day < covered_until:
             lowest_c += YOUNG_COVER_K
         died = laws.frost_chance(lowest_c)
         if died > 0.001:
