@@ -264,7 +264,7 @@ def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:
 
 def test_two_leaders_alike_but_for_one_fact_give_other_numbers() -> None:
     """One more truss, one clip less, a warmer week: each changes the sentence."""
-    one = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    one = leader(3, deleafed=((DAY - timedelta(days=14), 3),))
     grown = stem(2.0, 1.5, leaves=20.0, trusses=(truss(1, 0.5), truss(2, 0.8)))
     one_more = replace(grown, trusses=(truss(1, 0.3), *grown.trusses))
     whys = [

@@ -20,10 +20,10 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.order import MARKS, acts_out
-from tunneltui.report.listing import Wanted, fits, kind_named, span
+from tunneltui.pages.entry_search import Wanted, fits, kind_named, span
+from tunneltui.pages.journal import EntryLines, listing, open_book
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.journal_lines import EntryLines, listing, open_book
 from tunneltui.screens.journal_pane import JournalPane
 from tunneltui.screens.parts import Line
 from tunneltui.store.journal_file import JournalFile

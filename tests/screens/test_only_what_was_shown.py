@@ -92,7 +92,7 @@ def unseen(season: Season, drafts: Sequence[Draft], screen: str) -> list[Draft]:
 
 
 def _says_what(one: Draft, screen: str) -> bool:
-    return re.search(WORDS.get(one.kind, one.kind.split("_")[0]), screen) is not None
+    return re.search(WORDS.get(one.kind, one.kind.split("_")[0]), screen, re.I) is not None
 
 
 def _says_where(season: Season, one: Draft, screen: str) -> bool:

@@ -17,7 +17,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
 from tunneltui.journal.order import MARKS, live
 from tunneltui.journal.sense import out_of_its_time
-from tunneltui.report.listing import Wanted, chosen, fits
+from tunneltui.pages.entry_search import Wanted, chosen, fits
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.store.journals import is_there, open_journal

@@ -10,7 +10,9 @@ from tunneltui.chores.morning import Morning
 from tunneltui.draw.apart import apart, columns, head_row, stem_row
 from tunneltui.draw.canvas import row_text as cells_text
 from tunneltui.draw.chart import bar
-from tunneltui.draw.leader_facts import (
+from tunneltui.draw.row_picture import plain_rows
+from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.stem import (
     LEFT_OUT,
     FixingFact,
     fixing_facts,
@@ -22,8 +24,6 @@ from tunneltui.draw.leader_facts import (
     stem_chart,
     truss_facts,
 )
-from tunneltui.draw.row_picture import plain_rows
-from tunneltui.holding.trouble import Trouble
 from tunneltui.pages.units import axis, localize
 from tunneltui.report.plain import WIDTH, joined, wrapped
 from tunneltui.season.names import place_name

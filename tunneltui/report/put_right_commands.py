@@ -15,10 +15,10 @@ from tunneltui.chores.put_right_answers import Answered, answered
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.pages.put_right import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
 from tunneltui.pages.units import in_force, localize
 from tunneltui.report import command_helpers
 from tunneltui.report.open_journal import OpenJournal
-from tunneltui.report.put_right_text import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
 
 
 def put_right(args: Args) -> int:

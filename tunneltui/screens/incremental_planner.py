@@ -138,7 +138,11 @@ class IncrementalPlanner:
             self._begin()
         morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
-        picture = self._numbered(picture_of(morning, before.round, before.today, last_act, before))
+        picture = picture_of(morning, before.round, before.today, last_act, before)
+        if all(chore.id in before.numbers for chore in picture.planned()):
+            picture = replace(picture, shown=before.shown, numbers=before.numbers)
+        else:
+            picture = self._numbered(picture)
         with self._lock:
             return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
 

@@ -17,11 +17,8 @@ from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.trouble import Trouble
 from tunneltui.journal.entry import Entry
-from tunneltui.report.crossing import Word, crossing
-from tunneltui.report.listing import DAYS_HINT, Wanted, fits
-from tunneltui.screens.beside import Beside
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
-from tunneltui.screens.journal_lines import (
+from tunneltui.pages.entry_search import DAYS_HINT, Wanted, fits
+from tunneltui.pages.journal import (
     WHICH,
     Book,
     EntryLines,
@@ -34,6 +31,9 @@ from tunneltui.screens.journal_lines import (
     said,
     title,
 )
+from tunneltui.report.crossing import Word, crossing
+from tunneltui.screens.beside import Beside
+from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.long_lines import LongLines
 from tunneltui.screens.messages import Act, ActWanted, StatusText

@@ -19,8 +19,8 @@ from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.trouble import Trouble
+from tunneltui.pages.put_right import how_far, keys_for
 from tunneltui.pages.units import in_force
-from tunneltui.report.put_right_text import how_far, keys_for
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines

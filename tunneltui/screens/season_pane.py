@@ -22,10 +22,10 @@ from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.holding.trouble import Trouble
 from tunneltui.pages import units
+from tunneltui.pages.entry_search import DAYS_HINT, span
 from tunneltui.pages.page import Page
 from tunneltui.pages.season import season_page
 from tunneltui.pages.text import reader_lines
-from tunneltui.report.listing import DAYS_HINT, span
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
