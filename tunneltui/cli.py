@@ -387,6 +387,10 @@ def _add_looking(commands: Commands) -> None:
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
+    day = _command(
+        commands, "day", lambda args: looking.day(args), "what the day holds: its card, then pass by pass", "day"
+    )
+    day.add_argument("--minutes", type=typed_flags.minutes, metavar="N", help="minutes there are")
     lower = _command(
         commands, "lower", lambda args: looking.lower(args), "a row's lowering, head by head", "lower W1"
     )
