@@ -382,11 +382,15 @@ def _add_looking(commands: Commands) -> None:
     )
     stem.add_argument("name", metavar="PLACE", help="a place or a leader, such as W1-07 or W1-07a")
     side = _command(
-        commands, "row", lambda args: looking.row(args), "a row from the side, and its table", "row W1 --ascii"
+        commands, "row", lambda args: looking.row(args), "a row laid apart, and its table", "row W1 --ascii"
     )
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):
         drawn.add_argument("--ascii", action="store_true", help="draw with ASCII characters only")
+    day = _command(
+        commands, "day", lambda args: looking.day(args), "what the day holds: its card, then pass by pass", "day"
+    )
+    day.add_argument("--minutes", type=typed_flags.minutes, metavar="N", help="minutes there are")
     lower = _command(
         commands, "lower", lambda args: looking.lower(args), "a row's lowering, head by head", "lower W1"
     )
