@@ -1,7 +1,7 @@
 """The screens beside the drawings they were built to: the same heads, columns and signs where they were drawn.
 
-The drawings in ``drawn/`` were made from an earlier telling of the demo, so that figures differ; the wire, which every
-screen got later, is not in them.
+The drawings in ``drawn/`` were made from an earlier telling of the demo, so that figures differ; the wire, which
+every screen got later, is not in them.
 """
 
 from __future__ import annotations
