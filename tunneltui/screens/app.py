@@ -46,7 +46,7 @@ from tunneltui.screens.themes import THEMES
 from tunneltui.screens.wire_line import WireOnScreen
 
 if TYPE_CHECKING:
-    from tunneltui.holding.trouble import Trouble
+    from tunneltui.holding.user_error import UserError
     from tunneltui.screens.forms import Page
     from tunneltui.screens.keymap import Checked
 
@@ -125,7 +125,7 @@ class TunnelApp(ThemedApp[None]):
         reader: bool = False,
         keys: Checked | None = None,
         back_up: Callable[[], str] | None = None,
-        watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
+        watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
         self._desk = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
@@ -349,9 +349,9 @@ class TunnelApp(ThemedApp[None]):
 
     # Others who write to the same journal
 
-    def _news(self, trouble: Trouble | None) -> None:
+    def _news(self, trouble: UserError | None) -> None:
         """Called in the listening thread."""
-        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.say, trouble.do))
+        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.problem, trouble.hint))
 
     @on(OthersWrote)
     def _others_wrote(self) -> None:
