@@ -15,18 +15,18 @@ from pathlib import Path
 import tunneltui
 
 ROOT = Path(tunneltui.__file__).parent
-ERRORS = {"Trouble", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber"}
+ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber"}
 LEFT = {
     "care": 38,
     "chores": 137,
-    "draw": 5,
+    "draw": 3,
     "growth": 8,
     "holding": 15,
     "journal": 18,
     "loads": 13,
-    "report": 77,
+    "report": 72,
     "review": 25,
-    "screens": 56,
+    "screens": 53,
     "season": 19,
     "store": 65,
 }

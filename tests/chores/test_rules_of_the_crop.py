@@ -118,9 +118,9 @@ def test_a_row_with_a_work_day_is_worked_on_it() -> None:
     ("leaves", "lowest_ripening_m", "taken"),
     [
         (20.0, 0.50, 4),  # five hang below; four a visit at most
-        (20.0, 0.30, 3),  # as many as hang below
-        (19.0, 1.00, 3),  # sixteen stay
-        (18.0, 1.00, 0),  # two are not worth a stop yet
+        (20.0, 0.30, 0),  # three hang below: not worth a stop yet
+        (20.0, 1.00, 4),  # sixteen stay
+        (19.0, 1.00, 0),
         (16.0, 1.00, 0),
         (20.0, 0.09, 0),
     ],
@@ -208,6 +208,22 @@ def test_tips_to_be_stopped_at_the_wire_come_out_there(tip_m: float, arises: boo
     assert bool(found) is arises
 
 
+@pytest.mark.parametrize(
+    ("half_m", "walked", "kind"), [(0.15, False, "tip_out"), (0.30, False, "put_right"), (0.30, True, "tip_out")]
+)
+def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(half_m: float, walked: bool, kind: str) -> None:
+    one = leader(3, training="pinched_at_wire")
+    coming = outlook({one.id: stem(2.2, 2.2)}, half_m=half_m)
+    days = {
+        day: replace(on, tip_z_m=Band(2.2 - half_m, 2.2, 2.2 + half_m))
+        for day, on in coming.leaders[one.id].days.items()
+    }
+    coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
+    walk = Done(("put_right", "W1", "2026-08-18"), "a", DAY - timedelta(days=2))
+    found = chores(season([one], done=(walk,) if walked else ()), coming, loads())
+    assert [chore.kind for chore in found if chore.kind in ("tip_out", "put_right")] == [kind]
+
+
 @pytest.mark.parametrize(("own_m", "arises"), [(0.13, False), (0.125, True)])
 def test_a_weak_one_makes_half_its_neighbours_growth(own_m: float, arises: bool) -> None:
     row_of = [leader(n) for n in range(1, 6)]
@@ -264,7 +280,7 @@ def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:
 
 def test_two_leaders_alike_but_for_one_fact_give_other_numbers() -> None:
     """One more truss, one clip less, a warmer week: each changes the sentence."""
-    one = leader(3, deleafed=((DAY - timedelta(days=7), 3),))
+    one = leader(3, deleafed=((DAY - timedelta(days=14), 3),))
     grown = stem(2.0, 1.5, leaves=20.0, trusses=(truss(1, 0.5), truss(2, 0.8)))
     one_more = replace(grown, trusses=(truss(1, 0.3), *grown.trusses))
     whys = [

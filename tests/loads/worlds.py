@@ -223,9 +223,14 @@ class Lived(NamedTuple):
     """Load that 1 in 20 of the kind does not bear, on the scale of the told loads."""
 
 
+def _kind_of_clip(luck: Random) -> tuple[float, float, float]:
+    """Median N, Weibull shape and lognormal spread of a season's clips."""
+    return 38 * exp(luck.gauss(0, 0.25)), luck.uniform(2.5, 4.5), 0.35 * exp(luck.gauss(0, 0.15))
+
+
 def lived(world: World, places: Iterable[Place], luck: Random) -> Lived:
     """One season's clips; a failed one is replaced in its place the same day."""
-    median, shape, spread = 38 * exp(luck.gauss(0, 0.25)), luck.uniform(2.5, 4.5), 0.35 * exp(luck.gauss(0, 0.15))
+    median, shape, spread = _kind_of_clip(luck)
     scale = median / log(2) ** (1 / shape)
     clips = []
     for place in places:
@@ -371,6 +376,82 @@ def bands(seeds: Iterable[int], least_n: float = 2.0) -> dict[str, tuple[int, in
     return {kind: (of[0], of[1]) for kind, of in inside.items()}
 
 
+# ---- Second clips at the closing ----
+
+
+def holds_lost(name: str, seeds: Iterable[int], counts: Iterable[int]) -> dict[tuple[int, str], int]:
+    """Holds lost in all seasons with so many of the new clips a season doubled as they are closed, by the chance
+    told that day or by the fixed rule (heavy, next to the hook); (0, "") with none.
+
+    By chance the same total goes where it is wanted, more of it to seasons of weak clips. A pair shares its load
+    by 0.35 to 0.65 and is lost when both have failed."""
+    seeds = list(seeds)
+    world = WORLDS[name]
+    chances: list[tuple[float, int, int]] = []
+    by_rule: dict[int, list[int]] = {}
+    for seed in seeds:
+        life = lived(world, season_places(seed), Random(f"{name} {seed}"))
+        told_of, by_rule[seed] = _ranked(season_places(seed), life.clips)
+        chances += [(told, seed, number) for number, told in told_of.items()]
+    chances.sort(reverse=True)
+    lost: dict[tuple[int, str], int] = defaultdict(int)
+    for seed in seeds:
+        places, kind = season_places(seed), _kind_of_clip(Random(f"{name} {seed}"))
+        lost[0, ""] += _lost(world, kind, places, frozenset(), seed)
+        for count in counts:
+            likely = frozenset(number for _, of, number in chances[: count * len(seeds)] if of == seed)
+            lost[count, "chance"] += _lost(world, kind, places, likely, seed)
+            lost[count, "fixed"] += _lost(world, kind, places, frozenset(by_rule[seed][:count]), seed)
+    return dict(lost)
+
+
+def _ranked(places: tuple[Place, ...], clips: list[Clip]) -> tuple[dict[int, float], list[int]]:
+    """What was told of a new clip in each place on its day; and the places by the fixed rule."""
+    prior, known = Prior(), {}
+    chances, fixed = {}, {}
+    for number, place in enumerate(places):
+        first = place.looks[:2]
+        if not first:
+            continue
+        if place.hung_on not in known:
+            known[place.hung_on] = learn(prior, [_record(clip, place.hung_on, prior) for clip in clips])
+        looks = [Look((look.day - place.hung_on).days / 7, look.told_n, look.lasting_ln) for look in first]
+        chances[number] = chance(None, looks, known[place.hung_on])
+        heavy = {"beef": 2, "standard": 1, "cherry": 0}[place.cultivar]
+        fixed[number] = (heavy, first[0].last, -number)
+    return chances, sorted(fixed, key=lambda number: fixed[number], reverse=True)
+
+
+def _lost(
+    world: World, kind: tuple[float, float, float], places: tuple[Place, ...], doubled: frozenset[int], seed: int
+) -> int:
+    """The same strengths and errors whatever is doubled."""
+    median, shape, spread = kind
+    scale = median / log(2) ** (1 / shape)
+    lost = 0
+    for number, place in enumerate(places):
+        luck = Random(f"{seed} {number}")
+        pair = []
+        for _ in range(2):
+            normal, even = luck.gauss(0, 1), luck.random()
+            strength = log(scale) + log(-log(1 - even)) / shape if world.weibull else log(median) + spread * normal
+            pair.append(strength if luck.random() >= world.badly_closed else -9.0)
+        lasting, part = world.lasting * luck.gauss(0, 1), luck.uniform(0.35, 0.65)
+        for look in place.looks:
+            weeks = (look.day - place.hung_on).days / 7
+            trial = log(look.true_n) + lasting + world.looks * luck.gauss(0, 1) + 0.005 * weeks
+            if number not in doubled:
+                broke = trial > pair[0]
+            else:
+                one, two = trial + log(part) > pair[0], trial + log(1 - part) > pair[1]
+                # What one lets go the other has to bear; one alone is replaced at the look.
+                broke = (one and trial > pair[1]) or (two and trial > pair[0])
+            if broke:
+                lost += 1
+                break
+    return lost
+
+
 HEADS = (
     *("", "told/happened", "ratio", "week 0", "1", "2", "3+", "before mid July", "found", "fixed rule"),
     *("clips found", "precision", "cover"),
@@ -393,6 +474,11 @@ def table(seeds: range) -> Iterator[str]:
         )
         cells += [f"{a / max(1, b):.2f}" for a, b in shares]
         yield f"| {' | '.join(cells)} |"
+    for name in ("S", "W", "E"):
+        lost = holds_lost(name, seeds, (22, 44))
+        none = lost.pop((0, ""))
+        saved = ", ".join(f"{n} by {rule} {1 - left / max(1, none):.0%}" for (n, rule), left in lost.items())
+        yield f"{name}: {none} holds lost, saved with second clips: {saved}"
     for kind, (inside, of) in bands(seeds).items():
         yield f"bands of {kind} string clips hold {inside / max(1, of):.3f} of {of}"
 

@@ -10,8 +10,8 @@ import pytest
 from tests.report.made import entries, morning
 from tests.review.test_yields import _pick, _record
 from tunneltui.cells import LB_IN_KG, Units
+from tunneltui.pages.season import review_text
 from tunneltui.report.review_document import review_document
-from tunneltui.report.review_text import review_text
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import within
 from tunneltui.review.seasons import curves, so_far, this_week

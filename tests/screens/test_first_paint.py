@@ -140,10 +140,10 @@ async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
         await pilot.press("space")
         await pilot.pause()
         assert not kept.acts
+        assert "The journal is being read" in grid(app)[-2]
         go.set()
-        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
-        await pilot.press("space")
         await wait_until(lambda: bool(kept.acts))
+        assert kept.kinds() == ["clipped"], "the key that waited is done on the line it was pressed on"
 
 
 async def test_nothing_is_written_on_a_day_to_come() -> None:
@@ -180,11 +180,11 @@ async def test_the_coming_days_are_kept_for_their_first_paint(
 
 
 async def test_what_is_wrong_with_the_journal_is_said() -> None:
-    from tunneltui.holding.trouble import Trouble
+    from tunneltui.holding.user_error import UserError
 
     class Spoilt(KeptInMind):
         def entries(self) -> list[Entry]:
-            raise Trouble("The journal is damaged.", "Take a backup.")
+            raise UserError("The journal is damaged.", "Take a backup.")
 
     app = TunnelApp(Spoilt())
     async with app.run_test(size=(80, 24)):

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
+from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, typed_at_once, wait_until
 from tunneltui.screens.first_run import Begun, Demo, FirstRun
 from tunneltui.screens.themed_app import Looks
 
 NOW = datetime(2026, 8, 20, 6, 0, tzinfo=UTC)
-TUNNEL = ("L", "f", "enter", *"16", "enter", "6", "enter", *"Europe/Oslo", "enter", *"59.9", "enter")
+TUNNEL = ("L", "f", "enter", *"16", "enter", "6", "enter", *"Europe/Oslo", "enter", *"59.9", "enter", "enter")
 ROWS = (
     "3",
     "enter",
@@ -31,7 +31,7 @@ ROWS = (
 SHOWN = {
     "first-run": ((), "What shall it be"),
     "first-run-tunnel": (("a",), "Your tunnel"),
-    "first-run-rows": (("a", *["enter"] * 5), "Your rows"),
+    "first-run-rows": (("a", *["enter"] * 6), "Your rows"),
 }
 
 
@@ -82,7 +82,7 @@ async def test_all_answered_on_three_screens() -> None:
 async def test_enter_alone_takes_what_is_usual() -> None:
     app = first_run()
     async with app.run_test(size=(80, 24)) as pilot:
-        await typed(app, pilot, "a", *["enter"] * 12)
+        await typed(app, pilot, "a", *["enter"] * 13)
     begun = app.return_value
     assert isinstance(begun, Begun)
     assert (begun.start.zone, begun.start.training, begun.planted) == ("Europe/Lisbon", "tiered", None)
@@ -91,11 +91,11 @@ async def test_enter_alone_takes_what_is_usual() -> None:
 @pytest.mark.parametrize(
     ("keys", "says"),
     [
-        (("enter", "x", *["enter"] * 4), "'x' is not a length"),
-        ((*["enter"] * 3, *"Nowhere", "enter", "enter"), "no time zone 'Nowhere'"),
-        ((*["enter"] * 6, *"99", *["enter"] * 6), "the tunnel is 12 m long"),
-        ((*["enter"] * 11, *"2026-13-01", "enter"), "is no day"),
-        ((*["enter"] * 11, *"2026-08-21", "enter"), "still to come"),
+        (("enter", "x", *["enter"] * 5), "'x' is not a length"),
+        ((*["enter"] * 3, *"Nowhere", "enter", "enter", "enter"), "no time zone 'Nowhere'"),
+        ((*["enter"] * 7, *"99", *["enter"] * 6), "the tunnel is 12 m long"),
+        ((*["enter"] * 12, *"2026-13-01", "enter"), "is no day"),
+        ((*["enter"] * 12, *"2026-08-21", "enter"), "still to come"),
     ],
 )
 async def test_a_wrong_answer_gets_a_sentence_and_stays(keys: tuple[str, ...], says: str) -> None:
@@ -115,7 +115,7 @@ async def test_what_was_answered_is_still_there_after_going_back() -> None:
         await wait_until(lambda: any("Europe/Oslo" in line for line in grid(app)))
         await typed(app, pilot, "escape")
         await wait_until(lambda: any("What shall it be" in line for line in grid(app)))
-        await typed(app, pilot, "a", *["enter"] * 12)
+        await typed(app, pilot, "a", *["enter"] * 13)
     begun = app.return_value
     assert isinstance(begun, Begun)
     assert (begun.start.name, begun.start.latitude_deg) == ("Lf", 59.9)
@@ -134,5 +134,20 @@ async def test_the_made_up_tunnel_or_nothing(key: str, wanted: Demo | None) -> N
 async def test_any_window_and_any_looks(size: tuple[int, int], looks: Looks) -> None:
     app = first_run(looks)
     async with app.run_test(size=size) as pilot:
-        await typed(app, pilot, "a", *["enter"] * 12)
+        await typed(app, pilot, "a", *["enter"] * 13)
     assert isinstance(app.return_value, Begun)
+
+
+async def test_all_of_it_typed_at_once_reaches_its_forms_in_order() -> None:
+    app = first_run()
+    keys = ("a", *TUNNEL, *ROWS, *"2026-05-01", "enter")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: len(app.screen_stack) > 1)
+        typed_at_once(app, *((key, "\r" if key == "enter" else key) for key in keys))  # type: ignore[arg-type]
+        await wait_until(lambda: app.return_value is not None or not app.is_running)
+        await pilot.pause()
+    begun = app.return_value
+    assert isinstance(begun, Begun)
+    assert begun.start.zone == "Europe/Oslo"
+    assert begun.start.cultivars == ("cherry 1", "beef 3")
+    assert begun.planted == date(2026, 5, 1)

@@ -19,9 +19,9 @@ from tunneltui.screens.incremental_planner import IncrementalPlanner
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.messages import Act
 from tunneltui.screens.round_layout import laid_out
-from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.stop_lines import stop_lines
-from tunneltui.screens.stops import stop_state
+from tunneltui.screens.stops import Stop, piece_state, stop_state
 from tunneltui.screens.work import Asked, morning_picture
 
 NOW = datetime(2026, 8, 20, 6, tzinfo=UTC)
@@ -43,6 +43,10 @@ def planned(picture: RoundView, kind: str) -> Chore:
     return next(chore for chore in (*picture.planned(), *picture.round.later) if chore.kind == kind)
 
 
+def state_in(picture: RoundView, stop: Stop) -> State:
+    return stop_state(stop, lambda id_, key: piece_state(id_, key, picture.states, picture.pieces))
+
+
 def words(picture: RoundView | None) -> list[tuple[str, ...]]:
     """The lines of all passes."""
     assert picture is not None
@@ -59,7 +63,7 @@ def words(picture: RoundView | None) -> list[tuple[str, ...]]:
     return [
         tuple(part.text for part in line.parts)
         for stop in laid.stops.values()
-        for line in stop_lines(stop, stop_state(stop, picture.states, picture.pieces), 78)
+        for line in stop_lines(stop, state_in(picture, stop), 78)
     ]
 
 
@@ -106,11 +110,7 @@ def test_a_stem_that_was_touched_is_told_anew_at_once(client: FileClient) -> Non
     assert after.walk is not None
     assert before.walk is not None
     assert after.walk.follows is before.walk.passes
-    changed = {
-        key
-        for key, stop in after.walk.stops.items()
-        if stop_state(stop, before.states, before.pieces) != stop_state(stop, after.states, after.pieces)
-    }
+    changed = {key for key, stop in after.walk.stops.items() if state_in(before, stop) != state_in(after, stop)}
     assert changed == set(after.walk.renewed)
     assert after.walk.far.minutes < before.walk.far.minutes
 

@@ -30,8 +30,8 @@ WORDS: dict[str, str] = {
     "unclipped": r"clip|open|back|lower",
     "twisted_in": r"~|twist|heads?",
     "lowered": r"lower|let out|tip|turn|hang",
-    "hung": r"hook|hang|hung|twine|lower",
-    "looked": r"look|hangs loose|walk|stems",
+    "hung": r"hook|hang|hung|twine|lower|put right",
+    "looked": r"look|hangs loose|put right|stems",
     "scouted": r"look|sick|found|over",
     "picked": r"pick|kg|lb|Kilograms|ripe",
     "tip_taken_out": r"tip",
@@ -92,7 +92,7 @@ def unseen(season: Season, drafts: Sequence[Draft], screen: str) -> list[Draft]:
 
 
 def _says_what(one: Draft, screen: str) -> bool:
-    return re.search(WORDS.get(one.kind, one.kind.split("_")[0]), screen) is not None
+    return re.search(WORDS.get(one.kind, one.kind.split("_")[0]), screen, re.I) is not None
 
 
 def _says_where(season: Season, one: Draft, screen: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.screens.given import KeptInMind, an_app, grid, typed_at_once, wait_until
+from tests.screens.given import LOWER, KeptInMind, an_app, chores_here, grid, typed_at_once, wait_until
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.palette import Palette
 
@@ -46,3 +46,13 @@ async def test_a_second_way_out_takes_no_other_screen_with_it() -> None:
         await pilot.pause()
         assert len(app.screen_stack) == 1
         assert app.is_running
+
+
+async def test_work_is_found_by_its_own_words() -> None:
+    app = an_app(KeptInMind())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(app.query_one("#walk", Lines).lines))
+        await pilot.press("ctrl+p", *"one turn, hook")
+        await wait_until(lambda: any("On the walk: overhead" in line for line in grid(app)))
+        await pilot.press("enter")
+        await wait_until(lambda: chores_here(app) == {LOWER.id})

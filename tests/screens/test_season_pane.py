@@ -16,7 +16,7 @@ from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.holding.new import Start, starter
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_standing import HoldingSet
-from tunneltui.report.review_text import review_text
+from tunneltui.pages.season import review_text
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.season_pane import Asked, SeasonPane, season_before

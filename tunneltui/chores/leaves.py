@@ -48,7 +48,7 @@ GROWN_OVER_A_DAY, MOST_GROWN_OVER = 0.04, 2.0
 """More time for every day that shoots are left past theirs (assumed)."""
 LEAVES_LATE_DAYS = 5
 """Leaves may wait so long after their day: little is lost by it (own simulation)."""
-STOPPED_TIMES = 3
+STOPPED_TIMES = 4
 """So many times as seldom once the tip is out (assumed)."""
 SHOOTS_WORTH = ((21, 0.12), (14, 0.06), (10, 0.03), (8, 0.015), (0, 0.005))
 """Kg a minute by the days since they were out: shoots take what fruit would get (own simulation)."""
@@ -158,9 +158,9 @@ def deleaf(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 
 
 def _is_worth_a_stop(season: Season, leader: Leader, leaves: int) -> bool:
-    """A visit's worth but one; a leaf or two wait for the next, but not for weeks."""
+    """A visit's worth; fewer wait for the next, but not for weeks."""
     waited = (season.day - _deleafed(leader)).days >= 2 * season.holding.limits.deleaf_days
-    return leaves >= season.holding.limits.leaves_a_visit - 1 or (leaves > 0 and waited)
+    return leaves >= season.holding.limits.leaves_a_visit or (leaves > 0 and waited)
 
 
 def _deleafed(leader: Leader) -> date:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from tunneltui import cells
-from tunneltui.cells import Sentence, cm, day_word, listed, many, say
+from tunneltui.cells import Sentence, Text, Words, cm, day_word, listed, many, say
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
 from tunneltui.chores.wording import hook_place, let_out, turn_m
@@ -102,12 +103,12 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         leader.row,
         f"hook {move.hook_number}" if move.hook_number is not None else "",
         leader.cultivar,
-        tuple(_steps(season, move)),
+        tuple(in_its_row(leader.row, step) for step in _steps(season, move)),
         under_m,
         under_m + (0.0 if move.unnoted else move.let_out_m),
         say("{}", cm(move.let_out_m)) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
-        hook_place(season, leader.loop, move.hook_to_u_m),
-        _clip_words(season, move),
+        in_its_row(leader.row, hook_place(season, leader.loop, move.hook_to_u_m)),
+        in_its_row(leader.row, _clip_words(season, move)),
         tuple(_bare(season, passed) for passed in move.passes),
         move.unnoted,
         tuple(_aside(season, job, move)),
@@ -119,6 +120,18 @@ def stem_name(season: Season, leader_id: str) -> str:
     leader = season.leaders[leader_id]
     alone = sum(other.place == leader.place for other in season.leaders_of_loop(leader.loop)) == 1
     return leader.place if alone and leader.place else leader.name
+
+
+def in_its_row(row: str, said: str) -> Sentence:
+    """Strings of the row a head is named by need no row of their own."""
+
+    def bare(text: str) -> str:
+        return re.sub(rf"(?<![\w/]){re.escape(row)}/(?=\d)", "", text)
+
+    cells_of = said.cells if isinstance(said, Sentence) else (Words(said),)
+    return Sentence(
+        *(one._replace(text=bare(one.text)) if isinstance(one, Words | Text) else one for one in cells_of)
+    )
 
 
 def _bare(season: Season, name: str) -> str:

@@ -9,12 +9,12 @@ from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place
 from tunneltui.chores.wording import stem_name as stem_name
 from tunneltui.draw.apart import Apart, moved
-from tunneltui.draw.leader_facts import fullest_clip
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Layout
 from tunneltui.loads.result import Loads
 from tunneltui.pages.loads import on_the_walk
 from tunneltui.pages.lowering import loop_words
+from tunneltui.pages.stem import fullest_clip
 from tunneltui.season.state import Leader, Season
 
 TITLE = ("how full each clip is, in % of its strength", "clips, % of strength", "% full")

@@ -9,6 +9,7 @@ from tunneltui.cells import (
     Band,
     Quantity,
     Sentence,
+    Units,
     bed_words,
     inked,
     joined,
@@ -21,7 +22,8 @@ from tunneltui.cells import (
     say,
     words,
 )
-from tunneltui.pages.page import Column, Item, Page, Section
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import RowClearing
 from tunneltui.review.clip_survival import ClipRecord
@@ -358,3 +360,14 @@ def _row_clearing(row: RowClearing) -> Sentence:
 
 def _listed(names: Iterable[str]) -> str:
     return ", ".join(one_line(name, 60) for name in names)
+
+
+def review_text(back: LookBack, units: Units, only: str = "") -> str:
+    """``only`` is the key of one section; '' for all."""
+    page = season_page(back)
+    wanted = tuple(section for section in page.sections if only in ("", section.key))
+    return plain_text(Page(NOTHING, wanted), units)
+
+
+def fair_text(found: Fair, units: Units) -> str:
+    return "".join(f"{line}\n" for words in fair_words(found) for line in wrapped(words, "", "  ", units=units))

@@ -8,10 +8,10 @@ from typing import Any
 
 from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
+from tunneltui.pages.entry_search import Wanted
 from tunneltui.report import command_helpers
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
-from tunneltui.report.listing import Wanted
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.report.review_document import review_document
 from tunneltui.report.season_html import season_html

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from argparse import Namespace as Args
 
+from tunneltui.pages.entry_search import Wanted
 from tunneltui.pages.story import story_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
 from tunneltui.report import command_helpers, documents, keeping, plain
 from tunneltui.report.crossing import crossing
-from tunneltui.report.listing import Wanted
 from tunneltui.store.journals import open_journal
 
 

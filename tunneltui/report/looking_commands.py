@@ -18,7 +18,7 @@ from tunneltui.growth.backtest import backtest as scored
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.pages.units import localize
-from tunneltui.report import command_helpers, documents, lowering_text, plain
+from tunneltui.report import command_helpers, day_text, documents, lowering_text, plain
 from tunneltui.report import plant_text as twin
 from tunneltui.report.loads_text import loads_text, what_if_text
 from tunneltui.report.plan_commands import planned_loads
@@ -34,6 +34,11 @@ def walk(args: Args) -> int:
         lambda: documents.round_document(morning.round, numbers),
         lambda: localize(plain.round_text(morning, numbers)),
     )
+
+
+def day(args: Args) -> int:
+    morning = command_helpers.morning(args)
+    return command_helpers.say(args, lambda: day_text.day_document(morning), lambda: day_text.day_text(morning))
 
 
 def lower(args: Args) -> int:

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace as Args
+from collections.abc import Sequence
 from datetime import date
 from random import Random
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Away
 from tunneltui.pages import units
+from tunneltui.pages.season import fair_text, review_text
 from tunneltui.pages.units import localize
-from tunneltui.report import away_text, command_helpers, exports, review_document, review_text
+from tunneltui.report import away_text, command_helpers, exports, review_document
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.review.away import away as days_away
 from tunneltui.review.fair import fair
+from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import Record, record, within
 from tunneltui.review.seasons import latest_season, season_span
@@ -27,20 +30,20 @@ def review(args: Args) -> int:
     here = command_helpers.read_journal(args)
     if args.ask[:1] == ["compare"]:
         return _fair(args, here)
-    section = review_text.section_asked(args.ask)
+    section = _section_asked(args.ask)
     season = here.ready_season()
     since, until = _span(args, record(here.entries, season), here.day)
     back = look_back(here.entries, season, args.by, since, until)
     return command_helpers.say(
         args,
         lambda: review_document.review_document(back),
-        lambda: review_text.review_text(back, units.in_force(), section),
+        lambda: review_text(back, units.in_force(), section),
     )
 
 
 def _fair(args: Args, here: OpenJournal) -> int:
 
-    what, names = review_text.compared(args.ask)
+    what, names = _compared(args.ask)
     season = here.ready_season()
     everything = record(here.entries, season)
     # Rows are compared over seasons and seasons with each other: one season alone would leave one of each.
@@ -48,7 +51,7 @@ def _fair(args: Args, here: OpenJournal) -> int:
     since, until = (None, None) if open_ended else _span(args, everything, here.day)
     found = fair(within(everything, since, until), season, what, names, Random(0))
     return command_helpers.say(
-        args, lambda: review_document.fair_document(found), lambda: review_text.fair_text(found, units.in_force())
+        args, lambda: review_document.fair_document(found), lambda: fair_text(found, units.in_force())
     )
 
 
@@ -56,11 +59,11 @@ def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date 
     """The days asked for, else the last season; Nones where ``--all`` was."""
 
     if args.since and args.until and args.since > args.until:
-        raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
+        raise UserError("The span ends before it begins.", "Give --since the earlier day.")
     if args.all and (args.season or args.since or args.until):
-        raise Trouble("--all is every season: no other span goes with it.")
+        raise UserError("--all is every season: no other span goes with it.")
     if args.season and (args.since or args.until):
-        raise Trouble("A season is a span of its own.", "Give --season, or --since and --until.")
+        raise UserError("A season is a span of its own.", "Give --season, or --since and --until.")
     if args.since or args.until or args.all:
         return args.since, args.until
     return season_span(args.season or latest_season(everything, day))
@@ -90,9 +93,36 @@ def export(args: Args) -> int:
 
 def _what(args: Args) -> str:
     if args.todos and args.what != "chores":
-        raise Trouble("Only chores can be to-dos.", "Such as: tunneltui export chores --todos.")
+        raise UserError("Only chores can be to-dos.", "Such as: tunneltui export chores --todos.")
     if args.csv and args.what != "season":
-        raise Trouble("--csv goes with the season: picks and entries are CSV anyway.")
+        raise UserError("--csv goes with the season: picks and entries are CSV anyway.")
     if args.todos:
         return "todos"
     return "season table" if args.csv else str(args.what)
+
+
+SECTIONS = ("yields", "compared", "weeks", "stems", "clips", "hours", "beds", "held", "notes", "clearing")
+"""What may be asked for by itself."""
+KINDS: tuple[What, ...] = ("cultivar", "row", "training", "season")
+
+
+def _section_asked(words: Sequence[str]) -> str:
+    """The section named after ``review``; '' where none is."""
+    if not words:
+        return ""
+    if len(words) > 1 or words[0] not in SECTIONS:
+        raise UserError(
+            f"{' '.join(words)!r} is no question of the review.",
+            f"Ask for {', '.join(SECTIONS)}, or: review compare cultivar 'a 1' 'b 2'.",
+        )
+    return words[0]
+
+
+def _compared(words: Sequence[str]) -> tuple[What, Sequence[str]]:
+    """What is to be compared, and the names, from ``compare WHAT NAME...``; no name means all."""
+    what = next((kind for kind in KINDS if words[1:2] == [kind]), None)
+    if what is None:
+        raise UserError(
+            f"{' '.join(words)!r} is no question of the review.", "Such as: review compare cultivar 'a 1' 'b 2'."
+        )
+    return what, words[2:]

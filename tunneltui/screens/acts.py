@@ -36,12 +36,17 @@ def done(chores: Sequence[Chore]) -> Act:
     first = chores[0].proposal if chores else ""
     said = first if len(chores) == 1 else f"{len(chores)} chores"
     drafts = together(draft for chore in chores for draft in chore.writes)
-    return Act(drafts, say("Done: {}", said), tuple(chore.id for chore in chores))
+    return Act(drafts, say("Done: {}", said), tuple(chore.id for chore in chores), parts_of(chores))
+
+
+def parts_of(chores: Sequence[Chore]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Each chore's id with the keys of the pieces it has."""
+    return tuple((chore.id, tuple(piece.key for piece in chore.pieces)) for chore in chores)
 
 
 def chosen(chore: Chore, choice: Choice) -> Act:
     """The answer that was chosen, and nothing else."""
-    return Act(choice.writes, f"{chore.about}: {choice.words}", (chore.id,))
+    return Act(choice.writes, f"{chore.about}: {choice.words}", (chore.id,), parts_of([chore]))
 
 
 def place_of(chore: Chore) -> str:
@@ -59,7 +64,7 @@ def put_off(name: str, chores: Sequence[Chore], until: date) -> Act:
         for chore in chores
     )
     ids = tuple(chore.id for chore in chores)
-    return Act(drafts, f"{name}: put off to {day_words(until)}", ids, put_off=True)
+    return Act(drafts, f"{name}: put off to {day_words(until)}", ids, parts_of(chores), put_off=True)
 
 
 def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -> Act:

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Protocol, cast, runtime_checkable
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import ComposeResult, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
@@ -46,15 +46,34 @@ from tunneltui.screens.themes import THEMES
 from tunneltui.screens.wire_line import WireOnScreen
 
 if TYPE_CHECKING:
-    from tunneltui.holding.trouble import Trouble
+    from tunneltui.holding.user_error import UserError
     from tunneltui.screens.forms import Page
     from tunneltui.screens.keymap import Checked
 
+WAITS = frozenset(
+    {
+        "done",
+        "changes",
+        "failed",
+        "put_off",
+        "common",
+        "pick",
+        "amounts",
+        "accident",
+        "measure",
+        "note",
+        "put_right",
+    }
+    | {"lower"}
+)
+"""Actions of the walk that write or ask for what is then written: until the journal is read they wait."""
 EVERYWHERE = frozenset(action.called.partition("(")[0] for action in actions.of("everywhere"))
 AWAY_MEANWHILE = (
     "The round stays on the screen and the server is sought every few seconds. What cannot be written says so; "
     "nothing is ever written twice."
 )
+MOST_FOUND = 500
+"""Chores that the palette looks through."""
 TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
 
@@ -106,7 +125,7 @@ class TunnelApp(ThemedApp[None]):
         reader: bool = False,
         keys: Checked | None = None,
         back_up: Callable[[], str] | None = None,
-        watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
+        watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
         self._desk = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
@@ -115,6 +134,8 @@ class TunnelApp(ThemedApp[None]):
         self._watch = watch
         self._written: list[tuple[str, str]] = []
         self._away: Page | None = None
+        self._held: list[tuple[str, str | None]] = []
+        """Keys that wait until the journal is read, in the order typed."""
         self._table = keys.actions if keys is not None else actions.ALL
         self._key_faults = keys.faults if keys is not None else ()
         # Kept by name: while a form is open, the app's own look-ups see the form only.
@@ -153,6 +174,30 @@ class TunnelApp(ThemedApp[None]):
         self._desk.plan()
         if self._watch is not None:
             self._watch(self._news)
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key) and self._must_wait(event.key):
+            self._held.append((event.key, event.character))
+            self._say("The journal is being read; that key is done as soon as it is.")
+            return
+        await super().on_event(event)
+
+    def _must_wait(self, key: str) -> bool:
+        """A key that writes, and all after it, until what is shown is what the journal says."""
+        picture = self.picture
+        if (picture is not None and picture.confirmed) or self._pane != "round" or self.screen.is_modal:
+            return False
+        if key in ("ctrl+q", "ctrl+c", "q", "question_mark"):
+            return False
+        writes = {key for one in actions.of("round", self._table) if one.id in WAITS for key in one.keys}
+        return bool(self._held) or picture is None or (self._round.shown == "round" and key in writes)
+
+    def _let_go(self) -> None:
+        held, self._held = self._held, []
+        for key, character in held:
+            event = events.Key(key, character)
+            event.set_sender(self)
+            self.post_message(event)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """Keys that hold everywhere hold in no form: there a letter is a letter."""
@@ -304,9 +349,9 @@ class TunnelApp(ThemedApp[None]):
 
     # Others who write to the same journal
 
-    def _news(self, trouble: Trouble | None) -> None:
+    def _news(self, trouble: UserError | None) -> None:
         """Called in the listening thread."""
-        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.say, trouble.do))
+        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.problem, trouble.hint))
 
     @on(OthersWrote)
     def _others_wrote(self) -> None:
@@ -348,6 +393,8 @@ class TunnelApp(ThemedApp[None]):
     def _morning_planned(self, event: MorningPlanned) -> None:
         first = self.picture is None or not self.picture.confirmed
         self.picture = event.picture
+        if self._held and event.picture.confirmed:
+            self.call_after_refresh(self._let_go)
         if first and not self._key_faults:
             self._say("" if event.picture.round.spots else "Nothing is to do today.")
         if first and self._back_up is not None:
@@ -361,6 +408,7 @@ class TunnelApp(ThemedApp[None]):
 
     @on(PlanningFailed)
     def _planning_failed(self, event: PlanningFailed) -> None:
+        self._held.clear()
         self._say(event.say, trouble=True)
 
     # Palette, out
@@ -375,11 +423,35 @@ class TunnelApp(ThemedApp[None]):
         """The palette holds what the keys do."""
         for action in self._actions_here():
             words = action.words[:1].upper() + action.words[1:]
-            yield SystemCommand(words, action.help, partial(self.act, action))
-        for ours in THEMES:
-            yield SystemCommand(
-                f"Colours: {ours.name}", "Change the colours.", partial(setattr, self, "theme", ours.name)
-            )
+            key = actions.footer_key(action)
+            yield SystemCommand(f"{words}  {key}", action.help, partial(self.act, action))
+        yield from self._work_to_find()
+        yield SystemCommand("Colours", "Change the colours: a list of them.", self.action_colours)
+
+    def _work_to_find(self) -> Iterable[SystemCommand]:
+        """What is to do today, by its own words: it leads to its line on the walk."""
+        walk = self._round.walk.walk.walk
+        for id_, chore in list(walk.chores.items())[:MOST_FOUND]:
+            if id_ in walk.of_chore:
+                words = chore.proposal[:1].upper() + chore.proposal[1:]
+                where = walk.stops[walk.of_chore[id_][0]].walk
+                yield SystemCommand(words, f"On the walk: {where}", partial(self._go_to_work, id_))
+
+    async def _go_to_work(self, chore: str) -> None:
+        if self._pane != "round":
+            await self.action_go("round")
+        self._round.go_to_chore(chore)
+        self._show_head()
+
+    def action_colours(self) -> None:
+        from tunneltui.screens.forms import Answer, Choice, Letters, Question
+
+        def chosen(answers: tuple[Answer, ...] | None) -> None:
+            if answers is not None:
+                self.theme = answers[0].value
+
+        choices = [Choice(ours.name, ours.name) for ours in THEMES]
+        self.push_screen(Letters(Question("Colours", choices)), chosen)
 
     def _actions_here(self) -> tuple[actions.Action, ...]:
         where = self._round.shown if self._pane == "round" else self._pane

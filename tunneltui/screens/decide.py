@@ -61,8 +61,7 @@ class Decide(Form[Act | None]):
             chore = whole or self._chore
             choice = next((one for one in chore.choices if one.key == letter.lower()), None)
             if choice is not None:
-                act = acts.chosen(chore, choice)
-                self.leave(act._replace(stops=() if whole is not None else (self._stop.key,)))
+                self.leave(acts.chosen(chore, choice))
 
     def action_dismiss_nothing(self) -> None:
         self.leave(None)

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from argparse import ArgumentTypeError
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
+from textual import events
 from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tunneltui.holding.new import Start, starter
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
@@ -50,6 +51,9 @@ class FirstRun(ThemedApp[Begun | Demo]):
         self._path = path
         self._now = now
         self._start = start_from({})
+        self._ahead = ""
+        """Typed while one form had closed and the next was not there yet."""
+        self._form: Fields | None = None
         self._typed: dict[str, str] = {}
         """What was answered so far: a page gone back to still shows it."""
 
@@ -59,6 +63,24 @@ class FirstRun(ThemedApp[Begun | Demo]):
     def on_mount(self) -> None:
         self.read_aloud()
         self._welcome()
+
+    def on_key(self, event: events.Key) -> None:
+        """Keys that no form took, for there was none between two of them."""
+        typed = "\n" if event.key == "enter" else event.character or ""
+        if len(self.screen_stack) == 1 and (typed == "\n" or typed.isprintable()):
+            self._ahead += typed
+
+    def type_on(self, text: str) -> None:
+        if self._form is not None and not self._form.closed:
+            self._form.type_on(text)
+        else:
+            self._ahead += text
+
+    def _push(self, form: Fields, then: Callable[[dict[str, str] | None], None]) -> None:
+        self._form = form
+        form.type_on(self._ahead)
+        self._ahead = ""
+        self.push_screen(form, then)
 
     def _welcome(self) -> None:
         question = forms.Question(WELCOME.format(path=self._path), CHOICES, HINT)
@@ -74,7 +96,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
 
     def _ask_tunnel(self) -> None:
         form = Fields("Your tunnel. Enter takes what is shown.", self._fields(TUNNEL), self._fault_of_tunnel)
-        self.push_screen(form, self._tunnel_answered)
+        self._push(form, self._tunnel_answered)
 
     def _tunnel_answered(self, values: dict[str, str] | None) -> None:
         if values is None:
@@ -85,7 +107,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
     def _ask_rows(self) -> None:
         fields = [*self._fields(ROWS), *self._fields((PLANTED,), MID_SEASON)]
         form = Fields("Your rows. Enter takes what is shown.", fields, self._fault_of_rows)
-        self.push_screen(form, self._rows_answered)
+        self._push(form, self._rows_answered)
 
     def _rows_answered(self, values: dict[str, str] | None) -> None:
         if values is None:
@@ -100,13 +122,13 @@ class FirstRun(ThemedApp[Begun | Demo]):
         ]
 
     def _read(self, questions: Sequence[Question], values: Mapping[str, str]) -> dict[str, Any]:
-        """Raises ``Trouble`` where an answer is none to its question."""
+        """Raises ``UserError`` where an answer is none to its question."""
         read = {}
         for one in questions:
             try:
                 read[one.field] = answered(one, values[one.field], self._start)
             except ArgumentTypeError as fault:
-                raise Trouble(f"{one.asks} {fault}.") from None
+                raise UserError(f"{one.asks} {fault}.") from None
         return read
 
     def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:
@@ -118,7 +140,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         try:
             starter(self._start)
             planted = self._read((PLANTED,), values)[PLANTED.field]
-        except Trouble as trouble:
+        except UserError as trouble:
             return f"{trouble}".replace("\n", " ")
         today = (self._now or datetime.now(UTC)).astimezone(ZoneInfo(self._start.zone)).date()
         if planted is not None and planted > today:
@@ -129,7 +151,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         self._typed.update(values)
         try:
             self._start = replace(self._start, **self._read(questions, values))
-        except Trouble as trouble:
+        except UserError as trouble:
             return str(trouble)
         return ""
 

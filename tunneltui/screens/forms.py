@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import ClassVar, NamedTuple, TypeVar
+from typing import ClassVar, NamedTuple, Protocol, TypeVar, runtime_checkable
 
 from textual import events
 from textual.app import ComposeResult
@@ -50,6 +50,13 @@ Next = Callable[[tuple[Answer, ...]], Question | None]
 Result = TypeVar("Result")
 
 
+@runtime_checkable
+class TypesOn(Protocol):
+    """An app whose forms follow each other: what one was sent too late is the next one's."""
+
+    def type_on(self, text: str) -> None: ...
+
+
 class Form(ModalScreen[Result]):
     """A form that answers once: keys typed past its end find it closed already."""
 
@@ -66,6 +73,16 @@ class Form(ModalScreen[Result]):
     """
 
     _left = False
+
+    @property
+    def closed(self) -> bool:
+        """Whether it has been answered."""
+        return self._left
+
+    def pass_on(self, text: str) -> None:
+        """Keys that came after the one that closed it."""
+        if isinstance(self.app, TypesOn):
+            self.app.type_on(text)
 
     def leave(self, result: Result) -> None:
         # Under another screen (the palette) it cannot close; that key is lost, not the form.
@@ -115,6 +132,9 @@ class Letters(Form[tuple[Answer, ...] | None]):
 
     def on_key(self, event: events.Key) -> None:
         letter = event.character or ""
+        if self._left:
+            self.pass_on("\n" if event.key == "enter" else letter)
+            return
         last = self._question.choices[-1:]
         if letter == "." and last and last[0].value == "..":
             event.stop()
@@ -195,15 +215,19 @@ class Fields(Form[dict[str, str] | None]):
         self._early = ""
         """Typed before there was a field to take it."""
 
+    def type_on(self, text: str) -> None:
+        """What was typed before it was there to take it."""
+        self._early += text
+        if self.is_mounted:
+            self._type()
+
     def on_key(self, event: events.Key) -> None:
         """Enter and letters, done in the order typed."""
         typed = "\n" if event.key == "enter" else event.character or ""
         if typed == "\n" or (typed and typed.isprintable()):
             event.stop()
             event.prevent_default()
-            self._early += typed
-            if self.is_mounted:
-                self._type()
+            self.type_on(typed)
 
     def on_mount(self) -> None:
         self.set_focus(self._input(0))
@@ -211,7 +235,10 @@ class Fields(Form[dict[str, str] | None]):
 
     def _type(self) -> None:
         early, self._early = self._early, ""
-        for character in early:
+        for number, character in enumerate(early):
+            if self._left:
+                self.pass_on(early[number:])
+                return
             if character == "\n":
                 self._entered()
             else:

@@ -29,7 +29,7 @@ class Planner(Protocol):
     """What the desk asks for; every picture is newer than those before it."""
 
     def whole(self, asked: Asked) -> RoundView:
-        """The round of a day from everything that is written. Raises ``Trouble``."""
+        """The round of a day from everything that is written. Raises ``UserError``."""
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         """The picture after an act that ticked ``chores``: the stems it touched are as they are now. None where
@@ -78,7 +78,7 @@ class IncrementalPlanner:
 
         with self._lock:
             entries = self._up_to_date()
-            today = civil_day(latest_holding(entries), asked.now)
+            today = civil_day(latest_holding(entries), asked.now, asked.on)
             folding = self._folded(entries, asked.on or today)
             season = folding.season()
             was = self._known.morning.loads if self._known is not None else None
@@ -138,7 +138,11 @@ class IncrementalPlanner:
             self._begin()
         morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
-        picture = self._numbered(picture_of(morning, before.round, before.today, last_act, before))
+        picture = picture_of(morning, before.round, before.today, last_act, before)
+        if all(chore.id in before.numbers for chore in picture.planned()):
+            picture = replace(picture, shown=before.shown, numbers=before.numbers)
+        else:
+            picture = self._numbered(picture)
         with self._lock:
             return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
 

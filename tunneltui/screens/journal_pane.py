@@ -15,13 +15,10 @@ from textual.worker import get_current_worker
 
 from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
-from tunneltui.report.crossing import Word, crossing
-from tunneltui.report.listing import DAYS_HINT, Wanted, fits
-from tunneltui.screens.beside import Beside
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
-from tunneltui.screens.journal_lines import (
+from tunneltui.pages.entry_search import DAYS_HINT, Wanted, fits
+from tunneltui.pages.journal import (
     WHICH,
     Book,
     EntryLines,
@@ -34,6 +31,9 @@ from tunneltui.screens.journal_lines import (
     said,
     title,
 )
+from tunneltui.report.crossing import Word, crossing
+from tunneltui.screens.beside import Beside
+from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.long_lines import LongLines
 from tunneltui.screens.messages import Act, ActWanted, StatusText
@@ -142,7 +142,7 @@ class JournalPane(Beside):
         def fault(values: Mapping[str, str]) -> str:
             try:
                 fits(listed.book.season, replace(self._wanted, **values))
-            except Trouble as trouble:
+            except UserError as trouble:
                 return str(trouble)
             return ""
 

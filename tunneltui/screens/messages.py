@@ -37,10 +37,8 @@ class Act(NamedTuple):
     """Shown when it is written."""
     chores: tuple[str, ...] = ()
     """Ids of the chores it ticks off or puts off."""
-    stops: tuple[str, ...] = ()
-    """Keys of the lines of the walk it is marked on; none: of all of its chores."""
-    partly: bool = False
-    """It does not finish those lines."""
+    parts: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """Of those, each chore's id with the keys of the pieces it is said of; none: of all of them."""
     put_off: bool = False
     crosses_out: str = ""
     """The act it crosses out, if that is what it does."""

@@ -15,7 +15,7 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import bar
-from tunneltui.draw.leader_facts import (
+from tunneltui.pages.stem import (
     LEFT_OUT,
     Noted,
     fixing_facts,

@@ -18,9 +18,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
 from tunneltui.chores.put_right_answers import answered
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
+from tunneltui.pages.put_right import how_far, keys_for
 from tunneltui.pages.units import in_force
-from tunneltui.report.put_right_text import how_far, keys_for
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines
@@ -187,7 +187,7 @@ class PutRight(Form[None]):
         before = self._walk
         try:
             made = answered(before, step, text, in_force())
-        except Trouble as trouble:
+        except UserError as trouble:
             self._say(str(trouble))
             self._show_asked()
             return

@@ -20,12 +20,12 @@ from tunneltui.cells import IMPERIAL, METRIC, capital, localized, scale
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.growth.backtest import Backtests, backtest
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages import units
+from tunneltui.pages.entry_search import DAYS_HINT, span
 from tunneltui.pages.page import Page
 from tunneltui.pages.season import season_page
 from tunneltui.pages.text import reader_lines
-from tunneltui.report.listing import DAYS_HINT, span
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
@@ -245,6 +245,6 @@ def _fault(values: Mapping[str, str]) -> str:
     try:
         if values["days"]:
             span(values["days"])
-    except Trouble as trouble:
+    except UserError as trouble:
         return str(trouble)
     return ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.cells import many, without_prefix
@@ -285,9 +285,9 @@ def piece_state(id_: str, key: str, states: Mapping[str, State], pieces: Mapping
     return "" if state == "partly" else state
 
 
-def stop_state(stop: Stop, states: Mapping[str, State], pieces: Mapping[str, Pieces]) -> State:
+def stop_state(stop: Stop, of_piece: Callable[[str, str], State]) -> State:
     """Of all that is here together."""
-    found = [piece_state(id_, key, states, pieces) for id_, keys in stop.refs for key in keys]
+    found = [of_piece(id_, key) for id_, keys in stop.refs for key in keys]
     if "writing" in found:
         return "writing"
     if all(state in CLOSED for state in found):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from tunneltui.screens.parts import Line
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
@@ -23,20 +23,22 @@ class WalkList(Stepped):
         """Number of the first line of each stop."""
         self._states: Mapping[str, State] = {}
         self._pieces: Mapping[str, Pieces] = {}
-        self._marks: dict[str, State] = {}
+        self._marks: dict[tuple[str, str], State] = {}
+        """By a chore's id and the key of a piece of it."""
         self._typed = ""
         self._laid_for = 0
 
     def show_round(self, picture: RoundView) -> None:
         # A picture says what is written; marks that are still being written stay over it.
-        marked, self._marks = self._marks, {key: m for key, m in self._marks.items() if m == "writing"}
+        marked, self._marks = self._marks, {part: m for part, m in self._marks.items() if m == "writing"}
         self._states, self._pieces = picture.states, picture.pieces
         walk, first = picture.walk or walk_of(picture), self._pass is None
         follows = walk.follows is not None and walk.follows is self._walk.passes
         self._walk = walk
         kept = next((one for one in walk.passes if self._pass is not None and one.key == self._pass.key), None)
         if follows and kept is self._pass:
-            for key in {*walk.renewed, *marked}:
+            of_marked = {key for id_, _ in marked for key in walk.of_chore.get(id_, ())}
+            for key in {*walk.renewed, *of_marked}:
                 self._show_stop(key)
         else:
             self._pass = kept or self._first_open() or next(iter(walk.passes), None)
@@ -82,7 +84,7 @@ class WalkList(Stepped):
 
     def _common_done(self, stop: Stop) -> bool:
         return all(
-            piece_state(id_, key, self._states, self._pieces) in CLOSED
+            self.state_of_piece(id_, key) in CLOSED
             for id_, keys in stop.refs
             if id_ in self._walk.chores and self._walk.chores[id_].kind in COMMON
             for key in keys
@@ -94,13 +96,17 @@ class WalkList(Stepped):
             for number, line in enumerate(self._lines_of(stop), at):
                 self.replace(number, line)
 
-    def mark(self, stops: Iterable[str], state: State) -> None:
-        """Marks stops before the next picture comes; '' takes the mark away."""
-        for key in stops:
-            self._marks[key] = state
-            if not state:
-                del self._marks[key]
-            self._show_stop(key)
+    def mark(self, parts: Iterable[tuple[str, Sequence[str]]], state: State) -> None:
+        """Marks pieces of chores before the next picture comes; '' takes the mark away."""
+        touched: dict[str, None] = {}
+        for id_, keys in parts:
+            touched |= dict.fromkeys(self._walk.of_chore.get(id_, ()))
+            for key in keys:
+                self._marks[id_, key] = state
+                if not state:
+                    del self._marks[id_, key]
+        for stop in touched:
+            self._show_stop(stop)
 
     def show_typed(self, text: str) -> None:
         """Figures typed into the line under the cursor."""
@@ -130,12 +136,15 @@ class WalkList(Stepped):
         stop = self.stop
         return self._pass.stops.index(stop) + 1 if self._pass is not None and stop in self._pass.stops else 0
 
+    def state_of_piece(self, id_: str, key: str) -> State:
+        return self._marks.get((id_, key)) or piece_state(id_, key, self._states, self._pieces)
+
     def state_of(self, stop: Stop) -> State:
-        return self._marks.get(stop.key) or stop_state(stop, self._states, self._pieces)
+        return stop_state(stop, self.state_of_piece)
 
     def is_open(self, stop: Stop) -> bool:
-        """Still to do, or some of it."""
-        return self.state_of(stop) not in CLOSED and self.state_of(stop) != "writing"
+        """Still to do, or some of it, and not being written."""
+        return any(not self.state_of_piece(id_, key) for id_, keys in stop.refs for key in keys)
 
     # Going there
 

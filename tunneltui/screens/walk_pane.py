@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
@@ -16,7 +16,7 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
-from tunneltui.screens import picking
+from tunneltui.screens import acts, picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import Head
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, Laid
@@ -26,7 +26,7 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.pass_line import ColumnHeads, PassLine
 from tunneltui.screens.reasons import reason_words, stop_page
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, State
-from tunneltui.screens.stops import CLOSED, COMMON, Stop, done_words, piece_state
+from tunneltui.screens.stops import COMMON, Stop, done_words
 from tunneltui.screens.walk_list import WalkList
 from tunneltui.screens.words_beside import WordsBeside
 
@@ -193,19 +193,18 @@ class WalkPane(Container):
 
     def mark(self, act: Act, state: State) -> None:
         """Marks what an act writes before the next picture comes; '' takes the mark away."""
-        stops = act.stops or tuple(key for id_ in act.chores for key in self._walk.walk.of_chore.get(id_, ()))
-        self._walk.mark(stops, "" if state in CLOSED and act.partly else state)
+        chores = self._walk.walk.chores
+        whole = acts.parts_of([chores[id_] for id_ in act.chores if id_ in chores])
+        self._walk.mark(act.parts or whole, state)
 
-    def _want(self, act: Act, stop: Stop | None = None, *, onwards: bool = True) -> None:
+    def _want(self, act: Act) -> None:
         """Marked here and now: the next key may come before the app has taken the act."""
         if self.picture is None or self.picture.closed:
             self._say(self.picture.closed if self.picture is not None else "")
             return
-        if stop is not None:
-            act = act._replace(stops=(stop.key,))
         self.mark(act, "writing")
         here = self._walk.stop
-        if onwards and here is not None and not self._walk.is_open(here):
+        if here is not None and not self._walk.is_open(here):
             shown = self._walk.shown
             self._walk.move_onwards()
             if self._walk.shown is not shown:
@@ -241,19 +240,13 @@ class WalkPane(Container):
             return []
         found = []
         for chore in self._walk.walk.here(stop):
-            left = [
-                piece.key
-                for piece in chore.pieces
-                if piece_state(chore.id, piece.key, picture.states, picture.pieces) not in CLOSED
-            ]
+            left = [piece.key for piece in chore.pieces if not self._walk.state_of_piece(chore.id, piece.key)]
             if left:
                 found.append(only(chore, left))
         return found
 
     def action_done(self) -> None:
         """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
-        from tunneltui.screens import acts
-
         if self._typed:
             self._weighed()
             return
@@ -264,10 +257,8 @@ class WalkPane(Container):
         said = [chore for chore in chores if self._is_said_by_a_tick(chore)]
         if said:
             words = done_words(stop.name, [(chore, piece) for chore in said for piece in chore.pieces])
-            partly = len(said) < len(chores)
-            act = acts.done(said)._replace(said=words, partly=partly)
-            self._want(act, stop, onwards=not partly)
-            if partly:
+            self._want(acts.done(said)._replace(said=words))
+            if len(said) < len(chores):
                 self._say(f"{words}. What is to decide here: enter.")
         elif chores:
             self._ask(chores[0], stop)
@@ -302,7 +293,6 @@ class WalkPane(Container):
 
     def action_changes(self) -> None:
         """Piece by piece: a letter leaves one out."""
-        from tunneltui.screens import acts
         from tunneltui.screens.pieces_form import PieceByPiece
 
         if self._typed:
@@ -324,9 +314,7 @@ class WalkPane(Container):
 
                 keys = {chore.id: {piece.key for c, piece in kept if c.id == chore.id} for chore, _ in kept}
                 parts = [only(chore, keys[chore.id]) for chore in said if chore.id in keys]
-                every = sum(len(chore.pieces) for chore in chores)
-                act = acts.done(parts)._replace(said=done_words(stop.name, kept), partly=len(kept) < every)
-                self._want(act, stop)
+                self._want(acts.done(parts)._replace(said=done_words(stop.name, kept)))
 
         self.app.push_screen(PieceByPiece(stop.name, said), keep)
 
@@ -346,8 +334,7 @@ class WalkPane(Container):
 
             def keep(values: dict[str, str] | None) -> None:
                 if values is not None:
-                    act = changes.act(chore, leaders, values)
-                    self._want(act._replace(partly=len(said) > 1), stop)
+                    self._want(changes.act(chore, leaders, values))
 
             title = say("Done otherwise: {}", chore.proposal)
             form = Fields(
@@ -369,8 +356,6 @@ class WalkPane(Container):
 
     def action_common(self) -> None:
         """All shoots, heads and leaves of the pass, after a count."""
-        from tunneltui.screens import acts
-
         laid, picture = self._walk.shown, self.picture
         if laid is None or picture is None or picture.closed:
             self._say(picture.closed if picture is not None else NOT_YET)
@@ -393,8 +378,7 @@ class WalkPane(Container):
             )
         else:
             said = f"{laid.words}: {many(pieces, 'piece')} of common work at {many(len(places), 'place')}"
-            act = acts.done(chores)._replace(said=said, stops=tuple(places), partly=True)
-            self._want(act, onwards=False)
+            self._want(acts.done(chores)._replace(said=said))
 
     # A weight typed in place
 
@@ -439,7 +423,7 @@ class WalkPane(Container):
             self._say(str(fault))
             return
         self._type("")
-        self._want(act, stop)
+        self._want(act)
 
     def _goes_head_by_head(self, chore: Chore) -> bool:
         return chore.kind == "lower" and self.picture is not None and self.picture.morning is not None
@@ -468,7 +452,7 @@ class WalkPane(Container):
         return tuple(here) or self.picture.leaders_of_row(stop.row)
 
     def action_failed(self) -> None:
-        from tunneltui.screens import acts, questions
+        from tunneltui.screens import questions
         from tunneltui.screens.forms import Letters
 
         every = self._fixings(self.picture.leaders_of_row(self.row) if self.picture is not None else ())
@@ -511,7 +495,6 @@ class WalkPane(Container):
         return u_m is not None and on_the_loop(season, known.loop, u_m).place == self.place
 
     def action_accident(self) -> None:
-        from tunneltui.screens import acts
         from tunneltui.screens.forms import Choice, Question
 
         what = [Choice(kind, words) for kind, words in acts.ACCIDENTS]
@@ -589,21 +572,39 @@ class WalkPane(Container):
         self.app.push_screen(picking.form(about, cultivar, chore), keep)
 
     def action_measure(self) -> None:
+        """Plant after plant along the marked ones; where none is marked, what can be read of one."""
         from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
-        leaders = {leader.id: leader for leader in self._leaders_here()}
-        if not leaders:
+        here = {leader.id: leader for leader in self._leaders_here()}
+        if self._measures_along(here):
+            return
+        if not here:
             self._say("No leader belongs to this line.")
-        elif len(leaders) == 1:
-            self._ask_readings(next(iter(leaders.values())))
+        elif len(here) == 1:
+            self._ask_readings(next(iter(here.values())))
         else:
 
             def chosen(answers: tuple[Answer, ...] | None) -> None:
                 if answers is not None:
-                    self._ask_readings(leaders[answers[0].value])
+                    self._ask_readings(here[answers[0].value])
 
-            self.app.push_screen(Letters(which_leader("Readings of which one?", leaders.values())), chosen)
+            self.app.push_screen(Letters(which_leader("Readings of which one?", here.values())), chosen)
+
+    def _measures_along(self, here: Mapping[str, LeaderFacts]) -> bool:
+        """Whether there are marked ones along this row's loop."""
+        from tunneltui.screens.measure_walk import MeasureWalk, along_the_marked
+
+        picture = self.picture
+        if picture is None or picture.morning is None or picture.closed:
+            return False
+        at_place = [id_ for id_, leader in here.items() if self.place and leader.place == self.place]
+        ids = along_the_marked(picture.morning, self.row, at_place)
+        leaders = [picture.leaders[id_] for id_ in ids if id_ in picture.leaders]
+        if not any(picture.morning.season.leaders[leader.id].marked for leader in leaders):
+            return False
+        self.app.push_screen(MeasureWalk(leaders, next(iter(at_place), ""), self._ask_readings))
+        return True
 
     def _ask_readings(self, leader: LeaderFacts) -> None:
         from tunneltui.screens import acts, readings
@@ -616,7 +617,7 @@ class WalkPane(Container):
         self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
 
     def action_put_off(self) -> None:
-        from tunneltui.screens import acts, questions
+        from tunneltui.screens import questions
         from tunneltui.screens.forms import Letters
 
         stop = self._open()
@@ -626,12 +627,11 @@ class WalkPane(Container):
 
         def chosen(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
-                self._want(acts.put_off(stop.name, chores, date.fromisoformat(answers[0].value)), stop)
+                self._want(acts.put_off(stop.name, chores, date.fromisoformat(answers[0].value)))
 
         self.app.push_screen(Letters(questions.until_when(self.picture, stop.name, chores)), chosen)
 
     def action_note(self) -> None:
-        from tunneltui.screens import acts
         from tunneltui.screens.forms import Field, Fields
 
         stop = self._walk.stop

@@ -34,7 +34,7 @@ def morning_picture(entries: Sequence[Entry], asked: Asked) -> RoundView:
     from tunneltui.report.open_journal import civil_day, latest_holding
     from tunneltui.screens.facts import last_act_of_day, picture_of
 
-    today = civil_day(latest_holding(entries), asked.now)
+    today = civil_day(latest_holding(entries), asked.now, asked.on)
     morning = plan_morning(entries, asked.on or today, minutes=asked.minutes, part=asked.part)
     plan = planned_before(entries, morning, asked)
     return picture_of(morning, plan, today, last_act_of_day(entries, morning.day))

@@ -16,10 +16,10 @@ from tunneltui.cells import day_word as day_words
 from tunneltui.chores.morning import Morning
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
+from tunneltui.pages.entry_search import Wanted, chosen, fits
+from tunneltui.pages.lines import Line, Part
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
-from tunneltui.report.listing import Wanted, chosen, fits
-from tunneltui.screens.parts import Line, Part
 from tunneltui.season.state import Season
 
 Which = Literal["all", "counting", "crossed out", "set aside"]
@@ -80,7 +80,7 @@ def open_book(morning: Morning) -> Book:
 
 
 def listing(book: Book, wanted: Wanted, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
-    """What is wanted of the book. Raises ``Trouble`` where that cannot be, such as an unknown kind."""
+    """What is wanted of the book. Raises ``UserError`` where that cannot be, such as an unknown kind."""
     if not wanted and which == "all":
         return Listing(book, book.entries, day_starts(book.entries))
     test = fits(book.season, wanted)
