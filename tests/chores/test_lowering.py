@@ -520,3 +520,20 @@ def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, d
     (job,) = lowering_jobs(here, outlook({late.id: grown}))
     plain = lowering_jobs(of_row((one, grown)), outlook({one.id: grown}))[0]
     assert (job.visit < plain.visit) is (sooner > 0.05)
+
+
+def test_a_head_lowered_twice_answers_two_chores() -> None:
+    """Lowered early, its day still to come, and once more on that day: two goes, not one noted twice."""
+    made = lying(3, 2.05)
+    (early,) = of_kind(chores(of_row(made), outlook(stems_of(made)), loads()), "lower")
+    later = DAY + timedelta(days=3)
+    assert early.pieces[0].latest == later
+    again = replace(of_row(made), day=later)
+    stems = {id_: replace(on, day=later) for id_, on in stems_of(made).items()}
+    coming = replace(outlook(stems), day=later)
+    days = {
+        id_: replace(one, days={day + timedelta(days=3): on for day, on in one.days.items()})
+        for id_, one in coming.leaders.items()
+    }
+    (then,) = of_kind(chores(again, replace(coming, leaders=days), loads()), "lower")
+    assert early.answers != then.answers

@@ -274,7 +274,8 @@ def _lower(season: Season, outlook: Outlook, job: LoweringJob) -> Chore:
         on_the_loop(season, job.loop, front.hook_from_u_m),
         when="limp",
         earliest=job.visit,
-        latest=min(job.due[move.leader] for move in doable),
+        # Asked anew on another day it is another chore, though a piece of it was due then too.
+        latest=job.visit,
         overhead=_is_overhead(season, job.loop),
         proposal=_proposal(season, job),
         why=_why(season, outlook, job),
