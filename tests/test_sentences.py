@@ -15,7 +15,7 @@ from pathlib import Path
 import tunneltui
 
 ROOT = Path(tunneltui.__file__).parent
-ERRORS = {"Trouble", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber"}
+ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber"}
 LEFT = {
     "care": 38,
     "chores": 137,

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, TextIO, cast
 
 from tunneltui import __version__
 from tunneltui.cells import Units
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages import units
 from tunneltui.report import typed_flags
 from tunneltui.report.safe_output import SHOWN, SafeOutput
@@ -59,7 +59,7 @@ def main(argv: Sequence[str] | None = None) -> int:
                 _say_faults_of_settings(args)
             status: int = args.run(args)
             sys.stdout.flush()
-    except Trouble as trouble:
+    except UserError as trouble:
         print(str(trouble).translate(SHOWN), file=sys.stderr)
         return AT_FAULT
     except BrokenPipeError:
@@ -182,7 +182,7 @@ def _first_run(args: Args) -> int:
     """Asked on a terminal, else a sentence says what to do."""
     begin = "`tunneltui new` begins one, `tunneltui demo` opens a made-up tunnel."
     if not _shows_screens(args):
-        raise Trouble(f"There is no journal yet at {args.at}.", begin)
+        raise UserError(f"There is no journal yet at {args.at}.", begin)
     from tunneltui.report import beginning, command_helpers
     from tunneltui.screens import first_run
     from tunneltui.screens.themed_app import looks_of
@@ -382,7 +382,7 @@ def _add_looking(commands: Commands) -> None:
     )
     stem.add_argument("name", metavar="PLACE", help="a place or a leader, such as W1-07 or W1-07a")
     side = _command(
-        commands, "row", lambda args: looking.row(args), "a row from the side, and its table", "row W1 --ascii"
+        commands, "row", lambda args: looking.row(args), "a row laid apart, and its table", "row W1 --ascii"
     )
     side.add_argument("name", metavar="ROW", help="a row, such as W1; a loop is shown whole")
     for drawn in (stem, side):

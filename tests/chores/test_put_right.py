@@ -17,7 +17,7 @@ from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import from_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers, draft, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import Body
@@ -301,9 +301,9 @@ def test_what_is_no_answer_is_told_and_writes_nothing(text: str) -> None:
     if text == "-":
         assert answered(walk, step, text).drafts
         return
-    with pytest.raises(Trouble) as told_so:
+    with pytest.raises(UserError) as told_so:
         answered(walk, step, text)
-    assert told_so.value.say
+    assert told_so.value.problem
 
 
 @pytest.mark.parametrize(
@@ -317,7 +317,7 @@ def test_what_is_no_answer_is_told_and_writes_nothing(text: str) -> None:
 )
 def test_what_cannot_hang_so_is_told(text: str, says: str) -> None:
     walk = walk_of()
-    with pytest.raises(Trouble, match=says):
+    with pytest.raises(UserError, match=says):
         answered(walk, walk.left[0], text)
 
 
@@ -325,14 +325,14 @@ def test_what_cannot_hang_so_is_told(text: str, says: str) -> None:
 def test_no_number_of_stems(text: str) -> None:
     walk = walk_of()
     step = next(step for step in walk.steps if isinstance(step, StringStep))
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         answered(walk, step, text)
 
 
 def test_more_stems_than_can_have_come_there_are_refused_with_the_way_on() -> None:
     walk = walk_of()
     step = next(step for step in walk.steps if isinstance(step, StringStep))
-    with pytest.raises(Trouble, match="can have come to string"):
+    with pytest.raises(UserError, match="can have come to string"):
         answered(walk, step, "30")
 
 
@@ -408,7 +408,7 @@ def test_a_string_of_the_other_row_is_meant_by_its_row() -> None:
     strings = truth().strings
     near = {row: mark_meant(walk, 5, 0.0, row) for row in ("W1", "w2")}
     assert near == {"W1": strings["W1/5"].u_m, "w2": strings["W2/5"].u_m}
-    with pytest.raises(Trouble, match="no string"):
+    with pytest.raises(UserError, match="no string"):
         mark_meant(walk, 5, 0.0, "W9")
 
 

@@ -120,7 +120,8 @@ def test_a_head_is_held_from_20_cm_and_today_from_35(loose_m: float, due_in: int
         return
     (chore,) = held
     assert not chore.must
-    assert (chore.latest - DAY).days == due_in
+    assert [(piece.latest - DAY).days for piece in chore.pieces] == [due_in]
+    assert chore.latest == DAY
     assert [piece.worth for piece in chore.pieces] == [worth]
     assert bodies(chore.writes) == [TwistedIn(one.id)]
     assert f"{round(loose_m * 100)} cm" in chore.why

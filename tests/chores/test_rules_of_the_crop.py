@@ -208,6 +208,22 @@ def test_tips_to_be_stopped_at_the_wire_come_out_there(tip_m: float, arises: boo
     assert bool(found) is arises
 
 
+@pytest.mark.parametrize(
+    ("half_m", "walked", "kind"), [(0.15, False, "tip_out"), (0.30, False, "put_right"), (0.30, True, "tip_out")]
+)
+def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(half_m: float, walked: bool, kind: str) -> None:
+    one = leader(3, training="pinched_at_wire")
+    coming = outlook({one.id: stem(2.2, 2.2)}, half_m=half_m)
+    days = {
+        day: replace(on, tip_z_m=Band(2.2 - half_m, 2.2, 2.2 + half_m))
+        for day, on in coming.leaders[one.id].days.items()
+    }
+    coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
+    walk = Done(("put_right", "W1", "2026-08-18"), "a", DAY - timedelta(days=2))
+    found = chores(season([one], done=(walk,) if walked else ()), coming, loads())
+    assert [chore.kind for chore in found if chore.kind in ("tip_out", "put_right")] == [kind]
+
+
 @pytest.mark.parametrize(("own_m", "arises"), [(0.13, False), (0.125, True)])
 def test_a_weak_one_makes_half_its_neighbours_growth(own_m: float, arises: bool) -> None:
     row_of = [leader(n) for n in range(1, 6)]

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tunneltui.demo.make import demo_entries, is_demo, make_demo, saltmarsh
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.store import folders
@@ -45,7 +45,7 @@ def test_a_growers_journal_is_refused_and_untouched(tmp_path: Path) -> None:
     with JournalFile.open(path) as journal:
         journal.append([draft("", Note("mine"))], date(2026, 8, 20))
     before = path.read_bytes()
-    with pytest.raises(Trouble, match="not made by the demo"):
+    with pytest.raises(UserError, match="not made by the demo"):
         make_demo(path)
     assert path.read_bytes() == before
 
@@ -53,7 +53,7 @@ def test_a_growers_journal_is_refused_and_untouched(tmp_path: Path) -> None:
 def test_any_other_file_is_refused_and_untouched(tmp_path: Path) -> None:
     path = tmp_path / "list.txt"
     path.write_text("twine, clips\n" * 100)
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         make_demo(path)
     assert path.read_text() == "twine, clips\n" * 100
 
@@ -71,7 +71,7 @@ def test_a_growers_journal_that_is_gone_is_missed_not_replaced(tmp_path: Path) -
     with JournalFile.open(path) as journal:
         journal.append([draft("", Note("mine"))], date(2026, 8, 20))
     path.unlink()
-    with pytest.raises(Trouble, match="gone"):
+    with pytest.raises(UserError, match="gone"):
         make_demo(path)
     assert not path.exists()
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tunneltui.holding.check import MOST_FAULTS, Fault, HoldingFaults, checked_holding
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import LONGEST_TEXT, from_toml, to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 
 GOOD = """\
 name = "Made up"
@@ -145,9 +145,9 @@ def test_faults_of_every_sort_are_told_at_once_in_the_order_of_the_file() -> Non
 
 
 def test_the_trouble_lists_each_fault_on_a_line() -> None:
-    with pytest.raises(Trouble) as raised:
+    with pytest.raises(UserError) as raised:
         checked_holding(changed("width_m = 5\n", "width_m = 500\n"), "my.toml")
-    assert raised.value.say == (
+    assert raised.value.problem == (
         "my.toml, line 12, tunnels W, width_m: found 500, wanted a number over 0 up to 100"
     )
 

@@ -12,7 +12,7 @@ from tunneltui.holding.check import checked_holding
 from tunneltui.holding.model import ClipKind, Cultivar, Holding, HookKind, Row, Tunnel, TwineKind, Work
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import from_toml, to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 
 
 def test_it_has_the_places_strings_and_cultivars_asked_for() -> None:
@@ -69,12 +69,12 @@ def test_rows_that_just_fit_fit(places: int, spacing_m: float, length_m: float) 
 
 
 def test_what_does_not_fit_is_told() -> None:
-    with pytest.raises(Trouble, match="need 10 m"):
+    with pytest.raises(UserError, match="need 10 m"):
         starter(Start(length_m=8.0, places_per_row=20, spacing_m=0.5))
-    with pytest.raises(Trouble, match="too brittle for tiers"):
+    with pytest.raises(UserError, match="too brittle for tiers"):
         starter(Start(cultivars=("cherry 1", "cucumber 2")))
     for start in (Start(rows=0), Start(places_per_row=0), Start(cultivars=())):
-        with pytest.raises(Trouble, match="at least one"):
+        with pytest.raises(UserError, match="at least one"):
             starter(start)
 
 

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.season.test_any_arrival import BODIES
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.holding.wanted import hints, limits, wanted
 from tunneltui.journal.body import draft, to_json, typed
 from tunneltui.journal.check import checked_body, checked_day
@@ -29,9 +29,9 @@ TODAY = date(2026, 8, 20)
 
 
 def trouble(kind: str, mapping: dict[str, Any], *, text: bool) -> str:
-    with pytest.raises(Trouble) as raised:
+    with pytest.raises(UserError) as raised:
         checked_body(kind, mapping, text=text)
-    return raised.value.say
+    return raised.value.problem
 
 
 @given(st.sampled_from(list(BODIES)).flatmap(lambda cls: BODIES[cls]).filter(lambda body: not nonsense(body)))
@@ -132,8 +132,8 @@ def test_anything_is_read_or_refused_with_a_sentence(data: st.DataObject, kind: 
     mapping = data.draw(st.dictionaries(keys, values, max_size=4))
     try:
         body = checked_body(kind, mapping, text=text)
-    except Trouble as fault:
-        said = fault.say.splitlines()
+    except UserError as fault:
+        said = fault.problem.splitlines()
     else:
         said = ["passed"]
         assert typed(draft("", body)) == body, "what passed can be written and read back"
@@ -160,7 +160,7 @@ def test_only_kinds_that_speak_of_the_future_may_have_a_later_day() -> None:
     tomorrow = date(2026, 8, 21)
     assert checked_day("picked", TODAY, TODAY) == TODAY
     assert checked_day("away", tomorrow, TODAY) == checked_day("forecast", tomorrow, TODAY) == tomorrow
-    with pytest.raises(Trouble, match="still to come"):
+    with pytest.raises(UserError, match="still to come"):
         checked_day("picked", tomorrow, TODAY)
-    with pytest.raises(Trouble, match="more than a year"):
+    with pytest.raises(UserError, match="more than a year"):
         checked_day("away", date(2027, 9, 1), TODAY)

@@ -15,7 +15,7 @@ from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.growth.outlook import Outlook
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
@@ -168,7 +168,7 @@ def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
     ],
 )
 def test_bad_changes_are_told(house: tuple[Season, Outlook], text: str, says: str) -> None:
-    with pytest.raises(Trouble, match=says):
+    with pytest.raises(UserError, match=says):
         typed_change(house[0], text)
 
 
@@ -222,7 +222,7 @@ def test_a_second_clip_is_typed_by_number_by_name_or_for_the_head(house: tuple[S
     assert typed_change(standing, "second W1-a 5") == SecondHold("a5")
     assert typed_change(standing, "second W1-a W1/5") == SecondHold("a5")
     assert typed_change(standing, "tie W1-a head") == SecondHold("ah0", tie=True)
-    with pytest.raises(Trouble, match="no clip on string 99"):
+    with pytest.raises(UserError, match="no clip on string 99"):
         typed_change(standing, "second W1-a 99")
 
 
@@ -277,7 +277,7 @@ def test_a_string_number_of_two_rows_is_refused_without_its_row() -> None:
     fixings = (clip("a", "here", 0.9, 1.65, string="W1/3"), clip("a", "there", 3.1, 12.0, string="W2/3"))
     stands = season(leader("a", 1.0, fixings, 12.5), stands=holding(first, second))
     assert stands.string_name("W1/3") == "string W1/3"
-    with pytest.raises(Trouble, match=r"several strings 3.*\n?.*W1/3 or W2/3"):
+    with pytest.raises(UserError, match=r"several strings 3.*\n?.*W1/3 or W2/3"):
         typed_change(stands, "second W1-a 3")
     assert typed_change(stands, "second W1-a W2/3") == SecondHold("there")
     assert season(leader("a", 1.0, fixings[:1], 2.0)).string_name("W1/3") == "string 3"

@@ -11,7 +11,7 @@ import pytest
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.layout import layout
 from tunneltui.holding.new import Start
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import typed
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.report.beginning import ROWS, TUNNEL, first_act, machine_zone, start_asked, start_from
@@ -66,7 +66,7 @@ def test_plants_that_stand_already(tmp_path: Path) -> None:
     assert {made.about: typed(made) for _, made in act[1:]} == {
         name: Planted(one.place.cultivar) for name, one in places.items()
     }
-    with pytest.raises(Trouble, match="still to come"):
+    with pytest.raises(UserError, match="still to come"):
         first_act(read_journal(tmp_path), start, date(2026, 5, 11))
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.order import live
@@ -36,11 +36,11 @@ def test_there_and_back_any_number_of_times(journal: JournalFile) -> None:
         journal.append_days(crossing(journal.entries(), act, "cross-out"))
         assert notes(journal) == []
         assert notes(journal, EARLY) == [], "a mistake is one from its first day on"
-        with pytest.raises(Trouble, match="crossed out already"):
+        with pytest.raises(UserError, match="crossed out already"):
             crossing(journal.entries(), act, "cross-out")
         journal.append_days(crossing(journal.entries(), act, "restore-act"))
         assert notes(journal) == ["early", "late"]
-        with pytest.raises(Trouble, match="nothing to restore"):
+        with pytest.raises(UserError, match="nothing to restore"):
             crossing(journal.entries(), act, "restore-act")
 
 
@@ -61,5 +61,5 @@ def test_an_act_by_its_beginning_or_by_an_entry(journal: JournalFile) -> None:
     assert act_of(journal.entries(), first.act[:13].upper()) == first.act
     assert act_of(journal.entries(), first.id) == first.act
     journal.append([draft("", Note("another"))], LATE)
-    with pytest.raises(Trouble, match="acts begin with"):
+    with pytest.raises(UserError, match="acts begin with"):
         act_of(journal.entries(), first.act[:4])

@@ -15,7 +15,7 @@ from tests.report.made import entries, morning, written
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers, draft, parsed, typed
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
@@ -114,7 +114,7 @@ def test_parts_of_a_line(line: str, parts: list[Part]) -> None:
     ["al", "done", "all but", "all but everyone", "cherry", "cherry six", "-3 kg", "14 tip -2"],
 )
 def test_what_is_not_understood_is_quoted(line: str) -> None:
-    with pytest.raises(Trouble, match=re.escape(repr(line))):
+    with pytest.raises(UserError, match=re.escape(repr(line))):
         parsed_line(line, ROWS)
 
 
@@ -123,7 +123,7 @@ def test_what_is_not_understood_is_quoted(line: str) -> None:
     line=st.one_of(st.text(max_size=60), st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join)),
 )
 def test_any_line_writes_something_or_says_why_not(line: str) -> None:
-    with suppress(Trouble):
+    with suppress(UserError):
         done = said(line)
         assert done.drafts
         assert done.says
@@ -157,7 +157,7 @@ def test_done_speaks_of_the_sheet_whatever_was_measured_since() -> None:
 
 def test_without_a_sheet_no_line_has_a_number() -> None:
     for line in ("1", "all", "W1-07"):
-        with pytest.raises(Trouble, match=r"No round of 2026-08-20 was shown"):
+        with pytest.raises(UserError, match=r"No round of 2026-08-20 was shown"):
             done_line(line, morning(), None)
     assert done_line("note all well", morning(), None).drafts
 
@@ -169,7 +169,7 @@ def test_lines_by_their_numbers() -> None:
         shown().lines[first].asks,
         shown().lines[second].asks,
     }
-    with pytest.raises(Trouble, match=r"The sheet has no line 999; its last is \d+"):
+    with pytest.raises(UserError, match=r"The sheet has no line 999; its last is \d+"):
         said("999")
 
 
@@ -181,12 +181,14 @@ def test_a_look_and_an_unweighed_pick_are_answered_by_their_own_numbers() -> Non
 
 def test_a_line_to_decide_is_answered_by_a_word_and_refused_without() -> None:
     number, chore = next(iter(lines("choice").items()))
-    with pytest.raises(Trouble, match=rf"Line {number} is to be decided.*\n.*Write {number} \w+, or {number} \w+"):
+    with pytest.raises(
+        UserError, match=rf"Line {number} is to be decided.*\n.*Write {number} \w+, or {number} \w+"
+    ):
         said(f"1, {number}")
     for choice in chore.choices:
         for word in (choice.key, choice.words.split(",")[0]):
             assert said(f"{number} {word}").drafts == choice.writes
-    with pytest.raises(Trouble, match=r"is no one answer to line"):
+    with pytest.raises(UserError, match=r"is no one answer to line"):
         said(f"{number} perhaps")
 
 
@@ -214,23 +216,23 @@ def _last_of(chore: Chore, leader: str) -> int:
 
 def test_a_number_in_two_rows_is_refused_with_both_written_out() -> None:
     """ "All but 07" left W1-07a and W2-07a out without a word."""
-    with pytest.raises(Trouble, match=r"07 may be W1-07 or W2-07"):
+    with pytest.raises(UserError, match=r"07 may be W1-07 or W2-07"):
         said("all but 07")
     places = {leader.place for chore in lines("fact").values() for leader in of(chore)}
     both = next(p[-2:] for p in sorted(places) if sum(q[-2:] == p[-2:] for q in places) > 1)
-    with pytest.raises(Trouble, match=rf"{both} may be \w\d-{both} or \w\d-{both}"):
+    with pytest.raises(UserError, match=rf"{both} may be \w\d-{both} or \w\d-{both}"):
         said(both)
 
 
 def test_a_number_that_may_be_a_line_or_a_place_is_refused_with_both() -> None:
-    with pytest.raises(Trouble, match=r"5 may be .*W1-05.* or line 5: "):
+    with pytest.raises(UserError, match=r"5 may be .*W1-05.* or line 5: "):
         said("all but 5")
     number, chore = next(
         (n, c)
         for n, c in shown().lines.items()
         if c.kind == "second_clip" and any(x.place.endswith(f"{n:02}") for x in morning().season.leaders.values())
     )
-    with pytest.raises(Trouble, match=rf"{number} may be .* or line {number}: {re.escape(chore.proposal)}"):
+    with pytest.raises(UserError, match=rf"{number} may be .* or line {number}: {re.escape(chore.proposal)}"):
         said(f"{number} slid")
 
 
@@ -258,7 +260,7 @@ def test_what_is_done_already_is_not_written_again() -> None:
     rest = said(str(number), now)
     assert not handled(first.drafts) & handled(rest.drafts)
     assert handled(first.drafts) | handled(rest.drafts) == set(chore.leaders)
-    with pytest.raises(Trouble, match=rf"line {number} was done already"):
+    with pytest.raises(UserError, match=rf"line {number} was done already"):
         said(str(number), plan_morning([*entries(), *written([*first.drafts, *rest.drafts])], morning().day))
 
 
@@ -279,12 +281,12 @@ def test_a_pick_that_may_be_two_is_refused_with_the_choices() -> None:
     picks = [typed(one) for chore in lines("amount").values() for one in chore.writes]
     grown = [body.cultivar for body in picks if isinstance(body, Picked)]
     twice = next(cultivar for cultivar in grown if grown.count(cultivar) > 1)
-    with pytest.raises(Trouble, match=rf"several picks.*\n.*\w\d {twice} 6.2; .*\w\d {twice} 6.2"):
+    with pytest.raises(UserError, match=rf"several picks.*\n.*\w\d {twice} 6.2; .*\w\d {twice} 6.2"):
         said(f"{twice} 6.2")
 
 
 def test_a_clip_that_may_be_several_is_refused_with_what_can_be_typed() -> None:
-    with pytest.raises(Trouble, match=r"several clips: W1-08a string W1/8, W1-08a string W1/9, ") as trouble:
+    with pytest.raises(UserError, match=r"several clips: W1-08a string W1/8, W1-08a string W1/9, ") as trouble:
         said("W1-08 slid")
     choice = re.findall(r"W1-08a string W1/\d+", str(trouble.value))[0]
     assert isinstance(typed(said(f"{choice} slid").drafts[0]), ClipFailed)
@@ -320,7 +322,7 @@ def test_the_example_on_the_sheet_can_be_typed() -> None:
 
 
 def test_an_empty_line_is_refused() -> None:
-    with pytest.raises(Trouble, match="empty"):
+    with pytest.raises(UserError, match="empty"):
         said(" ; ")
 
 

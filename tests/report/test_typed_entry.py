@@ -6,7 +6,7 @@ import pytest
 
 from tests.chores.given import bodies, holding, leader, row, season
 from tunneltui.holding.model import Place
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Removed
 from tunneltui.journal.kinds_standing import Planted
 from tunneltui.report.typed_entry import typed_entries
@@ -51,5 +51,5 @@ def test_a_whole_row_is_cleared_all_but_some() -> None:
     ],
 )
 def test_what_cannot_be_is_told(kind: str, words: list[str], says: str) -> None:
-    with pytest.raises(Trouble, match=says):
+    with pytest.raises(UserError, match=says):
         typed_entries(season([], STANDS), kind, words, "W1")

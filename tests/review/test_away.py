@@ -8,7 +8,7 @@ import pytest
 
 from tests.report.made import morning
 from tunneltui.care.row_water import row_water
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.report.away_text import away_document, away_text
 from tunneltui.review.away import MINDED, away
 
@@ -52,7 +52,7 @@ def test_beyond_what_is_foreseen_is_said() -> None:
 
 def test_days_that_cannot_be() -> None:
     for first, last in ((LAST, FIRST), (morning().day - timedelta(days=1), LAST)):
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             away(morning(), first, last)
 
 

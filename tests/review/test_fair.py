@@ -11,7 +11,7 @@ import pytest
 from tests.report.made import entries, morning
 from tests.review.test_yields import SITE, _pick, _record
 from tunneltui.cells import IMPERIAL, localized
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages.season import fair_words
 from tunneltui.review.compare import Unit
 from tunneltui.review.fair import Fair, fair, judged
@@ -88,10 +88,10 @@ def test_names_that_cannot_be_compared() -> None:
     season = morning().season
     written = record(entries(), season)
     for names in (("beef 3", "beef 3"), ("beef 3",), ("beef 3", "nobody")):
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             fair(written, season, "cultivar", names, Random(0))
     twins = replace(written, plants=(*written.plants, PlantRecord("twin", SITE, "Beef 3", date(2026, 5, 1), None)))
-    with pytest.raises(Trouble, match="two of one name"):
+    with pytest.raises(UserError, match="two of one name"):
         fair(twins, season, "cultivar", ("beef 3", "cherry 1"), Random(0))
 
 
@@ -106,5 +106,5 @@ def test_no_picks_and_one_plant_and_picks_before_planting() -> None:
     (pair,) = fair(one, season, "cultivar", ("beef 3", "cherry 1"), Random(0)).pairs
     assert pair.found is None
     early = replace(other, picks=(_pick(date(2026, 4, 1), 2.0),))
-    with pytest.raises(Trouble, match="before it was planted"):
+    with pytest.raises(UserError, match="before it was planted"):
         fair(early, season, "cultivar", ("beef 3", "cherry 1"), Random(0))

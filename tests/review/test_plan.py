@@ -19,7 +19,7 @@ from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
 from tunneltui.review.plan import intended, plan
@@ -206,9 +206,9 @@ def test_an_early_spring_in_the_south() -> None:
 
 
 def test_no_cultivar_anywhere_is_a_trouble() -> None:
-    with pytest.raises(Trouble, match="nothing to arrange"):
+    with pytest.raises(UserError, match="nothing to arrange"):
         plan((), house())
-    with pytest.raises(Trouble, match="nothing to arrange"):
+    with pytest.raises(UserError, match="nothing to arrange"):
         plan((), made.season(stands=replace(made.holding(), tunnels=())))
 
 

@@ -20,7 +20,7 @@ from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Cultivar, Holding, Work
 from tunneltui.holding.setting_out import as_it_is, set_out
 from tunneltui.holding.toml import to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted, Sown
@@ -265,7 +265,7 @@ def test_by_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     ],
 )
 def test_days_that_cannot_be_are_refused(wishes: Wishes, says: str) -> None:
-    with pytest.raises(Trouble, match=says):
+    with pytest.raises(UserError, match=says):
         plan(begun(), fold(begun(), WINTER), wishes)
 
 

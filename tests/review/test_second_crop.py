@@ -21,7 +21,7 @@ from tunneltui.holding.check import checked_holding
 from tunneltui.holding.crops import CROPS, USUAL
 from tunneltui.holding.model import Cultivar, Holding, Training, Work
 from tunneltui.holding.toml import to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
@@ -101,7 +101,7 @@ def test_its_defaults_are_called_from_memory_and_are_the_cultivars_to_edit() -> 
     ],
 )
 def test_what_cannot_be_is_a_fault_of_the_holding(holding: Holding, says: str) -> None:
-    with pytest.raises(Trouble, match=says):
+    with pytest.raises(UserError, match=says):
         checked_holding(to_toml(holding), "holding.toml")
 
 

@@ -17,7 +17,7 @@ from textual import events
 from textual.app import App
 
 from tunneltui.chores.chore import Chore, Piece, Round, Spot, When
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Deleafed, Picked, SideShooted
@@ -234,7 +234,7 @@ class KeptInMind:
     def _write(self, drafts: tuple[Draft, ...], day: date) -> list[Entry]:
         self.may_write.wait(10)
         if self.refuse:
-            raise Trouble(self.refuse)
+            raise UserError(self.refuse)
         assert day == DAY
         self.acts.append(drafts)
         act = f"act{len(self.acts)}"

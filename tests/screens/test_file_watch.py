@@ -7,7 +7,7 @@ from threading import Event
 
 from tests.screens.given import DAY
 from tests.screens.made_demo import demo_at
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.screens.journal_client import LOOK_SECONDS, FileClient
@@ -19,7 +19,7 @@ class News:
     def __init__(self) -> None:
         self.came = Event()
 
-    def __call__(self, trouble: Trouble | None) -> None:
+    def __call__(self, trouble: UserError | None) -> None:
         assert trouble is None
         self.came.set()
 

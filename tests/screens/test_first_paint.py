@@ -180,11 +180,11 @@ async def test_the_coming_days_are_kept_for_their_first_paint(
 
 
 async def test_what_is_wrong_with_the_journal_is_said() -> None:
-    from tunneltui.holding.trouble import Trouble
+    from tunneltui.holding.user_error import UserError
 
     class Spoilt(KeptInMind):
         def entries(self) -> list[Entry]:
-            raise Trouble("The journal is damaged.", "Take a backup.")
+            raise UserError("The journal is damaged.", "Take a backup.")
 
     app = TunnelApp(Spoilt())
     async with app.run_test(size=(80, 24)):

@@ -14,7 +14,7 @@ from textual.pilot import Pilot
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import Picked
@@ -176,7 +176,7 @@ def test_days_as_they_are_typed(text: str, first: date, last: date) -> None:
 
 @pytest.mark.parametrize("text", ["20 Aug", "2026-13", "2026-02-30", "2026-08-20 to 2026-08-19", "a to b to c"])
 def test_what_is_no_span_of_days_is_said(text: str) -> None:
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         span(text)
 
 

@@ -16,5 +16,7 @@ async def test_pictures(tmp_path: Path) -> None:
         ElementTree.fromstring(text)  # noqa: S314  (made here, a moment ago)
         assert "@font-face" not in text
         assert "url(http" not in text
-    assert "Which" in texts["failed"]
-    assert texts["row"] != texts["lowered"]
+        assert "<circle" not in text, "no window is drawn around it"
+    assert "how full each clip is" in texts["row"].replace("&#160;", " ")
+    assert "from the side" in texts["side"].replace("&#160;", " ")
+    assert texts["round"] != texts["walk"]

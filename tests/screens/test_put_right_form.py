@@ -13,7 +13,7 @@ from textual.pilot import Pilot
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.put_right import CropStep, HookStep, StringStep
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.order import live
@@ -146,7 +146,7 @@ async def test_a_wrong_answer_gets_a_sentence_and_writes_nothing(keys: str, says
 class FullDisk(FileClient):
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:  # noqa: ARG002
         refused: Future[list[Entry]] = Future()
-        refused.set_exception(Trouble("The disk is full."))
+        refused.set_exception(UserError("The disk is full."))
         return refused
 
 

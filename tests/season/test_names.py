@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.report.made import morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.season import names
 from tunneltui.season.state import Season
 
@@ -28,7 +28,7 @@ def test_a_bare_number_needs_one_row() -> None:
     assert names.leader(season, "16").name == "W1-16a", "only W1 has a place 16"
     assert names.leader(season, "7", "E2").name == "E2-07a"
     assert names.leader(season, "07a", "E2").name == "E2-07a"
-    with pytest.raises(Trouble, match="'07' may be W1-07a, W2-07a, E1-07a, E2-07a"):
+    with pytest.raises(UserError, match="'07' may be W1-07a, W2-07a, E1-07a, E2-07a"):
         names.leader_id(season, "07")
 
 
@@ -44,7 +44,7 @@ def test_every_fixing_is_found_by_what_can_be_typed() -> None:
 def test_a_leader_without_clips_says_so() -> None:
     season = morning().season
     bare = next(one for one in season.leaders.values() if not one.fixings)
-    with pytest.raises(Trouble, match=f"{bare.name} has no clip noted"):
+    with pytest.raises(UserError, match=f"{bare.name} has no clip noted"):
         names.fixing_id(season, bare.name)
 
 
@@ -77,7 +77,7 @@ def test_every_string_place_row_tunnel_and_cultivar() -> None:
     ],
 )
 def test_what_is_not_found_names_its_nearest(find: Callable[[Season, str], str], typed: str, say: str) -> None:
-    with pytest.raises(Trouble, match=say):
+    with pytest.raises(UserError, match=say):
         find(morning().season, typed)
 
 
@@ -88,6 +88,6 @@ def test_any_text_is_a_name_or_a_sentence(text: str) -> None:
     for find in (names.leader_id, names.place_name, names.cultivar_key, names.string_id, names.fixing_id):
         try:
             found = find(season, text)
-        except Trouble:
+        except UserError:
             continue
         assert isinstance(found, str)

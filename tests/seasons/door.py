@@ -18,7 +18,7 @@ from typing import Self
 from tunneltui.chores.morning import Morning, morning_of
 from tunneltui.growth.forecast import basis
 from tunneltui.holding.check import checked_holding
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet
@@ -105,7 +105,7 @@ class Door:
         """``add KIND KEY=VALUE ... --about PLACE --on DAY``; nothing is written where it is refused."""
         try:
             return self.write(typed_entries(self._season_of(on), kind, words, about), on)
-        except Trouble as fault:
+        except UserError as fault:
             self.refused.append(f"{self.day} add {kind} {' '.join(words)}: {fault}")
             return []
 
@@ -131,7 +131,7 @@ class Door:
         """``done LINE`` of the round that was shown."""
         try:
             return self.write(done_line(line, morning, as_shown(morning.round)).drafts)
-        except Trouble as fault:
+        except UserError as fault:
             self.refused.append(f"{self.day} done {line}: {fault}")
             return []
 
@@ -139,7 +139,7 @@ class Door:
         """One act: what a tick, a form or a command writes; nothing where it is refused."""
         try:
             return self._append([(on or self.day, one) for one in drafts])
-        except Trouble as fault:
+        except UserError as fault:
             self.refused.append(f"{self.day} {', '.join(dict.fromkeys(one.kind for one in drafts))}: {fault}")
             return []
 

@@ -20,7 +20,7 @@ from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, begin, ma
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.chores.wording import HAND_M
 from tunneltui.holding.model import WEEKDAYS
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers_in, draft, parsed, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
@@ -371,7 +371,7 @@ class ByTheRound:
     def _answered(self, walk: Walk, step: Step) -> Walk:
         try:
             made = answered(walk, step, self._answer(walk, step))
-        except Trouble as fault:
+        except UserError as fault:
             self.door.refused.append(f"{self.door.day} put-right {step.key}: {fault}")
             made = answered(walk, step, "")
         entries = self.door.write(made.drafts)

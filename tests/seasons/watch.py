@@ -21,7 +21,7 @@ from tunneltui.season.state import Leader
 
 HEAD_WORK = frozenset({"lower", "twist_in", "clip_head", "second_clip"})
 AFTER_FROST = frozenset({
-    "strip_green", "clearing", "make_bed", "look", "pick", "put_right", "set_out", "sow", "order", "end_of_crop",
+    "strip_green", "clearing", "make_bed", "look", "pick", "put_right", "set_out", "sow", "order", "frost_took",
     "load_hooks", "look_wire", "hang_strings", "raise", "fleece", "vents",
 })  # fmt: skip
 """What may still be asked once frost took the crop: fruit that is sound, clearing, and what comes next."""

@@ -13,7 +13,7 @@ from pathlib import Path
 from tests.store.appending import act, whole_acts
 from tests.store.fault_layer import Disk
 from tests.store.making import DAY
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.journal_file import JournalFile
 
 ACTS = 3
@@ -46,8 +46,8 @@ def main(folder: Path, sort: str, for_good: str, error: str) -> None:
 
 
 def _write_acts(path: Path, troubles: list[str], doubtful: list[int]) -> list[int]:
-    """The acts whose commit returned. Only ``Trouble`` may come out of the store; after one the next act is tried
-    on the same connection."""
+    """The acts whose commit returned. Only ``UserError`` may come out of the store; after one the next act
+    is tried on the same connection."""
     done = []
     try:
         with JournalFile.open(path) as journal:
@@ -55,12 +55,12 @@ def _write_acts(path: Path, troubles: list[str], doubtful: list[int]) -> list[in
                 try:
                     journal.append(act(number), DAY)
                     done.append(number)
-                except Trouble as trouble:
-                    troubles.append(trouble.say.replace(str(path), "PATH"))
-                    if "it is there" in trouble.say:
+                except UserError as trouble:
+                    troubles.append(trouble.problem.replace(str(path), "PATH"))
+                    if "it is there" in trouble.problem:
                         doubtful.append(number)
-    except Trouble as trouble:
-        troubles.append(trouble.say.replace(str(path), "PATH"))
+    except UserError as trouble:
+        troubles.append(trouble.problem.replace(str(path), "PATH"))
     return done
 
 

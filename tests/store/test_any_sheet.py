@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.read_air import read_air
 from tunneltui.store.read_measurements import read_measurements
 from tunneltui.store.read_picks import read_picks
@@ -134,13 +134,13 @@ def shards(rng: random.Random) -> bytes:
 
 
 def read_every_way(folder: Path, data: bytes, name: str = "shards.csv") -> None:
-    """Nothing but ``Trouble`` comes out of any reader."""
+    """Nothing but ``UserError`` comes out of any reader."""
     file = folder / name
     file.write_bytes(data)
-    with suppress(Trouble):
+    with suppress(UserError):
         table = read_table(file)
         for reader in (read_measurements, read_picks, lambda found: read_air(found, "Europe/London")):
-            with suppress(Trouble):
+            with suppress(UserError):
                 reader(table)
 
 

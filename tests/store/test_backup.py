@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.store.making import DAY, filled, note, texts
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import backup, json_lines, migrations, schema
 from tunneltui.store.backup import Backup, back_up, backups, first_of_day, no_longer_kept
 from tunneltui.store.journal_file import JournalFile
@@ -172,9 +172,9 @@ def test_restore_of_a_named_copy_that_is_no_journal_changes_nothing(path: Path, 
     before = path.read_bytes()
     (tmp_path / "x.db").write_text("no journal")
     for source in (tmp_path / "x.db", tmp_path / "none.db"):
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             restore(path, source)
-    with pytest.raises(Trouble, match="no sound backup"):
+    with pytest.raises(UserError, match="no sound backup"):
         restore(path)
     assert path.read_bytes() == before
 
@@ -185,7 +185,7 @@ def test_a_program_that_had_the_journal_open_is_stopped_after_a_restore(path: Pa
     back_up(path, "start")
     with JournalFile.open(path) as journal:
         restore(path)
-        with pytest.raises(Trouble, match="moved or replaced"):
+        with pytest.raises(UserError, match="moved or replaced"):
             journal.append([note("into the void")], DAY)
 
 
@@ -218,7 +218,7 @@ def test_a_migration_is_recorded_and_all_or_nothing(path: Path, monkeypatch: pyt
     monkeypatch.setattr(
         migrations, "MIGRATIONS", (Migration(2, "colours", _colours), Migration(3, "fails", fails))
     )
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         JournalFile.open(path)
     with closing(sqlite3.connect(path)) as raw:
         assert raw.execute("PRAGMA user_version").fetchone() == (2,)

@@ -16,7 +16,7 @@ import pytest
 from tests.store import fault_layer, power_cut
 from tests.store.appending import act, whole_acts
 from tests.store.making import DAY
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.journal_file import JournalFile
 
 
@@ -79,7 +79,7 @@ def _survives(files: dict[str, bytes], live: Path, acknowledged: set[int], tmp_p
     try:
         with JournalFile.open(folder / "j.db", state_dir=folder / "state") as journal:
             return acknowledged <= whole_acts(journal.entries())
-    except (Trouble, AssertionError, ValueError):  # refused, in part, or no text of ours
+    except (UserError, AssertionError, ValueError):  # refused, in part, or no text of ours
         return False
 
 
@@ -143,8 +143,8 @@ def _write_until_full(journal: JournalFile) -> list[int]:
         for number in range(1, 1000):
             journal.append(act(number), DAY)
             written.append(number)
-    except Trouble as trouble:
-        full = trouble.say
+    except UserError as trouble:
+        full = trouble.problem
     assert "disk is full" in full
     return written
 
@@ -156,7 +156,7 @@ def test_after_room_was_made_the_same_open_journal_goes_on(small_disk: Path) -> 
         journal.append(act(1), DAY)
         free = os.statvfs(small_disk)
         ballast.write_bytes(b"x" * (free.f_bavail * free.f_frsize))
-        with pytest.raises(Trouble, match="disk is full"):
+        with pytest.raises(UserError, match="disk is full"):
             journal.append(act(2), DAY)
         ballast.unlink()
         journal.append(act(3), DAY)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from tests.store.any_entries import any_entries
 from tests.store.making import DAY, START_US, entry, filled, note
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.valid import FIRST_DAY, LAST_DAY
 from tunneltui.store.health import check_file
@@ -86,7 +86,7 @@ def test_numbers_beyond_the_file_and_half_characters_are_refused_whole(path: Pat
             entry("a")._replace(kind=""),
             entry("a")._replace(act=""),
         ):
-            with pytest.raises(Trouble):
+            with pytest.raises(UserError):
                 journal.append_entries([entry("good"), bad])
         assert journal.entries() == []
 
@@ -113,7 +113,7 @@ def test_any_spoiling_of_a_file_leaves_salvage_with_true_entries_or_a_sentence(d
         path.write_bytes(content)
         try:
             saved = salvage(path, state_dir=Path(folder))
-        except Trouble:
+        except UserError:
             return
         with JournalFile.open(saved.into, state_dir=Path(folder)) as journal:
             found = journal.entries()
@@ -146,7 +146,7 @@ def test_text_that_is_no_utf8_in_a_meddled_file_is_a_sentence(path: Path) -> Non
             " VALUES ('x', 0, 'a', 'd', '2026-08-20', 1, '', '', 'note', 1, CAST(x'ff80' AS TEXT))"
         )
         raw.commit()
-    with JournalFile.open(path) as journal, pytest.raises(Trouble, match="damaged"):
+    with JournalFile.open(path) as journal, pytest.raises(UserError, match="damaged"):
         journal.entries()
     assert check_file(path)
     assert salvage(path).entries == 3

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from tests.store.making import DAY, START_US, entry, note, texts
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft
 from tunneltui.store.journal_file import JournalFile
 
@@ -86,7 +86,7 @@ def test_entries_cannot_be_changed_or_taken_out_even_by_other_programs(path: Pat
 
 def test_an_act_with_one_unkeepable_entry_writes_nothing(path: Path) -> None:
     with JournalFile.open(path) as journal:
-        with pytest.raises(Trouble, match="half a character"):
+        with pytest.raises(UserError, match="half a character"):
             journal.append([note("good"), note("good too"), Draft("note", "", '{"text":"\ud800"}')], DAY)
         assert journal.entries() == []
         journal.append([note("later")], DAY)
@@ -100,7 +100,7 @@ def test_an_import_given_twice_adds_nothing_and_a_changed_value_is_refused(path:
         assert journal.append_days(rows) == []
         grown = [*rows, (date(2026, 8, 22), note("14.5", id="row-3"))]
         assert [e.id for e in journal.append_days(grown)] == ["row-3"]
-        with pytest.raises(Trouble, match="another value"):
+        with pytest.raises(UserError, match="another value"):
             journal.append_days([(DAY, note("99", id="row-1")), (DAY, note("new", id="row-4"))])
         assert sorted(journal.known(["row-1", "row-4"])) == ["row-1"]
         assert len(journal.entries()) == 3
@@ -185,7 +185,7 @@ def test_a_file_replaced_under_an_open_journal_is_not_written(path: Path, tmp_pa
     JournalFile.open(tmp_path / "other.db").close()
     with JournalFile.open(path) as journal:
         (tmp_path / "other.db").replace(path)
-        with pytest.raises(Trouble, match="moved or replaced"):
+        with pytest.raises(UserError, match="moved or replaced"):
             journal.append([note("lost?")], DAY)
     with JournalFile.open(path) as journal:
         assert journal.entries() == []

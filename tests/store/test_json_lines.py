@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from tests.store.any_entries import any_entries, any_entry, any_text
 from tests.store.making import entry, filled
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.json_lines import copy, entries_of, import_lines, lines, read_lines
@@ -118,18 +118,18 @@ def test_a_faulty_line_is_told_with_its_number_and_nothing_is_written(
     before = path.read_bytes()
     file = tmp_path / "in.jsonl"
     file.write_text(f"{json.dumps(_plain())}\n\n{line}\n", encoding="utf-8")
-    with pytest.raises(Trouble, match=rf"^line 3: .*({says})") as told:
+    with pytest.raises(UserError, match=rf"^line 3: .*({says})") as told:
         import_lines(file, path)
-    assert len(told.value.say) < 300
-    assert told.value.say.isprintable()
+    assert len(told.value.problem) < 300
+    assert told.value.problem.isprintable()
     assert path.read_bytes() == before
 
 
 def test_many_faulty_lines_are_counted_and_the_first_twenty_told() -> None:
-    with pytest.raises(Trouble) as told:
+    with pytest.raises(UserError) as told:
         entries_of(["{"] * 50)
-    assert told.value.say.splitlines()[-1] == "and 30 more"
-    assert len(told.value.say.splitlines()) == 21
+    assert told.value.problem.splitlines()[-1] == "and 30 more"
+    assert len(told.value.problem.splitlines()) == 21
 
 
 @pytest.mark.parametrize(
@@ -138,9 +138,9 @@ def test_many_faulty_lines_are_counted_and_the_first_twenty_told() -> None:
 )
 def test_a_file_that_is_no_text_is_refused(path: Path, tmp_path: Path, content: bytes, says: str) -> None:
     (tmp_path / "in.jsonl").write_bytes(content)
-    with pytest.raises(Trouble, match=says):
+    with pytest.raises(UserError, match=says):
         import_lines(tmp_path / "in.jsonl", path)
-    with pytest.raises(Trouble, match="cannot be read"):
+    with pytest.raises(UserError, match="cannot be read"):
         import_lines(tmp_path / "none.jsonl", path)
     assert not path.exists()
 
@@ -159,5 +159,5 @@ def test_nothing_but_a_sentence_comes_of_any_line(line: str) -> None:
     if not line.strip():
         assert entries_of([line]) == []
         return
-    with pytest.raises(Trouble, match=r"^line 1: "):
+    with pytest.raises(UserError, match=r"^line 1: "):
         entries_of([line])

@@ -19,7 +19,7 @@ from tests.store.making import DAY, START_US, entry, filled, note
 from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
 from tunneltui.holding.toml import to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_journal import CrossedOut, Note, Restored
 from tunneltui.journal.kinds_standing import HoldingSet
@@ -244,7 +244,7 @@ def test_a_merge_with_nonsense_or_with_itself_changes_nothing(path: Path, tmp_pa
     bad = tmp_path / "bad.db"
     bad.write_bytes(before[:5000])
     for other in (bad, tmp_path / "none.db", path):
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             merge(path, other)
     assert path.read_bytes() == before
     assert bad.read_bytes() == before[:5000]

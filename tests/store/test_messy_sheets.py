@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests.store.messy_sheets import AIR, PICKS, SHEETS, STEMS, VISITS, Sheet, written
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.read_air import read_air
 from tunneltui.store.read_measurements import read_measurements
 from tunneltui.store.read_picks import read_picks
@@ -44,7 +44,7 @@ def test_a_sheet_is_read_right_or_asked_about(tmp_path: Path, sheet: Sheet) -> N
         if not sheet.tells:
             return
     elif sheet.refuses:
-        with pytest.raises(Trouble, match=sheet.refuses):
+        with pytest.raises(UserError, match=sheet.refuses):
             read(tmp_path, sheet, {})
         if not sheet.tells:
             return

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.store.making import DAY, filled, note, texts
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import migrations
 from tunneltui.store.connection import connect
 from tunneltui.store.journal_file import JournalFile
@@ -43,7 +43,7 @@ def test_a_step_failing_half_way_leaves_the_file_as_it_was_byte_for_byte(
     before = path.read_bytes()
     _steps(monkeypatch, Migration(2, "fails", _half))
     for _ in range(2):
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             JournalFile.open(path)
         assert path.read_bytes() == before
     _steps(monkeypatch)
@@ -116,10 +116,10 @@ def test_a_file_of_a_newer_version_is_refused_by_every_way_in_byte_for_byte(
     _steps(monkeypatch)
     before = path.read_bytes()
     for read_only in (True, False):
-        with pytest.raises(Trouble, match="newer version"):
+        with pytest.raises(UserError, match="newer version"):
             JournalFile.open(path, read_only=read_only)
-    with pytest.raises(Trouble, match="newer version"):
+    with pytest.raises(UserError, match="newer version"):
         merge(ours, path)
-    with pytest.raises(Trouble, match="newer version"):
+    with pytest.raises(UserError, match="newer version"):
         merge(path, ours)
     assert (path.read_bytes(), ours.read_bytes()) == (before, ours_before)

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from tests.store.making import DAY, filled, note, texts
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store import connection
 from tunneltui.store.health import accept_as_found, check_file
@@ -27,15 +27,15 @@ from tunneltui.store.salvage import salvage
 PAGE = 4096
 
 
-def _refused(path: Path, *, match: str) -> Trouble:
+def _refused(path: Path, *, match: str) -> UserError:
     """The file is refused for reading and for writing, and not one byte of it changes."""
     before = path.read_bytes()
-    with pytest.raises(Trouble, match=match) as told:
+    with pytest.raises(UserError, match=match) as told:
         JournalFile.open(path)
-    with pytest.raises(Trouble, match=match):
+    with pytest.raises(UserError, match=match):
         JournalFile.open(path, read_only=True)
     assert path.read_bytes() == before
-    assert told.value.do
+    assert told.value.hint
     return told.value
 
 
@@ -64,7 +64,7 @@ def _cut_and_check(path: Path, tmp_path: Path, count: int, cuts: list[int]) -> i
 def _salvaged(copy: Path) -> list[Entry]:
     try:
         salvaged = salvage(copy)
-    except Trouble:  # no entry is left in it
+    except UserError:  # no entry is left in it
         return []
     with JournalFile.open(salvaged.into) as journal:
         entries = journal.entries()
@@ -104,7 +104,7 @@ def test_nonsense_written_over_any_part_never_ends_in_anything_but_a_sentence(pa
         try:
             with JournalFile.open(path, read_only=True) as journal:
                 journal.entries()
-        except Trouble:
+        except UserError:
             refused += 1
         assert isinstance(check_file(path), list)
         assert path.read_bytes() == spoiled
@@ -134,11 +134,11 @@ def test_another_programs_database_is_refused(path: Path) -> None:
 
 
 def test_a_folder_or_a_missing_file_is_named_as_such(tmp_path: Path) -> None:
-    with pytest.raises(Trouble, match="no file"):
+    with pytest.raises(UserError, match="no file"):
         JournalFile.open(tmp_path)
-    with pytest.raises(Trouble, match="There is no journal"):
+    with pytest.raises(UserError, match="There is no journal"):
         JournalFile.open(tmp_path / "none.db", create=False)
-    with pytest.raises(Trouble, match="There is no journal"):
+    with pytest.raises(UserError, match="There is no journal"):
         JournalFile.open(tmp_path / "none.db", read_only=True)
     assert not (tmp_path / "none.db").exists()
 
@@ -147,7 +147,7 @@ def test_a_newer_journal_is_refused(path: Path) -> None:
     filled(path, 3)
     with closing(sqlite3.connect(path)) as raw:
         raw.execute("PRAGMA user_version = 99")
-    assert "newer version" in _refused(path, match="newer version of tunneltui").do
+    assert "newer version" in _refused(path, match="newer version of tunneltui").hint
 
 
 @pytest.mark.parametrize(
@@ -190,8 +190,8 @@ def test_an_older_copy_put_back_is_noticed_and_says_what_is_missing_and_how_to_g
     trouble = _refused(
         path, match="older than what this machine last saw: it holds 6 entries, it held 8; at least 2"
     )
-    assert "journal merge" in trouble.do
-    assert "--accept" in trouble.do
+    assert "journal merge" in trouble.hint
+    assert "--accept" in trouble.hint
 
     merge(path, tmp_path / "newest.db")
     with JournalFile.open(path) as journal:
@@ -237,14 +237,14 @@ def test_merging_something_else_into_an_older_copy_does_not_hide_that_it_is_olde
     with JournalFile.open(other) as journal:
         journal.append([note("elsewhere")] * 5, DAY)
     merge(path, other)
-    with pytest.raises(Trouble, match="older"):
+    with pytest.raises(UserError, match="older"):
         JournalFile.open(path)
 
 
 def test_a_journal_that_is_gone_is_not_silently_begun_anew(path: Path) -> None:
     filled(path, 6)
     path.unlink()
-    with pytest.raises(Trouble, match="is gone; when this machine last saw it, it held 6 entries"):
+    with pytest.raises(UserError, match="is gone; when this machine last saw it, it held 6 entries"):
         JournalFile.open(path)
     assert not path.exists()
     accept_as_found(path)
@@ -267,7 +267,7 @@ def test_a_journal_locked_for_longer_than_the_wait_is_a_sentence(
     filled(path, 3)
     with JournalFile.open(path) as journal, closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN EXCLUSIVE")
-        with pytest.raises(Trouble, match="Another program has been writing"):
+        with pytest.raises(UserError, match="Another program has been writing"):
             journal.append([note("waits")], DAY)
         other.execute("ROLLBACK")
         journal.append([note("goes on")], DAY)
@@ -303,7 +303,7 @@ def test_a_read_only_file_can_be_read_and_says_so_when_written(open_folder: Path
     before = path.read_bytes()
     with _as_an_ordinary_user(), JournalFile.open(path) as journal:
         assert len(journal.entries()) == 3
-        with pytest.raises(Trouble, match="may be read but not written"):
+        with pytest.raises(UserError, match="may be read but not written"):
             journal.append([note("no")], DAY)
     assert path.read_bytes() == before
 
@@ -316,9 +316,9 @@ def test_a_read_only_folder_can_be_read_and_says_so_when_written(open_folder: Pa
     before = path.read_bytes()
     with _as_an_ordinary_user(), JournalFile.open(path) as journal:
         assert len(journal.entries()) == 3
-        with pytest.raises(Trouble, match=r"cannot be opened for writing|may be read but not written"):
+        with pytest.raises(UserError, match=r"cannot be opened for writing|may be read but not written"):
             journal.append([note("no")], DAY)
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             JournalFile.open(open_folder / "new.db")
     assert path.read_bytes() == before
     assert [file.name for file in open_folder.iterdir()] == ["journal.db"]
@@ -336,9 +336,9 @@ def test_a_disk_that_may_only_be_read(tmp_path: Path) -> None:
         subprocess.run(["mount", "-o", "remount,ro", folder], check=True)
         with JournalFile.open(folder / "journal.db") as journal:
             assert len(journal.entries()) == 3
-            with pytest.raises(Trouble, match=r"may be read but not written|cannot be opened for writing"):
+            with pytest.raises(UserError, match=r"may be read but not written|cannot be opened for writing"):
                 journal.append([note("no")], DAY)
-        with pytest.raises(Trouble, match="Read-only"):
+        with pytest.raises(UserError, match="Read-only"):
             JournalFile.open(folder / "new.db")
     finally:
         subprocess.run(["umount", folder], check=True)

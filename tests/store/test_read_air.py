@@ -9,7 +9,7 @@ from statistics import fmean
 import pytest
 
 from tests.growth.open_data import folder, needs_open_data
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_care import Air
 from tunneltui.store.read_air import AirFile, read_air
 from tunneltui.store.read_table import read_table
@@ -146,7 +146,7 @@ def test_least_above_most_and_a_day_twice_are_refused(tmp_path: Path) -> None:
     ],
 )
 def test_files_that_cannot_be_air(tmp_path: Path, text: str, say: str) -> None:
-    with pytest.raises(Trouble, match=say):
+    with pytest.raises(UserError, match=say):
         air_file(tmp_path, text)
 
 
@@ -155,9 +155,9 @@ def test_columns_may_be_named(tmp_path: Path) -> None:
         tmp_path, "When,Probe 2\n2026-08-03 00:00,20\n2026-08-03 01:00,22\n", time="When", temp="Probe 2"
     )
     assert body(found, date(2026, 8, 3)).mean_c == 21
-    with pytest.raises(Trouble, match="no column 'Probe 3'"):
+    with pytest.raises(UserError, match="no column 'Probe 3'"):
         air_file(tmp_path, "When,Probe 2\n2026-08-03 00:00,20\n", temp="Probe 3")
-    with pytest.raises(Trouble, match="knows no 'colour'"):
+    with pytest.raises(UserError, match="knows no 'colour'"):
         air_file(tmp_path, "When,Probe 2\n2026-08-03 00:00,20\n", colour="Probe 2")
 
 

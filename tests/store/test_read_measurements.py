@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.growth.open_data import folder, needs_open_data
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
 from tunneltui.store.read_table import read_table
@@ -71,7 +71,7 @@ def test_increments_without_a_total_are_told_by_falling(tmp_path: Path) -> None:
 
 def test_what_nothing_tells_is_asked_and_may_be_said(tmp_path: Path) -> None:
     one_visit = "\n".join(TOTALS.splitlines()[:3])
-    with pytest.raises(Trouble, match="--as increments"):
+    with pytest.raises(UserError, match="--as increments"):
         sheet(tmp_path, one_visit)
     assert sheet(tmp_path, one_visit, "totals").readings[0].reading == Measured("1", length_m=1.2)
     assert sheet(tmp_path, one_visit, "increments").readings[0].reading == Measured("1", growth_m=1.2)
@@ -159,7 +159,7 @@ someday,1,28,8.8,17
     ],
 )
 def test_sheets_that_cannot_be_taken(tmp_path: Path, text: str, say: str) -> None:
-    with pytest.raises(Trouble, match=say):
+    with pytest.raises(UserError, match=say):
         sheet(tmp_path, text)
 
 

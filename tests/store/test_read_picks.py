@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.read_picks import PickRow, PicksFile, read_picks
 from tunneltui.store.read_table import read_table
 
@@ -55,5 +55,5 @@ def test_absurd_rows_are_refused_with_their_line(tmp_path: Path, row: str, why: 
     ],
 )
 def test_sheets_that_cannot_be_taken(tmp_path: Path, text: str, say: str) -> None:
-    with pytest.raises(Trouble, match=say):
+    with pytest.raises(UserError, match=say):
         picks(tmp_path, text)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import sheet_days
 from tunneltui.store.read_table import Table, read_table
 from tunneltui.store.sheet_columns import number
@@ -98,14 +98,14 @@ def test_what_is_no_table_is_refused_or_read(tmp_path: Path, data: bytes | str, 
     if not say:
         assert table(tmp_path, data).columns == ("Date", "Label")
         return
-    with pytest.raises(Trouble, match=say):
+    with pytest.raises(UserError, match=say):
         table(tmp_path, data)
 
 
 def test_no_file_and_a_folder(tmp_path: Path) -> None:
-    with pytest.raises(Trouble, match="no file"):
+    with pytest.raises(UserError, match="no file"):
         read_table(tmp_path / "gone.csv")
-    with pytest.raises(Trouble, match="folder"):
+    with pytest.raises(UserError, match="folder"):
         read_table(tmp_path)
 
 
@@ -162,13 +162,13 @@ def test_orders_of_day_and_month(tmp_path: Path, cells: list[str], order: DateOr
 )
 def test_mixed_orders_are_refused_with_their_lines(tmp_path: Path, cells: list[str]) -> None:
     found = table(tmp_path, "day,x\n" + "".join(f"{cell},1\n" for cell in cells))
-    with pytest.raises(Trouble, match=r"mixes orders.*line 2.*line 3"):
+    with pytest.raises(UserError, match=r"mixes orders.*line 2.*line 3"):
         date_order(found, "day")
 
 
 def test_an_order_that_nothing_tells_is_asked_for(tmp_path: Path) -> None:
     found = table(tmp_path, "day,x\n05/08/2026,1\n04/08/2026,1\n")
-    with pytest.raises(Trouble, match="--dates"):
+    with pytest.raises(UserError, match="--dates"):
         date_order(found, "day")
     assert date_order(found, "day", "month first") == "month first"
 
@@ -200,8 +200,8 @@ def test_no_day_of_the_calendar(tmp_path: Path, cell: str) -> None:
 @settings(max_examples=60, deadline=None)
 @given(data=st.one_of(st.binary(max_size=300), st.text(max_size=200).map(lambda text: text.encode("utf-8"))))
 def test_any_bytes_give_a_table_or_a_sentence(data: bytes, tmp_path_factory: pytest.TempPathFactory) -> None:
-    """Nothing but ``Trouble`` and ``CellFault`` comes out, whatever goes in."""
-    with suppress(Trouble):
+    """Nothing but ``UserError`` and ``CellFault`` comes out, whatever goes in."""
+    with suppress(UserError):
         found = table(tmp_path_factory.mktemp("fuzz"), data)
         for line in found.lines:
             for column in found.columns:

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.store.making import entry, filled
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.salvage import Salvaged, salvage
@@ -71,7 +71,7 @@ def test_a_lost_header_loses_no_entry(path: Path) -> None:
     """The first page holds the tables' names; the entries are on others."""
     entries = filled(path, 200, size=300)
     _spoil(path, 0, random.Random(1).randbytes(100))
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         JournalFile.open(path)
     _, saved = _saved(path)
     assert saved == entries
@@ -148,17 +148,17 @@ def test_a_write_that_was_cut_off_is_undone_in_what_is_saved(path: Path, tmp_pat
 def test_nothing_readable_and_a_name_that_is_taken_are_refused(path: Path, tmp_path: Path) -> None:
     filled(path, 3)
     (tmp_path / "taken.db").write_text("mine")
-    with pytest.raises(Trouble, match="already"):
+    with pytest.raises(UserError, match="already"):
         salvage(path, tmp_path / "taken.db")
     assert (tmp_path / "taken.db").read_text() == "mine"
     for content in (b"", b"no journal at all", os.urandom(30_000)):
         bad = tmp_path / "bad.db"
         bad.write_bytes(content)
-        with pytest.raises(Trouble, match="No entry could be read"):
+        with pytest.raises(UserError, match="No entry could be read"):
             salvage(bad)
         assert bad.read_bytes() == content
         assert not (tmp_path / "bad.salvaged.db").exists()
-    with pytest.raises(Trouble, match="no file"):
+    with pytest.raises(UserError, match="no file"):
         salvage(tmp_path / "none.db")
 
 
@@ -176,7 +176,7 @@ def test_any_nonsense_ends_in_a_salvage_or_a_sentence(path: Path) -> None:
         into = path.with_name(f"saved{number}.db")
         try:
             done = salvage(path, into)
-        except Trouble:
+        except UserError:
             continue
         saved_any += 1
         assert path.read_bytes() == spoiled

@@ -12,7 +12,7 @@ from tests.screens.given import KeptInMind, grid, picture, wait_until
 from tests.store.making import DAY, entry, note, texts
 from tests.store.private_server import PrivateServer
 from tunneltui.demo.make import make_demo
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.screens import shared_client
 from tunneltui.screens.app import TunnelApp
@@ -28,9 +28,9 @@ LONG = 30
 
 
 @contextmanager
-def _open(at: SharedAt) -> Iterator[tuple[SharedClient, SimpleQueue[Trouble | None]]]:
+def _open(at: SharedAt) -> Iterator[tuple[SharedClient, SimpleQueue[UserError | None]]]:
     client = SharedClient(at)
-    news: SimpleQueue[Trouble | None] = SimpleQueue()
+    news: SimpleQueue[UserError | None] = SimpleQueue()
     client.watch(news.put)
     try:
         yield client, news
@@ -92,7 +92,7 @@ def test_a_copy_that_cannot_be_written_does_not_stop_the_listening(
 
     def full(journal: object) -> None:
         tried.put(journal)
-        raise Trouble("No room is left.", "Make room.")
+        raise UserError("No room is left.", "Make room.")
 
     monkeypatch.setattr(shared_client, "bring_up_to_date", full)
     at = server.new()
@@ -116,11 +116,11 @@ def test_a_server_that_goes_away_is_told_once_and_found_again(
         try:
             trouble = news.get(timeout=LONG)
             assert trouble is not None
-            assert "does not answer" in trouble.say
-            with pytest.raises(Trouble, match="does not answer"):
+            assert "does not answer" in trouble.problem
+            with pytest.raises(UserError, match="does not answer"):
                 client.entries()
             assert client.head() is None
-            with pytest.raises(Trouble, match="does not answer"):
+            with pytest.raises(UserError, match="does not answer"):
                 client.submit([note("in vain")], DAY).result(LONG)
         finally:
             server.start()

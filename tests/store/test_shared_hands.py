@@ -19,7 +19,7 @@ from tests.store.appending import act, whole_acts
 from tests.store.making import DAY, entry, note, texts
 from tests.store.private_server import NearDoor, PrivateServer
 from tunneltui.demo.make import make_demo
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.season.fold import fold
 from tunneltui.store import shared_connection, shared_tables
@@ -258,7 +258,7 @@ def test_a_lock_waited_for_too_long_is_told_and_nothing_written(server: PrivateS
     with open_journal(at) as journal, closing(shared_connection.connect(at)) as other:
         assert isinstance(journal, SharedJournal)
         journal._connection.execute("SET lock_timeout = '100ms'")  # type: ignore[union-attr]
-        with shared_connection.writing(other), pytest.raises(Trouble, match="has been writing to the journal"):
+        with shared_connection.writing(other), pytest.raises(UserError, match="has been writing to the journal"):
             journal.append([note("x")], DAY)
         assert journal.entries() == []
         assert texts(journal.append([note("y")], DAY)) == ["y"]
@@ -272,7 +272,7 @@ def test_a_server_that_is_gone_for_long_is_told_with_what_was_written(
     with open_journal(at) as journal:
         server.kill()
         try:
-            with pytest.raises(Trouble, match=r"does not answer.* Nothing was written"):
+            with pytest.raises(UserError, match=r"does not answer.* Nothing was written"):
                 journal.append([note("x")], DAY)
         finally:
             server.start()

@@ -24,7 +24,7 @@ from tests.store.making import DAY, entry, note, texts
 from tests.store.private_server import PASSWORD, NearDoor, PrivateServer, ServerDoor
 from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store import seen, shared_connection
 from tunneltui.store.backup import backups
@@ -64,7 +64,7 @@ def test_acts_and_entries_are_kept_as_in_a_file(server: PrivateServer) -> None:
         named = note("c", id="row-1")
         assert len(journal.append([named], DAY)) == 1
         assert journal.append([named], DAY) == [], "the same row again adds nothing"
-        with pytest.raises(Trouble, match="another value"):
+        with pytest.raises(UserError, match="another value"):
             journal.append([note("other"), note("d", id="row-1")], DAY)
         assert texts(journal.entries()) == ["a", "b", "c"]
         assert journal.head().last_seq == 3
@@ -98,9 +98,9 @@ def _emptied(server: PrivateServer) -> SharedAt:
 
 def test_a_null_character_no_server_keeps_is_refused_whole(server: PrivateServer) -> None:
     with open_journal(server.new()) as journal:
-        with pytest.raises(Trouble, match="null character"):
+        with pytest.raises(UserError, match="null character"):
             journal.append([note("good"), note("bad", about="\0")], DAY)
-        with pytest.raises(Trouble, match="null character"):
+        with pytest.raises(UserError, match="null character"):
             journal.append_entries([entry("good"), entry("bad", body="\0")])
         assert journal.entries() == []
 
@@ -118,9 +118,9 @@ def test_it_goes_to_a_file_and_back_the_same_and_is_copied_over_nothing(
         with open_journal(place, read_only=True) as journal:
             read.append(journal.entries_after(0))
     assert read[0] == read[1] == read[2]
-    with pytest.raises(Trouble, match="entries already"):
+    with pytest.raises(UserError, match="entries already"):
         copy(demo, at)
-    with pytest.raises(Trouble, match="file at"):
+    with pytest.raises(UserError, match="file at"):
         copy(at, back)
 
 
@@ -293,10 +293,10 @@ def test_a_hand_let_out_reads_nothing_more_and_what_it_wrote_stays(
     bert = SharedAt(at.url.replace("owner@", "bert@"))
     with open_journal(bert, create=False, device="berts") as journal:
         journal.append([note("of bert's")], DAY, by="Bert")
-        with pytest.raises(Trouble, match="may not do this"):
+        with pytest.raises(UserError, match="may not do this"):
             journal.append([note("as another")], DAY, by="Carla")
     assert main(["journal", "hand", str(at), "bert", "--remove"]) == 0
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         open_journal(bert, create=False)
     with open_journal(at) as journal:
         assert texts(journal.entries()) == ["first", "of bert's"]
@@ -334,7 +334,7 @@ def test_a_frozen_server_is_told_of_within_seconds(server: PrivateServer, monkey
             os.kill(int(str(pid)), signal.SIGSTOP)
         try:
             began = time.monotonic()
-            with pytest.raises(Trouble, match="does not answer"):
+            with pytest.raises(UserError, match="does not answer"):
                 journal.append([note("lost")], DAY)
             assert time.monotonic() - began < 10
         finally:
@@ -363,7 +363,7 @@ def test_who_may_only_read_is_told_so(server: PrivateServer) -> None:
     server.sql("CREATE ROLE looker LOGIN")
     _run(at, "GRANT USAGE ON SCHEMA tunneltui TO looker; GRANT SELECT ON ALL TABLES IN SCHEMA tunneltui TO looker")
     reader = SharedAt(at.url.replace("owner@", "looker@"))
-    with open_journal(reader, create=False) as journal, pytest.raises(Trouble, match="may not do this"):
+    with open_journal(reader, create=False) as journal, pytest.raises(UserError, match="may not do this"):
         journal.append([note("x")], DAY)
 
 
@@ -409,7 +409,7 @@ def test_no_traceback_holds_a_password_not_even_one_with_the_values_of_every_nam
     with open_journal(at) as journal:
         journal.append([note("one")], DAY)
     file.write_text(f"*:*:*:asked:not-{PASSWORD}\n")
-    with pytest.raises(Trouble, match="does not let this machine in") as refused:
+    with pytest.raises(UserError, match="does not let this machine in") as refused:
         open_journal(at)
     trace = "".join(traceback.TracebackException.from_exception(refused.value, capture_locals=True).format())
     assert "season_" in trace, "the names are there with their values"
@@ -509,10 +509,10 @@ def test_an_older_server_put_back_is_noticed(server: PrivateServer) -> None:
         at,
         "ALTER TABLE tunneltui.entries DISABLE TRIGGER entries_stay; DELETE FROM tunneltui.entries WHERE seq = 2",
     )
-    with pytest.raises(Trouble, match="older than what this machine last saw"):
+    with pytest.raises(UserError, match="older than what this machine last saw"):
         open_journal(at)
     _run(at, "DROP SCHEMA tunneltui CASCADE")
-    with pytest.raises(Trouble, match="is gone"):
+    with pytest.raises(UserError, match="is gone"):
         open_journal(at)
 
 
@@ -520,7 +520,7 @@ def test_tables_of_another_version_are_left_alone(server: PrivateServer) -> None
     at = server.new()
     open_journal(at).close()
     _run(at, "UPDATE tunneltui.facts SET value = '99' WHERE name = 'format'")
-    with pytest.raises(Trouble, match="another version of tunneltui"):
+    with pytest.raises(UserError, match="another version of tunneltui"):
         open_journal(at)
 
 

@@ -16,7 +16,7 @@ from tests.cli.door import Door
 from tests.store.making import DAY, START_US, entry, filled, note
 from tunneltui.holding.assumed import Assumption, assumed_holding
 from tunneltui.holding.toml import to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import VERSION
 from tunneltui.journal.valid import FIRST_DAY, LAST_DAY, LAST_US, fault_of
@@ -144,7 +144,7 @@ def test_a_trigger_under_a_name_of_sqlite_s_is_seen(own: Path) -> None:
             "BEFORE INSERT ON entries BEGIN SELECT RAISE(IGNORE); END')"
         )
         hand.commit()
-    with pytest.raises(Trouble, match=r"other tables|damaged"):
+    with pytest.raises(UserError, match=r"other tables|damaged"):
         JournalFile.open(own)
     assert check_file(own) != []
 
@@ -155,7 +155,7 @@ def test_inserts_that_are_swallowed_are_not_called_written(own: Path) -> None:
         with closing(sqlite3.connect(own)) as hand:
             hand.execute("CREATE TRIGGER late BEFORE INSERT ON entries BEGIN SELECT RAISE(IGNORE); END")
             hand.commit()
-        with pytest.raises(Trouble, match="did not take all"):
+        with pytest.raises(UserError, match="did not take all"):
             journal.append([note("lost")], DAY)
         assert len(journal.entries()) == 1
 
@@ -169,7 +169,7 @@ def test_a_row_numbered_below_nought_counts_and_is_told_of(own: Path) -> None:
 
 def test_the_last_number_there_is_is_no_full_disk(own: Path) -> None:
     raw(own, entry("last"), seq=2**63 - 1)
-    with JournalFile.open(own) as journal, pytest.raises(Trouble, match="cannot be numbered on") as told:
+    with JournalFile.open(own) as journal, pytest.raises(UserError, match="cannot be numbered on") as told:
         journal.append([note("more")], DAY)
     assert "disk" not in str(told.value)
 
@@ -187,7 +187,7 @@ def test_the_last_number_there_is_is_no_full_disk(own: Path) -> None:
     ],
 )
 def test_every_door_refuses_what_would_be_set_aside(own: Path, one: Entry, why: str) -> None:
-    with JournalFile.open(own) as journal, pytest.raises(Trouble, match=why):
+    with JournalFile.open(own) as journal, pytest.raises(UserError, match=why):
         journal.add_entries([one])
 
 

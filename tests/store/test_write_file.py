@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.store.making import DAY, filled, note
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.write_file import write_file
 
@@ -41,7 +41,7 @@ def test_a_failure_on_the_way_leaves_the_older_file_and_nothing_else(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, fails, broken)
-    with pytest.raises(Trouble, match="No space left"):
+    with pytest.raises(UserError, match="No space left"):
         write_file(place, "newer")
     assert place.read_text() == "older"
     assert [file.name for file in tmp_path.iterdir()] == ["sheet.html"]
@@ -56,7 +56,7 @@ def test_a_path_that_climbs_out_of_the_export_folder_is_refused(tmp_path: Path, 
     (tmp_path / "inside-too").mkdir()
     inside.mkdir()
     (inside / "link").symlink_to(tmp_path)
-    with pytest.raises(Trouble, match="lies outside"):
+    with pytest.raises(UserError, match="lies outside"):
         write_file(Path(climbing), "x", inside=inside)
     assert not (tmp_path / "out.csv").exists()
     assert list((tmp_path / "inside-too").iterdir()) == []
@@ -68,7 +68,7 @@ def test_a_path_that_stays_inside_is_taken_from_there(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["x\0y.csv", "x" * 300, "a/" * 3000 + "x"])
 def test_a_name_no_disk_can_hold_is_a_sentence(tmp_path: Path, name: str) -> None:
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         write_file(tmp_path / name, "x")
     assert list(tmp_path.iterdir()) == []
 
@@ -76,14 +76,14 @@ def test_a_name_no_disk_can_hold_is_a_sentence(tmp_path: Path, name: str) -> Non
 def test_a_folder_a_pipe_or_a_missing_folder_is_refused(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe")
     for place in (tmp_path, tmp_path / "pipe", tmp_path / "none" / "x.csv"):
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             write_file(place, "x")
 
 
 def test_links_in_a_circle_are_refused(tmp_path: Path) -> None:
     (tmp_path / "a").symlink_to(tmp_path / "b")
     (tmp_path / "b").symlink_to(tmp_path / "a")
-    with pytest.raises(Trouble):
+    with pytest.raises(UserError):
         write_file(tmp_path / "a", "x")
 
 
@@ -93,13 +93,13 @@ def test_a_journal_is_never_written_over(path: Path, tmp_path: Path) -> None:
     with JournalFile.open(path) as journal:
         before = path.read_bytes()
         for place in (path, tmp_path / "link.csv"):
-            with pytest.raises(Trouble, match="a journal or another database"):
+            with pytest.raises(UserError, match="a journal or another database"):
                 write_file(place, "x")
         assert path.read_bytes() == before
         journal.append([note("still ours")], DAY)
 
 
 def test_half_a_character_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(Trouble, match="half a character"):
+    with pytest.raises(UserError, match="half a character"):
         write_file(tmp_path / "x.csv", "\ud800")
     assert list(tmp_path.iterdir()) == []

@@ -16,7 +16,7 @@ import pytest
 
 from tests.season.entries import TWO_ROWS
 from tests.store.making import DAY, START_US, note, texts
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.report.open_journal import civil_day
 from tunneltui.store.journal_file import JournalFile
@@ -68,7 +68,7 @@ def test_closing_writes_what_is_queued_and_then_refuses_in_a_sentence(made: Path
     writer.close()
     assert all(tick.done() for tick in ticks)
     assert _texts_in(made) == [str(n) for n in range(50)]
-    with pytest.raises(Trouble, match="is closed"):
+    with pytest.raises(UserError, match="is closed"):
         writer.submit([note("late")], DAY).result(WAIT_S)
     assert len(_texts_in(made)) == 50
 
@@ -87,7 +87,7 @@ def test_a_failed_act_is_the_trouble_of_its_own_future_and_the_next_goes_on(made
         bad = writer.submit([note("half an act"), note("\ud800")], DAY)
         next_one = writer.submit([note("two")], DAY)
         assert texts(good.result(WAIT_S)) == ["one"]
-        with pytest.raises(Trouble):
+        with pytest.raises(UserError):
             bad.result(WAIT_S)
         assert texts(next_one.result(WAIT_S)) == ["two"]
     assert _texts_in(made) == ["one", "two"]
@@ -95,7 +95,7 @@ def test_a_failed_act_is_the_trouble_of_its_own_future_and_the_next_goes_on(made
 
 def test_a_journal_that_cannot_be_opened_is_told_at_each_tick_until_it_can(path: Path) -> None:
     with Writer(path) as writer:
-        with pytest.raises(Trouble, match="no journal"):
+        with pytest.raises(UserError, match="no journal"):
             writer.submit([note("lost")], DAY).result(WAIT_S)
         assert not path.exists()
         JournalFile.open(path).close()

@@ -222,9 +222,7 @@ def _unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     heads = [
         leader
         for leader in season.leaders_of_loop(loop)
-        if leader.training != "pinched_at_wire"
-        and leader.tip_taken_out_on is None
-        and leader.id in outlook.leaders
+        if leader.tip_taken_out_on is None and leader.id in outlook.leaders
     ]
     tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
     unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]

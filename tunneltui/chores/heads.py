@@ -232,7 +232,8 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         at_head(season, longest.leader),
         when="limp",
         earliest=season.day,
-        latest=min(head.due for head in loose),
+        # Asked anew on another day it is another pass, though a head of this one was due then too.
+        latest=season.day,
         overhead=any(_overhead(season, head) for head in loose),
         proposal=f"{work} {many(len(loose), 'head')}{first}: {names}",
         why=say(

@@ -18,7 +18,7 @@ from tunneltui.chores.lowering_head import UNDER_WIRE_M
 from tunneltui.chores.wording import hook_place
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import Answers
 from tunneltui.loads.path import hook_u_m, layer_z_m, onward_u_m
 from tunneltui.season.state import Fixing, HungString, Leader, Season
@@ -271,7 +271,7 @@ def mark_meant(walk: Walk, number: int, near_u_m: float, row: str = "") -> float
     the hook was shown.
 
     Raises:
-        Trouble: no string or place has that number.
+        UserError: no string or place has that number.
     """
     known = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
     round_m = walk.loop.length_m if walk.loop.closed else 0.0
@@ -279,7 +279,7 @@ def mark_meant(walk: Walk, number: int, near_u_m: float, row: str = "") -> float
     if not meant:
         word = known[0].word if known else "string"
         have = f"They run from {known[0].number} to {known[-1].number}." if known else ""
-        raise Trouble(f"There is no {word} {number} along {walk.loop.id}.", have)
+        raise UserError(f"There is no {word} {number} along {walk.loop.id}.", have)
     return min(meant, key=lambda u_m: abs(u_m - near_u_m))
 
 

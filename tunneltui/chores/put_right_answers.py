@@ -32,7 +32,7 @@ from tunneltui.chores.put_right import (
 from tunneltui.chores.wording import HAND_M
 from tunneltui.growth.defaults import LEAVES_PER_TRUSS
 from tunneltui.growth.leaves import LEAVES_ABOVE_TRUSS
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds import Body
@@ -75,7 +75,7 @@ def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> Answer
     """What an answer means.
 
     Raises:
-        Trouble: the text is no answer to this step, or cannot be.
+        UserError: the text is no answer to this step, or cannot be.
     """
     if isinstance(step, HookStep):
         return _hook_answered(walk, step, text.strip(), units)
@@ -107,14 +107,15 @@ def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> Answe
             bodies.append(Looked((leader.id,), heads))
         elif leader.twisted_in_on is None:
             bodies.append(TwistedIn(leader.id))
-    said = f"{leader.name}: hook {place_words(walk, hangs.u_m, leader.row)},{loose} tip {tip_words(hangs.under_m)}"
+    place, tip = place_words(walk, hangs.u_m, leader.row), tip_words(hangs.under_m)
+    said = say("{}: hook {},{} tip {}", leader.name, place, loose, tip)
     return _made(known, step, [(leader.place, body) for body in bodies], said)
 
 
 def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) -> _Hangs:
     said = _HOOK.fullmatch(text)
     if said is None:
-        raise Trouble(
+        raise UserError(
             f"{text!r} says no place and no tip.",
             f"Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t{cm(0.4).figure(units)} "
             f"{cm(0.4).shown(units)} under the wire. W2/9: string 9 of W2.",
@@ -126,7 +127,7 @@ def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) 
     under_m, by = _tip(step, said, units)
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
     if not -1.0 <= under_m <= wire_m:
-        raise Trouble(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
+        raise UserError(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
     return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
 
 
@@ -143,12 +144,12 @@ def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:
     behind_m = leader.u_m - u_m
     if behind_m > BEHIND_M:
         where = place_words(walk, u_m, leader.row)
-        raise Trouble(
+        raise UserError(
             say("{} is {} behind the root of {}: heads travel on.", where.capitalize(), m(behind_m), leader.name)
         )
     end_m = walk.loop.length_m
     if not walk.loop.closed and u_m > end_m + BEHIND_M:
-        raise Trouble(say("The wire of {} ends {} before that.", walk.loop.id, m(u_m - end_m)))
+        raise UserError(say("The wire of {} ends {} before that.", walk.loop.id, m(u_m - end_m)))
 
 
 def _hung(leader: Leader, u_m: float) -> Sequence[Body]:
@@ -215,7 +216,7 @@ def _string_answered(walk: Walk, step: StringStep, text: str) -> Answered:
     count = _count(step, text)
     lying = lying_at(walk, string)
     if count > len(lying):
-        raise Trouble(
+        raise UserError(
             f"Only {many(len(lying), 'stem')} can have come to string {step.key}, as their hooks are noted; "
             f"{count} cannot be.",
             "Go back to the hook that hangs farther on, or count again.",
@@ -238,12 +239,12 @@ def _string_answered(walk: Walk, step: StringStep, text: str) -> Answered:
 def _count(step: StringStep, text: str) -> int:
     said = _COUNT.fullmatch(text)
     if said is None:
-        raise Trouble(f"{text!r} is no number of stems.", "Such as 5; + before a digit: ten more.")
+        raise UserError(f"{text!r} is no number of stems.", "Such as 5; + before a digit: ten more.")
     if not text:
         return step.count
     count = 10 * len(said["tens"]) + int(said["count"] or 0)
     if count > MOST_STEMS:
-        raise Trouble(f"{count} stems do not lie on one string.", "Count again.")
+        raise UserError(f"{count} stems do not lie on one string.", "Count again.")
     return count
 
 
@@ -266,7 +267,7 @@ def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:
     """Which trusses hang, counted down from the one the forecast has in flower."""
     said = _CROP.fullmatch(text)
     if said is None:
-        raise Trouble(f"{text!r} is no number of trusses.", "Such as 8, or 8l24: 8 trusses and 24 leaves.")
+        raise UserError(f"{text!r} is no number of trusses.", "Such as 8, or 8l24: 8 trusses and 24 leaves.")
     hanging = int(said["count"]) if said["count"] else step.hanging
     leaves = float(said["leaves"] or LEAVES_PER_TRUSS * hanging + LEAVES_ABOVE_TRUSS)
     writes: list[tuple[str, Body]] = []

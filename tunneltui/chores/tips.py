@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.cells import cm, day_word, joined, listed, many, say
+from tunneltui.chores.begun_late import KIND as PUT_RIGHT
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.heads import stands_still
@@ -43,6 +44,8 @@ LATER_DAYS = 7
 LEAN_LATE = timedelta(days=5)
 """The day is known to a week or so. Too early by less than the time to the next truss loses that truss, too late
 costs some minutes a head: tips come out so long after it (own simulation)."""
+GUESSED_M, WALKED_DAYS = 0.20, 14
+"""A tip known no better than this is looked at before it comes out, on the walk that is asked for it."""
 AT_WIRE_M = 0.02
 """A tip so near to its wire is at it."""
 OVER_WIRE_M = 0.10
@@ -134,12 +137,21 @@ def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> lis
     before = sure_work_day(season, season.day) - timedelta(days=1)
     found = []
     for leader in growing:
-        if leader.training == "pinched_at_wire":
+        if leader.training == "pinched_at_wire" and not _to_be_seen_first(season, outlook, leader):
             limit_m = wire_or_plastic_m(season, leader)
             now_m, then_m = (outlook.stem(leader.id, day).tip_z_m.mid for day in (season.day, before))
             if now_m >= limit_m - AT_WIRE_M - 1e-9 or then_m >= limit_m + OVER_WIRE_M:
                 found.append(leader)
     return found
+
+
+def _to_be_seen_first(season: Season, outlook: Outlook, leader: Leader) -> bool:
+    """Where its tip is, is guessed, and nobody was on the walk that tells it: a tip out too soon costs trusses."""
+    tip = outlook.stem(leader.id, season.day).tip_z_m
+    if tip.high - tip.low <= 2 * GUESSED_M:
+        return False
+    since = season.day - timedelta(days=WALKED_DAYS)
+    return not any(done.answers[:2] == (PUT_RIGHT, leader.loop) and done.day >= since for done in season.done)
 
 
 def wire_or_plastic_m(season: Season, leader: Leader) -> float:

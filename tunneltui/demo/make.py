@@ -11,7 +11,7 @@ from tunneltui.demo.diary import DEVICE
 from tunneltui.demo.season import simulate
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import from_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store import folders, seen
 from tunneltui.store.journals import is_there, open_journal
@@ -49,7 +49,7 @@ def make_demo(where: Where) -> None:
     """Writes the demo into a new journal; an existing demo is left as it is, with whatever was added to it.
 
     Raises:
-        Trouble: it is there and no demo made it, or it cannot be written; nothing is changed.
+        UserError: it is there and no demo made it, or it cannot be written; nothing is changed.
     """
     where = where.expanduser().resolve() if isinstance(where, Path) else where
     if is_there(where) and not _begun_and_left(where):
@@ -64,7 +64,7 @@ def make_demo(where: Where) -> None:
 def _refuse_another(where: Where) -> None:
     with open_journal(where, create=False) as journal:
         if not is_demo(journal.entries()):
-            raise Trouble(
+            raise UserError(
                 f"{where} is there already and was not made by the demo.",
                 "It was left as it is. Name another file: tunneltui demo --at another.db",
             )

@@ -20,7 +20,7 @@ from tunneltui.holding.consistency import disagreements
 from tunneltui.holding.lines import Path, key_lines, nearest_line
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import read_table
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.holding.wanted import core, hints, nearest, wanted
 
 _T = TypeVar("_T")
@@ -50,7 +50,7 @@ class Fault:
         return f"{where}{', ' if self.key else ''}{self.key}: found {self.found}, wanted {self.wanted}"
 
 
-class HoldingFaults(Trouble):
+class HoldingFaults(UserError):
     """Every fault of a holding's text, each on a line."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:

@@ -9,7 +9,7 @@ import tomli_w
 
 from tunneltui.holding.crops import USUAL, Crop, crop_of
 from tunneltui.holding.model import Training, Weekday
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ def starter(start: Start) -> str:
     """A holding's text that passes the check: rows side by side, a string over every place.
 
     Raises:
-        Trouble: there would be no place, or the rows do not fit into the tunnel.
+        UserError: there would be no place, or the rows do not fit into the tunnel.
     """
     _fits(start)
     head = _HEAD.format(name=_pair("name", start.name), zone=_pair("zone", start.zone), **_known(start))
@@ -51,18 +51,18 @@ def starter(start: Start) -> str:
 def _fits(start: Start) -> None:
     row_m = start.places_per_row * start.spacing_m
     if start.rows < 1 or start.places_per_row < 1 or not start.cultivars:
-        raise Trouble(
+        raise UserError(
             "A tunnel begins with at least one row, one place and one cultivar.", "Say how many there are."
         )
     if row_m > start.length_m + 1e-9:
-        raise Trouble(
+        raise UserError(
             f"{start.places_per_row} places {start.spacing_m:g} m apart need {row_m:g} m, "
             f"the tunnel is {start.length_m:g} m long.",
             "Say fewer places a row, or a smaller spacing.",
         )
     never = next((name for name in start.cultivars if not _crop(name).tiered), None)
     if start.training == "tiered" and never is not None:
-        raise Trouble(
+        raise UserError(
             f"Stems of {never} are too brittle for tiers.",
             "Begin with laid_down or pinched_at_wire; single rows can be trained otherwise in the holding later.",
         )

@@ -14,7 +14,7 @@ from typing import Any, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.holding.wanted import core, hints, nearest, wanted
 from tunneltui.journal.body import BEYOND
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
@@ -31,7 +31,7 @@ def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
     With ``text`` the values are as typed by hand: "6.2" is a number, "no" is false, lists are parted by commas.
 
     Raises:
-        Trouble: there is no such kind, or one plain sentence for each key that does not fit.
+        UserError: there is no such kind, or one plain sentence for each key that does not fit.
     """
     cls = _cls(kind)
     known = hints(cls)
@@ -55,15 +55,15 @@ def checked_day(kind: str, day: date, today: date) -> date:
     """The day, which may lie ahead only where the kind speaks of the future (rule 9).
 
     Raises:
-        Trouble: the day is later than ``today``, or more than a year ahead.
+        UserError: the day is later than ``today``, or more than a year ahead.
     """
     if kind not in SPEAKS_OF_THE_FUTURE and day > today:
-        raise Trouble(
+        raise UserError(
             f"{day.isoformat()} is still to come, today is {today.isoformat()}.",
             "Only what has happened is noted; give today's day or an earlier one.",
         )
     if day > today + timedelta(days=366):
-        raise Trouble(f"{day.isoformat()} is more than a year ahead.", "Give a nearer day.")
+        raise UserError(f"{day.isoformat()} is more than a year ahead.", "Give a nearer day.")
     return day
 
 
@@ -72,12 +72,12 @@ def _cls(kind: str) -> type:
     if cls is None:
         near = nearest(kind, KINDS)
         hint = f"Did you mean {near}?" if near else f"Kinds: {', '.join(KINDS)}."
-        raise Trouble(f"There is no kind of entry called {_shown(kind)}.", hint)
+        raise UserError(f"There is no kind of entry called {_shown(kind)}.", hint)
     return cls
 
 
-def _trouble(kind: str, says: Iterable[str]) -> Trouble:
-    return Trouble("\n".join(f"{kind}: {say}" for say in says), "Nothing was written.")
+def _trouble(kind: str, says: Iterable[str]) -> UserError:
+    return UserError("\n".join(f"{kind}: {say}" for say in says), "Nothing was written.")
 
 
 def _unknown(kind: str, key: str, known: Mapping[str, Any]) -> str:

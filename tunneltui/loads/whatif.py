@@ -12,7 +12,7 @@ from datetime import date
 from itertools import pairwise
 
 from tunneltui.growth.outlook import Outlook, StemOn
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.doubles import NOTHING_KNOWN, Bearing, bearing_of, second_clips
 from tunneltui.loads.kinds import clip_kind
@@ -116,12 +116,12 @@ def typed_change(season: Season, text: str) -> Change:
     """A change from one line such as ``lower W1-07a 0.35``.
 
     Raises:
-        Trouble: not one of the changes, or something named in it does not stand.
+        UserError: not one of the changes, or something named in it does not stand.
     """
     word, *rest = text.split() or [""]
     reader = _READERS.get(word)
     if reader is None or len(rest) != len(next(one for one in USAGE if one.startswith(word)).split()) - 1:
-        raise Trouble(f"'{text}' is no change to try.", "Write one of: " + "; ".join(USAGE))
+        raise UserError(f"'{text}' is no change to try.", "Write one of: " + "; ".join(USAGE))
     return reader(season, rest)
 
 
@@ -288,7 +288,7 @@ def _each_day(outlook: Outlook, leader: str, change: Callable[[StemOn], StemOn])
 def _leader_named(season: Season, name: str) -> Leader:
     leader = season.leader_named(name)
     if leader is None:
-        raise Trouble(f"No leader {name} stands.", "Write its place and letter, such as W1-07a.")
+        raise UserError(f"No leader {name} stands.", "Write its place and letter, such as W1-07a.")
     return leader
 
 
@@ -298,7 +298,7 @@ def _number(text: str, least: float, most: float) -> float:
     except ValueError:
         value = float("nan")
     if not least <= value <= most:
-        raise Trouble(f"'{text}' is not a number from {least:g} to {most:g}.")
+        raise UserError(f"'{text}' is not a number from {least:g} to {most:g}.")
     return value
 
 
@@ -313,10 +313,12 @@ def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
             fitting.setdefault(fixing.string, fixing)
     if len(fitting) > 1:
         names = " or ".join(season.string_name(string).removeprefix("string ") for string in fitting)
-        raise Trouble(f"{leader.name} is clipped to several strings {rest[1]}.", f"Name its row as well: {names}.")
+        raise UserError(
+            f"{leader.name} is clipped to several strings {rest[1]}.", f"Name its row as well: {names}."
+        )
     if fitting:
         return SecondHold(next(iter(fitting.values())).id, tie)
-    raise Trouble(
+    raise UserError(
         f"{leader.name} has no clip on string {rest[1]}.",
         "Name a string it is clipped to, such as 8 or W1/8, or 'head'.",
     )
@@ -324,7 +326,7 @@ def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
 
 def _read_row(season: Season, row: str) -> str:
     if row not in season.layout.rows:
-        raise Trouble(f"There is no row {row}.", "Write one of: " + ", ".join(season.layout.rows))
+        raise UserError(f"There is no row {row}.", "Write one of: " + ", ".join(season.layout.rows))
     return row
 
 

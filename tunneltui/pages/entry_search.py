@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KINDS
 from tunneltui.pages.story import ids_at, mentions
@@ -36,7 +36,7 @@ def fits(season: Season, wanted: Wanted) -> Fits:
     """The test for what is wanted.
 
     Raises:
-        Trouble: no such kind or place, or no such day; with the nearest name.
+        UserError: no such kind or place, or no such day; with the nearest name.
     """
     tests: list[Fits] = []
     if wanted.kind.strip():
@@ -56,7 +56,7 @@ def about(season: Season, name: str) -> Fits:
     """About a place, row or tunnel, by an older name of it too, or naming one of its stems, such as a row pass.
 
     Raises:
-        Trouble: there is none of that name.
+        UserError: there is none of that name.
     """
     named = place_name(season, name)
     renamed = season.layout.places.get(named)
@@ -84,13 +84,13 @@ def kind_named(text: str) -> str:
     """A kind of entry from its name or its words ("clip failed").
 
     Raises:
-        Trouble: there is none; with the nearest.
+        UserError: there is none; with the nearest.
     """
     name = "_".join(text.strip().lower().split())
     if name in KINDS:
         return name
     near = get_close_matches(name, KINDS, 1, 0.5)
-    raise Trouble(
+    raise UserError(
         f"There is no kind of entry {text.strip()!r}.",
         f"Did you mean {near[0]}?" if near else "Such as picked, measured, clip_failed, note.",
     )
@@ -100,15 +100,15 @@ def span(text: str) -> tuple[date, date]:
     """First and last day of what was typed: a day, a month, or two of them with ``to`` between.
 
     Raises:
-        Trouble: it is no day.
+        UserError: it is no day.
     """
     ends = [part.strip() for part in text.strip().split(" to ")]
     try:
         first, last = _day_or_month(ends[0]), _day_or_month(ends[-1])
     except ValueError:
-        raise Trouble(f"{text.strip()!r} is no day.", f"Write {DAYS_HINT}.") from None
+        raise UserError(f"{text.strip()!r} is no day.", f"Write {DAYS_HINT}.") from None
     if len(ends) > 2 or first[0] > last[1]:
-        raise Trouble(f"{text.strip()!r} ends before it begins.", f"Write {DAYS_HINT}.")
+        raise UserError(f"{text.strip()!r} ends before it begins.", f"Write {DAYS_HINT}.")
     return first[0], last[1]
 
 

@@ -80,7 +80,7 @@ def open_book(morning: Morning) -> Book:
 
 
 def listing(book: Book, wanted: Wanted, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
-    """What is wanted of the book. Raises ``Trouble`` where that cannot be, such as an unknown kind."""
+    """What is wanted of the book. Raises ``UserError`` where that cannot be, such as an unknown kind."""
     if not wanted and which == "all":
         return Listing(book, book.entries, day_starts(book.entries))
     test = fits(book.season, wanted)

@@ -14,7 +14,7 @@ from tunneltui.chores.wording import corner_words, stem_name
 from tunneltui.journal.body import parsed
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
-from tunneltui.season.state import Season
+from tunneltui.season.state import Fixing, Season
 
 Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
@@ -265,7 +265,7 @@ def follows(season: Season, point: WeakPoint) -> tuple[str, ...]:
 def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     """From the clip to the hoop, each with what it is; then what follows if it lets go."""
     season, bearing = morning.season, morning.loads
-    fixing = next((f for one in season.leaders.values() for f in one.fixings if f.id == clip.id), None)
+    fixing = _fixing(season, clip)
     kind = (fixing.clip_kind or "tie") if fixing is not None else ""
     seen = ", set by a tick and not seen yet" if clip.assumed else ""
     weeks = f"{clip.weeks_hung:.0f} week{'' if round(clip.weeks_hung) == 1 else 's'}"
@@ -284,6 +284,11 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     return [*told, ("if it lets go", goes)]
 
 
+def _fixing(season: Season, clip: ClipLoad) -> Fixing | None:
+    leader = season.leader_named(clip.leader)
+    return next((one for one in leader.fixings if one.id == clip.id), None) if leader is not None else None
+
+
 def clip_title(season: Season, clip: ClipLoad) -> str:
     return f"{stem_of(season, clip.leader)} on {'its head twine' if clip.on == 'head' else clip.on}"
 
@@ -298,7 +303,7 @@ def brief_chain(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
 
 
 def _held_by(morning: Morning, clip: ClipLoad) -> list[tuple[str, LineLoad]]:
-    fixing = next((f for one in morning.season.leaders.values() for f in one.fixings if f.id == clip.id), None)
+    fixing = _fixing(morning.season, clip)
     if fixing is None:
         return []
     wanted = fixing.string if fixing.on == "string" else f"{clip.leader} hook"

@@ -15,7 +15,7 @@ from tunneltui.cells import Unit, UnitName, say
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.layout import layout
 from tunneltui.holding.new import Start, starter
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
@@ -128,14 +128,14 @@ def first_act(here: OpenJournal, start: Start, planted: date | None) -> list[tup
     """The first holding, and a plant at every place where they stand already.
 
     Raises:
-        Trouble: there is a holding, or what was said does not fit together.
+        UserError: there is a holding, or what was said does not fit together.
     """
     if here.holding is not None:
-        raise Trouble(f"{here.where} has a holding already.", "`tunneltui holding edit` changes it.")
+        raise UserError(f"{here.where} has a holding already.", "`tunneltui holding edit` changes it.")
     text = starter(start)
     holding = checked_holding(text)
     if planted is not None and planted > here.today:
-        raise Trouble(
+        raise UserError(
             f"{planted} is still to come: today is {here.today}.", "Leave --planted out until they stand."
         )
     act = [(min(planted or here.day, here.day), draft("", HoldingSet(text)))]

@@ -8,7 +8,7 @@ from tunneltui.care.feed import Label, Strength, stock_ml_per_litre, strength_fr
 from tunneltui.care.fortnight import Counted, fortnight
 from tunneltui.care.hygrometer import Read, read_bulbs
 from tunneltui.growth.season_end import season_end
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.pages.air import air_document, air_page
@@ -29,7 +29,9 @@ def air_show(args: Args) -> int:
     try:
         shown = [fortnight(season, tunnel, counted) for tunnel in season.holding.tunnels]
     except ValueError as fault:
-        raise Trouble(f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff.") from None
+        raise UserError(
+            f"Degree days cannot be counted so: {fault}.", "Choose another --cap or --cutoff."
+        ) from None
     return command_helpers.say(
         args,
         lambda: air_document(season, shown, read),
@@ -38,16 +40,16 @@ def air_show(args: Args) -> int:
 
 
 def _hygrometer(args: Args) -> Read | None:
-    """What a wet and dry bulb read, where both were typed. Raises ``Trouble`` where they cannot be."""
+    """What a wet and dry bulb read, where both were typed. Raises ``UserError`` where they cannot be."""
 
     if (args.dry is None) != (args.wet is None):
-        raise Trouble("A dry and a wet bulb are read together.", "Give --dry and --wet.")
+        raise UserError("A dry and a wet bulb are read together.", "Give --dry and --wet.")
     if args.dry is None:
         return None
     try:
         return read_bulbs(args.dry, args.wet)
     except ValueError as fault:
-        raise Trouble(f"The bulbs cannot read so: {fault}.", "Wet the wick, fan it, and read again.") from None
+        raise UserError(f"The bulbs cannot read so: {fault}.", "Wet the wick, fan it, and read again.") from None
 
 
 def water(args: Args) -> int:
@@ -87,20 +89,20 @@ def feed(args: Args) -> int:
 
 
 def _wanted(args: Args) -> Wanted:
-    """What was asked for on request. Raises ``Trouble`` where a label or a dilution cannot be."""
+    """What was asked for on request. Raises ``UserError`` where a label or a dilution cannot be."""
 
     strength, made_up = None, ""
     if args.label:
         try:
             strength, made_up = _made_up(args)
         except ValueError as fault:
-            raise Trouble(
+            raise UserError(
                 f"The label {args.label!r} cannot be so: {fault}.",
                 "Write it as N-P-K, such as 5-2-7 or 5-2-7+2MgO.",
             ) from None
     stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
     if args.stocks and len(stocks) < 2:
-        raise Trouble(f"{args.stocks!r} is one stock.", "Name two or more, with commas between.")
+        raise UserError(f"{args.stocks!r} is one stock.", "Name two or more, with commas between.")
     return Wanted(strength, made_up, args.ec, args.scale or "", apart_words(stocks) if stocks else ())
 
 

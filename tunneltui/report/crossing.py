@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Literal
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_journal import CrossedOut, Restored
@@ -27,18 +27,18 @@ def crossing(
     of an act whose rows are all set ``aside`` it is ``today``.
 
     Raises:
-        Trouble: no or several acts fit, or the act is (or is not) crossed out already.
+        UserError: no or several acts fit, or the act is (or is not) crossed out already.
     """
     named = act_of(entries, act, aside)
     if not any(entry.act == named for entry in entries):
         return [(today, draft("", CrossedOut(named) if how == "cross-out" else Restored(named)))]
     in_force = {entry.act for entry in live(entries)}
     if how == "cross-out" and named not in in_force:
-        raise Trouble(
+        raise UserError(
             f"The act {named} is crossed out already.", "`tunneltui journal restore-act` takes that back."
         )
     if how == "restore-act" and named in in_force:
-        raise Trouble(f"The act {named} is in force: there is nothing to restore.")
+        raise UserError(f"The act {named} is in force: there is nothing to restore.")
     days = [min(entry.day for entry in entries if entry.act == named)]
     days += [entry.day for entry in entries if entry.kind in MARKS and act_named(entry) == named]
     mark = CrossedOut(named) if how == "cross-out" else Restored(named)
@@ -53,14 +53,14 @@ def act_of(entries: Sequence[Entry], text: str, aside: Sequence[RowAside] = ()) 
     if len(exact) == 1:
         return exact.pop()
     if len(wanted) < LEAST_LETTERS:
-        raise Trouble(
+        raise UserError(
             f"{text!r} is too short for the name of an act.", f"Write at least {LEAST_LETTERS} letters of it."
         )
     acts = dict.fromkeys(
         e.act for e in every if e.act.lower().startswith(wanted) or e.id.lower().startswith(wanted)
     )
     if not acts:
-        raise Trouble(f"No act or entry begins with {text!r}.", "`tunneltui journal show` lists them.")
+        raise UserError(f"No act or entry begins with {text!r}.", "`tunneltui journal show` lists them.")
     if len(acts) > 1:
-        raise Trouble(f"{len(acts)} acts begin with {text!r}: {', '.join(list(acts)[:4])}.", "Write more of it.")
+        raise UserError(f"{len(acts)} acts begin with {text!r}: {', '.join(list(acts)[:4])}.", "Write more of it.")
     return next(iter(acts))

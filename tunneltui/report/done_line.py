@@ -15,7 +15,7 @@ from tunneltui.chores.chore import Choice, Chore, Piece
 from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft, parsed, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
@@ -46,11 +46,11 @@ def done_line(line: str, morning: Morning, shown: KeptRound | None) -> Done:
     """What the line writes. ``shown``: the day's round as it was shown last, None where none was.
 
     Raises:
-        Trouble: a part is not understood, names nothing, may mean two things, or asks for an answer.
+        UserError: a part is not understood, names nothing, may mean two things, or asks for an answer.
     """
     parts = parsed_line(line, list(morning.season.layout.rows))
     if not parts:
-        raise Trouble("The line is empty.", 'Write such as: tunneltui done "1-6, 8 but 07; 14 slid; cherry 6.2"')
+        raise UserError("The line is empty.", 'Write such as: tunneltui done "1-6, 8 but 07; 14 slid; cherry 6.2"')
     return _Pen(morning, shown).written(parts)
 
 
@@ -115,14 +115,14 @@ class _Pen:
                     step(part)
         self._tips_left()
         if not self._drafts:
-            raise Trouble("The round of today has nothing that this line could tick off.", " ".join(self._says))
+            raise UserError("The round of today has nothing that this line could tick off.", " ".join(self._says))
         return Done(tuple(self._drafts), tuple(self._says))
 
     # Lines of the sheet
 
     def _sheet(self) -> KeptRound:
         if self._shown is None:
-            raise Trouble(
+            raise UserError(
                 f"No round of {self._season.day} was shown on this machine, so no line has a number yet.",
                 "Look at it with tunneltui round, or export sheet, and then say what was done.",
             )
@@ -131,7 +131,7 @@ class _Pen:
     def _line(self, number: int) -> Chore:
         sheet = self._sheet()
         if number not in sheet.lines:
-            raise Trouble(
+            raise UserError(
                 f"The sheet has no line {number}; its last is {max(sheet.lines, default=0)}.",
                 f"A place is written with its row, such as {next(iter(self._season.layout.places), 'W1-07')}, or "
                 "with a 0 before its number.",
@@ -143,12 +143,12 @@ class _Pen:
             chore = self._line(number)
             taken = KINDS[chore.kind].taken
             if taken == "walk":
-                raise Trouble(
+                raise UserError(
                     f"Line {number} is answered question by question: {localize(chore.proposal)}.",
                     f"Nothing was written. Use tunneltui put-right {chore.about}.",
                 )
             if chore.choices:
-                raise Trouble(
+                raise UserError(
                     f"Line {number} is to be decided: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
                 )
@@ -192,13 +192,13 @@ class _Pen:
         for number in part.lines:
             chore = self._line(number)
             if not chore.choices:
-                raise Trouble(
+                raise UserError(
                     f"Line {number} is nothing to decide: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {number} where it was done as it says.",
                 )
             choice = _meant(chore, part.word)
             if choice is None:
-                raise Trouble(
+                raise UserError(
                     f"{part.said!r} is no one answer to line {number}: {localize(chore.proposal)}.",
                     f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
                 )
@@ -254,7 +254,7 @@ class _Pen:
             theirs = {piece.key: self._of(piece) for piece in chore.pieces}
             meant = [one for leaders in theirs.values() for one in leaders if _is_named(place, one)]
             if not meant:
-                raise Trouble(
+                raise UserError(
                     f"Line {number} has nothing at {place}: {localize(chore.proposal)}.",
                     f"It is of {', '.join(one.name for leaders in theirs.values() for one in leaders)}.",
                 )
@@ -272,7 +272,7 @@ class _Pen:
         there = [leader for leader in there if leader.id in on_the_sheet] or there
         if re.fullmatch(r"[1-9]\d*", place) and int(place) in chores:
             line = chores[int(place)]
-            raise Trouble(
+            raise UserError(
                 f"{place} may be {_places_of(there)}, or line {place}: {localize(line.proposal)}.",
                 f"Write {there[0].place}, or the lines that are meant, such as line {place}.",
             )
@@ -290,7 +290,7 @@ class _Pen:
         if len(fitting) > 1:
             weight = part.said[len(part.word) :].strip()
             choices = "; ".join(f"{c.row} {_cultivar_of(c)} {weight}" for c in fitting)
-            raise Trouble(f"{part.said!r} may be several picks of today.", f"Write each: {choices}.")
+            raise UserError(f"{part.said!r} may be several picks of today.", f"Write each: {choices}.")
         about = fitting[0].row if fitting else part.row or self._only_row_of(cultivar)
         body = Picked(cultivar, kg=part.amount)
         self._says.append(say("picked {} {} in {}", as_typed(part.amount, "kg"), cultivar, about or "the house"))
@@ -311,7 +311,7 @@ class _Pen:
         number = int(part.word.removeprefix("line "))
         chore = self._line(number)
         if chore.kind != "pick":
-            raise Trouble(f"Line {number} is no pick: {localize(chore.proposal)}.", "Nothing was written.")
+            raise UserError(f"Line {number} is no pick: {localize(chore.proposal)}.", "Nothing was written.")
         return chore
 
     def _only_row_of(self, cultivar: str) -> str:
@@ -321,7 +321,7 @@ class _Pen:
     def _tip(self, part: Part) -> None:
         leader = names.leader(self._season, part.places[0], part.row)
         if part.amount > 600:
-            raise Trouble(
+            raise UserError(
                 say("{}: a tip is not {} under the wire.", f"{part.said!r}", as_typed(part.amount / 100, "cm"))
             )
         self._tips[leader.id] = part.amount / 100
@@ -369,11 +369,11 @@ class _Pen:
         of_line = self._clip_of(chore) if chore is not None else None
         if number and number[1]:
             if of_line is None:
-                raise Trouble(f"{said.capitalize()} is not about a clip that holds now.", "Nothing was written.")
+                raise UserError(f"{said.capitalize()} is not about a clip that holds now.", "Nothing was written.")
             return of_line
         if of_line is not None and chore is not None:
             there = names.leaders_at(self._season, said, part.row)
-            raise Trouble(
+            raise UserError(
                 f"{said} may be {_places_of(there)}, or line {said}: {localize(chore.proposal)}.",
                 f"Write {there[0].place} {part.word}, or line {said} {part.word}.",
             )
@@ -446,10 +446,10 @@ def _is_named(place: str, leader: Leader) -> bool:
 
 
 def _one_place(said: str, meant: Sequence[Leader]) -> None:
-    """Raises ``Trouble`` where a name means plants at several places."""
+    """Raises ``UserError`` where a name means plants at several places."""
     places = dict.fromkeys(leader.place for leader in meant)
     if len(places) > 1:
-        raise Trouble(
+        raise UserError(
             f"{said} may be {' or '.join(places)}, so nothing was written.",
             f"Write it with its row, such as {next(iter(places))}.",
         )

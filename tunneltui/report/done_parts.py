@@ -24,7 +24,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from tunneltui.cells import Unit
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_holding_up import HowFailed, PlantDropped, StemKinked, TipSnapped
 from tunneltui.pages.units import in_metric
 
@@ -77,7 +77,7 @@ def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
     """The line's parts; ``rows`` are the names that may stand before a part.
 
     Raises:
-        Trouble: a part is not understood; it is quoted.
+        UserError: a part is not understood; it is quoted.
     """
     found: list[Part] = []
     row = ""
@@ -125,7 +125,7 @@ def _part(text: str, lower: str) -> Part:
         return Part("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
     if said := re.fullmatch(rf"({_LINES}) ([a-z][a-z ]*)", lower):
         return Part("choice", text, lines=_lines(said[1]), word=said[2])
-    raise Trouble(
+    raise UserError(
         f"{text!r} is not understood, so nothing was written.",
         "Parts may be: 1-6, 8; 8 but 07; 3 up to W1-13; 11 run; all; all but 07, 12; 14 slid; "
         "14 string 8 popped; 14 snapped; cherry 6.2; 14 tip 40; note ...",
@@ -136,7 +136,7 @@ def _lines(text: str) -> tuple[int, ...]:
     found: dict[int, None] = {}
     for first, last in re.findall(rf"({_LINE})(?:\s*(?:-|to)\s*({_LINE}))?", text):
         if last and int(last) < int(first):
-            raise Trouble(f"{first}-{last} runs backwards.", f"Write {last}-{first}.")
+            raise UserError(f"{first}-{last} runs backwards.", f"Write {last}-{first}.")
         found |= dict.fromkeys(range(int(first), int(last or first) + 1))
     return tuple(found)
 
@@ -149,5 +149,5 @@ def _amount(text: str, metric: Unit, unit: str | None) -> float:
     """In the metric unit; a number without a unit is in the grower's."""
     value = in_metric(float(text.replace(",", ".")), metric, unit or "")
     if value is None:
-        raise Trouble(f"{text} {unit} is no amount in {metric}.")
+        raise UserError(f"{text} {unit} is no amount in {metric}.")
     return round(value, 4)

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from tunneltui.holding.check import checked_holding
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet
@@ -18,27 +18,27 @@ NAME = "holding.toml"
 
 
 def right_holding(file: Path) -> str:
-    """The text of a file that is a holding; else ``Trouble`` with every fault by file, line and key."""
+    """The text of a file that is a holding; else ``UserError`` with every fault by file, line and key."""
     text = read_text(file)
     checked_holding(text, str(file))
     return text
 
 
-def edited_holding(text: str, again: Callable[[Trouble], bool]) -> str:
+def edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
     """The text of a right holding, as edited; ``again`` is told every fault and says whether to go on.
 
     Raises:
-        Trouble: given up; the text as it was left is kept in a file that is named.
+        UserError: given up; the text as it was left is kept in a file that is named.
     """
     file = for_editing(text, NAME)
     while True:
         try:
             now = edited(file)
             checked_holding(now, NAME)
-        except Trouble as trouble:
+        except UserError as trouble:
             if again(trouble):
                 continue
-            raise Trouble("The holding was not changed.", f"Your text is kept in {file}") from trouble
+            raise UserError("The holding was not changed.", f"Your text is kept in {file}") from trouble
         file.unlink(missing_ok=True)
         return now
 

@@ -229,7 +229,7 @@ def _with_answers(args: Args, read: Callable[[], T]) -> T:
 
 def _answered(args: Args, doubt: Doubt) -> bool:
     """Asks one open question, the likely answer first; False where the grower leaves it open."""
-    print(doubt.say)
+    print(doubt.problem)
     for number, (value, words) in enumerate(doubt.answers, 1):
         print(f"  {number}  {words or value}")
     while True:

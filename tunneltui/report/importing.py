@@ -18,7 +18,7 @@ from tunneltui.holding import assumed
 from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KIND_OF, VERSION
@@ -100,7 +100,7 @@ def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[Colum
 def air_import(here: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
     """The days of a logger's file."""
     if here.holding is None:
-        raise Trouble(*NO_HOLDING)
+        raise UserError(*NO_HOLDING)
     says = [f"{said.readings} readings on {len(said.rows)} days, {said.rows[0].day} to {said.rows[-1].day}."]
     if said.repeated:
         says.append(f"{said.repeated} readings were given twice for one moment; the first counts.")
@@ -121,7 +121,7 @@ def picks_import(
             said whether to take them all the same.
     """
     if here.holding is None:
-        raise Trouble(*NO_HOLDING)
+        raise UserError(*NO_HOLDING)
     on = _Seasons(here.entries)
     planted = min((entry.day for entry in here.entries if entry.kind in PLANTS), default=None)
     rows: list[Row] = []
@@ -134,7 +134,7 @@ def picks_import(
         season = on(pick.day)
         try:
             about, cultivar = _picked_where(season, pick)
-        except Trouble as trouble:
+        except UserError as trouble:
             refused.append(Refused(pick.line, str(trouble).replace("\n", " ")))
             continue
         plants = len(_plants_at(season, about, cultivar))
@@ -176,14 +176,14 @@ def _picked_where(season: Season, pick: PickRow) -> tuple[str, str]:
     if pick.cultivar and not pick.about:
         try:
             return "", names.cultivar_key(season, pick.cultivar)
-        except Trouble:
-            with suppress(Trouble):
+        except UserError:
+            with suppress(UserError):
                 about = names.place_name(season, pick.cultivar)
                 return about, _only_cultivar(season, about)
             raise
     try:
         about = names.place_name(season, pick.about)
-    except Trouble:
+    except UserError:
         # Plants are called by bare labels in a sheet of picks as in one of measuring.
         about = assumed.place_of(pick.about)
         if about not in season.layout.places:
@@ -206,9 +206,9 @@ def _only_cultivar(season: Season, about: str) -> str:
     places = _plants_at(season, about)
     standing = {leader.cultivar for leader in season.leaders.values() if leader.place in places}
     if not standing:
-        raise Trouble(f"nothing stood in {about or 'the house'} on {season.day}: is the day right?")
+        raise UserError(f"nothing stood in {about or 'the house'} on {season.day}: is the day right?")
     if len(standing) > 1:
-        raise Trouble(f"which cultivar was picked is not said, and {len(standing)} stand there.")
+        raise UserError(f"which cultivar was picked is not said, and {len(standing)} stand there.")
     return standing.pop()
 
 
@@ -225,11 +225,11 @@ def measurements_import(
     ``wanted`` and ``planted_on`` say what is to be assumed.
 
     Raises:
-        Trouble: they are given though the journal has a holding, or no row can be taken.
+        UserError: they are given though the journal has a holding, or no row can be taken.
     """
     if here.holding is not None and (wanted is not None or planted_on is not None):
         say = "The journal has a holding already, so nothing is assumed."
-        raise Trouble(say, "Leave those flags out; `tunneltui holding edit` changes what stands.")
+        raise UserError(say, "Leave those flags out; `tunneltui holding edit` changes what stands.")
     standing, holding = _standing(here, said, wanted or assumed.Assumption(), planted_on)
     entries = [*here.entries, *as_entries(standing)]
     on = _Seasons(entries)
@@ -238,7 +238,7 @@ def measurements_import(
     for one in said.readings:
         try:
             leader = _read_stem(on(one.day), holding, one)
-        except Trouble as trouble:
+        except UserError as trouble:
             refused.append(Refused(one.line, str(trouble).replace("\n", " ")))
             continue
         rows.append(Row(one.line, one.day, leader.place, replace(one.reading, leader=leader.id)))
@@ -260,8 +260,8 @@ def _read_stem(season: Season, holding: Holding, one: StemReading) -> Leader:
     if one.row and not row:
         try:
             return names.leader(season, one.label)
-        except Trouble:
-            raise Trouble(f"there is no row {one.row!r}, and no plant {one.label!r}.") from None
+        except UserError:
+            raise UserError(f"there is no row {one.row!r}, and no plant {one.label!r}.") from None
     return names.leader(season, one.plant or one.label, row)
 
 
@@ -328,7 +328,7 @@ FASTER = "cucumber"
 
 def _refuse_if_most(path: Path, read: int, taken: int) -> None:
     if taken < read * (1 - MOST_REFUSED):
-        raise Trouble(
+        raise UserError(
             f"{read - taken} of {read} rows of {path.name} speak of plants or places that are not known, so "
             "nothing was written.",
             "`tunneltui holding show` has the names; --map says which column holds them.",
@@ -359,7 +359,7 @@ class _Seasons:
 def _refuse_if_none(path: Path, rows: Sequence[Row], refused: Sequence[Refused]) -> None:
     if not rows:
         first = f"Line {refused[0].line}: {refused[0].why}" if refused else ""
-        raise Trouble(f"No row of {path.name} could be taken, so nothing was written.", first)
+        raise UserError(f"No row of {path.name} could be taken, so nothing was written.", first)
 
 
 def _import(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import backup, health, json_lines, restore, salvage
 from tunneltui.store.journals import file_in_hand, open_journal
 from tunneltui.store.merge import merge
@@ -56,7 +56,7 @@ def backed_up(where: Where) -> Kept:
 
 def put_back(where: Where, source: Path | None) -> Kept:
     if not isinstance(where, Path):
-        raise Trouble(
+        raise UserError(
             f"Nothing on {where} is ever replaced: others write there.",
             f"What a backup has more is brought by {command(where, 'journal merge BACKUP')}.",
         )
@@ -129,7 +129,7 @@ def copied(source: Where, target: Where) -> Kept:
 def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept:
     """A hand's rights on a shared journal given or taken away, with every statement that says so."""
     if isinstance(where, Path):
-        raise Trouble(
+        raise UserError(
             f"{where} is a file: who may write to it is the machine's to say.", "Name a server's address."
         )
     from tunneltui.store.shared_role import hand
@@ -146,7 +146,7 @@ def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept
 
 def salvaged(where: Where, into: Path | None) -> Kept:
     if not isinstance(where, Path):
-        raise Trouble(
+        raise UserError(
             f"Only a damaged file can be salvaged, and {where} is a server's.",
             f"{command(where, 'journal check')} says what is wrong; this machine's backups hold what it copied.",
         )

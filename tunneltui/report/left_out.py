@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from tunneltui.growth.air import air_flags
 from tunneltui.growth.evidence import evidence
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION
 from tunneltui.season.fold import fold
@@ -35,7 +35,7 @@ def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) 
 def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:
     try:
         season = fold(entries, day)
-    except Trouble:
+    except UserError:
         return []
     return [
         *air_flags(season),

@@ -112,7 +112,7 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     lines = [
         f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
         "",
-        f"{'':<34} {'now':>8} {'then':>8}   {'full':<12} fails in 7 days",
+        f"{'':<34} {'now':>8} {'then':>8}   {'full':<11} fails, 7 days",
     ]
     moved = {
         name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
@@ -135,7 +135,7 @@ def _pulled_down(bearing: Loads) -> list[str]:
     pulled = sorted((stem.borne.root_n, stem.leader.name) for stem in stems if stem.borne.root_n <= PULLS_N)
     if not pulled:
         return []
-    lines = ["", "Roots that pull their stem down: its clips and hook bear that on top of its weight"]
+    lines = ["", "Roots that pull their stem down: clips and hook bear that on top of its weight"]
     lines += [localize(say("  {} {}", f"{name:<8}", load(-newton))) for newton, name in pulled[:MOST_WEAK]]
     return [*lines, *_left_out(len(pulled) - MOST_WEAK, "that pull less")]
 

@@ -8,7 +8,7 @@ from typing import Any
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages import lowering
 from tunneltui.pages.units import localize
 from tunneltui.report.plain import day_words, joined, wrapped
@@ -18,14 +18,14 @@ def jobs_of(morning: Morning, row: str | None) -> list[LoweringJob]:
     """The lowerings that are proposed within the week, of one row's loop where one is named.
 
     Raises:
-        Trouble: there is no such row, or its loop needs no lowering.
+        UserError: there is no such row, or its loop needs no lowering.
     """
     jobs = lowering_jobs(morning.season, morning.outlook, morning.loads)
     if row is None:
         return jobs
     loop = morning.season.layout.loop_of_row.get(row)
     if loop is None:
-        raise Trouble(f"There is no row {row}.", f"Rows: {', '.join(morning.season.layout.rows)}.")
+        raise UserError(f"There is no row {row}.", f"Rows: {', '.join(morning.season.layout.rows)}.")
     return [job for job in jobs if job.loop == loop.id]
 
 

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import from_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import SPEAKS_OF_THE_FUTURE
@@ -48,25 +48,25 @@ class OpenJournal:
     def ready_season(self) -> Season:
         """The season; refuses where there is no holding yet that it could speak of."""
         if self.holding is None:
-            raise Trouble(*NO_HOLDING)
+            raise UserError(*NO_HOLDING)
         return self.season
 
     def holding_text(self) -> str:
         """The TOML in force on the day, as it was written.
 
         Raises:
-            Trouble: nothing is in force then.
+            UserError: nothing is in force then.
         """
         text = holding_in_force([entry for entry in self.entries if entry.day <= self.day])
         if not text:
-            raise Trouble(*NO_HOLDING)
+            raise UserError(*NO_HOLDING)
         return text
 
     def shown(self, wanted: Wanted, everything: bool = False) -> list[Entry]:
         """Entries up to the day that count (or all), those that are wanted.
 
         Raises:
-            Trouble: what is wanted cannot be, such as a place that is not there.
+            UserError: what is wanted cannot be, such as a place that is not there.
         """
         every = sorted(self.entries, key=lambda e: e.order) if everything else live(self.entries)
         until = [entry for entry in every if entry.day <= self.day]
@@ -76,13 +76,13 @@ class OpenJournal:
         """Writes acts one after the other, each in one transaction.
 
         Raises:
-            Trouble: there is no holding, a day is later than today, or the file cannot be written.
+            UserError: there is no holding, a day is later than today, or the file cannot be written.
         """
         every = [dated for act in acts for dated in act]
         if not every:
             return []
         if self.holding is None and every[0][1].kind not in (*MARKS, "holding_set"):
-            raise Trouble(*NO_HOLDING)
+            raise UserError(*NO_HOLDING)
         refuse_future(every, self.today)
         refuse_past_forecast(every)
         with open_journal(self.where, create=not self.entries) as journal:
@@ -90,24 +90,24 @@ class OpenJournal:
 
 
 def refuse_future(drafts: Sequence[tuple[date, Draft]], today: date) -> None:
-    """Raises ``Trouble`` where an entry's day is still to come and its kind does not speak of that (rule 9)."""
+    """Raises ``UserError`` where an entry's day is still to come and its kind does not speak of that (rule 9)."""
     for day, draft in drafts:
         if day > today and draft.kind not in SPEAKS_OF_THE_FUTURE:
-            raise Trouble(f"{day} is still to come: today is {today}.", "What has not happened is not written.")
+            raise UserError(f"{day} is still to come: today is {today}.", "What has not happened is not written.")
 
 
 def refuse_past_forecast(drafts: Sequence[tuple[date, Draft]]) -> None:
-    """Raises ``Trouble`` where a forecast speaks of days before it was issued."""
+    """Raises ``UserError`` where a forecast speaks of days before it was issued."""
     for day, draft in drafts:
         if draft.kind == "forecast" and (say := out_of_its_time(typed(draft), day)):
-            raise Trouble(say, "Give --on the first day it speaks of.")
+            raise UserError(say, "Give --on the first day it speaks of.")
 
 
 def read_journal(where: Where, on: date | None, now: datetime) -> OpenJournal:
     """Opens a journal to read; the day is ``on``, else the demo's, else that of ``now`` in the holding's zone.
 
     Raises:
-        Trouble: there is no journal, or it cannot be read.
+        UserError: there is no journal, or it cannot be read.
     """
     with open_journal(where, create=False, read_only=True) as journal:
         entries, head = journal.entries(), journal.head()

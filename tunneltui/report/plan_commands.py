@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace as Args
 
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages.plan import plans_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
@@ -54,7 +54,7 @@ def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
 def _wishes(args: Args) -> Wishes:
 
     if args.end is not None and args.until_frost:
-        raise Trouble("An end and --until-frost are two answers.", "Give one of them.")
+        raise UserError("An end and --until-frost are two answers.", "Give one of them.")
     return Wishes(args.end, args.until_frost, args.plant, args.leaders, args.rows or "as_they_are")
 
 
@@ -62,12 +62,12 @@ def planned_loads(args: Args, now: Morning) -> int:
     """What the adopted plan would bear at its peak; ``loads`` asks this while nothing stands.
 
     Raises:
-        Trouble: no plan is adopted.
+        UserError: no plan is adopted.
     """
 
     taken = adopted(now.season)
     if taken is None:
-        raise Trouble("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
+        raise UserError("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
     on, body = taken
     bearing = expected_loads(now.entries, now.season, body)
     first = (

@@ -11,7 +11,7 @@ from tunneltui.draw.apart import apart, columns, head_row, stem_row
 from tunneltui.draw.canvas import row_text as cells_text
 from tunneltui.draw.chart import bar
 from tunneltui.draw.row_picture import plain_rows
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages.stem import (
     LEFT_OUT,
     FixingFact,
@@ -36,7 +36,7 @@ def stems_asked_for(season: Season, name: str) -> list[Leader]:
     """The leader of that name, or every leader at the place of that name.
 
     Raises:
-        Trouble: there is no such place, or nothing stands there.
+        UserError: there is no such place, or nothing stands there.
     """
     one = next((leader for leader in season.leaders.values() if leader.name.lower() == name.lower()), None)
     if one is not None:
@@ -44,7 +44,7 @@ def stems_asked_for(season: Season, name: str) -> list[Leader]:
     place = place_name(season, name)
     found = [leader for leader in season.leaders.values() if leader.place == place]
     if not found:
-        raise Trouble(f"No stem stands at {place}.", "`tunneltui row` with a row's name lists those that do.")
+        raise UserError(f"No stem stands at {place}.", "`tunneltui row` with a row's name lists those that do.")
     return found
 
 
@@ -147,11 +147,11 @@ def loop_asked_for(season: Season, name: str) -> str:
     """The loop of the row of that name.
 
     Raises:
-        Trouble: there is no such row.
+        UserError: there is no such row.
     """
     row = next((row for row in season.layout.rows if row.lower() == name.strip().lower()), None)
     if row is None:
-        raise Trouble(f"There is no row {name}.", f"There are {', '.join(season.layout.rows) or 'none yet'}.")
+        raise UserError(f"There is no row {name}.", f"There are {', '.join(season.layout.rows) or 'none yet'}.")
     return season.layout.loop_of_row[row].id
 
 

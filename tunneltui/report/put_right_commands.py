@@ -12,7 +12,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import Step, Walk, asked, begin
 from tunneltui.chores.put_right_answers import Answered, answered
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.pages.put_right import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
@@ -39,7 +39,7 @@ def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
     """The loop meant by a row's or loop's name; by none, the one that is asked for, else the only one there is.
 
     Raises:
-        Trouble: no row has that name, or several could be meant.
+        UserError: no row has that name, or several could be meant.
     """
     loops = now.season.layout.loops
     wanted = {chore.about: chore for chore in now.chores if chore.kind == KIND and chore.about in loops}
@@ -48,9 +48,9 @@ def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
     else:
         found = [id_ for id_ in loops if id_ in wanted] or list(loops)
     if not found:
-        raise Trouble(f"There is no row {name}.", f"There are {listed(list(loops), 12)}.")
+        raise UserError(f"There is no row {name}.", f"There are {listed(list(loops), 12)}.")
     if len(found) > 1 and not wanted:
-        raise Trouble("Which row is walked?", f"Say one: {listed(found, 12)}.")
+        raise UserError("Which row is walked?", f"Say one: {listed(found, 12)}.")
     return found[0], wanted.get(found[0])
 
 
@@ -58,17 +58,17 @@ def _given(here: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
     """Answers in the order of the walk, an act each; where one is wrong none is written.
 
     Raises:
-        Trouble: one is no answer to its step, or there are more than steps.
+        UserError: one is no answer to its step, or there are more than steps.
     """
     made: list[Answered] = []
     for text in texts:
         left = walk.left
         if not left:
-            raise Trouble(f"{text!r} answers nothing: all of {walk.loop.id} is answered by then.")
+            raise UserError(f"{text!r} answers nothing: all of {walk.loop.id} is answered by then.")
         try:
             made.append(answered(walk, left[0], "" if text == AS_SHOWN else text, in_force()))
-        except Trouble as fault:
-            raise Trouble(f"At {asked(walk, left[0])[0]}: {fault.say}", fault.do) from None
+        except UserError as fault:
+            raise UserError(f"At {asked(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
         walk = made[-1].walk
     here.write(*([(here.day, written) for written in one.drafts] for one in made))
     return walk
@@ -83,7 +83,7 @@ def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
         step = left[0]
         if stage(step) != told:
             told = stage(step)
-            print(f"\n{told.capitalize()}. {keys_for(step)}")
+            print(f"\n{told.capitalize()}. {localize(keys_for(step))}")
         text = input(_prompt(walk, step)).strip()
         if text == "q":
             break
@@ -93,7 +93,7 @@ def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
         try:
             made = answered(walk, step, text, in_force())
             entries = here.write([(here.day, written) for written in made.drafts])
-        except Trouble as fault:
+        except UserError as fault:
             print(fault)
             continue
         before.append((walk, entries[0].act))
@@ -103,7 +103,7 @@ def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
 
 def _prompt(walk: Walk, step: Step) -> str:
     name, shown = asked(walk, step)
-    return f"{name}: {shown}\n> "
+    return f"{name}: {localize(shown)}\n> "
 
 
 def _taken_back(here: OpenJournal, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from datetime import date
 from random import Random
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Away
 from tunneltui.pages import units
@@ -59,11 +59,11 @@ def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date 
     """The days asked for, else the last season; Nones where ``--all`` was."""
 
     if args.since and args.until and args.since > args.until:
-        raise Trouble("The span ends before it begins.", "Give --since the earlier day.")
+        raise UserError("The span ends before it begins.", "Give --since the earlier day.")
     if args.all and (args.season or args.since or args.until):
-        raise Trouble("--all is every season: no other span goes with it.")
+        raise UserError("--all is every season: no other span goes with it.")
     if args.season and (args.since or args.until):
-        raise Trouble("A season is a span of its own.", "Give --season, or --since and --until.")
+        raise UserError("A season is a span of its own.", "Give --season, or --since and --until.")
     if args.since or args.until or args.all:
         return args.since, args.until
     return season_span(args.season or latest_season(everything, day))
@@ -93,9 +93,9 @@ def export(args: Args) -> int:
 
 def _what(args: Args) -> str:
     if args.todos and args.what != "chores":
-        raise Trouble("Only chores can be to-dos.", "Such as: tunneltui export chores --todos.")
+        raise UserError("Only chores can be to-dos.", "Such as: tunneltui export chores --todos.")
     if args.csv and args.what != "season":
-        raise Trouble("--csv goes with the season: picks and entries are CSV anyway.")
+        raise UserError("--csv goes with the season: picks and entries are CSV anyway.")
     if args.todos:
         return "todos"
     return "season table" if args.csv else str(args.what)
@@ -111,7 +111,7 @@ def _section_asked(words: Sequence[str]) -> str:
     if not words:
         return ""
     if len(words) > 1 or words[0] not in SECTIONS:
-        raise Trouble(
+        raise UserError(
             f"{' '.join(words)!r} is no question of the review.",
             f"Ask for {', '.join(SECTIONS)}, or: review compare cultivar 'a 1' 'b 2'.",
         )
@@ -122,7 +122,7 @@ def _compared(words: Sequence[str]) -> tuple[What, Sequence[str]]:
     """What is to be compared, and the names, from ``compare WHAT NAME...``; no name means all."""
     what = next((kind for kind in KINDS if words[1:2] == [kind]), None)
     if what is None:
-        raise Trouble(
+        raise UserError(
             f"{' '.join(words)!r} is no question of the review.", "Such as: review compare cultivar 'a 1' 'b 2'."
         )
     return what, words[2:]

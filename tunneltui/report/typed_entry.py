@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from tunneltui.cells import Unit
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
@@ -29,7 +29,7 @@ def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | 
     """The entries that a grower typed: one, or one a plant where a whole row was planted or cleared.
 
     Raises:
-        Trouble: the kind, a key, a name or a value is not right; every key is named.
+        UserError: the kind, a key, a name or a value is not right; every key is named.
     """
     row = names.place_name(season, about) if about else ""
     if kind not in _OF_A_ROW or row not in season.layout.rows:
@@ -53,7 +53,7 @@ def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
             or (word.isdigit() and name.rpartition("-")[2].lstrip("0") == word.lstrip("0"))
         ]
         if len(fits) != 1:
-            raise Trouble(f"{row} has no place {word!r}.", names.nearest(word, places))
+            raise UserError(f"{row} has no place {word!r}.", names.nearest(word, places))
         found.add(fits[0])
     return frozenset(found)
 
@@ -61,7 +61,7 @@ def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
 def _removed(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
     plants = {one.plant: one.place for one in season.leaders_of_row(row) if one.place not in but}
     if not plants:
-        raise Trouble(f"Nothing stands on {row} that could be cleared.")
+        raise UserError(f"Nothing stands on {row} that could be cleared.")
     return [
         draft(place, checked_body("removed", {**said, "plant": plant}, text=True))
         for plant, place in plants.items()
@@ -73,12 +73,14 @@ def _planted(season: Season, row: str, said: dict[str, str], but: frozenset[str]
     taken = {one.place for one in season.leaders_of_row(row)}
     empty = [place for place in season.layout.rows[row][1].places if place.name not in taken | but]
     if not empty:
-        raise Trouble(f"{row} has no empty place left.", "Clear what stands there first: removed --about the row.")
+        raise UserError(
+            f"{row} has no empty place left.", "Clear what stands there first: removed --about the row."
+        )
     drafts = []
     for place in empty:
         words = {"cultivar": place.cultivar, "leaders": f"{place.leaders}"} | said
         if not words["cultivar"]:
-            raise Trouble(f"No cultivar is intended at {place.name}.", "Add cultivar=NAME.")
+            raise UserError(f"No cultivar is intended at {place.name}.", "Add cultivar=NAME.")
         resolved = {key: _resolved(season, "planted", key, value, place.name) for key, value in words.items()}
         drafts.append(draft(place.name, checked_body("planted", resolved, text=True)))
     return drafts
@@ -88,12 +90,12 @@ def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | No
     """The entry that a grower typed.
 
     Raises:
-        Trouble: the kind, a key, a name or a value is not right; every key is named.
+        UserError: the kind, a key, a name or a value is not right; every key is named.
     """
     if kind in _BY_COMMANDS:
-        raise Trouble(f"{kind} is not added by hand.", f"Use `{_BY_COMMANDS[kind]}`.")
+        raise UserError(f"{kind} is not added by hand.", f"Use `{_BY_COMMANDS[kind]}`.")
     if kind not in KINDS:
-        raise Trouble(f"There is no kind of entry {kind!r}.", names.nearest(kind, list(KINDS)))
+        raise UserError(f"There is no kind of entry {kind!r}.", names.nearest(kind, list(KINDS)))
     said = _mapping(kind, words)
     place = names.place_name(season, about) if about is not None else _about(season, kind, said)
     _refuse_without_place(season, kind, place)
@@ -108,9 +110,9 @@ def _mapping(kind: str, words: Sequence[str]) -> dict[str, str]:
     for word in words:
         key, sign, value = word.partition("=")
         if not sign or not key:
-            raise Trouble(f"{word!r} is no KEY=VALUE.", f"Write it such as: tunneltui add {kind} key=value")
+            raise UserError(f"{word!r} is no KEY=VALUE.", f"Write it such as: tunneltui add {kind} key=value")
         if key in said:
-            raise Trouble(f"{key} is given twice.")
+            raise UserError(f"{key} is given twice.")
         said[key] = _in_si(key, value)
     return said
 
@@ -152,15 +154,15 @@ def _about(season: Season, kind: str, said: dict[str, str]) -> str:
 
 def _refuse_without_place(season: Season, kind: str, place: str) -> None:
     if kind in _NEEDS_A_PLACE and place not in season.layout.places:
-        raise Trouble(
+        raise UserError(
             f"{kind} needs the place it is about.",
             "Add --about W1-07, with the place's name, or --about W1 for all of a row.",
         )
     if kind == "planted" and (there := next((one for one in season.leaders.values() if one.place == place), None)):
         say = f"{place} is planted with {there.cultivar} since {there.planted_on}."
-        raise Trouble(say, f"Note its end first: tunneltui add removed plant={place}, or plant_lost.")
+        raise UserError(say, f"Note its end first: tunneltui add removed plant={place}, or plant_lost.")
     if kind in _NEEDS_A_ROW and place not in season.layout.rows:
-        raise Trouble(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")
+        raise UserError(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")
 
 
 def _resolved(season: Season, kind: str, key: str, value: str, place: str) -> object:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from argparse import Namespace as Args
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages.units import localize
 from tunneltui.report import beginning, command_helpers, editing
 from tunneltui.report.done_line import done_line
@@ -86,6 +86,6 @@ def holding_edit(args: Args) -> int:
     return command_helpers.write(args, here, editing.holding_drafts(here, text))
 
 
-def _again(trouble: Trouble) -> bool:
-    print(trouble.say, file=sys.stderr)
+def _again(trouble: UserError) -> bool:
+    print(trouble.problem, file=sys.stderr)
     return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")

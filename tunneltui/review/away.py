@@ -11,7 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.growth.outlook import PickOutlook
 from tunneltui.holding.layout import row_id
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 
 MINDED = frozenset({"pick", "water"})
 """Kinds that whoever minds the house does; the lists below say them row by row."""
@@ -45,11 +45,11 @@ class Away:
 
 
 def away(now: Morning, first: date, last: date) -> Away:
-    """Raises ``Trouble`` where the days are the wrong way round or begin before today."""
+    """Raises ``UserError`` where the days are the wrong way round or begin before today."""
     if last < first:
-        raise Trouble("The last day away is before the first.", "Such as: away 2026-09-01 2026-09-07.")
+        raise UserError("The last day away is before the first.", "Such as: away 2026-09-01 2026-09-07.")
     if first < now.day:
-        raise Trouble(f"{first} is over: today is {now.day}.", "Give the days that are still to come.")
+        raise UserError(f"{first} is over: today is {now.day}.", "Give the days that are still to come.")
     due = [chore for chore in now.chores if chore.kind not in MINDED and chore.latest <= last]
     return Away(
         first,

@@ -14,7 +14,7 @@ from itertools import combinations
 from random import Random
 from statistics import fmean
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.review.compare import LEVEL, Comparison, Unit, compare, holm, verdict
 from tunneltui.review.fair_units import Grouped, UnitKind, What, grouped, known_names, weighed_names
 from tunneltui.review.record import Record
@@ -51,12 +51,12 @@ def fair(written: Record, season: Season, what: What, names: Sequence[str], rand
     """Every pair of the groups named, of all that were weighed where none is.
 
     Raises:
-        Trouble: fewer than two groups, a name that is unknown or could be two, picks before planting.
+        UserError: fewer than two groups, a name that is unknown or could be two, picks before planting.
     """
     known = known_names(written, what)
     chosen = [_named(known, what, name) for name in names] if names else weighed_names(written, what)
     if len(set(chosen)) < 2 or len(set(chosen)) < len(chosen):
-        raise Trouble("A comparison needs two or more different names.", f"Give two {what}s that were weighed.")
+        raise UserError("A comparison needs two or more different names.", f"Give two {what}s that were weighed.")
     _refuse_early(written)
     groups = grouped(written, season, what, chosen)
     means = {name: fmean(unit.value for unit in units) for name, units in groups.units.items() if units}
@@ -118,15 +118,17 @@ def _named(known: Iterable[str], what: str, name: str) -> str:
     if name in names and len(alike) == 1:
         return name
     if len(alike) > 1:
-        raise Trouble(f"{name!r} may be {' or '.join(alike)}: two of one name.", "Give one of them another name.")
+        raise UserError(
+            f"{name!r} may be {' or '.join(alike)}: two of one name.", "Give one of them another name."
+        )
     if not alike:
-        raise Trouble(f"No {what} is called {name!r}.", f"There are: {', '.join(names) or 'none'}.")
+        raise UserError(f"No {what} is called {name!r}.", f"There are: {', '.join(names) or 'none'}.")
     return alike[0]
 
 
 def _refuse_early(written: Record) -> None:
     for pick in too_early(written):
-        raise Trouble(
+        raise UserError(
             f"{pick.cultivar} was picked on {pick.day}, before it was planted.",
             "Put the day right: cross the pick out and write it again.",
         )

@@ -10,7 +10,7 @@ from random import Random
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
@@ -130,8 +130,8 @@ def compared(season: Season, written: Record, what: What) -> Fair | str:
         return f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared."
     try:
         return fair(written, season, what, (), Random(0))
-    except Trouble as trouble:
-        return trouble.say
+    except UserError as trouble:
+        return trouble.problem
 
 
 def stems_against_wire(season: Season, coming: Outlook) -> list[StemAgainstWire]:

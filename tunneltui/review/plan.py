@@ -11,7 +11,7 @@ from tunneltui.chores.batches import Batch, batches, bench_weeks
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Training
 from tunneltui.holding.setting_out import SettingOut
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.review.plan_apart import set_apart
 from tunneltui.review.plan_arrange import AS_PLANTED, LAID_DOWN, arrangements, as_planted, loops_of, rearranged
@@ -41,11 +41,13 @@ class Planned:
     plans: tuple[Plan, ...]
 
     def named(self, name: str) -> Plan:
-        """Raises ``Trouble`` where there is no plan of that name."""
+        """Raises ``UserError`` where there is no plan of that name."""
         for one in self.plans:
             if one.name == name:
                 return one
-        raise Trouble(f"There is no plan called {name!r}.", f"There are: {', '.join(p.name for p in self.plans)}.")
+        raise UserError(
+            f"There is no plan called {name!r}.", f"There are: {', '.join(p.name for p in self.plans)}."
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,13 +63,13 @@ def plan(entries: Sequence[Entry], season: Season, wishes: Wishes | None = None)
     """Plans from the places there are and the records so far.
 
     Raises:
-        Trouble: there are no places, no cultivar is named for any, the typical year has no warm spring, or the
+        UserError: there are no places, no cultivar is named for any, the typical year has no warm spring, or the
             chosen days cannot be.
     """
     wishes = wishes or Wishes()
     given = intended(season)
     if not any(given.values()):
-        raise Trouble(
+        raise UserError(
             "No place has a cultivar yet, so there is nothing to arrange.",
             "Name one for each place: `tunneltui holding edit`.",
         )

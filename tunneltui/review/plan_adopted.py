@@ -21,7 +21,7 @@ from tunneltui.season.state import Season
 
 
 def adoption(planned: Planned, name: str) -> PlanAdopted:
-    """The plan of that name as an entry. Raises ``Trouble`` where there is none."""
+    """The plan of that name as an entry. Raises ``UserError`` where there is none."""
     plan, found = planned.named(name), planned.dates
     setting = plan.setting
     return PlanAdopted(
@@ -60,7 +60,7 @@ def adoption_drafts(season: Season, taken: PlanAdopted) -> list[Draft]:
 def expected_loads(entries: Sequence[Entry], season: Season, taken: PlanAdopted) -> Loads:
     """What the plan would bear on the day of its fullest string, by the same code as any morning's loads.
 
-    Rows carry the greatest mass of all days looked at. Raises ``Trouble`` where nothing would stand.
+    Rows carry the greatest mass of all days looked at. Raises ``UserError`` where nothing would stand.
     """
     holding = holding_of(season.holding, taken)
     ahead = replace(season, holding=holding, layout=layout(holding))

@@ -10,7 +10,7 @@ from tunneltui.chores.batches import HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, RAISED
 from tunneltui.growth.air import air_series, typical_c
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.topping import TOO_COLD_C, last_useful_flowering
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.review.plan_season import Coming
 from tunneltui.review.plan_values import Dates, Wishes
 from tunneltui.season.state import Season
@@ -72,22 +72,22 @@ def chosen_planting_day(season: Season, wishes: Wishes) -> date:
     """The day wished for, else the first warm one.
 
     Raises:
-        Trouble: the typical year has no warm spring, or the chosen days cannot be.
+        UserError: the typical year has no warm spring, or the chosen days cannot be.
     """
     plant = wishes.plant or next_planting_day(season)
     if plant is None:
-        raise Trouble(
+        raise UserError(
             "The typical year here has no day by the end of June with soil warm enough to plant.",
             "Check `latitude_deg` in the holding.",
         )
     if plant <= season.day:
-        raise Trouble(f"Planting on {plant} has gone by: it is {season.day}.", "Choose a later day.")
+        raise UserError(f"Planting on {plant} has gone by: it is {season.day}.", "Choose a later day.")
     if wishes.end is not None and wishes.end <= plant:
-        raise Trouble(f"The end, {wishes.end}, comes before planting, {plant}.", "Choose a later end.")
+        raise UserError(f"The end, {wishes.end}, comes before planting, {plant}.", "Choose a later end.")
     if (plant - season.day).days > MOST_AHEAD_DAYS:
-        raise Trouble(f"Planting on {plant} is more than two years off.", "Choose a day of the coming season.")
+        raise UserError(f"Planting on {plant} is more than two years off.", "Choose a day of the coming season.")
     if wishes.end is not None and (wishes.end - plant).days > MOST_SEASON_DAYS:
-        raise Trouble(
+        raise UserError(
             f"The end, {wishes.end}, is more than a year after planting, {plant}.", "Choose a sooner end."
         )
     return plant

@@ -46,7 +46,7 @@ from tunneltui.screens.themes import THEMES
 from tunneltui.screens.wire_line import WireOnScreen
 
 if TYPE_CHECKING:
-    from tunneltui.holding.trouble import Trouble
+    from tunneltui.holding.user_error import UserError
     from tunneltui.screens.forms import Page
     from tunneltui.screens.keymap import Checked
 
@@ -125,7 +125,7 @@ class TunnelApp(ThemedApp[None]):
         reader: bool = False,
         keys: Checked | None = None,
         back_up: Callable[[], str] | None = None,
-        watch: Callable[[Callable[[Trouble | None], None]], None] | None = None,
+        watch: Callable[[Callable[[UserError | None], None]], None] | None = None,
     ) -> None:
         super().__init__(Looks(theme, no_colour, ascii_only, reader))
         self._desk = PlanScheduler(self, client, on=on, planner=planner, cache_folder=cache_folder)
@@ -322,7 +322,7 @@ class TunnelApp(ThemedApp[None]):
         if picture is None or picture.closed:
             self._say(picture.closed if picture is not None else NOT_YET)
             return
-        self._say(f"Writing: {event.act.said}")
+        self._say(f"Writing: {localize(event.act.said)}")
         self._round.mark(event.act, "writing")
         self._desk.write(event.act, picture.day)
 
@@ -336,22 +336,23 @@ class TunnelApp(ThemedApp[None]):
         if act.heard is not None:
             act.heard(event.act_id, "")
         self._round.mark(act, "put off" if act.put_off else "done")
-        self._say(f"{act.said}." if act.crosses_out else f"✓ {act.said}.  u takes it back")
+        said = localize(act.said)
+        self._say(f"{said}." if act.crosses_out else f"✓ {said}.  u takes it back")
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
         self._round.mark(event.act, "")
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.said))
-        self._say(f"Not written: {event.act.said}. {event.say}", trouble=True)
+        self._say(f"Not written: {localize(event.act.said)}. {event.say}", trouble=True)
         if event.act.heard is not None:
             event.act.heard("", event.say)
 
     # Others who write to the same journal
 
-    def _news(self, trouble: Trouble | None) -> None:
+    def _news(self, trouble: UserError | None) -> None:
         """Called in the listening thread."""
-        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.say, trouble.do))
+        self.post_message(OthersWrote() if trouble is None else ServerAway(trouble.problem, trouble.hint))
 
     @on(OthersWrote)
     def _others_wrote(self) -> None:

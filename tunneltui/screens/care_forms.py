@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from tunneltui.cells import UnitName, say
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.entry import Draft
@@ -45,14 +45,14 @@ class Form:
         try:
             self._day(values)
             self._draft(values)
-        except Trouble as trouble:
-            return trouble.say.replace("\n", " ")
+        except UserError as trouble:
+            return trouble.problem.replace("\n", " ")
         except ValueError as fault:
             return str(fault)
         return ""
 
     def act(self, values: Mapping[str, str]) -> Act:
-        """Raises ``Trouble`` or ``ValueError`` where ``fault`` says so."""
+        """Raises ``UserError`` or ``ValueError`` where ``fault`` says so."""
         return Act((self._draft(values),), self.said, day=self._day(values))
 
     def _draft(self, values: Mapping[str, str]) -> Draft:

@@ -8,10 +8,8 @@ from typing import Any, NamedTuple
 
 from tunneltui.cells import Unit, UnitName, say
 from tunneltui.chores.chore import Chore
-from tunneltui.holding.wanted import limits
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
-from tunneltui.journal.kinds import KINDS
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
@@ -141,6 +139,9 @@ def _value(offered: _Offered, typed: str) -> float | int | str | None:
         if finish is None:
             raise NotANumber("Tip against what was said: w, s or o was wanted.")
         return finish
+    from tunneltui.holding.wanted import limits
+    from tunneltui.journal.kinds import KINDS
+
     least, most = (limit * offered.per_unit for limit in limits(KINDS[offered.kind], offered.key))
     value = number(typed, least, most, offered.words, _unit_of(offered)) / offered.per_unit
     return int(value) if offered.key in _WHOLE else value

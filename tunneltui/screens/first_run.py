@@ -15,7 +15,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tunneltui.holding.new import Start, starter
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
@@ -122,13 +122,13 @@ class FirstRun(ThemedApp[Begun | Demo]):
         ]
 
     def _read(self, questions: Sequence[Question], values: Mapping[str, str]) -> dict[str, Any]:
-        """Raises ``Trouble`` where an answer is none to its question."""
+        """Raises ``UserError`` where an answer is none to its question."""
         read = {}
         for one in questions:
             try:
                 read[one.field] = answered(one, values[one.field], self._start)
             except ArgumentTypeError as fault:
-                raise Trouble(f"{one.asks} {fault}.") from None
+                raise UserError(f"{one.asks} {fault}.") from None
         return read
 
     def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:
@@ -140,7 +140,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         try:
             starter(self._start)
             planted = self._read((PLANTED,), values)[PLANTED.field]
-        except Trouble as trouble:
+        except UserError as trouble:
             return f"{trouble}".replace("\n", " ")
         today = (self._now or datetime.now(UTC)).astimezone(ZoneInfo(self._start.zone)).date()
         if planted is not None and planted > today:
@@ -151,7 +151,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         self._typed.update(values)
         try:
             self._start = replace(self._start, **self._read(questions, values))
-        except Trouble as trouble:
+        except UserError as trouble:
             return str(trouble)
         return ""
 

@@ -29,7 +29,7 @@ class Planner(Protocol):
     """What the desk asks for; every picture is newer than those before it."""
 
     def whole(self, asked: Asked) -> RoundView:
-        """The round of a day from everything that is written. Raises ``Trouble``."""
+        """The round of a day from everything that is written. Raises ``UserError``."""
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         """The picture after an act that ticked ``chores``: the stems it touched are as they are now. None where

@@ -29,7 +29,7 @@ class JournalClient(Protocol):
         """How far it reaches now; quick enough for the first paint."""
 
     def entries(self) -> list[Entry]:
-        """Every entry, in the order in which they count. Raises ``Trouble``."""
+        """Every entry, in the order in which they count. Raises ``UserError``."""
 
     def submit(self, drafts: Sequence[Draft], day: date) -> Future[list[Entry]]:
         """Queues one act; the future ends when it is durable, or with what kept it from being written."""
@@ -132,7 +132,7 @@ class FileClient:
 
 
 def client_of(where: Where) -> FileClient | SharedClient:
-    """Of a file or of a journal on a server. Raises ``Trouble`` where the package for a server is missing."""
+    """Of a file or of a journal on a server. Raises ``UserError`` where the package for a server is missing."""
     if isinstance(where, Path):
         return FileClient(where)
     from tunneltui.screens.shared_client import SharedClient

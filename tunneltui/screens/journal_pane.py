@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 
 from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.pages.entry_search import DAYS_HINT, Wanted, fits
 from tunneltui.pages.journal import (
@@ -142,7 +142,7 @@ class JournalPane(Beside):
         def fault(values: Mapping[str, str]) -> str:
             try:
                 fits(listed.book.season, replace(self._wanted, **values))
-            except Trouble as trouble:
+            except UserError as trouble:
                 return str(trouble)
             return ""
 

@@ -13,7 +13,7 @@ from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
 
-from tunneltui.cells import many
+from tunneltui.cells import many, say
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
 from tunneltui.loads.whatif import (
@@ -86,6 +86,8 @@ class LoadsPane(Beside):
         self._lines = Lines(id="loads-lines")
         self._detail = WordsBeside(classes="detail", id="loads-detail")
         self._tried: dict[str, list[Changed]] = {}
+        self._levels = (0, 0)
+        """Clips over their strength and near it."""
 
     def compose(self) -> ComposeResult:
         yield Container(self._kinds_line, self._heads, self._lines, classes="list-side")
@@ -107,7 +109,7 @@ class LoadsPane(Beside):
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
             return Head(("Loads",), ("being worked out",))
-        over, near = page.levels(morning)
+        over, near = self._levels
         right = [Part(f"{over} over", "must")] if over else [Part("none over")]
         right += [Part(f"{near} near", "near")] if near else []
         return Head(("Loads",), (page.TITLES[self._kind], self._kind), tuple(right))
@@ -138,6 +140,7 @@ class LoadsPane(Beside):
             self._detail.show(plain(STILL))
             return
         self._clips = {f"clip {clip.id}": clip for clip in morning.loads.clips}
+        self._levels = page.levels(morning)
         counted = page.counts(morning)
         kinds = [OfKind(kind, kind, str(counted[kind]) if kind in counted else "") for kind in page.KINDS]
         self._kinds_line.show(kinds, self._kind)
@@ -291,7 +294,7 @@ class LoadsPane(Beside):
         morning = self.picture.morning if self.picture is not None else None
         clip, here = self._clip(), self._here()
         if morning is not None and clip is not None:
-            told = [f"{name}: {said}" for name, said in page.chain_words(morning, clip)]
+            told: list[str] = [say("{}: {}", name, said) for name, said in page.chain_words(morning, clip)]
             told += [
                 f"{made.words}: {page.answer_words(morning.season, made)[0]}"
                 for made in self._tried.get(clip.id, [])

@@ -18,7 +18,7 @@ from textual.worker import get_current_worker
 
 from tunneltui.cells import joined
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages.plan import legend, next_page, seen_from_above, side_words, title, whole_plan
 from tunneltui.report.plan_commands import adopted_says, already_adopted
 from tunneltui.review.plan import Planned, plan
@@ -102,7 +102,7 @@ class NextPane(Beside):
         worker = get_current_worker()
         try:
             made = self.WorkedOut(morning, wishes, plan(morning.entries, morning.season, wishes))
-        except Trouble as trouble:
+        except UserError as trouble:
             made = self.WorkedOut(morning, wishes, None, str(trouble))
         if not worker.is_cancelled:
             self.post_message(made)

@@ -14,13 +14,13 @@ from textual.app import App
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
 
-SIZE = (100, 30)
+SIZE = (80, 24)
 SHOWN: dict[str, tuple[str, ...]] = {
     "round": (),
-    "failed": ("x",),
-    "row": ("2", "l", "l", "l", "l", "l", "l", "l"),
-    "lowered": ("b",),
-    "loads": ("3", "down", "c"),
+    "walk": ("1", "right", "right"),
+    "row": ("2", "w"),
+    "side": ("g", *"w1 08", "s"),
+    "loads": ("3", "home", "c"),
     "picks": ("4",),
 }
 """Name of each picture and the keys that lead to it from the one before; a form is left again."""
@@ -50,7 +50,7 @@ async def _made(folder: Path, size: tuple[int, int]) -> list[Path]:
                 await app.workers.wait_for_complete()
                 await pilot.pause()
                 file = folder / f"{name}.svg"
-                file.write_text(_at_home(app.export_screenshot(title=_title(app))), "utf-8")
+                file.write_text(_at_home(app.export_screenshot()), "utf-8")
                 made.append(file)
                 if len(app.screen_stack) > 1:
                     await pilot.press("escape")
@@ -58,12 +58,13 @@ async def _made(folder: Path, size: tuple[int, int]) -> list[Path]:
 
 
 def _at_home(svg: str) -> str:
-    """The picture without anything fetched from elsewhere."""
-    return re.sub(r"font-family: Fira Code, monospace", f"font-family: {_FONTS}", _FETCHED.sub("", svg))
-
-
-def _title(app: TunnelApp) -> str:
-    return f"tunneltui, {app.picture.day.isoformat()}" if app.picture is not None else "tunneltui"
+    """The picture without anything fetched from elsewhere, and without the window that Rich draws around it."""
+    drawn = re.sub(r"font-family: Fira Code, monospace", f"font-family: {_FONTS}", _FETCHED.sub("", svg))
+    size = re.search(r'<rect x="0" y="0" width="([\d.]+)" height="([\d.]+)" />', drawn)
+    if size is None:
+        return drawn
+    bare = re.sub(r"(</defs>).*?(<g transform=\"translate\(9, 41\)\")", r"\1\n    \2", drawn, flags=re.DOTALL)
+    return re.sub(r'viewBox="[^"]*"', f'viewBox="9 42.5 {size[1]} {size[2]}"', bare, count=1)
 
 
 async def _settled(app: App[None], holds: Callable[[], bool]) -> None:

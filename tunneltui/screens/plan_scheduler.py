@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from textual.app import App
 from textual.worker import get_current_worker
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
@@ -159,7 +159,7 @@ class PlanScheduler:
         head = self._client.head()
         try:
             picture = self._planner.whole(asked)
-        except Trouble as trouble:
+        except UserError as trouble:
             self._app.post_message(PlanningFailed(str(trouble)))
         except Exception as fault:
             # Said, not raised: keys and the pen go on working while a rule has a fault.

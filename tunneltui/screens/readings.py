@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tunneltui.cells import Unit, UnitName, say
-from tunneltui.holding.wanted import limits
-from tunneltui.journal.kinds_standing import Measured
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, optional
 
@@ -25,6 +23,10 @@ FIELDS = tuple(Field(key, words, unit=unit) for key, words, unit in ASKED)
 
 def read(typed: Mapping[str, str]) -> dict[str, float]:
     """What was typed, in the units of the entry. Raises ``NotANumber``."""
+    # Imported here: the form is known before the first paint, the kinds of entry are not.
+    from tunneltui.holding.wanted import limits
+    from tunneltui.journal.kinds_standing import Measured
+
     read_here = {}
     for key, words, unit in ASKED:
         per_unit = 100 if unit == "cm" else 1

@@ -20,7 +20,7 @@ from tunneltui.cells import IMPERIAL, METRIC, capital, localized, scale
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.growth.backtest import Backtests, backtest
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.pages import units
 from tunneltui.pages.entry_search import DAYS_HINT, span
 from tunneltui.pages.page import Page
@@ -245,6 +245,6 @@ def _fault(values: Mapping[str, str]) -> str:
     try:
         if values["days"]:
             span(values["days"])
-    except Trouble as trouble:
+    except UserError as trouble:
         return str(trouble)
     return ""

@@ -6,7 +6,7 @@ import json
 import sys
 from argparse import Namespace as Args
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.report import command_helpers
 from tunneltui.report.settings import FILE, TABLE, blank_file, chosen_in, read, with_line, written
 from tunneltui.screens.actions import shown_key
@@ -58,7 +58,7 @@ def set_(args: Args) -> int:
     """One setting, or the keys of one action, in the file; nothing is changed where that would be at fault.
 
     Raises:
-        Trouble: no such setting or value, or the file has faults already.
+        UserError: no such setting or value, or the file has faults already.
     """
     file = config_folder() / FILE
     text = read_text(file) if file.exists() else blank_file()
@@ -70,7 +70,7 @@ def set_(args: Args) -> int:
         text = with_line(text, args.name, written(args.name, value))
     found = with_keys(chosen_in(text))
     if found.keys.faults:
-        raise Trouble(
+        raise UserError(
             " ".join(found.keys.faults), "Nothing was changed; `tunneltui settings show` lists what is set."
         )
     private_folder(file.parent)
@@ -86,7 +86,7 @@ def edit(args: Args) -> int:
     while faults := with_keys(chosen_in(text := edited(draft))).keys.faults:
         print("\n".join(faults), file=sys.stderr)
         if not _again():
-            raise Trouble("The settings were not changed.", f"Your text is kept in {draft}")
+            raise UserError("The settings were not changed.", f"Your text is kept in {draft}")
     private_folder(file.parent)
     write_file(file, text)
     draft.unlink(missing_ok=True)

@@ -10,7 +10,7 @@ from datetime import date
 from threading import Event, Lock, Thread
 from typing import TypeVar
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import act_id
 from tunneltui.journal.order import one_of_each
@@ -27,7 +27,7 @@ LOOK_SECONDS = 2.0
 AGAIN_SECONDS = 5.0
 """Between two tries at a server that is away."""
 _Answer = TypeVar("_Answer")
-News = Callable[[Trouble | None], None]
+News = Callable[[UserError | None], None]
 """Told when there is something to read (None), or when the server went away (what to do meanwhile)."""
 
 
@@ -49,7 +49,7 @@ class SharedClient:
         """None where the server is away: that is said when the entries are asked for."""
         try:
             return self._read(SharedJournal.head)
-        except Trouble:
+        except UserError:
             return None
 
     def entries(self) -> list[Entry]:
@@ -86,7 +86,7 @@ class SharedClient:
                         news(None)
                     away = False
                     self._listen(journal, news)
-            except Trouble as trouble:
+            except UserError as trouble:
                 if not away and not self._leaving.is_set():
                     news(trouble)
                 away = True
@@ -104,7 +104,7 @@ class SharedClient:
             if to_copy and not came:
                 # In a quiet moment: should the server go away, one goes on from here. A copy that cannot be
                 # written now is no reason to stop listening; the first start of a day says why it cannot.
-                with suppress(Trouble):
+                with suppress(UserError):
                     bring_up_to_date(journal)
             to_copy = bool(came)
             journal.wait_for_more(LOOK_SECONDS)
@@ -116,7 +116,7 @@ class SharedClient:
                     self._rows = []
                     self._reader = SharedJournal.open(self._where, create=False, read_only=True)
                 return job(self._reader)
-            except Trouble:
+            except UserError:
                 self._put_down()
                 raise
 

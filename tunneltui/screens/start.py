@@ -21,7 +21,7 @@ def run(where: Where, on: date | None = None, chosen: Chosen = USUAL) -> int:
     """Opens the journal at ``where`` on the day ``on``, else on the holding's today; the program's exit code.
 
     Raises:
-        Trouble: there is no journal there, or it cannot be read.
+        UserError: there is no journal there, or it cannot be read.
     """
     from tunneltui.screens.settings import with_keys
     from tunneltui.store.folders import cache_folder

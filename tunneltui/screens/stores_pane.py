@@ -17,7 +17,7 @@ from textual.worker import get_current_worker
 from tunneltui.care.stores import Store
 from tunneltui.chores.morning import Morning
 from tunneltui.growth.season_end import SeasonEnd, season_end
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
@@ -196,8 +196,8 @@ def _fault_of(kept: Callable[[Mapping[str, str]], Draft]) -> Callable[[Mapping[s
             kept(values)
         except NotANumber as not_one:
             return str(not_one)
-        except Trouble as trouble:
-            return trouble.say.replace("\n", " ")
+        except UserError as trouble:
+            return trouble.problem.replace("\n", " ")
         return ""
 
     return fault

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.report.done_line import done_line
 from tunneltui.screens.forms import Field, Fields
 from tunneltui.screens.messages import Act
@@ -18,7 +18,7 @@ def form(morning: Morning, shown: KeptRound | None) -> Fields:
     def fault(values: Mapping[str, str]) -> str:
         try:
             done_line(values["line"], morning, shown)
-        except Trouble as trouble:
+        except UserError as trouble:
             return str(trouble)
         return ""
 
@@ -26,6 +26,6 @@ def form(morning: Morning, shown: KeptRound | None) -> Fields:
 
 
 def line_act(line: str, morning: Morning, shown: KeptRound | None) -> Act:
-    """What the line writes. Raises ``Trouble`` where it cannot be read."""
+    """What the line writes. Raises ``UserError`` where it cannot be read."""
     done = done_line(line, morning, shown)
     return Act(tuple(done.drafts), "; ".join(one.strip() for one in done.says))

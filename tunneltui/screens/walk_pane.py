@@ -16,7 +16,7 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
-from tunneltui.screens import acts, picking
+from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import Head
 from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, Laid
@@ -193,6 +193,8 @@ class WalkPane(Container):
 
     def mark(self, act: Act, state: State) -> None:
         """Marks what an act writes before the next picture comes; '' takes the mark away."""
+        from tunneltui.screens import acts
+
         chores = self._walk.walk.chores
         whole = acts.parts_of([chores[id_] for id_ in act.chores if id_ in chores])
         self._walk.mark(act.parts or whole, state)
@@ -247,6 +249,8 @@ class WalkPane(Container):
 
     def action_done(self) -> None:
         """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
+        from tunneltui.screens import acts
+
         if self._typed:
             self._weighed()
             return
@@ -293,6 +297,7 @@ class WalkPane(Container):
 
     def action_changes(self) -> None:
         """Piece by piece: a letter leaves one out."""
+        from tunneltui.screens import acts
         from tunneltui.screens.pieces_form import PieceByPiece
 
         if self._typed:
@@ -356,6 +361,8 @@ class WalkPane(Container):
 
     def action_common(self) -> None:
         """All shoots, heads and leaves of the pass, after a count."""
+        from tunneltui.screens import acts
+
         laid, picture = self._walk.shown, self.picture
         if laid is None or picture is None or picture.closed:
             self._say(picture.closed if picture is not None else NOT_YET)
@@ -452,7 +459,7 @@ class WalkPane(Container):
         return tuple(here) or self.picture.leaders_of_row(stop.row)
 
     def action_failed(self) -> None:
-        from tunneltui.screens import questions
+        from tunneltui.screens import acts, questions
         from tunneltui.screens.forms import Letters
 
         every = self._fixings(self.picture.leaders_of_row(self.row) if self.picture is not None else ())
@@ -495,6 +502,7 @@ class WalkPane(Container):
         return u_m is not None and on_the_loop(season, known.loop, u_m).place == self.place
 
     def action_accident(self) -> None:
+        from tunneltui.screens import acts
         from tunneltui.screens.forms import Choice, Question
 
         what = [Choice(kind, words) for kind, words in acts.ACCIDENTS]
@@ -617,7 +625,7 @@ class WalkPane(Container):
         self.app.push_screen(Fields(f"Readings of {leader.name}", readings.FIELDS, readings.fault_in), keep)
 
     def action_put_off(self) -> None:
-        from tunneltui.screens import questions
+        from tunneltui.screens import acts, questions
         from tunneltui.screens.forms import Letters
 
         stop = self._open()
@@ -632,6 +640,7 @@ class WalkPane(Container):
         self.app.push_screen(Letters(questions.until_when(self.picture, stop.name, chores)), chosen)
 
     def action_note(self) -> None:
+        from tunneltui.screens import acts
         from tunneltui.screens.forms import Field, Fields
 
         stop = self._walk.stop

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.season.state import Fixing, Leader, Season
 
 _FIXING = re.compile(
@@ -23,7 +23,7 @@ def leader_id(season: Season, text: str) -> str:
     """Id of the standing leader that ``text`` names.
 
     Raises:
-        Trouble: none or several have that name; the nearest or the several are listed.
+        UserError: none or several have that name; the nearest or the several are listed.
     """
     return leader(season, text).id
 
@@ -33,7 +33,7 @@ def leader(season: Season, text: str, row: str = "") -> Leader:
     found = leaders_at(season, text, row)
     if len(found) > 1:
         say = f"{text!r} may be {_listed(one.name for one in found)}."
-        raise Trouble(say, "Say which, with the row and the letter.")
+        raise UserError(say, "Say which, with the row and the letter.")
     return found[0]
 
 
@@ -41,7 +41,7 @@ def leaders_at(season: Season, text: str, row: str = "") -> list[Leader]:
     """All standing leaders that ``text`` may mean: a leader's name, a place, or a place's number.
 
     Raises:
-        Trouble: nothing stands there.
+        UserError: nothing stands there.
     """
     wanted = text.strip().lower()
     standing = [one for one in season.leaders.values() if not row or one.row == row]
@@ -56,7 +56,7 @@ def leaders_at(season: Season, text: str, row: str = "") -> list[Leader]:
     short = re.fullmatch(r"0*(\d+)([a-z]?)", wanted)
     if short and (numbered := [one for one in standing if _has_number(one, short[1], short[2])]):
         return numbered
-    raise Trouble(
+    raise UserError(
         f"Nothing stands under the name {text.strip()!r} on {season.day}.",
         nearest(text, [one.name for one in standing] + [one.place for one in standing]),
     )
@@ -71,7 +71,7 @@ def place_name(season: Season, text: str) -> str:
     """A place, row or tunnel as the holding writes it; '' is the house.
 
     Raises:
-        Trouble: the holding has none of that name.
+        UserError: the holding has none of that name.
     """
     if not text:
         return ""
@@ -82,21 +82,21 @@ def place_name(season: Season, text: str) -> str:
     renamed = season.layout.place(text.strip())
     if renamed is not None:
         return renamed.place.name
-    raise Trouble(f"There is no place, row or tunnel {text.strip()!r} in the holding.", nearest(text, known))
+    raise UserError(f"There is no place, row or tunnel {text.strip()!r} in the holding.", nearest(text, known))
 
 
 def clip_kind_key(season: Season, text: str) -> str:
     """A kind of clip by its name in the holding; '' for none said.
 
     Raises:
-        Trouble: the holding lists no such kind.
+        UserError: the holding lists no such kind.
     """
     wanted = text.strip().lower()
     known = [kind.key for kind in season.holding.clips]
     found = next((key for key in known if key.lower() == wanted), None)
     if found is None and wanted:
         add = "Add it to the holding first (holding edit)."
-        raise Trouble(
+        raise UserError(
             f"The holding lists no kind of clip {text.strip()!r}.", nearest(wanted, known) if known else add
         )
     return found or ""
@@ -106,7 +106,7 @@ def cultivar_key(season: Season, text: str) -> str:
     """A cultivar by its name, or by its fruit kind where only one has that kind.
 
     Raises:
-        Trouble: none or several fit.
+        UserError: none or several fit.
     """
     wanted = text.strip().lower()
     cultivars = season.holding.cultivars
@@ -117,15 +117,15 @@ def cultivar_key(season: Season, text: str) -> str:
     if len(fitting) == 1:
         return fitting[0]
     if fitting:
-        raise Trouble(f"{text.strip()!r} may be {_listed(fitting)}.", "Write its whole name.")
-    raise Trouble(f"The holding has no cultivar {text.strip()!r}.", nearest(text, [c.key for c in cultivars]))
+        raise UserError(f"{text.strip()!r} may be {_listed(fitting)}.", "Write its whole name.")
+    raise UserError(f"The holding has no cultivar {text.strip()!r}.", nearest(text, [c.key for c in cultivars]))
 
 
 def bed_key(season: Season, text: str, place: str = "") -> str:
     """A bed by its name, of the tunnel that ``place`` names or stands in, else of any that has one of that name.
 
     Raises:
-        Trouble: there is no such bed, or several tunnels have one and none is named.
+        UserError: there is no such bed, or several tunnels have one and none is named.
     """
     layout = season.layout
     row = layout.places[place].row_id if place in layout.places else place
@@ -137,15 +137,17 @@ def bed_key(season: Season, text: str, place: str = "") -> str:
         return fitting[0][1]
     if fitting:
         said = _listed(where for where, _ in fitting)
-        raise Trouble(f"There is a bed {text.strip()!r} in {said}.", "Add --about with the tunnel that is meant.")
-    raise Trouble(f"The holding has no bed {text.strip()!r} there.", nearest(text, [bed for _, bed in beds]))
+        raise UserError(
+            f"There is a bed {text.strip()!r} in {said}.", "Add --about with the tunnel that is meant."
+        )
+    raise UserError(f"The holding has no bed {text.strip()!r} there.", nearest(text, [bed for _, bed in beds]))
 
 
 def string_id(season: Season, text: str, row: str = "") -> str:
     """Id of a hung string from ``W1/8``, or from ``8`` within a row.
 
     Raises:
-        Trouble: no such string hangs.
+        UserError: no such string hangs.
     """
     wanted = re.sub(r"^string\s+", "", text.strip(), flags=re.I)
     if wanted in season.strings:
@@ -156,22 +158,22 @@ def string_id(season: Season, text: str, row: str = "") -> str:
         return fitting[0]
     names = [f"{one.row}/{one.number}" for one in hung]
     if fitting:
-        raise Trouble(f"String {text.strip()!r} hangs in several rows.", "Write row and number, such as W1/8.")
-    raise Trouble(f"No string {text.strip()!r} hangs on {season.day}.", nearest(wanted, names))
+        raise UserError(f"String {text.strip()!r} hangs in several rows.", "Write row and number, such as W1/8.")
+    raise UserError(f"No string {text.strip()!r} hangs on {season.day}.", nearest(wanted, names))
 
 
 def fixing_id(season: Season, text: str, row: str = "") -> str:
     """Id of the clip or tie that ``text`` names, such as ``W1-07a string 8`` or ``W1-07a head``.
 
     Raises:
-        Trouble: no or several clips fit; the several are listed as they can be typed.
+        UserError: no or several clips fit; the several are listed as they can be typed.
     """
     by_id = {one.id for each in season.leaders.values() for one in each.fixings}
     if text.strip() in by_id:
         return text.strip()
     said = _FIXING.fullmatch(text.strip())
     if not said:
-        raise Trouble(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
+        raise UserError(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
     where = leaders_at(season, said[1], row)
     fitting = [(one, fixing) for one in where for fixing in one.fixings if _is_meant(season, fixing, said)]
     if said["nth"]:
@@ -182,10 +184,10 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
     all_of_them = fitting or [(one, fixing) for one in where for fixing in one.fixings]
     choices = _listed(dict.fromkeys(typed_name(season, one, fixing) for one, fixing in all_of_them))
     if not all_of_them:
-        raise Trouble(f"{_listed(one.name for one in where)} has no clip noted.")
+        raise UserError(f"{_listed(one.name for one in where)} has no clip noted.")
     if fitting:
-        raise Trouble(f"{text.strip()!r} may be one of several clips: {choices}.", "Say which.")
-    raise Trouble(f"{text.strip()!r} is no clip that holds now.", f"There are {choices}.")
+        raise UserError(f"{text.strip()!r} may be one of several clips: {choices}.", "Say which.")
+    raise UserError(f"{text.strip()!r} is no clip that holds now.", f"There are {choices}.")
 
 
 def _is_meant(season: Season, fixing: Fixing, said: re.Match[str]) -> bool:

@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import parsed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION as KIND_VERSION
@@ -20,7 +20,7 @@ Find = Callable[[str, date, str], Sequence[Entry]]
 """Entries about a thing, from a day on, with a text in their body."""
 
 
-class DoneBefore(Trouble):
+class DoneBefore(UserError):
     """Another act says already that it was done; ``first`` is its entry."""
 
     def __init__(self, first: Entry, device: str) -> None:
@@ -73,12 +73,12 @@ def is_known(kept: Entry | None, day: date, draft: Draft) -> bool:
     """Whether a draft says what the entry ``kept`` under its id says.
 
     Raises:
-        Trouble: it says something else.
+        UserError: it says something else.
     """
     if kept is None:
         return False
     if (kept.day, kept.kind, kept.about, kept.body) != (day, draft.kind, draft.about, draft.body):
-        raise Trouble(
+        raise UserError(
             f"The journal has another value for {kept.kind} of {kept.day} about {kept.about or 'the house'}.",
             "Nothing was written. Cross the old one out and enter the new one.",
         )

@@ -18,7 +18,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import folders, migrations, opening
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
@@ -62,7 +62,7 @@ def back_up(path: Path, why: Why, *, clock: Clock = now_us) -> Backup:
     """Makes a backup now, and clears those that are no longer kept.
 
     Raises:
-        Trouble: it could not be made, or the copy is not as the journal; nothing half made is left.
+        UserError: it could not be made, or the copy is not as the journal; nothing half made is left.
     """
     path = path.expanduser().resolve()
     with in_plain_words(path):
@@ -82,8 +82,8 @@ def first_of_day(path: Path, *, clock: Clock = now_us) -> str:
         return ""
     try:
         back_up(path, "start", clock=clock)
-    except Trouble as trouble:
-        return f"Today's backup could not be made. {trouble.say}"
+    except UserError as trouble:
+        return f"Today's backup could not be made. {trouble.problem}"
     return ""
 
 
@@ -108,7 +108,7 @@ def copy_checked(source: sqlite3.Connection, target: Path) -> Head:
     """Copies the whole journal into ``target``, which must not be there, and checks the copy.
 
     Raises:
-        Trouble: the copy is not sound or reaches less far than its source.
+        UserError: the copy is not sound or reaches less far than its source.
     """
     os.close(os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, folders.PRIVATE_FILE))
     wanted = opening.head(source)
@@ -117,7 +117,7 @@ def copy_checked(source: sqlite3.Connection, target: Path) -> Head:
         faults = copy.execute("PRAGMA integrity_check(1)").fetchall()
         reached = opening.head(copy)
     if faults != [("ok",)] or reached.last_seq < wanted.last_seq:
-        raise Trouble(f"The copy {target} did not come out as the journal is.", "It was thrown away; try again.")
+        raise UserError(f"The copy {target} did not come out as the journal is.", "It was thrown away; try again.")
     return reached
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.words import ways_out_of_damage
 
 BUSY_SECONDS = 5.0
@@ -75,22 +75,22 @@ def writing(connection: sqlite3.Connection) -> Iterator[None]:
 
 @contextmanager
 def in_plain_words(path: Path) -> Iterator[None]:
-    """SQLite's and the system's faults as ``Trouble``."""
+    """SQLite's and the system's faults as ``UserError``."""
     try:
         yield
     except FAULTS as fault:
         raise trouble_of(path, fault) from fault
     except OSError as fault:
-        raise Trouble(f"{fault.filename or path}: {fault.strerror or fault}.", "Nothing was written.") from fault
+        raise UserError(f"{fault.filename or path}: {fault.strerror or fault}.", "Nothing was written.") from fault
 
 
-def trouble_of(path: Path, fault: Exception) -> Trouble:
+def trouble_of(path: Path, fault: Exception) -> UserError:
     """What a fault of SQLite means for the grower, and what to do."""
     name = code_of(fault)
     for start, say, do in _MEANINGS:
         if name.startswith(start):
-            return Trouble(say.format(path=path), do.format(damage=ways_out_of_damage(path)))
-    return Trouble(f"The journal {path} could not be used: {one_line(fault)} ({name}).", "Nothing was written.")
+            return UserError(say.format(path=path), do.format(damage=ways_out_of_damage(path)))
+    return UserError(f"The journal {path} could not be used: {one_line(fault)} ({name}).", "Nothing was written.")
 
 
 _MEANINGS = (

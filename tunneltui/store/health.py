@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tunneltui.cells import one_line
 from tunneltui.holding.check import checked_holding
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
@@ -33,7 +33,7 @@ def check_journal(where: Where, *, state_dir: Path | None = None, clock: Clock =
     """Everything that is wrong with a journal; an empty list where nothing is.
 
     Raises:
-        Trouble: its server is away.
+        UserError: its server is away.
     """
     if isinstance(where, Path):
         return check_file(where, state_dir=state_dir, clock=clock)
@@ -56,7 +56,7 @@ def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_
             numbered = journal.entries_after(0)
             aside = journal.rows_aside()
         entries = [entry for _, entry in numbered]
-    except Trouble as trouble:
+    except UserError as trouble:
         return [str(trouble), *_damage(path), *_backups_there(path)]
     return [
         *_older(path, state),
@@ -93,7 +93,7 @@ def accept_as_found(where: Where, *, state_dir: Path | None = None) -> None:
     """From now on the journal counts as it is found, also where it was newer once or is gone.
 
     Raises:
-        Trouble: the file is there and damaged.
+        UserError: the file is there and damaged.
     """
     where = where.expanduser().resolve() if isinstance(where, Path) else where
     state = state_dir or folders.state_folder()
@@ -107,7 +107,7 @@ def _damage(path: Path) -> Iterator[str]:
     try:
         with in_plain_words(path), closing(connect(path, read_only=True)) as connection:
             faults = connection.execute("PRAGMA integrity_check").fetchall()
-    except Trouble:
+    except UserError:
         return
     told = [line for (text,) in faults for line in str(text).splitlines() if line != "ok"]
     yield from (f"SQLite says: {one_line(line, 200)}." for line in told[:_TOLD_OF_A_KIND])
@@ -126,7 +126,7 @@ def _older(path: Path, state: Path) -> list[str]:
     try:
         with closing(connect(path, read_only=True)) as connection:
             opening.refuse_if_older(path, connection, seen.last_seen(state, path))
-    except Trouble as trouble:
+    except UserError as trouble:
         return [str(trouble)]
     return []
 
@@ -189,8 +189,8 @@ def _body_fault(entry: Entry) -> Iterator[str]:
     if isinstance(body, HoldingSet):
         try:
             checked_holding(body.toml, "holding")
-        except Trouble as trouble:
-            faults = "; ".join(trouble.say.splitlines())
+        except UserError as trouble:
+            faults = "; ".join(trouble.problem.splitlines())
             yield f"The {where} is no holding that can be used: {one_line(faults, 300)}"
 
 

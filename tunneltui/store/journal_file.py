@@ -13,7 +13,7 @@ from types import TracebackType
 from typing import Any, Self
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits, act_id
 from tunneltui.journal.order import MARKS, one_of_each
@@ -68,8 +68,8 @@ class JournalFile:
         default to this machine's.
 
         Raises:
-            Trouble: absent, foreign, damaged, cut short, newer than this program, or older than what this machine
-                last saw (unless ``accept_older``). The file is left byte for byte as it is.
+            UserError: absent, foreign, damaged, cut short, newer than this program, or older than what
+                this machine last saw (unless ``accept_older``). The file is left byte for byte as it is.
         """
         path = Path(path).expanduser().resolve()
         state = state_dir or folders.state_folder()
@@ -154,7 +154,7 @@ class JournalFile:
         imported twice adds nothing twice.
 
         Raises:
-            Trouble: a given id is there with other content, what is ticked off was done before (then
+            UserError: a given id is there with other content, what is ticked off was done before (then
                 ``DoneBefore``), or the file cannot be written; nothing was written.
         """
         with in_plain_words(self.path):
@@ -184,7 +184,7 @@ class JournalFile:
         version and reported.
 
         Raises:
-            Trouble: an entry cannot be kept byte for byte, or the file cannot be written; nothing was written.
+            UserError: an entry cannot be kept byte for byte, or the file cannot be written; nothing was written.
         """
         with in_plain_words(self.path), self._transaction():
             added = sort_out(self._versions(entry.id for entry in entries), entries)
@@ -218,13 +218,13 @@ class JournalFile:
         except sqlite3.OperationalError as fault:
             if self._last_seq() < _LAST_SEQ:
                 raise
-            raise Trouble(
+            raise UserError(
                 f"The journal {self.path} cannot be numbered on: something else wrote the last number.",
                 f"Nothing was written. {command(self.path, 'journal salvage')} makes a new journal without it.",
             ) from fault
         if self._connection.total_changes - before < len(values):
             # A trigger from elsewhere, or a file that is written behind our back.
-            raise Trouble(
+            raise UserError(
                 f"The journal {self.path} did not take all that was to be written: something else changed it.",
                 f"Nothing was written. {command(self.path, 'journal check')} says more.",
             )
@@ -242,7 +242,7 @@ class JournalFile:
             if rows:
                 found[id_] = entries_in(rows)
                 if not found[id_]:
-                    raise Trouble(
+                    raise UserError(
                         f"An unreadable row of the journal {self.path} holds the name {one_line(id_, 40)}.",
                         f"{command(self.path, 'journal salvage')} makes a new journal without it.",
                     )
@@ -259,7 +259,7 @@ class JournalFile:
     def _still_here(self) -> None:
         """A file put in this one's place (a restore) would leave us writing where nobody looks."""
         if _inode(self.path) != self._inode:
-            raise Trouble(
+            raise UserError(
                 f"The journal {self.path} was moved or replaced while it was open.",
                 "Nothing was written. Close the program and open it again.",
             )
@@ -289,8 +289,8 @@ class JournalFile:
         return next_at_us(self._clock(), last)
 
 
-def _written_and_doubtful(path: Path) -> Trouble:
-    return Trouble(
+def _written_and_doubtful(path: Path) -> UserError:
+    return UserError(
         f"The disk reported a fault after the entry was written to the journal {path}: it is there, but a "
         "power cut may take it back.",
         "Do not enter it again. Copy the journal to another disk before going on.",

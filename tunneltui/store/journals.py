@@ -61,7 +61,7 @@ def open_journal(
     """Opens the journal there; see ``JournalFile.open`` and ``SharedJournal.open``.
 
     Raises:
-        Trouble: it cannot be opened; for an address also where the package for it is not installed.
+        UserError: it cannot be opened; for an address also where the package for it is not installed.
     """
     if isinstance(where, SharedAt):
         from tunneltui.store.shared_journal import SharedJournal
@@ -92,7 +92,7 @@ def is_there(where: Where) -> bool:
     """Whether there is a journal that ``open_journal`` need not make.
 
     Raises:
-        Trouble: nobody can say, since the server is away.
+        UserError: nobody can say, since the server is away.
     """
     if isinstance(where, Path):
         return where.expanduser().exists()
@@ -105,7 +105,7 @@ def back_up(where: Where, why: Why) -> Backup:
     """A backup of a file, or of this machine's copy of a shared journal, brought up to date first.
 
     Raises:
-        Trouble: it could not be made.
+        UserError: it could not be made.
     """
     return backup.back_up(file_in_hand(where), why)
 

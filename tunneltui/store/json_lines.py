@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store.adding import Added
 from tunneltui.store.journals import back_up, is_there, open_journal
@@ -56,7 +56,7 @@ def entries_of(text_lines: Iterable[str]) -> list[Entry]:
     """The entries of JSON Lines; empty lines are passed over.
 
     Raises:
-        Trouble: every faulty line (the first 20 are told), each with its number and what is wrong.
+        UserError: every faulty line (the first 20 are told), each with its number and what is wrong.
     """
     entries: list[Entry] = []
     faults: list[str] = []
@@ -65,23 +65,23 @@ def entries_of(text_lines: Iterable[str]) -> list[Entry]:
             continue
         try:
             entries.append(_entry(line))
-        except (_LineFault, Trouble) as fault:
-            faults.append(f"line {number}: {fault.say if isinstance(fault, Trouble) else fault}")
+        except (_LineFault, UserError) as fault:
+            faults.append(f"line {number}: {fault.problem if isinstance(fault, UserError) else fault}")
     if faults:
         more = [f"and {len(faults) - _FAULTS_TOLD} more"] if len(faults) > _FAULTS_TOLD else []
-        raise Trouble("\n".join(faults[:_FAULTS_TOLD] + more), "Nothing was written. Put these lines right.")
+        raise UserError("\n".join(faults[:_FAULTS_TOLD] + more), "Nothing was written. Put these lines right.")
     return entries
 
 
 def read_lines(file: Path) -> list[Entry]:
-    """The entries of a JSON Lines file. Raises ``Trouble`` where it cannot be read or a line is faulty."""
+    """The entries of a JSON Lines file. Raises ``UserError`` where it cannot be read or a line is faulty."""
     try:
         with file.open(encoding="utf-8-sig", newline="\n") as text:
             return entries_of(text)
     except OSError as fault:
-        raise Trouble(f"{file} cannot be read: {fault.strerror}.", "Nothing was written.") from fault
+        raise UserError(f"{file} cannot be read: {fault.strerror}.", "Nothing was written.") from fault
     except UnicodeDecodeError:
-        raise Trouble(f"{file} is not UTF-8 text.", "Nothing was written. Export it anew.") from None
+        raise UserError(f"{file} is not UTF-8 text.", "Nothing was written. Export it anew.") from None
 
 
 def import_lines(file: Path, into: Where, *, dry_run: bool = False, state_dir: Path | None = None) -> Added:
@@ -102,7 +102,7 @@ def copy(source: Where, target: Where, *, state_dir: Path | None = None) -> int:
     """A new journal at ``target`` with every entry of ``source`` in order of arrival; the number of rows.
 
     Raises:
-        Trouble: ``source`` is not sound, or ``target`` is there already (a server's may be there and empty).
+        UserError: ``source`` is not sound, or ``target`` is there already (a server's may be there and empty).
     """
     _refuse_taken(target, state_dir)
     with open_journal(source, create=False, read_only=True, state_dir=state_dir) as journal:
@@ -114,11 +114,11 @@ def copy(source: Where, target: Where, *, state_dir: Path | None = None) -> int:
 def _refuse_taken(target: Where, state_dir: Path | None) -> None:
     if isinstance(target, Path):
         if target.exists():
-            raise Trouble(f"There is a file at {target} already.", "It was left as it is; choose another name.")
+            raise UserError(f"There is a file at {target} already.", "It was left as it is; choose another name.")
     elif is_there(target):
         with open_journal(target, create=False, read_only=True, state_dir=state_dir) as journal:
             if count := journal.head().count:
-                raise Trouble(
+                raise UserError(
                     f"The journal at {target} holds {count} entries already.",
                     f"It was left as it is. To add what it lacks: {command(target, 'journal merge FROM')}.",
                 )

@@ -9,7 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from tunneltui.holding.toml import from_toml
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import BodyFault, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
@@ -45,7 +45,7 @@ def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path |
     A backup of ``into`` is made first. ``dry_run`` only says what would come.
 
     Raises:
-        Trouble: one of the files is absent, damaged, foreign or newer, both are the same file, or ``into``
+        UserError: one of the files is absent, damaged, foreign or newer, both are the same file, or ``into``
             cannot be written; nothing was changed.
     """
     _refuse_itself(into, other)
@@ -124,4 +124,4 @@ def _refuse_itself(into: Where, other: Where) -> None:
     if isinstance(into, Path) and isinstance(other, Path) and into.exists() and other.exists():
         same = into.samefile(other)
     if same:
-        raise Trouble(f"{other} is this journal itself.", "Name the other laptop's journal.")
+        raise UserError(f"{other} is this journal itself.", "Name the other laptop's journal.")

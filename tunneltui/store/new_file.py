@@ -11,7 +11,7 @@ import secrets
 from contextlib import closing
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import migrations, schema
 from tunneltui.store.connection import connect, writing
 from tunneltui.store.folders import PRIVATE_FILE, private_folder
@@ -22,7 +22,7 @@ def create_journal(path: Path) -> None:
     """A new, empty journal at ``path``, synced, readable by this user only.
 
     Raises:
-        Trouble: a file is there already.
+        UserError: a file is there already.
         OSError, sqlite3.Error: it cannot be made; nothing is left behind.
     """
     private_folder(path.parent)
@@ -52,18 +52,18 @@ def put_in_place(beside: Path, path: Path) -> None:
     """Gives a finished file its name without ever overwriting one that is there.
 
     Raises:
-        Trouble: a file is there already.
+        UserError: a file is there already.
     """
     sync_file(beside)
     try:
         os.link(beside, path)
     except FileExistsError:
-        raise Trouble(
+        raise UserError(
             f"There is a file at {path} already.", "It was left as it is; choose another name."
         ) from None
     except OSError:  # sticks formatted FAT know no links
         if path.exists():
-            raise Trouble(
+            raise UserError(
                 f"There is a file at {path} already.", "It was left as it is; choose another name."
             ) from None
         beside.rename(path)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import migrations, schema
 from tunneltui.store.connection import connect, needs_recovery
 from tunneltui.store.seen import Head
@@ -24,20 +24,20 @@ def refuse_if_gone(where: Where, remembered: Head | None, *, create: bool) -> No
         back = "Put it back"
         if isinstance(where, Path):
             back += f", or take a backup with {command(where, 'journal restore')}"
-        raise Trouble(
+        raise UserError(
             f"The journal {where} is gone; when this machine last saw it, it held {remembered.count} entries.",
             f"{back}. To start anew in that place: {command(where, 'journal check --accept')}.",
         )
     if not create:
-        raise Trouble(f"There is no journal at {where}.", f"Start one with {command(where, 'new')}.")
+        raise UserError(f"There is no journal at {where}.", f"Start one with {command(where, 'new')}.")
 
 
 def refuse_what_is_no_journal(path: Path) -> None:
     """Reads the beginning of the file without a chance of changing it."""
     if not path.is_file():
-        raise Trouble(f"{path} is no file.", "Name a journal file.")
+        raise UserError(f"{path} is no file.", "Name a journal file.")
     if path.stat().st_size == 0:
-        raise Trouble(
+        raise UserError(
             f"{path} is empty: no journal, or one that was cut short.",
             f"{AS_IT_IS} Take a backup with {command(path, 'journal restore')}, or remove the file.",
         )
@@ -54,16 +54,16 @@ def check_sound(path: Path, connection: sqlite3.Connection) -> None:
     """Every page readable, and a version this program knows."""
     version = migrations.version_of(connection)
     if version > migrations.latest():
-        raise Trouble(
+        raise UserError(
             f"The journal {path} was written by a newer version of tunneltui (file version {version}, "
             f"this program knows {migrations.latest()}).",
             f"{AS_IT_IS} Install the newer version.",
         )
     if _is_cut_short(path, connection):
-        raise Trouble(f"The journal {path} is damaged: its end is missing.", ways_out_of_damage(path))
+        raise UserError(f"The journal {path} is damaged: its end is missing.", ways_out_of_damage(path))
     faults = connection.execute("PRAGMA quick_check(1)").fetchall()
     if faults != [("ok",)]:
-        raise Trouble(f"The journal {path} is damaged ({one_line(faults[0][0])}).", ways_out_of_damage(path))
+        raise UserError(f"The journal {path} is damaged ({one_line(faults[0][0])}).", ways_out_of_damage(path))
 
 
 def check_shape(path: Path, connection: sqlite3.Connection) -> None:
@@ -72,7 +72,7 @@ def check_shape(path: Path, connection: sqlite3.Connection) -> None:
     Who only reads an older file reads it in its own shape: it is brought up to date when it is first written.
     """
     if schema.shape(connection) != migrations.expected_shape(migrations.version_of(connection)):
-        raise Trouble(
+        raise UserError(
             f"The journal {path} has other tables than a journal of this version: something else changed it.",
             ways_out_of_damage(path),
         )
@@ -84,9 +84,9 @@ def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Head
         raise older_than_seen(path, head(connection), remembered)
 
 
-def older_than_seen(where: Where, now: Head, remembered: Head) -> Trouble:
+def older_than_seen(where: Where, now: Head, remembered: Head) -> UserError:
     missing = max(remembered.count - now.count, 1)
-    return Trouble(
+    return UserError(
         f"The journal {where} is older than what this machine last saw: it holds {now.count} entries, it held "
         f"{remembered.count}; at least {missing} {'is' if missing == 1 else 'are'} missing.",
         f"If you have the newer copy: {command(where, 'journal merge NEWER_COPY')}. "
@@ -129,7 +129,7 @@ def _is_cut_short(path: Path, connection: sqlite3.Connection) -> bool:
 def _refuse_foreign_file(path: Path, *, read_only: bool) -> None:
     with closing(connect(path, read_only=read_only)) as connection:
         if connection.execute("PRAGMA application_id").fetchone()[0] != schema.APPLICATION_ID:
-            raise Trouble(
+            raise UserError(
                 f"{path} is an SQLite file, but no journal of tunneltui.",
                 f"{AS_IT_IS} Name the journal's own file.",
             )

@@ -16,7 +16,7 @@ from math import ceil
 from statistics import fmean
 from zoneinfo import ZoneInfo
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.sense import fractions
 from tunneltui.store.read_again import Row
@@ -87,7 +87,7 @@ def read_air(
     many lines of all are read.
 
     Raises:
-        Trouble: no column of days or temperatures, or mixed date orders.
+        UserError: no column of days or temperatures, or mixed date orders.
         Doubt: something is open that only the grower can tell.
     """
     told = told or {}
@@ -96,7 +96,7 @@ def read_air(
     daily = [name for name in ("min", "max", "mean") if name in columns]
     if not daily and "temp" not in columns:
         say = f"{table.file} has no column of temperatures among {listed(table)}."
-        raise Trouble(say, "Say --map temp='Column'.")
+        raise UserError(say, "Say --map temp='Column'.")
     celsius = _Celsius(table, columns, units or {})
     source = f"air: {table.shape}"
     by_day = _is_daily(table, days)
@@ -112,9 +112,9 @@ def read_air(
         rows, taken = _days(once, ZoneInfo(zone), tunnel), len(once)
     if not rows:
         first = f" Line {refused[0].line}: {refused[0].why}." if refused else ""
-        raise Trouble(f"{table.file} has no reading that can be taken.{first}")
+        raise UserError(f"{table.file} has no reading that can be taken.{first}")
     if len(refused) > MOST_REFUSED * len(table.lines):
-        raise Trouble(
+        raise UserError(
             f"{len(refused)} of {len(table.lines)} lines of {table.file} could not be read: nothing was written.",
             f"Line {refused[0].line}: {refused[0].why}. If the columns were misread, say --map.",
         )
@@ -141,7 +141,7 @@ class _Celsius:
                 self._fahrenheit.add(column)
                 self.says.append(f"{column} is in Fahrenheit and was turned into Celsius.")
             elif unit not in ("", "C"):
-                raise Trouble(
+                raise UserError(
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
                 )
 
@@ -369,7 +369,7 @@ def _day_air(day: date, readings: list[_Reading], zone: ZoneInfo) -> Air:
 def _refuse_fractions(table: Table, columns: Mapping[str, str], readings: Iterable[_Reading]) -> None:
     say = fractions(columns.get("rh", ""), [reading.rh for reading in readings if reading.rh is not None])
     if say:
-        raise Trouble(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
+        raise UserError(f"{table.file}: {say}", "Multiply that column by 100, or leave it out, and import again.")
 
 
 def _refuse_fahrenheit(table: Table, column: str) -> None:

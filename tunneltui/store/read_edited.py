@@ -9,7 +9,7 @@ import subprocess
 from collections.abc import Mapping
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.folders import PRIVATE_FILE, private_folder, state_folder
 
 _USUAL_EDITOR = "notepad" if os.name == "nt" else "vi"
@@ -19,18 +19,18 @@ def edited(file: Path) -> str:
     """Opens the editor (VISUAL, EDITOR, else the system's) on a file and gives its text afterwards.
 
     Raises:
-        Trouble: the editor cannot be started or ends with a fault; the file is left where it is.
+        UserError: the editor cannot be started or ends with a fault; the file is left where it is.
     """
     command = _editor(os.environ)
     try:
         done = subprocess.run([*command, str(file)], check=False)  # noqa: S603 - the grower's own editor
     except OSError as fault:
         say = f"The editor {command[0]!r} cannot be started: {fault.strerror}."
-        raise Trouble(
+        raise UserError(
             say, "Set EDITOR to the editor you use, such as EDITOR=nano. Nothing was changed."
         ) from fault
     if done.returncode:
-        raise Trouble(f"The editor ended with {done.returncode}.", "Nothing was changed.")
+        raise UserError(f"The editor ended with {done.returncode}.", "Nothing was changed.")
     return read_text(file)
 
 
@@ -39,7 +39,7 @@ def _editor(environment: Mapping[str, str]) -> list[str]:
     try:
         return shlex.split(said, posix=os.name != "nt") or [_USUAL_EDITOR]
     except ValueError as fault:
-        raise Trouble(f"EDITOR is {said!r}, which is no command: {fault}.", "Nothing was changed.") from fault
+        raise UserError(f"EDITOR is {said!r}, which is no command: {fault}.", "Nothing was changed.") from fault
 
 
 def for_editing(text: str, name: str) -> Path:
@@ -56,13 +56,13 @@ def read_text(file: Path) -> str:
     """A text file as UTF-8.
 
     Raises:
-        Trouble: it is not there, cannot be read, or is in another encoding.
+        UserError: it is not there, cannot be read, or is in another encoding.
     """
     try:
         return file.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
-        raise Trouble(f"There is no file {file}.") from None
+        raise UserError(f"There is no file {file}.") from None
     except OSError as fault:
-        raise Trouble(f"{file} cannot be read: {fault.strerror}.") from fault
+        raise UserError(f"{file} cannot be read: {fault.strerror}.") from fault
     except UnicodeDecodeError as fault:
-        raise Trouble(f"{file} is not UTF-8: byte {fault.start} is wrong.", "Save it as UTF-8.") from fault
+        raise UserError(f"{file} is not UTF-8: byte {fault.start} is wrong.", "Save it as UTF-8.") from fault

@@ -14,7 +14,7 @@ from datetime import date
 from statistics import median
 
 from tunneltui.cells import many
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
@@ -104,14 +104,14 @@ def read_measurements(
     of days which name none, ``units`` those told by what a column holds.
 
     Raises:
-        Trouble: no day or stem column, or mixed date orders.
+        UserError: no day or stem column, or mixed date orders.
         Doubt: something is open that only the grower can tell.
     """
     told = told or {}
     table = as_long(table, "measurements", told)
     columns = columns_of(table, "measurements", told)
     if not any(name in columns for name in _STEM):
-        raise Trouble(
+        raise UserError(
             f"{table.file} has no column that measures a stem among {listed(table)}.",
             "Say which: --map length='Column'.",
         )
@@ -129,11 +129,11 @@ def read_measurements(
     kept, unlikely = _likely(sorted(readings, key=lambda one: (one.day, one.line)), columns)
     left_out = sorted([*refused, *doubled, *unlikely, *table.left_out], key=lambda one: one.line)
     if not kept:
-        raise Trouble(f"{table.file} has no row that can be taken.", _first(left_out))
+        raise UserError(f"{table.file} has no row that can be taken.", _first(left_out))
     rows = {line.number for line in table.lines}
     lost = rows - {one.line for one in kept}
     if len(lost) > MOST_REFUSED * len(rows):
-        raise Trouble(
+        raise UserError(
             f"{len(lost)} of {len(rows)} rows of {table.file} could not be taken, so nothing was written.",
             f"{_first(left_out)} If the columns were misread, say --map.",
         )
@@ -272,7 +272,7 @@ def _in_metres(
         column = columns[name]
         unit = unit_for(table, column, units.get(name, ""))
         if unit and unit not in LENGTHS:
-            raise Trouble(
+            raise UserError(
                 f"{table.file}: {column} is in {unit}, which is no length.", f"Leave it out: --map {name}=none."
             )
         if not unit:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import Asked, DateOrder
@@ -57,18 +57,22 @@ def read_picks(
     """The table's picks in the order of its lines.
 
     Raises:
-        Trouble: no column of days or weights, or mixed date orders.
+        UserError: no column of days or weights, or mixed date orders.
         Doubt: something is open that only the grower can tell.
     """
     told = told or {}
     table = as_long(table, "picks", told)
     columns = columns_of(table, "picks", told)
     if "kg" not in columns:
-        raise Trouble(f"{table.file} has no column for kg among {listed(table)}.", "Say which: --map kg='Column'.")
+        raise UserError(
+            f"{table.file} has no column for kg among {listed(table)}.", "Say which: --map kg='Column'."
+        )
     days = days_of(table, columns, "day", dates, year)
     unit = unit_for(table, columns["kg"], (units or {}).get("kg", ""))
     if unit not in ("", *WEIGHTS):
-        raise Trouble(f"{table.file}: {columns['kg']} is in {unit}, which is no weight.", "Say --map kg='Column'.")
+        raise UserError(
+            f"{table.file}: {columns['kg']} is in {unit}, which is no weight.", "Say --map kg='Column'."
+        )
     picks: list[PickRow] = []
     refused: list[Refused] = []
     for line in table.lines:
@@ -78,7 +82,7 @@ def read_picks(
             refused.append(Refused(line.number, str(fault)))
     if not picks:
         first = f"Line {refused[0].line}: {refused[0].why}." if refused else ""
-        raise Trouble(f"{table.file} has no pick that can be taken.", first)
+        raise UserError(f"{table.file} has no pick that can be taken.", first)
     said = f"{columns['kg']} is in {unit}." if unit else f"{columns['kg']} names no unit and is taken as kg."
     return PicksFile(
         f"picks: {table.shape}",

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.sheet_days import is_a_day
 from tunneltui.store.sheet_file import Grid, Line, read_grid
 from tunneltui.store.sheet_numbers import DecimalSign, decimal_sign, is_a_number
@@ -68,7 +68,7 @@ def read_table(
     """The table in a file; ``skip`` is how many of its lines stand above the heading.
 
     Raises:
-        Trouble: it cannot be opened or holds no table.
+        UserError: it cannot be opened or holds no table.
         Doubt: it has several sheets, or its numbers may be read in two ways.
     """
     return table_of(read_grid(path, sheet), skip, decimal)
@@ -79,7 +79,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
     rows = grid.rows if skip is None else tuple(row for row in grid.rows if row.number > skip)
     at = 0 if skip is not None else _heading_at(rows)
     if len(rows) < at + 2:
-        raise Trouble(
+        raise UserError(
             f"{grid.file} holds no rows below a heading.",
             "The first line names the columns; --skip N says how many lines stand above it.",
         )
@@ -98,7 +98,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
     body, left_out = _without_totals(rows[below:])
     body, blocks = _blocks(rows[at], body)
     if not body:
-        raise Trouble(f"{grid.file} holds no rows below a heading.", "The first line names the columns.")
+        raise UserError(f"{grid.file} holds no rows below a heading.", "The first line names the columns.")
     units = {
         column: unit
         for place, column in enumerate(columns)

@@ -9,7 +9,7 @@ from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import folders, opening, seen
 from tunneltui.store.backup import backups, copy_checked, folder_of
 from tunneltui.store.clock import Clock, now_us
@@ -39,7 +39,7 @@ def restore(
     that.
 
     Raises:
-        Trouble: no sound backup, or the journal is being written; the present file stays in its place.
+        UserError: no sound backup, or the journal is being written; the present file stays in its place.
     """
     path = path.expanduser().resolve()
     state = state_dir or folders.state_folder()
@@ -59,10 +59,10 @@ def restore(
 
 
 def refuse_unsound(source: Path) -> None:
-    """Raises ``Trouble`` where ``source`` is no sound journal of a known version."""
+    """Raises ``UserError`` where ``source`` is no sound journal of a known version."""
     with in_plain_words(source):
         if not source.exists():
-            raise Trouble(f"There is no backup at {source}.", "Name one that is there.")
+            raise UserError(f"There is no backup at {source}.", "Name one that is there.")
         opening.refuse_what_is_no_journal(source)
         with closing(connect(source, read_only=True)) as connection:
             opening.check_sound(source, connection)
@@ -73,11 +73,11 @@ def _newest_sound(path: Path) -> tuple[Path, tuple[str, ...]]:
     for backup in backups(path):
         try:
             refuse_unsound(backup.path)
-        except Trouble as trouble:
-            passed_over.append(trouble.say)
+        except UserError as trouble:
+            passed_over.append(trouble.problem)
             continue
         return backup.path, tuple(passed_over)
-    raise Trouble(
+    raise UserError(
         f"There is no sound backup of {path} in {folder_of(path)}.",
         f"Name a copy you have: {command(path, 'journal restore COPY')}. "
         f"Or take what can still be read: {command(path, 'journal salvage')}.",

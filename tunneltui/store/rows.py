@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.valid import fault_of
 
@@ -93,18 +93,18 @@ def storable(entry: Entry) -> Entry:
     """The same entry, if the file can keep it byte for byte.
 
     Raises:
-        Trouble: half a character, or what would be set aside when it is read (``journal.valid``).
+        UserError: half a character, or what would be set aside when it is read (``journal.valid``).
     """
     for name in ("id", "act", "device", "by", "about", "kind", "body"):
         try:
             getattr(entry, name).encode("utf-8")
         except UnicodeEncodeError:
-            raise Trouble(
+            raise UserError(
                 f"The {name} of a {_shown(entry.kind)} entry holds half a character (a lone surrogate).",
                 "Type it anew; nothing was written.",
             ) from None
     if why := fault_of(entry):
-        raise Trouble(f"A {_shown(entry.kind)} entry cannot be kept: {why}.", "Nothing was written.")
+        raise UserError(f"A {_shown(entry.kind)} entry cannot be kept: {why}.", "Nothing was written.")
     return entry
 
 

@@ -11,7 +11,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store import folders, seen
 from tunneltui.store.connection import FAULTS, connect, in_plain_words
@@ -35,19 +35,19 @@ def salvage(path: Path, into: Path | None = None, *, state_dir: Path | None = No
     """Makes a new journal, by default ``NAME.salvaged.db`` beside the damaged one, which is left byte for byte.
 
     Raises:
-        Trouble: nothing could be read, or a file is at ``into`` already.
+        UserError: nothing could be read, or a file is at ``into`` already.
     """
     path = path.expanduser().resolve()
     into = (into or path.with_name(f"{path.stem}.salvaged{path.suffix}")).expanduser().resolve()
     state = state_dir or folders.state_folder()
     with in_plain_words(path):
         if into.exists():
-            raise Trouble(f"There is a file at {into} already.", "It was left as it is; name another with --to.")
+            raise UserError(f"There is a file at {into} already.", "It was left as it is; name another with --to.")
         with _bytes_of_copy(path) as data:
             found = list(rows(data)) if data else []
     read = {row.seq: row.entry for row in found if isinstance(row, Row)}
     if not read:
-        raise Trouble(f"No entry could be read from {path}.", "It was left as it is, byte for byte.")
+        raise UserError(f"No entry could be read from {path}.", "It was left as it is, byte for byte.")
     with JournalFile.open(into, state_dir=state) as journal:
         journal.add_entries(_in_order_of_arrival(read))
         entries = journal.head().count
@@ -69,7 +69,7 @@ def _missing(read: dict[int, Entry], remembered: seen.Head | None) -> int:
 def _bytes_of_copy(path: Path) -> Iterator[mmap.mmap | None]:
     """The bytes of a copy in which an interrupted write was undone; None where the file is empty."""
     if not path.is_file():
-        raise Trouble(f"There is no file at {path}.", "Name the damaged journal.")
+        raise UserError(f"There is no file at {path}.", "Name the damaged journal.")
     copy = path.with_name(f".{path.name}.{secrets.token_hex(4)}.copy")
     left = path.with_name(f"{path.name}-journal")
     copied_left = copy.with_name(f"{copy.name}-journal")

@@ -15,14 +15,14 @@ from contextlib import contextmanager, suppress
 from typing import Any, Self
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.shared_schema import LOCK
 from tunneltui.store.where import SharedAt
 
 try:
     import psycopg
 except ImportError as missing:  # the extra, or the library of the system that it stands on
-    raise Trouble(
+    raise UserError(
         f"A journal on a server needs a package that is not here ({one_line(missing)}).",
         f'Install it: {sys.executable} -m pip install "psycopg[binary]>=3.2"',
     ) from None
@@ -46,11 +46,11 @@ def connect(where: SharedAt) -> Connection:
     """A connection that holds no lock between transactions.
 
     Raises:
-        Trouble: PGPASSWORD is set.
+        UserError: PGPASSWORD is set.
         psycopg.Error: the server cannot be reached; see ``not_reached``.
     """
     if os.environ.get("PGPASSWORD"):
-        raise Trouble(
+        raise UserError(
             "PGPASSWORD is set: a password there is handed to every program that is started.",
             "Put it into ~/.pgpass or the file that PGPASSFILE names, readable by you only, and unset PGPASSWORD.",
         )
@@ -130,27 +130,27 @@ def is_lost(connection: Connection, fault: psycopg.Error) -> bool:
     return connection.closed or str(fault.sqlstate).startswith(("57P", "08"))
 
 
-def trouble_of(where: SharedAt, fault: psycopg.Error) -> Trouble:
+def trouble_of(where: SharedAt, fault: psycopg.Error) -> UserError:
     """What a fault of a server that answers means for the grower, and what to do."""
     state = str(fault.sqlstate)
     for start, say, do in _MEANINGS:
         if state.startswith(start):
-            return Trouble(say.format(where=where), do)
-    return Trouble(f"The journal {where} could not be used: {one_line(fault)}.", "Nothing was written.")
+            return UserError(say.format(where=where), do)
+    return UserError(f"The journal {where} could not be used: {one_line(fault)}.", "Nothing was written.")
 
 
-def not_reached(where: SharedAt, fault: psycopg.Error, go_on: str) -> Trouble:
+def not_reached(where: SharedAt, fault: psycopg.Error, go_on: str) -> UserError:
     """A server that does not answer, with what to ``go_on`` with; or one that does not let us in."""
     lines = [line.strip() for line in str(fault).splitlines() if line.strip()]
     why = one_line(lines[0].rstrip(".") if lines else type(fault).__name__, 200)
     refusal = why.partition("FATAL:")[2].strip() or (_NO_PASSWORD if _NO_PASSWORD in why else "")
     if refusal:
-        return Trouble(
+        return UserError(
             f"The server does not let this machine in: {refusal} ({where}).",
             "Look at the names of user and database, and for the password in ~/.pgpass (or the file that "
             "PGPASSFILE names), which must be readable by you only.",
         )
-    return Trouble(f"The server does not answer: {where} ({why}).", go_on)
+    return UserError(f"The server does not answer: {where} ({why}).", go_on)
 
 
 _MEANINGS = (

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import backup, folders, seen
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.journal_file import JournalFile
@@ -21,7 +21,7 @@ def bring_up_to_date(theirs: SharedJournal) -> Path:
     """Reads on into the copy, making it where absent; where it is.
 
     Raises:
-        Trouble: the server is away, or the copy cannot be written.
+        UserError: the server is away, or the copy cannot be written.
     """
     state = folders.state_folder()
     now = theirs.head()
@@ -51,8 +51,8 @@ def first_copy_of_day(where: SharedAt, *, clock: Clock = now_us) -> str:
             copy = bring_up_to_date(theirs)
             told = waiting(theirs, copy)
         backup.back_up(copy, "start", clock=clock)
-    except Trouble as trouble:
-        return f"Today's copy could not be made. {trouble.say}"
+    except UserError as trouble:
+        return f"Today's copy could not be made. {trouble.problem}"
     return told
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store import shared_connection as server
 from tunneltui.store.rows import RowAside
@@ -24,12 +24,12 @@ def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entr
     """What is wrong with the table, every entry of it in order of arrival, and the rows that do not count.
 
     Raises:
-        Trouble: the server is away, or there is no journal that can be read.
+        UserError: the server is away, or there is no journal that can be read.
     """
     faults: list[str] = []
     try:
         SharedJournal.open(where, create=False, read_only=True, state_dir=state).close()
-    except Trouble as older:
+    except UserError as older:
         faults.append(str(older))
     with SharedJournal.open(where, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
         numbered = journal.entries_after(0)

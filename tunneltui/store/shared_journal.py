@@ -17,7 +17,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits, act_id
 from tunneltui.journal.order import one_of_each
@@ -88,7 +88,7 @@ class SharedJournal:
         """Opens the journal at that address, making its tables where absent and ``create`` is given.
 
         Raises:
-            Trouble: the server does not answer or does not let us in; there is no journal, or one of a newer
+            UserError: the server does not answer or does not let us in; there is no journal, or one of a newer
                 program, or one older than what this machine last saw (unless ``accept_older``).
         """
         state = state_dir or folders.state_folder()
@@ -168,7 +168,7 @@ class SharedJournal:
         connection is lost it is sought again, and the act sent again under the same names.
 
         Raises:
-            Trouble: a given id is there with other content, what is ticked off was done before (then
+            UserError: a given id is there with other content, what is ticked off was done before (then
                 ``DoneBefore``), the server is away (then it is said where there is doubt whether it was written),
                 or the act cannot be kept; nothing was written.
         """
@@ -248,7 +248,7 @@ class SharedJournal:
                 tables.bring_up_to_date(connection)
             journal_id = tables.journal_id(self.where, connection)
             if self._journal_id not in ("", journal_id):
-                raise Trouble(
+                raise UserError(
                     f"The journal {self.where} was replaced by another.", "Close the program and open it again."
                 )
             self._journal_id = journal_id
@@ -293,14 +293,14 @@ class SharedJournal:
             seen.remember(self._state, self.where, self._end)
         return answer
 
-    def _not_reached(self, fault: Fault, sent: _Sent | None = None) -> Trouble:
+    def _not_reached(self, fault: Fault, sent: _Sent | None = None) -> UserError:
         trouble = server.not_reached(self.where, fault, go_on_without(self.where, self._state))
         if sent is None:
             return trouble
         doubt = (
             " It went away in the middle of writing: look whether the last act is there before you enter it again."
         )
-        return Trouble(f"{trouble.say}{doubt if sent.in_doubt else ' Nothing was written.'}", trouble.do)
+        return UserError(f"{trouble.problem}{doubt if sent.in_doubt else ' Nothing was written.'}", trouble.hint)
 
     @contextmanager
     def _writing(self, connection: Connection, sent: _Sent) -> Iterator[None]:
@@ -343,7 +343,7 @@ class SharedJournal:
 
 
 def journal_there(where: SharedAt) -> bool:
-    """Whether there is a journal at that address. Raises ``Trouble`` where the server does not say."""
+    """Whether there is a journal at that address. Raises ``UserError`` where the server does not say."""
     try:
         with server.connect(where) as connection:
             return tables.are_there(connection)

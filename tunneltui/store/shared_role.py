@@ -6,7 +6,7 @@ import re
 
 import psycopg
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store import shared_connection as server
 from tunneltui.store.shared_journal import SharedJournal
 from tunneltui.store.where import SharedAt
@@ -54,18 +54,18 @@ def hand(where: SharedAt, role: str, name: str = "", *, remove: bool = False, lo
     """Lets a hand in (or, with ``remove``, out); returns what was, or with ``look`` would be, run.
 
     Raises:
-        Trouble: no such name is possible, or the server refused; then nothing was changed.
+        UserError: no such name is possible, or the server refused; then nothing was changed.
     """
     if not _ROLE.fullmatch(role):
-        raise Trouble(f"{role!r} is no name of a hand.", "Write it in small letters, figures and underscores.")
+        raise UserError(f"{role!r} is no name of a hand.", "Write it in small letters, figures and underscores.")
     if len(name) > 60 or not name.isprintable():
-        raise Trouble(f"{name[:60]!r} cannot stand beside entries.", "Write a name of at most 60 letters.")
+        raise UserError(f"{name[:60]!r} cannot stand beside entries.", "Write a name of at most 60 letters.")
     SharedJournal.open(where, create=False).close()
     try:
         with server.connect(where) as connection:
             there = connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", (role,)).fetchone()
             if remove and there is None:
-                raise Trouble(f"The server of {where} knows no hand {role}.", "Nothing was changed.")
+                raise UserError(f"The server of {where} knows no hand {role}.", "Nothing was changed.")
             database = str((connection.execute("SELECT current_database()").fetchone() or ("",))[0])
             run = (
                 letting_out(role)

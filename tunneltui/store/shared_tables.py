@@ -8,7 +8,7 @@ from datetime import date
 from typing import TypeVar
 
 from tunneltui.cells import one_line
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import MARKS
 from tunneltui.journal.valid import LAST_US
@@ -36,7 +36,7 @@ def are_there(connection: Connection) -> bool:
 def make(where: SharedAt, connection: Connection) -> None:
     """The empty tables; where two machines begin at once, those of the first count."""
     if connection.execute("SHOW server_encoding").fetchone() != ("UTF8",):
-        raise Trouble(f"The database of {where} keeps no UTF-8.", "Make one with: createdb --encoding UTF8 NAME")
+        raise UserError(f"The database of {where} keeps no UTF-8.", "Make one with: createdb --encoding UTF8 NAME")
     with making(connection):
         if not are_there(connection):
             for statement in STATEMENTS:
@@ -66,10 +66,10 @@ FROM pg_class WHERE oid = 'tunneltui.entries'::regclass"""
 
 
 def journal_id(where: SharedAt, connection: Connection) -> str:
-    """Raises ``Trouble`` where the tables are those of another version of the program."""
+    """Raises ``UserError`` where the tables are those of another version of the program."""
     facts: dict[str, str] = dict(connection.execute("SELECT name, value FROM tunneltui.facts").fetchall())
     if facts.get("format") != str(FORMAT) or "journal_id" not in facts:
-        raise Trouble(
+        raise UserError(
             f"The journal {where} was made by another version of tunneltui (form "
             f"{one_line(facts.get('format'), 20)}, this program knows {FORMAT}).",
             "It was left as it is. Install the newer version; an older form is brought up to date when its owner "
@@ -121,10 +121,10 @@ def insert(connection: Connection, rows: Sequence[tuple[int, Entry]]) -> tuple[i
 
 
 def keepable(entry: Entry) -> Entry:
-    """The same entry, if the server can keep it byte for byte. Raises ``Trouble``."""
+    """The same entry, if the server can keep it byte for byte. Raises ``UserError``."""
     texts = (entry.id, entry.act, entry.device, entry.by, entry.about, entry.kind, entry.body)
     if any("\0" in text for text in texts):
-        raise Trouble(
+        raise UserError(
             f"A {one_line(entry.kind, 30)} entry of {entry.day} holds a null character, which no server keeps.",
             "Nothing was written. Such a journal can only be kept in a file.",
         )

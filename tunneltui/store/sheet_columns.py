@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.read_table import Table
 from tunneltui.store.sheet_days import (
     WEEK_SAID,
@@ -33,15 +33,15 @@ def columns_of(table: Table, kind: Kind, told: Mapping[str, str]) -> dict[str, s
     """Which of the table's columns holds what: as told, else by its heading.
 
     Raises:
-        Trouble: what was told names no column, or nothing that is looked for.
+        UserError: what was told names no column, or nothing that is looked for.
         Doubt: two columns that differ claim to hold the same.
     """
     known = names(kind)
     for said, column in told.items():
         if said not in known:
-            raise Trouble(f"--map knows no {said!r}.", f"It knows {', '.join(known)}.")
+            raise UserError(f"--map knows no {said!r}.", f"It knows {', '.join(known)}.")
         if column not in table.columns and column != NONE and column != "*":
-            raise Trouble(f"{table.file} has no column {column!r}.", f"It has {listed(table)}.")
+            raise UserError(f"{table.file} has no column {column!r}.", f"It has {listed(table)}.")
     told = {said: column for said, column in told.items() if column != "*"}
     claims: dict[str, list[str]] = {}
     taken = set(told.values())
@@ -132,12 +132,12 @@ def days_of(table: Table, columns: Mapping[str, str], day: str, told: Asked | No
     """How a table's rows tell their day; ``day`` is the meaning that holds it, or the week where none does.
 
     Raises:
-        Trouble: no column tells it, or orders are mixed.
+        UserError: no column tells it, or orders are mixed.
         Doubt: the order, or the year, is open.
     """
     weekly = day not in columns and "week" in columns
     if day not in columns and not weekly:
-        raise Trouble(
+        raise UserError(
             f"{table.file} has no column of days among {listed(table)}.", f"Say which it is: --map {day}='Column'."
         )
     column = columns["week"] if weekly else columns[day]
@@ -168,7 +168,7 @@ def days_of(table: Table, columns: Mapping[str, str], day: str, told: Asked | No
     clock = columns.get("clock", "")
     reader = clock_reader([table.cell(line, clock) for line in table.lines[:400]]) if clock else None
     if clock and reader is None:
-        raise Trouble(f"{table.file}: {clock} tells no time of day.", "Leave it out with --map clock=none.")
+        raise UserError(f"{table.file}: {clock} tells no time of day.", "Leave it out with --map clock=none.")
     return Days(column, order, tuple(says), year, clock, reader)
 
 
@@ -179,7 +179,7 @@ def _bare_weeks(texts: Iterable[str]) -> bool:
 def _only_year(table: Table, column: str) -> int | None:
     years = {cell for line in table.lines if (cell := table.cell(line, column))}
     if len(years) != 1:
-        raise Trouble(f"{table.file} has weeks of {len(years)} years.", "Import one year at a time.")
+        raise UserError(f"{table.file} has weeks of {len(years)} years.", "Import one year at a time.")
     year = years.pop().removesuffix(".0")
     return int(year) if year.isdigit() else None
 

@@ -12,7 +12,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_numbers import CellFault
 from tunneltui.store.sheet_words import MONTHS, plain
@@ -149,7 +149,7 @@ def date_order(
     ``groups``: whose row it is, where several plants follow one another.
 
     Raises:
-        Trouble: no cell is a day, or orders are mixed; the lines are named.
+        UserError: no cell is a day, or orders are mixed; the lines are named.
         Doubt: nothing tells which order it is, or the days run backward as written and forward with day and month
             changed over.
     """
@@ -180,7 +180,7 @@ def date_order(
     if not seen and not either:
         if any(_classified(cell) == "named" for _, cell in cells):
             return "named", []
-        raise Trouble(f"{file} has no day that can be read in column {column}.", "Name it with --map.")
+        raise UserError(f"{file} has no day that can be read in column {column}.", "Name it with --map.")
     if seen:
         order = next(iter(seen))
         if order == "year first" and told is None:
@@ -211,11 +211,11 @@ def _said(column: str, order: DateOrder, cells: Sequence[tuple[int, str]]) -> st
     return f"{column} has {order}: {cell} is {shown}."
 
 
-def _mixed(file: str, column: str, seen: Mapping[DateOrder, int], either: int) -> Trouble:
+def _mixed(file: str, column: str, seen: Mapping[DateOrder, int], either: int) -> UserError:
     lines = [f"line {n} has {order}" for order, n in sorted(seen.items(), key=lambda pair: pair[1])]
     lines += [f"line {either} has day or month first"] if either and len(seen) < 2 else []
     say = f"{file} mixes orders of day and month in column {column}: {', '.join(lines)}."
-    return Trouble(say, "Write every day as year-month-day, such as 2026-08-20, and import again.")
+    return UserError(say, "Write every day as year-month-day, such as 2026-08-20, and import again.")
 
 
 def _runs(days: Sequence[date | None], groups: Sequence[str]) -> bool:

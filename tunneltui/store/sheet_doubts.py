@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 
 
-class Doubt(Trouble):
+class Doubt(UserError):
     """Something only the grower can tell; nothing was written.
 
     ``flag`` is the long flag that answers it, without its dashes; ``answers`` are values of it, each with its

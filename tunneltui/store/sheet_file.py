@@ -15,7 +15,7 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.sheet_doubts import Doubt
 
 MOST_BYTES = 200_000_000
@@ -46,14 +46,14 @@ def read_grid(path: Path, sheet: str | None = None) -> Grid:
     """The rows of a file.
 
     Raises:
-        Trouble: it cannot be opened, is no table, or has no sheet of that name.
+        UserError: it cannot be opened, is no table, or has no sheet of that name.
         Doubt: several of its sheets hold something and none was named.
     """
     data = _bytes(path)
     if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         return _spreadsheet(path.name, data, sheet)
     if sheet is not None:
-        raise Trouble(f"{path.name} is a text file and has no sheets.", "Leave --sheet out.")
+        raise UserError(f"{path.name} is a text file and has no sheets.", "Leave --sheet out.")
     text = _decoded(path.name, data)
     first, _, rest = text.partition("\n")
     # Spreadsheet programs name the separator in a first line of its own, such as "sep=;".
@@ -63,23 +63,23 @@ def read_grid(path: Path, sheet: str | None = None) -> Grid:
     try:
         rows = _rows(rest if skipped else text, delimiter, 2 if skipped else 1)
     except csv.Error as fault:
-        raise Trouble(f"{path.name} is no table that can be read: {fault}.") from fault
+        raise UserError(f"{path.name} is no table that can be read: {fault}.") from fault
     return Grid(path.name, tuple(rows), delimiter)
 
 
 def _bytes(path: Path) -> bytes:
     try:
         if path.is_dir():
-            raise Trouble(f"{path} is a folder.", "Name the file in it.")
+            raise UserError(f"{path} is a folder.", "Name the file in it.")
         if path.stat().st_size > MOST_BYTES:
-            raise Trouble(f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB.", "Split it by month.")
+            raise UserError(f"{path.name} is larger than {MOST_BYTES // 1_000_000} MB.", "Split it by month.")
         return path.read_bytes()
     except FileNotFoundError:
-        raise Trouble(f"There is no file {path}.") from None
+        raise UserError(f"There is no file {path}.") from None
     except OSError as fault:
-        raise Trouble(f"{path} cannot be read: {fault.strerror}.") from fault
+        raise UserError(f"{path} cannot be read: {fault.strerror}.") from fault
     except ValueError as fault:  # a NUL in the name
-        raise Trouble(f"{str(path)!r} is no name of a file.") from fault
+        raise UserError(f"{str(path)!r} is no name of a file.") from fault
 
 
 def _spreadsheet(name: str, data: bytes, wanted: str | None) -> Grid:
@@ -89,15 +89,15 @@ def _spreadsheet(name: str, data: bytes, wanted: str | None) -> Grid:
         book = CalamineWorkbook.from_filelike(io.BytesIO(data))
         filled = {title: rows for title in book.sheet_names if (rows := _filled(book, title))}
     except PasswordError as fault:
-        raise Trouble(f"{name} is locked with a password.", "Save it without one, or save it as CSV.") from fault
+        raise UserError(f"{name} is locked with a password.", "Save it without one, or save it as CSV.") from fault
     except (CalamineError, OSError, ValueError) as fault:
-        raise Trouble(f"{name} cannot be read as a spreadsheet: {fault}.", "Save it as CSV (UTF-8).") from fault
+        raise UserError(f"{name} cannot be read as a spreadsheet: {fault}.", "Save it as CSV (UTF-8).") from fault
     if not filled:
-        raise Trouble(f"{name} has nothing in its sheets.")
+        raise UserError(f"{name} has nothing in its sheets.")
     if wanted is not None:
         title = next((one for one in filled if one.casefold() == wanted.casefold()), None)
         if title is None:
-            raise Trouble(f"{name} has no sheet {wanted!r} with anything in it.", f"It has {_quoted(filled)}.")
+            raise UserError(f"{name} has no sheet {wanted!r} with anything in it.", f"It has {_quoted(filled)}.")
         return Grid(f"{name}, sheet {title}", filled[title], "")
     if len(filled) > 1:
         # The sheet that most likely holds the measurements is the longest.
@@ -142,18 +142,18 @@ def _text(cell: object) -> str:
 def _decoded(name: str, data: bytes) -> str:
     """Text of the bytes: by byte order mark, else UTF-8, else Latin-1 (as cp1252)."""
     if not data.strip():
-        raise Trouble(f"{name} is empty.")
+        raise UserError(f"{name} is empty.")
     encoding = _encoding(data)
     try:
         text = data.decode(encoding)
     except UnicodeDecodeError as fault:
         if encoding != "cp1252":
             say = f"{name} cannot be read as {encoding}: byte {fault.start} is wrong."
-            raise Trouble(say, "Save it as CSV (UTF-8).") from fault
+            raise UserError(say, "Save it as CSV (UTF-8).") from fault
         text = "\0"
     if _ODD.search(text):
         say = f"{name} is in an encoding that is neither UTF-8, UTF-16 nor Latin-1, or no text at all."
-        raise Trouble(say, "Save it as CSV (UTF-8).")
+        raise UserError(say, "Save it as CSV (UTF-8).")
     return text
 
 

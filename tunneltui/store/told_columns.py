@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 from pydantic import TypeAdapter, ValidationError
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.folders import private_folder
 from tunneltui.store.sheet_days import Asked
 from tunneltui.store.sheet_meaning import Told as CountedAs
@@ -59,7 +59,7 @@ def told_before(folder: Path, kind: str, shape: str) -> Told:
     """What is known of files of this kind with these headings; nothing where they are new.
 
     Raises:
-        Trouble: the file of told columns cannot be read.
+        UserError: the file of told columns cannot be read.
     """
     return _read(folder / FILE).get(kind, {}).get(shape, Told())
 
@@ -68,7 +68,7 @@ def keep_told(folder: Path, kind: str, shape: str, told: Told) -> Path:
     """Keeps it for the next file with these headings; returns the file it is kept in.
 
     Raises:
-        Trouble: the file cannot be read or written.
+        UserError: the file cannot be read or written.
     """
     file = private_folder(folder) / FILE
     shapes = _read(file)
@@ -91,9 +91,9 @@ def _read(file: Path) -> Shapes:
     except ValidationError as fault:
         first = fault.errors()[0]
         where = ", ".join(str(part) for part in first["loc"])
-        raise Trouble(f"{file}: {where}: {first['msg']}.", _AWAY) from fault
+        raise UserError(f"{file}: {where}: {first['msg']}.", _AWAY) from fault
     except (OSError, ValueError, RecursionError) as fault:
-        raise Trouble(f"{file} cannot be read: {fault}.", _AWAY) from fault
+        raise UserError(f"{file} cannot be read: {fault}.", _AWAY) from fault
 
 
 _AWAY = "Put it right, or move it away."

@@ -7,7 +7,7 @@ import secrets
 from contextlib import closing
 from pathlib import Path
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.store.connection import FAULTS, code_of, connect
 from tunneltui.store.folders import PRIVATE_FILE
 from tunneltui.store.sync import sync_folder
@@ -19,17 +19,17 @@ def write_file(target: Path, content: str | bytes, *, inside: Path | None = None
     ``inside`` names an export folder; a relative target is taken from there, and one that climbs out is refused.
 
     Raises:
-        Trouble: the place is refused or cannot be written. What was there stays as it was.
+        UserError: the place is refused or cannot be written. What was there stays as it was.
     """
     place = _allowed(target, inside)
     try:
         _replace(place, content.encode("utf-8") if isinstance(content, str) else content)
     except UnicodeEncodeError as fault:
-        raise Trouble(
+        raise UserError(
             f"What was to be written to {place} holds half a character.", "Nothing was changed."
         ) from fault
     except OSError as fault:
-        raise Trouble(
+        raise UserError(
             f"{place} could not be written: {fault.strerror or fault}.", "Nothing was changed."
         ) from fault
     return place
@@ -39,13 +39,15 @@ def _allowed(target: Path, inside: Path | None) -> Path:
     try:
         place = (inside / target if inside else target).resolve()
         if inside and not place.is_relative_to(inside.resolve()):
-            raise Trouble(f"{target} lies outside of {inside}.", "Nothing was written. Choose a plain file name.")
+            raise UserError(
+                f"{target} lies outside of {inside}.", "Nothing was written. Choose a plain file name."
+            )
         if place.exists() and not place.is_file():
-            raise Trouble(f"{place} is no ordinary file.", "Nothing was written. Name a file.")
+            raise UserError(f"{place} is no ordinary file.", "Nothing was written. Name a file.")
     except (OSError, ValueError, RuntimeError) as fault:  # too long, a null character, links in a circle
-        raise Trouble(f"{target} is no usable file name: {fault}.", "Nothing was written.") from fault
+        raise UserError(f"{target} is no usable file name: {fault}.", "Nothing was written.") from fault
     if _is_database(place):
-        raise Trouble(f"{place} is a journal or another database.", "It was left as it is; choose another name.")
+        raise UserError(f"{place} is a journal or another database.", "It was left as it is; choose another name.")
     return place
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from tunneltui.holding.trouble import Trouble
+from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits
 from tunneltui.store.clock import Clock, now_us
@@ -23,7 +23,7 @@ Written = Future[list[Entry]]
 class Writer:
     """Writes acts one after the other, in the order in which they were submitted.
 
-    The journal is opened in the thread, and again after a failed opening; every failure is the ``Trouble`` of
+    The journal is opened in the thread, and again after a failed opening; every failure is the ``UserError`` of
     the future it belongs to.
     """
 
@@ -45,7 +45,7 @@ class Writer:
         self._thread.submit(self._opened)
 
     def submit(self, drafts: Sequence[Draft], day: date, *, by: str = "", act: str | None = None) -> Written:
-        """Queues one act. The future gives its entries, or raises ``Trouble``; it cannot be cancelled, so that a
+        """Queues one act. The future gives its entries, or raises ``UserError``; it cannot be cancelled, so that a
         screen that closes takes no tick back."""
         kept = tuple(drafts)
         return self._queue(lambda: self._opened().append(kept, day, by=by, act=act))
@@ -69,7 +69,7 @@ class Writer:
         try:
             self._thread.submit(_into, future, job)
         except RuntimeError:
-            future.set_exception(Trouble(f"The journal {self._path} is closed.", "Nothing was written."))
+            future.set_exception(UserError(f"The journal {self._path} is closed.", "Nothing was written."))
         return future
 
     def _opened(self) -> Journal:
