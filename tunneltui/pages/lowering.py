@@ -267,7 +267,8 @@ def relief_words(told: Relief, *, over: bool = False) -> list[str]:
     lines = [f"Clips too full: {before} {when[0]}, {after} {when[1]}."]
     if told.over_after:
         lines.append(
-            "Still too full: " + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
+            "Still too full: "
+            + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
         )
     for one in told.risen:
         was = f"from {percent(one.before)} to " if one.before is not None else "new, "
