@@ -15,6 +15,7 @@ from tests.chores.given import DAY, bodies, fixing, holding, leader, loads, of_k
 from tests.chores.simulated import crossings, weeks
 from tunneltui.chores import lowering_plan
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.lowering import bodies as lowering_bodies
 from tunneltui.chores.lowering import lowering_jobs
 from tunneltui.chores.lowering_head import sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, detail, says
@@ -22,6 +23,7 @@ from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.model import Holding, Limits, Work
+from tunneltui.journal.body import draft, typed
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered, RoomDecided, Unclipped
 from tunneltui.loads.lowered import hanging, laid
@@ -537,3 +539,14 @@ def test_a_head_lowered_twice_answers_two_chores() -> None:
     }
     (then,) = of_kind(chores(again, replace(coming, leaders=days), loads()), "lower")
     assert early.answers != then.answers
+
+
+def test_a_head_told_metres_over_its_wire_is_no_place_to_let_it_down_to() -> None:
+    """After weeks without a lowering the stem on paper is longer than any place that an entry takes."""
+    one = leader(1)
+    here = season([one])
+    coming = outlook({one.id: stem(7.4, 7.4)})
+    moves = plan_lowering(here, coming, [one], DAY, DAY + timedelta(days=7))
+    (lowered,) = [body for move in moves for body in lowering_bodies(here, move) if isinstance(body, Lowered)]
+    assert lowered.aimed_under_wire_m is None
+    assert typed(draft(one.place, lowered)) == lowered

@@ -29,12 +29,22 @@ def few() -> tuple[Row, ...]:
 @pytest.mark.parametrize(
     ("grower", "key", "least", "most"),
     [
-        ("obedient", "late_share", 0.0, 0.20),
-        ("obedient", "over_minutes", 0, 2),
-        ("obedient", "kg_ratio", 0.50, 1.5),
-        ("obedient", "all_ratio", 0.3, 3.0),
-        ("sloppy", "late_share", 0.0, 0.50),
-        ("sloppy", "kg_ratio", 0.30, 1.5),
+        ("obedient", "late_share", 0.0, 0.03),
+        ("obedient", "over_share", 0.0, 0.02),
+        ("obedient", "loose_share", 0.0, 0.02),
+        ("obedient", "tips_early", 0.0, 0.0),
+        ("obedient", "needless_share", 0.0, 0.05),
+        ("obedient", "starved", 0, 0),
+        ("obedient", "over_minutes", 0, 0),
+        ("obedient", "impossible", 0, 3),
+        ("obedient", "must_again", 0, 0),
+        ("obedient", "level_share", 0.80, 1.0),
+        ("obedient", "kg_ratio", 0.95, 1.5),
+        ("obedient", "core_ratio", 0.5, 1.25),
+        ("obedient", "all_ratio", 0.5, 1.65),
+        ("sloppy", "late_share", 0.0, 0.25),
+        ("sloppy", "over_share", 0.0, 0.15),
+        ("sloppy", "kg_ratio", 0.75, 1.5),
     ],
 )
 def test_four_seasons_hold(grower: str, key: str, least: float, most: float) -> None:
@@ -60,4 +70,6 @@ def test_many_seasons_hold(grower: str) -> None:
     """32 seasons: 16 houses, two growers."""
     rows = run(list(MANY), [grower], "full")
     score = scored(rows)[grower]
-    assert (score["kg_ratio"] or 0.0) > 0.3, table(rows)
+    least_kg = {"obedient": 0.95, "sloppy": 0.80}[grower]
+    assert (score["kg_ratio"] or 0.0) > least_kg, table(rows)
+    assert score["starved"] == score["over_minutes"] == 0, table(rows)

@@ -13,7 +13,7 @@ from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
 
-from tunneltui.cells import many
+from tunneltui.cells import many, say
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
 from tunneltui.loads.whatif import (
@@ -294,7 +294,7 @@ class LoadsPane(Beside):
         morning = self.picture.morning if self.picture is not None else None
         clip, here = self._clip(), self._here()
         if morning is not None and clip is not None:
-            told = [f"{name}: {said}" for name, said in page.chain_words(morning, clip)]
+            told: list[str] = [say("{}: {}", name, said) for name, said in page.chain_words(morning, clip)]
             told += [
                 f"{made.words}: {page.answer_words(morning.season, made)[0]}"
                 for made in self._tried.get(clip.id, [])
