@@ -48,7 +48,7 @@ def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     return (
         Part(what, "quiet", widths.what + widths.on - cell_len(on)),
         Part(on, "quiet", FOLDED_CELLS + cell_len(on)),
-        Part(scale.head(), "quiet"),
+        Part(scale.head(), "quiet", rank=3),
         Part("likely", "quiet", 9, rank=2, right=True),
         Part("full", "quiet", 6, right=True),
         Part(f"{LAST}{last}", "quiet", cell_len(LAST) + widths.last, rank=1),
@@ -77,15 +77,11 @@ def _parts(line: Bears, widths: Widths) -> tuple[Part, ...]:
 def _scale(band: tuple[float, float, float], level: str) -> Iterable[Part]:
     on = scale.on_scale(*band)
     ink = level or "stem"
-    if on.dot < 0:
-        return (Part(on.before, "rule"), Part(on.band, ink), Part(on.after, "rule"))
-    return (
-        Part(on.before, "rule"),
-        Part(on.band[: on.dot], ink),
-        Part(on.band[on.dot], level),
-        Part(on.band[on.dot + 1 :], ink),
-        Part(on.after, "rule"),
-    )
+    runs = [(on.before, "rule"), (on.band, ink), (on.after, "rule")]
+    if on.dot >= 0:
+        runs[1:2] = [(on.band[: on.dot], ink), (on.band[on.dot], level), (on.band[on.dot + 1 :], ink)]
+    # Where there is no room the scale goes before the figure it draws.
+    return [Part(text, style, rank=3) for text, style in runs]
 
 
 def _spoken(line: Bears, kind: Kind) -> tuple[Part, ...]:
