@@ -302,7 +302,7 @@ class LoadsPane(Beside):
         if morning is not None and clip is not None:
             told: list[str] = [say("{}: {}", name, said) for name, said in page.chain_words(morning, clip)]
             told += [
-                f"{made.words}: {page.answer_words(morning.season, made)[0]}"
+                say("{}: {}", made.words, page.answer_words(morning.season, made)[0])
                 for made in self._tried.get(clip.id, [])
             ]
             self.app.push_screen(Page(page.clip_title(morning.season, clip), told))
