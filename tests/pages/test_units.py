@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.report.made import morning
-from tunneltui.cells import Unit, UnitName, Units, m, say
+from tunneltui.cells import Band, Quantity, Sentence, Unit, UnitName, Units, m, say
+from tunneltui.chores.rules import chores
 from tunneltui.pages import units
 from tunneltui.report.done_line import done_line
 from tunneltui.report.plain import round_text, wrapped
@@ -89,3 +90,16 @@ def test_a_typed_line_is_in_pounds_unless_it_says_so() -> None:
     for line, kg in (("W2 standard 2 5", 2.268), ("W2 standard 2 5 kg", 5.0), ("W2 standard 2 8 oz", 0.2268)):
         (picked,) = done_line(line, morning(), as_shown(morning().round)).drafts
         assert f'"kg":{kg}' in picked.body
+
+
+def test_no_rule_formats_a_sentence_into_a_string_that_forgets_its_cells(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = morning()
+
+    def refused(sentence: Sentence, spec: str) -> str:
+        assert not any(isinstance(cell, Quantity | Band) for cell in sentence.cells), str(sentence)
+        return format(str.__str__(sentence), spec)
+
+    monkeypatch.setattr(Sentence, "__format__", refused)
+    asked = list(chores(now.season, now.outlook, now.loads))
+    assert len({chore.kind for chore in asked}) > 10
+    assert any(isinstance(chore.proposal, Sentence) for chore in asked)

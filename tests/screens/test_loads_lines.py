@@ -50,6 +50,15 @@ def test_at_80_columns_no_column_of_the_clips_is_left_out() -> None:
     assert sum(map(width_of, head_parts(lines, "clips"))) <= 78
 
 
+def test_on_a_narrow_screen_the_share_stays_and_the_scale_goes_before_it() -> None:
+    lines = bears(morning(), "clips", {})
+    for bearing, line in zip(lines, loads_lines(lines, "clips"), strict=True):
+        shown = text(fitted(line.parts, 37))
+        assert bearing.band is not None
+        assert f"{bearing.band[1]:.0%}" in shown
+        assert "┊" not in shown
+
+
 def test_chances_are_said_as_one_in_so_many() -> None:
     assert chance_words(0.1) == "1 in 10"
     assert chance_words(0.0099) == "under 1 in 100"

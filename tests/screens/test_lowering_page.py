@@ -14,7 +14,6 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import live
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
-from tunneltui.screens.lines import Lines
 from tunneltui.screens.lowering_page import LoweringPage, page_for
 
 HEADS = 19
@@ -73,7 +72,7 @@ async def test_it_opens_from_its_line_and_ticks_nothing_by_opening(path: Path) -
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
         before = len(client.entries())
-        app.query_one("#walk", Lines).move_to_key(LOWER)
+        assert app._round.go_to_chore(LOWER)
         await pilot.press("space")
         await wait_until(lambda: isinstance(app.screen, LoweringPage))
         await pilot.press("space", "down", "down", "up", "q")

@@ -37,6 +37,7 @@ def path(tmp_path: Path) -> Path:
 async def walking(app: TunnelApp, pilot: Pilot[None], *keys: str) -> PutRight:
     """The walk of the loop of the line the round begins at, with these keys typed."""
     await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+    app._round.show("round")
     await pilot.press("w")
     await wait_until(lambda: isinstance(app.screen, PutRight))
     await pilot.press(*keys)

@@ -107,7 +107,8 @@ def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> Answe
             bodies.append(Looked((leader.id,), heads))
         elif leader.twisted_in_on is None:
             bodies.append(TwistedIn(leader.id))
-    said = f"{leader.name}: hook {place_words(walk, hangs.u_m, leader.row)},{loose} tip {tip_words(hangs.under_m)}"
+    place, tip = place_words(walk, hangs.u_m, leader.row), tip_words(hangs.under_m)
+    said = say("{}: hook {},{} tip {}", leader.name, place, loose, tip)
     return _made(known, step, [(leader.place, body) for body in bodies], said)
 
 

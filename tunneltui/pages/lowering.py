@@ -262,12 +262,13 @@ def relief_words(told: Relief, *, over: bool = False) -> list[str]:
     """What it does to the clips, said before the start, or once it is ``over``."""
     before, after = len(told.over_before), len(told.over_after)
     if not before and not after:
-        return ["No clip of the loop is over its strength, before or after."]
+        return ["No clip of the loop is too full, before or after."]
     when = ("before", "now") if over else ("now", "when all is done")
-    lines = [f"Clips over their strength: {before} {when[0]}, {after} {when[1]}."]
+    lines = [f"Clips too full: {before} {when[0]}, {after} {when[1]}."]
     if told.over_after:
         lines.append(
-            "Still over: " + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
+            "Still too full: "
+            + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
         )
     for one in told.risen:
         was = f"from {percent(one.before)} to " if one.before is not None else "new, "
@@ -285,7 +286,9 @@ def after_words(card: HeadCard, told: Relief | None) -> str:
     if fullest is None:
         return f"it hangs on its head alone; {passes}"
     over = ", too full" if fullest.over else ""
-    return f"its fullest clip is at {percent(fullest.share)}{over}, on {fullest.on}; {passes}"
+    return (
+        f"its fullest clip is at {percent(fullest.share)}{over}, on {in_its_row(card.row, fullest.on)}; {passes}"
+    )
 
 
 def tip_words(card: HeadCard) -> Sentence:

@@ -83,7 +83,7 @@ def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
         step = left[0]
         if stage(step) != told:
             told = stage(step)
-            print(f"\n{told.capitalize()}. {keys_for(step)}")
+            print(f"\n{told.capitalize()}. {localize(keys_for(step))}")
         text = input(_prompt(walk, step)).strip()
         if text == "q":
             break
@@ -103,7 +103,7 @@ def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
 
 def _prompt(walk: Walk, step: Step) -> str:
     name, shown = asked(walk, step)
-    return f"{name}: {shown}\n> "
+    return f"{name}: {localize(shown)}\n> "
 
 
 def _taken_back(here: OpenJournal, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:

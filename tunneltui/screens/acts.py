@@ -104,5 +104,5 @@ def note(about: str, text: str) -> Act:
 
 
 def crossed_out(act: str, said: str) -> Act:
-    words = f"Crossed out: {said}" if said else "Crossed out what was noted last"
+    words = say("Crossed out: {}", said) if said else "Crossed out what was noted last"
     return Act((body.draft("", CrossedOut(act)),), words, crosses_out=act)

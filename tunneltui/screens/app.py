@@ -322,7 +322,7 @@ class TunnelApp(ThemedApp[None]):
         if picture is None or picture.closed:
             self._say(picture.closed if picture is not None else NOT_YET)
             return
-        self._say(f"Writing: {event.act.said}")
+        self._say(f"Writing: {localize(event.act.said)}")
         self._round.mark(event.act, "writing")
         self._desk.write(event.act, picture.day)
 
@@ -336,14 +336,15 @@ class TunnelApp(ThemedApp[None]):
         if act.heard is not None:
             act.heard(event.act_id, "")
         self._round.mark(act, "put off" if act.put_off else "done")
-        self._say(f"{act.said}." if act.crosses_out else f"✓ {act.said}.  u takes it back")
+        said = localize(act.said)
+        self._say(f"{said}." if act.crosses_out else f"✓ {said}.  u takes it back")
 
     @on(ActFailed)
     def _act_failed(self, event: ActFailed) -> None:
         self._round.mark(event.act, "")
         if event.act.crosses_out:
             self._written.append((event.act.crosses_out, event.act.said))
-        self._say(f"Not written: {event.act.said}. {event.say}", trouble=True)
+        self._say(f"Not written: {localize(event.act.said)}. {event.say}", trouble=True)
         if event.act.heard is not None:
             event.act.heard("", event.say)
 

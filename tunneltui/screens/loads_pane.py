@@ -13,7 +13,7 @@ from textual.containers import Container
 from textual.message import Message
 from textual.reactive import reactive
 
-from tunneltui.cells import many
+from tunneltui.cells import many, say
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
 from tunneltui.loads.whatif import (
@@ -146,7 +146,13 @@ class LoadsPane(Beside):
         self._kinds_line.show(kinds, self._kind)
         self._bears = page.bears(morning, self._kind, self._peaks)
         self._heads.show(head_parts(self._bears, self._kind))
-        self._lines.show(loads_lines(self._bears, self._kind, spoken=self.app.has_class(READER)))
+        self._lines.show(
+            loads_lines(
+                self._bears,
+                self._kind,
+                spoken=self.app.size.width - 2 if self.app.has_class(READER) else 0,
+            )
+        )
         self._show_detail()
         self.post_message(HeadChanged())
         self._ask_peaks()
@@ -294,9 +300,9 @@ class LoadsPane(Beside):
         morning = self.picture.morning if self.picture is not None else None
         clip, here = self._clip(), self._here()
         if morning is not None and clip is not None:
-            told = [f"{name}: {said}" for name, said in page.chain_words(morning, clip)]
+            told: list[str] = [say("{}: {}", name, said) for name, said in page.chain_words(morning, clip)]
             told += [
-                f"{made.words}: {page.answer_words(morning.season, made)[0]}"
+                say("{}: {}", made.words, page.answer_words(morning.season, made)[0])
                 for made in self._tried.get(clip.id, [])
             ]
             self.app.push_screen(Page(page.clip_title(morning.season, clip), told))

@@ -93,8 +93,8 @@ class LoweringPage(Form[None]):
     #lowering-keys { background: $bar; }
     #lowering-work { height: 1fr; padding-top: 1; }
     #lowering-steps { width: 36; height: 1fr; padding: 0 1; }
-    #lowering-steps.alone { width: 1fr; }
     #lowering-steps.wide { width: 41; }
+    #lowering-steps.alone { width: 1fr; }
     #lowering-picture.away, #lowering-list.away, #lowering-after.away { display: none; }
     #lowering-list { height: 11; }
     #lowering-after { height: 2; background: $bar; padding: 0 1; }
@@ -270,7 +270,7 @@ class LoweringPage(Form[None]):
         lines += [to_content(words).stylize("$text-muted") for words in card.aside]
         given = next((one for one in reversed(self._given) if one.leader == card.leader), None)
         if given is not None:
-            lines.append(to_content(f"{'✓' if given.how == 'lowered' else '»'} {given.said}"))
+            lines.append(to_content(("✓ " if given.how == "lowered" else "» ") + given.said))
         if tip:
             lines.append(to_content(tip).stylize("bold $chosen"))
         return Content(gap).join(lines)
@@ -336,7 +336,7 @@ class LoweringPage(Form[None]):
         return {"": "", "lowered": "✓", "left": "»", "cracked": "!"}[how]
 
     def _say(self, say: str) -> None:
-        self._status.update(to_content(f" {say}"))
+        self._status.update(to_content(" " + say))
 
     # Answering
 
@@ -437,7 +437,7 @@ class LoweringPage(Form[None]):
         self._onwards()
 
     def _want(self, act: Act, given: Given) -> None:
-        self._say(f"… {given.said}")
+        self._say(say("… {}", given.said))
         self.app.post_message(
             ActWanted(act._replace(heard=lambda written, fault: self._heard(given, written, fault)))
         )
@@ -447,7 +447,11 @@ class LoweringPage(Form[None]):
         if fault:
             self._given = [one for one in self._given if one is not given]
         if self.is_attached:
-            self._say(f"Not written: {given.said}. {fault}" if fault else f"✓ {given.said}.  u takes it back")
+            self._say(
+                say("Not written: {}. {}", given.said, fault)
+                if fault
+                else say("✓ {}.  u takes it back", given.said)
+            )
             if fault:
                 self._go_to_leader(given.leader)
 
@@ -534,7 +538,7 @@ class LoweringPage(Form[None]):
             given = self._given.pop()
             self.app.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
             self._go_to_leader(given.leader)
-            self._say(f"Taken back: {given.said}")
+            self._say(say("Taken back: {}", given.said))
 
     def action_keys_here(self) -> None:
         self.app.push_screen(Page("Keys", actions.key_help("lowering", actions.ALL)))

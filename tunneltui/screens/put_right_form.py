@@ -20,7 +20,7 @@ from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, 
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.put_right import how_far, keys_for
-from tunneltui.pages.units import in_force
+from tunneltui.pages.units import in_force, localize
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices, Lines
@@ -149,7 +149,7 @@ class PutRight(Form[None]):
         self._show_asked()
 
     def _say(self, say: str) -> None:
-        self._fault.update(plain(say.replace("\n", " ")))
+        self._fault.update(plain(localize(say).replace("\n", " ")))
 
     # Answering
 
@@ -218,7 +218,7 @@ class PutRight(Form[None]):
         if fault and given in self._given:
             self._unanswered(given)
             if self.is_attached:
-                self._say(f"Not written: {given.said}. {fault}")
+                self._say(say("Not written: {}. {}", given.said, fault))
                 self._go_to(given.key)
 
     def _unanswered(self, given: Given) -> None:
@@ -249,7 +249,7 @@ class PutRight(Form[None]):
             given = self._given[-1]
             self._unanswered(given)
             self.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
-            self._say(f"Taken back: {given.said}")
+            self._say(say("Taken back: {}", given.said))
             self._go_to(given.key)
 
     def action_dismiss_nothing(self) -> None:
