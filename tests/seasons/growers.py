@@ -121,7 +121,7 @@ class ByTheRound:
         self.season_spent.kinds.update(self.spent.kinds)
 
     def _says_of_frost(self, shown: Morning) -> bool:
-        """Whether the crop stands after a frost is seen before anything is stripped; what follows is planned anew."""
+        """Whether the crop stands after a frost is seen before anything is stripped; then it is planned anew."""
         asked = [c for spot in shown.round.spots for c in spot.chores if c.kind == "frost_took"]
         for chore in asked:
             alive = any(stem.stands for stem in self.garden.stems)
