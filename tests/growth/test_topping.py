@@ -90,6 +90,16 @@ def test_without_a_day_the_typical_cold_stands_in_and_says_so() -> None:
     assert "taken as the last pick" in tip_outs(season)[ids[0]].consequence
 
 
+def test_the_cold_of_spring_ends_no_season() -> None:
+    """At 58 N mid April is as cold as mid October; planted then, a crop has its summer before it."""
+    spring = replace(_season(wanted=None)[2], day=date(2026, 4, 18))
+    north = replace(spring, holding=replace(spring.holding, latitude_deg=58.0, work=Work(bed_wanted_back=None)))
+    assert typical_c(north.day.toordinal(), 58.0) < TOO_COLD_C
+    end = last_pick(north)
+    assert end is not None
+    assert date(2026, 9, 20) < end.day < date(2026, 11, 1)
+
+
 def test_after_the_last_pick_there_is_nothing_to_say() -> None:
     _, _, season = _season(wanted=TODAY - timedelta(days=1))
     assert tip_outs(season) == {}

@@ -112,13 +112,23 @@ class ByTheRound:
         self.spent, self.steps_in, self.done = Spent(), set(), []
         looks = [chore for spot in shown.round.spots for chore in spot.chores if chore.kind == "look"]
         found = [self._look(chore) for chore in looks if not self._leaves_out()]
-        if any(found):
+        if any(found) | self._says_of_frost(shown):
             shown = self.door.round()
         for spot in shown.round.spots:
             for chore in spot.chores:
-                if chore.kind != "look" and not self._leaves_out():
+                if chore.kind not in ("look", "frost_took") and not self._leaves_out():
                     self._do(chore, shown)
         self.season_spent.kinds.update(self.spent.kinds)
+
+    def _says_of_frost(self, shown: Morning) -> bool:
+        """Whether the crop stands after a frost is seen before anything is stripped; then it is planned anew."""
+        asked = [c for spot in shown.round.spots for c in spot.chores if c.kind == "frost_took"]
+        for chore in asked:
+            alive = any(stem.stands for stem in self.garden.stems)
+            answer = next(one for one in chore.choices if one.key == ("s" if alive else "f"))
+            self._spend(chore.kind, chore.minutes)
+            self._written(chore, answer.writes)
+        return bool(asked)
 
     def _leaves_out(self) -> bool:
         return self.habits.skips > 0 and self.luck.random() < self.habits.skips

@@ -63,7 +63,9 @@ def last_pick(season: Season) -> LastPick | None:
         return LastPick(wanted, assumed=False)
     for ahead in range(YEAR):
         day = season.day + timedelta(days=ahead)
-        if typical_c(day.toordinal(), season.holding.latitude_deg) < TOO_COLD_C:
+        today_c, next_c = (typical_c(day.toordinal() + n, season.holding.latitude_deg) for n in (0, 1))
+        # The cold of spring, while days grow warmer, ends no season: it is before its beginning.
+        if today_c < TOO_COLD_C and next_c < today_c:
             return LastPick(day, assumed=True)
     return None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.cells import cell_len
 
 from tunneltui.draw.apart import Apart, ApartStem, Columns, columns, head_row, spoken, stem_row
-from tunneltui.screens.parts import Line, Part
+from tunneltui.screens.parts import Line, Part, facts_in_lines
 
 NAME_CELLS = 8
 
@@ -40,9 +40,9 @@ class ApartLines:
         )
 
 
-def spoken_lines(shown: Apart) -> list[Line]:
-    """For a voice, which has no columns to go by."""
-    return [
-        Line(stem.leader, tuple(Part(said) for said in spoken(stem, shown.strings) if said))
-        for stem in shown.stems
-    ]
+def spoken_lines(shown: Apart, width: int) -> list[Line]:
+    """For a voice or a braille display, which have no columns to go by."""
+    lines: list[Line] = []
+    for stem in shown.stems:
+        lines += facts_in_lines(stem.leader, [said for said in spoken(stem, shown.strings) if said], width)
+    return lines

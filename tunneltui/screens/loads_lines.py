@@ -12,7 +12,7 @@ from tunneltui.loads.result import ClipLoad
 from tunneltui.pages import loads as page
 from tunneltui.pages.loads import Bears, Changed, Kind
 from tunneltui.pages.units import localize
-from tunneltui.screens.parts import Line, Part, under
+from tunneltui.screens.parts import Line, Part, facts_in_lines, under
 
 WHAT_CELLS, ON_CELLS, FOLDED_CELLS = 7, 5, 5
 """As wide as most names and numbers are; wider where one is."""
@@ -31,12 +31,14 @@ class Widths:
         self.scaled = any(line.band is not None for line in lines)
 
 
-def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: bool = False) -> list[Line]:
-    """``spoken``: for a voice, which has no columns to go by."""
-    widths = Widths(lines)
+def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[Line]:
+    """``spoken``: cells of a line for a voice or a braille display, which have no columns; 0: for eyes."""
     if not lines:
         return [Line("none", (Part("none are known", "quiet"),))]
-    return [Line(line.key, _spoken(line, kind) if spoken else _parts(line, widths)) for line in lines]
+    if spoken:
+        return [part for line in lines for part in facts_in_lines(line.key, _spoken(line, kind), spoken)]
+    widths = Widths(lines)
+    return [Line(line.key, _parts(line, widths)) for line in lines]
 
 
 def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
@@ -84,15 +86,15 @@ def _scale(band: tuple[float, float, float], level: str) -> Iterable[Part]:
     return [Part(text, style, rank=3) for text, style in runs]
 
 
-def _spoken(line: Bears, kind: Kind) -> tuple[Part, ...]:
+def _spoken(line: Bears, kind: Kind) -> list[str]:
     on = f"string {line.on}" if kind in ("clips", "strings") and line.on[-1:].isdigit() else line.on
     folded = f"{line.folded} clips" if line.folded > 1 else ""
     if line.band is None:
-        return tuple(Part(said) for said in (line.what, on, line.lengths[0]) if said)
+        return [said for said in (line.what, on, line.lengths[0]) if said]
     word = {"must": "over", "near": "near its limit"}.get(line.level, "")
     last = f"fails in 7 days {line.last}" if kind == "clips" else line.last
     full = f"{line.band[1]:.0%} of its strength"
-    return tuple(Part(said) for said in (line.what, on, folded, line.load, full, word, last) if said)
+    return [said for said in (line.what, on, folded, line.load, full, word, last) if said]
 
 
 # Beside a clip

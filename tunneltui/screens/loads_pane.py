@@ -146,7 +146,13 @@ class LoadsPane(Beside):
         self._kinds_line.show(kinds, self._kind)
         self._bears = page.bears(morning, self._kind, self._peaks)
         self._heads.show(head_parts(self._bears, self._kind))
-        self._lines.show(loads_lines(self._bears, self._kind, spoken=self.app.has_class(READER)))
+        self._lines.show(
+            loads_lines(
+                self._bears,
+                self._kind,
+                spoken=self.app.size.width - 2 if self.app.has_class(READER) else 0,
+            )
+        )
         self._show_detail()
         self.post_message(HeadChanged())
         self._ask_peaks()

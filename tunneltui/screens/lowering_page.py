@@ -93,8 +93,8 @@ class LoweringPage(Form[None]):
     #lowering-keys { background: $bar; }
     #lowering-work { height: 1fr; padding-top: 1; }
     #lowering-steps { width: 36; height: 1fr; padding: 0 1; }
-    #lowering-steps.alone { width: 1fr; }
     #lowering-steps.wide { width: 41; }
+    #lowering-steps.alone { width: 1fr; }
     #lowering-picture.away, #lowering-list.away, #lowering-after.away { display: none; }
     #lowering-list { height: 11; }
     #lowering-after { height: 2; background: $bar; padding: 0 1; }

@@ -105,6 +105,16 @@ def _to_whole_words(parts: Sequence[Part], width: int) -> tuple[Part, ...]:
     return tuple(held)
 
 
+def facts_in_lines(key: str, facts: Sequence[str], width: int) -> list[Line]:
+    """Facts for a voice or a braille display: whole ones a line, those that do not fit in the lines below."""
+    lines: list[list[str]] = [[]]
+    for fact in facts:
+        if lines[-1] and cell_len(", ".join([*lines[-1], localize(fact)])) > width:
+            lines.append([])
+        lines[-1].append(fact)
+    return [Line(key, tuple(map(Part, line)), rest=number > 0) for number, line in enumerate(lines)]
+
+
 def under(label: Part, said: str, width: int) -> list[tuple[Part, ...]]:
     """What is said, in lines of ``width`` cells right of the label; a figure keeps its unit beside it."""
     whole = re.sub(r"(\d) ([a-zA-Z]{1,3}\b)", "\\1\u00a0\\2", localize(said))

@@ -222,7 +222,7 @@ class RowPane(Container, can_focus=True):
         if self._from_the_side:
             self._draw_side()
         elif self.app.has_class(READER):
-            self._apart.show(spoken_lines(self._laid))
+            self._apart.show(spoken_lines(self._laid, self._apart.scrollable_content_region.width))
         else:
             width = self._apart.scrollable_content_region.width - EDGE_CELLS
             self._lines = ApartLines(self._laid, width, self._chosen, self._before())
