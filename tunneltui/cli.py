@@ -527,7 +527,7 @@ def _add_writing(commands: Commands) -> None:
     add.add_argument("kind", metavar="KIND", help="the kind of entry, such as picked, measured, clip_failed, note")
     add.add_argument("values", metavar="KEY=VALUE", nargs="*", help="what it says")
     add.add_argument("--about", metavar="PLACE", help="place, row or tunnel it is about")
-    example = 'done "1-6, 8 but 09; W2-01a string 8 slid; standard 2 6.2"'
+    example = 'done "4, 5; W2-01a string 8 slid; W2 standard 2 6.2"'
     done = _command(
         commands, "done", lambda args: writing.done(args), "one typed line at the end of a walk on paper", example
     )
