@@ -162,6 +162,15 @@ def test_a_snapped_head_stands_still_for_three_weeks() -> None:
         assert bool(of_kind(found, "twist_in")) is arises
 
 
+def test_a_clip_above_the_forecast_tip_leaves_nothing_loose() -> None:
+    """A reading may bring the tip down below a clip that was set by an earlier forecast."""
+    one = leader(3, twisted_in_on=None)
+    one = replace(one, fixings=(fixing("h", one, 1.60),))
+    seldom = holding(work=Work(reach_m=2.3, work_days=("Thu",)))
+    found = chores(season([one], seldom), outlook({one.id: stem(1.5, 1.4)}, m_per_week=0.6), loads())
+    assert all(piece.worth > 0 for chore in of_kind(found, "clip_head") for piece in chore.pieces)
+
+
 def test_a_clipped_head_stays_clipped() -> None:
     one = leader(3, twisted_in_on=None)
     one = replace(one, fixings=(fixing("h", one, 1.15),))

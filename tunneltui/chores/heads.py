@@ -194,9 +194,10 @@ def _grown_m(outlook: Outlook, leader: Leader, stem: StemOn, by: date) -> float:
 
 
 def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
-    """Stem above the highest clip, or grown since the head was twisted in, whichever is less."""
+    """Stem above the highest clip, or grown since the head was twisted in, whichever is less. A clip may have been
+    set higher than the tip is forecast now: nothing is loose then."""
     length_m = outlook.stem(leader.id, season.day).length_m.mid
-    above_clip = length_m - max((fixing.s_m for fixing in leader.fixings), default=0.0)
+    above_clip = max(0.0, length_m - max((fixing.s_m for fixing in leader.fixings), default=0.0))
     if leader.twisted_in_on is None:
         return above_clip
     weeks = (season.day - leader.twisted_in_on).days / 7
