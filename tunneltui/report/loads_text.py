@@ -112,7 +112,7 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     lines = [
         f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
         "",
-        f"{'':<34} {'now':>8} {'then':>8}   {'full':<11} fails, 7 days",
+        f"{'':<28} {'now':>8} {'then':>8}  {'full':<11} fails, 7 days",
     ]
     moved = {
         name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
@@ -120,7 +120,7 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
         now, then = (load(side[name]).shown(in_force()) if name in side else "-" for side in (before, after))
         full = _from_to(*(of.get(name) for of in clips))
-        lines.append(f"{name:<34.34} {now:>8} {then:>8}   {full}".rstrip())
+        lines.append(f"{name:<28.28} {now:>8} {then:>8}  {full}".rstrip())
     if not moved:
         lines.append("Nothing changes by so much that it could be seen.")
     new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
@@ -146,7 +146,7 @@ def _from_to(was: ClipLoad | None, then: ClipLoad | None) -> str:
         return ""
     shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (was, then)]
     chances = [chance_words(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
-    return f"{' to '.join(shares):<12} {' to '.join(chances)}"
+    return f"{' to '.join(shares):<11} {' to '.join(chances)}"
 
 
 def _clips_named(bearing: Loads) -> dict[str, ClipLoad]:
