@@ -68,7 +68,7 @@ def test_a_clear_sentence_and_nothing_written(demo: Door, tmp_path: Path, case: 
 
 FILES: dict[str, tuple[bytes, str]] = {
     "empty": (b"", "empty"),
-    "a spreadsheet": (b"PK\x03\x04" + bytes(200), "spreadsheet, not CSV"),
+    "a spreadsheet": (b"PK\x03\x04" + bytes(200), "cannot be read as a spreadsheet"),
     "EBCDIC": ("Date,Label,Length\n2026-08-01,1,2\n".encode("cp037"), "encoding"),
     "half a UTF-16": ("\ufeffDate,Label\n".encode("utf-16-le")[:-1], "cannot be read as utf-16"),
     "mixed date orders": (

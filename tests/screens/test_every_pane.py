@@ -150,7 +150,7 @@ def hostile(entries: Sequence[Entry]) -> list[Entry]:
     short = [text for text in HOSTILE if len(text) < 100]
     names = ["cherry 1", "standard 2", "beef 3", "cherry 4", "Saltmarsh Lane community growers", "west tunnel"]
     stand_ins = {name: " ".join(short[number :: len(names)]) for number, name in enumerate(names)}
-    stand_ins["east tunnel"] = HOSTILE[-2]
+    stand_ins["east tunnel"] = HOSTILE[-2][:200]  # a longer name does not check: its holding would be set aside
     told = []
     for entry in entries:
         text = entry.body

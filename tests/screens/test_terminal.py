@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from tests.screens.made_demo import demo_at
-from tunneltui.journal.body import answers, parsed
+from tunneltui.journal.body import answers
 from tunneltui.journal.entry import Entry
 from tunneltui.screens.journal_client import FileClient
 
