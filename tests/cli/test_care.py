@@ -36,8 +36,10 @@ def on(door: Door, *words: str, day: str = str(DAY)) -> Any:
 
 
 def asked(door: Door, day: str) -> set[str]:
-    spots = on(door, "round", "--minutes", "600", day=day)["spots"]
-    return {chore["kind"] for spot in spots for chore in spot["chores"]}
+    """What the round asks for, on that day or as the week goes on."""
+    shown = on(door, "round", "--minutes", "600", day=day)
+    chores = [*(chore for spot in shown["spots"] for chore in spot["chores"]), *shown["later"]]
+    return {chore["kind"] for chore in chores if chore["earliest"] <= day}
 
 
 def test_five_chores_of_care_are_in_the_round_on_the_day_and_none_the_day_before(june: Door) -> None:

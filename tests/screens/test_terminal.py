@@ -174,21 +174,16 @@ def test_settings_are_read_and_a_poor_terminal_gets_ascii(tmp_path: Path) -> Non
 
 
 def test_from_nothing_to_a_first_round_of_ones_own_in_mid_season(terminal: Terminal, tmp_path: Path) -> None:
-    """Three screens, then the round; its first chore is the walk that says how the stems hang."""
+    """Three screens, then the day card of one's own tunnel."""
     path = tmp_path / "my own.db"
     terminal.open(path, "--on", "2026-08-15")
     terminal.wait(lambda shown: "What shall it be?" in shown)
     terminal.press("a")
     # Between one form and the next a key finds neither: a grower, too, looks before typing on.
     terminal.wait(lambda shown: "Your tunnel" in shown)
-    terminal.press(*["Enter"] * 5)
+    terminal.press(*["Enter"] * 6)
     terminal.wait(lambda shown: "Your rows" in shown)
     terminal.press(*["Enter"] * 6, *"2026-05-01", "Enter")
-    terminal.wait(lambda shown: ready(shown))
-    terminal.press("Space")
-    terminal.wait(lambda shown: "Put right W1: 0 of" in shown)
-    terminal.press("s", "s", "q")
-    terminal.wait(lambda shown: "0 of" in shown and "Put right" not in shown)
+    terminal.wait(lambda shown: "of 60 min" in shown or "min left" in shown, 60)
     entries = FileClient(path).entries()
     assert len([entry for entry in entries if entry.kind == "planted"]) == 24
-    assert {entry.about for entry in entries if answers(entry)} == {"W1-01", "W1-02"}
