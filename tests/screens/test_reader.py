@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import unicodedata
 from pathlib import Path
 
@@ -60,13 +61,28 @@ async def test_nothing_is_drawn_and_the_cursor_is_on_the_row(size: tuple[int, in
                     await pilot.pause()
 
 
-async def test_a_row_in_reader_mode_is_a_table_and_from_above_a_place_in_words(tmp_path: Path) -> None:
+async def test_a_row_in_reader_mode_is_a_sentence_a_stem(tmp_path: Path) -> None:
     app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
-        await pilot.press("2", "t", "t", "o")
+        await pilot.press("2")
         await pilot.pause()
-        assert any("W1-05: W1-05a." in line for line in grid(app)), grid(app)
+        assert any(line.startswith("W2-05, string 12 ") for line in grid(app)), grid(app)
+
+
+async def test_moves_told_late_come_to_rest_on_the_last(tmp_path: Path) -> None:
+    """With keys typed faster than they are told, the pane followed each move back to its stem and never ended."""
+    app = TunnelApp(FileClient(demo_at(tmp_path)), reader=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 60)
+        await pilot.press("2")
+        await pilot.pause()
+        lines = app.focused
+        assert isinstance(lines, Lines)
+        for index in (2, 6, 4):
+            lines.move_to(index)
+        await asyncio.wait_for(pilot.pause(0.1), 30)
+        assert lines.cursor == 4
 
 
 def test_a_line_is_said_as_its_facts() -> None:

@@ -134,9 +134,7 @@ class Lines(ScrollView, can_focus=True):
         self.cursor = index
 
     def move_to_key(self, key: str) -> None:
-        for index, line in enumerate(self._lines):
-            if line.key == key:
-                self.cursor = index
+        self.cursor = next((index for index, line in enumerate(self._lines) if line.key == key), self.cursor)
 
     def watch_cursor(self, before: int, after: int) -> None:
         for index in (*self._with_rest(before), *self._with_rest(after)):

@@ -278,8 +278,10 @@ class RowPane(Container, can_focus=True):
     # Keys
 
     @on(Lines.Moved)
-    def _moved(self, event: Lines.Moved) -> None:
-        self._choose(event.key)
+    def _moved(self) -> None:
+        # Told late: with keys typed fast the cursor is further on, and to follow each move back would never end.
+        if self._apart.line is not None:
+            self._choose(self._apart.line.key)
 
     def _choose(self, leader: str) -> None:
         if self._laid is None or leader == self._chosen:
