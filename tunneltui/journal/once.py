@@ -2,13 +2,16 @@
 counts.
 
 What was answered is a chore (kind, about, due day) and, of that, one thing: a piece, a leader, a plant or a clip.
-Two hands may do the one half of a row each; only what both say they did is done twice.
+Two hands may do the one half of a row each; only what both say they did is done twice. Two machines that have not
+heard of each other may ask for one thing as due on different days, for what is due moves with the rest of the row:
+what both did on one day is done twice as well.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from datetime import date
+from typing import Any, NamedTuple
 
 from tunneltui.journal.body import Answers, answers_in, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry
@@ -42,20 +45,51 @@ def things(plain: dict[str, Any]) -> frozenset[str]:
     return frozenset({str(plain.get("leader") or plain.get("plant") or plain.get("fixing") or "")})
 
 
-def done_before(drafts: Iterable[Draft], there: Sequence[Entry]) -> Entry | None:
-    """The first of ``there`` that answers what one of the drafts answers too; None where none counts.
+class Claim(NamedTuple):
+    """Who says that a thing of a chore was done; comparing gives the order of the journal."""
 
-    ``there``: entries that may answer it, and the marks that may cross those out.
+    order: tuple[date, int, str]
+    act: str
+    device: str
+
+
+def chores_of(given: Answers, day: date) -> tuple[Answers, tuple[str, str, date]]:
+    """Under what one claim may meet another of the same thing: its chore, and the kind of chore on its day, which
+    only those of other machines meet."""
+    return given, (given[0], given[1], day)
+
+
+def first_claim(own: Claim, by_chore: Iterable[Claim], by_day: Iterable[Claim]) -> Claim | None:
+    """The claim of another act that says so before ``own``; None where ``own`` counts.
+
+    ``by_chore``, ``by_day``: claims of the same thing under the two of ``chores_of``.
+    """
+    meets = [*by_chore, *(claim for claim in by_day if claim.act == own.act or claim.device != own.device)]
+    first = min(meets, default=own)
+    return first if first.act != own.act and first < own else None
+
+
+def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequence[Entry]) -> Entry | None:
+    """The first of ``there`` that says what one of the drafts of a machine is about to say; None where none does.
+
+    ``there``: entries that may say it, and the marks that may cross those out.
     """
     out = acts_out(entry for entry in there if entry.kind in MARKS)
-    before: dict[tuple[Answers, str], Entry] = {}
-    for entry in sorted(there, key=lambda entry: entry.order):
-        found = answered(entry.kind, parsed(entry)) if entry.act not in out else None
-        if found is not None:
-            before = {(found[0], thing): entry for thing in found[1]} | before
-    for draft in drafts:
-        found = answered(draft.kind, parsed(draft))
-        for thing in sorted(found[1]) if found is not None else ():
-            if found is not None and (found[0], thing) in before:
-                return before[found[0], thing]
+    entries = {entry.order: entry for entry in there if entry.act not in out}
+    claims: dict[tuple[object, str], list[Claim]] = {}
+    for entry in entries.values():
+        for given, thing in _answers_of(entry):
+            for chore in chores_of(given, entry.day):
+                claims.setdefault((chore, thing), []).append(Claim(entry.order, entry.act, entry.device))
+    own = Claim((date.max, 0, ""), "", device)
+    for day, draft in drafts:
+        for given, thing in _answers_of(draft):
+            by_chore, by_day = (claims.get((chore, thing), ()) for chore in chores_of(given, day))
+            if (first := first_claim(own, by_chore, by_day)) is not None:
+                return entries[first.order]
     return None
+
+
+def _answers_of(said: Entry | Draft) -> list[tuple[Answers, str]]:
+    found = answered(said.kind, parsed(said))
+    return [(found[0], thing) for thing in sorted(found[1])] if found is not None else []

@@ -14,7 +14,7 @@ from typing import NamedTuple, TypeVar
 from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry, written_at
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
-from tunneltui.journal.once import answered
+from tunneltui.journal.once import Claim, answered, chores_of, first_claim
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
@@ -58,7 +58,7 @@ class EntryIndex:
         self._marks: dict[str, Entry] = {}
         self._out: frozenset[str] = frozenset()
         self._answering: dict[int, str | set[str]] = {}
-        """The act, or the acts, that answer a chore, by the hash of its answers."""
+        """The act, or the acts, that answer a chore, by the hash of that (``once.chores_of``)."""
         self._contested: set[int] = set()
         """Chores answered by several acts of which something came or went."""
         self._cut: dict[str, dict[str, Entry]] = {}
@@ -150,33 +150,57 @@ class EntryIndex:
         read = _read_of(entry)
         if read is None or read.once is None:
             return
-        key = hash(read.once[0])
-        acts = self._answering.setdefault(key, entry.act)
-        if isinstance(acts, set):
-            acts.add(entry.act)
-        elif acts != entry.act:
-            self._answering[key] = {acts, entry.act}
-        else:
-            return
-        self._contested.add(key)
-
-    def _settle(self, key: int) -> None:
-        """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
-        acts = self._answering[key]
-        ids = [id_ for act in sorted(acts) for id_ in self._acts.get(act, ()) if act not in self._out]
-        first: dict[tuple[Answers, str], Entry] = {}
-        for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
-            read = _read_of(entry)
-            if read is None or read.once is None or hash(read.once[0]) != key:
+        for key in map(hash, chores_of(read.once[0], entry.day)):
+            acts = self._answering.setdefault(key, entry.act)
+            if isinstance(acts, set):
+                acts.add(entry.act)
+            elif acts != entry.act:
+                self._answering[key] = {acts, entry.act}
+            else:
                 continue
-            given, things = read.once
-            owners = {thing: first.setdefault((given, thing), entry) for thing in things}
-            others = {thing: owner for thing, owner in owners.items() if owner.act != entry.act}
+            self._contested.add(key)
+
+    def _settle(self, contested: int) -> None:
+        """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
+        claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
+        for entry, read, (given, things) in self._answers_to(contested):
+            others = {}
+            for thing in things:
+                meets = []
+                for chore in chores_of(given, entry.day):
+                    key = hash(chore)
+                    if key not in claims:
+                        claims[key] = self._claims(key)
+                    meets.append(claims[key].get((chore, thing), []))
+                first = first_claim(Claim(entry.order, entry.act, entry.device), *meets)
+                if first is not None:
+                    others[thing] = self._entries[first.order[2]]
             if others != self._cut.get(entry.id, {}):
                 listed = getattr(read.body, "leaders", ())
                 # A planting says how many leaders a plant has, not which.
                 left = [one for one in listed if one not in others] if isinstance(listed, tuple) else []
                 self._refile(entry, others, bool(left) or not others)
+
+    def _claims(self, key: int) -> dict[tuple[object, str], list[Claim]]:
+        """Who says what of a chore was done."""
+        found: dict[tuple[object, str], list[Claim]] = {}
+        for entry, _, (given, things) in self._answers_to(key):
+            for chore in chores_of(given, entry.day):
+                for thing in things:
+                    found.setdefault((chore, thing), []).append(Claim(entry.order, entry.act, entry.device))
+        return found
+
+    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, tuple[Answers, frozenset[str]]]]:
+        """Entries of acts that are not crossed out which answer a chore, in the order of the journal."""
+        acts = self._answering[key]
+        named = sorted(acts) if isinstance(acts, set) else [acts]
+        ids = [id_ for act in named for id_ in self._acts.get(act, ()) if act not in self._out]
+        for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
+            read = _read_of(entry)
+            if read is None or read.once is None:
+                continue
+            if key in map(hash, chores_of(read.once[0], entry.day)):
+                yield entry, read, read.once
 
     def _refile(self, entry: Entry, others: dict[str, Entry], counts: bool) -> None:
         """The entry without the things that ``others`` say first; set aside where it says nothing else."""
