@@ -13,6 +13,7 @@ from mmap import mmap
 from typing import Any
 
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.valid import fault_of
 from tunneltui.store.rows import entry_of
 
 Bytes = bytes | mmap
@@ -35,7 +36,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """A row that is there but cannot be read whole."""
+    """A row that is there but cannot be read whole, or would not count (``journal.valid``)."""
 
     page: int
 
@@ -56,7 +57,7 @@ def rows(data: Bytes) -> Iterator[Row | Unreadable]:
                 yield Unreadable(page)
             else:
                 if row is not None:
-                    yield row
+                    yield Unreadable(page) if fault_of(row.entry) else row
 
 
 def _page_size(data: Bytes) -> tuple[int, int]:
