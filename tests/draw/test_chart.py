@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tunneltui.draw.canvas import row_text
@@ -58,6 +58,8 @@ def test_axes_begin_and_end_on_round_figures(low: float, high: float, rows: int,
     assert [label.strip() for label in axis.labels if label.strip()] == ticks
 
 
+@example(0.0, 5e-324, 3, AxisUnit("lb", 2.2046))
+@example(0.0, 0.003, 12, AxisUnit("kg"))
 @given(
     st.floats(-100, 1e6),
     st.floats(0, 1e6),
@@ -72,3 +74,6 @@ def test_everything_lies_on_the_axis(low: float, span: float, rows: int, unit: A
     assert len(axis.labels) == rows
     assert len({len(label) for label in axis.labels}) == 1
     assert axis.labels[0].strip(), "the topmost row has a figure"
+    if abs(low) + span < 100:  # larger ones with two places are wider than the axis
+        figures = [label.strip().removesuffix(f" {unit.name}") for label in axis.labels if label.strip()]
+        assert len(set(figures)) == len(figures), "no figure stands twice"

@@ -168,9 +168,10 @@ def axis_of(low: float, high: float, rows: int, unit: AxisUnit) -> Axis:
     shown_low, shown_high = (end * unit.times + unit.plus for end in (low, high))
     if 0 < shown_low < shown_high / 2:
         shown_low = 0.0
-    step = _round_step(
-        (shown_high - shown_low) or abs(shown_high) or 1.0, max((rows + 1) // 2 if rows < 9 else rows // 3, 2)
-    )
+    most = max((rows + 1) // 2 if rows < 9 else rows // 3, 2)
+    span = (shown_high - shown_low) or abs(shown_high) or 1.0
+    # No finer than the two places that a label has.
+    step = _round_step(max(span, 0.01 * most), most)
     first, last = math.floor(shown_low / step + 1e-9), math.ceil(shown_high / step - 1e-9)
     last = max(last, first + 1)
     digits = 0 if step >= 1 else 1 if step >= 0.1 else 2
