@@ -250,12 +250,11 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
-    hook_m = round(move.hook_to_u_m, 2)
     folded = move.under_after_m < -FOLDS_OVER_WIRE_M
     yield Lowered(
         move.leader,
         move.let_out_m,
-        hook_u_m=hook_m,
+        hook_u_m=move.hook_to_u_m,
         as_proposed=True,
         coiled_m=coiled_m,
         aimed_under_wire_m=None if move.unnoted or folded else round(move.under_after_m, 2),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from tunneltui.growth.outlook import Outlook
@@ -11,7 +11,7 @@ from tunneltui.loads.kinds import kind_strengths
 from tunneltui.loads.lines import line_loads
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.overhead import hoops, unknown_wires, wire_loads, wires
-from tunneltui.loads.result import ClipLoad, LineLoad, Loads, RowLoad
+from tunneltui.loads.result import LineLoad, Loads, RowLoad
 from tunneltui.loads.stem import Stem
 from tunneltui.loads.weak_points import most_drops_first
 from tunneltui.loads.workings import Workings, work_out
@@ -43,7 +43,7 @@ def _summed_up(workings: Workings) -> Loads:
     weak = [point for points in workings.weak_points.values() for point in points]
     return Loads(
         day=workings.day,
-        clips=tuple(sorted(clips, key=_fullest_clip(workings.head_failed))),
+        clips=tuple(sorted(clips, key=lambda clip: (-clip.share, -clip.chance_7d, clip.id))),
         lines=tuple(sorted(lines, key=_fullest_line)),
         wires=tuple(wire_loads(season, hanging)),
         hoops=tuple(hoops(season, hanging)),
@@ -55,11 +55,6 @@ def _summed_up(workings: Workings) -> Loads:
         strengths=tuple(kind_strengths(workings.learned)),
         workings=workings,
     )
-
-
-def _fullest_clip(head_failed: bool) -> Callable[[ClipLoad], tuple[bool, float, float, str]]:
-    """Which of its clips bears a head cannot be told, so that they come last as long as none has failed."""
-    return lambda clip: (clip.on == "head" and not head_failed, -clip.share, -clip.chance_7d, clip.id)
 
 
 def _fullest_line(line: LineLoad) -> tuple[float, float, str]:
