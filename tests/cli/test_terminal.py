@@ -48,7 +48,7 @@ def on_a_terminal(
 
 
 def test_new_asks_and_writes(door: Door) -> None:
-    answers = [b"Long field\n", b"long\n", *[b"\n"] * 11]
+    answers = [b"Long field\n", b"long\n", *[b"\n"] * 12]
     status, shown = on_a_terminal(door, ["new"], "xterm", answers)
     assert status == 0, shown
     assert "What do you call your tunnels? [My tunnels]" in shown

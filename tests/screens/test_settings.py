@@ -11,7 +11,7 @@ from tunneltui.cli import main
 from tunneltui.report.settings import FILE, TABLE, USUAL, blank_file, chosen_in, with_line
 from tunneltui.screens.actions import ALL
 from tunneltui.screens.settings import read_settings
-from tunneltui.screens.themes import OKABE_ITO, THEMES
+from tunneltui.screens.themes import OKABE_ITO, THEMES, TOKENS
 
 
 def keys_of(folder: Path, name: str) -> tuple[str, ...]:
@@ -89,8 +89,8 @@ def test_the_colour_blind_theme_uses_the_published_set_only() -> None:
     published = [(0, 0, 0), (230, 159, 0), (86, 180, 233), (0, 158, 115), (240, 228, 66), (0, 114, 178)]
     published += [(213, 94, 0), (204, 121, 167)]
     assert [f"#{r:02x}{g:02x}{b:02x}" for r, g, b in published] == list(OKABE_ITO.values())
-    theme = next(one for one in THEMES if one.name == "colour-blind")
-    used = {theme.primary, theme.secondary, theme.warning, theme.error, theme.success}
+    tokens = TOKENS["colour-blind"]
+    used = {tokens.chosen, tokens.must, tokens.near, tokens.done, tokens.fruit}
     assert used < set(OKABE_ITO.values())
     assert len(used) == 5
 

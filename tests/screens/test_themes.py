@@ -122,6 +122,7 @@ async def test_without_colours_the_chosen_line_is_one_reversed_run(
     app = TunnelApp(FileClient(demo_at(tmp_path)), theme=theme, no_colour=no_colour)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await pilot.press("enter")
         await pilot.pause()
         walk = app.query_one("#walk", Lines)
         at = walk.region.y + walk.cursor - walk.scroll_offset.y
@@ -137,6 +138,8 @@ async def test_the_chosen_line_keeps_every_ink_of_its_own(tmp_path: Path) -> Non
     app = TunnelApp(FileClient(demo_at(tmp_path)))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(lambda: app.picture is not None and app.picture.morning is not None, 30)
+        await pilot.press("enter")
+        await pilot.pause()
         walk = app.query_one("#walk", Lines)
         must = next(
             index for index, line in enumerate(walk.lines) if any(part.style == "must" for part in line.parts)
