@@ -240,7 +240,8 @@ def test_what_a_stem_weighs_is_known_no_better_than_its_fruit_and_leaves() -> No
     path = stem_path(standing, grown, PLACES)
     told = stem_loads(ready(standing, path, weigh)).hook
     known = stem_loads(ready(standing, path, replace(weigh, sd_share=0.0))).hook
-    assert told is not None and known is not None
+    assert told is not None
+    assert known is not None
     assert told.mid_n == known.mid_n
     for of, its in ((told.high_n, known.high_n), (told.low_n, known.low_n)):
         assert abs(of - told.mid_n) == pytest.approx(hypot(its - told.mid_n, 1.645 * 2.6122), abs=2e-3)

@@ -23,6 +23,7 @@ from datetime import date, timedelta
 from functools import cache
 from math import exp, log
 from random import Random
+from statistics import fmean
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -48,8 +49,8 @@ KINDS = {"cherry": (18.0, 14.0), "standard": (100.0, 5.5), "beef": (250.0, 3.6)}
 FLAGS = 129
 """Warnings a season, so many as were counted of growers (own simulation)."""
 NINETY = 1.645
-ALLOWED_LN = 0.28
-"""Lasting error of a load that the program allows for, over all places of a stem."""
+LOADED_N = 8.0
+"""Places whose heaviest told load is so much teach a kind's strength; few clips fail under less."""
 
 
 class Seen(NamedTuple):
@@ -106,7 +107,10 @@ def true_loads(stem: Stem, share: float, stiffness: float, root_share: float) ->
     weight_n = sum(newton for _, _, newton in heaps)
     lying = [station for station in stations if station.kind == "run"]
     if stations[-1].x_m < 0.05:
-        root_n = min(weight_n, root_share * root_most_n([(s, n) for s, _, n in heaps], stiffness, steadied=stem.ready.steadied))
+        root_n = min(
+            weight_n,
+            root_share * root_most_n([(s, n) for s, _, n in heaps], stiffness, steadied=stem.ready.steadied),
+        )
         fixings = [f.id for station in stations for f in station.fixings]
         hook_n = (weight_n - root_n) / (len(fixings) + 1)
         return {"hook": hook_n, **dict.fromkeys(fixings, hook_n)}
@@ -157,7 +161,8 @@ def whole_season(seed: int) -> Season:
     stiffness, root_share = {}, {}
     unknown = Random(f"unknown {seed}")
     bands: dict[str, list[Band]] = defaultdict(list)
-    off_m, clip_off_m = {}, defaultdict(lambda: unknown.gauss(0, 0.02))
+    off_m: dict[str, dict[int, float]] = {}
+    clip_off_m: dict[str, float] = defaultdict(lambda: unknown.gauss(0, 0.02))
     for n in range(1, 13):
         kind = ("cherry", "standard", "beef")[n % 3]
         one = made.leader(f"l{n:02d}", 0.58 * n, hook_u_m=0.58 * n, cultivar=kind, twisted_in_on=START)
@@ -204,7 +209,10 @@ def whole_season(seed: int) -> Season:
                 left = unknown.uniform(0.5, 1.0)
                 shaken = _shaken(one, clip_off_m)
                 heavy = _grown(*at, factors[i], true_leaves[i], day, off_m[i])
-                heavy = replace(heavy, trusses=tuple(t._replace(kg=t.kg * left) if n < 1 else t for n, t in enumerate(heavy.trusses)))
+                heavy = replace(
+                    heavy,
+                    trusses=tuple(t._replace(kg=t.kg * left) if n < 1 else t for n, t in enumerate(heavy.trusses)),
+                )
                 whole = true_loads(stem_on(house, shaken, heavy), share[i], stiffness[i], root_share[i])
                 _band_of(bands, one, assumed, whole)
                 if not one.fixings:
@@ -314,11 +322,19 @@ def lived(world: World, places: Iterable[Place], luck: Random) -> Lived:
             if not failed:
                 break
             hung_on = looks[-1].day
-    # Strengths are learned on the scale of the told loads: what of the lasting error is more than is allowed for
-    # stays in their spread.
-    as_told = (spread**2 + max(0.0, world.lasting**2 - ALLOWED_LN**2)) ** 0.5
+    # Strengths are learned on the scale of the told loads: what they are truly off by, with the world's lasting
+    # error, and is not allowed for stays in their spread.
+    as_told = (spread**2 + max(0.0, world.lasting**2 + _not_allowed_for(places))) ** 0.5
     fifth = scale * (-log(0.95)) ** (1 / shape) if world.weibull else median * exp(-NINETY * as_told)
     return Lived(clips, fifth)
+
+
+def _not_allowed_for(places: Iterable[Place]) -> float:
+    """Variance of ln true over told load beyond what is said of it, where loads are heaviest."""
+    heaviest_of = [max(place.looks, key=lambda look: look.told_n) for place in places if place.looks]
+    loaded = [look for look in heaviest_of if look.told_n >= LOADED_N]
+    off = fmean(log(look.true_n / look.told_n) ** 2 for look in loaded)
+    return off - fmean(look.lasting_ln**2 for look in loaded)
 
 
 class ClipWeek(NamedTuple):

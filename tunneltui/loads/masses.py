@@ -45,8 +45,8 @@ LEAF_G: dict[FruitKind, float] = {
 (from memory); others assumed."""
 
 CULTIVAR_SD, TRUSS_SD, LEAVES_SD, STEM_SD = 0.12, 0.20, 0.20, 0.12
-"""How far off masses are, as shares: all fruit of a cultivar, each truss beside that (pruning, what is left on it),
-the leaves, and the stem by 6 % of its diameter (own simulation assumed the first three; the last assumed here)."""
+"""How far off masses are, as shares: all fruit of a cultivar, each truss beside that (pruning, what is left on
+it), the leaves, and the stem by 6 % of its diameter (all assumed)."""
 
 _GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 
