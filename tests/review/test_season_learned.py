@@ -101,14 +101,13 @@ def test_next_year_s_kilograms_do_not_hang_on_the_day_one_asks(seed: int) -> Non
 def test_picks_a_day_apart_tell_no_more_than_those_of_a_week() -> None:
     """What a truss gives is as sure from two months of daily picks as from two months of weekly ones."""
     sure = [
-        season_taught(on(lived(1, every=(days,)), date(2026, 10, 3))[1]).kg_per_truss["v"].sd_ln
-        for days in (1, 7)
+        season_taught(on(lived(1, every=(days,)), date(2026, 10, 3))[1]).kg_per_truss["v"].sd_ln for days in (1, 7)
     ]
     assert sure[0] == pytest.approx(sure[1], rel=0.1)
 
 
 def test_a_crop_picked_before_its_trusses_were_thought_ripe_teaches_no_heavy_trusses() -> None:
-    """Picked from the 45th day, with one pick a week: on the day the first trusses are taken to ripen, what a truss
+    """Picked from the 45th day, with one pick a week: in the days around the first ripe truss what a truss
     gives stays within a half of what the whole season says (it was taken for twice and three times that)."""
     entries = lived(2, first_pick=45, every=(7,))
     whole = season_taught(on(entries, date(2026, 11, 20))[1]).kg_per_truss["v"].mid
@@ -119,7 +118,7 @@ def test_a_crop_picked_before_its_trusses_were_thought_ripe_teaches_no_heavy_tru
 
 
 def test_the_first_pick_of_a_journal_begun_in_mid_season_is_not_a_fortnight_s() -> None:
-    """What was picked before it stands nowhere: a tunnel picked the day before gives nothing, and teaches nothing."""
+    """What was picked before it stands nowhere: one picked the day before gives nothing, and teaches nothing."""
     entries = lived(3, first_pick=120)
     first = next(one for one in entries if one.kind == "picked")
     nothing = first._replace(body=to_json(Picked("v", kg=0.0)))

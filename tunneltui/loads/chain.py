@@ -19,8 +19,10 @@ from tunneltui.season.state import Season
 
 
 def loads(season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:
-    """What everything bears on a day of the outlook, nothing lowered or picked until then; ``alone`` True leaves the
-    weak points out."""
+    """What everything bears on a day of the outlook, nothing lowered or picked until then.
+
+    ``alone`` True leaves the weak points out.
+    """
     return _summed_up(work_out(season, outlook, day, None, learn=True, alone=alone))
 
 
