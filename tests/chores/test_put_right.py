@@ -204,8 +204,8 @@ def test_a_wrong_picture_is_put_right() -> None:
 
 
 def test_it_takes_few_keys_for_44_plants() -> None:
-    """One digit a string; at a hook a place of at most two digits and its hands, and a key for the tip; its row too
-    where another one within the stem's reach has that number."""
+    """One digit a string; at a hook a place of at most two digits and its hands, and a key for the tip; its row
+    too where another one within the stem's reach has that number."""
     season = fold(demo_entries(), DAY)
     hooks = [
         s for loop in season.layout.loops for s in begin(season, told(), loop).steps if isinstance(s, HookStep)
