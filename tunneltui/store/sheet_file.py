@@ -183,8 +183,8 @@ def _encoding(data: bytes) -> str:
 def _delimiter(text: str) -> str:
     """The sign that cuts the most of the first lines into the most columns of one number.
 
-    Titles and notes stand above many a table, so the lines of the commonest width decide, not the first. Of two that
-    do as well the one that is no decimal sign: ``8 Jun|1,139|0,799`` has as many commas as bars.
+    Titles and notes stand above many a table, so the lines of the commonest width decide, not the first. Of two
+    that do as well the one that is no decimal sign: ``8 Jun|1,139|0,799`` has as many commas as bars.
     """
     beginning = "\n".join(text[:20_000].splitlines()[:40])
 
