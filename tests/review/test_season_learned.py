@@ -38,6 +38,11 @@ def house(fruit: str = "standard", latitude_deg: float = 52.0) -> str:
     return to_toml(replace(stands, latitude_deg=latitude_deg, cultivars=cultivars))
 
 
+def leader(place: str) -> str:
+    """Its id: the second entries of all are the plantings, in the order of the places."""
+    return f"e{int(place[-2:]):05}"
+
+
 def lived(
     seed: int, first_pick: int = 63, every: Sequence[int] = (3, 4), last_pick: date = date(2026, 10, 30)
 ) -> list[Entry]:
@@ -58,8 +63,8 @@ def lived(
         for name in season_names[::4]:
             grown = max(0.02, pace * slow * rng.uniform(0.85, 1.15)) if week > 1 else 0.06
             truss = round(max(0.5, 0.5 + 7 * week / between + rng.gauss(0, 0.3)), 1)
-            noted.append((day, name, Measured(name, growth_m=round(grown, 3), flowering_truss=truss)))
-    noted += [(topped, name, TipTakenOut(name)) for name in season_names]
+            noted.append((day, name, Measured(leader(name), growth_m=round(grown, 3), flowering_truss=truss)))
+    noted += [(topped, name, TipTakenOut(leader(name))) for name in season_names]
     day = PLANTED + timedelta(days=first_pick)
     while day <= last_pick:
         days = rng.choice(every)
@@ -136,7 +141,7 @@ def test_growth_read_after_the_tip_is_out_teaches_no_pace() -> None:
     entries = lived(4)
     late = [
         Entry(f"l{n}", f"l{n}", "here", date(2026, 9, 10), 1_780_000_000_000_000 + n, "", name, "measured", 1,
-              to_json(Measured(name, growth_m=0.0)))
+              to_json(Measured(leader(name), growth_m=0.0)))
         for n, name in enumerate(("W1-01", "W1-05"))
     ]  # fmt: skip
     day = date(2026, 9, 12)

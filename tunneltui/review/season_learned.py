@@ -71,7 +71,7 @@ class SeasonTaught:
 
 def season_taught(season: Season) -> SeasonTaught:
     """All that the plants of the last season taught, those that are out included."""
-    known = basis(_this_season(season))
+    known = basis(this_season(season))
     stems = _stems(known)
     names = dict.fromkeys([*season.layout.cultivars, *known.traits])
     return SeasonTaught(
@@ -82,7 +82,8 @@ def season_taught(season: Season) -> SeasonTaught:
     )
 
 
-def _this_season(season: Season) -> Season:
+def this_season(season: Season) -> Season:
+    """With every stem of the last season, those that are out included, and none of earlier ones."""
     everyone = {**season.gone, **season.leaders}
     last = max((leader.planted_on for leader in everyone.values()), default=season.day)
     kept = {name: leader for name, leader in everyone.items() if leader.planted_on >= last - ONE_SEASON}
