@@ -154,9 +154,28 @@ def fair_words(found: Fair) -> list[str]:
             gave or "nothing was weighed",
             found.unit,
         ),
-        *(pair.says for pair in found.pairs),
+        *(pair.says for pair in found.pairs if pair.looked_at),
+        *_untold(found),
         *found.cautions,
     ]
+
+
+def _untold(found: Fair) -> list[Sentence]:
+    """Once for all pairs that cannot be told apart: how many there are of each, how many it would take."""
+    untold = found.untold
+    if not untold:
+        return []
+    seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[found.unit]
+    would = say(
+        "It would take at least {} {}s each{} to show even a clear difference.", found.needed, found.unit, seasons
+    )
+    if len(untold) == 1:
+        return [words(untold[0].says), would]
+    there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
+    each = joined(", ", (say("{} {}", one_line(name, 60), n) for name, n in there.items()))
+    pairs = "No two" if len(untold) == len(found.pairs) else f"{len(untold)} pairs"
+    cannot = "can" if len(untold) == len(found.pairs) else "cannot"
+    return [say("{} {} be told apart; {}s each: {}. {}", pairs, cannot, found.unit, each, would)]
 
 
 def _compared(back: LookBack) -> Section:
