@@ -27,6 +27,8 @@ def plan_document(planned: Planned) -> Document:
             }
             for r in planned.records.values()
         ],
+        "rows": [{"row": row, "share": _rounded(one.mid), "weeks": one.n} for row, one in planned.rows.items()],
+        "row_ends": {"share": _rounded(planned.row_ends.mid), "stems": planned.row_ends.n},
         "dates": {
             "sow": planned.dates.sow.isoformat(),
             "pot_on": planned.dates.pot_on.isoformat(),

@@ -150,7 +150,7 @@ def _told(entries: Sequence[Entry], season: Season, cultivar_of: Mapping[str, st
     taught = season_taught(season)
     records = cultivar_records(entries, season, taught)
     planned = coming(season, cultivar_of, records, planted_on)
-    crops = planned.crops(taught.kg_per_truss)
+    crops = planned.crops(taught)
     leaders = planned.season.leaders
     plants = Counter({one.plant: one.cultivar for one in leaders.values()}.values())
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in leaders}
