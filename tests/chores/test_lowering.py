@@ -91,9 +91,10 @@ def stems_of(*made: tuple[Leader, StemOn]) -> dict[str, StemOn]:
     return {one.id: grown for one, grown in made}
 
 
-@pytest.mark.parametrize(("tip_m", "today"), [(1.73, False), (1.74, True), (1.95, True)])
+@pytest.mark.parametrize(("tip_m", "today"), [(1.84, False), (1.85, True), (1.95, True)])
 def test_lowered_on_the_work_day_when_a_head_comes_within_25_cm_before_the_next(tip_m: float, today: bool) -> None:
-    # Wire 2.2 m; 25 cm a week: 1.95 m is reached six days on from 1.736 m, the day before the next work day.
+    # Wire 2.2 m; 25 cm a week: 1.95 m is reached six days on from 1.736 m, the day before the next work day. Up to
+    # 1.85 m less than 15 cm would be let out, and at the next visit it is still 10 cm clear of the wire.
     made = lying(3, tip_m)
     here = of_row(made, stands=holding(row(work_day="Thu")))
     found = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
@@ -455,7 +456,7 @@ def test_a_head_at_the_end_of_its_wire_is_let_out_all_the_same_and_its_stem_coil
     assert move.hook_to_u_m == pytest.approx(END_M)
     (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
     (lowered,) = [body for body in bodies(chore.writes) if isinstance(body, Lowered)]
-    assert (lowered.coiled_m, lowered.hook_u_m) == (0.40, END_M)
+    assert (lowered.coiled_m, lowered.hook_u_m) == (0.40, pytest.approx(END_M))
     assert "coil the stem on the ground" in chore.pieces[0].what
 
 

@@ -157,6 +157,8 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
     before = sure_work_day(season, season.day)
     look_ahead_days = max(UNNOTED_DAYS, (before - season.day).days)
     for leader in growing:
+        if _held_today(season, leader):
+            continue
         stem = outlook.stem(leader.id, season.day)
         if is_unnoted_head(leader, stem):
             due = season.day + timedelta(days=UNNOTED_DAYS)
@@ -170,6 +172,12 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
             due += timedelta(days=1)
         if loose >= limits.unheld_head_m or due < before:
             yield LooseHead(leader, stem, loose, due)
+
+
+def _held_today(season: Season, leader: Leader) -> bool:
+    """Whatever its forecast says: hands were at it today."""
+    clipped = any(fixing.on == "head" and fixing.hung_on == season.day for fixing in leader.fixings)
+    return clipped or leader.twisted_in_on == season.day
 
 
 def is_unnoted_head(leader: Leader, stem: StemOn) -> bool:

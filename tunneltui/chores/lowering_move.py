@@ -57,9 +57,16 @@ class LoweringMove:
     first: bool = False
     """Its first go: an upright stem leans over, and the hook moves further than it will later."""
 
+    place_under_m: float | None = None
+    """Where under the wire its tip belongs; None: what is let out brings it somewhere else."""
+    may_hang_low: bool = False
+    """Its tip is so little known that it may hang there already."""
+
     @property
     def under_after_m(self) -> float:
         """Where its tip is to hang under the wire once enough is let out."""
+        if self.place_under_m is not None:
+            return self.place_under_m
         return self.wire_z_m - self.tip_z_m + self.let_out_m
 
     @property
@@ -97,6 +104,8 @@ def detail(season: Season, move: LoweringMove) -> str:
     """What else there is to do and to know at one head, in the order of the hands."""
     under = cm(move.under_after_m)
     parts = []
+    if move.may_hang_low and not move.unnoted:
+        parts.append("measure first: it may hang so low already, then leave it")
     if move.clips:
         parts.append(f"clip to {listed(closed_on(season, move))}")
     if hanging := beside_old(season, move):
