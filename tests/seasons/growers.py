@@ -178,7 +178,7 @@ class ByTheRound:
         took = set()
         for piece in chore.pieces:
             stems = [stem for id_ in piece.leaders if (stem := self.hands.stem(id_)) is not None]
-            if piece.leaders and not [stem for stem in stems if self._is_fit(chore.kind, stem)]:
+            if piece.leaders and not [stem for stem in stems if self._is_fit(chore, stem)]:
                 continue
             minutes = self._minutes(chore.kind, piece, stems)
             if not self._time_for(chore, minutes):
@@ -193,13 +193,16 @@ class ByTheRound:
             return self.hands.minutes(kind, None, piece.minutes)
         return sum(self.hands.minutes(kind, stem, piece.minutes / len(stems)) for stem in stems)
 
-    def _is_fit(self, kind: str, stem: Stem) -> bool:
+    def _is_fit(self, chore: Chore, stem: Stem) -> bool:
         """Seen at the stem itself: nothing is done to a dead one, nor to a head that is off or on the floor."""
         self._see(stem)
+        kind = chore.kind
         if not stem.stands:
             return kind in ("clearing", "strip_green")
         if kind in ("lower", "twist_in", "clip_head"):
             return stem.dropped_on is None and not self._is_headless(stem)
+        if kind == "tip_out" and "only those that have come to it" in chore.proposal:
+            return stem.over_wire_m >= -HAND_M or "picked green" in chore.why
         return True
 
     def _is_headless(self, stem: Stem) -> bool:
