@@ -47,7 +47,7 @@ from tunneltui.journal.kinds_standing import (
     Sown,
 )
 from tunneltui.loads.result import StemPath
-from tunneltui.season.state import Done, Hook, Pick, Reentry
+from tunneltui.season.state import Accident, Done, Hook, Pick, Reentry
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
@@ -233,6 +233,30 @@ def test_a_weak_one_makes_half_its_neighbours_growth(own_m: float, arises: bool)
     assert [chore.about for chore in found] == (["W1-03a"] if arises else [])
 
 
+def test_a_weak_one_that_is_kept_is_stopped_at_the_wire_with_the_others() -> None:
+    """It was let run for the season then, and stood over its wire till autumn."""
+    made = [leader(n, training="pinched_at_wire") for n in range(1, 6)]
+    pace = {one.id: 0.25 for one in made} | {made[2].id: 0.10}
+    coming = outlook({one.id: stem(2.2, 2.2) for one in made}, m_per_week=pace)
+    (chore,) = of_kind(chores(season(made), coming, loads()), "weak_plant")
+    assert bodies(chore.choices[0].writes) == [LetItRun(made[2].id, though_weak=True)]
+    made[2] = replace(made[2], kept_though_weak=True)
+    found = chores(season(made), coming, loads())
+    assert not of_kind(found, "weak_plant")
+    (tips,) = of_kind(found, "tip_out")
+    assert made[2].id in tips.leaders
+    assert "only those that have come to it" in tips.proposal
+
+
+def test_a_tip_that_snapped_makes_no_plant_a_weak_one() -> None:
+    made = [leader(n) for n in range(1, 6)]
+    snapped = Accident("a", "tip_snapped", DAY - timedelta(days=30), None, made_good=True)
+    made[2] = replace(made[2], accidents=(snapped,))
+    pace = {one.id: 0.25 for one in made} | {made[2].id: 0.10}
+    coming = outlook({one.id: stem(1.5, 1.4) for one in made}, m_per_week=pace)
+    assert not of_kind(chores(season(made), coming, loads()), "weak_plant")
+
+
 @pytest.mark.parametrize(("days", "arises"), [(9, False), (10, True)])
 def test_plants_are_marked_when_forecasts_run_blind(days: int, arises: bool) -> None:
     row_of = [leader(n) for n in range(1, 7)]
@@ -276,6 +300,10 @@ def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:
     fault = StemPath((), 1.7, None, None, "W1-03a: the stem is 20 cm shorter than the path noted for it.")
     (chore,) = of_kind(chores(season([one]), outlook({}), loads(paths={one.id: fault})), "put_right")
     assert chore.why == fault.fault
+    for days, arises in ((13, False), (14, True)):
+        walk = Done(("put_right", one.name, ""), "a", DAY - timedelta(days=days))
+        again = chores(season([one], done=(walk,)), outlook({}), loads(paths={one.id: fault}))
+        assert bool(of_kind(again, "put_right")) is arises, "it was asked every morning, seen or not"
 
 
 def test_two_leaders_alike_but_for_one_fact_give_other_numbers() -> None:

@@ -71,8 +71,8 @@ def test_a_tip_that_hung_lower_than_it_was_let_down_to_hangs_there_still(aimed_c
 
 
 def test_tips_lower_than_told_are_not_told_up_to_their_place_by_ticks() -> None:
-    """Eight weeks of ticks at a stem that began 60 cm lower than told and grows half as fast: nothing is let out of
-    it till it comes to its place, and the band is about it at its end, and never off by more than a hand."""
+    """Eight weeks of ticks at a stem that began 60 cm lower than told and grows half as fast: nothing is let out
+    of it till it comes to its place, and the band is about it at its end, and never off by more than a hand."""
     told = Position.planted(DAY, 150.0, 40.0)
     true_cm = 90.0
     for week in range(1, 9):

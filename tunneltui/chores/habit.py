@@ -69,6 +69,8 @@ A_READ_ONE_HOLDS_FOR = 5
 WEEK_DAYS = 7
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
+FAULT_AGAIN_DAYS = 14
+"""A stem that does not fit its notes is looked at again after so long (assumed)."""
 FEWEST_HELD = 4
 """A picture of fewer clips and hooks than this is put right by looking."""
 
@@ -197,7 +199,8 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
             yield _put_right(season, loop, leaders, sum(held), len(held))
     for leader in season.leaders.values():
         path = loads.paths.get(leader.id)
-        if path is not None and path.fault:
+        lately = season.day - timedelta(days=FAULT_AGAIN_DAYS - 1)
+        if path is not None and path.fault and not ticked_since(season, PUT_RIGHT, leader.name, lately):
             yield _fault(season, leader, path.fault)
 
 

@@ -52,6 +52,7 @@ TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80
 """A stem longer than this is held by something, noted or not (assumed)."""
+SLOWEST_M_A_DAY = 0.001
 HANG_DAYS = 7
 """After planting, by when its twine hangs over a plant (common practice, no source)."""
 SNAPPED_REST_DAYS = 21
@@ -155,7 +156,7 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
     """Those loose by ``limits.unheld_head_m``, and those that will be too loose before the next work day."""
     limits = season.holding.limits
     before = sure_work_day(season, season.day)
-    look_ahead_days = max(UNNOTED_DAYS, (before - season.day).days)
+    ahead = (before - season.day).days
     for leader in growing:
         if _held_today(season, leader):
             continue
@@ -166,12 +167,22 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
             continue
         loose = loose_m(season, outlook, leader)
         due = season.day
+        look_ahead_days = max(UNNOTED_DAYS, ahead)
+        if loose >= limits.unheld_head_m:
+            look_ahead_days = max(0, UNNOTED_DAYS - _loose_days(outlook, leader, loose - limits.unheld_head_m))
         while (due - season.day).days < look_ahead_days and (
             loose + _grown_m(outlook, leader, stem, due) < limits.loose_tip_m
         ):
             due += timedelta(days=1)
         if loose >= limits.unheld_head_m or due < before:
             yield LooseHead(leader, stem, loose, due)
+
+
+def _loose_days(outlook: Outlook, leader: Leader, over_m: float) -> int:
+    """For how long it has been loose, by how fast it grows: a head that grows slowly is no reason to wait for
+    ever."""
+    m_a_day = outlook.leaders[leader.id].growth_m_per_week.mid / 7
+    return int(max(0.0, over_m) / max(m_a_day, SLOWEST_M_A_DAY))
 
 
 def _held_today(season: Season, leader: Leader) -> bool:

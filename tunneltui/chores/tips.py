@@ -80,7 +80,7 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         reasons = [_season_ends(season, row, over, list(ended.values()))] if over else []
         reasons += [_wire_reached(season, outlook, row, at_wire, standing)] if at_wire else []
         if reasons:
-            yield _tip_out(season, row, in_order_of_work([*over, *at_wire]), joined(" ", reasons))
+            yield _tip_out(season, row, in_order_of_work([*over, *at_wire]), joined(" ", reasons), at_wire)
 
 
 class LastFlowers:
@@ -168,7 +168,11 @@ def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Lead
     return say("{}: {} is {}.", came, highest.name, where)
 
 
-def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore:
+def _tip_out(season: Season, row: str, leaders: list[Leader], why: str, at_wire: list[Leader]) -> Chore:
+    seen = ""
+    if at_wire:
+        which = "" if len(at_wire) == len(leaders) else f", {listed([leader.name for leader in at_wire])}"
+        seen = f"; at the wire only those that have come to it{which}"
     return make_chore(
         TIP_OUT,
         row,
@@ -177,7 +181,7 @@ def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore
         earliest=season.day,
         latest=season.day + timedelta(days=LATER_DAYS),
         proposal=f"let it run, or take the tip out two leaves above the last truss: "
-        f"{listed([leader.name for leader in leaders])}",
+        f"{listed([leader.name for leader in leaders])}{seen}",
         why=why,
         bits=tip_bits(season, leaders),
         choices=tip_choices(leaders),

@@ -83,8 +83,8 @@ class Fix:
 
     day: int
     what: Literal["length", "grown", "tip", "seen", "let out", "let down", "snapped", "dropped", "stopped"]
-    """``seen`` is a tip's place noted in passing, ``length`` and ``tip`` are read; ``let down`` is a height to which
-    a tip was let down by eye, if it hung higher."""
+    """``seen`` is a tip's place noted in passing, ``length`` and ``tip`` are read; ``let down`` is a height
+    to which a tip was let down by eye, if it hung higher."""
     cm: float
     cm2: float
 
