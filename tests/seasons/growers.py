@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from random import Random
 
 from tests.seasons.door import Door
-from tests.seasons.hands import CORE, STEPS_MINUTES, Hands
+from tests.seasons.hands import CORE, PIECE_MINUTES, STEPS_MINUTES, Hands
 from tests.seasons.houses import YEAR, House
 from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
@@ -160,9 +160,21 @@ class ByTheRound:
 
     def _plain(self, chore: Chore, _shown: Morning) -> None:
         """Piece after piece as far as the time goes; what is left stays open."""
+        if chore.kind == "tip_out" and "only those that have come to it" in chore.proposal:
+            self._hold_those_under_the_wire(chore)
         meant = self._as_far_as_time_goes(chore)
         if meant is not None:
             self._written(meant, self._answer_of(meant))
+
+    def _hold_those_under_the_wire(self, chore: Chore) -> None:
+        """Answered one by one: a tip that has not come to the wire is wound in and goes on growing."""
+        stems = {id_: stem for id_ in chore.leaders if (stem := self.hands.stem(id_)) is not None and stem.stands}
+        under = {id_: stem for id_, stem in stems.items() if not self._is_fit(chore, stem)}
+        held = next((one for one in only(chore, set(under)).choices if one.key == "w"), None) if under else None
+        if held is not None and self._time_for(chore, len(under) * PIECE_MINUTES["twist_in"]):
+            for stem in under.values():
+                self._spend("twist_in", self.hands.minutes("twist_in", stem, 0.75))
+            self._written(only(chore, set(under)), held.writes)
 
     def _answer_of(self, chore: Chore) -> Sequence[Draft]:
         """What the pieces write; where it is to be decided, the answer given by its letter: a tip comes out
