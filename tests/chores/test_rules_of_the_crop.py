@@ -37,6 +37,7 @@ from tunneltui.journal.kinds_crop import (
     TipTakenOut,
     TrussPruned,
 )
+from tunneltui.journal.kinds_holding_up import TwistedIn
 from tunneltui.journal.kinds_standing import (
     Germinated,
     Hardened,
@@ -209,10 +210,20 @@ def test_tips_to_be_stopped_at_the_wire_come_out_there(tip_m: float, arises: boo
 
 
 @pytest.mark.parametrize(
-    ("half_m", "walked", "kind"), [(0.15, False, "tip_out"), (0.30, False, "put_right"), (0.30, True, "tip_out")]
+    ("half_m", "walked", "held_days", "kind"),
+    [
+        (0.15, False, 1, "tip_out"),
+        (0.15, False, 0, ""),
+        (0.30, False, 4, "put_right"),
+        (0.30, True, 4, "tip_out"),
+        (0.30, True, 3, ""),
+    ],
 )
-def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(half_m: float, walked: bool, kind: str) -> None:
-    one = leader(3, training="pinched_at_wire")
+def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(
+    half_m: float, walked: bool, held_days: int, kind: str
+) -> None:
+    """On the walk, or by who held its head these days and left it growing."""
+    one = leader(3, training="pinched_at_wire", twisted_in_on=DAY - timedelta(days=held_days))
     coming = outlook({one.id: stem(2.2, 2.2)}, half_m=half_m)
     days = {
         day: replace(on, tip_z_m=Band(2.2 - half_m, 2.2, 2.2 + half_m))
@@ -221,7 +232,11 @@ def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(half_m: float, w
     coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
     walk = Done(("put_right", "W1", "2026-08-18"), "a", DAY - timedelta(days=2))
     found = chores(season([one], done=(walk,) if walked else ()), coming, loads())
-    assert [chore.kind for chore in found if chore.kind in ("tip_out", "put_right")] == [kind]
+    asked = [chore for chore in found if chore.kind in ("tip_out", "put_right")]
+    assert [chore.kind for chore in asked] == ([kind] if kind else [])
+    if kind == "tip_out":
+        assert [choice.key for choice in asked[0].choices] == ["l", "t", "w"]
+        assert bodies(asked[0].choices[2].writes) == [TwistedIn(one.id)]
 
 
 @pytest.mark.parametrize(("own_m", "arises"), [(0.13, False), (0.125, True)])

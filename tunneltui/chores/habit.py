@@ -67,6 +67,9 @@ SETTLED_READINGS, LATE_DAYS = 6, 14
 A_READ_ONE_HOLDS_FOR = 5
 """Stems of a cultivar that one marked plant speaks for (assumed)."""
 WEEK_DAYS = 7
+UNTOLD_DAYS = 28
+"""What was ticked and nothing told of is asked for again after so long: who reads nothing is not to be nagged for
+it every week (assumed)."""
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
 FAULT_AGAIN_DAYS = 14
@@ -91,7 +94,10 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
 
 def _marked_lately(season: Season, leader: Leader) -> bool:
     day = season.last.get(("marked_plant", leader.place))
-    return day is not None and (season.day - day).days < WEEK_DAYS
+    if day is None:
+        return False
+    told = any(reading.day >= day for reading in leader.readings)
+    return (season.day - day).days < (WEEK_DAYS if told else UNTOLD_DAYS)
 
 
 def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
@@ -230,7 +236,8 @@ def _unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
     unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
     near = [leader for leader in unsure if tips[leader.id].high > height_limit(season, leader)[0]]
-    lately = ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=WEEK_DAYS - 1))
+    # A walk writes its answers stem by stem; ticked whole, it told nothing.
+    lately = ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=UNTOLD_DAYS - 1))
     walked = any(
         done.answers[0] == PUT_RIGHT.key
         and (season.day - done.day).days < WEEK_DAYS
