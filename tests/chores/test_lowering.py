@@ -512,7 +512,7 @@ def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
 
 
 @pytest.mark.parametrize(
-    ("under_m", "days", "sooner"), [(0.10, 9, 0.0), (-0.08, 9, 0.08), (-0.40, 9, 0.15), (-0.40, 30, 0.0)]
+    ("under_m", "days", "sooner"), [(0.10, 9, 0.0), (-0.08, 9, 0.08), (-0.40, 9, 0.25), (-0.40, 30, 0.0)]
 )
 def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, days: int, sooner: float) -> None:
     """Said as 40 cm to 40 cm and ``under_m`` more under the wire: before it the tip was ``under_m`` under it."""
@@ -520,10 +520,28 @@ def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, d
     one, grown = lying(3, 1.95)
     late = replace(one, lowerings=(before,))
     here = of_row((late, grown))
-    assert sooner_m(here, "W1") == pytest.approx(sooner)
+    assert sooner_m(here, outlook({late.id: grown}), "W1") == pytest.approx(sooner)
     (job,) = lowering_jobs(here, outlook({late.id: grown}))
     plain = lowering_jobs(of_row((one, grown)), outlook({one.id: grown}))[0]
     assert (job.visit < plain.visit) is (sooner > 0.05)
+
+
+def test_a_head_that_hangs_over_its_limit_tells_that_lowerings_are_left_out() -> None:
+    before = Lowering("w", DAY - timedelta(days=9), 0.40, None, None, None, True, 0.50)
+    one, grown = lying(3, 2.35)
+    late = replace(one, lowerings=(before,))
+    assert sooner_m(of_row((late, grown)), outlook({late.id: grown}), "W1") == pytest.approx(0.15)
+
+
+def test_a_head_far_over_is_let_down_to_its_place_as_far_as_one_go_goes() -> None:
+    """Told 35 cm over the wire it may hang lower: said as "2 cm over the wire" it stayed there."""
+    made = lying(3, 2.55)
+    here = of_row(made)
+    (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
+    (lowered,) = [body for body in bodies(chore.writes) if isinstance(body, Lowered)]
+    assert (lowered.let_out_m, lowered.aimed_under_wire_m) == (0.40, 0.50)
+    (job,) = lowering_jobs(here, outlook(stems_of(made)))
+    assert "until its tip hangs 50 cm under the wire, at most 40 cm in one go" in detail(here, job.moves[0])
 
 
 def test_a_head_lowered_twice_answers_two_chores() -> None:

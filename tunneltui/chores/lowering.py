@@ -107,7 +107,7 @@ class _Window(NamedTuple):
 
 
 def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
-    sooner = sooner_m(season, loop.id)
+    sooner = sooner_m(season, outlook, loop.id)
     windows = _windows(season, outlook, loop, sooner)
     if not windows:
         return None
@@ -273,7 +273,7 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
-    folded = move.under_after_m < -FOLDS_OVER_WIRE_M
+    folded = move.tip_z_m - move.let_out_m > move.wire_z_m + FOLDS_OVER_WIRE_M
     yield Lowered(
         move.leader,
         move.let_out_m,

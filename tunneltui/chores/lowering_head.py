@@ -116,21 +116,31 @@ def height_limit(season: Season, leader: Leader) -> tuple[float, str]:
 
 COMES_LATE_DAYS = 28
 """Lowerings of so many days tell whether a loop is lowered late."""
-SOONER_MOST_M = 0.15
+SOONER_MOST_M = 0.25
 
 
-def sooner_m(season: Season, loop: str) -> float:
-    """How much further under its limit a loop is kept whose heads came to their last lowering over it: some of its
-    work days are missed, or some of its lowerings left out, and nothing else tells."""
-    under = [
-        last.aimed_under_wire_m - last.let_out_m - (_wire_m(season, leader) - height_limit(season, leader)[0])
+def sooner_m(season: Season, outlook: Outlook, loop: str) -> float:
+    """How much further under its limit a loop is kept whose heads came to their last lowering over it, or hang
+    over it now: some of its work days are missed, or some of its lowerings left out, and nothing else tells."""
+    over = [
+        max(came_m, outlook.stem(leader.id, season.day).tip_z_m.mid - height_limit(season, leader)[0])
         for leader in season.leaders_of_loop(loop)
-        for last in leader.lowerings[-1:]
-        if last.aimed_under_wire_m is not None
-        and last.let_out_m is not None
-        and (season.day - last.day).days <= COMES_LATE_DAYS
+        if leader.id in outlook.leaders
+        and leader.tip_taken_out_on is None
+        and (came_m := _came_over_m(season, leader)) is not None
     ]
-    return min(SOONER_MOST_M, max(0.0, -sum(under) / len(under))) if under else 0.0
+    return min(SOONER_MOST_M, max(0.0, sum(over) / len(over))) if over else 0.0
+
+
+def _came_over_m(season: Season, leader: Leader) -> float | None:
+    """How far over its limit its tip was before its last lowering; None where none of late tells."""
+    last = leader.lowerings[-1] if leader.lowerings else None
+    if last is None or last.aimed_under_wire_m is None or last.let_out_m is None:
+        return None
+    if (season.day - last.day).days > COMES_LATE_DAYS:
+        return None
+    lower_m = _wire_m(season, leader) - height_limit(season, leader)[0]
+    return last.let_out_m + lower_m - last.aimed_under_wire_m
 
 
 def _wire_m(season: Season, leader: Leader) -> float:
