@@ -48,7 +48,7 @@ from tunneltui.journal.kinds_standing import (
     Sown,
 )
 from tunneltui.loads.result import StemPath
-from tunneltui.season.state import Accident, Done, Hook, Pick, Reentry
+from tunneltui.season.state import Accident, Done, Hook, Pick, Reading, Reentry
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
@@ -491,3 +491,30 @@ def test_a_row_is_looked_over_weekly_and_no_other_work_says_that_it_was() -> Non
     assert not [body for body in others if isinstance(body, Scouted)]
     done = replace(here, scoutings=((DAY - timedelta(days=1), "W1", Scouted()),))
     assert not of_kind(chores(done, outlook({}), loads()), "look_over")
+
+
+@pytest.mark.parametrize("days", [27, 28])
+def test_a_walk_that_was_ticked_and_told_nothing_is_asked_for_again_after_four_weeks(days: int) -> None:
+    """Who answers nothing was asked every morning: 880 minutes of ten seasons."""
+    row_of = [leader(n, hook=Hook(n, 0.58 * n, 6.0, "plain", DAY, assumed=True)) for n in range(1, 5)]
+    ticked = Done(("put_right", "W1", ""), "a", DAY - timedelta(days=days))
+    found = of_kind(chores(season(row_of, done=(ticked,)), outlook({}), loads()), "put_right")
+    assert bool(found) is (days == 28)
+
+
+@pytest.mark.parametrize(("days", "told", "arises"), [(7, True, True), (7, False, False), (28, False, True)])
+def test_marks_that_told_nothing_are_not_asked_for_every_week(days: int, told: bool, arises: bool) -> None:
+    marked_on = DAY - timedelta(days=days)
+    read = Reading("r", marked_on, growth_m=0.2)
+    row_of = [leader(n, readings=(read,) if told else ()) for n in range(1, 7)]
+    last = {("marked_plant", one.place): marked_on for one in row_of}
+    coming = outlook({one.id: stem(1.5, 1.4) for one in row_of})
+    assert bool(of_kind(chores(season(row_of, last=last), coming, loads()), "mark_plants")) is arises
+
+
+@pytest.mark.parametrize(("shoots_days", "looked_days", "minutes"), [(7, 8, 0.03), (3, 8, 0.0), (3, 10, 0.1)])
+def test_looking_over_goes_with_the_side_shoots(shoots_days: int, looked_days: int, minutes: float) -> None:
+    one = leader(3, side_shooted_on=DAY - timedelta(days=shoots_days))
+    here = season([one], scoutings=((DAY - timedelta(days=looked_days), "W1", Scouted()),))
+    found = of_kind(chores(here, outlook({}), loads()), "look_over")
+    assert [chore.minutes for chore in found] == ([pytest.approx(minutes)] if minutes else [])

@@ -201,7 +201,7 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
         held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
         held += [leader.hook.assumed for leader in leaders if leader.hook]
         share = sum(held) / len(held) if held else 0.0
-        if len(held) >= FEWEST_HELD and share > season.holding.limits.assumed_share:
+        if len(held) >= FEWEST_HELD and share > season.holding.limits.assumed_share and not _untold(season, loop):
             yield _put_right(season, loop, leaders, sum(held), len(held))
     for leader in season.leaders.values():
         path = loads.paths.get(leader.id)
@@ -236,15 +236,19 @@ def _unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
     unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
     near = [leader for leader in unsure if tips[leader.id].high > height_limit(season, leader)[0]]
-    # A walk writes its answers stem by stem; ticked whole, it told nothing.
-    lately = ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=UNTOLD_DAYS - 1))
     walked = any(
         done.answers[0] == PUT_RIGHT.key
         and (season.day - done.day).days < WEEK_DAYS
         and any(done.answers[1] == leader.name for leader in heads)
         for done in season.done
     )
-    return unsure if near and not lately and not walked and len(unsure) > UNSURE_SHARE * len(heads) else []
+    wanted = near and not walked and not _untold(season, loop)
+    return unsure if wanted and len(unsure) > UNSURE_SHARE * len(heads) else []
+
+
+def _untold(season: Season, loop: str) -> bool:
+    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
+    return ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=UNTOLD_DAYS - 1))
 
 
 def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Chore:
