@@ -508,7 +508,7 @@ def test_marks_that_told_nothing_are_not_asked_for_every_week(days: int, told: b
     read = Reading("r", marked_on, growth_m=0.2)
     row_of = [leader(n, readings=(read,) if told else ()) for n in range(1, 7)]
     last = {("marked_plant", one.place): marked_on for one in row_of}
-    coming = outlook({one.id: stem(1.5, 1.4) for one in row_of})
+    coming = outlook({one.id: stem(1.5, 1.4) for one in row_of}, measured_on=DAY - timedelta(days=30))
     assert bool(of_kind(chores(season(row_of, last=last), coming, loads()), "mark_plants")) is arises
 
 
