@@ -426,7 +426,8 @@ class ByTheRound:
         where = ""
         if nearest is not None:
             hands = round((stem.hook_u_m - nearest.u_m) / HAND_M)
-            where = f"{nearest.number}{'+' if hands > 0 else '-'}{abs(hands)}" if hands else f"{nearest.number}"
+            where = f"{nearest.row}/{nearest.number}"
+            where += f"{'+' if hands > 0 else '-'}{abs(hands)}" if hands else ""
         under_cm = round(100 * (stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders))
         tip = f"t{'-' if under_cm < 0 else ''}{abs(under_cm)}"
         return f"{where}{'f' if stem.loose_m > 0.45 else ''}{tip}"
