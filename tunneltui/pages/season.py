@@ -11,6 +11,7 @@ from tunneltui.cells import (
     Sentence,
     Units,
     bed_words,
+    degc,
     inked,
     joined,
     kg,
@@ -31,6 +32,7 @@ from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.fair import Fair
 from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
+from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import By, Yield
 from tunneltui.season.stage import STAGE_WORDS
@@ -272,6 +274,24 @@ def _load_words(low_n: float, high_n: float | None) -> Sentence:
     if high_n is None:
         return say("over {}", load(low_n))
     return say("under {}", load(high_n)) if low_n == 0 else say("at {}", Band(low_n, high_n, "N"))
+
+
+def air_words(cost: AirCost) -> Sentence:
+    """What the air of one tunnel took, in a few words."""
+    set_ = ""
+    if cost.set_share is not None:
+        set_ = say(
+            " By the published response {}% as many flowers set as in good air.", round(100 * cost.set_share)
+        )
+    return say(
+        "{} under {}, {} over {}, of {} read.{}",
+        many(cost.cold_nights, "night"),
+        degc(COLD_C, 0),
+        many(cost.hot_days, "day"),
+        degc(HOT_C, 0),
+        many(cost.days_read, "day"),
+        set_,
+    )
 
 
 def _labour(back: LookBack) -> Section:
