@@ -94,7 +94,7 @@ def _kilograms(weeks: SeasonWeeks | None, units: Units) -> str:
     most = sorted(pictures, key=lambda name: -sum(weeks.kg.get(name, {}).values()))[:MOST_PICTURES]
     figures = "".join(f"<figure><h3>{_text(name)}</h3>\n{pictures[name]}</figure>\n" for name in most)
     how = "Boxes: weighed. Line: foreseen before the season, by the day each truss was to ripen."
-    return f'<h2>Kilograms a week</h2>\n<p>{how}</p>\n<div class="pictures">\n{figures}</div>\n'
+    return f"{_head('Kilograms a week')}<p>{how}</p>\n{_div('pictures', figures)}"
 
 
 MOST_PICTURES = 8
@@ -109,8 +109,16 @@ def _stems_and_air(weeks: SeasonWeeks | None, units: Units) -> str:
     for tunnel, cost in weeks.air_cost.items():
         if drawn := air_picture(weeks.air[tunnel], units, tunnel):
             says = _text(localized(air_words(cost), units))
-            parts.append(f"<h2>Air of {_text(tunnel)}</h2>\n<figure>{drawn}</figure>\n<p>{says}</p>\n")
-    return f'<div class="sheet">\n{"".join(parts)}</div>\n' if parts else ""
+            parts += [_head(f"Air of {tunnel}"), f"<figure>{drawn}</figure>\n<p>{says}</p>\n"]
+    return _div("sheet", "".join(parts)) if parts else ""
+
+
+def _head(title: str) -> str:
+    return f"<h2>{_text(title)}</h2>\n"
+
+
+def _div(kind: str, inside: str) -> str:
+    return f'<div class="{kind}">\n{inside}</div>\n'
 
 
 def _hours(back: LookBack) -> str:
