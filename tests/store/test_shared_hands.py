@@ -24,6 +24,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.season.fold import fold
 from tunneltui.store import shared_connection, shared_tables
 from tunneltui.store.journals import open_journal
+from tunneltui.store.rows import sealed
 from tunneltui.store.shared_journal import SharedJournal
 from tunneltui.store.where import SharedAt, Where
 
@@ -127,7 +128,7 @@ def test_a_reader_that_polls_misses_nothing_of_a_slow_writer(server: PrivateServ
 
         def write_slowly() -> None:
             with shared_connection.writing(slow):
-                shared_tables.insert(slow, [(0, entry("slow"))])
+                shared_tables.insert(slow, [(0, *sealed(entry("slow")))])
                 began.set()
                 time.sleep(0.5)
 

@@ -25,7 +25,9 @@ from tests.store.private_server import PASSWORD, NearDoor, PrivateServer, Server
 from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
 from tunneltui.holding.user_error import UserError
+from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.store import seen, shared_connection
 from tunneltui.store.backup import backups
 from tunneltui.store.folders import state_folder
@@ -244,6 +246,23 @@ def test_a_hand_with_an_hour_of_sql_changes_no_word_of_another_s(server: Private
         journal.append([note("the owner goes on")], DAY)
 
 
+def test_a_row_that_does_not_count_as_the_last_one_stops_nobody(server: PrivateServer) -> None:
+    """It keeps to every check of the server and is set aside when it is read."""
+    at, hand = _with_a_hand(server)
+    with open_journal(at) as journal:
+        before = journal.entries()
+    _run(hand, ROW + "(2, 'odd', 0, 'odd', 'd8', '2026-08-20', 1, '', '', 'put_off', 1, "
+         "'{{\"until\":\"9999-12-31\"}}')".format())  # fmt: skip
+    for _ in range(2):
+        with open_journal(at) as journal:
+            assert journal.entries() == before
+    with open_journal(at) as journal:
+        with pytest.raises(UserError, match="did not take all"):
+            journal.append_entries([entry("odd")])
+        journal.append([draft("", CrossedOut("odd"))], DAY)
+    assert check_journal(at) == []
+
+
 def test_numbers_and_time_of_arrival_are_the_server_s(server: PrivateServer) -> None:
     at, hand = _with_a_hand(server)
     with open_journal(at) as journal:
@@ -313,10 +332,13 @@ def test_a_journal_of_the_first_form_is_brought_up_to_date_by_its_owner(server: 
         *(f"ALTER TABLE tunneltui.entries DROP CONSTRAINT sound_{name}" for name in CHECKS),
         "DROP FUNCTION tunneltui.is_day(text)",
         "ALTER TABLE tunneltui.entries DROP COLUMN arrived",
+        "ALTER TABLE tunneltui.entries DROP COLUMN seal",
         "UPDATE tunneltui.facts SET value = '1' WHERE name = 'format'",
     ):
         _run(at, undone)
     _run(at, MEDDLED.replace("(1, 'x'", "(2, 'x'"))
+    with open_journal(at, create=False, read_only=True) as journal:
+        assert texts(journal.entries()) == ["kept"], "who only reads changes nothing"
     with open_journal(at) as journal:
         journal.append([note("goes on")], DAY)
         assert texts(journal.entries()) == ["kept", "goes on"]
@@ -336,7 +358,7 @@ def test_a_frozen_server_is_told_of_within_seconds(server: PrivateServer, monkey
             began = time.monotonic()
             with pytest.raises(UserError, match="does not answer"):
                 journal.append([note("lost")], DAY)
-            assert time.monotonic() - began < 10
+            assert time.monotonic() - began < 5.5, "the machine of the tests is a slow one"
         finally:
             for (pid,) in pids:
                 os.kill(int(str(pid)), signal.SIGCONT)
@@ -592,3 +614,30 @@ class Overheard:
     def execute(self, query: str, *rest: object) -> Any:
         self._said.append(query)
         return self.__getattr__("execute")(query, *rest)
+
+
+def test_a_journal_of_another_version_or_with_rows_of_no_sense_is_salvaged_into_a_file(
+    server: PrivateServer, tmp_path: Path
+) -> None:
+    at = server.new()
+    with open_journal(at) as journal:
+        journal.append([note("a"), note("b")], DAY)
+        journal.append([note("c")], DAY)
+        written = journal.sealed_rows()
+    _run(at, "UPDATE tunneltui.facts SET value = '99' WHERE name = 'format'")
+    _run(
+        at,
+        "ALTER TABLE tunneltui.entries DROP CONSTRAINT sound_day; ALTER TABLE tunneltui.entries DISABLE TRIGGER "
+        f"ALL; {MEDDLED.replace('(1,', '(5,')}",
+    )
+    into = tmp_path / "saved.db"
+    door = ServerDoor(tmp_path / "home", address=at)
+    assert door.json("journal", "salvage", "--to", str(into)) == {
+        "into": str(into),
+        "entries": 3,
+        "unreadable": 1,
+        "missing": 0,
+    }
+    with JournalFile.open(into) as saved:
+        assert saved.sealed_rows() == written
+    assert "already" in door.refuses("journal", "salvage", "--to", str(into))
