@@ -67,7 +67,10 @@ class NearDoor(Door):
             for name, value in (NO_TERMINAL | {"TUNNELTUI_HOME": str(self.home)} | environment).items():
                 patch.setenv(name, value)
             patch.setattr("sys.stdin", io.StringIO(stdin))
-            status = main(command)
+            try:
+                status = main(command)
+            except SystemExit as stop:  # argparse
+                status = int(stop.code or 0)
         return subprocess.CompletedProcess(command, status, out.getvalue(), err.getvalue())
 
 
