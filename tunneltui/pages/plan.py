@@ -30,15 +30,16 @@ from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Peak, Plan, Wanted, Wishes
+from tunneltui.review.season_learned import Taught
 
 
 def plans_page(planned: Planned) -> Page:
     """Records, days, what cannot be kept, then each plan in full."""
     sections = (
+        Section("records", words("Cultivars"), items=_items("record", all_records_words(planned))),
         Section(
-            "records", words("Cultivars"), items=_items("record", map(record_words, planned.records.values()))
+            "dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned), *short_words(planned)])
         ),
-        Section("dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned)])),
         *(
             Section(f"plan {plan.name}", _title(plan), items=_items(f"plan {plan.name}", plan_words(plan)))
             for plan in planned.plans
@@ -54,6 +55,31 @@ def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
 
 def _unkept(planned: Planned) -> list[Sentence]:
     return [inked("near", say("! {}", says)) for says in planned.date_conflicts]
+
+
+def short_words(planned: Planned) -> list[Sentence]:
+    """What of a loop stays short amid the others, where it goes, and how to keep it all the same."""
+    says = [
+        say(
+            "{} stays short, {} where its loop grows {}: not at {} again but at {}, no longer stem behind it",
+            one.cultivar,
+            m(one.length_m),
+            m(one.longest_m),
+            ", ".join(one.stands),
+            ", ".join(one.goes_to),
+        )
+        for one in planned.short
+    ]
+    if says and planned.now.peak is not None:
+        held = m(planned.now.peak.held_back_m)
+        says.append(
+            say(
+                "To plant it all the same, heads held back by {}: `tunneltui plan --adopt {}`",
+                held,
+                planned.now.name,
+            )
+        )
+    return [inked("near", say("! {}", one)) for one in says]
 
 
 def _title(plan: Plan) -> Sentence:
@@ -72,7 +98,7 @@ COLUMNS = (
 def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
     """Plans as a table, what cannot be kept, days, records."""
     rows = tuple(_plan_item(plan, taken) for plan in planned.plans)
-    notes = [*_unkept(planned)]
+    notes = [*_unkept(planned), *short_words(planned)]
     if taken is not None:
         on, body = taken
         sown = say("sow {}, plant {}", f"{body.sow}", f"{body.plant}")
@@ -85,7 +111,7 @@ def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
             Section(
                 "records",
                 words("Your records"),
-                items=_items("record", map(record_words, planned.records.values())),
+                items=_items("record", all_records_words(planned)),
             ),
         ),
     )
@@ -142,9 +168,36 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         "",
         dates_words(planned.dates),
         *planned.date_conflicts,
+        *short_words(planned),
         "",
-        *map(record_words, planned.records.values()),
+        *all_records_words(planned),
     ]
+
+
+def all_records_words(planned: Planned) -> list[Sentence]:
+    """Every cultivar's, then the rows and row ends that give more or less than the others."""
+    rows = [_place_words(f"row {row}", one, "week") for row, one in planned.rows.items() if _matters(one)]
+    ends = planned.row_ends
+    rows += [_place_words("row ends", ends, "stem")] if ends.n and _matters(ends) else []
+    return [*map(record_words, planned.records.values()), *rows]
+
+
+def _matters(one: Taught) -> bool:
+    return abs(one.mid - 1) >= LEAST_SHARE
+
+
+def _place_words(name: str, one: Taught, unit: str) -> Sentence:
+    return say(
+        "{}: {}% {} a truss than the same cultivar elsewhere, from {} weighed",
+        name,
+        round(100 * abs(one.mid - 1)),
+        "more" if one.mid > 1 else "less",
+        many(one.n, unit),
+    )
+
+
+LEAST_SHARE = 0.02
+"""Rows nearer to the others than this are not spoken of."""
 
 
 def record_words(record: CultivarRecord) -> Sentence:
@@ -252,7 +305,7 @@ def bears_words(plan: Plan) -> list[Sentence]:
 def _fit(fit: LoopFit) -> Sentence:
     band = fit.longest_m
     return say(
-        "loop {}: longest stem, tip left in, {} ({}), room for {}; first clip {}, rise {} a metre, tiers {} "
+        "loop {}: longest stem {} ({}), room for {}; first clip {}, rise {} a metre, tiers {} "
         "apart, "
         "{} of them, last head {}: {}",
         fit.loop,

@@ -14,7 +14,7 @@ from typing import NamedTuple, TypeVar
 from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry, written_at
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
-from tunneltui.journal.once import Claim, answered, chores_of, first_claim
+from tunneltui.journal.once import Answered, Claim, answered, first_claim
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
@@ -58,9 +58,9 @@ class EntryIndex:
         self._marks: dict[str, Entry] = {}
         self._out: frozenset[str] = frozenset()
         self._answering: dict[int, str | set[str]] = {}
-        """The act, or the acts, that answer a chore, by the hash of that (``once.chores_of``)."""
+        """The act, or the acts, that answer a chore, by the hash of that (``Answered.met_under``)."""
         self._machine: dict[int, str] = {}
-        """The one machine that answers a kind of chore on a day, by its hash; '' where there are several."""
+        """The one machine that says a thing was done on a day, by the hash of that; '' where there are several."""
         self._contested: set[int] = set()
         """Chores answered by several acts of which something came or went."""
         self._cut: dict[str, dict[str, Entry]] = {}
@@ -152,7 +152,7 @@ class EntryIndex:
         read = _read_of(entry)
         if read is None or read.once is None:
             return
-        by_chore, by_day = map(hash, chores_of(read.once[0], entry.day))
+        by_chore, by_day = map(hash, read.once.met_under(entry.day))
         if self._is_beside_others(by_chore, entry.act):
             self._contested.add(by_chore)
         # Two acts of one machine on one day only meet where they answer the same chore.
@@ -174,11 +174,11 @@ class EntryIndex:
     def _settle(self, contested: int) -> None:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
-        for entry, read, (given, things) in self._answers_to(contested):
+        for entry, read, once in self._answers_to(contested):
             others = {}
-            for thing in things:
+            for thing in once.things:
                 meets = []
-                for chore in chores_of(given, entry.day):
+                for chore in once.met_under(entry.day):
                     key = hash(chore)
                     if self._machine.get(key):
                         claims[key] = {}
@@ -197,13 +197,13 @@ class EntryIndex:
     def _claims(self, key: int) -> dict[tuple[object, str], list[Claim]]:
         """Who says what of a chore was done."""
         found: dict[tuple[object, str], list[Claim]] = {}
-        for entry, _, (given, things) in self._answers_to(key):
-            for chore in chores_of(given, entry.day):
-                for thing in things:
+        for entry, _, once in self._answers_to(key):
+            for chore in once.met_under(entry.day):
+                for thing in once.things:
                     found.setdefault((chore, thing), []).append(Claim(entry.order, entry.act, entry.device))
         return found
 
-    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, tuple[Answers, frozenset[str]]]]:
+    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:
         """Entries of acts that are not crossed out which answer a chore, in the order of the journal."""
         acts = self._answering[key]
         named = sorted(acts) if isinstance(acts, set) else [acts]
@@ -212,7 +212,7 @@ class EntryIndex:
             read = _read_of(entry)
             if read is None or read.once is None:
                 continue
-            if key in map(hash, chores_of(read.once[0], entry.day)):
+            if key in map(hash, read.once.met_under(entry.day)):
                 yield entry, read, read.once
 
     def _refile(self, entry: Entry, others: dict[str, Entry], counts: bool) -> None:
@@ -285,7 +285,7 @@ class _Read(NamedTuple):
     body: Body
     answers: Answers | None
     pieces: tuple[str, ...]
-    once: tuple[Answers, frozenset[str]] | None
+    once: Answered | None
     """What of that chore it says was done, where that is said once (``journal.once``)."""
 
 
