@@ -7,6 +7,7 @@ import os
 import re
 import shlex
 import signal
+import string
 import subprocess
 import sys
 import time
@@ -534,6 +535,14 @@ def test_the_copy_of_each_day_reads_on_and_keeps_what_was_noted_in_it(server: Pr
     assert told.startswith("1 entries that were noted while the server was away are not there yet")
     with JournalFile.open(path) as file:
         assert sorted(texts(file.entries())) == ["a", "b", "of our own"]
+
+
+@pytest.mark.parametrize("named", ["../../../../etc/x", "/tmp/x", "a\0b", "\x1b[2J", ""])
+def test_a_name_that_a_server_gives_leads_to_no_other_folder(named: str) -> None:
+    at = SharedAt("postgresql://me@machine/..%2F..%2Fseason")
+    path = copy_file(at, named)
+    assert path.parent == copy_file(at, "0123abcd").parent
+    assert set(path.name) <= {*string.ascii_letters, *string.digits, *"-_."}
 
 
 def test_an_older_server_put_back_is_noticed(server: PrivateServer) -> None:
