@@ -537,7 +537,7 @@ def test_the_copy_of_each_day_reads_on_and_keeps_what_was_noted_in_it(server: Pr
         assert sorted(texts(file.entries())) == ["a", "b", "of our own"]
 
 
-@pytest.mark.parametrize("named", ["../../../../etc/x", "/tmp/x", "a\0b", "\x1b[2J", ""])
+@pytest.mark.parametrize("named", ["../../../../etc/x", "/x", "a\0b", "\x1b[2J", ""])
 def test_a_name_that_a_server_gives_leads_to_no_other_folder(named: str) -> None:
     at = SharedAt("postgresql://me@machine/..%2F..%2Fseason")
     path = copy_file(at, named)
