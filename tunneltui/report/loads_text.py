@@ -26,7 +26,7 @@ PULLS_N = -2.0
 
 def loads_text(morning: Morning) -> str:
     """The day, then all that is borne."""
-    return f"{heading(morning)}\n\n{bearing_text(morning.loads)}"
+    return f"{heading(morning.season)}\n\n{bearing_text(morning.loads)}"
 
 
 def bearing_text(bearing: Loads) -> str:
