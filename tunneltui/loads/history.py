@@ -164,18 +164,15 @@ def _clips_n(
 
 
 def leader_then(leader: Leader, day: date) -> Leader:
-    """A leader's hook and fixings as they were at a visit; what was found failed that day still counts."""
+    """A leader's hook and fixings as they were at a visit; what was found failed that day still counts. Head
+    clips hang from the hook, wherever they are noted."""
     hook = leader.hook
     if hook is not None:
         hook = replace(hook, u_m=_hook_then(leader, hook.u_m, day))
-    fixings = [
-        replace(fixing, u_m=hook.u_m) if fixing.on == "head" and hook is not None else fixing
-        for fixing in _fixings_then(leader, day)
-    ]
     return replace(
         leader,
         hook=hook,
-        fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)),
+        fixings=tuple(sorted(_fixings_then(leader, day), key=lambda fixing: fixing.s_m)),
         props=_props_then(leader, day),
     )
 
@@ -237,14 +234,15 @@ def _trusses_then(
         return trusses
     apart_s, apart_z = _spacing(trusses)
     z_a_day = apart_z * trusses_a_day if trusses_a_day > 0 else 1 / REFERENCE_DAYS
-    then = [_younger(truss, truss.z - z_a_day * back) for truss in trusses]
+    then = [_younger(truss, z) for truss in trusses if (z := truss.z - z_a_day * back) >= 0]
     lowest = trusses[0]
     for n in range(1, lowest.number):
         z = lowest.z + n * apart_z - z_a_day * back
         if z >= 1 or lowest.number - n in leader.trusses_lost:
             break
-        then.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
-    return tuple(truss for truss in then if truss.z >= 0)
+        if z >= 0:
+            then.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
+    return tuple(then)
 
 
 def _spacing(trusses: tuple[TrussOn, ...]) -> tuple[float, float]:
