@@ -31,6 +31,7 @@ from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_trellis import loop_fit
 from tunneltui.review.plan_values import Dates, Peak
 from tunneltui.review.season_learned import Taught
+from tunneltui.season.state import Season
 
 WEAK_BETWEEN = "vvvvvvvvwvvv"
 VIGOUR = {"v": 0.15, "w": 0.06}
@@ -194,6 +195,66 @@ def test_days_that_cannot_be_kept_are_said() -> None:
     assert "gone by" in says[0]
     assert "later end" in says[1]
     assert date_conflicts(replace(late, tip_out=date(2027, 8, 1)), replace(house(), day=date(2026, 11, 1))) == []
+
+
+@pytest.mark.parametrize("latitude_deg", [45.0, 50.0, 52.0, 56.0])
+def test_the_last_pick_taken_by_itself_is_never_found_too_late(latitude_deg: float) -> None:
+    """Chosen by the grower it is the same day; a month later frost is likely, and never certain."""
+    stands = replace(house().holding, latitude_deg=latitude_deg)
+    season = made.season(stands=stands)
+    found = dates(planned(season, "v" * 12, VIGOUR))
+    assert found.assumed_end
+    assert found.last_pick is not None
+    chosen = replace(found, assumed_end=False)
+    asked = replace(season, day=date(2026, 11, 1))
+    assert not any("frost" in says for says in date_conflicts(chosen, asked))
+    later = replace(chosen, last_pick=found.last_pick + timedelta(days=30))
+    late = [says for says in date_conflicts(later, asked) if "frost" in says]
+    assert len(late) == 1
+    assert "likely" in late[0]
+    assert "will" not in late[0]
+
+
+def _mixed(random: Random) -> Season:
+    """Strong ones with one to three short ones of another cultivar somewhere amid them."""
+    season = house(random.randint(1, 2))
+    strong, short = random.uniform(0.18, 0.24), random.uniform(0.06, 0.10)
+    cultivars = (Cultivar("v", stem_m_per_week=strong), Cultivar("w", stem_m_per_week=short))
+    tunnel = season.holding.tunnels[0]
+    rows = []
+    for row in tunnel.rows:
+        amid = set(random.sample(range(1, 11), random.randint(1, 3)))
+        rows.append(
+            replace(row, places=tuple(replace(p, cultivar="vw"[n in amid]) for n, p in enumerate(row.places)))
+        )
+    return made.season(
+        stands=replace(season.holding, cultivars=cultivars, tunnels=(replace(tunnel, rows=tuple(rows)),))
+    )
+
+
+def _never_amid(season: Season) -> None:
+    found = plan((), season)
+    names = [one.name for one in found.plans]
+    assert names[0] == "short-apart"
+    assert "as-planted" not in names
+    assert found.named("as-planted") is found.now
+    assert found.plans[0].setting.trainings == found.now.setting.trainings
+    assert [one.cultivar for one in found.short] == ["w"]
+    for one in found.plans:
+        for row in dict.fromkeys(place.rpartition("-")[0] for place in one.cultivar_of):
+            along = [c for place, c in one.cultivar_of.items() if place.startswith(row) and c]
+            assert along == sorted(along, reverse=True), (one.name, along)  # short ones first on the way round
+
+
+def test_a_short_cultivar_is_never_planned_back_into_its_loop_unasked() -> None:
+    """It stands at the loop's beginning: no longer head comes up from behind (common practice, no source)."""
+    _never_amid(_mixed(Random(1)))
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(2, 14))
+def test_a_short_cultivar_stays_apart_in_many_houses(seed: int) -> None:
+    _never_amid(_mixed(Random(seed)))
 
 
 def test_an_early_spring_in_the_south() -> None:

@@ -38,7 +38,9 @@ def house(fruit: str = "standard", latitude_deg: float = 52.0) -> str:
     return to_toml(replace(stands, latitude_deg=latitude_deg, cultivars=cultivars))
 
 
-def lived(seed: int) -> list[Entry]:
+def lived(
+    seed: int, first_pick: int = 63, every: Sequence[int] = (3, 4), last_pick: date = date(2026, 10, 30)
+) -> list[Entry]:
     """A season as a grower notes it, by laws of its own: stems of 13 to 22 cm a week that slow down in autumn, a
     truss every 7 to 9 days, first fruit after nine weeks, kilograms a pick that scatter by half; tips out on 20
     August."""
@@ -58,11 +60,12 @@ def lived(seed: int) -> list[Entry]:
             truss = round(max(0.5, 0.5 + 7 * week / between + rng.gauss(0, 0.3)), 1)
             noted.append((day, name, Measured(name, growth_m=round(grown, 3), flowering_truss=truss)))
     noted += [(topped, name, TipTakenOut(name)) for name in season_names]
-    day = PLANTED + timedelta(days=63)
-    while day <= date(2026, 10, 30):
-        trusses = 12 * 3.5 / between
+    day = PLANTED + timedelta(days=first_pick)
+    while day <= last_pick:
+        days = rng.choice(every)
+        trusses = 12 * days / between
         noted.append((day, "W1", Picked("v", kg=round(trusses * kg * rng.uniform(0.5, 1.5), 2))))
-        day += timedelta(days=rng.choice((3, 4)))
+        day += timedelta(days=days)
     first_us = 1_770_000_000_000_000
     return [
         Entry(f"e{n:05}", f"a{n}", "here", day, first_us + n, "", about, KIND_OF[type(body)], 1, to_json(body))
@@ -93,6 +96,36 @@ def test_next_year_s_kilograms_do_not_hang_on_the_day_one_asks(seed: int) -> Non
     assert all(later.low <= earlier.high and earlier.low <= later.high for earlier, later in pairwise(bands))
     weighed = sum(typed.kg or 0.0 for typed in _picks(on(entries, ASKED[-1])[1]))
     assert bands[-1].low <= weighed <= bands[-1].high
+
+
+def test_picks_a_day_apart_tell_no_more_than_those_of_a_week() -> None:
+    """What a truss gives is as sure from two months of daily picks as from two months of weekly ones."""
+    sure = [
+        season_taught(on(lived(1, every=(days,)), date(2026, 10, 3))[1]).kg_per_truss["v"].sd_ln for days in (1, 7)
+    ]
+    assert sure[0] == pytest.approx(sure[1], rel=0.1)
+
+
+def test_a_crop_picked_before_its_trusses_were_thought_ripe_teaches_no_heavy_trusses() -> None:
+    """Picked from the 45th day, with one pick a week: in the days around the first ripe truss what a truss
+    gives stays within a half of what the whole season says (it was taken for twice and three times that)."""
+    entries = lived(2, first_pick=45, every=(7,))
+    whole = season_taught(on(entries, date(2026, 11, 20))[1]).kg_per_truss["v"].mid
+    for day in range(66, 90, 3):
+        early = season_taught(on(entries, PLANTED + timedelta(days=day))[1]).kg_per_truss["v"]
+        assert abs(log(early.mid / whole)) < log(1.5)
+        assert early.band().low < whole < early.band().high
+
+
+def test_the_first_pick_of_a_journal_begun_in_mid_season_is_not_a_fortnight_s() -> None:
+    """What was picked before it stands nowhere: one picked the day before gives nothing, and teaches nothing."""
+    entries = lived(3, first_pick=120)
+    first = next(one for one in entries if one.kind == "picked")
+    nothing = first._replace(body=to_json(Picked("v", kg=0.0)))
+    day = date(2026, 10, 3)
+    with_nothing = [nothing if one is first else one for one in entries]
+    taught = [season_taught(on(one, day)[1]).kg_per_truss["v"] for one in (entries, with_nothing)]
+    assert taught[0] == taught[1]
 
 
 def _picks(season: Season) -> list[Picked]:

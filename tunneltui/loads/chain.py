@@ -18,9 +18,12 @@ from tunneltui.loads.workings import Workings, work_out
 from tunneltui.season.state import Season
 
 
-def loads(season: Season, outlook: Outlook, day: date) -> Loads:
-    """What everything bears on a day of the outlook, nothing lowered or picked until then."""
-    return _summed_up(work_out(season, outlook, day, None, learn=True))
+def loads(season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:
+    """What everything bears on a day of the outlook, nothing lowered or picked until then.
+
+    ``alone`` True leaves the weak points out.
+    """
+    return _summed_up(work_out(season, outlook, day, None, learn=True, alone=alone))
 
 
 def update_loads(was: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:

@@ -65,8 +65,9 @@ def work_out(
             stems[i], later[i] = was.stems[i], was.later[i]
             pasts[i], records[i] = was.pasts[i], was.records[i]
         else:
-            stems[i] = stem_on(season, leader, outlook.stem(i, day))
-            later[i] = stem_on(season, leader, outlook.stem(i, day + WEEK))
+            today, ahead = outlook.stem(i, day), outlook.stem(i, day + WEEK)
+            stems[i] = stem_on(season, leader, today)
+            later[i] = stems[i] if ahead is today else stem_on(season, leader, ahead)
             pasts[i] = leader_past(season, leader, outlook, was.pasts.get(i) if was is not None else None)
             records[i] = {
                 fixing: record(history, prior) for fixing, history in leader_histories(leader, pasts[i]).items()

@@ -38,7 +38,9 @@ def plans_page(planned: Planned) -> Page:
         Section(
             "records", words("Cultivars"), items=_items("record", map(record_words, planned.records.values()))
         ),
-        Section("dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned)])),
+        Section(
+            "dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned), *short_words(planned)])
+        ),
         *(
             Section(f"plan {plan.name}", _title(plan), items=_items(f"plan {plan.name}", plan_words(plan)))
             for plan in planned.plans
@@ -54,6 +56,31 @@ def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
 
 def _unkept(planned: Planned) -> list[Sentence]:
     return [inked("near", say("! {}", says)) for says in planned.date_conflicts]
+
+
+def short_words(planned: Planned) -> list[Sentence]:
+    """What of a loop stays short amid the others, where it goes, and how to keep it all the same."""
+    says = [
+        say(
+            "{} stays short, {} where its loop grows {}: not at {} again but at {}, no longer stem behind it",
+            one.cultivar,
+            m(one.length_m),
+            m(one.longest_m),
+            ", ".join(one.stands),
+            ", ".join(one.goes_to),
+        )
+        for one in planned.short
+    ]
+    if says and planned.now.peak is not None:
+        held = m(planned.now.peak.held_back_m)
+        says.append(
+            say(
+                "To plant it all the same, heads held back by {}: `tunneltui plan --adopt {}`",
+                held,
+                planned.now.name,
+            )
+        )
+    return [inked("near", say("! {}", one)) for one in says]
 
 
 def _title(plan: Plan) -> Sentence:
@@ -72,7 +99,7 @@ COLUMNS = (
 def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
     """Plans as a table, what cannot be kept, days, records."""
     rows = tuple(_plan_item(plan, taken) for plan in planned.plans)
-    notes = [*_unkept(planned)]
+    notes = [*_unkept(planned), *short_words(planned)]
     if taken is not None:
         on, body = taken
         sown = say("sow {}, plant {}", f"{body.sow}", f"{body.plant}")
@@ -142,6 +169,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         "",
         dates_words(planned.dates),
         *planned.date_conflicts,
+        *short_words(planned),
         "",
         *map(record_words, planned.records.values()),
     ]
@@ -252,7 +280,7 @@ def bears_words(plan: Plan) -> list[Sentence]:
 def _fit(fit: LoopFit) -> Sentence:
     band = fit.longest_m
     return say(
-        "loop {}: longest stem, tip left in, {} ({}), room for {}; first clip {}, rise {} a metre, tiers {} "
+        "loop {}: longest stem {} ({}), room for {}; first clip {}, rise {} a metre, tiers {} "
         "apart, "
         "{} of them, last head {}: {}",
         fit.loop,

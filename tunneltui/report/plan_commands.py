@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import Namespace as Args
 
 from tunneltui.chores.morning import Morning
@@ -24,7 +25,7 @@ def plan(args: Args) -> int:
 
     here = command_helpers.read_journal(args)
     season = here.ready_season()
-    planned = work_out(here.entries, season, _wishes(args))
+    planned = work_out(here.entries, season, _wishes(args), _progress)
     if args.adopt is None:
         return command_helpers.say(
             args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force())
@@ -34,6 +35,14 @@ def plan(args: Args) -> int:
     if not drafts:
         return command_helpers.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
     return command_helpers.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
+
+
+def _progress(done: int, of: int) -> None:
+    """How many plans are worked out, on a terminal only; nothing of it stays there."""
+    screen = sys.__stderr__
+    if screen is not None and screen.isatty():
+        screen.write(f"\r{done} of {of} plans worked out" if done + 1 < of else "\r" + " " * 30 + "\r")
+        screen.flush()
 
 
 def already_adopted(name: str) -> str:

@@ -36,6 +36,16 @@ def plan_document(planned: Planned) -> Document:
             "until_frost": planned.dates.assumed_end,
             "cannot_be_kept": list(planned.date_conflicts),
         },
+        "short": [
+            {
+                "cultivar": one.cultivar,
+                "length_m": _rounded(one.length_m),
+                "longest_m": _rounded(one.longest_m),
+                "stands": list(one.stands),
+                "goes_to": list(one.goes_to),
+            }
+            for one in planned.short
+        ],
         "plans": [_plan(plan) for plan in planned.plans],
     }
 

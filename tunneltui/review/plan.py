@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,7 +14,17 @@ from tunneltui.holding.setting_out import SettingOut
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.review.plan_apart import set_apart
-from tunneltui.review.plan_arrange import AS_PLANTED, LAID_DOWN, arrangements, as_planted, loops_of, rearranged
+from tunneltui.review.plan_arrange import (
+    AS_PLANTED,
+    LAID_DOWN,
+    SHORT_APART,
+    SHORT_OF_MEAN,
+    arrangements,
+    as_planted,
+    loops_of,
+    rearranged,
+    short_apart,
+)
 from tunneltui.review.plan_buy import clips_to_set, spare_m, to_buy, turns_of
 from tunneltui.review.plan_dates import chosen_planting_day, date_conflicts, dates
 from tunneltui.review.plan_hours import hours
@@ -29,6 +39,20 @@ from tunneltui.review.season_learned import Taught, season_taught
 from tunneltui.season.state import Season
 
 
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A cultivar that stays short amid longer stems of its loop, whose heads must pass it."""
+
+    cultivar: str
+    length_m: float
+    """On the last pick day, its tip left in."""
+    longest_m: float
+    """Of the cultivar that grows longest there."""
+    stands: tuple[str, ...]
+    goes_to: tuple[str, ...]
+    """Where the first plan has it."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Planned:
     """Next season as far as it can be worked out."""
@@ -39,10 +63,15 @@ class Planned:
     dates: Dates
     date_conflicts: tuple[str, ...]
     plans: tuple[Plan, ...]
+    now: Plan
+    """What stands now, planted again. It is among the plans, first of all, unless it stands a short cultivar amid
+    longer ones."""
+    short: tuple[Short, ...]
 
     def named(self, name: str) -> Plan:
-        """Raises ``UserError`` where there is no plan of that name."""
-        for one in self.plans:
+        """What stands now too, whether it is offered or not. Raises ``UserError`` where there is no plan of that
+        name."""
+        for one in (*self.plans, self.now):
             if one.name == name:
                 return one
         raise UserError(
@@ -59,8 +88,13 @@ class _Known:
     planted_on: date
 
 
-def plan(entries: Sequence[Entry], season: Season, wishes: Wishes | None = None) -> Planned:
-    """Plans from the places there are and the records so far.
+def plan(
+    entries: Sequence[Entry],
+    season: Season,
+    wishes: Wishes | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Planned:
+    """Plans from the places there are and the records so far; ``progress`` is told how many of how many are made.
 
     Raises:
         UserError: there are no places, no cultivar is named for any, the typical year has no warm spring, or the
@@ -78,13 +112,37 @@ def plan(entries: Sequence[Entry], season: Season, wishes: Wishes | None = None)
     records = cultivar_records(entries, season, taught)
     known = _Known(_with_end(season, wishes), records, taught.kg_per_truss, planted_on)
     now, planned = _plan(known, AS_PLANTED, as_planted(season.holding, given), None)
-    others = arrangements(season.holding, given, lengths_m(planned), wishes)
+    length_m = lengths_m(planned)
+    others = arrangements(season.holding, given, length_m, wishes)
+    apart = short_apart(season.holding, now.setting, length_m)
+    if apart is not None:
+        others = {SHORT_APART: apart} | others
     if (lying := _laid_down(now, planned)) is not None:
-        others[LAID_DOWN] = lying
-    plans = (now, *(_plan(known, name, setting, now)[0] for name, setting in others.items()))
+        others[LAID_DOWN] = lying if apart is None else replace(lying, cultivars=apart.cultivars)
+    plans: list[Plan] = []
+    for name, setting in others.items():
+        if progress is not None:
+            progress(len(plans) + 1, len(others) + 1)
+        plans.append(_plan(known, name, setting, now)[0])
     found = dates(planned)
     says = date_conflicts(found, season)
-    return Planned(season.day, wishes, records, found, tuple(says), plans)
+    short = () if apart is None else tuple(_short(now.setting, apart, length_m))
+    return Planned(
+        season.day, wishes, records, found, tuple(says), tuple(plans if apart else [now, *plans]), now, short
+    )
+
+
+def _short(now: SettingOut, apart: SettingOut, length_m: Mapping[str, float]) -> Iterator[Short]:
+    """The cultivars that go to an end of their loop."""
+    was, then = now.cultivar_of, apart.cultivar_of
+    moved = [place for place in was if was[place] != then[place]]
+    shortest_first = sorted({then[place] for place in moved}, key=lambda cultivar: length_m[cultivar])
+    longest_m = max(length_m[cultivar] for cultivar in shortest_first)
+    for cultivar in shortest_first:
+        stands = tuple(place for place in moved if was[place] == cultivar)
+        goes_to = tuple(place for place in moved if then[place] == cultivar)
+        if length_m[cultivar] < SHORT_OF_MEAN * longest_m and stands:
+            yield Short(cultivar, length_m[cultivar], longest_m, stands, goes_to)
 
 
 def _with_end(season: Season, wishes: Wishes) -> Season:
@@ -112,7 +170,10 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
     setting, planned, fits = _housed(known, setting)
     days = look_days(known.planted_on, planned.last_day)
     if name != AS_PLANTED and (moved := set_apart(planned, days)):
-        setting, planned, fits = _housed(known, rearranged(setting, moved))
+        other = rearranged(setting, moved)
+        # What bears less must not stand a short cultivar amid longer ones.
+        if short_apart(known.season.holding, other, lengths_m(planned)) is None:
+            setting, planned, fits = _housed(known, other)
     crops = planned.crops(known.truss_kg)
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)

@@ -56,10 +56,14 @@ def short_cultivars(cultivars: Sequence[str], length_m: Mapping[str, float]) -> 
 
 def short_apart(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> SettingOut | None:
     """Each loop's short cultivars at its beginning, the last on the way round, where no longer stem comes up from
-    behind; the others keep their order. None where no loop mixes short and long ones so."""
+    behind; the others keep their order. None where no loop mixes short and long ones so. Stems that stop at the
+    wire pass no other."""
     cultivar_of = given.cultivar_of
     new = dict(cultivar_of)
-    for loop in _loops(holding, given):
+    stops = {row for row, way in zip(given.rows, given.trainings, strict=True) if way == "pinched_at_wire"}
+    places = layout(set_out(holding, given)).places
+    for every in _loops(holding, given):
+        loop = [name for name in every if places[name].row_id not in stops]
         short = short_cultivars([cultivar_of[name] for name in loop], length_m)
         behind = [cultivar_of[name] for name in loop if cultivar_of[name] in short]
         others = [cultivar_of[name] for name in loop if cultivar_of[name] not in short]

@@ -19,6 +19,9 @@ LAST_SPRING_DAY = (6, 30)
 """Soil that is not warm by then is taken as a fault in the holding's latitude."""
 MOST_AHEAD_DAYS = 730
 """Planting further off than this is no coming season."""
+COLD_DAY_SPREAD = timedelta(days=14)
+"""The typical year's first day too cold comes sooner or later by so much in a year that is lived: a last pick no
+further on, the one that is taken by itself among them, is no fault. Assumed."""
 MOST_SEASON_DAYS = 366
 """From planting to the last pick: vines cleared later than this are of another season."""
 
@@ -140,7 +143,7 @@ def date_conflicts(found: Dates, season: Season) -> list[str]:
         says.append(f"Nothing planted on {found.plant} is ripe by {found.last_pick}: choose a later end.")
     if found.last_pick is not None and not found.assumed_end:
         cold = _first_cold_day(found.plant, found.last_pick, latitude_deg)
-        if cold is not None:
+        if cold is not None and found.last_pick - cold > COLD_DAY_SPREAD:
             says.append(
                 say(
                     "Look for an earlier last pick than {}: from {} on the typical year is under {}, and frost is "

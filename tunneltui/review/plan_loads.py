@@ -38,7 +38,7 @@ def peak(coming: Coming, days: Sequence[date]) -> Peak | None:
         return None
     stems = {day: stems_on(coming, day) for day in days}
     held = max(held_back_m(coming.season, stems[day], day) for day in days)
-    looks = [planned_loads(coming.season, stems[day], day) for day in days]
+    looks = [planned_loads(coming.season, stems[day], day, alone=True) for day in days]
     return peak_of(looks, held, on_soil_kg([look.paths for look in looks], stems.values()))
 
 
@@ -47,11 +47,11 @@ def stems_on(coming: Coming, day: date) -> dict[str, StemOn]:
     return {name: coming.stem(name, day) for name in coming.season.leaders}
 
 
-def planned_loads(season: Season, stems: Mapping[str, StemOn], day: date) -> Loads:
+def planned_loads(season: Season, stems: Mapping[str, StemOn], day: date, *, alone: bool = False) -> Loads:
     """``loads.chain.loads`` on planned leaders with planned clips and hooks."""
     standing = hung(season, stems, day)
     hanging = {name: tipped(season, season.leaders[name], stem) for name, stem in stems.items()}
-    return loads(standing, _outlook(hanging, day), day)
+    return loads(standing, _outlook(hanging, day), day, alone=alone)
 
 
 def tipped(season: Season, leader: Leader, stem: StemOn) -> StemOn:
@@ -156,12 +156,9 @@ def _fullest_string(look: Loads) -> tuple[float, str]:
 
 
 def _outlook(stems: Mapping[str, StemOn], day: date) -> Outlook:
-    week_on = day + timedelta(days=7)
     still = _same(0.0)
     leaders = {
-        name: LeaderOutlook(
-            name, {day: stem, week_on: replace(stem, day=week_on)}, None, still, still, (None, None, None)
-        )
+        name: LeaderOutlook(name, {day: stem}, None, still, still, (None, None, None))
         for name, stem in stems.items()
     }
     return Outlook(day, leaders, (), air_typical=True)

@@ -27,8 +27,12 @@ STEM_SD_LN = 0.10
 """Between stems of one cultivar over a season. Assumed; the open compartment of Ohio 2024 shows 0.03 to 0.08."""
 TRUSS_KG_SD_LN = log(2.5) / 1.645
 """A season's kilograms a truss, before any was weighed: known within a factor of 2.5 (open data, three crops)."""
-PICK_SD_LN = 0.6
-"""Of one pick's kilograms a truss about its season's mean: a pick finds what a fortnight left."""
+WEEK_SD_LN = 0.6
+"""Of one week's kilograms a truss about its season's mean: picks a day apart tell the same twice, first trusses
+are not as later ones. Assumed."""
+RIPE_SD_DAYS = 7
+"""Of the day on which trusses are taken to ripen. Assumed; while few have ripened it makes a truss's kilograms
+uncertain by far more than the scales do."""
 SEASONS_SD_LN = 0.25
 """Between two seasons of the same house and cultivar. Assumed."""
 COUNTED_DAYS = 60.0
@@ -140,16 +144,25 @@ def _intercept(known: Basis, cultivar: str) -> float:
 
 def _kg_per_truss(season: Season, known: Basis, cultivar: str) -> Taught:
     usual = season_truss_kg(season.layout.cultivars.get(cultivar))
-    kg = trusses = 0.0
-    n = 0
+    kg = 0.0
+    n = days = 0
+    ripened = dict.fromkeys((-RIPE_SD_DAYS, 0, RIPE_SD_DAYS), 0.0)
     for flow, stretches in weighed(replace(season, leaders=_leaders(known)), cultivar, known.ripe):
-        for stretch in stretches:
+        for at, stretch in enumerate(stretches):
+            # Begun in mid season, a journal's first pick does not say what was picked before it.
+            begun_late = at == 0 and flow.at(stretch.start) > 0
+            if flow.first is None or stretch.end < flow.first or begun_late:
+                continue
             kg += stretch.kg
-            trusses += max(0.0, flow.at(stretch.end) - flow.at(stretch.start))
             n += 1
-    if not n or kg <= 0 or trusses <= 0:
+            days += stretch.end - stretch.start
+            for off in ripened:
+                ripened[off] += max(0.0, flow.at(stretch.end + off) - flow.at(stretch.start + off))
+    if kg <= 0 or ripened[0] <= 0 or not days:
         return Taught(usual, TRUSS_KG_SD_LN, 0)
-    return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / trusses), PICK_SD_LN / n**0.5, n)
+    timing = log((ripened[RIPE_SD_DAYS] + 1) / (ripened[-RIPE_SD_DAYS] + 1)) / 2
+    read_sd = hypot(WEEK_SD_LN / (days / 7) ** 0.5, timing)
+    return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
 
 
 def _leaders(known: Basis) -> dict[str, Leader]:

@@ -100,8 +100,14 @@ class NextPane(Beside):
     @work(thread=True, exclusive=True, group="next", exit_on_error=False, description="Planning next season")
     def _work_out(self, morning: Morning, wishes: Wishes) -> None:
         worker = get_current_worker()
+
+        def tell(done: int, of: int) -> None:
+            if not worker.is_cancelled:
+                self.app.call_from_thread(self.says, f"{title(wishes)}: {done} of {of} plans worked out…")
+
         try:
-            made = self.WorkedOut(morning, wishes, plan(morning.entries, morning.season, wishes))
+            planned = plan(morning.entries, morning.season, wishes, tell)
+            made = self.WorkedOut(morning, wishes, planned)
         except UserError as trouble:
             made = self.WorkedOut(morning, wishes, None, str(trouble))
         if not worker.is_cancelled:
