@@ -222,7 +222,29 @@ def test_a_tall_vine_is_not_halved() -> None:
     found = borne(leader(fixings=fixings, hook_u_m=0.58), grown)
     assert found.hook is not None
     assert found.hook.mid_n > 0.7 * total_n(grown)
-    assert found.hook.low_n > 0.6 * total_n(grown)
+    known = replace(weights(grown, ROUND), sd_share=0.0)
+    standing = leader(fixings=fixings, hook_u_m=0.58)
+    weighed = stem_loads(ready(standing, stem_path(standing, grown, PLACES), known)).hook
+    assert weighed is not None
+    assert weighed.low_n > 0.6 * total_n(grown)
+
+
+def test_what_a_stem_weighs_is_known_no_better_than_its_fruit_and_leaves() -> None:
+    """By hand: a leafless, all but weightless stem with trusses of 6 and 8 N is off by hypot(.12 x 14, .20 x 6,
+    .20 x 8) = 2.61 N of 14; an upright stem's twine takes all of that, its root none."""
+    thin = Cultivar("thin", stem_diameter_mm=0.1)
+    grown = stem(1.9, 1.9, ((0.8, 6 / GRAVITY_M_PER_S2), (1.2, 8 / GRAVITY_M_PER_S2)), leaves=0.0)
+    weigh = weights(grown, thin)
+    assert weigh.sd_share == pytest.approx(2.6122 / 14, abs=1e-4)
+    standing = leader(hook_u_m=0.58)
+    path = stem_path(standing, grown, PLACES)
+    told = stem_loads(ready(standing, path, weigh)).hook
+    known = stem_loads(ready(standing, path, replace(weigh, sd_share=0.0))).hook
+    assert told is not None
+    assert known is not None
+    assert told.mid_n == known.mid_n
+    for of, its in ((told.high_n, known.high_n), (told.low_n, known.low_n)):
+        assert abs(of - told.mid_n) == pytest.approx(hypot(its - told.mid_n, 1.645 * 2.6122), abs=2e-3)
 
 
 @pytest.mark.parametrize(

@@ -200,6 +200,13 @@ def test_the_most_likely_strength() -> None:
     assert again == pytest.approx([0.0044, 0.0174, 0.0425, 0.0764], abs=6e-5)
 
 
+def test_a_clip_may_be_knocked_at_every_look() -> None:
+    """By hand: under next to nothing two looks leave (1 - .0003)^2 of clips, so that .00059991 are found gone."""
+    strength = learn(Prior(), ())
+    two = chance(seen((0.3, 1.0)).held, (look(1.3, 1.0), look(1.9, 1.0)), strength)
+    assert two == pytest.approx(0.0006, abs=2e-6)
+
+
 def test_the_most_likely_strength_by_another_optimiser() -> None:
     """The form as written, with the trials' moments by quadrature of the exact product: mu 3.6528, ln s -1.0125,
     ln c -5.2021 by Nelder-Mead; ours is within what two moments lose."""

@@ -10,6 +10,7 @@ from tempfile import mkdtemp
 
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning
+from tunneltui.loads.told import Told
 from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
@@ -57,6 +58,16 @@ def test_on_a_narrow_screen_the_share_stays_and_the_scale_goes_before_it() -> No
         assert bearing.band is not None
         assert f"{bearing.band[1]:.0%}" in shown
         assert "┊" not in shown
+
+
+def test_beside_the_rows_stands_whether_chances_came_true() -> None:
+    told = (Told(0, 40, 8.2, 6), Told(1, 30, 3.6, 3), Told(2, 0, 0.0, 0), Told(3, 0, 0.0, 0))
+    (line,) = (line for line in bears(morning(), "rows", {}, told) if line.key == "told")
+    assert line.lengths == (
+        "Failures of clips: told 12, happened 9 (first week 8 and 6, second 4 and 3).",
+        "told 12, happened 9",
+    )
+    assert not any(line.key == "told" for line in bears(morning(), "rows", {}, ()))
 
 
 def test_chances_are_said_as_one_in_so_many() -> None:

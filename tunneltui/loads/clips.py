@@ -107,6 +107,8 @@ class Ready:
     steadied: bool
     """The head's twine is short enough to keep the head from swaying."""
     stiffness_n_m2: float
+    weight_sd: float
+    """How far off its weights are, as a share of them."""
 
 
 @dataclass(slots=True)
@@ -205,7 +207,7 @@ def ready(
     heaps = along.placed(sorted(lumps(weights, breaks)))
     twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
     steadied = free_twine_m <= STEADIED_M
-    return Ready(tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2)
+    return Ready(tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2, weights.sd_share)
 
 
 def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = True) -> StemLoads:
@@ -237,15 +239,18 @@ def _upright(stem: Ready) -> Carried:
     """Everything straight over the root, which bears what a column of this stiffness can; the rest hangs.
 
     Of many simulated rods the root bore 0.80 of what buckles it (0.51 to 1.18 in nine of ten), whatever the slack,
-    for a heavier stem bows until its twine bears the rest; 0.75 allows for creep (assumed).
+    for a heavier stem bows until its twine bears the rest; 0.75 allows for creep (assumed). Those rods' weights
+    were known; what this stem weighs is not, and its twine takes all of that.
     """
     weight_n = sum(newton for _, _, newton in stem.heaps)
     most_n = root_most_n(
         [(s_m, newton) for s_m, _, newton in stem.heaps], stem.stiffness_n_m2, steadied=stem.steadied
     )
     at_most_n = min(most_n, weight_n)
-    low_n, high_n = max(0.0, weight_n - 1.2 * most_n), weight_n - 0.25 * at_most_n
-    return Carried(low_n, weight_n - 0.75 * at_most_n, high_n, (high_n - low_n) / (2 * NINETY), UPRIGHT_LN)
+    mid_n, off_n = weight_n - 0.75 * at_most_n, NINETY * stem.weight_sd * weight_n
+    low_n = max(0.0, mid_n - hypot(mid_n - max(0.0, weight_n - 1.2 * most_n), off_n))
+    high_n = mid_n + hypot(0.5 * at_most_n, off_n)
+    return Carried(low_n, mid_n, high_n, (high_n - low_n) / (2 * NINETY), UPRIGHT_LN)
 
 
 def _below_n(stem: Ready, hold: _Hold) -> float:
@@ -255,7 +260,8 @@ def _below_n(stem: Ready, hold: _Hold) -> float:
 
 
 def _just_leaned(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, float]]) -> list[Carried]:
-    """One string beside the root, then the hook: the root takes nothing off the clip, it pulls down."""
+    """One string beside the root, then the hook: the root takes nothing off the clip, it pulls down. The errors
+    are those of rods of known weight, and beside them that of the weight."""
     beside, hook = holds
     across_m = hook.x_m - beside.x_m
     lever_n, to_hook_n = beam.hinged([beside.x_m, hook.x_m], loads)
@@ -263,8 +269,8 @@ def _just_leaned(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[floa
     clip_n = _below_n(stem, beside) + LEAN_LEVER * lever_n + bending_n
     hook_n = to_hook_n + hook.own_n
     return [
-        _about(clip_n, hypot(0.18 * clip_n, 1.6), UPRIGHT_LN),
-        _about(hook_n, hypot(0.10 * hook_n, 0.7), UPRIGHT_LN),
+        _about(clip_n, hypot(0.18 * clip_n, 1.6, stem.weight_sd * clip_n), UPRIGHT_LN),
+        _about(hook_n, hypot(0.10 * hook_n, 0.7, stem.weight_sd * hook_n), UPRIGHT_LN),
     ]
 
 

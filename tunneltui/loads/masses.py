@@ -6,10 +6,10 @@ quadratic along the stem and a beam's influence lines are cubic between supports
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import pi, sqrt
+from math import hypot, pi, sqrt
 
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.crops import kind_of
@@ -44,6 +44,10 @@ LEAF_G: dict[FruitKind, float] = {
 """Mass of a leaf where the cultivar gives none. Assumed; full leaves weigh 30 to 80 g
 (from memory); others assumed."""
 
+CULTIVAR_SD, TRUSS_SD, LEAVES_SD, STEM_SD = 0.12, 0.20, 0.20, 0.12
+"""How far off masses are, as shares: all fruit of a cultivar, each truss beside that (pruning, what is left on
+it), the leaves, and the stem by 6 % of its diameter (all assumed)."""
+
 _GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 
 
@@ -58,6 +62,8 @@ class Weights:
     bare_below_m: float
     """Leaves hang above this only, spread evenly."""
     trusses: tuple[Lump, ...]
+    sd_share: float = 0.0
+    """How far off the whole is, as a share of it; 0 for weights that are known."""
 
     def stem_n(self, from_m: float, to_m: float) -> float:
         """Weight of stem and leaves between two places on it, without trusses."""
@@ -78,16 +84,26 @@ def weights(stem: StemOn, cultivar: Cultivar | None) -> Weights:
     bare_m = min(max(stem.bare_below_m, 0.0), length_m)
     leaves_n = stem.leaves * leaf_g / 1000 * GRAVITY_M_PER_S2
     leafy_m = length_m - bare_m
-    area_m2 = pi / 4 * (diameter_mm / 1000) ** 2
+    base_n_per_m = pi / 4 * (diameter_mm / 1000) ** 2 * STEM_KG_PER_M3 * GRAVITY_M_PER_S2
+    trusses = tuple(
+        Lump(min(truss.s_m, length_m), truss.kg * GRAVITY_M_PER_S2) for truss in stem.trusses if truss.kg > 0
+    )
     return Weights(
         length_m=length_m,
-        base_n_per_m=area_m2 * STEM_KG_PER_M3 * GRAVITY_M_PER_S2,
+        base_n_per_m=base_n_per_m,
         leaves_n_per_m=leaves_n / leafy_m if leafy_m > 0.01 else 0.0,
         bare_below_m=bare_m,
-        trusses=tuple(
-            Lump(min(truss.s_m, length_m), truss.kg * GRAVITY_M_PER_S2) for truss in stem.trusses if truss.kg > 0
-        ),
+        trusses=trusses,
+        sd_share=_sd_share(base_n_per_m * length_m, leaves_n, [truss.newton for truss in trusses]),
     )
+
+
+def _sd_share(stem_n: float, leaves_n: float, trusses_n: Sequence[float]) -> float:
+    fruit_n = sum(trusses_n)
+    whole_n = stem_n + leaves_n + fruit_n
+    of_trusses = (TRUSS_SD * newton for newton in trusses_n)
+    sd_n = hypot(STEM_SD * stem_n, LEAVES_SD * leaves_n, CULTIVAR_SD * fruit_n, *of_trusses)
+    return sd_n / whole_n if whole_n > 0 else 0.0
 
 
 def lumps(weights: Weights, breaks_m: Iterable[float] = ()) -> list[tuple[float, float]]:

@@ -158,10 +158,11 @@ def chance(
     through = heaviest(coming, prior.weakening_per_week, tau_ln, held)
     if through is None:
         return 0.0
+    knocked_not = (1 - prior.eps) ** len(coming)
     before = fails = 0.0
     for mu, s, c in strength.points:
         had = 1.0 if held is None else holds(held, mu, s, through.lasting_ln)
-        lasts = (1 - prior.eps) * (1 - c if held is None else 1.0)
+        lasts = knocked_not * (1 - c if held is None else 1.0)
         before += had
         fails += had - min(had, holds(through, mu, s, through.lasting_ln)) * lasts
     return fails / before if before > _NOTHING else 1.0

@@ -77,8 +77,13 @@ def told_words(told: Sequence[Told]) -> str:
         return ""
     weeks = [("first week", told[0]), ("second", told[1]), ("third", told[2]), ("later", told[3])]
     by_week = ", ".join(f"{name} {one.failures_told:.0f} and {one.happened}" for name, one in weeks if one.looks)
-    in_all = sum(one.failures_told for one in told)
-    return f"Failures of clips: told {in_all:.0f}, happened {sum(one.happened for one in told)} ({by_week})."
+    return f"Failures of clips: {in_all(told)} ({by_week})."
+
+
+def in_all(told: Sequence[Told]) -> str:
+    """``told 12, happened 9``."""
+    failures_told = sum(one.failures_told for one in told)
+    return f"told {failures_told:.0f}, happened {sum(one.happened for one in told)}"
 
 
 def _day_of(fixing: Fixing, look: Look) -> date:

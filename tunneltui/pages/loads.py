@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, get_args
@@ -14,6 +14,7 @@ from tunneltui.chores.wording import corner_words, stem_name
 from tunneltui.journal.body import parsed
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
+from tunneltui.loads.told import Told, in_all, told_words
 from tunneltui.season.state import Fixing, Season
 
 Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
@@ -38,7 +39,7 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
         "wires": "wires between their posts",
         "hoops": "hoops, against what their maker allows for a crop",
         "if one lets go": "what drops if one thing lets go",
-        "rows": "rows, and what could not be worked out",
+        "rows": "rows, whether chances came true, what could not be worked out",
     }
 )
 RARE = 0.01
@@ -77,8 +78,8 @@ class Changed(NamedTuple):
     """Of the chore that does it."""
 
 
-def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak]) -> tuple[Bears, ...]:
-    """The lines of one kind; ``peaks`` are by row."""
+def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequence[Told] = ()) -> tuple[Bears, ...]:
+    """The lines of one kind; ``peaks`` are by row, ``told`` what was told of clips against what happened."""
     bearing, season = morning.loads, morning.season
     match kind:
         case "clips":
@@ -101,8 +102,11 @@ def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak]) -> tuple[Bear
                 )
                 for one in bearing.rows
             )
+            came_true = (
+                (Bears("told", "clips", lengths=(said, in_all(told))),) if (said := told_words(told)) else ()
+            )
             faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
-            return (*rows, *faults)
+            return (*rows, *came_true, *faults)
 
 
 def counts(morning: Morning) -> Mapping[Kind, int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import ClassVar
 
@@ -16,6 +16,7 @@ from textual.reactive import reactive
 from tunneltui.cells import many, say
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
+from tunneltui.loads.told import Told, told_and_happened
 from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
@@ -67,17 +68,19 @@ class LoadsPane(Beside):
             super().__init__()
 
     class Peaked(Message):
-        """A worker has worked out the most each row gets to bear."""
+        """A worker has worked out the most each row gets to bear, and whether what was told of clips came true."""
 
-        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak]) -> None:
+        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak], told: Sequence[Told]) -> None:
             self.picture = picture
             self.peaks = peaks
+            self.told = told
             super().__init__()
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._kind: Kind = "clips"
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
+        self._told: Sequence[Told] = ()
         self._peaks_of: RoundView | None = None
         self._bears: tuple[Bears, ...] = ()
         self._clips: Mapping[str, ClipLoad] = {}
@@ -144,7 +147,7 @@ class LoadsPane(Beside):
         counted = page.counts(morning)
         kinds = [OfKind(kind, kind, str(counted[kind]) if kind in counted else "") for kind in page.KINDS]
         self._kinds_line.show(kinds, self._kind)
-        self._bears = page.bears(morning, self._kind, self._peaks)
+        self._bears = page.bears(morning, self._kind, self._peaks, self._told)
         self._heads.show(head_parts(self._bears, self._kind))
         self._lines.show(
             loads_lines(
@@ -183,7 +186,8 @@ class LoadsPane(Beside):
         self.call_after_refresh(self._show_detail)
 
     def _ask_peaks(self) -> None:
-        """Peaks look ahead over the whole season: worked out for a picture whose rows are looked at, once."""
+        """Peaks look ahead over the whole season, what was told back over it: worked out for a picture whose rows
+        are looked at, once."""
         if (
             self._kind == "rows"
             and self.display
@@ -196,12 +200,14 @@ class LoadsPane(Beside):
     @work(thread=True, exclusive=True, group="peaks", exit_on_error=False, description="The most each row bears")
     def _peak(self, picture: RoundView) -> None:
         if picture.morning is not None:
-            self.post_message(self.Peaked(picture, row_peaks(picture.morning.season)))
+            workings = picture.morning.loads.workings
+            told = told_and_happened(workings) if workings is not None else ()
+            self.post_message(self.Peaked(picture, row_peaks(picture.morning.season), told))
 
     @on(Peaked)
     def _show_peaks(self, event: Peaked) -> None:
         if event.picture is self.picture:
-            self._peaks = event.peaks
+            self._peaks, self._told = event.peaks, event.told
             self._show()
 
     def _show_detail(self) -> None:
