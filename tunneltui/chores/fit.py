@@ -14,7 +14,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.tips import LastFlowers
+from tunneltui.chores.tips import last_flowers
 from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Outlook
@@ -76,7 +76,7 @@ def _growing(season: Season, loop: str) -> list[Leader]:
 
 def _ends(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> dict[str, date]:
     """By leader, the last day its tip grows: its last useful flower."""
-    last = LastFlowers(season, outlook)
+    last = last_flowers(season, outlook)
     return {leader.id: flower.day for leader in growing if (flower := last.of(leader)) is not None}
 
 

@@ -267,7 +267,9 @@ def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
         )
 
 
-def _foreseen(season: Season, known: Basis, stems: dict[tuple[str, date], StemOn], outcome: Outcome) -> Band | None:
+def _foreseen(
+    season: Season, known: Basis, stems: dict[tuple[str, date], StemOn], outcome: Outcome
+) -> Band | None:
     if outcome.what == "picks":
         if outcome.cultivar not in known.yields:
             return None
