@@ -432,6 +432,7 @@ def _add_plan(commands: Commands) -> None:
         commands, "plan", lambda args: planning.plan(args), says, "plan --rows double --end 2027-10-15"
     )
     plans.add_argument("--adopt", metavar="NAME", help="take that plan: its days come as chores")
+    plans.add_argument("--look-back", action="store_true", help="the last season's plan held against what came")
     plans.add_argument("--end", type=typed_flags.a_day, metavar="DAY", help="last pick (else the holding's)")
     plans.add_argument("--until-frost", action="store_true", help="let it run until frost takes it")
     plans.add_argument(

@@ -64,6 +64,8 @@ def test_stems_that_will_outgrow_their_row_are_told_weeks_ahead() -> None:
     # A fortnight before: the row's last plants have least way left.
     assert DAY + timedelta(days=14) <= full_on(chore) < date(2026, 10, 31)
     assert not chore.must
+    assert "tips" not in chore.proposal, "no tip need come out before its own day"
+    assert chore.proposal.startswith("W1 runs out of room, W1-12a first, about ")
 
 
 def test_short_stems_fit_and_nothing_is_said() -> None:

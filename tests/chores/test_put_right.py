@@ -62,7 +62,12 @@ def seen(walk: Walk, step: Step) -> str:
     hands = round((u_m - near.u_m) / HAND_M)
     wire_m = truth().layout.rows[leader.row][1].wire_height_m
     under_cm = round((wire_m - told().stem(leader.id, DAY).tip_z_m.mid) * 100)
-    return f"{near.number}{f'{hands:+d}' if hands else ''}t{under_cm}"
+    plain = f"{near.number}"
+    try:
+        mark_meant(walk, leader, near.number, step.u_m)
+    except UserError:
+        plain = f"{near.row}/{near.number}"
+    return f"{plain}{f'{hands:+d}' if hands else ''}t{under_cm}"
 
 
 @dataclass
@@ -199,7 +204,8 @@ def test_a_wrong_picture_is_put_right() -> None:
 
 
 def test_it_takes_few_keys_for_44_plants() -> None:
-    """One digit a string; at a hook a place of at most two digits and its hands, and a key for the tip."""
+    """One digit a string; at a hook a place of at most two digits and its hands, and a key for the tip; its row
+    too where another one within the stem's reach has that number."""
     season = fold(demo_entries(), DAY)
     hooks = [
         s for loop in season.layout.loops for s in begin(season, told(), loop).steps if isinstance(s, HookStep)
@@ -406,10 +412,16 @@ def test_the_last_answer_ticks_the_chore_off() -> None:
 def test_a_string_of_the_other_row_is_meant_by_its_row() -> None:
     walk = begin(truth(), told(), "W1")
     strings = truth().strings
-    near = {row: mark_meant(walk, 5, 0.0, row) for row in ("W1", "w2")}
+    leaders = {leader.name: leader for leader in truth().leaders.values()}
+    first, last = leaders["W1-01a"], leaders["W1-16a"]
+    near = {row: mark_meant(walk, first, 5, 0.0, row) for row in ("W1", "w2")}
     assert near == {"W1": strings["W1/5"].u_m, "w2": strings["W2/5"].u_m}
     with pytest.raises(UserError, match="no string"):
-        mark_meant(walk, 5, 0.0, "W9")
+        mark_meant(walk, first, 5, 0.0, "W9")
+    assert mark_meant(walk, first, 5, 0.0) == strings["W1/5"].u_m, "that of W2 is beyond its reach"
+    for number in (16, 17):
+        with pytest.raises(UserError, match=f"String {number} may be W1/{number} or W2/{number}"):
+            mark_meant(walk, last, number, strings[f"W1/{number}"].u_m)
 
 
 @pytest.mark.parametrize(("month", "asked_for"), [(5, False), (7, True)])

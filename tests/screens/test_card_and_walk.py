@@ -20,6 +20,12 @@ async def test_card_then_walk(size: tuple[int, int], tmp_path: Path) -> None:
         await wait_until(lambda: any("Week" in line or "The walk" in line for line in grid(app)))
         await pilot.pause()
         as_kept(f"card-{size[0]}x{size[1]}", grid(app))
+        if size == (80, 24):
+            await pilot.press("end", "enter")
+            await pilot.pause()
+            assert any("The week ahead" in line for line in grid(app))
+            assert any(" 28 min pick" in line for line in grid(app)), grid(app)
+            await pilot.press("q", "home")
         await pilot.press("1")
         assert app._round.walk.show_pass("plants W")
         await wait_until(lambda: "Plants, west loop" in grid(app)[0])

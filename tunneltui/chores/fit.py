@@ -99,11 +99,15 @@ def _length_m(known: Basis, leader: Leader, day: date) -> float:
 
 
 def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -> Chore:
-    soonest = min(found, key=lambda over: over.full_on)
+    """Names no tip to come out: the room is used up stem by stem, and till then each one's fruit ripens."""
+    by_day = sorted(found, key=lambda over: over.full_on)
+    soonest, latest = by_day[0], by_day[-1]
     longest = max(found, key=lambda over: over.length_m - over.room_m)
-    names = listed([over.leader.name for over in found])
+    first = listed([over.leader.name for over in by_day if over.full_on == soonest.full_on])
     full = day_word(soonest.full_on, season.day)
-    said = f"{names} will not fit on {loop}"
+    said = f"{loop} runs out of room, {first} first, about {full}"
+    if latest.full_on > soonest.full_on:
+        said += f", {len(found)} stems by {day_word(latest.full_on, season.day)}"
     where = on_the_loop(season, loop, soonest.leader.u_m)
     return make_chore(
         WILL_FIT,
@@ -112,23 +116,22 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
         when="any",
         earliest=season.day,
         latest=min(soonest.full_on, season.day + timedelta(days=WEEK_DAYS)),
-        proposal=f"{said}: choose tips to come out by {full}, a second wire's way round, or stems laid down",
+        proposal=f"{said}: think of a way on for each, back along the wire, coiled, or a tier let down",
         why=say(
             "{} will outgrow the room along the wire before {}: {} will be about {} and there is room for {} "
-            "with {} of head; room is first used up about {}. From the typical year where no forecast reaches; "
-            "asked again in three weeks.",
+            "with {} of head. No tip need come out before its own day. From the typical year where no forecast "
+            "reaches; asked again in three weeks.",
             many(len(found), "stem"),
             day_word(end, season.day),
             longest.leader.name,
             m(longest.length_m),
             m(longest.room_m),
             cm(season.holding.limits.head_least_m),
-            full,
         ),
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),
-            (soonest.leader.row, Note(f"{said}; full about {soonest.full_on.isoformat()}")),
+            (soonest.leader.row, Note(f"{said}; full from {soonest.full_on.isoformat()}")),
             leaders=[over.leader.id for over in found],
         ),
     )

@@ -102,6 +102,10 @@ def _side_shoot(
     season: Season, outlook: Outlook, row: str, leaders: list[Leader], latest: dict[str, date]
 ) -> Chore:
     oldest = max((season.day - _side_shooted(leader)).days for leader in leaders)
+    noted = any(leader.side_shooted_on for leader in leaders)
+    since = (
+        f"since the side shoots of {row} were out" if noted else f"since {row} was planted and no shoots taken yet"
+    )
     reach_m = season.holding.work.reach_m
     tips = [outlook.stem(x.id, season.day).tip_z_m.mid for x in leaders if x.id in outlook.leaders]
     return make_chore(
@@ -113,7 +117,7 @@ def _side_shoot(
         latest=min(latest.values()),
         overhead=any(tip > reach_m for tip in tips),
         proposal=f"side shoots out, {many(len(leaders), 'head')}",
-        why=f"{many(oldest, 'day')} since the side shoots of {row} were out; "
+        why=f"{many(oldest, 'day')} {since}; "
         f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out.",
         bits=[
             Bit(
@@ -193,7 +197,8 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
     least, most = min(counts), max(counts)
     count = f"{most}" if least == most else f"{least} to {most}"
     left = f"; {below - taken} more are left for the next visit" if below > taken else ""
-    last = max(_deleafed(leader) for leader in leaders)
+    days = [leader.deleafed[-1][0] for leader in leaders if leader.deleafed]
+    last = f"last taken {day_word(max(days))}" if days else "none taken yet"
     weekly = season.layout.rows[row][1].work_day is not None
     waits = timedelta(days=0 if weekly else season.holding.limits.deleaf_days + LEAVES_LATE_DAYS)
     latest = {leader.id: max(season.day, _deleafed(leader) + waits) for leader in leaders}
@@ -206,7 +211,7 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
         latest=min(latest.values()),
         proposal=f"{count} {'leaf' if most == 1 else 'leaves'} off each of {many(len(leaders), 'plant')}",
         why=f"{below} leaves on {row} hang below the lowest truss that still ripens{left}; "
-        f"last taken {day_word(last, season.day)}. Scars must be dry by evening.",
+        f"{last}. Scars must be dry by evening.",
         bits=[
             Bit(
                 leader.id,

@@ -7,7 +7,7 @@ stop anywhere and be taken up again. Text in and drafts out: screens and the com
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from math import inf
 
@@ -25,6 +25,10 @@ from tunneltui.season.state import Fixing, HungString, Leader, Season
 
 PLACE_IS_TOLD_TO_M = 0.30
 """A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
+
+
+BEHIND_M = 0.50
+"""So far behind its root a head may hang, no farther: heads travel on (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,21 +270,34 @@ def marks(walk: Walk) -> list[Mark]:
     ]
 
 
-def mark_meant(walk: Walk, number: int, near_u_m: float, row: str = "") -> float:
-    """The place of the mark with that number; on a loop of two rows that of ``row``, else the one nearer to where
-    the hook was shown.
+def mark_meant(walk: Walk, leader: Leader, number: int, near_u_m: float, row: str = "") -> float:
+    """The place of the mark with that number over which a stem's head may hang; of one mark of a closed loop that
+    is passed twice, the time nearer to where the hook was shown.
 
     Raises:
-        UserError: no string or place has that number.
+        UserError: no string or place has that number, or two rows within the stem's reach have one each and
+            ``row`` is not said.
     """
     known = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
     round_m = walk.loop.length_m if walk.loop.closed else 0.0
-    meant = [mark.u_m + turn for mark in known if mark.number == number for turn in (0.0, round_m)]
+    meant = {(mark.row, mark.u_m + turn) for mark in known if mark.number == number for turn in {0.0, round_m}}
+    word = known[0].word if known else "string"
     if not meant:
-        word = known[0].word if known else "string"
         have = f"They run from {known[0].number} to {known[-1].number}." if known else ""
         raise UserError(f"There is no {word} {number} along {walk.loop.id}.", have)
-    return min(meant, key=lambda u_m: abs(u_m - near_u_m))
+    longest_m = walk.outlook.stem(leader.id, walk.season.day).length_m.high
+    reached = {(on, u_m) for on, u_m in meant if -BEHIND_M <= u_m - leader.u_m <= longest_m} or meant
+    refuse_two_rows({on for on, _ in reached}, word, number)
+    return min((u_m for _, u_m in reached), key=lambda u_m: abs(u_m - near_u_m))
+
+
+def refuse_two_rows(rows: Iterable[str], word: str, number: int) -> None:
+    """Raises ``UserError`` where a mark's number may be that of two rows, with both written out."""
+    both = [f"{row}/{number}" for row in sorted(rows)]
+    if len(both) > 1:
+        raise UserError(
+            f"{word.capitalize()} {number} may be {' or '.join(both)}.", f"Type which, such as {both[0]}."
+        )
 
 
 def place_words(walk: Walk, u_m: float, row: str) -> str:

@@ -15,6 +15,7 @@ from math import floor, hypot
 
 from tunneltui.cells import METRIC, Units, as_typed, cm, joined, listed, m, many, say, scale
 from tunneltui.chores.put_right import (
+    BEHIND_M,
     CropStep,
     HookStep,
     Lying,
@@ -48,13 +49,12 @@ WORD_OFF_M = 0.12
 """Well under, or over, what was shown: as at a lowering (assumed)."""
 UNSURE_M = 0.30
 """A length known no better than this is told anew by the stem's path."""
-BEHIND_M = 0.50
 """A hook farther behind its root than this is a slip of the fingers."""
 UPRIGHT_M = 0.10
 MOST_STEMS = 40
 
 _HOOK = re.compile(
-    r"(?:(?:(?P<row>[a-z]+\d+)/)?(?P<number>\d{1,3}))?\s*(?P<hands>(?:[+-]\d{0,2}\s*)*)(?P<free>f)?\s*"
+    r"(?:(?:(?P<row>[^/]+)/)?(?P<number>\d{1,3}))?\s*(?P<hands>(?:[+-]\d{0,2}\s*)*)(?P<free>f)?\s*"
     r"(?:(?P<word>[swo])|t\s*(?P<over>-)?(?P<cm>\d{1,3})(?:\s*cm)?)?",
     re.I | re.A,
 )
@@ -120,7 +120,9 @@ def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) 
             f"Such as 9+s: a hand past string 9, the tip as said. w well under, o over, t{cm(0.4).figure(units)} "
             f"{cm(0.4).shown(units)} under the wire. W2/9: string 9 of W2.",
         )
-    u_m = mark_meant(walk, int(said["number"]), step.u_m, said["row"] or "") if said["number"] else step.u_m
+    u_m = (
+        mark_meant(walk, leader, int(said["number"]), step.u_m, said["row"] or "") if said["number"] else step.u_m
+    )
     for sign, count in re.findall(r"([+-])(\d{0,2})", said["hands"]):
         u_m += HAND_M * int(count or 1) * (1 if sign == "+" else -1)
     _refuse_place(walk, leader, u_m)

@@ -4,7 +4,7 @@ counts.
 What was answered is a chore (kind, about, due day) and, of that, one thing: a piece, a leader, a plant or a clip.
 Two hands may do the one half of a row each; only what both say they did is done twice. Two machines that have not
 heard of each other may ask for one thing as due on different days, for what is due moves with the rest of the row:
-what both did on one day is done twice as well.
+of what both say they did on one day in the same words, once is meant as well.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from tunneltui.journal.body import Answers, answers_in, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.order import MARKS, acts_out
 
+_NAMES = frozenset({"answers", "pieces", "leaders", "leader", "plant", "fixing"})
 STATES = frozenset({"put_off", "fleece", "doors", "shade", "forecast", "air"})
 """Kinds of entry that say how things stand now: said twice nothing is counted twice, and later in the day they may
 stand otherwise."""
@@ -24,7 +25,21 @@ WALKED_AGAIN = frozenset({"put_right"})
 """Kinds of chore whose later answer puts an earlier one right."""
 
 
-def answered(kind: str, plain: dict[str, Any]) -> tuple[Answers, frozenset[str]] | None:
+class Answered(NamedTuple):
+    """What an entry says was done, where it may be said once."""
+
+    chore: Answers
+    things: frozenset[str]
+    says: str
+    """What was done to each of them: the body without the chore and the things."""
+
+    def met_under(self, day: date) -> tuple[Answers, tuple[str, str, date, str]]:
+        """Under what one claim may meet another of the same thing: its chore, and what it says was done on a day,
+        which only those of other machines meet."""
+        return self.chore, (self.chore[0], self.chore[1], day, self.says)
+
+
+def answered(kind: str, plain: dict[str, Any]) -> Answered | None:
     """The chore that an entry answers, and which things of it; None where it may be said again.
 
     ``plain`` is the body's JSON object.
@@ -32,7 +47,8 @@ def answered(kind: str, plain: dict[str, Any]) -> tuple[Answers, frozenset[str]]
     given = answers_in(plain)
     if given is None or kind in STATES or kind in MARKS or given[0] in WALKED_AGAIN:
         return None
-    return given, things(plain)
+    rest = {key: value for key, value in plain.items() if key not in _NAMES}
+    return Answered(given, things(plain), f"{kind} {sorted(rest.items())}")
 
 
 def things(plain: dict[str, Any]) -> frozenset[str]:
@@ -53,16 +69,10 @@ class Claim(NamedTuple):
     device: str
 
 
-def chores_of(given: Answers, day: date) -> tuple[Answers, tuple[str, str, date]]:
-    """Under what one claim may meet another of the same thing: its chore, and the kind of chore on its day, which
-    only those of other machines meet."""
-    return given, (given[0], given[1], day)
-
-
 def first_claim(own: Claim, by_chore: Iterable[Claim], by_day: Iterable[Claim]) -> Claim | None:
     """The claim of another act that says so before ``own``; None where ``own`` counts.
 
-    ``by_chore``, ``by_day``: claims of the same thing under the two of ``chores_of``.
+    ``by_chore``, ``by_day``: claims of the same thing under the two of ``Answered.met_under``.
     """
     meets = [*by_chore, *(claim for claim in by_day if claim.act == own.act or claim.device != own.device)]
     first = min(meets, default=own)
@@ -78,18 +88,15 @@ def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequen
     entries = {entry.order: entry for entry in there if entry.act not in out}
     claims: dict[tuple[object, str], list[Claim]] = {}
     for entry in entries.values():
-        for given, thing in _answers_of(entry):
-            for chore in chores_of(given, entry.day):
-                claims.setdefault((chore, thing), []).append(Claim(entry.order, entry.act, entry.device))
+        if (found := answered(entry.kind, parsed(entry))) is not None:
+            for met in ((chore, thing) for chore in found.met_under(entry.day) for thing in found.things):
+                claims.setdefault(met, []).append(Claim(entry.order, entry.act, entry.device))
     own = Claim((date.max, 0, ""), "", device)
     for day, draft in drafts:
-        for given, thing in _answers_of(draft):
-            by_chore, by_day = (claims.get((chore, thing), ()) for chore in chores_of(given, day))
+        if (found := answered(draft.kind, parsed(draft))) is None:
+            continue
+        for thing in sorted(found.things):
+            by_chore, by_day = (claims.get((chore, thing), ()) for chore in found.met_under(day))
             if (first := first_claim(own, by_chore, by_day)) is not None:
                 return entries[first.order]
     return None
-
-
-def _answers_of(said: Entry | Draft) -> list[tuple[Answers, str]]:
-    found = answered(said.kind, parsed(said))
-    return [(found[0], thing) for thing in sorted(found[1])] if found is not None else []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import Quantity, Sentence, joined, say
+from tunneltui.cells import Quantity, Sentence, day_word, joined, say
 from tunneltui.chores.chore import Round
 
 LEAST_MINUTES = 0.5
@@ -22,6 +22,23 @@ def gives_way(walk: Round) -> Sentence:
         _minutes(walk.short_minutes),
         joined(", ", named),
     )
+
+
+def week_lines(walk: Round) -> list[str]:
+    """Each work day of the week with its work, the most minutes first, and what the week has no room for."""
+    lines: list[str] = ["As it would be if each day's work is done; each morning plans it anew.", ""]
+    for ahead in walk.week:
+        lines.append(
+            say("{}  {} of {}", day_word(ahead.day), _minutes(ahead.minutes), _minutes(ahead.minutes_there))
+        )
+        long = [work for work in ahead.what if work.minutes >= LEAST_MINUTES]
+        lines += [say("  {} {}", _minutes(work.minutes), work.says) for work in long]
+        if short := [work.says for work in ahead.what if work.minutes < LEAST_MINUTES]:
+            lines.append(say("  under a minute: {}", joined(", ", short)))
+        elif not long:
+            lines.append("  nothing")
+        lines.append("")
+    return [*lines, gives_way(walk)] if gives_way(walk) else lines[:-1]
 
 
 def _minutes(minutes: float) -> Quantity:

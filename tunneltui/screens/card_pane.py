@@ -134,10 +134,18 @@ class CardPane(Beside):
         )
         if found is not None and self._list.cursor != self._first_line():
             self.post_message(self.Goes(found.goes))
+        elif line is not None and line.key.startswith("week") and self.picture is not None:
+            self._show_week(self.picture)
         elif line is not None and line.key.startswith("pass "):
             self.post_message(self.Goes(line.key))
         else:
             self.post_message(self.Goes(f"pass {self._pass}"))
+
+    def _show_week(self, picture: RoundView) -> None:
+        from tunneltui.pages.week import week_lines
+        from tunneltui.screens.forms import Page
+
+        self.app.push_screen(Page("The week ahead", week_lines(picture.round)))
 
     @property
     def _told(self) -> CardLine | None:
@@ -193,7 +201,9 @@ class CardPane(Beside):
     def action_why(self) -> None:
         from tunneltui.screens.forms import Page
 
-        found = self._told
+        found, line, picture = self._told, self._list.line, self.picture
+        if line is not None and line.key.startswith("week") and picture is not None:
+            self._show_week(picture)
         if found is None:
             return
         kind = found.goes.removeprefix("chore ").partition(" ")[0] if found.goes.startswith("chore ") else ""

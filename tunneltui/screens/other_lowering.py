@@ -9,16 +9,18 @@ from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import moved_otherwise
 from tunneltui.chores.morning import Morning
+from tunneltui.chores.put_right import BEHIND_M, refuse_two_rows
 from tunneltui.chores.wording import HAND_M, turn_m
+from tunneltui.holding.user_error import UserError
 from tunneltui.loads.doubles import bearing_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, number
 
 FIELDS = (
     Field("turns", "Turns let out", "", "such as 1, 1.5; or cm: 25 cm; empty: as said"),
-    Field("hook", "Hook hangs", "", "9+ a hand past string 9, 9-- two hands short of it; empty: as said"),
+    Field("hook", "Hook hangs", "", "9+ a hand past string 9, W2/9-- two short of W2's; empty: as said"),
 )
-_HOOK = re.compile(r"(?P<number>\d{1,4})\s*(?P<hands>[+-]*)")
+_HOOK = re.compile(r"(?:(?P<row>[^/]+)/)?(?P<number>\d{1,4})\s*(?P<hands>[+-]*)", re.I | re.A)
 MOST_M = 3.0
 
 
@@ -26,8 +28,8 @@ def fault_in(morning: Morning, job: LoweringJob, move: LoweringMove, values: Map
     """What is wrong with what was typed, as a sentence; '' if nothing."""
     try:
         other_move(morning, job, move, values)
-    except NotANumber as not_one:
-        return str(not_one)
+    except (NotANumber, UserError) as fault:
+        return str(fault)
     return ""
 
 
@@ -68,11 +70,14 @@ def _hook_u_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
     said = _HOOK.fullmatch(text)
     if said is None:
         raise NotANumber("Hook: a string's number was wanted, such as 9 or 9+.")
-    loop = morning.season.leaders[move.leader].loop
-    found = [one for one in morning.season.strings_of_loop(loop) if one.number == int(said["number"])]
+    leader, number_said, row = morning.season.leaders[move.leader], int(said["number"]), said["row"] or ""
+    there = [one for one in morning.season.strings_of_loop(leader.loop) if one.number == number_said]
+    found = [one for one in there if row.lower() in ("", one.row.lower())]
     if not found:
-        raise NotANumber(f"Hook: no string {said['number']} hangs in this loop.")
-    # Numbers begin anew in every row: the string nearest to where the hook was to go is meant.
-    nearest = min(found, key=lambda one: abs(one.u_m - move.hook_to_u_m))
+        raise NotANumber(f"Hook: no string {said[0]} hangs in this loop.")
+    longest_m = morning.outlook.stem(leader.id, morning.day).length_m.high + move.let_out_m
+    reached = [one for one in found if -BEHIND_M <= one.u_m - leader.u_m <= longest_m] or found
+    refuse_two_rows({one.row for one in reached}, "string", number_said)
+    nearest = min(reached, key=lambda one: abs(one.u_m - move.hook_to_u_m))
     hands = said["hands"].count("+") - said["hands"].count("-")
     return round(nearest.u_m + hands * HAND_M, 3)

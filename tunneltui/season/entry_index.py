@@ -14,7 +14,7 @@ from typing import NamedTuple, TypeVar
 from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry, written_at
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
-from tunneltui.journal.once import Claim, answered, chores_of, first_claim
+from tunneltui.journal.once import Answered, Claim, answered, first_claim
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
@@ -58,7 +58,7 @@ class EntryIndex:
         self._marks: dict[str, Entry] = {}
         self._out: frozenset[str] = frozenset()
         self._answering: dict[int, str | set[str]] = {}
-        """The act, or the acts, that answer a chore, by the hash of that (``once.chores_of``)."""
+        """The act, or the acts, that answer a chore, by the hash of that (``Answered.met_under``)."""
         self._contested: set[int] = set()
         """Chores answered by several acts of which something came or went."""
         self._cut: dict[str, dict[str, Entry]] = {}
@@ -150,7 +150,7 @@ class EntryIndex:
         read = _read_of(entry)
         if read is None or read.once is None:
             return
-        for key in map(hash, chores_of(read.once[0], entry.day)):
+        for key in map(hash, read.once.met_under(entry.day)):
             acts = self._answering.setdefault(key, entry.act)
             if isinstance(acts, set):
                 acts.add(entry.act)
@@ -164,11 +164,11 @@ class EntryIndex:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
         said = {found[0].id: found for key in contested for found in self._answers_to(key)}
-        for entry, read, (given, things) in said.values():
+        for entry, read, once in said.values():
             others = {}
-            for thing in things:
+            for thing in once.things:
                 meets = []
-                for chore in chores_of(given, entry.day):
+                for chore in once.met_under(entry.day):
                     key = hash(chore)
                     if key not in claims:
                         claims[key] = self._claims(key)
@@ -185,14 +185,14 @@ class EntryIndex:
     def _claims(self, key: int) -> dict[tuple[object, str], list[Claim]]:
         """Who says what of a chore was done."""
         found: dict[tuple[object, str], list[Claim]] = {}
-        for entry, _, (given, things) in self._answers_to(key):
+        for entry, _, once in self._answers_to(key):
             claim = Claim(entry.order, entry.act, entry.device)
-            for chore in chores_of(given, entry.day):
-                for thing in things if hash(chore) == key else ():
+            for chore in once.met_under(entry.day):
+                for thing in once.things if hash(chore) == key else ():
                     found.setdefault((chore, thing), []).append(claim)
         return found
 
-    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, tuple[Answers, frozenset[str]]]]:
+    def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:
         """Entries of acts that are not crossed out which answer a chore, in the order of the journal."""
         acts = self._answering[key]
         named = sorted(acts) if isinstance(acts, set) else [acts]
@@ -201,7 +201,7 @@ class EntryIndex:
             read = _read_of(entry)
             if read is None or read.once is None:
                 continue
-            if key in map(hash, chores_of(read.once[0], entry.day)):
+            if key in map(hash, read.once.met_under(entry.day)):
                 yield entry, read, read.once
 
     def _refile(self, entry: Entry, others: dict[str, Entry], counts: bool) -> None:
@@ -274,7 +274,7 @@ class _Read(NamedTuple):
     body: Body
     answers: Answers | None
     pieces: tuple[str, ...]
-    once: tuple[Answers, frozenset[str]] | None
+    once: Answered | None
     """What of that chore it says was done, where that is said once (``journal.once``)."""
 
 
