@@ -164,15 +164,20 @@ def _clips_n(
 
 
 def leader_then(leader: Leader, day: date) -> Leader:
-    """A leader's hook and fixings as they were at a visit; what was found failed that day still counts. Head
-    clips hang from the hook, wherever they are noted."""
+    """A leader's hook and fixings as they were at a visit; what was found failed that day still counts."""
     hook = leader.hook
     if hook is not None:
         hook = replace(hook, u_m=_hook_then(leader, hook.u_m, day))
+    fixings = [
+        replace(fixing, u_m=hook.u_m)
+        if hook is not None and fixing.on == "head" and fixing.u_m != hook.u_m
+        else fixing
+        for fixing in _fixings_then(leader, day)
+    ]
     return replace(
         leader,
         hook=hook,
-        fixings=tuple(sorted(_fixings_then(leader, day), key=lambda fixing: fixing.s_m)),
+        fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)),
         props=_props_then(leader, day),
     )
 
