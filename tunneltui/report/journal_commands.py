@@ -15,6 +15,7 @@ from tunneltui.pages.units import in_force
 from tunneltui.report import command_helpers, documents, keeping, plain
 from tunneltui.report.crossing import crossing
 from tunneltui.store.journals import open_journal
+from tunneltui.store.rows import parted
 
 
 def journal_show(args: Args) -> int:
@@ -38,7 +39,7 @@ def journal_mark(args: Args) -> int:
 
     here = command_helpers.read_journal(args)
     with open_journal(here.where, create=False, read_only=True) as journal:
-        aside = journal.rows_aside()
+        aside = parted(journal.sealed_rows())[1]
     return command_helpers.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
 
 
