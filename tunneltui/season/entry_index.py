@@ -101,8 +101,8 @@ class EntryIndex:
         ids = {entry.id for entry in fresh}.union(*(self._acts.get(act, ()) for act in turned))
         for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
             self._set(entry, entry.act not in self._out)
-        while self._contested:
-            self._settle(self._contested.pop())
+        contested, self._contested = self._contested, set()
+        self._settle(contested)
 
     def _is_news(self, entry: Entry) -> bool:
         if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:
@@ -171,10 +171,11 @@ class EntryIndex:
             return False
         return True
 
-    def _settle(self, contested: int) -> None:
+    def _settle(self, contested: Set[int]) -> None:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
-        for entry, read, once in self._answers_to(contested):
+        said = {found[0].id: found for key in contested for found in self._answers_to(key)}
+        for entry, read, once in said.values():
             others = {}
             for thing in once.things:
                 meets = []
@@ -198,9 +199,10 @@ class EntryIndex:
         """Who says what of a chore was done."""
         found: dict[tuple[object, str], list[Claim]] = {}
         for entry, _, once in self._answers_to(key):
+            claim = Claim(entry.order, entry.act, entry.device)
             for chore in once.met_under(entry.day):
-                for thing in once.things:
-                    found.setdefault((chore, thing), []).append(Claim(entry.order, entry.act, entry.device))
+                for thing in once.things if hash(chore) == key else ():
+                    found.setdefault((chore, thing), []).append(claim)
         return found
 
     def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:
