@@ -11,7 +11,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stderr
 from datetime import UTC, datetime
 from importlib import import_module
 from itertools import pairwise
@@ -49,7 +49,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(f"tunneltui: {fault}.", file=sys.stderr)
         return WRONG_USAGE
     _set_units(sys.argv[1:] if argv is None else argv)
-    args = _parsed(argv)
+    with redirect_stderr(cast(TextIO, SafeOutput(sys.stderr))):  # argparse repeats what it refuses
+        args = _parsed(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
