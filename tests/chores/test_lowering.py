@@ -91,9 +91,10 @@ def stems_of(*made: tuple[Leader, StemOn]) -> dict[str, StemOn]:
     return {one.id: grown for one, grown in made}
 
 
-@pytest.mark.parametrize(("tip_m", "today"), [(1.73, False), (1.74, True), (1.95, True)])
+@pytest.mark.parametrize(("tip_m", "today"), [(1.84, False), (1.85, True), (1.95, True)])
 def test_lowered_on_the_work_day_when_a_head_comes_within_25_cm_before_the_next(tip_m: float, today: bool) -> None:
-    # Wire 2.2 m; 25 cm a week: 1.95 m is reached six days on from 1.736 m, the day before the next work day.
+    # Wire 2.2 m; 25 cm a week: 1.95 m is reached six days on from 1.736 m, the day before the next work day. Up to
+    # 1.85 m less than 15 cm would be let out, and at the next visit it is still 10 cm clear of the wire.
     made = lying(3, tip_m)
     here = of_row(made, stands=holding(row(work_day="Thu")))
     found = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
@@ -455,7 +456,8 @@ def test_a_head_at_the_end_of_its_wire_is_let_out_all_the_same_and_its_stem_coil
     assert move.hook_to_u_m == pytest.approx(END_M)
     (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
     (lowered,) = [body for body in bodies(chore.writes) if isinstance(body, Lowered)]
-    assert (lowered.coiled_m, lowered.hook_u_m) == (0.40, END_M)
+    assert lowered.coiled_m == 0.40
+    assert lowered.hook_u_m == pytest.approx(END_M)
     assert "coil the stem on the ground" in chore.pieces[0].what
 
 
@@ -510,7 +512,7 @@ def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
 
 
 @pytest.mark.parametrize(
-    ("under_m", "days", "sooner"), [(0.10, 9, 0.0), (-0.08, 9, 0.08), (-0.40, 9, 0.15), (-0.40, 30, 0.0)]
+    ("under_m", "days", "sooner"), [(0.10, 9, 0.0), (-0.08, 9, 0.08), (-0.40, 9, 0.25), (-0.40, 30, 0.0)]
 )
 def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, days: int, sooner: float) -> None:
     """Said as 40 cm to 40 cm and ``under_m`` more under the wire: before it the tip was ``under_m`` under it."""
@@ -518,10 +520,28 @@ def test_a_loop_that_came_late_is_kept_further_under_its_limit(under_m: float, d
     one, grown = lying(3, 1.95)
     late = replace(one, lowerings=(before,))
     here = of_row((late, grown))
-    assert sooner_m(here, "W1") == pytest.approx(sooner)
+    assert sooner_m(here, outlook({late.id: grown}), "W1") == pytest.approx(sooner)
     (job,) = lowering_jobs(here, outlook({late.id: grown}))
     plain = lowering_jobs(of_row((one, grown)), outlook({one.id: grown}))[0]
     assert (job.visit < plain.visit) is (sooner > 0.05)
+
+
+def test_a_head_that_hangs_over_its_limit_tells_that_lowerings_are_left_out() -> None:
+    before = Lowering("w", DAY - timedelta(days=9), 0.40, None, None, None, True, 0.50)
+    one, grown = lying(3, 2.35)
+    late = replace(one, lowerings=(before,))
+    assert sooner_m(of_row((late, grown)), outlook({late.id: grown}), "W1") == pytest.approx(0.15)
+
+
+def test_a_head_far_over_is_let_down_to_its_place_as_far_as_one_go_goes() -> None:
+    """Told 35 cm over the wire it may hang lower: said as "2 cm over the wire" it stayed there."""
+    made = lying(3, 2.55)
+    here = of_row(made)
+    (chore,) = of_kind(chores(here, outlook(stems_of(made)), loads()), "lower")
+    (lowered,) = [body for body in bodies(chore.writes) if isinstance(body, Lowered)]
+    assert (lowered.let_out_m, lowered.aimed_under_wire_m) == (0.40, 0.50)
+    (job,) = lowering_jobs(here, outlook(stems_of(made)))
+    assert "until its tip hangs 50 cm under the wire, at most 40 cm in one go" in detail(here, job.moves[0])
 
 
 def test_a_head_lowered_twice_answers_two_chores() -> None:

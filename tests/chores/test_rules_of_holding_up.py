@@ -127,6 +127,27 @@ def test_a_head_is_held_from_20_cm_and_today_from_35(loose_m: float, due_in: int
     assert f"{round(loose_m * 100)} cm" in chore.why
 
 
+@pytest.mark.parametrize(("m_a_week", "due_in"), [(0.02, 1), (0.01, 0), (0.0, 0)])
+def test_a_head_that_hardly_grows_is_not_put_off_for_ever(m_a_week: float, due_in: int) -> None:
+    """A due day six days on, counted anew every morning, never came: 22 cm loose at 2 cm a week, it has been too
+    loose to leave for a week."""
+    loose_m = 0.216 if m_a_week == 0.02 else 0.22
+    one = leader(3, twisted_in_on=DAY - timedelta(days=700), fixings=(fixing("h", leader(3), 1.5 - loose_m),))
+    one = replace(one, twisted_in_on=None)
+    coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=m_a_week)
+    (chore,) = of_kind(chores(season([one]), coming, loads()), "clip_head")
+    assert [(piece.latest - DAY).days for piece in chore.pieces] == [due_in]
+
+
+@pytest.mark.parametrize("today", [False, True])
+def test_a_head_that_hands_were_at_today_is_not_asked_for_again(today: bool) -> None:
+    """Clipped lower than its forecast tip asks for: seen by who did it, and tomorrow is another day."""
+    hung_on = DAY if today else DAY - timedelta(days=1)
+    one = leader(3, twisted_in_on=None, fixings=(fixing("h", leader(3), 1.1, hung_on=hung_on),))
+    found = chores(season([one]), outlook({one.id: stem(1.5, 1.4)}), loads())
+    assert bool(of_kind(found, "clip_head")) is not today
+
+
 def test_heads_are_one_pass_a_row_the_longest_first() -> None:
     made = [leader(n, twisted_in_on=DAY - timedelta(days=back)) for n, back in ((3, 10), (5, 20), (7, 8))]
     stems = {one.id: stem(1.5, 1.4) for one in made}

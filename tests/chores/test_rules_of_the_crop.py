@@ -37,6 +37,7 @@ from tunneltui.journal.kinds_crop import (
     TipTakenOut,
     TrussPruned,
 )
+from tunneltui.journal.kinds_holding_up import TwistedIn
 from tunneltui.journal.kinds_standing import (
     Germinated,
     Hardened,
@@ -47,7 +48,7 @@ from tunneltui.journal.kinds_standing import (
     Sown,
 )
 from tunneltui.loads.result import StemPath
-from tunneltui.season.state import Done, Hook, Pick, Reentry
+from tunneltui.season.state import Accident, Done, Hook, Pick, Reading, Reentry
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
@@ -209,10 +210,20 @@ def test_tips_to_be_stopped_at_the_wire_come_out_there(tip_m: float, arises: boo
 
 
 @pytest.mark.parametrize(
-    ("half_m", "walked", "kind"), [(0.15, False, "tip_out"), (0.30, False, "put_right"), (0.30, True, "tip_out")]
+    ("half_m", "walked", "held_days", "kind"),
+    [
+        (0.15, False, 1, "tip_out"),
+        (0.15, False, 0, ""),
+        (0.30, False, 4, "put_right"),
+        (0.30, True, 4, "tip_out"),
+        (0.30, True, 3, ""),
+    ],
 )
-def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(half_m: float, walked: bool, kind: str) -> None:
-    one = leader(3, training="pinched_at_wire")
+def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(
+    half_m: float, walked: bool, held_days: int, kind: str
+) -> None:
+    """On the walk, or by who held its head these days and left it growing."""
+    one = leader(3, training="pinched_at_wire", twisted_in_on=DAY - timedelta(days=held_days))
     coming = outlook({one.id: stem(2.2, 2.2)}, half_m=half_m)
     days = {
         day: replace(on, tip_z_m=Band(2.2 - half_m, 2.2, 2.2 + half_m))
@@ -221,7 +232,11 @@ def test_a_tip_that_is_only_guessed_is_seen_before_it_comes_out(half_m: float, w
     coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
     walk = Done(("put_right", "W1", "2026-08-18"), "a", DAY - timedelta(days=2))
     found = chores(season([one], done=(walk,) if walked else ()), coming, loads())
-    assert [chore.kind for chore in found if chore.kind in ("tip_out", "put_right")] == [kind]
+    asked = [chore for chore in found if chore.kind in ("tip_out", "put_right")]
+    assert [chore.kind for chore in asked] == ([kind] if kind else [])
+    if kind == "tip_out":
+        assert [choice.key for choice in asked[0].choices] == ["l", "t", "w"]
+        assert bodies(asked[0].choices[2].writes) == [TwistedIn(one.id)]
 
 
 @pytest.mark.parametrize(("own_m", "arises"), [(0.13, False), (0.125, True)])
@@ -231,6 +246,30 @@ def test_a_weak_one_makes_half_its_neighbours_growth(own_m: float, arises: bool)
     coming = outlook({one.id: stem(1.5, 1.4) for one in row_of}, m_per_week=pace)
     found = of_kind(chores(season(row_of), coming, loads()), "weak_plant")
     assert [chore.about for chore in found] == (["W1-03a"] if arises else [])
+
+
+def test_a_weak_one_that_is_kept_is_stopped_at_the_wire_with_the_others() -> None:
+    """It was let run for the season then, and stood over its wire till autumn."""
+    made = [leader(n, training="pinched_at_wire") for n in range(1, 6)]
+    pace = {one.id: 0.25 for one in made} | {made[2].id: 0.10}
+    coming = outlook({one.id: stem(2.2, 2.2) for one in made}, m_per_week=pace)
+    (chore,) = of_kind(chores(season(made), coming, loads()), "weak_plant")
+    assert bodies(chore.choices[0].writes) == [LetItRun(made[2].id, though_weak=True)]
+    made[2] = replace(made[2], kept_though_weak=True)
+    found = chores(season(made), coming, loads())
+    assert not of_kind(found, "weak_plant")
+    (tips,) = of_kind(found, "tip_out")
+    assert made[2].id in tips.leaders
+    assert "only those that have come to it" in tips.proposal
+
+
+def test_a_tip_that_snapped_makes_no_plant_a_weak_one() -> None:
+    made = [leader(n) for n in range(1, 6)]
+    snapped = Accident("a", "tip_snapped", DAY - timedelta(days=30), None, made_good=True)
+    made[2] = replace(made[2], accidents=(snapped,))
+    pace = {one.id: 0.25 for one in made} | {made[2].id: 0.10}
+    coming = outlook({one.id: stem(1.5, 1.4) for one in made}, m_per_week=pace)
+    assert not of_kind(chores(season(made), coming, loads()), "weak_plant")
 
 
 @pytest.mark.parametrize(("days", "arises"), [(9, False), (10, True)])
@@ -276,6 +315,10 @@ def test_a_stem_that_cannot_be_where_it_is_noted_is_put_right() -> None:
     fault = StemPath((), 1.7, None, None, "W1-03a: the stem is 20 cm shorter than the path noted for it.")
     (chore,) = of_kind(chores(season([one]), outlook({}), loads(paths={one.id: fault})), "put_right")
     assert chore.why == fault.fault
+    for days, arises in ((13, False), (14, True)):
+        walk = Done(("put_right", one.name, ""), "a", DAY - timedelta(days=days))
+        again = chores(season([one], done=(walk,)), outlook({}), loads(paths={one.id: fault}))
+        assert bool(of_kind(again, "put_right")) is arises, "it was asked every morning, seen or not"
 
 
 def test_two_leaders_alike_but_for_one_fact_give_other_numbers() -> None:
@@ -448,3 +491,30 @@ def test_a_row_is_looked_over_weekly_and_no_other_work_says_that_it_was() -> Non
     assert not [body for body in others if isinstance(body, Scouted)]
     done = replace(here, scoutings=((DAY - timedelta(days=1), "W1", Scouted()),))
     assert not of_kind(chores(done, outlook({}), loads()), "look_over")
+
+
+@pytest.mark.parametrize("days", [27, 28])
+def test_a_walk_that_was_ticked_and_told_nothing_is_asked_for_again_after_four_weeks(days: int) -> None:
+    """Who answers nothing was asked every morning: 880 minutes of ten seasons."""
+    row_of = [leader(n, hook=Hook(n, 0.58 * n, 6.0, "plain", DAY, assumed=True)) for n in range(1, 5)]
+    ticked = Done(("put_right", "W1", ""), "a", DAY - timedelta(days=days))
+    found = of_kind(chores(season(row_of, done=(ticked,)), outlook({}), loads()), "put_right")
+    assert bool(found) is (days == 28)
+
+
+@pytest.mark.parametrize(("days", "told", "arises"), [(7, True, True), (7, False, False), (28, False, True)])
+def test_marks_that_told_nothing_are_not_asked_for_every_week(days: int, told: bool, arises: bool) -> None:
+    marked_on = DAY - timedelta(days=days)
+    read = Reading("r", marked_on, growth_m=0.2)
+    row_of = [leader(n, readings=(read,) if told else ()) for n in range(1, 7)]
+    last = {("marked_plant", one.place): marked_on for one in row_of}
+    coming = outlook({one.id: stem(1.5, 1.4) for one in row_of}, measured_on=DAY - timedelta(days=30))
+    assert bool(of_kind(chores(season(row_of, last=last), coming, loads()), "mark_plants")) is arises
+
+
+@pytest.mark.parametrize(("shoots_days", "looked_days", "minutes"), [(7, 8, 0.03), (3, 8, 0.0), (3, 10, 0.1)])
+def test_looking_over_goes_with_the_side_shoots(shoots_days: int, looked_days: int, minutes: float) -> None:
+    one = leader(3, side_shooted_on=DAY - timedelta(days=shoots_days))
+    here = season([one], scoutings=((DAY - timedelta(days=looked_days), "W1", Scouted()),))
+    found = of_kind(chores(here, outlook({}), loads()), "look_over")
+    assert [chore.minutes for chore in found] == ([pytest.approx(minutes)] if minutes else [])

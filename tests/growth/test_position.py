@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import sqrt
+from random import Random
+from statistics import fmean, pstdev
 
 import pytest
 
@@ -35,18 +37,50 @@ def test_a_ticked_lowering_moves_the_tip_and_says_nothing_of_the_length() -> Non
 
 
 def test_a_lowering_ticked_as_aimed_tells_where_the_tip_is_whatever_was_let_out() -> None:
-    """Own worked case: sd 20 cm before, 20 cm for what was let out, 12 cm for the aim: 800 / (800 + 144) of the
-    way from 160 cm to where it was aimed at."""
+    """A tip that hung higher, as it is known to have, hangs where it was aimed at by eye, sd 12 cm."""
     diary, ids = small_diary()
     lowered(diary, PLANTED, ids[0], "W1-01", let_out_m=0.40, as_proposed=True, aimed_under_wire_m=0.50)
     season = fold(diary.entries, PLANTED)
     wire_cm = 100 * season.layout.rows["W1"][1].wire_height_m
     found = evidence(season.leaders[ids[0]], season.layout.rows["W1"][1])
-    after = STANDING
+    after = replace(STANDING, tip_cm=wire_cm - 25, tip_cm2=25.0)
     for fix in found.fixes:
         after = after.take(fix)
-    assert after.tip_cm == pytest.approx(160 + 800 / 944 * (wire_cm - 50 - 160))
+    assert after.tip_cm == pytest.approx(wire_cm - 50, abs=0.1)
+    assert sqrt(after.tip_cm2) == pytest.approx(12, abs=0.1)
     assert not found.growths
+
+
+@pytest.mark.parametrize(("aimed_cm", "sd_cm"), [(150.0, 20.0), (190.0, 20.0), (210.0, 30.0), (120.0, 40.0)])
+def test_a_tip_that_hung_lower_than_it_was_let_down_to_hangs_there_still(aimed_cm: float, sd_cm: float) -> None:
+    """Mean, spread and what it has in common with the length, against 200 000 draws: a head higher than its aim is
+    let down to it, by 50 cm at most and to sd 12 cm; a lower one is left alone."""
+    luck = Random(8)
+    drawn = []
+    for _ in range(200_000):
+        before = luck.gauss(200, sd_cm)
+        down = min(50.0, max(0.0, before - aimed_cm))
+        drawn.append((before, before - down + (luck.gauss(0, 12) if down > 0 else 0.0)))
+    after = replace(STANDING, tip_cm2=sd_cm**2, shared_cm2=sd_cm**2).take(Fix(DAY, "let down", aimed_cm, 144.0))
+    tips = [tip for _, tip in drawn]
+    assert after.tip_cm == pytest.approx(fmean(tips), abs=0.5)
+    assert sqrt(after.tip_cm2) == pytest.approx(pstdev(tips), abs=0.5)
+    both = fmean((before - 200) * (tip - after.tip_cm) for before, tip in drawn)
+    assert after.shared_cm2 == pytest.approx(both, abs=0.03 * sd_cm**2)
+    assert after.length_cm == 200
+
+
+def test_tips_lower_than_told_are_not_told_up_to_their_place_by_ticks() -> None:
+    """Eight weeks of ticks at a stem that began 60 cm lower than told and grows half as fast: nothing is let out
+    of it till it comes to its place, and the band is about it at its end, and never off by more than a hand."""
+    told = Position.planted(DAY, 150.0, 40.0)
+    true_cm = 90.0
+    for week in range(1, 9):
+        told, true_cm = told.grow(DAY + 7 * week, 24.0, 150.0, 150.0), true_cm + 12.0
+        told = told.take(Fix(DAY + 7 * week, "let down", 150.0, 144.0))
+        true_cm = min(true_cm, 150.0)
+        off_cm = told.tip_cm - 1.645 * sqrt(told.tip_cm2) - true_cm
+        assert off_cm <= (10 if week < 4 else 0), week
 
 
 def test_ticks_alone_never_make_a_band_narrower() -> None:

@@ -11,7 +11,7 @@ from tempfile import mkdtemp
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning
 from tunneltui.loads.told import Told
-from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels
+from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels, pulled_down
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
@@ -68,6 +68,17 @@ def test_beside_the_rows_stands_whether_chances_came_true() -> None:
         "told 12, happened 9",
     )
     assert not any(line.key == "told" for line in bears(morning(), "rows", {}, ()))
+
+
+def test_what_hangs_beyond_the_weight_of_a_stem_is_said() -> None:
+    """Where clips and hook bear over 4 % more than the stem weighs its root pulls it down, and that has a line."""
+    workings = morning().loads.workings
+    assert workings is not None
+    over = {s.leader.name for s in workings.stems.values() if s.borne.held_n > 1.04 * s.weights.total_n}
+    assert over
+    lines = [line for line in bears(morning(), "rows", {}) if line.key.startswith("pull")]
+    assert {line.key.removeprefix("pull ") for line in lines} == over
+    assert {name for name, _ in pulled_down(morning().loads)} == over
 
 
 def test_chances_are_said_as_one_in_so_many() -> None:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from random import Random
 
 from tests.seasons.door import Door
-from tests.seasons.hands import CORE, STEPS_MINUTES, Hands
+from tests.seasons.hands import CORE, PIECE_MINUTES, STEPS_MINUTES, Hands
 from tests.seasons.houses import YEAR, House
 from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
@@ -160,9 +160,21 @@ class ByTheRound:
 
     def _plain(self, chore: Chore, _shown: Morning) -> None:
         """Piece after piece as far as the time goes; what is left stays open."""
+        if chore.kind == "tip_out" and "only those that have come to it" in chore.proposal:
+            self._hold_those_under_the_wire(chore)
         meant = self._as_far_as_time_goes(chore)
         if meant is not None:
             self._written(meant, self._answer_of(meant))
+
+    def _hold_those_under_the_wire(self, chore: Chore) -> None:
+        """Answered one by one: a tip that has not come to the wire is wound in and goes on growing."""
+        stems = {id_: stem for id_ in chore.leaders if (stem := self.hands.stem(id_)) is not None and stem.stands}
+        under = {id_: stem for id_, stem in stems.items() if not self._is_fit(chore, stem)}
+        held = next((one for one in only(chore, set(under)).choices if one.key == "w"), None) if under else None
+        if held is not None and self._time_for(chore, len(under) * PIECE_MINUTES["twist_in"]):
+            for stem in under.values():
+                self._spend("twist_in", self.hands.minutes("twist_in", stem, 0.75))
+            self._written(only(chore, set(under)), held.writes)
 
     def _answer_of(self, chore: Chore) -> Sequence[Draft]:
         """What the pieces write; where it is to be decided, the answer given by its letter: a tip comes out
@@ -178,7 +190,7 @@ class ByTheRound:
         took = set()
         for piece in chore.pieces:
             stems = [stem for id_ in piece.leaders if (stem := self.hands.stem(id_)) is not None]
-            if piece.leaders and not [stem for stem in stems if self._is_fit(chore.kind, stem)]:
+            if piece.leaders and not [stem for stem in stems if self._is_fit(chore, stem)]:
                 continue
             minutes = self._minutes(chore.kind, piece, stems)
             if not self._time_for(chore, minutes):
@@ -193,13 +205,16 @@ class ByTheRound:
             return self.hands.minutes(kind, None, piece.minutes)
         return sum(self.hands.minutes(kind, stem, piece.minutes / len(stems)) for stem in stems)
 
-    def _is_fit(self, kind: str, stem: Stem) -> bool:
+    def _is_fit(self, chore: Chore, stem: Stem) -> bool:
         """Seen at the stem itself: nothing is done to a dead one, nor to a head that is off or on the floor."""
         self._see(stem)
+        kind = chore.kind
         if not stem.stands:
             return kind in ("clearing", "strip_green")
         if kind in ("lower", "twist_in", "clip_head"):
             return stem.dropped_on is None and not self._is_headless(stem)
+        if kind == "tip_out" and "only those that have come to it" in chore.proposal:
+            return stem.over_wire_m >= -HAND_M or "picked green" in chore.why
         return True
 
     def _is_headless(self, stem: Stem) -> bool:

@@ -142,8 +142,13 @@ def _lowered(
     hands: Hands, body: kinds_holding_up.Lowered, _entry: Entry | Draft, _skipped: frozenset[str]
 ) -> None:
     stem = hands.stem(body.leader)
-    if stem is not None and stem.stands:
-        hands.garden.lower(stem, _let_out_m(stem, body), body.hook_u_m)
+    if stem is None or not stem.stands:
+        return
+    let_out_m, hook_u_m = _let_out_m(stem, body), body.hook_u_m
+    if hook_u_m is not None and body.let_out_m and stem.hook_u_m is not None:
+        # Who lets out less than was said moves the hook on less, by the rule of thumb; nobody hauls a stem along.
+        hook_u_m = stem.hook_u_m + min(1.0, let_out_m / body.let_out_m) * (hook_u_m - stem.hook_u_m)
+    hands.garden.lower(stem, let_out_m, hook_u_m)
 
 
 def _head_held(hands: Hands, body: Any, _entry: Entry | Draft, _skipped: frozenset[str]) -> None:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from tests.seasons.growers import LAST_AWAY
-from tests.seasons.hands import Hands
+from tests.seasons.hands import MOST_AT_ONCE_M, Hands
 from tests.seasons.houses import House
 from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
@@ -19,12 +19,14 @@ from tunneltui.journal.body import typed
 from tunneltui.journal.kinds_holding_up import Lowered, Unclipped
 from tunneltui.season.state import Leader
 
-HEAD_WORK = frozenset({"lower", "twist_in", "clip_head", "second_clip"})
+HEAD_WORK = frozenset({"lower", "twist_in", "clip_head"})
 AFTER_FROST = frozenset({
     "strip_green", "clearing", "make_bed", "look", "pick", "put_right", "set_out", "sow", "order", "frost_took",
     "load_hooks", "look_wire", "hang_strings", "raise", "fleece", "vents",
 })  # fmt: skip
 """What may still be asked once frost took the crop: fruit that is sound, clearing, and what comes next."""
+SECOND_CLIPS_A_DAY = 6
+FAILED = ("popped_open", "broke", "stem_pulled_out", "slid")
 NEEDLESS_UNDER_M = 0.70
 WRONG_LET_OUT_M = 0.15
 BACK_UNDER_M = 0.50
@@ -109,6 +111,7 @@ class Watch:
         for chore in asked:
             self._impossible(shown, chore)
         self._contradictions(walk.day, asked, walk.later)
+        self._second_clips(shown, [chore for chore in asked if chore.kind == "second_clip"])
         self._lowerings(shown, [*asked])
         self._starving(shown)
         if self._held_on is None or (walk.day - self._held_on).days >= EVERY_DAYS:
@@ -150,7 +153,8 @@ class Watch:
         off = [leader.name for leader in known if _is_off(leader, shown.day)]
         if off and chore.kind in ("lower", "twist_in", "clip_head", "tip_out"):
             yield f"a snapped head ({off[0]})"
-        if self._frost_noted(shown) and chore.kind not in AFTER_FROST:
+        still = any(not body.took_crop for _, _, body in season.frosts)
+        if self._frost_noted(shown) and not still and chore.kind not in AFTER_FROST:
             yield "after the frost"
         if chore.kind in ("lower", "take_back_clips") and (bare := self._last_clip(shown, chore)):
             yield f"the last clip ({bare})"
@@ -178,24 +182,43 @@ class Watch:
 
     def _contradictions(self, day: date, asked: list[Chore], later: Iterable[Chore]) -> None:
         kinds: dict[str, set[str]] = {}
+        places: set[tuple[str, str]] = set()
         for chore in asked:
             for id_ in chore.leaders:
-                if chore.kind in kinds.setdefault(id_, set()) and chore.kind in HEAD_WORK:
+                # Two second clips of one stem are on two strings.
+                twice = chore.kind == "second_clip" and (chore.kind, chore.about) in places
+                if chore.kind in kinds.setdefault(id_, set()) and (twice or chore.kind in HEAD_WORK):
                     self._fault(
                         day, "impossible", chore.kind, chore.about, f"twice for one head: {chore.proposal}"
                     )
                 kinds[id_].add(chore.kind)
+            places.add((chore.kind, chore.about))
         for chore in asked:
             if chore.kind == "tip_out" and any(kinds[x] & {"twist_in", "clip_head"} for x in chore.leaders):
                 self._fault(
                     day, "impossible", "tip_out", chore.about, f"held and stopped at once: {chore.proposal}"
                 )
-        lowered = {chore.row for chore in asked if chore.kind == "lower"}
+        lowered = {id_ for chore in asked if chore.kind == "lower" for id_ in chore.leaders}
         for chore in later:
-            if chore.kind == "deleaf" and chore.row in lowered and chore.earliest <= day:
+            if chore.kind == "deleaf" and not lowered.isdisjoint(chore.leaders) and chore.earliest <= day:
                 self._fault(
-                    day, "impossible", "deleaf", chore.about, f"later, on a row lowered today: {chore.proposal}"
+                    day, "impossible", "deleaf", chore.about, f"later, on stems lowered today: {chore.proposal}"
                 )
+
+    def _second_clips(self, shown: Morning, asked: Iterable[Chore]) -> None:
+        """No more in a day than anybody works, and none at a head before one there has failed."""
+        head_failed = any(
+            ending.fixing.on == "head" and ending.how in FAILED
+            for leader in (*shown.season.leaders.values(), *shown.season.gone.values())
+            for ending in leader.endings
+        )
+        beside_musts = 0
+        for chore in asked:
+            beside_musts += not chore.must
+            if not head_failed and any(getattr(typed(one), "on", "") == "head" for one in chore.writes):
+                self._fault(shown.day, "impossible", chore.kind, chore.about, f"a head clip: {chore.proposal}")
+        if beside_musts > SECOND_CLIPS_A_DAY:
+            self._fault(shown.day, "impossible", "second_clip", "", f"{beside_musts} second clips in a day")
 
     # ------------------------------------------------------------------------------------------ lowerings
 
@@ -226,8 +249,9 @@ class Watch:
             self.late_lowerings += 1
             let_out_m = body.let_out_m or 0.0
             if body.aimed_under_wire_m is not None:
-                # Said as a place for the tip, which is seen when it is there.
+                # Said as a place for the tip, which is seen when it is there, or in one go as far as one goes.
                 let_out_m = body.aimed_under_wire_m - (stem.wire_m - stem.tip_m)
+                let_out_m = min(let_out_m, MOST_AT_ONCE_M)
             right_m = min(max(0.0, BACK_UNDER_M - under_m), self.house.plan.holding.limits.lower_most_m)
             self.wrong_let_outs += abs(let_out_m - right_m) > WRONG_LET_OUT_M
 

@@ -68,8 +68,13 @@ SETTLED_READINGS, LATE_DAYS = 6, 14
 A_READ_ONE_HOLDS_FOR = 5
 """Stems of a cultivar that one marked plant speaks for (assumed)."""
 WEEK_DAYS = 7
+UNTOLD_DAYS = 28
+"""What was ticked and nothing told of is asked for again after so long: who reads nothing is not to be nagged for
+it every week (assumed)."""
 UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
 """A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
+FAULT_AGAIN_DAYS = 14
+"""A stem that does not fit its notes is looked at again after so long (assumed)."""
 FEWEST_HELD = 4
 """A picture of fewer clips and hooks than this is put right by looking."""
 
@@ -90,7 +95,10 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
 
 def _marked_lately(season: Season, leader: Leader) -> bool:
     day = season.last.get(("marked_plant", leader.place))
-    return day is not None and (season.day - day).days < WEEK_DAYS
+    if day is None:
+        return False
+    told = any(reading.day >= day for reading in leader.readings)
+    return (season.day - day).days < (WEEK_DAYS if told else UNTOLD_DAYS)
 
 
 def _by_loop_and_cultivar(season: Season, outlook: Outlook) -> dict[tuple[str, str], list[Leader]]:
@@ -194,11 +202,12 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
         held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
         held += [leader.hook.assumed for leader in leaders if leader.hook]
         share = sum(held) / len(held) if held else 0.0
-        if len(held) >= FEWEST_HELD and share > season.holding.limits.assumed_share:
+        if len(held) >= FEWEST_HELD and share > season.holding.limits.assumed_share and not _untold(season, loop):
             yield _put_right(season, loop, leaders, sum(held), len(held))
     for leader in season.leaders.values():
         path = loads.paths.get(leader.id)
-        if path is not None and path.fault:
+        lately = season.day - timedelta(days=FAULT_AGAIN_DAYS - 1)
+        if path is not None and path.fault and not ticked_since(season, PUT_RIGHT, leader.name, lately):
             yield _fault(season, leader, path.fault)
 
 
@@ -228,14 +237,19 @@ def _unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
     unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
     near = [leader for leader in unsure if tips[leader.id].high > height_limit(season, leader)[0]]
-    lately = ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=WEEK_DAYS - 1))
     walked = any(
         done.answers[0] == PUT_RIGHT.key
         and (season.day - done.day).days < WEEK_DAYS
         and any(done.answers[1] == leader.name for leader in heads)
         for done in season.done
     )
-    return unsure if near and not lately and not walked and len(unsure) > UNSURE_SHARE * len(heads) else []
+    wanted = near and not walked and not _untold(season, loop)
+    return unsure if wanted and len(unsure) > UNSURE_SHARE * len(heads) else []
+
+
+def _untold(season: Season, loop: str) -> bool:
+    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
+    return ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=UNTOLD_DAYS - 1))
 
 
 def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Chore:

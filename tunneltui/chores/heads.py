@@ -10,7 +10,7 @@ from tunneltui.cells import cm, listed, many, say
 from tunneltui.chores.begun_late import may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.making import Bit, Written, at_head, at_root, at_row, in_order_of_work, make_chore
+from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -53,6 +53,7 @@ TWISTED_BELOW_M = 0.05
 """A head is wound up to this far under its tip."""
 YOUNG_M = 0.80
 """A stem longer than this is held by something, noted or not (assumed)."""
+SLOWEST_M_A_DAY = 0.001
 HANG_DAYS = 7
 """After planting, by when its twine hangs over a plant (common practice, no source)."""
 SNAPPED_REST_DAYS = 21
@@ -156,8 +157,10 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
     """Those loose by ``limits.unheld_head_m``, and those that will be too loose before the next work day."""
     limits = season.holding.limits
     before = sure_work_day(season, season.day)
-    look_ahead_days = max(UNNOTED_DAYS, (before - season.day).days)
+    ahead = (before - season.day).days
     for leader in growing:
+        if held_on(leader) == season.day:
+            continue
         stem = outlook.stem(leader.id, season.day)
         if is_unnoted_head(leader, stem):
             due = season.day + timedelta(days=UNNOTED_DAYS)
@@ -165,12 +168,28 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
             continue
         loose = loose_m(season, outlook, leader)
         due = season.day
+        look_ahead_days = max(UNNOTED_DAYS, ahead)
+        if loose >= limits.unheld_head_m:
+            look_ahead_days = max(0, UNNOTED_DAYS - _loose_days(outlook, leader, loose - limits.unheld_head_m))
         while (due - season.day).days < look_ahead_days and (
             loose + _grown_m(outlook, leader, stem, due) < limits.loose_tip_m
         ):
             due += timedelta(days=1)
         if loose >= limits.unheld_head_m or due < before:
             yield LooseHead(leader, stem, loose, due)
+
+
+def _loose_days(outlook: Outlook, leader: Leader, over_m: float) -> int:
+    """For how long it has been loose, by how fast it grows: a head that grows slowly is no reason to wait for
+    ever."""
+    m_a_day = outlook.leaders[leader.id].growth_m_per_week.mid / 7
+    return int(max(0.0, over_m) / max(m_a_day, SLOWEST_M_A_DAY))
+
+
+def held_on(leader: Leader) -> date:
+    """The last day on which hands were at its head, and saw it, whatever its forecast says."""
+    clipped = [fixing.hung_on for fixing in leader.fixings if fixing.on == "head"]
+    return max([leader.since, leader.twisted_in_on or leader.since, *clipped])
 
 
 def is_unnoted_head(leader: Leader, stem: StemOn) -> bool:
@@ -205,12 +224,13 @@ def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
     return min(above_clip, TWISTED_BELOW_M + weeks * outlook.leaders[leader.id].growth_m_per_week.mid)
 
 
-def _held(season: Season, head: LooseHead, clips: bool) -> Body:
-    if not clips:
-        return TwistedIn(head.leader.id)
-    top_m = round(head.stem.length_m.mid - CLIP_UNDER_TIP_M, 2)
-    kind = clip_kind(season, head.leader)
-    return Clipped(head.leader.id, max(top_m, 0.0), "head", clip_kind=kind, assumed=True)
+def held(season: Season, leader: Leader, stem: StemOn) -> Body:
+    """Its head wound in, or clipped where it is clipped already."""
+    if not is_clipped(leader):
+        return TwistedIn(leader.id)
+    top_m = round(stem.length_m.mid - CLIP_UNDER_TIP_M, 2)
+    kind = clip_kind(season, leader)
+    return Clipped(leader.id, max(top_m, 0.0), "head", clip_kind=kind, assumed=True)
 
 
 def _overhead(season: Season, head: LooseHead) -> bool:
@@ -251,7 +271,7 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
                 head.leader.id,
                 at_head(season, head.leader),
                 minutes_for(season, kind),
-                _written(season, head, clips),
+                ((head.leader.place, held(season, head.leader, head.stem)),),
                 (head.leader.id,),
                 say("{} {}, {} loose", work, head.leader.name, cm(head.loose_m)),
                 latest=head.due,
@@ -261,10 +281,6 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         ],
         waiting=say("over {} they kink at a touch", cm(limits.loose_tip_m)),
     )
-
-
-def _written(season: Season, head: LooseHead, clips: bool) -> tuple[Written, ...]:
-    return ((head.leader.place, _held(season, head, clips)),)
 
 
 RULES = (AskedBy(heads, (HANG, CLIP_HEAD, TWIST_IN)),)

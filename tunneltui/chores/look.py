@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from datetime import date
 from math import exp
 
-from tunneltui.care.scouting import scouting, weekly_look
+from tunneltui.care.scouting import last_scouted, scouting, weekly_look
 from tunneltui.cells import cm, day_word, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
+from tunneltui.chores.leaves import side_shoot_days
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
@@ -70,6 +71,11 @@ WORST = 3
 """Warnings of what would follow a failure that reach a day's round."""
 
 
+ON_THE_WAY_SHARE = 0.3
+"""Hands are at every plant for its side shoots: looking it over for pests takes so much of a walk of its own
+(assumed)."""
+WAITS_DAYS = 10
+"""So long it waits for that pass."""
 LOOK_AT_ODDS = 0.10
 """A row is looked along once the odds are so high that something let go since the last look (assumed)."""
 MUST_DAYS = 3
@@ -159,8 +165,10 @@ def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
     for row, (tunnel, _) in season.layout.rows.items():
         leaders = in_order_of_work(season.leaders_of_row(row))
         wanted = weekly_look(season, row) if leaders and not list(scouting(season, tunnel)) else ""
-        if wanted:
+        on_the_way = any(side_shoot_days(season, leader)[0] <= season.day for leader in leaders)
+        if wanted and (on_the_way or _looked_over_days(season, row, tunnel.key) >= WAITS_DAYS):
             where = at_row(season, row)
+            each = ON_THE_WAY_SHARE if on_the_way else 1.0
             yield make_chore(
                 LOOK_OVER,
                 row,
@@ -170,8 +178,13 @@ def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 latest=season.day,
                 proposal=f"look {row} over for sickness and pests",
                 why=f"Once a week, {many(len(leaders), 'stem')}: look for {wanted}.",
-                bits=whole(where, minutes_for(season, LOOK_OVER, len(leaders)), (row, Scouted())),
+                bits=whole(where, minutes_for(season, LOOK_OVER, each * len(leaders)), (row, Scouted())),
             )
+
+
+def _looked_over_days(season: Season, row: str, tunnel: str) -> int:
+    last = last_scouted(season, row, tunnel)
+    return WAITS_DAYS if last is None else (season.day - last).days
 
 
 def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
@@ -13,7 +13,7 @@ from tunneltui.chores.begun_late import is_unnoted, stems_to_note
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
-from tunneltui.chores.lowering_head import height_limit, sooner_m
+from tunneltui.chores.lowering_head import head, height_limit, sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
@@ -107,7 +107,7 @@ class _Window(NamedTuple):
 
 
 def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) -> LoweringJob | None:
-    sooner = sooner_m(season, loop.id)
+    sooner = sooner_m(season, outlook, loop.id)
     windows = _windows(season, outlook, loop, sooner)
     if not windows:
         return None
@@ -117,8 +117,32 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     visit = _visit(ready, soonest, work_day)
     if _cracked_today(season, loop.id) >= CRACKS_STOP:
         visit = max(visit, season.day + timedelta(days=1))
+    going = _going(season, outlook, windows, visit, work_day, sooner)
+    while not going and (visit - season.day).days <= AHEAD_DAYS:
+        visit = _next_visit(visit, work_day) if work_day else visit + timedelta(days=1)
+        going = _going(season, outlook, windows, visit, work_day, sooner)
     if (visit - season.day).days > AHEAD_DAYS:
         return None
+    next_visit = _next_visit(visit, work_day)
+    unnoted = {leader.id for leader in going if is_unnoted(season, outlook, leader)}
+    moves = plan_lowering(
+        season, outlook, going, visit, next_visit, bearing=bearing, unnoted=unnoted, sooner=sooner
+    )
+    # A row with a work day is one job.
+    due = {leader.id: visit if work_day else max(visit, windows[leader.id].due) for leader in going}
+    return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, due))
+
+
+def _going(
+    season: Season,
+    outlook: Outlook,
+    windows: Mapping[str, _Window],
+    visit: date,
+    work_day: Weekday | None,
+    sooner: float,
+) -> list[Leader]:
+    """The heads of one visit: those due before the next one, but for those there is next to nothing to let out of
+    and that stay clear of their limit till then."""
     next_visit = _next_visit(visit, work_day)
     sure = sure_work_day(season, visit) - timedelta(days=1)
     by = next_visit - timedelta(days=1) if work_day else max(sure, visit + timedelta(days=COME_ALONG_DAYS))
@@ -127,13 +151,12 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
         for leader, window in windows.items()
         if (window.due <= by or window.first <= visit) and _rested_on(season.leaders[leader]) <= visit
     ]
-    unnoted = {leader.id for leader in taken if is_unnoted(season, outlook, leader)}
-    moves = plan_lowering(
-        season, outlook, taken, visit, next_visit, bearing=bearing, unnoted=unnoted, sooner=sooner
-    )
-    # A row with a work day is one job.
-    due = {leader.id: visit if work_day else max(visit, windows[leader.id].due) for leader in taken}
-    return _as_many_as_a_visit(season, LoweringJob(loop.id, visit, next_visit, moves, due))
+    return [
+        leader
+        for leader in taken
+        if is_unnoted(season, outlook, leader)
+        or not head(season, outlook, leader, visit, next_visit, sooner).can_wait
+    ]
 
 
 def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dict[str, _Window]:
@@ -250,7 +273,7 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
-    folded = move.under_after_m < -FOLDS_OVER_WIRE_M
+    folded = move.tip_z_m - move.let_out_m > move.wire_z_m + FOLDS_OVER_WIRE_M
     yield Lowered(
         move.leader,
         move.let_out_m,
@@ -317,9 +340,11 @@ def _proposal(season: Season, job: LoweringJob) -> str:
     over = f"; {listed(passes)} past others on the path side" if passes else ""
     if all(move.unnoted for move in doable):
         return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
+    unsure = [move.name for move in doable if move.may_hang_low and not move.unnoted]
+    measure = f"; measure first: {listed(unsure)} may hang low enough" if unsure else ""
     doubled = sum(len(move.second) for move in doable)
     twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
-    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{over}{twice}"
+    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{measure}{over}{twice}"
 
 
 def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:

@@ -17,6 +17,8 @@ UNDER_WIRE_M = 0.50
 """Where a tip belongs after lowering: 45 to 55 cm under the wire, or under what is lower."""
 CLEAR_OF_LIMIT_M = 0.10
 """How far under wire, plastic or reach a tip must still be at the next visit (own simulation)."""
+WORTH_A_GO_M = 0.15
+"""Less to let out waits for the next visit where it can (assumed)."""
 STEP_M = 0.05
 """Let-outs are said to 5 cm where a turn's length is unknown."""
 
@@ -55,15 +57,38 @@ class Head:
         return self.leader.hook.spare_m if self.leader.hook else None
 
     @property
+    def clear_z_m(self) -> float:
+        """How high the tip may hang after the visit to stay clear of the limit until the next one. Where it hangs
+        now is seen when it is let down, and one that grows faster than foreseen is asked for again: a few
+        days a little over the limit cost less than a go too many."""
+        return self.limit_z_m - CLEAR_OF_LIMIT_M - (self.stem_next.tip_z_m.mid - self.hangs.stem.tip_z_m.mid)
+
+    @property
+    def place_z_m(self) -> float:
+        """Where the tip belongs after the visit: under the wire, or under the plastic or your reach where those
+        are lower, and clear of it until the next one."""
+        return min(self.limit_z_m - UNDER_WIRE_M, self.clear_z_m)
+
+    @property
     def needed_m(self) -> float:
-        """Least let-out that keeps the tip clear of the limit until the next visit, at the 90 % high end."""
-        return self.stem_next.tip_z_m.high - (self.limit_z_m - CLEAR_OF_LIMIT_M)
+        """Least let-out that keeps the tip clear of the limit until the next visit."""
+        return self.tip_z_m - self.clear_z_m
 
     @property
     def wanted_m(self) -> float:
-        """Let-out that brings the tip back to its place under the wire, or under the plastic or your reach where
-        those are lower; no less than needed, and no less than is worth a go."""
-        return max(self.tip_z_m - (self.limit_z_m - UNDER_WIRE_M), self.needed_m, self.least_m)
+        """Let-out that brings the tip to its place, no less than is worth a go."""
+        return max(self.tip_z_m - self.place_z_m, self.least_m)
+
+    @property
+    def can_wait(self) -> bool:
+        """There is nothing to let out yet, and it stays clear of the limit until the next visit."""
+        least_m = max(self.least_m, WORTH_A_GO_M)
+        return self.needed_m <= 0 and self.tip_z_m - self.place_z_m < least_m - 1e-9
+
+    @property
+    def may_hang_low(self) -> bool:
+        """Its tip is so little known that it may hang in its place already, or lower."""
+        return self.hangs.stem.tip_z_m.low <= self.place_z_m
 
     def most_m(self, a_visit_m: float) -> float:
         """The most that can be let out on one visit, with the twine there is."""
@@ -91,21 +116,31 @@ def height_limit(season: Season, leader: Leader) -> tuple[float, str]:
 
 COMES_LATE_DAYS = 28
 """Lowerings of so many days tell whether a loop is lowered late."""
-SOONER_MOST_M = 0.15
+SOONER_MOST_M = 0.25
 
 
-def sooner_m(season: Season, loop: str) -> float:
-    """How much further under its limit a loop is kept whose heads came to their last lowering over it: some of its
-    work days are missed, or some of its lowerings left out, and nothing else tells."""
-    under = [
-        last.aimed_under_wire_m - last.let_out_m - (_wire_m(season, leader) - height_limit(season, leader)[0])
+def sooner_m(season: Season, outlook: Outlook, loop: str) -> float:
+    """How much further under its limit a loop is kept whose heads came to their last lowering over it, or hang
+    over it now: some of its work days are missed, or some of its lowerings left out, and nothing else tells."""
+    over = [
+        max(came_m, outlook.stem(leader.id, season.day).tip_z_m.mid - height_limit(season, leader)[0])
         for leader in season.leaders_of_loop(loop)
-        for last in leader.lowerings[-1:]
-        if last.aimed_under_wire_m is not None
-        and last.let_out_m is not None
-        and (season.day - last.day).days <= COMES_LATE_DAYS
+        if leader.id in outlook.leaders
+        and leader.tip_taken_out_on is None
+        and (came_m := _came_over_m(season, leader)) is not None
     ]
-    return min(SOONER_MOST_M, max(0.0, -sum(under) / len(under))) if under else 0.0
+    return min(SOONER_MOST_M, max(0.0, sum(over) / len(over))) if over else 0.0
+
+
+def _came_over_m(season: Season, leader: Leader) -> float | None:
+    """How far over its limit its tip was before its last lowering; None where none of late tells."""
+    last = leader.lowerings[-1] if leader.lowerings else None
+    if last is None or last.aimed_under_wire_m is None or last.let_out_m is None:
+        return None
+    if (season.day - last.day).days > COMES_LATE_DAYS:
+        return None
+    lower_m = _wire_m(season, leader) - height_limit(season, leader)[0]
+    return last.let_out_m + lower_m - last.aimed_under_wire_m
 
 
 def _wire_m(season: Season, leader: Leader) -> float:

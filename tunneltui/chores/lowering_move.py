@@ -14,6 +14,10 @@ THUMB_OFF_M = 0.10
 """A hook that moves this much less than 1.0 or more than 1.2 times the let-out is flagged."""
 
 
+IN_ONE_GO_M = 0.10
+"""Where one go falls so far short of its place, how far it may go is said."""
+
+
 @dataclass(frozen=True, slots=True)
 class LoweringMove:
     """What one head gets. ``let_out_m`` 0: nothing can be done on this visit, and ``limited_by`` says why."""
@@ -57,9 +61,16 @@ class LoweringMove:
     first: bool = False
     """Its first go: an upright stem leans over, and the hook moves further than it will later."""
 
+    place_under_m: float | None = None
+    """Where under the wire its tip belongs; None: what is let out brings it somewhere else."""
+    may_hang_low: bool = False
+    """Its tip is so little known that it may hang there already."""
+
     @property
     def under_after_m(self) -> float:
         """Where its tip is to hang under the wire once enough is let out."""
+        if self.place_under_m is not None:
+            return self.place_under_m
         return self.wire_z_m - self.tip_z_m + self.let_out_m
 
     @property
@@ -95,8 +106,9 @@ def says(season: Season, move: LoweringMove) -> str:
 
 def detail(season: Season, move: LoweringMove) -> str:
     """What else there is to do and to know at one head, in the order of the hands."""
-    under = cm(move.under_after_m)
     parts = []
+    if move.may_hang_low and not move.unnoted:
+        parts.append("measure first: it may hang so low already, then leave it")
     if move.clips:
         parts.append(f"clip to {listed(closed_on(season, move))}")
     if hanging := beside_old(season, move):
@@ -124,8 +136,14 @@ def detail(season: Season, move: LoweringMove) -> str:
             )
         )
     if not move.unnoted and move.let_out_m > 0:
-        parts.append(say("until its tip hangs {} under the wire", under))
+        parts.append(_until(move))
     return joined("; ", parts)
+
+
+def _until(move: LoweringMove) -> str:
+    until = say("until its tip hangs {} under the wire", cm(move.under_after_m))
+    short_m = move.under_after_m - (move.wire_z_m - move.tip_z_m + move.let_out_m)
+    return until if short_m <= IN_ONE_GO_M else say("{}, at most {} in one go", until, cm(move.let_out_m))
 
 
 def _round_corner(season: Season, move: LoweringMove) -> str:

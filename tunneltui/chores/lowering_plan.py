@@ -235,7 +235,7 @@ def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
         hook_m = _most_room(
             max(one.hook_u_m - let_out_m, 0.0), going.others(one).values(), _nudged_m(going.season, one.loop)
         )
-    return replace(_not_now(one, why), let_out_m=let_out_m, hook_to_u_m=hook_m, coiled=True)
+    return replace(_let_down(going, _not_now(one, why), one, let_out_m), hook_to_u_m=hook_m, coiled=True)
 
 
 def _why_not(going: _Visit, one: Head) -> str:
@@ -314,8 +314,7 @@ def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove
     if going.bearing is not None:
         second = second_clips(going.season, going.outlook, one.hangs, to, going.bearing, going.day)
     return replace(
-        _not_now(one, held_back),
-        let_out_m=to.let_out_m,
+        _let_down(going, _not_now(one, held_back), one, to.let_out_m),
         hook_to_u_m=to.hook_u_m,
         bend_z_m=to.bend_z_m,
         bend_s_m=to.bend_s_m,
@@ -338,6 +337,17 @@ def _limited(one: Head, limits: Limits) -> str:
     if is_out_of_twine(one, limits):
         return say("the twine: {} are left on its hook", cm(one.most_m(limits.lower_most_m)))
     return say("{} a visit", cm(limits.lower_most_m))
+
+
+def _let_down(going: _Visit, move: LoweringMove, one: Head, let_out_m: float) -> LoweringMove:
+    """So much let out of it, said as its place where that is as much as whole steps of the hook come to, or all
+    that one go allows: its tip may be guessed too high."""
+    off_m = let_out_m - (one.tip_z_m - one.place_z_m)
+    a_go_m = going.season.holding.limits.lower_most_m
+    all_of_it = let_out_m > a_go_m - one.step_m + 1e-9 and one.most_m(a_go_m) == a_go_m
+    said = abs(off_m) <= one.step_m + 1e-9 or (off_m < 0 and all_of_it)
+    place_m = round(one.wire_z_m - one.place_z_m, 2) if said else None
+    return replace(move, let_out_m=let_out_m, place_under_m=place_m, may_hang_low=one.may_hang_low)
 
 
 def _not_now(one: Head, why: str) -> LoweringMove:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from tunneltui.cells import cm, day_word, joined, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.heads import stands_still
+from tunneltui.chores.heads import held, held_on, stands_still
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
@@ -47,6 +48,8 @@ LEAN_LATE = timedelta(days=5)
 costs some minutes a head: tips come out so long after it (own simulation)."""
 GUESSED_M, WALKED_DAYS = 0.20, 14
 """A tip known no better than this is looked at before it comes out, on the walk that is asked for it."""
+SEEN_UNDER_DAYS = 4
+"""A head of unknown height that was held in these days was seen, and not stopped (assumed)."""
 AT_WIRE_M = 0.02
 """A tip so near to its wire is at it."""
 OVER_WIRE_M = 0.10
@@ -63,7 +66,7 @@ class LastFlower:
 
 def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """One chore a row and reason; leaders that were let run, or are out already, are left alone."""
-    last = LastFlowers(season, outlook)
+    last = last_flowers(season, outlook)
     ends_soon = last.end is not None and (last.end.day - season.day).days <= LOOK_AHEAD_DAYS
     for row, (_, standing) in season.layout.rows.items():
         growing = [
@@ -81,7 +84,14 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         reasons = [_season_ends(season, row, over, list(ended.values()))] if over else []
         reasons += [_wire_reached(season, outlook, row, at_wire, standing)] if at_wire else []
         if reasons:
-            yield _tip_out(season, row, in_order_of_work([*over, *at_wire]), joined(" ", reasons))
+            why = joined(" ", reasons)
+            yield _tip_out(season, outlook, row, in_order_of_work([*over, *at_wire]), why, at_wire)
+
+
+@lru_cache(maxsize=1)
+def last_flowers(season: Season, outlook: Outlook) -> LastFlowers:
+    """One for all rules of a morning."""
+    return LastFlowers(season, outlook)
 
 
 class LastFlowers:
@@ -138,7 +148,7 @@ def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> lis
     before = sure_work_day(season, season.day) - timedelta(days=1)
     found = []
     for leader in growing:
-        if leader.training == "pinched_at_wire" and not _to_be_seen_first(season, outlook, leader):
+        if leader.training == "pinched_at_wire" and not _is_seen_under(season, outlook, leader):
             limit_m = wire_or_plastic_m(season, leader)
             now_m, then_m = (outlook.stem(leader.id, day).tip_z_m.mid for day in (season.day, before))
             if now_m >= limit_m - AT_WIRE_M - 1e-9 or then_m >= limit_m + OVER_WIRE_M:
@@ -146,13 +156,16 @@ def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> lis
     return found
 
 
-def _to_be_seen_first(season: Season, outlook: Outlook, leader: Leader) -> bool:
-    """Where its tip is, is guessed, and nobody was on the walk that tells it: a tip out too soon costs trusses."""
+def _is_seen_under(season: Season, outlook: Outlook, leader: Leader) -> bool:
+    """Where its tip is, is guessed, and nobody was on the walk that tells it, or its head was held since: a tip
+    out too soon costs trusses."""
     tip = outlook.stem(leader.id, season.day).tip_z_m
+    held_days = (season.day - held_on(leader)).days
     if tip.high - tip.low <= 2 * GUESSED_M:
-        return False
+        return held_days < 1
     since = season.day - timedelta(days=WALKED_DAYS)
-    return not any(done.answers[:2] == (PUT_RIGHT, leader.loop) and done.day >= since for done in season.done)
+    walked = any(done.answers[:2] == (PUT_RIGHT, leader.loop) and done.day >= since for done in season.done)
+    return not walked or held_days < SEEN_UNDER_DAYS
 
 
 def wire_or_plastic_m(season: Season, leader: Leader) -> float:
@@ -169,7 +182,13 @@ def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Lead
     return say("{}: {} is {}.", came, highest.name, where)
 
 
-def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore:
+def _tip_out(
+    season: Season, outlook: Outlook, row: str, leaders: list[Leader], why: str, at_wire: list[Leader]
+) -> Chore:
+    seen = ""
+    if at_wire:
+        which = "" if len(at_wire) == len(leaders) else f", {listed([leader.name for leader in at_wire])}"
+        seen = f"; at the wire only those that have come to it{which}"
     return make_chore(
         TIP_OUT,
         row,
@@ -178,11 +197,20 @@ def _tip_out(season: Season, row: str, leaders: list[Leader], why: str) -> Chore
         earliest=season.day,
         latest=season.day + timedelta(days=LATER_DAYS),
         proposal=f"let it run, or take the tip out two leaves above the last truss: "
-        f"{listed([leader.name for leader in leaders])}",
+        f"{listed([leader.name for leader in leaders])}{seen}",
         why=why,
         bits=tip_bits(season, leaders),
-        choices=tip_choices(leaders),
+        choices=[*tip_choices(leaders), *_wind_in(season, outlook, at_wire)],
     )
+
+
+def _wind_in(season: Season, outlook: Outlook, at_wire: list[Leader]) -> list[Answer]:
+    """For tips that have not come to the wire yet."""
+    if not at_wire:
+        return []
+    stems = [(x, outlook.stem(x.id, season.day)) for x in at_wire]
+    writes = [(x.id, (x.place, held(season, x, stem))) for x, stem in stems]
+    return [("w", "still under the wire: hold its head, and ask again", writes)]
 
 
 def tip_bits(season: Season, leaders: Iterable[Leader]) -> list[Bit]:
@@ -191,7 +219,11 @@ def tip_bits(season: Season, leaders: Iterable[Leader]) -> list[Bit]:
     return [Bit(x.id, at_head(season, x), minutes, (), (x.id,), f"tip of {x.name}") for x in leaders]
 
 
-def tip_choices(leaders: Iterable[Leader]) -> list[tuple[str, str, list[tuple[str, Written]]]]:
+Answer = tuple[str, str, list[tuple[str, Written]]]
+"""Letter, words, and the entries of each piece."""
+
+
+def tip_choices(leaders: Iterable[Leader]) -> list[Answer]:
     """Let it run, remembered to the end of the season, or take the tip out."""
     leaders = list(leaders)
     return [

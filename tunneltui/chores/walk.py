@@ -24,6 +24,8 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Season
 from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_ahead
 
+AGREED_IN = 4
+"""What is left out or done sooner makes room for other work, which may want its own."""
 Along = Callable[[str, float, bool], tuple[float, ...]]
 """Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
 
@@ -80,8 +82,13 @@ def week_ahead(
         tasks += [task for task in foreseen(season, outlook, asked) if belongs_to(task.kind, part)]
     steps_minutes = season.holding.work.steps_minutes
     week = plan_week(tasks, days, steps_minutes)
-    agreed = list(_agreed(season.day, todo, tasks, week))
-    return week if agreed == tasks else plan_week(agreed, days, steps_minutes)
+    for _ in range(AGREED_IN):
+        agreed = list(_agreed(season.day, todo, tasks, week))
+        if agreed == tasks:
+            break
+        tasks = agreed
+        week = plan_week(tasks, days, steps_minutes)
+    return week
 
 
 def _agreed(day: date, todo: Iterable[Chore], tasks: Iterable[Task], week: Week) -> Iterator[Task]:

@@ -39,8 +39,10 @@ PASSES_SAVED = 4.5
 def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Growth no more than ``limits.weak_share`` of its neighbours'."""
     for leader in season.leaders.values():
-        settled = (season.day - leader.since).days >= SETTLED_DAYS
-        if not settled or leader.let_it_run or leader.tip_taken_out_on or leader.id not in outlook.leaders:
+        # A tip that snapped makes no plant a weak one.
+        began = max([leader.since, *(one.day for one in leader.accidents if one.kind == "tip_snapped")])
+        decided = leader.let_it_run or leader.kept_though_weak or leader.tip_taken_out_on
+        if decided or (season.day - began).days < SETTLED_DAYS or leader.id not in outlook.leaders:
             continue
         others = _others(season, outlook, leader)
         if len(others) < 2:
@@ -78,11 +80,11 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=14),
-        proposal=f"{leader.name}: let it run, or take its tip out, or the plant",
+        proposal=f"{leader.name}: keep it as it is, or take its tip out, or the plant",
         why=say("It grows {} a week where the others of its loop make {}{}.", cm(own_m), cm(usual_m), passes),
         bits=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
         choices=[
-            ("l", "let it run, to the end of the season", [("", (leader.place, LetItRun(leader.id)))]),
+            ("l", "keep it as it is, to the end of the season", [("", (leader.place, LetItRun(leader.id, True)))]),
             ("t", "take its tip out", [("", (leader.place, TipTakenOut(leader.id)))]),
             ("p", "take the plant out", [("", (leader.place, Removed(leader.plant)))]),
         ],

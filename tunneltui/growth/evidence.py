@@ -44,7 +44,7 @@ FINISH_OFF_CM2 = 64.0
 LET_OUT_CM2 = 4.0
 AIMED_CM2, AIMED_LET_OUT_CM2 = 144.0, 400.0
 """A tip let down by eye to where it was said to hang comes within a hand's breadth of it; what was let out for it
-is then only about known (assumed)."""
+is then only about known (assumed). Ticked alone, it hangs there or, having hung lower before, where it hung."""
 TICKED_CM2 = 9.0
 TICKED_SHARE = 0.10
 """A lowering ticked as proposed: sd 3 cm and a tenth of what was proposed together. Some let out what is said,
@@ -82,8 +82,9 @@ class Fix:
     """Something that tells or changes where a leader is, on a day."""
 
     day: int
-    what: Literal["length", "grown", "tip", "seen", "let out", "snapped", "dropped", "stopped"]
-    """``seen`` is a tip's place noted in passing, ``length`` and ``tip`` are read."""
+    what: Literal["length", "grown", "tip", "seen", "let out", "let down", "snapped", "dropped", "stopped"]
+    """``seen`` is a tip's place noted in passing, ``length`` and ``tip`` are read; ``let down`` is a height
+    to which a tip was let down by eye, if it hung higher."""
     cm: float
     cm2: float
 
@@ -207,6 +208,9 @@ class _Reader:
     def lowering(self, lowering: Lowering) -> None:
         day = lowering.day.toordinal()
         let_out = lowering.let_out_m
+        if _is_aimed(lowering):
+            self._let_down(lowering, day)
+            return
         if let_out is None:
             self._since_tip_known = False
             self.fixes.append(Fix(day, "let out", LET_OUT_UNKNOWN_CM, LET_OUT_UNKNOWN_CM2))
@@ -219,8 +223,14 @@ class _Reader:
         if under is not None:
             if lowering.tip_under_wire_m is not None:
                 self.measured_on = lowering.day
-            # A tick of what was aimed at tells where the tip is, and nothing of how fast it came there.
-            self._tip_at(day, under[0] / 100, under[1], learn=not _is_aimed(lowering))
+            self._tip_at(day, under[0] / 100, under[1])
+
+    def _let_down(self, lowering: Lowering, day: int) -> None:
+        """A tick of what was aimed at: the tip hangs there or lower, and of its growth nothing was seen."""
+        height = self.wire_cm - (lowering.aimed_under_wire_m or 0.0) * 100
+        self.fixes.append(Fix(day, "let down", max(0.0, height), AIMED_CM2))
+        self._tip, self._since_tip_known = None, True
+        self._let_out_cm = self._let_out_cm2 = 0.0
 
     def _tip_at(
         self,
@@ -326,7 +336,7 @@ def _under_wire_cm(lowering: Lowering) -> tuple[float, float] | None:
         return target_cm + FINISH_OFF_CM, FINISH_OFF_CM2
     if lowering.finish == "over":
         return target_cm - FINISH_OFF_CM, FINISH_OFF_CM2
-    return (target_cm, AIMED_CM2) if _is_aimed(lowering) else None
+    return None
 
 
 def _lowered_before(reading: Reading, leader: Leader) -> int:

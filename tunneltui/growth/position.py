@@ -7,7 +7,7 @@ is: a tip read under the wire tells the length of a stem that stood upright so f
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import erf, exp, pi, sqrt
 
 from tunneltui.growth.evidence import STILL_DAYS, Fix
 
@@ -19,6 +19,8 @@ UNNOTED_CM2 = 150.0**2
 FAR_CM = 20.0
 FAR_SD = 2.5
 """A tip seen nearer than this, in cm or in standard deviations, was not lowered without a note. Own simulation."""
+LET_DOWN_MOST_CM = 50.0
+"""Nobody lets a head down further in one go (common practice, no source)."""
 STRANGE_SD = 3.0
 """A length read so far from what was foreseen is no chance."""
 
@@ -89,6 +91,8 @@ class Position:
             before = self._before_seen(fix) if fix.what == "seen" else self
             after = before._tip_read(fix.cm, fix.cm2)
             return after if self.tip_read else replace(after, tip_read=True, unnoted=False)
+        if fix.what == "let down":
+            return replace(self._let_down(fix.cm, fix.cm2), tip_read=True, unnoted=False)
         if fix.what == "stopped":
             return replace(self, stopped_on=fix.day)
         if fix.what == "snapped":
@@ -173,6 +177,22 @@ class Position:
             lowered=True,
         )
 
+    def _let_down(self, cm: float, cm2: float) -> Position:
+        """Let down by eye to a height: one that hung lower hangs there still, one far over it comes down no more
+        than a go allows. Mean and variance of a normal height cut off at both, each tail as it was."""
+        sd, over = sqrt(max(self.tip_cm2, 1e-6)), self.tip_cm - cm
+        low, low2, lower = _below(over, sd)
+        high, high2, higher = _below(LET_DOWN_MOST_CM - over, sd)
+        as_it_was = lower + higher
+        return self._with(
+            self.length_cm,
+            cm + low - high,
+            shared_cm2=self.shared_cm2 * as_it_was,
+            tip_cm2=low2 + high2 - (low - high) ** 2 + cm2 * (1 - lower),
+            unseen_cm=self.unseen_cm * as_it_was,
+            lowered=True,
+        )
+
     def _growth_read(self, cm: float, cm2: float) -> Position:
         """Growth since the last reading replaces what was foreseen for the same days."""
         gain = self.grown_cm2 / (self.grown_cm2 + cm2)
@@ -205,3 +225,10 @@ class Position:
             unseen_cm=0.0,
         )
         return replace(snapped, still_until=fix.day + STILL_DAYS)
+
+
+def _below(mean: float, sd: float) -> tuple[float, float, float]:
+    """First and second moment about nought of what of a normal value lies below it, and the chance of that."""
+    z = mean / sd
+    chance, density = (1 - erf(z / sqrt(2))) / 2, exp(-z * z / 2) / sqrt(2 * pi)
+    return mean * chance - sd * density, (mean**2 + sd**2) * chance - mean * sd * density, chance

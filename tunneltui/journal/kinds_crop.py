@@ -97,6 +97,8 @@ class LetItRun:
     """The choice not to take a tip out, remembered all season."""
 
     leader: str
+    though_weak: bool = False
+    """Only said of a weak one that it is kept: its tip comes out with the others'."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,8 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
     }
 )
 RARE = 0.01
+PULLS_SHARE = 0.04
+"""Of a stem's weight: from so much on its root's pull is told of (assumed)."""
 Peak = tuple[float, date]
 """The most kg a row gets to bear, and when."""
 
@@ -106,7 +108,23 @@ def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequenc
                 (Bears("told", "clips", lengths=(said, in_all(told))),) if (said := told_words(told)) else ()
             )
             faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
-            return (*rows, *came_true, *faults)
+            pulls = (
+                Bears(
+                    f"pull {name}",
+                    stem_of(season, name),
+                    lengths=(say("its root pulls it down by {} more", load(newton)),),
+                )
+                for name, newton in pulled_down(bearing)
+            )
+            return (*rows, *came_true, *pulls, *faults)
+
+
+def pulled_down(bearing: Loads) -> list[tuple[str, float]]:
+    """Stems whose root pulls them down, and by how many newtons, the most first: clips and hook then bear more
+    than the stem weighs."""
+    stems = bearing.workings.stems.values() if bearing.workings is not None else ()
+    found = [(s.leader.name, -s.borne.root_n) for s in stems if -s.borne.root_n > PULLS_SHARE * s.weights.total_n]
+    return sorted(found, key=lambda one: (-one[1], one[0]))
 
 
 def counts(morning: Morning) -> Mapping[Kind, int]:

@@ -11,6 +11,7 @@ from tunneltui.cells import (
     Sentence,
     Units,
     bed_words,
+    degc,
     inked,
     joined,
     kg,
@@ -22,16 +23,18 @@ from tunneltui.cells import (
     say,
     words,
 )
+from tunneltui.loads.told import told_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.beds import BedRecord
-from tunneltui.review.clearing import RowClearing
+from tunneltui.review.clearing import Back, BedClearing, RowClearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.fair import Fair
 from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
+from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
-from tunneltui.review.yields import Yield
+from tunneltui.review.yields import By, Yield
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -84,7 +87,9 @@ def _named(name: str, said: str) -> Sentence:
 
 
 def _yields(back: LookBack) -> Section:
-    items = [_item(f"yield {line.group}", yield_words(line, back.currency)) for line in _worth_a_line(back)]
+    items = [
+        _item(f"yield {line.group}", yield_words(line, back.currency, back.by)) for line in _worth_a_line(back)
+    ]
     if not any(line.first_pick for line in back.yields):
         items.append(_item("yields none", words("No pick was noted in that span.")))
     if back.value is not None:
@@ -106,7 +111,7 @@ def money(value: float, currency: str) -> str:
     return f"{value:,.2f} {one_line(currency, 20)}".rstrip()
 
 
-def yield_words(line: Yield, currency: str) -> Sentence:
+def yield_words(line: Yield, currency: str, by: By = "cultivar") -> Sentence:
     """Everything known of one group; what was not weighed is not there."""
     weighed = line.kg > 0
     if not line.first_pick:
@@ -127,14 +132,17 @@ def yield_words(line: Yield, currency: str) -> Sentence:
     said += [
         say("{} {}", one_line(grade, 40), kg(of)) for grade, of in sorted(line.by_grade.items()) if grade and of
     ]
-    said += [_per_area(line.kg_per_m2)] if line.kg_per_m2 is not None and weighed else []
+    if weighed:
+        bed = "its share of the bed" if by == "row" else "bed"
+        said += [_per_area(line.kg_per_m2, bed)] if line.kg_per_m2 is not None else []
+        said += [_per_area(line.kg_per_floor_m2, "floor")] if line.kg_per_floor_m2 is not None else []
     said += [words(money(line.value, currency))] if line.value is not None else []
     when = f"; {line.first_pick} to {line.last_pick}, {line.days / 7:.1f} weeks" if line.first_pick else ""
     return _named(one_line(line.group, 200) or "not said", joined(", ", said) + when)
 
 
-def _per_area(kg_m2: float) -> Sentence:
-    return say("{}", Quantity(kg_m2, "kg/m2"))
+def _per_area(kg_m2: float, ground: str) -> Sentence:
+    return say("{} of {}", Quantity(kg_m2, "kg/m2"), ground)
 
 
 def _doubts(back: LookBack) -> list[Section]:
@@ -154,9 +162,28 @@ def fair_words(found: Fair) -> list[str]:
             gave or "nothing was weighed",
             found.unit,
         ),
-        *(pair.says for pair in found.pairs),
+        *(pair.says for pair in found.pairs if pair.looked_at),
+        *_untold(found),
         *found.cautions,
     ]
+
+
+def _untold(found: Fair) -> list[Sentence]:
+    """Once for all pairs that cannot be told apart: how many there are of each, how many it would take."""
+    untold = found.untold
+    if not untold:
+        return []
+    seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[found.unit]
+    would = say(
+        "It would take at least {} {}s each{} to show even a clear difference.", found.needed, found.unit, seasons
+    )
+    if len(untold) == 1:
+        return [words(untold[0].says), would]
+    there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
+    each = joined(", ", (say("{} {}", one_line(name, 60), n) for name, n in there.items()))
+    pairs = "No two" if len(untold) == len(found.pairs) else f"{len(untold)} pairs"
+    cannot = "can" if len(untold) == len(found.pairs) else "cannot"
+    return [say("{} {} be told apart; {}s each: {}. {}", pairs, cannot, found.unit, each, would)]
 
 
 def _compared(back: LookBack) -> Section:
@@ -212,11 +239,12 @@ def _stems(back: LookBack) -> Section:
 
 
 def _clips(back: LookBack) -> Section:
-    items = (
+    items = [
         Item(f"clip {clip.clip_kind}" + (f" {n}" if n else ""), lengths=(said,))
         for clip in back.clips
         for n, said in enumerate(clip_words(clip))
-    )
+    ]
+    items += [_item("clips told", words(told))] if (told := told_words(back.told)) else []
     return _section("clips", "Clips", items, "None was hung.")
 
 
@@ -248,6 +276,24 @@ def _load_words(low_n: float, high_n: float | None) -> Sentence:
     return say("under {}", load(high_n)) if low_n == 0 else say("at {}", Band(low_n, high_n, "N"))
 
 
+def air_words(cost: AirCost) -> Sentence:
+    """What the air of one tunnel took, in a few words."""
+    set_ = ""
+    if cost.set_share is not None:
+        set_ = say(
+            " By the published response {}% as many flowers set as in good air.", round(100 * cost.set_share)
+        )
+    return say(
+        "{} under {}, {} over {}, of {} read.{}",
+        many(cost.cold_nights, "night"),
+        degc(COLD_C, 0),
+        many(cost.hot_days, "day"),
+        degc(HOT_C, 0),
+        many(cost.days_read, "day"),
+        set_,
+    )
+
+
 def _labour(back: LookBack) -> Section:
     items = []
     for spent in back.labour:
@@ -276,7 +322,7 @@ def _beds(back: LookBack) -> Section:
         given = joined(", ", amounts)
         says.append(say("{}{}", many(bed.feeds, "feed"), say(" ({})", given) if given else ""))
         gave = [say("{}", kg(bed.kg)) if bed.kg is not None else words("not weighed")]
-        gave += [_per_area(bed.kg_per_m2)] if bed.kg_per_m2 is not None else []
+        gave += [_per_area(bed.kg_per_m2, "bed")] if bed.kg_per_m2 is not None else []
         gave += [say("{} a plant", kg(bed.kg_per_plant))] if bed.kg_per_plant is not None else []
         said = say("{}; gave {}", joined("; ", says), joined(", ", gave))
         items.append(_item(f"bed {bed.tunnel} {bed.bed}", _named(_bed_words(bed), said)))
@@ -339,21 +385,53 @@ def _clearing(back: LookBack) -> Section:
     if end.rows:
         order = "Order of work: strip green, clips bottom up into the pocket, hooks, then the stems."
         items.append(_item("clearing order", words(order)))
+    items += [_item(f"clearing bed {bed.bed}", _bed_clearing(bed)) for bed in end.beds]
     items += [_item(f"clearing {row.row}", _row_clearing(row)) for row in end.rows]
     return _section("clearing", "Clearing", items)
+
+
+def _bed_clearing(bed: BedClearing) -> Sentence:
+    """What becomes of a bed's plants, and of what hung them."""
+    says = [f"{many(bed.plants - bed.suspects, 'plant')} to the compost"]
+    says += [f"{many(bed.suspects, 'suspect')} off the land"] if bed.suspects else []
+    rots = [_backs([one for one in of if one.compost], thing) for of, thing in _things(bed)]
+    says += [f"with them {', '.join(filter(None, rots))}"] if any(rots) else []
+    clips = _backs([one for one in bed.clips if not one.compost], "clip")
+    says.append(f"back to their boxes {', '.join(filter(None, (clips, many(bed.hooks, 'hook'))))}")
+    kept = [one for one in bed.twines if not one.compost]
+    says += [f"off the stems first {_backs(kept, 'string')}"] if kept else []
+    if bed.bed:
+        says.append(
+            "first season noted with this crop" if bed.crops < 2 else f"{bed.crops} seasons with this crop"
+        )
+    return _named(f"{bed_words(bed.bed) if bed.bed else 'no bed'} ({', '.join(bed.rows)})", "; ".join(says))
+
+
+def _things(bed: BedClearing) -> tuple[tuple[tuple[Back, ...], str], ...]:
+    return (bed.clips, "clip"), (bed.twines, "string")
+
+
+def _backs(backs: Iterable[Back], thing: str) -> str:
+    said = []
+    for one in backs:
+        kind = one_line(one.kind, 60)
+        of = f"{one.count} {kind}" if thing == "clip" and kind else many(one.count, thing)
+        said.append(" ".join(filter(None, (of, f"of {kind}" if thing == "string" and kind else "", _box(one)))))
+    return ", ".join(said)
+
+
+def _box(one: Back) -> str:
+    """Its pool and year; '' where the holding says neither."""
+    said = " ".join(filter(None, (one_line(one.pool, 40), str(one.year or ""))))
+    return f"({said})" if said else ""
 
 
 def _row_clearing(row: RowClearing) -> Sentence:
     kinds = ", ".join(f"{n} {one_line(kind, 60) or 'clips'}" for kind, n in row.clips.items()) or "no clip"
     says = [f"{kinds}, {row.hooks} hooks, {row.strings} strings", f"from {row.order[0]} to {row.order[-1]}"]
     if row.suspects:
-        says.append(f"{_listed(row.suspects)} last, bagged and off the land, the rest to the compost")
-    else:
-        says.append("no suspect noted: to the compost")
+        says.append(f"{_listed(row.suspects)} last, bagged and off the land")
     says += [f"measure {_listed(row.to_measure)} once down"] if row.to_measure else []
-    if row.bed:
-        again = "for the first season noted" if row.crops < 2 else f"in {row.crops} seasons"
-        says.append(f"{row.bed} bore this crop {again}")
     says += [f"the holding intends {_listed(row.intended)} for its places next"] if row.intended else []
     return _named(row.row, "; ".join(says))
 

@@ -10,6 +10,7 @@ from tunneltui.chores.wording import chance_words, corner_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.told import told_and_happened, told_words
+from tunneltui.pages.loads import pulled_down
 from tunneltui.pages.units import in_force, localize
 from tunneltui.report.plain import day_words, heading, joined, wrapped
 
@@ -20,13 +21,11 @@ if TYPE_CHECKING:
 MOST_CLIPS = 12
 MOST_LINES = 8
 MOST_WEAK = 5
-PULLS_N = -2.0
-"""From so much on a root's pull is told of (assumed)."""
 
 
 def loads_text(morning: Morning) -> str:
     """The day, then all that is borne."""
-    return f"{heading(morning)}\n\n{bearing_text(morning.loads)}"
+    return f"{heading(morning.season)}\n\n{bearing_text(morning.loads)}"
 
 
 def bearing_text(bearing: Loads) -> str:
@@ -131,12 +130,11 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
 
 def _pulled_down(bearing: Loads) -> list[str]:
     """Stems whose root pulls them down: what hangs is then more than the stem weighs."""
-    stems = bearing.workings.stems.values() if bearing.workings is not None else ()
-    pulled = sorted((stem.borne.root_n, stem.leader.name) for stem in stems if stem.borne.root_n <= PULLS_N)
+    pulled = pulled_down(bearing)
     if not pulled:
         return []
     lines = ["", "Roots that pull their stem down: clips and hook bear that on top of its weight"]
-    lines += [localize(say("  {} {}", f"{name:<8}", load(-newton))) for newton, name in pulled[:MOST_WEAK]]
+    lines += [localize(say("  {} {}", f"{name:<8}", load(newton))) for name, newton in pulled[:MOST_WEAK]]
     return [*lines, *_left_out(len(pulled) - MOST_WEAK, "that pull less")]
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from tunneltui.report.documents import backtest_document
 from tunneltui.review.beds import BedRecord
-from tunneltui.review.clearing import Clearing
+from tunneltui.review.clearing import Back, Clearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.fair import Fair, Pair
 from tunneltui.review.grading import size_word
@@ -47,6 +47,15 @@ def review_document(back: LookBack) -> dict[str, Any]:
             for stem in back.stems
         ],
         "clips": [_clip(clip) for clip in back.clips],
+        "clips_told": [
+            {
+                "weeks": one.weeks,
+                "looks": one.looks,
+                "failures_told": _rounded(one.failures_told),
+                "happened": one.happened,
+            }
+            for one in back.told
+        ],
         "labour": [
             {
                 "chore": line.chore,
@@ -85,6 +94,7 @@ def _yield(line: Yield) -> dict[str, Any]:
         "kg_per_plant": _rounded(line.kg_per_plant if weighed else None),
         "area_m2": _rounded(line.area_m2),
         "kg_per_m2": _rounded(line.kg_per_m2 if weighed else None),
+        "kg_per_floor_m2": _rounded(line.kg_per_floor_m2 if weighed else None),
         "first_pick": _said(line.first_pick),
         "last_pick": _said(line.last_pick),
         "days": line.days,
@@ -149,11 +159,34 @@ def _clearing(end: Clearing) -> dict[str, Any]:
                 "strings": row.strings,
                 "to_measure": list(row.to_measure),
                 "bed": row.bed,
-                "crops": row.crops,
+                "crops": next((bed.crops for bed in end.beds if bed.bed == row.bed), 0),
                 "intended": list(row.intended),
             }
             for row in end.rows
         ],
+        "beds": [
+            {
+                "bed": bed.bed,
+                "rows": list(bed.rows),
+                "plants": bed.plants,
+                "suspects": bed.suspects,
+                "clips": [_back(one) for one in bed.clips],
+                "hooks": bed.hooks,
+                "strings": [_back(one) for one in bed.twines],
+                "crops": bed.crops,
+            }
+            for bed in end.beds
+        ],
+    }
+
+
+def _back(one: Back) -> dict[str, Any]:
+    return {
+        "kind": one.kind,
+        "count": one.count,
+        "compost": one.compost,
+        "pool": one.pool or None,
+        "year": one.year,
     }
 
 
@@ -163,6 +196,7 @@ def fair_document(found: Fair) -> dict[str, Any]:
         "unit": found.unit,
         "kg_per_plant": {name: _rounded(kg) for name, kg in found.means.items()},
         "pairs": [_pair(pair) for pair in found.pairs],
+        "units_needed": found.needed,
         "cautions": list(found.cautions),
     }
 

@@ -99,7 +99,8 @@ def typed_entry(season: Season, kind: str, words: Sequence[str], about: str | No
     said = _mapping(kind, words)
     place = names.place_name(season, about) if about is not None else _about(season, kind, said)
     _refuse_without_place(season, kind, place)
-    resolved = {key: _resolved(season, kind, key, value, place) for key, value in said.items()}
+    stem = said.get("leader", "")
+    resolved = {key: _resolved(season, kind, key, value, place, stem) for key, value in said.items()}
     return draft(place, checked_body(kind, resolved, text=True))
 
 
@@ -165,7 +166,14 @@ def _refuse_without_place(season: Season, kind: str, place: str) -> None:
         raise UserError(f"{kind} needs the row it is about.", "Add --about W1, with the row's name.")
 
 
-def _resolved(season: Season, kind: str, key: str, value: str, place: str) -> object:
+def _string(season: Season, text: str, row: str, stem: str) -> str:
+    if stem:
+        return names.string_of_stem(season, names.leader(season, stem), text)
+    return names.string_id(season, text, row)
+
+
+def _resolved(season: Season, kind: str, key: str, value: str, place: str, stem: str = "") -> object:
+    """``stem``: the leader that the same entry names."""
     if kind in _NEEDS_A_PLACE and key == "leaders":
         # How many a plant has, not which.
         return value
@@ -176,7 +184,7 @@ def _resolved(season: Season, kind: str, key: str, value: str, place: str) -> ob
         "leaders": lambda: [names.leader_id(season, name) for name in value.split(",")],
         "plant": lambda: names.leaders_at(season, value)[0].plant,
         "fixing": lambda: names.fixing_id(season, value),
-        "string": lambda: names.string_id(season, value, row) if value else "",
+        "string": lambda: _string(season, value, row, stem) if value else "",
         "cultivar": lambda: names.cultivar_key(season, value),
         "clip_kind": lambda: names.clip_kind_key(season, value),
         "bed": lambda: names.bed_key(season, value, place),

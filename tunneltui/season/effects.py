@@ -217,8 +217,11 @@ def _tip_taken_out(stem: Stem, record: Record, _body: Any) -> None:
     stem.tip_taken_out_on = record.day
 
 
-def _let_it_run(stem: Stem, _record: Record, _body: Any) -> None:
-    stem.let_it_run = True
+def _let_it_run(stem: Stem, _record: Record, body: Any) -> None:
+    if body.though_weak:
+        stem.kept_though_weak = True
+    else:
+        stem.let_it_run = True
 
 
 def _training_changed(stem: Stem, _record: Record, body: Any) -> None:

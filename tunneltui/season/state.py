@@ -172,6 +172,8 @@ class Leader:
     deleafed: tuple[tuple[date, int | None], ...] = ()
     tip_taken_out_on: date | None = None
     let_it_run: bool = False
+    kept_though_weak: bool = False
+    """Asked whether it should stay among vigorous ones, somebody said that it should."""
     suspect: bool = False
     stripped_on: date | None = None
     """Its green fruit came off."""

@@ -153,7 +153,7 @@ class Stem:
             "side_shooted_on",
             "deleafed",
         ),
-        *("tip_taken_out_on", "let_it_run", "suspect", "coiled_m", "stripped_on"),
+        *("tip_taken_out_on", "let_it_run", "kept_though_weak", "suspect", "coiled_m", "stripped_on"),
     )
 
     def __init__(self, root: Root, training: Training, facts: Facts) -> None:
@@ -177,7 +177,7 @@ class Stem:
         self.side_shooted_on: date | None = None
         self.deleafed: list[tuple[date, int | None]] = []
         self.tip_taken_out_on: date | None = None
-        self.let_it_run = False
+        self.let_it_run = self.kept_though_weak = False
         self.suspect = False
         self.coiled_m = 0.0
         self.stripped_on: date | None = None
@@ -247,6 +247,7 @@ class Stem:
             deleafed=tuple(self.deleafed),
             tip_taken_out_on=self.tip_taken_out_on,
             let_it_run=self.let_it_run,
+            kept_though_weak=self.kept_though_weak,
             suspect=self.suspect,
             coiled_m=self.coiled_m,
             stripped_on=self.stripped_on,
