@@ -40,7 +40,9 @@ def journal_mark(args: Args) -> int:
     here = command_helpers.read_journal(args)
     with open_journal(here.where, create=False, read_only=True) as journal:
         aside = parted(journal.sealed_rows())[1]
-    return command_helpers.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
+    now_us = int(args.now.timestamp() * 1_000_000)
+    marks = crossing(here.entries, args.act, args.word, aside, here.today, now_us)
+    return command_helpers.write(args, here, marks)
 
 
 def journal_check(args: Args) -> int:
