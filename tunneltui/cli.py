@@ -791,10 +791,12 @@ def _add_journal(commands: Commands) -> None:
         journal,
         "salvage",
         lambda args: journals.journal_salvage(args),
-        "save what a damaged file still holds",
+        "save into a file what a damaged journal still gives",
         "journal salvage",
     )
-    salvage.add_argument("--to", type=Path, metavar="FILE", help="the new journal (else beside the damaged one)")
+    salvage.add_argument(
+        "--to", type=Path, metavar="FILE", help="the new file (else beside the damaged one, or here)"
+    )
 
 
 def _add_settings(commands: Commands) -> None:
