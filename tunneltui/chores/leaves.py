@@ -104,9 +104,6 @@ def _side_shoot(
 ) -> Chore:
     oldest = max((season.day - _side_shooted(leader)).days for leader in leaders)
     noted = any(leader.side_shooted_on for leader in leaders)
-    since = (
-        f"since the side shoots of {row} were out" if noted else f"since {row} was planted and no shoots taken yet"
-    )
     reach_m = season.holding.work.reach_m
     tips = [outlook.stem(x.id, season.day).tip_z_m.mid for x in leaders if x.id in outlook.leaders]
     return make_chore(
@@ -118,7 +115,7 @@ def _side_shoot(
         latest=min(latest.values()),
         overhead=any(tip > reach_m for tip in tips),
         proposal=f"side shoots out, {many(len(leaders), 'head')}",
-        why=f"{many(oldest, 'day')} {since}; "
+        why=f"{many(oldest, 'day')} since {row} was {'last side-shooted' if noted else 'planted'}; "
         f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out.",
         bits=[
             Bit(

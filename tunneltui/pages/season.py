@@ -51,6 +51,15 @@ def span_words(since: date | None, until: date | None) -> str:
     return f"{since or 'the beginning'} to {until or 'now'}"
 
 
+def weeks_title(cultivar: str) -> Sentence:
+    """Above the picture of a cultivar's weeks."""
+    return say("{}: kilograms a week, as weighed and as foreseen", cultivar)
+
+
+def air_title(tunnel: str) -> Sentence:
+    return say("air of tunnel {}: lowest, mean and highest of each week", tunnel)
+
+
 def season_page(back: LookBack) -> Page:
     """Everything of the look back, in the order in which it is read."""
     return Page(

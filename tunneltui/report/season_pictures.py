@@ -10,6 +10,7 @@ from tunneltui.cells import Units, scale
 from tunneltui.draw.canvas import Canvas, Sign, View
 from tunneltui.draw.chart import AxisUnit, axis_of
 from tunneltui.draw.svg import svg
+from tunneltui.pages.season import air_title, weeks_title
 from tunneltui.review.season_weeks import AirWeek, ByWeek, SeasonWeeks
 
 COLUMNS, ROWS = 100, 12
@@ -70,7 +71,7 @@ def kg_pictures(weeks: SeasonWeeks, units: Units) -> list[tuple[str, str]]:
             frame.canvas.bar(frame.x(week) + 0.15, frame.x(week) + 0.85, 0.0, kg, "ink 0")
         line = [(frame.x(week) + 0.5, kg) for week, kg in sorted(foreseen.items())]
         frame.canvas.line(line, "ink 2", every=2)
-        found.append((name, _drawn(frame, f"{name}: kilograms a week, as weighed and as foreseen")))
+        found.append((name, _drawn(frame, weeks_title(name))))
     return found
 
 
@@ -112,7 +113,7 @@ def air_picture(air: Mapping[date, AirWeek], units: Units, tunnel: str) -> str:
             frame.canvas.line([(middle, one.low_c), (middle, one.high_c)], QUIET)
     means = [(frame.x(week) + 0.5, one.mean_c) for week, one in sorted(air.items()) if one.mean_c is not None]
     frame.canvas.line(means if len(means) > 1 else [*means, *means], "ink 0")
-    return _drawn(frame, f"air of tunnel {tunnel}: lowest, mean and highest of each week")
+    return _drawn(frame, air_title(tunnel))
 
 
 def clips_picture(weeks: SeasonWeeks) -> str:
