@@ -107,6 +107,8 @@ def ticks(folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000, 20_000)) -> It
             ours.until_told(told, 1)
             bare.rest(1.0)
             ours.rest(1.0)
+            ours.press(b"\r")  # from the card of the day to its walk
+            ours.rest(1.0)
             before = _count(path)
             found = times(
                 f"tick, {leaders} leaders",

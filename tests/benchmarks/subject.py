@@ -47,7 +47,7 @@ def walk_by_stems() -> None:
             if (
                 len(leaders) == 1
                 and pane.walk.is_open(stop)
-                and all(KINDS[c.kind].reach == "stem" for c in chores)
+                and all(KINDS[c.kind].walk == "plants" and KINDS[c.kind].is_ticked for c in chores)
             ):
                 pane.walk.go_to_stop(stop.key)
                 pane.refresh_pass()
