@@ -9,7 +9,7 @@ from math import inf
 from typing import NamedTuple
 
 from tunneltui.cells import cm, day_word, joined, listed, m, many, say
-from tunneltui.chores.begun_late import is_unnoted, stems_to_note
+from tunneltui.chores.begun_late import is_unnoted, stems_to_note, unsure_tips
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
@@ -165,6 +165,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
     it."""
     windows: dict[str, _Window] = {}
     waits = {leader.id for leader in stems_to_note(season, outlook, loop.id)}
+    waits |= _waits_for_the_walk(season, outlook, loop)
     weekly = season.layout.rows[loop.stretches[0].row][1].work_day is not None
     before = sure_work_day(season, season.day)
     for leader in season.leaders_of_loop(loop.id):
@@ -192,6 +193,16 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
     return windows
+
+
+def _waits_for_the_walk(season: Season, outlook: Outlook, loop: Loop) -> set[str]:
+    """Heads never lowered yet whose tips a walk is to tell, but for those taken to be at their limit."""
+    return {
+        leader.id
+        for leader in unsure_tips(season, outlook, loop.id)
+        if not leader.lowerings
+        and outlook.stem(leader.id, season.day).tip_z_m.mid < height_limit(season, leader)[0] - TOUCHES_M
+    }
 
 
 def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
