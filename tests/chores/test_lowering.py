@@ -541,7 +541,7 @@ def test_a_head_far_over_is_let_down_to_its_place_as_far_as_one_go_goes() -> Non
     (lowered,) = [body for body in bodies(chore.writes) if isinstance(body, Lowered)]
     assert (lowered.let_out_m, lowered.aimed_under_wire_m) == (0.40, 0.50)
     (job,) = lowering_jobs(here, outlook(stems_of(made)))
-    assert "until its tip hangs 50 cm under the wire, at most 40 cm in one go" in detail(here, job.moves[0])
+    assert "until its tip hangs 50 cm under the wire, no more than 40 cm" in detail(here, job.moves[0])
 
 
 def test_a_head_lowered_twice_answers_two_chores() -> None:

@@ -78,6 +78,7 @@ WALK_WORTH = 0.15
 """Kg a minute of a walk of a few minutes on which all lowerings of a loop rest (assumed)."""
 FAULT_AGAIN_DAYS = 14
 """A stem that does not fit its notes is looked at again after so long (assumed)."""
+HOW_IT_HANGS = "where each hook hangs, how many stems on each string"
 FEWEST_HELD = 4
 """A picture of fewer clips and hooks than this is put right by looking."""
 
@@ -228,7 +229,7 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
+        proposal=f"walk {loop}: {HOW_IT_HANGS}",
         why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
     )
@@ -290,7 +291,7 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"walk {loop}: where each hook hangs, how many stems on each string",
+        proposal=f"walk {loop}: {HOW_IT_HANGS}",
         why=_why_begun_late(season, loop, unnoted),
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings))), worth=WALK_WORTH),
     )

@@ -352,7 +352,7 @@ def _proposal(season: Season, job: LoweringJob) -> str:
     if all(move.unnoted for move in doable):
         return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
     unsure = [move.name for move in doable if move.may_hang_low and not move.unnoted]
-    measure = f"; measure first: {listed(unsure)} may hang low enough" if unsure else ""
+    measure = f"; measure first: {listed(unsure)}" if unsure else ""
     doubled = sum(len(move.second) for move in doable)
     twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
     return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{measure}{over}{twice}"
