@@ -267,7 +267,7 @@ def test_what_is_tried_is_what_happens_when_it_is_done(day: date) -> None:
             then = loads(season, forecast(season), day)
             both = what_if(morning.season, morning.outlook, day, [change], morning.loads)
             for ours, theirs in zip(said(both.after, leader.name), said(then, leader.name), strict=True):
-                assert ours == pytest.approx(theirs, rel=0.04, abs=2e-3)
+                assert ours == pytest.approx(theirs, rel=0.04, abs=4e-3)
             tried += 1
     assert tried >= 3
 
