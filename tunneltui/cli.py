@@ -11,7 +11,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stderr
 from datetime import UTC, datetime
 from importlib import import_module
 from itertools import pairwise
@@ -49,7 +49,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(f"tunneltui: {fault}.", file=sys.stderr)
         return WRONG_USAGE
     _set_units(sys.argv[1:] if argv is None else argv)
-    args = _parsed(argv)
+    with redirect_stderr(cast(TextIO, SafeOutput(sys.stderr))):  # argparse repeats what it refuses
+        args = _parsed(argv)
     args.now = datetime.now(UTC)
     _speak_utf8()
     args.chosen = _settings_with(args)
@@ -432,6 +433,7 @@ def _add_plan(commands: Commands) -> None:
         commands, "plan", lambda args: planning.plan(args), says, "plan --rows double --end 2027-10-15"
     )
     plans.add_argument("--adopt", metavar="NAME", help="take that plan: its days come as chores")
+    plans.add_argument("--look-back", action="store_true", help="the last season's plan held against what came")
     plans.add_argument("--end", type=typed_flags.a_day, metavar="DAY", help="last pick (else the holding's)")
     plans.add_argument("--until-frost", action="store_true", help="let it run until frost takes it")
     plans.add_argument(

@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 
 from tunneltui.chores.chore import Chore, Piece, Round, Spot
-from tunneltui.demo.make import demo_entries, saltmarsh
+from tunneltui.demo.make import SEED, demo_entries, saltmarsh
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft, to_json
 from tunneltui.journal.entry import Entry
@@ -29,19 +29,20 @@ _ID = re.compile(r"\b(01[0-9a-f]{6}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}-[0-9a-f
 _DAY = re.compile(r"\b20\d\d-\d\d-\d\d\b")
 
 
-def house(leaders: int, years: int = 1) -> list[Entry]:
+def house(leaders: int, years: int = 1, seasons: int = 1) -> list[Entry]:
     """At least so many leaders that stand, in tunnels as the demo's, each with the demo's season; and the same
-    seasons in the years before."""
+    seasons in the years before. With ``seasons`` above 1 so many different ones take turns, from tunnel to tunnel
+    and year to year: copies flatter whatever is worked out once for what is alike."""
     copies = -(-leaders // LEADERS)
-    season = demo_entries()
-    known = {entry.kind for entry in season}
+    lived = [demo_entries(SEED + number) for number in range(seasons)]
+    known = {entry.kind for entry in lived[0]}
     assert known >= {"holding_set", "planted"}
-    first = next(entry for entry in season if entry.kind == "holding_set")
+    first = next(entry for entry in lived[0] if entry.kind == "holding_set")
     begun = first._replace(day=first.day - YEAR * (years - 1), body=to_json(HoldingSet(_holding(copies))))
     entries = [begun]
     for year in range(years):
         for copy in range(copies):
-            entries += _copied(season, copy, year)
+            entries += _copied(lived[(copy + year) % seasons], copy, year)
     return sorted(entries, key=lambda entry: entry.order)
 
 

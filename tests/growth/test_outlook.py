@@ -288,6 +288,20 @@ def test_weighed_picks_set_the_pace() -> None:
     assert not any(pick.blind for pick in coming)
 
 
+@pytest.mark.parametrize("noted", [1, 2, 3])
+def test_picks_noted_from_the_middle_of_a_season_on_are_those_of_their_days(noted: int) -> None:
+    """A row that gives 0.9 kg a week and was picked for weeks before the first pick was noted, on Mondays and
+    Thursdays as the holding says: 0.45 kg are half a week's fruit and not a fortnight's."""
+    diary, _ = small_diary()
+    diary.warm(PLANTED, date(2026, 9, 30), 20.0)
+    days = [date(2026, 8, 17), date(2026, 8, 20), date(2026, 8, 24)][:noted]
+    for day in days:
+        diary.write(day, "W1", Picked("cherry", kg=0.9 * (4 if day.strftime("%a") == "Mon" else 3) / 7))
+    coming = [pick for pick in outlook(_season(diary, days[-1])).picks if pick.day > days[-1]]
+    assert coming[0].kg.mid + coming[1].kg.mid == pytest.approx(0.9, rel=0.2)
+    assert not coming[0].blind
+
+
 def test_a_tick_is_not_a_measurement() -> None:
     """Rule 7 of the journal: an unweighed pick clears the ripe fruit and teaches no weight."""
     weighed, _, day = _picking()

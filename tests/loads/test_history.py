@@ -13,6 +13,7 @@ from tunneltui.journal.kinds_crop import StrengthTested
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.loads.chain import loads
 from tunneltui.loads.history import leader_histories, leader_past, leader_then, stem_then
+from tunneltui.loads.strength import Strength
 from tunneltui.loads.trials import History
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
@@ -160,6 +161,39 @@ def test_what_a_strength_rests_on_is_said() -> None:
     fixing = next(f for f in one.fixings if f.id == "a5")
     broke = replace(without(one, "a5"), endings=(Ending(fixing, DAY, "broke"),))
     assert "1 of 7 seen failed" in loads(season(broke), ahead, DAY).strengths[0].says
+
+
+def test_failures_noted_without_looks_do_not_make_every_clip_weak() -> None:
+    """A grower who notes what fails and never that the others held: ten stems of seven string clips each, closed
+    three weeks ago, two of the seventy failed. The others were there to be noted and were not."""
+    stems = [tiered(f"l{n}", 0.58) for n in range(10)]
+    old = {"hung_on": weeks_ago(3), "seen_on": (weeks_ago(3),)}
+    ahead = outlook({one.id: grown for one, grown in stems})
+
+    def house(*, looked: bool, ticked: bool = False, fail: tuple[str, ...] = ("l2", "l7")) -> Strength:
+        leaders = []
+        for one, _ in stems:
+            seen = old | {"seen_on": (weeks_ago(3), DAY)} if looked else old
+            fixings = tuple(replace(f, assumed=ticked, **seen) for f in one.fixings)  # type: ignore[arg-type]
+            gone = [f for f in fixings if one.id in fail and f.id == f"{one.id}5"]
+            leaders.append(
+                replace(
+                    one,
+                    fixings=tuple(f for f in fixings if f not in gone),
+                    endings=tuple(Ending(replace(f, **old), DAY, "slid") for f in gone),  # type: ignore[arg-type]
+                )
+            )
+        workings = loads(season(*leaders), ahead, DAY).workings
+        assert workings is not None
+        return workings.learned["green"]
+
+    looked, noted, ticks = house(looked=True), house(looked=False), house(looked=False, ticked=True)
+    nothing = house(looked=False, fail=())
+    assert looked.failures == noted.failures == ticks.failures == 2
+    assert noted.held == ticks.held == nothing.held == 0, "nobody saw them"
+    assert noted.quantile_n() == pytest.approx(looked.quantile_n(), rel=0.06)
+    assert ticks.quantile_n() == pytest.approx(looked.quantile_n(), rel=0.06)
+    assert nothing.quantile_n() == house(looked=False, ticked=True, fail=()).quantile_n()
 
 
 def test_ties_teach_nothing_of_clips() -> None:

@@ -63,3 +63,24 @@ def test_an_act_by_its_beginning_or_by_an_entry(journal: JournalFile) -> None:
     journal.append([draft("", Note("another"))], LATE)
     with pytest.raises(UserError, match="acts begin with"):
         act_of(journal.entries(), first.act[:4])
+
+
+def test_what_a_clock_that_ran_ahead_marked_is_turned_round_all_the_same(tmp_path: Path) -> None:
+    """Its mark is the last for a day to come."""
+    now, day_us = 1_787_000_000_000_000, 86_400_000_000
+    path = tmp_path / "journal.db"
+    with (
+        JournalFile.open(path, device="ahead", clock=lambda: now + day_us) as ahead,
+        JournalFile.open(path, device="right", clock=lambda: now) as right,
+    ):
+        right.append([draft("", Note("one"))], LATE)
+        act = right.entries()[0].act
+        ahead.append_days(crossing(ahead.entries(), act, "cross-out", now_us=now + day_us))
+        assert notes(right) == []
+        right.append_days(crossing(right.entries(), act, "restore-act", now_us=now))
+        assert notes(right) == ["one"]
+        ahead.append_days(crossing(ahead.entries(), act, "cross-out", now_us=now + day_us))
+        ahead.append_days(crossing(ahead.entries(), act, "restore-act", now_us=now + day_us))
+        assert notes(right) == ["one"]
+        right.append_days(crossing(right.entries(), act, "cross-out", now_us=now))
+        assert notes(right) == []

@@ -10,6 +10,7 @@ import pytest
 from tests.report.made import entries, morning
 from tunneltui.care.fortnight import fortnight
 from tunneltui.chores.chore import WorkOfAKind
+from tunneltui.chores.morning import Planned
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.pages.air import air_page
@@ -33,7 +34,7 @@ def _air() -> str:
 TEXTS: dict[str, Callable[[], str]] = {
     "round": lambda: plain.round_text(morning(), as_shown(morning().round).number_of),
     "loads": lambda: loads_text(morning()),
-    "outlook": lambda: plain.outlook_text(morning()),
+    "outlook": lambda: plain.outlook_text(morning().season, morning().outlook),
     "air": _air,
     "journal": lambda: plain.journal_text(entries(), {}),
     "what if": _what_if,
@@ -63,7 +64,8 @@ def test_the_round_tells_reason_minutes_and_musts() -> None:
 def test_over_budget_is_said() -> None:
     now = morning()
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
-    tight = replace(now, round=now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives))
+    walk = now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives)
+    tight = replace(now, known=Planned(now.chores, walk))
     said = " ".join(plain.round_text(tight, as_shown(tight.round).number_of).split())
     assert (
         "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "

@@ -7,6 +7,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 from tests.report.made import morning
+from tunneltui.chores.morning import Planned
 from tunneltui.report.sheet import sheet
 from tunneltui.store.kept_round import as_shown
 
@@ -107,7 +108,7 @@ def test_text_of_any_origin_is_escaped() -> None:
     chore = spot.chores[0]._replace(proposal=HARM, why="\u202eback\x00\x1b[31m" + HARM)
     walk = now.round._replace(spots=(spot._replace(place=HARM, row=HARM, chores=(chore,)),), later=(chore,))
     named = replace(now.season, holding=replace(now.season.holding, name=HARM))
-    text = sheet(replace(now, round=walk, season=named), as_shown(walk))
+    text = sheet(replace(now, season=named, known=Planned((), walk)), as_shown(walk))
     page = Page(text)
     assert "script" not in page.tags
     assert "img" not in page.tags
@@ -118,5 +119,5 @@ def test_text_of_any_origin_is_escaped() -> None:
 def test_a_day_without_chores() -> None:
     now = morning()
     bare = now.round._replace(spots=(), later=())
-    text = sheet(replace(now, round=bare), as_shown(bare))
+    text = sheet(replace(now, known=Planned((), bare)), as_shown(bare))
     assert "Nothing is due." in Page(text).words

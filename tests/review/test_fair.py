@@ -84,6 +84,25 @@ def test_three_rows_a_side_can_show_nothing() -> None:
     assert "too few to show any difference" in pair.says
 
 
+def test_what_cannot_be_told_is_said_once_with_what_it_would_take() -> None:
+    """Of four a side 2 of 70 arrangements are the extreme ones (0.029, Fisher's exact counting), of three 2 of 20;
+    for the six pairs of four groups five a side (6 x 2 / 252 = 0.048), for four of them 6 x 2 / 70 is too much."""
+    units = {name: [Unit(4.0 + n)] for n, name in enumerate("abcd")}
+    found = Fair("cultivar", "row", {}, judged(Grouped("row", units), Random(0)), ())
+    assert found.needed == 5
+    said = fair_words(found)[1:]
+    assert said == [
+        "No two can be told apart; rows each: a 1, b 1, c 1, d 1. It would take at least 5 rows each, of this "
+        "season and later ones, to show even a clear difference."
+    ]
+    two = Fair("cultivar", "row", {}, judged(Grouped("row", dict(list(units.items())[:2])), Random(0)), ())
+    assert two.needed == 4
+    for n, told in ((3, 0), (4, 1)):
+        sides = {"a": [Unit(9.0 + 0.1 * i) for i in range(n)], "b": [Unit(1.0 + 0.1 * i) for i in range(n)]}
+        (pair,) = judged(Grouped("row", sides), Random(0))
+        assert (pair.looked_at > 0) == bool(told)
+
+
 def test_names_that_cannot_be_compared() -> None:
     season = morning().season
     written = record(entries(), season)

@@ -30,7 +30,7 @@ from tunneltui.review.plan_records import cultivar_records, mean_band
 from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_trellis import loop_fit
 from tunneltui.review.plan_values import Dates, Peak
-from tunneltui.review.season_learned import Taught
+from tunneltui.review.season_learned import season_taught
 from tunneltui.season.state import Season
 
 WEAK_BETWEEN = "vvvvvvvvwvvv"
@@ -356,5 +356,6 @@ def test_a_row_stopped_at_the_wire_is_not_planned_longer() -> None:
     assert there.stem(first, early).length_m == free.stem(first, early).length_m
     assert there.stem(first, AUGUST).length_m.mid == pytest.approx(1.75, abs=0.05)
     assert free.stem(first, AUGUST).length_m.mid > 2.2
-    kg = [sum(crop.kg.mid for crop in one.crops({"v": Taught(0.35, 0.5, 0)})) for one in (there, free)]
+    taught = season_taught(season)
+    kg = [sum(crop.kg.mid for crop in one.crops(taught)) for one in (there, free)]
     assert kg[0] < 0.8 * kg[1]

@@ -38,6 +38,11 @@ def house(fruit: str = "standard", latitude_deg: float = 52.0) -> str:
     return to_toml(replace(stands, latitude_deg=latitude_deg, cultivars=cultivars))
 
 
+def leader(place: str) -> str:
+    """Its id: the second entries of all are the plantings, in the order of the places."""
+    return f"e{int(place[-2:]):05}"
+
+
 def lived(
     seed: int, first_pick: int = 63, every: Sequence[int] = (3, 4), last_pick: date = date(2026, 10, 30)
 ) -> list[Entry]:
@@ -58,8 +63,8 @@ def lived(
         for name in season_names[::4]:
             grown = max(0.02, pace * slow * rng.uniform(0.85, 1.15)) if week > 1 else 0.06
             truss = round(max(0.5, 0.5 + 7 * week / between + rng.gauss(0, 0.3)), 1)
-            noted.append((day, name, Measured(name, growth_m=round(grown, 3), flowering_truss=truss)))
-    noted += [(topped, name, TipTakenOut(name)) for name in season_names]
+            noted.append((day, name, Measured(leader(name), growth_m=round(grown, 3), flowering_truss=truss)))
+    noted += [(topped, name, TipTakenOut(leader(name))) for name in season_names]
     day = PLANTED + timedelta(days=first_pick)
     while day <= last_pick:
         days = rng.choice(every)
@@ -136,7 +141,7 @@ def test_growth_read_after_the_tip_is_out_teaches_no_pace() -> None:
     entries = lived(4)
     late = [
         Entry(f"l{n}", f"l{n}", "here", date(2026, 9, 10), 1_780_000_000_000_000 + n, "", name, "measured", 1,
-              to_json(Measured(name, growth_m=0.0)))
+              to_json(Measured(leader(name), growth_m=0.0)))
         for n, name in enumerate(("W1-01", "W1-05"))
     ]  # fmt: skip
     day = date(2026, 9, 12)
@@ -181,3 +186,62 @@ def test_kinds_of_fruit_by_their_kilograms() -> None:
         kg.append(kg_planned(plan(*on(entries, date(2026, 3, 1)), Wishes(plant=date(2026, 5, 10)))).mid / 12)
     assert kg == sorted(kg)
     assert kg[0] < 3
+
+
+def _two_rows(times: float, only_first: bool = False) -> list[Entry]:
+    """Twelve plants a row; the first row gives ``times`` what the second does, the same every week. ``only_first``
+    adds a cultivar that stands in the first row alone, of the same yield a truss."""
+    cultivars = (Cultivar("v", fruit="standard"), Cultivar("w", fruit="standard"))
+    rows = [made.row(number) for number in (1, 2)]
+    planted = [
+        replace(row, places=tuple(replace(p, cultivar="w" if only_first and row is rows[0] and n < 4 else "v")
+                                  for n, p in enumerate(row.places)))
+        for row in rows
+    ]  # fmt: skip
+    stands = replace(made.holding(*planted), latitude_deg=52.0, cultivars=cultivars)
+    noted: list[tuple[date, str, Body]] = [(PLANTED, "", HoldingSet(to_toml(stands)))]
+    noted += [(PLANTED, place.name, Planted(place.cultivar)) for row in planted for place in row.places]
+    for week in range(9, 24):
+        day = PLANTED + timedelta(days=7 * week)
+        for n, row in enumerate(planted):
+            for cultivar in ("v", "w"):
+                plants = sum(place.cultivar == cultivar for place in row.places)
+                if plants:
+                    kg = 0.3 * plants * (times if n == 0 else 1.0)
+                    noted.append((day, f"W{n + 1}", Picked(cultivar, kg=round(kg, 3))))
+    return [
+        Entry(f"e{n:05}", f"a{n}", "here", day, 1_770_000_000_000_000 + n, "", about, KIND_OF[type(body)], 1,
+              to_json(body))
+        for n, (day, about, body) in enumerate(noted)
+    ]  # fmt: skip
+
+
+def test_a_row_that_gives_more_is_planned_to_give_more_by_a_part_of_it() -> None:
+    """Both rows have the same trusses, so that ln share is ln(1.5 / 1.25), drawn to none by the weeks there are
+    (by hand: 0.15^2 / (0.15^2 + 0.6^2 / weeks))."""
+    season = on(_two_rows(1.5), date(2026, 11, 20))[1]
+    taught = season_taught(season)
+    row = taught.rows["W1"]
+    assert row.n >= 13
+    share = 0.15**2 / (0.15**2 + 0.6**2 / row.n)
+    assert log(row.mid) == pytest.approx(share * log(1.5 / 1.25), rel=0.05)
+    crops = {one.row: one.kg.mid for one in plan(_two_rows(1.5), season, WISHED).now.crops}
+    assert crops["W1"] / crops["W2"] == pytest.approx(row.mid / taught.rows["W2"].mid, rel=0.01)
+    even = {one.row: one.kg.mid for one in plan(_two_rows(1.0), _season(1.0), WISHED).now.crops}
+    assert even["W1"] == pytest.approx(even["W2"], rel=0.01)
+
+
+WISHED = Wishes(plant=date(2027, 5, 10), end=date(2027, 10, 30))
+
+
+def _season(times: float) -> Season:
+    return on(_two_rows(times), date(2026, 11, 20))[1]
+
+
+def test_a_cultivar_of_the_better_row_alone_is_not_bettered_twice() -> None:
+    """Its kilograms a truss were read in that row: planted there again it gives what they say."""
+    taught = season_taught(on(_two_rows(1.5, only_first=True), date(2026, 11, 20))[1])
+    assert taught.rows["W1"].mid > 1.05
+    assert taught.place_share("w", "W1", at_end=False) == pytest.approx(1.0)
+    assert taught.place_share("w", "W2", at_end=False) < 0.95
+    assert taught.place_share("v", "W1", at_end=False) > 1.03

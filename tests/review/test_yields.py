@@ -10,6 +10,7 @@ import pytest
 from tunneltui.cells import FT_IN_M, LB_IN_KG
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Bed, Cultivar, Holding, Place, Row, Tunnel
+from tunneltui.pages.season import yield_words
 from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
 from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site, within
 from tunneltui.review.seasons import curves
@@ -117,3 +118,28 @@ def test_yardstick_of_labour() -> None:
     plant_work, picking = yardstick_hours(1000, 9000)
     assert plant_work == pytest.approx(270)
     assert picking == pytest.approx(90)
+
+
+def _two_tunnels(other_bed_m2: float | None) -> Record:
+    one = _holding().tunnels[0]
+    row = replace(one.rows[0], bed="second bed", places=(Place("U1-01", 0.5),))
+    other = Tunnel("U", "tunnel", 6.0, 4.0, beds=(Bed("second bed", area_m2=other_bed_m2),), rows=(row,))
+    picks = [_pick(date(2026, 7, 20), 30.0), _pick(date(2026, 7, 21), 12.0)]
+    picks[1] = replace(picks[1], site=Site("U", "U1", "second bed"))
+    return replace(_record(picks), layout=layout(Holding("a trial", tunnels=(one, other))))
+
+
+def test_two_tunnels_are_told_by_the_same_ground() -> None:
+    """30 kg on 7.5 m2 of bed and 5 x 3 m of floor, 12 kg on 4 m2 and 6 x 4 m: arithmetic. Where one bed's size is
+    not known, both are told by their floor only, and each figure names its ground."""
+    known = {line.group: line for line in yields(_two_tunnels(4.0), "tunnel")}
+    assert (known["T"].kg_per_m2, known["U"].kg_per_m2) == (4.0, 3.0)
+    assert (known["T"].kg_per_floor_m2, known["U"].kg_per_floor_m2) == (2.0, 0.5)
+    unknown = {line.group: line for line in yields(_two_tunnels(None), "tunnel")}
+    assert unknown["T"].kg_per_m2 is unknown["U"].kg_per_m2 is None
+    assert unknown["T"].kg_per_floor_m2 == 2.0
+    says = yield_words(known["T"], "", "tunnel")
+    assert "4.0 kg/m2 of bed" in says
+    assert "2.0 kg/m2 of floor" in says
+    (row,) = (line for line in yields(_two_tunnels(4.0), "row") if line.group == "T1")
+    assert "of its share of the bed" in yield_words(replace(row, kg=30.0, kg_per_m2=4.0), "", "row")

@@ -153,3 +153,30 @@ def test_what_may_be_said_again_is() -> None:
     assert told.feeds
     assert told.fleece_on == {"W": True}
     assert replace(told.done[0], act="") != replace(told.done[1], act="")
+
+
+def due(entry: Entry, days: int) -> Entry:
+    plain = parsed(entry)
+    if "answers" in plain:
+        plain["answers"][2] = (DAY + timedelta(days)).isoformat()
+    return entry._replace(body=json.dumps(plain, separators=(",", ":")))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_acts_due_on_different_days_count_alike_in_any_order_of_arrival(seed: int) -> None:
+    luck = Random(seed)
+    whole = [*begun().entries, *(due(entry, luck.randint(0, 1)) for entry in random_acts(luck))]
+    growing = Fold(DAY)
+    for entry in luck.sample(whole, len(whole)):
+        growing.add([entry])
+    assert not differences(growing.season(), fold(whole, DAY))
+
+
+def test_of_two_acts_of_one_machine_on_one_chore_the_first_counts_whatever_the_second_did_before() -> None:
+    """The second act had cleared the same head as due on another day too; what is due today the first cleared."""
+    entries = begun().entries
+    body, chore = SideShooted(leaders=("pW1-01",)), ("side_shoot", "W1")
+    earlier, second = due(said("x2", 1, body, "W1", chore), 3), said("x2", 3, body, "W1", chore)
+    first = said("x1", 2, body, "W1", chore)
+    told = fold([*entries, earlier, first, second], DAY)
+    assert [(aside.entry, aside.first) for aside in told.set_aside] == [(second, first)]

@@ -25,6 +25,8 @@ AFTER_FROST = frozenset({
     "load_hooks", "look_wire", "hang_strings", "raise", "fleece", "vents",
 })  # fmt: skip
 """What may still be asked once frost took the crop: fruit that is sound, clearing, and what comes next."""
+SECOND_CLIPS_A_DAY = 6
+FAILED = ("popped_open", "broke", "stem_pulled_out", "slid")
 NEEDLESS_UNDER_M = 0.70
 WRONG_LET_OUT_M = 0.15
 BACK_UNDER_M = 0.50
@@ -109,6 +111,7 @@ class Watch:
         for chore in asked:
             self._impossible(shown, chore)
         self._contradictions(walk.day, asked, walk.later)
+        self._second_clips(shown, [chore for chore in asked if chore.kind == "second_clip"])
         self._lowerings(shown, [*asked])
         self._starving(shown)
         if self._held_on is None or (walk.day - self._held_on).days >= EVERY_DAYS:
@@ -201,6 +204,21 @@ class Watch:
                 self._fault(
                     day, "impossible", "deleaf", chore.about, f"later, on stems lowered today: {chore.proposal}"
                 )
+
+    def _second_clips(self, shown: Morning, asked: Iterable[Chore]) -> None:
+        """No more in a day than anybody works, and none at a head before one there has failed."""
+        head_failed = any(
+            ending.fixing.on == "head" and ending.how in FAILED
+            for leader in (*shown.season.leaders.values(), *shown.season.gone.values())
+            for ending in leader.endings
+        )
+        beside_musts = 0
+        for chore in asked:
+            beside_musts += not chore.must
+            if not head_failed and any(getattr(typed(one), "on", "") == "head" for one in chore.writes):
+                self._fault(shown.day, "impossible", chore.kind, chore.about, f"a head clip: {chore.proposal}")
+        if beside_musts > SECOND_CLIPS_A_DAY:
+            self._fault(shown.day, "impossible", "second_clip", "", f"{beside_musts} second clips in a day")
 
     # ------------------------------------------------------------------------------------------ lowerings
 

@@ -28,6 +28,7 @@ def any_entry(without: str = "") -> SearchStrategy[Entry]:
         kind=name,
         v=st.integers(0, MOST_V),
         body=text,
+        seal=st.just(""),
     )
 
 

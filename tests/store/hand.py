@@ -14,6 +14,7 @@ from tests.store.making import DAY, entry
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.store import shared_connection, shared_tables
 from tunneltui.store.journals import open_journal
+from tunneltui.store.rows import sealed
 from tunneltui.store.shared_connection import Connection
 from tunneltui.store.where import SharedAt, where
 
@@ -52,7 +53,7 @@ def _unasked(body: str) -> str:
 def _begin_and_take_back(raw: Connection, name: str) -> None:
     """An act that has its number already when its transaction is rolled back."""
     with suppress(_TakenBack), shared_connection.writing(raw):
-        shared_tables.insert(raw, [(0, entry(name))])
+        shared_tables.insert(raw, [(0, *sealed(entry(name)))])
         raise _TakenBack
 
 

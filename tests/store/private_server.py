@@ -67,7 +67,10 @@ class NearDoor(Door):
             for name, value in (NO_TERMINAL | {"TUNNELTUI_HOME": str(self.home)} | environment).items():
                 patch.setenv(name, value)
             patch.setattr("sys.stdin", io.StringIO(stdin))
-            status = main(command)
+            try:
+                status = main(command)
+            except SystemExit as stop:  # argparse
+                status = int(stop.code or 0)
         return subprocess.CompletedProcess(command, status, out.getvalue(), err.getvalue())
 
 
@@ -110,17 +113,31 @@ class PrivateServer:
 
     def kill(self) -> None:
         """Ends the server at once, as a power cut would; returns when its last process is gone."""
-        lines = (self._data / "postmaster.pid").read_text().splitlines()
-        main = int(lines[0])
-        children = _children(main)
-        for process in (main, *children):
-            with suppress(ProcessLookupError):
-                os.kill(process, signal.SIGKILL)
+        main, *children = self._processes()
+        self._signal(signal.SIGKILL)
         while any(_is_alive(process) for process in (main, *children)):
             time.sleep(0.01)
         # Where nobody buries the dead, the number in these looks like that of a running server.
         (self._data / "postmaster.pid").unlink()
         (self.folder / ".s.PGSQL.5432.lock").unlink()
+
+    @contextmanager
+    def frozen(self) -> Iterator[None]:
+        """Meanwhile nothing of it runs: every connection stays open and none answers."""
+        self._signal(signal.SIGSTOP)
+        try:
+            yield
+        finally:
+            self._signal(signal.SIGCONT)
+
+    def _processes(self) -> list[int]:
+        main = int((self._data / "postmaster.pid").read_text().splitlines()[0])
+        return [main, *_children(main)]
+
+    def _signal(self, number: signal.Signals) -> None:
+        for process in self._processes():
+            with suppress(ProcessLookupError):
+                os.kill(process, number)
 
     @contextmanager
     def durable(self) -> Iterator[None]:

@@ -29,6 +29,11 @@ def _colours(connection: sqlite3.Connection) -> None:
     connection.execute("CREATE TABLE colours (name TEXT) STRICT")
 
 
+OURS = migrations.MIGRATIONS
+LATEST = migrations.latest()
+COLOURS = Migration(LATEST + 1, "colours", _colours)
+
+
 def test_a_backup_is_a_whole_private_journal(path: Path) -> None:
     entries = filled(path, 20)
     made = back_up(path, "asked")
@@ -115,7 +120,7 @@ def test_backups_are_made_before_import_merge_and_migration(
     monkeypatch.setattr(
         migrations,
         "MIGRATIONS",
-        (Migration(2, "a table more", _colours),),
+        (*OURS, COLOURS),
     )
     JournalFile.open(path).close()
     counts = []
@@ -123,7 +128,7 @@ def test_backups_are_made_before_import_merge_and_migration(
         with closing(sqlite3.connect(made.path)) as raw:
             version = raw.execute("PRAGMA user_version").fetchone()[0]
             counts.append((made.why, raw.execute("SELECT count(*) FROM entries").fetchone()[0], version))
-    assert counts == [("merge", 3, 1), ("import", 4, 1), ("migration", 5, 1)]
+    assert counts == [("merge", 3, LATEST), ("import", 4, LATEST), ("migration", 5, LATEST)]
 
 
 def test_restore_takes_the_newest_sound_backup_and_keeps_what_was_there(path: Path) -> None:
@@ -215,32 +220,30 @@ def test_a_migration_is_recorded_and_all_or_nothing(path: Path, monkeypatch: pyt
         connection.execute("CREATE TABLE half (name TEXT) STRICT")
         connection.execute("INSERT INTO nowhere VALUES (1)")
 
-    monkeypatch.setattr(
-        migrations, "MIGRATIONS", (Migration(2, "colours", _colours), Migration(3, "fails", fails))
-    )
+    monkeypatch.setattr(migrations, "MIGRATIONS", (*OURS, COLOURS, Migration(LATEST + 2, "fails", fails)))
     with pytest.raises(UserError):
         JournalFile.open(path)
     with closing(sqlite3.connect(path)) as raw:
-        assert raw.execute("PRAGMA user_version").fetchone() == (2,)
-        assert raw.execute("SELECT version, name FROM migrations").fetchall() == [(2, "colours")]
+        assert raw.execute("PRAGMA user_version").fetchone() == (LATEST + 1,)
+        assert raw.execute("SELECT version, name FROM migrations").fetchall()[len(OURS) :] == [COLOURS[:2]]
         assert raw.execute("SELECT count(*) FROM sqlite_schema WHERE name = 'half'").fetchone() == (0,)
 
-    monkeypatch.setattr(
-        migrations, "MIGRATIONS", (Migration(2, "colours", _colours), Migration(3, "none", lambda _: None))
-    )
+    monkeypatch.setattr(migrations, "MIGRATIONS", (*OURS, COLOURS, Migration(LATEST + 2, "none", lambda _: None)))
     with JournalFile.open(path) as journal:
         assert journal.entries() == entries
         journal.append([note("after")], DAY)
     with closing(sqlite3.connect(path)) as raw:
-        assert raw.execute("SELECT version, name FROM migrations").fetchall() == [(2, "colours"), (3, "none")]
+        assert raw.execute("SELECT version, name FROM migrations").fetchall()[len(OURS) :] == [
+            COLOURS[:2],
+            (LATEST + 2, "none"),
+        ]
     assert [made.why for made in backups(path)] == ["migration", "migration"]
 
 
 def test_a_new_journal_is_made_up_to_date(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    step = Migration(2, "colours", _colours)
-    monkeypatch.setattr(migrations, "MIGRATIONS", (step,))
+    monkeypatch.setattr(migrations, "MIGRATIONS", (*OURS, COLOURS))
     JournalFile.open(path).close()
     with closing(sqlite3.connect(path)) as raw:
-        assert raw.execute("PRAGMA user_version").fetchone() == (2,)
+        assert raw.execute("PRAGMA user_version").fetchone() == (LATEST + 1,)
     assert backups(path) == []
     assert schema.FIRST_VERSION == 1

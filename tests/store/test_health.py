@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -58,6 +60,25 @@ def test_a_damaged_file_says_where_the_newest_backup_is(path: Path) -> None:
     made = back_up(path, "asked")
     path.write_bytes(data[: len(data) // 2])
     assert f"The newest backup is of {made.day.isoformat()}" in check_file(path)[-1]
+
+
+def test_an_index_that_lacks_rows_is_found_though_every_page_can_be_read(path: Path) -> None:
+    """A quick look at the pages does not compare them; what is asked by that index would miss the row."""
+    filled(path, 20)
+    with closing(sqlite3.connect(path)) as hand:
+        hand.execute("PRAGMA writable_schema = ON")
+        kept = hand.execute("SELECT * FROM sqlite_schema WHERE name = 'entries_by_about'").fetchall()
+        hand.execute("DELETE FROM sqlite_schema WHERE name = 'entries_by_about'")
+        hand.commit()
+    with closing(sqlite3.connect(path)) as hand:
+        hand.execute(
+            "INSERT INTO entries (id, version, act, device, day, at, by, about, kind, v, body) "
+            "VALUES ('x', 0, 'a', 'd', '2026-08-20', 1, '', 'W1-07', 'note', 1, '{}')"
+        )
+        hand.execute("PRAGMA writable_schema = ON")
+        hand.executemany("INSERT INTO sqlite_schema VALUES (?, ?, ?, ?, ?)", kept)
+        hand.commit()
+    assert any("SQLite says" in told and "entries_by_about" in told for told in check_file(path))
 
 
 def test_rights_that_let_others_in(path: Path) -> None:

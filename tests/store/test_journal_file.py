@@ -34,7 +34,7 @@ def test_the_file_is_set_as_the_journals_rules_say(path: Path) -> None:
     with closing(sqlite3.connect(path)) as raw:
         assert raw.execute("PRAGMA journal_mode").fetchone() == ("delete",)
         assert raw.execute("PRAGMA application_id").fetchone() == (0x544E4C31,)
-        assert raw.execute("PRAGMA user_version").fetchone() == (1,)
+        assert raw.execute("PRAGMA user_version").fetchone() == (2,)
         strict = raw.execute("SELECT strict FROM pragma_table_list WHERE name = 'entries'").fetchone()
         assert strict == (1,)
         columns = raw.execute("SELECT name FROM pragma_index_info('entries_by_about') ORDER BY seqno").fetchall()

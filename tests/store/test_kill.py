@@ -10,9 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.benchmarks.terminal import Program
 from tests.store import fault_layer
 from tests.store.appending import whole_acts
 from tests.store.making import filled
+from tunneltui.demo.make import make_demo
 from tunneltui.store.health import check_file
 from tunneltui.store.journal_file import JournalFile
 
@@ -64,6 +66,39 @@ def test_kill_9_inside_commits_loses_nothing_acknowledged(path: Path, home: Path
 def test_kill_9_inside_commits_500_times_loses_nothing_acknowledged(path: Path, home: Path) -> None:
     assert _kill_again_and_again(path, home, 500) >= 500
     assert check_file(path) == []
+
+
+@pytest.mark.long
+def test_kill_9_of_the_running_program_200_times_leaves_a_journal_in_order(tmp_path: Path) -> None:
+    """The screens, while a walk is being ticked off; what they said to be done is there."""
+    draw = random.Random(200)
+    path = tmp_path / "demo.db"
+    said = 0
+    for turn in range(200):
+        if turn % 4 == 0:  # before the day's work is all done
+            path = tmp_path / f"demo{turn}.db"
+            make_demo(path)
+        with JournalFile.open(path, read_only=True) as journal:
+            before = journal.head().count
+        with Program([sys.executable, "-m", "tunneltui", "--at", str(path)], tmp_path) as program:
+            program.until(b"keys")
+            program.type(b"\r")
+            program.until(b"min left")
+            program.type(b"\x1b[C")
+            program.rest(0.3)
+            program.type(b"\x1b[C")
+            program.rest(0.3)
+            program.seen = b""
+            for _ in range(draw.randint(1, 4)):
+                program.type(b" ")
+                program.rest(draw.uniform(0.05, 0.6))
+        with JournalFile.open(path) as journal:
+            after = journal.head().count
+        assert after >= before
+        assert after > before or b"takes it back" not in program.seen
+        said += b"takes it back" in program.seen
+        assert check_file(path) == []
+    assert said > 20
 
 
 def test_two_programs_on_one_file_both_write_and_a_killed_one_stops_nobody(path: Path, home: Path) -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import random
 import subprocess
 import sys
 import time
+from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
@@ -23,7 +25,9 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.season.fold import fold
 from tunneltui.store import shared_connection, shared_tables
+from tunneltui.store.health import check_journal
 from tunneltui.store.journals import open_journal
+from tunneltui.store.rows import sealed
 from tunneltui.store.shared_journal import SharedJournal
 from tunneltui.store.where import SharedAt, Where
 
@@ -127,7 +131,7 @@ def test_a_reader_that_polls_misses_nothing_of_a_slow_writer(server: PrivateServ
 
         def write_slowly() -> None:
             with shared_connection.writing(slow):
-                shared_tables.insert(slow, [(0, entry("slow"))])
+                shared_tables.insert(slow, [(0, *sealed(entry("slow")))])
                 began.set()
                 time.sleep(0.5)
 
@@ -171,6 +175,67 @@ def test_a_server_killed_twice_while_two_write_keeps_every_act_whole_and_once(
             assert whole_acts(entries, name) - {last + 1} == wanted[name]
         rows = journal.entries_after(0)
         assert [seq for seq, _ in rows] == list(range(1, len(rows) + 1))
+
+
+@pytest.mark.long
+def test_twenty_hands_on_a_server_restarted_frozen_and_cut_keep_every_act_once(
+    server: PrivateServer, tmp_path: Path, record_property: Callable[[str, object], None]
+) -> None:
+    """Five minutes of it, a trouble every few seconds."""
+    at = server.new()
+    open_journal(at).close()
+    draw = random.Random(20)
+    names = [f"hand{n}" for n in range(20)]
+    files = {name: (tmp_path / f"{name}.told").open("wb") for name in names}
+    hands = {
+        name: subprocess.Popen(
+            [sys.executable, "-m", "tests.store.patient_hand", at.url, name],
+            env=fault_layer.environment(tmp_path / name),
+            cwd=fault_layer.REPOSITORY,
+            stdout=files[name],
+        )
+        for name in names
+    }
+    troubles: Counter[str] = Counter()
+    try:
+        while not all((tmp_path / f"{name}.told").stat().st_size for name in names):
+            time.sleep(0.1)  # who starts the program is told at once that the server is away, and does not wait
+        until = time.monotonic() + 300
+        while time.monotonic() < until:
+            time.sleep(draw.uniform(3, 9))
+            trouble = draw.choice(["restarted", "frozen", "cut"])
+            troubles[trouble] += 1
+            if trouble == "restarted":
+                server.kill()
+                server.start()
+            elif trouble == "frozen":
+                with server.frozen():
+                    time.sleep(draw.uniform(2, 9))
+            else:
+                _end_connections(at)
+        assert [name for name, hand in hands.items() if hand.poll() is not None] == [], "a hand gave up"
+    finally:
+        for name, hand in hands.items():
+            hand.kill()
+            hand.wait()
+            files[name].close()
+    told = {name: [int(line) for line in _whole_lines(tmp_path / f"{name}.told")] for name in names}
+    with open_journal(at, create=False, accept_older=True) as journal:
+        entries = journal.entries()
+        numbers = [seq for seq, _ in journal.entries_after(0)]
+    assert numbers == list(range(1, len(numbers) + 1))
+    for name in names:
+        there = whole_acts(entries, name)
+        assert told[name] == list(range(1, len(told[name]) + 1))
+        # The last one may be there without having been told of: the hand was killed in between.
+        assert set(told[name]) <= there <= {*told[name], len(told[name]) + 1}
+    assert check_journal(at) == []
+    acts = sum(map(len, told.values()))
+    record_property("tells", f"{acts} acts of 20 hands in five minutes, the server {dict(troubles)}")
+
+
+def _whole_lines(file: Path) -> list[bytes]:
+    return file.read_bytes().split(b"\n")[:-1]
 
 
 def _told(writer: subprocess.Popen[str], acts: int) -> int:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import argparse
+import io
 import json
+import secrets
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Iterator
 from contextlib import closing
 from datetime import date
 from pathlib import Path
@@ -14,11 +17,14 @@ import pytest
 
 from tests.cli.door import Door
 from tests.store.making import DAY, START_US, entry, filled, note
+from tests.store.private_server import NearDoor
+from tunneltui.cli import main, parser
 from tunneltui.holding.assumed import Assumption, assumed_holding
 from tunneltui.holding.toml import to_toml
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import VERSION
+from tunneltui.journal.naming import act_id
 from tunneltui.journal.valid import FIRST_DAY, LAST_DAY, LAST_US, fault_of
 from tunneltui.store.health import check_file
 from tunneltui.store.journal_file import JournalFile
@@ -199,43 +205,104 @@ def test_days_within_the_limits_are_taken() -> None:
 
 
 HOSTILE = "Bed\x1b]0;title\x07\x1b[31m\u202e\x9b2J"
+MARKS = {"\x1b", "\x07", "\x9b", "\u202e"}
+ARGUMENTS = {
+    "plant": ["T1-01"], "row": ["T1"], "lower": ["T1"], "review": ["yields"], "away": ["2026-08-22", "2026-08-25"],
+    "add": ["note", f"text={HOSTILE}", "--about", "T1-01"], "done": ["1"], "put-right": ["T1"], "air": ["{csv}"],
+    "measurements": ["{csv}"], "picks": ["{csv}"], "holding check": ["{csv}"], "journal cross-out": [HOSTILE],
+    "journal restore-act": [HOSTILE], "journal restore": ["{csv}"], "journal merge": ["{other}"],
+    "journal copy": ["{new}"], "journal hand": ["{csv}", "anna"], "settings set": ["theme", HOSTILE],
+    "settings check": ["{csv}"], "completion": ["bash"], "export": ["entries"], "bucket": ["--plants", "x"],
+    "feed": ["--label", HOSTILE], "loads": ["--if", HOSTILE], "backtest": [],
+}  # fmt: skip
+"""What a command is given where it wants something: names, files of hostile names, hostile words."""
 
 
-def looks(door: Door) -> list[Callable[[], str]]:
-    on = ("--on", "2026-08-21")
-    commands = (
-        "round", "loads", "outlook", "water", "feed", "stores", "review", "plan", "backtest", "holding show",
-        "journal show", "journal check", "air show", "export picks", "export chores", "plant T1-01", "row T1",
-    )  # fmt: skip
-    return [lambda words=words: _all_of(door, *words.split(), *on) for words in commands]  # type: ignore[misc]
+def commands(made: argparse.ArgumentParser, path: tuple[str, ...] = ()) -> Iterator[str]:
+    """Every command there is."""
+    below = [one for one in made._actions if isinstance(one, argparse._SubParsersAction)]
+    if not below:
+        yield " ".join(path)
+    for one in below:
+        for name, its in one.choices.items():
+            yield from commands(its, (*path, name))
 
 
-def _all_of(door: Door, *words: str) -> str:
-    done = door(*words)
-    return done.stdout + done.stderr
+class Terminal(io.StringIO):
+    """Takes what is printed as a terminal does."""
+
+    def isatty(self) -> bool:
+        return True
 
 
-def test_no_command_prints_a_hostile_name_as_it_is(own: Path, door: Door, tmp_path: Path) -> None:
-    """What is exported to a program keeps every byte; on a terminal it is filtered too."""
-    with JournalFile.open(own) as journal:
-        journal.append([note(HOSTILE, about="T1-01")._replace(body=json.dumps({"text": HOSTILE}))], DAY)
-        text = HOLDING.replace(
-            "measurements without a holding", HOSTILE.encode("unicode_escape").decode().replace("\\x", "\\u00")
-        )
+def hostile(tmp_path: Path) -> tuple[NearDoor, dict[str, str]]:
+    """A journal of a hostile name with a hostile holding and note, and files beside it."""
+    folder = tmp_path / HOSTILE.replace("/", "")
+    folder.mkdir()
+    path = folder / f"{HOSTILE}.db"
+    with JournalFile.open(path) as journal:
+        spelled = HOSTILE.encode("unicode_escape").decode().replace("\\x", "\\u00")
+        text = HOLDING.replace("measurements without a holding", spelled)
+        assert text != HOLDING
         journal.append([note("")._replace(kind="holding_set", about="", body=json.dumps({"toml": text}))], DAY)
-    for look in looks(door):
-        said = look()
-        assert not {"\x1b", "\x07", "\x9b", "\u202e"} & set(said), said[:200]
-    missing = tmp_path / "no\x1b[31msuch.csv"
-    assert "\x1b" not in door("picks", str(missing)).stderr
-    assert "\\x1b[31msuch.csv" in door("picks", str(missing)).stderr
+        journal.append([note(HOSTILE, about="T1-01")], DAY)
+        act = act_id(START_US, secrets.randbits)
+        journal.append([note("crossed", about=HOSTILE)], DAY, act=act, by=HOSTILE)
+    csv = folder / f"{HOSTILE}.csv"
+    csv.write_text(f"{HOSTILE},date,{HOSTILE}\n{HOSTILE},2026-08-19,{HOSTILE}\n", encoding="utf-8")
+    other = folder / f"{HOSTILE}-other.db"
+    filled(other, 2)
+    raw(other, entry("odd", kind=HOSTILE)._replace(act=HOSTILE, device=HOSTILE), day="yesterday")
+    return NearDoor(tmp_path / "home", path), {
+        "csv": str(csv), "other": str(other), "new": str(folder / f"{HOSTILE}-new.jsonl")
+    }  # fmt: skip
 
 
-def test_a_full_device_is_a_sentence(door: Door) -> None:
+def test_no_command_prints_a_hostile_name_as_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every command, and its error sentences; what is exported to a program keeps every byte."""
+    monkeypatch.setenv("EDITOR", "true")
+    monkeypatch.delenv("VISUAL", raising=False)
+    door, files = hostile(tmp_path)
+    for command in commands(parser()):
+        words = [word.format(**files) if "{" in word else word for word in ARGUMENTS.get(command, [])]
+        flags = ["--on", "2026-08-21"] if command not in ("demo", "completion") else []
+        if command in ("demo", "new"):  # they make a journal of their own
+            flags = ["--at", str(tmp_path / f"{HOSTILE}{command}.db")]
+        done = door(*command.split(), *words, *flags)
+        said = done.stderr if command == "export" else done.stdout + done.stderr
+        assert not MARKS & set(said), (command, said[:300])
+        assert "Traceback" not in done.stderr
+        wrong = door(*command.split(), *words, HOSTILE, f"--{HOSTILE}", *flags)
+        assert not MARKS & set(wrong.stderr), (command, wrong.stderr[:300])
+
+
+@pytest.mark.parametrize("what", ["entries", "picks", "chores", "season", "sheet"])
+def test_what_is_exported_to_a_terminal_is_made_safe_and_to_a_file_is_not(
+    tmp_path: Path, what: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    door, _ = hostile(tmp_path)
+    shown = Terminal()
+    monkeypatch.setenv("TUNNELTUI_HOME", str(door.home))
+    monkeypatch.setattr("sys.stdout", shown)
+    assert main(["--at", str(door.at), "export", what, "--on", "2026-08-21"]) == 0
+    assert not MARKS & set(shown.getvalue()), shown.getvalue()[:300]
+    if what == "entries":
+        assert HOSTILE in door.says("export", what, "--on", "2026-08-21")
+
+
+def test_json_of_a_hostile_name_is_json_and_gives_it_back(tmp_path: Path) -> None:
+    door, _ = hostile(tmp_path)
+    said = door.says("journal", "show", "--json", "--on", "2026-08-21")
+    assert not MARKS & set(said)
+    assert HOSTILE in [one["body"].get("text") for one in json.loads(said)]
+
+
+@pytest.mark.parametrize("what", ["entries", "picks"])
+def test_a_full_device_is_a_sentence(door: Door, what: str) -> None:
     import subprocess
     import sys
 
-    command = f"{sys.executable} -m tunneltui --at {door.at} export entries > /dev/full"
+    command = f"{sys.executable} -m tunneltui --at {door.at} export {what} > /dev/full"
     done = subprocess.run(["sh", "-c", command], capture_output=True, text=True, check=False, timeout=60)
     assert done.returncode == 1
     assert done.stderr.startswith("The output could not be written")

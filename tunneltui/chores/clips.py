@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import ceil
@@ -109,7 +109,7 @@ def _after_today(
     )
     if loads.workings is None or leader.id not in outlook.leaders or not (picked or move):
         return None
-    then, coming = season, outlook
+    then, coming = season, replace(outlook, leaders={leader.id: outlook.leaders[leader.id]})
     if picked:
         then, coming = changed(then, coming, season.day, PickRow(leader.row))
     if move is not None and not move.coiled:

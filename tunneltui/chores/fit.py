@@ -14,9 +14,9 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
-from tunneltui.chores.tips import LastFlowers
-from tunneltui.growth.forecast import DAYS, Basis, basis
-from tunneltui.growth.leader import leader_on
+from tunneltui.chores.tips import last_flowers
+from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.result import Loads
@@ -51,7 +51,9 @@ def will_it_fit(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
     last = max(ends.values(), default=season.day)
     if last <= season.day:
         return
-    known = basis(season, max(DAYS, (last - season.day).days))
+    known = outlook.basis
+    if known is None or known.last < last:
+        known = basis(season, (last - season.day).days)
     for loop, leaders in growing.items():
         found = [over for leader in leaders if (over := _outgrows(season, known, leader, ends)) is not None]
         if found:
@@ -74,7 +76,7 @@ def _growing(season: Season, loop: str) -> list[Leader]:
 
 def _ends(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> dict[str, date]:
     """By leader, the last day its tip grows: its last useful flower."""
-    last = LastFlowers(season, outlook)
+    last = last_flowers(season, outlook)
     return {leader.id: flower.day for leader in growing if (flower := last.of(leader)) is not None}
 
 
@@ -93,7 +95,7 @@ def _outgrows(season: Season, known: Basis, leader: Leader, ends: dict[str, date
 
 
 def _length_m(known: Basis, leader: Leader, day: date) -> float:
-    return leader_on(known.leaders[leader.id], day.toordinal()).length_m.mid
+    return length_on(known.leaders[leader.id], day.toordinal()).mid
 
 
 def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -> Chore:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
+from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore, Part, Round
 from tunneltui.chores.rules import chores
@@ -18,18 +20,48 @@ from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Morning:
-    """Everything the screens and documents of one day speak from."""
+class Planned(NamedTuple):
+    """What is to do on a day."""
 
-    day: date
+    chores: tuple[Chore, ...]
+    round: Round
+
+
+@dataclass(frozen=True, eq=False)
+class Morning:
+    """Everything the screens and documents of one day speak from. What tells of stems alone waits for no chore:
+    they are worked out when they are first asked for."""
+
     season: Season
     outlook: Outlook
     loads: Loads
-    chores: tuple[Chore, ...]
-    round: Round
     entries: Sequence[Entry] = ()
     """What it was planned from, for what looks back over the whole journal."""
+    minutes: float | None = None
+    """None: the holding's."""
+    part: Part = "day"
+    known: Planned | None = None
+    """What is to do, where that is known."""
+
+    @property
+    def day(self) -> date:
+        return self.season.day
+
+    @cached_property
+    def planned(self) -> Planned:
+        if self.known is not None:
+            return self.known
+        todo = tuple(chores(self.season, self.outlook, self.loads))
+        walk = plan_round(self.season, todo, self.outlook, minutes=self.minutes, part=self.part)
+        return Planned(todo, walk)
+
+    @property
+    def chores(self) -> tuple[Chore, ...]:
+        return self.planned.chores
+
+    @property
+    def round(self) -> Round:
+        return self.planned.round
 
 
 def plan_morning(
@@ -39,7 +71,7 @@ def plan_morning(
     minutes: float | None = None,
     part: Part = "day",
 ) -> Morning:
-    """Fold, forecast, load, list and plan. ``minutes`` None: the holding's."""
+    """Fold, forecast and load; list and plan what is to do when that is asked for."""
     season = fold(entries, day)
     return morning_of(season, basis(season), entries, minutes=minutes, part=part)
 
@@ -60,6 +92,4 @@ def morning_of(
         bearing = update_loads(was, season, coming)
     else:
         bearing = loads(season, coming, season.day)
-    todo = tuple(chores(season, coming, bearing))
-    walk = plan_round(season, todo, coming, minutes=minutes, part=part)
-    return Morning(season.day, season, coming, bearing, todo, walk, entries)
+    return Morning(season, coming, bearing, entries, minutes, part)

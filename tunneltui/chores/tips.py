@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from tunneltui.cells import cm, day_word, joined, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT
@@ -65,7 +66,7 @@ class LastFlower:
 
 def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """One chore a row and reason; leaders that were let run, or are out already, are left alone."""
-    last = LastFlowers(season, outlook)
+    last = last_flowers(season, outlook)
     ends_soon = last.end is not None and (last.end.day - season.day).days <= LOOK_AHEAD_DAYS
     for row, (_, standing) in season.layout.rows.items():
         growing = [
@@ -85,6 +86,12 @@ def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         if reasons:
             why = joined(" ", reasons)
             yield _tip_out(season, outlook, row, in_order_of_work([*over, *at_wire]), why, at_wire)
+
+
+@lru_cache(maxsize=1)
+def last_flowers(season: Season, outlook: Outlook) -> LastFlowers:
+    """One for all rules of a morning."""
+    return LastFlowers(season, outlook)
 
 
 class LastFlowers:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.kinds import KINDS
-from tunneltui.chores.morning import Morning
+from tunneltui.chores.morning import Morning, Planned
 from tunneltui.chores.rules import OF_A_LOOP, OF_A_STEM, chores, unanswered
 from tunneltui.chores.walk import plan_round
 from tunneltui.growth.forecast import Basis, leader_anew
@@ -44,7 +44,7 @@ def stems_anew(was: Morning, known: Basis, stems: Season) -> Morning:
         faults=(),
     )
     todo = tuple(chores(stems, coming, bearing, OF_A_STEM))
-    return Morning(was.day, stems, coming, bearing, todo, was.round._replace(spots=(), later=()))
+    return Morning(stems, coming, bearing, known=Planned(todo, was.round._replace(spots=(), later=())))
 
 
 def loops_anew(was: Morning, known: Basis, season: Season, touched: Set[str]) -> Morning:
@@ -59,7 +59,7 @@ def loops_anew(was: Morning, known: Basis, season: Season, touched: Set[str]) ->
     kept = unanswered(season, (chore for chore in was.chores if not is_along(chore, rows)))
     todo = (*kept, *(chore for chore in found if chore.row in rows))
     walk = plan_round(season, todo, coming, minutes=was.round.minutes_there, part=was.round.part)
-    return Morning(was.day, season, coming, bearing, todo, walk, was.entries)
+    return replace(was, season=season, outlook=coming, loads=bearing, known=Planned(todo, walk))
 
 
 def takes_back(was: Season, season: Season) -> bool:

@@ -242,22 +242,30 @@ def tunnel_gain_c(day: int, latitude_deg: float) -> float:
 class _Year:
     """The typical year of one tunnel: its own earlier years where they were read, else the latitude's."""
 
-    __slots__ = ("_by_day", "_latitude")
+    __slots__ = ("_by_day", "_latitude", "_near")
 
     def __init__(self, latitude_deg: float | None, read: Mapping[int, _Day], today: int) -> None:
         self._latitude = latitude_deg
         self._by_day: dict[int, list[float]] = defaultdict(list)
+        self._near: dict[int, float | None] = {}
+        """By day of the year, the mean of the days near it; None where too few were read."""
         for day, (mean_c, _) in read.items():
             if day < today - EARLIER_YEARS_DAYS:
                 self._by_day[_day_of_year(day)].append(mean_c)
 
     def on(self, day: int) -> float:
         if self._by_day:
-            days = ((_day_of_year(day) + off) % 366 for off in range(-NEAR_DAYS, NEAR_DAYS + 1))
-            near = [mean_c for near_day in days for mean_c in self._by_day.get(near_day, ())]
-            if len(near) >= NEAR_DAYS:
-                return sum(near) / len(near)
+            of_year = _day_of_year(day)
+            if of_year not in self._near:
+                self._near[of_year] = self._near_c(of_year)
+            if (near_c := self._near[of_year]) is not None:
+                return near_c
         return typical_c(day, self._latitude)
+
+    def _near_c(self, of_year: int) -> float | None:
+        days = ((of_year + off) % 366 for off in range(-NEAR_DAYS, NEAR_DAYS + 1))
+        near = [mean_c for near_day in days for mean_c in self._by_day.get(near_day, ())]
+        return sum(near) / len(near) if len(near) >= NEAR_DAYS else None
 
 
 def _day_of_year(day: int) -> int:

@@ -19,7 +19,7 @@ from typing import Literal
 from tunneltui.growth.evidence import Evidence, Growth, evidence
 from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.groups import WIDE, growth_over
-from tunneltui.growth.leader import LeaderBasis, leader_outlook
+from tunneltui.growth.leader import LeaderBasis, leader_on
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.pick_days import Scope, pick_until
 from tunneltui.growth.stems import READING_CM2
@@ -252,7 +252,7 @@ def _pick_outcomes(season: Season) -> Iterator[Outcome]:
 
 def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
     known = basis(season, LONGEST)
-    stems: dict[str, dict[date, StemOn]] = {}
+    stems: dict[tuple[str, date], StemOn] = {}
     for outcome in wanted:
         foreseen = _foreseen(season, known, stems, outcome)
         if foreseen is None:
@@ -267,7 +267,9 @@ def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
         )
 
 
-def _foreseen(season: Season, known: Basis, stems: dict[str, dict[date, StemOn]], outcome: Outcome) -> Band | None:
+def _foreseen(
+    season: Season, known: Basis, stems: dict[tuple[str, date], StemOn], outcome: Outcome
+) -> Band | None:
     if outcome.what == "picks":
         if outcome.cultivar not in known.yields:
             return None
@@ -275,9 +277,10 @@ def _foreseen(season: Season, known: Basis, stems: dict[str, dict[date, StemOn]]
         return pick_until(season, known.ripe, known.yields[outcome.cultivar], outcome.scope, end)
     if outcome.about not in known.leaders:
         return None
-    if outcome.about not in stems:
-        stems[outcome.about] = leader_outlook(known.leaders[outcome.about], LONGEST).days
-    stem = stems[outcome.about][outcome.on]
+    asked = outcome.about, outcome.on
+    if asked not in stems:
+        stems[asked] = leader_on(known.leaders[outcome.about], outcome.on.toordinal())
+    stem = stems[asked]
     if outcome.what == "truss":
         reach = WIDE * stem.flowering_sd
         return Band(stem.flowering_truss - reach, stem.flowering_truss, stem.flowering_truss + reach)

@@ -87,6 +87,8 @@ class Basis:
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
+    last: date
+    """Of the days whose air it reaches to; lengths and flowers are foreseen up to it."""
 
 
 def outlook(season: Season, days: int = DAYS) -> Outlook:
@@ -99,7 +101,7 @@ def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
     leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
     picks = pick_outlooks(season, known.ripe, known.yields, days)
     hanging = ripe_today(season, known.ripe, known.yields)
-    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, known.ripening, hanging)
+    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, known.ripening, hanging, known)
 
 
 def basis(season: Season, days: int = DAYS) -> Basis:
@@ -123,6 +125,7 @@ def basis(season: Season, days: int = DAYS) -> Basis:
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,
+        season.day + timedelta(days=days + RIPENING_DAYS),
     )
 
 

@@ -14,7 +14,7 @@ from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import Evidence
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
-from tunneltui.growth.groups import WIDE, Coming, Followed, band_m, growth_over
+from tunneltui.growth.groups import WIDE, Ahead, Coming, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
 from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
@@ -108,6 +108,12 @@ def leader_outlook(basis: LeaderBasis, days: int) -> LeaderOutlook:
     )
 
 
+def length_on(basis: LeaderBasis, day: int) -> Band:
+    """Length in m on one day, an ordinal, of a leader that is let down when it comes to its wire."""
+    ahead = growth_over(basis.followed, basis.followed.position.day, day, basis.coming)
+    return _length(basis, ahead)
+
+
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
     """The leader on one day, an ordinal, of the days its basis reaches to."""
     return _stems(basis, day, 1)[0]
@@ -194,7 +200,7 @@ def _stem_on(
     day = start + at
     position = basis.followed.position
     ahead = growth_over(basis.followed, position.day, day, basis.coming)
-    length = band_m(position.length_cm + ahead.cm, position.length_cm2 + ahead.cm2)
+    length = _length(basis, ahead)
     tip = band_m(position.tip_cm + ahead.cm, position.tip_cm2 + ahead.tip_cm2)
     if unnoted:
         tip = _about_wire(basis.wire_cm / 100)
@@ -214,6 +220,11 @@ def _stem_on(
         min(length.mid, bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss)),
         number_sd(basis.trusses.line, until, basis.rate, max(0, until - basis.coming.today), basis.coming_c),
     )
+
+
+def _length(basis: LeaderBasis, ahead: Ahead) -> Band:
+    position = basis.followed.position
+    return band_m(position.length_cm + ahead.cm, position.length_cm2 + ahead.cm2)
 
 
 def _about_wire(wire_m: float) -> Band:

@@ -9,9 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.growth.ripening import RipeningFactor
+
+if TYPE_CHECKING:
+    from tunneltui.growth.forecast import Basis
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +113,8 @@ class Outlook:
     """By cultivar, how its fruit departs from the published ripening, as learned."""
     ripe_today: tuple[PickOutlook, ...] = ()
     """What hangs ripe today by cultivar and row, whether or not today is a pick day."""
+    basis: Basis | None = None
+    """What was learned for it."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader on a day of the outlook; beyond its end the last day stands in."""

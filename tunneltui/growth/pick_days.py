@@ -29,6 +29,8 @@ from tunneltui.season.state import Leader, Season
 
 FIRST_STRETCH_DAYS = 14
 """What the first pick of a season finds ripe has ripened within so many days."""
+UNNOTED_DAYS = 21
+"""Nobody leaves the first ripe fruit hanging for so long (common practice, no source)."""
 
 Scope = tuple[str, str]
 """(row, tunnel) that a pick was said of; ('', '') is the whole house."""
@@ -185,21 +187,33 @@ def weighed(
         since = min((x.planted_on.toordinal() for x in _standing(season, cultivar, scope)), default=None)
         days = [] if since is None else sorted(day for day in cleared[scope] if day >= since)
         flow = _flow(season, cultivar, scope, ripe)
-        stretches = _stretches(flow, days, kg[scope])
+        stretches = _stretches(flow, days, kg[scope], season.holding.work.pick_days)
         if stretches:
             past.append((flow, stretches))
     return past
 
 
-def _stretches(flow: Flow, cleared: Sequence[int], kg: Mapping[int, float]) -> list[Stretch]:
-    """Weighed picks with the pick before each, weighed or not."""
+def _stretches(
+    flow: Flow, cleared: Sequence[int], kg: Mapping[int, float], pick_days: Sequence[str]
+) -> list[Stretch]:
+    """Weighed picks with the pick before each, weighed or not.
+
+    Fruit that has been ripe for weeks was picked before anything was noted, a season that is begun in its
+    middle: what the first pick noted found had ripened since the pick day before, and once there is another it is
+    left out.
+    """
+    unknown = bool(cleared) and flow.first is not None and flow.first < cleared[0] - UNNOTED_DAYS
     stretches = []
     for at, day in enumerate(cleared):
         if day not in kg:
             continue
-        start = cleared[at - 1] if at else _first_start(flow, day)
+        if at:
+            start = cleared[at - 1]
+        else:
+            start = day - round(7 / max(1, len(pick_days))) if unknown else _first_start(flow, day)
         stretches.append(Stretch(start, day, kg[day]))
-    return stretches
+    guessed = unknown and stretches and stretches[0].end == cleared[0]
+    return stretches[1:] if guessed and len(stretches) > 1 else stretches
 
 
 def _first_start(flow: Flow, day: int) -> int:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tunneltui.growth.forecast import DAYS, basis
+from tunneltui.growth.forecast import Basis
 from tunneltui.growth.leader import leader_on
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import pick_until
-from tunneltui.growth.topping import LastPick, last_pick
+from tunneltui.growth.topping import LastPick, basis_until, last_pick
 from tunneltui.season.state import Season
 
 
@@ -37,13 +37,13 @@ class SeasonEnd:
     rows: tuple[RowEnd, ...]
 
 
-def season_end(season: Season) -> SeasonEnd | None:
-    """What is to come until the last pick; None where no last pick lies ahead."""
+def season_end(season: Season, known: Basis | None = None) -> SeasonEnd | None:
+    """What is to come until the last pick; None where no last pick lies ahead. ``known``: the basis up to it,
+    where it was worked out before."""
     end = last_pick(season)
     if end is None or end.day < season.day:
         return None
-    days = (end.day - season.day).days
-    known = basis(season, max(DAYS, days))
+    known = known or basis_until(season, end)
     last = end.day.toordinal()
     leaders = {}
     for name, one in known.leaders.items():

@@ -83,13 +83,18 @@ def last_useful_flowering(
     return None
 
 
+def basis_until(season: Season, end: LastPick) -> Basis:
+    """What is learned, with the air carried on to the last pick."""
+    return basis(season, max(DAYS, (end.day - season.day).days))
+
+
 def tip_outs(season: Season, known: Basis | None = None) -> dict[str, TipOut]:
     """For every leader whose tip is still in, by id; none where no last pick is known. ``known``: the basis up to
     the last pick, where it was worked out before."""
     end = last_pick(season)
     if end is None or end.day < season.day:
         return {}
-    known = known or basis(season, max(DAYS, (end.day - season.day).days))
+    known = known or basis_until(season, end)
     flowering: dict[tuple[str, str], date | None] = {}
     outs = {}
     for name, leader in season.leaders.items():

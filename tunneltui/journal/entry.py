@@ -23,6 +23,8 @@ class Entry(NamedTuple):
     kind: str
     v: int
     body: str
+    seal: str = ""
+    """By which ``journal check`` knows it again (``store.seals``); only there where rows are carried over."""
 
     @property
     def order(self) -> tuple[date, int, str]:

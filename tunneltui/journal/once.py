@@ -74,9 +74,9 @@ def first_claim(own: Claim, by_chore: Iterable[Claim], by_day: Iterable[Claim]) 
 
     ``by_chore``, ``by_day``: claims of the same thing under the two of ``Answered.met_under``.
     """
-    meets = [*by_chore, *(claim for claim in by_day if claim.act == own.act or claim.device != own.device)]
-    first = min(meets, default=own)
-    return first if first.act != own.act and first < own else None
+    of_machines = (claim for claim in by_day if claim.act == own.act or claim.device != own.device)
+    firsts = (min(by_chore, default=own), min(of_machines, default=own))
+    return min((first for first in firsts if first.act != own.act and first < own), default=None)
 
 
 def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequence[Entry]) -> Entry | None:

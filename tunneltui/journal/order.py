@@ -1,16 +1,16 @@
 """Which entries count, and in what order (rules 1 to 3 of the journal, DEVELOPERS.md).
 
-A mark is a ``crossed_out`` or ``restored`` entry; both name an act. The rule for marks, which ends for every
-journal however they cross: go through the marks from the last in order to the first. A mark is in force unless
-a mark in force *later in order* took its own act out. An act's fate is that of the last mark in force that
-names it. So undoing an undo works either way (crossing out the act of the ``crossed_out``, or ``restored``),
-two marks that cross out each other leave the later one, and an ordinary entry may come before or after the mark
-that names its act.
+A mark is a ``crossed_out`` or ``restored`` entry; both name an act. A mark is in force unless its own act is out.
+An act's fate is that of the last mark in force that names it. So undoing an undo works either way (crossing out
+the act of the ``crossed_out``, or ``restored``), whatever the clocks of the machines said: who names an act wrote
+after it. Marks that name each other in a circle, which no machine writes, are gone through from the last in order
+on, so that the rule ends for every journal. An ordinary entry may come before or after a mark that names its act.
 """
 
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable
 
 from tunneltui.journal.entry import Entry
@@ -49,14 +49,29 @@ def kept_of_two(one: Entry, other: Entry) -> Entry:
 
 def acts_out(marks: Iterable[Entry]) -> frozenset[str]:
     """The acts that are crossed out, by the rule above. A mark without a readable act marks nothing."""
-    fate: dict[str, str] = {}
+    own: dict[str, list[tuple[Entry, str]]] = {}
+    """Marks with the act that each names, by their own act."""
+    named: Counter[str] = Counter()
+    """By how many marks an act is named that are still to be looked at."""
     for mark in sorted(marks, key=_order, reverse=True):
-        if fate.get(mark.act) == CROSSED_OUT:
-            continue
-        target = act_named(mark)
-        if target is not None:
-            fate.setdefault(target, mark.kind)
-    return frozenset(act for act, kind in fate.items() if kind == CROSSED_OUT)
+        if (target := act_named(mark)) is not None:
+            own.setdefault(mark.act, []).append((mark, target))
+            named[target] += 1
+    last: dict[str, Entry] = {}
+    ready = [act for act in own if not named[act]]
+    looked_at: set[str] = set()
+    in_a_circle = iter(own)
+    while ready or len(looked_at) < len(own):
+        act = ready.pop() if ready else next(one for one in in_a_circle if one not in looked_at)
+        looked_at.add(act)
+        is_out = act in last and last[act].kind == CROSSED_OUT
+        for mark, target in own[act]:
+            named[target] -= 1
+            if not is_out and (target not in last or _order(last[target]) < _order(mark)):
+                last[target] = mark
+            if not named[target] and target in own and target not in looked_at:
+                ready.append(target)
+    return frozenset(act for act, mark in last.items() if mark.kind == CROSSED_OUT)
 
 
 def act_named(mark: Entry) -> str | None:

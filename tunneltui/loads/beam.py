@@ -7,6 +7,7 @@ hinged at every fixing. Positions are horizontal metres, loads newtons downward,
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 
 Loads = Sequence[tuple[float, float]]
@@ -93,10 +94,7 @@ def _span(supports_m: Sequence[float], place: float) -> int:
     last = len(supports_m) - 1
     if place > supports_m[last] or last == 0:
         return last
-    i = -1
-    while i + 1 < last and supports_m[i + 1] <= place:
-        i += 1
-    return i
+    return min(bisect_right(supports_m, place), last) - 1
 
 
 class _Beam:

@@ -204,7 +204,7 @@ def ready(
     breaks = [s_m for _, _, s_m in path.points] + [station.s_m for station in stations]
     if along.x[-1] < _MAY_STAND_M:
         breaks += [_COLUMN_STEP_M * i for i in range(1, 16)]
-    heaps = [(s_m, along.x_m(s_m), newton) for s_m, newton in sorted(lumps(weights, breaks))]
+    heaps = along.placed(sorted(lumps(weights, breaks)))
     twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
     steadied = free_twine_m <= STEADIED_M
     return Ready(tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2, weights.sd_share)
@@ -255,7 +255,8 @@ def _upright(stem: Ready) -> Carried:
 
 def _below_n(stem: Ready, hold: _Hold) -> float:
     """What the clips beside a root bear of the stem below them."""
-    return LEAN_OWN * sum(newton for s_m, _, newton in stem.heaps if s_m <= hold.to_s_m)
+    up_to_m = hold.to_s_m
+    return LEAN_OWN * sum(newton for s_m, _, newton in stem.heaps if s_m <= up_to_m)
 
 
 def _just_leaned(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, float]]) -> list[Carried]:

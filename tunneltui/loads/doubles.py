@@ -15,7 +15,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.kinds import clip_kind, known
 from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, let_down, lowered
 from tunneltui.loads.result import ClipLoad, Loads
-from tunneltui.loads.stem import stem_on
+from tunneltui.loads.stem import Stem, stem_on
 from tunneltui.loads.strength import Strength, chance
 from tunneltui.loads.workings import week_of_looks
 from tunneltui.season.state import Leader, Season
@@ -57,15 +57,23 @@ def second_clips(
 ) -> tuple[StringClip, ...]:
     """What a lowering on that day closes beside other clips: beside those that hang and would carry too much, then
     beside new ones that may well fail in their first week."""
-    hanging = (clip.beside for clip in too_much(season, hangs, to, bearing) if clip.hangs)
-    return (*hanging, *_doubles(season, outlook, hangs, to, bearing.learned, on))
+    then = _lowered(season, hangs, to)
+    hanging = (clip.beside for clip in _too_much(season, hangs, then, bearing) if clip.hangs)
+    return (*hanging, *_doubles(season, outlook, hangs, to, then, bearing.learned, on))
 
 
 def too_much(season: Season, hangs: Hanging, to: Laid, bearing: Bearing) -> list[TooMuch]:
     """String clips that the lowering would bring over ``limits.amber_share``; none for a doubled place."""
+    return _too_much(season, hangs, _lowered(season, hangs, to), bearing)
+
+
+def _lowered(season: Season, hangs: Hanging, to: Laid) -> Stem:
+    return stem_on(season, lowered(season, hangs, to), let_down(hangs.stem, to.let_out_m))
+
+
+def _too_much(season: Season, hangs: Hanging, then: Stem, bearing: Bearing) -> list[TooMuch]:
     amber_share = season.holding.limits.amber_share
-    leader = lowered(season, hangs, to)
-    borne = stem_on(season, leader, let_down(hangs.stem, to.let_out_m)).borne.clips
+    leader, borne = then.leader, then.borne.clips
     found = []
     for fixing in leader.fixings:
         would = borne.get(fixing.id)
@@ -86,7 +94,13 @@ def too_much(season: Season, hangs: Hanging, to: Laid, bearing: Bearing) -> list
 
 
 def _doubles(
-    season: Season, outlook: Outlook, hangs: Hanging, to: Laid, learned: Mapping[str, Strength], on: date
+    season: Season,
+    outlook: Outlook,
+    hangs: Hanging,
+    to: Laid,
+    then: Stem,
+    learned: Mapping[str, Strength],
+    on: date,
 ) -> tuple[StringClip, ...]:
     """Second clips beside those that the lowering closes, in order along the stem."""
     own = (hangs.own_string,) if hangs.own_string else ()
@@ -98,9 +112,8 @@ def _doubles(
     if strength.failures < KNOWN_FROM:
         last = max((*own, *to.clips), key=lambda clip: clip.s_m)
         return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
-    leader = lowered(season, hangs, to)
+    leader, now = then.leader, then.borne.clips
     grown = outlook.stem(leader.id, on + timedelta(days=7))
-    now = stem_on(season, leader, let_down(hangs.stem, to.let_out_m)).borne.clips
     later = stem_on(season, leader, let_down(grown, to.let_out_m)).borne.clips
     at = {(f.string, f.s_m): f.id for f in leader.fixings if f.on == "string"}
     return tuple(

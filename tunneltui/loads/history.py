@@ -169,7 +169,9 @@ def leader_then(leader: Leader, day: date) -> Leader:
     if hook is not None:
         hook = replace(hook, u_m=_hook_then(leader, hook.u_m, day))
     fixings = [
-        replace(fixing, u_m=hook.u_m) if fixing.on == "head" and hook is not None else fixing
+        replace(fixing, u_m=hook.u_m)
+        if hook is not None and fixing.on == "head" and fixing.u_m != hook.u_m
+        else fixing
         for fixing in _fixings_then(leader, day)
     ]
     return replace(
@@ -237,14 +239,15 @@ def _trusses_then(
         return trusses
     apart_s, apart_z = _spacing(trusses)
     z_a_day = apart_z * trusses_a_day if trusses_a_day > 0 else 1 / REFERENCE_DAYS
-    then = [_younger(truss, truss.z - z_a_day * back) for truss in trusses]
+    then = [_younger(truss, z) for truss in trusses if (z := truss.z - z_a_day * back) >= 0]
     lowest = trusses[0]
     for n in range(1, lowest.number):
         z = lowest.z + n * apart_z - z_a_day * back
         if z >= 1 or lowest.number - n in leader.trusses_lost:
             break
-        then.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
-    return tuple(truss for truss in then if truss.z >= 0)
+        if z >= 0:
+            then.insert(0, _younger(lowest, z, below=n, below_m=min(n * apart_s, lowest.s_m)))
+    return tuple(then)
 
 
 def _spacing(trusses: tuple[TrussOn, ...]) -> tuple[float, float]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from tunneltui.cells import Sentence, load, say, words
 from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, Prior, Record, Strength, learn, prior_of
+from tunneltui.loads.trials import Heaviest, Look, heaviest
 from tunneltui.season.state import Fixing, Leader, Season
 
+_UNSEEN = Record(None)
 TIE_N = 88.0
 """Median of a tie whose twine is not known: half, for its knot, of the 177 N at which a twine for stems broke
 (Wageningen Plant Research 2020)."""
@@ -24,16 +26,38 @@ def clip_kind(season: Season, leader: Leader) -> str:
     return season.holding.clips[0].key if season.holding.clips else ""
 
 
-def learned_strengths(season: Season, records: Mapping[str, Record]) -> dict[str, Strength]:
-    """What is learned of each kind of clip, by its key, from every clip's record by fixing id."""
+def learned_strengths(
+    season: Season, records: Mapping[str, Record], hanging: Mapping[str, Look]
+) -> dict[str, Strength]:
+    """What is learned of each kind of clip, by its key, from every clip's record by fixing id, and from what those
+    bear that hang."""
     kinds = {kind.key: kind for kind in season.holding.clips}
     learned = {}
     used = kinds_of(season)
     for key in dict.fromkeys([*kinds, *used]):
         prior = prior_of(kinds.get(key), season.holding.limits)
-        seen = [records[fixing.id] for fixing in used.get(key, ()) if fixing.id in records]
-        learned[key] = learn(prior, seen, tests_of(season, key))
+        fixings = [fixing for fixing in used.get(key, ()) if fixing.id in records]
+        seen = [records[fixing.id] for fixing in fixings]
+        learned[key] = learn(prior, seen, tests_of(season, key), unseen(fixings, seen, hanging, prior))
     return learned
+
+
+def unseen(
+    fixings: Sequence[Fixing], records: Sequence[Record], hanging: Mapping[str, Look], prior: Prior
+) -> list[Heaviest]:
+    """What clips bear that have hung for a week and were never looked at. Those set by a tick may not be there:
+    they are the others of a failure of such a clip only."""
+    of_ticks = any(one.failed is not None and fixing.assumed for fixing, one in zip(fixings, records, strict=True))
+    looks = (
+        hanging[fixing.id]
+        for fixing, one in zip(fixings, records, strict=True)
+        if one == _UNSEEN
+        and fixing.id in hanging
+        and hanging[fixing.id].weeks >= 1
+        and (of_ticks or not fixing.assumed)
+    )
+    trials = (heaviest((look,), prior.weakening_per_week, prior.tau_ln) for look in looks)
+    return [trial for trial in trials if trial is not None]
 
 
 def known(season: Season, learned: Mapping[str, Strength], kind: str) -> Strength:

@@ -125,9 +125,8 @@ def _points(weights: Weights, from_m: float, to_m: float) -> list[tuple[float, f
         return []
     leaves = weights.leaves_n_per_m if from_m >= weights.bare_below_m - 1e-9 else 0.0
     taper_per_m = (1 - TIP_DIAMETER_SHARE) / weights.length_m
-    points = []
-    for place, share in _GAUSS:
-        s_m = from_m + place * piece_m
-        per_m = weights.base_n_per_m * (1 - taper_per_m * s_m) ** 2 + leaves
-        points.append((s_m, per_m * share * piece_m))
-    return points
+    base_n_per_m = weights.base_n_per_m
+    return [
+        (s_m := from_m + place * piece_m, (base_n_per_m * (1 - taper_per_m * s_m) ** 2 + leaves) * share * piece_m)
+        for place, share in _GAUSS
+    ]

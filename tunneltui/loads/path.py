@@ -8,6 +8,7 @@ there to the tip (l), ``rise_m`` the height from there to the tip (c), ``across_
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from math import atan, hypot, pi, sqrt, tan
@@ -61,6 +62,20 @@ class Along:
 
     def z_m(self, s_m: float) -> float:
         return self._at(self.z, s_m)
+
+    def placed(self, weights: Iterable[tuple[float, float]]) -> list[tuple[float, float, float]]:
+        """(``s_m``, horizontal way, newton) of (``s_m``, newton) pairs from the root up."""
+        found = []
+        s, x, i, last = self.s, self.x, 0, len(self.s) - 1
+        for s_m, newton in weights:
+            while i < last and s[i] <= s_m:
+                i += 1
+            if i == 0 or s_m >= s[-1]:
+                found.append((s_m, x[i], newton))
+            else:
+                share = (s_m - s[i - 1]) / (s[i] - s[i - 1])
+                found.append((s_m, x[i - 1] + share * (x[i] - x[i - 1]), newton))
+        return found
 
     def _at(self, values: list[float], s_m: float) -> float:
         i = min(bisect_right(self.s, s_m), len(self.s) - 1)

@@ -15,7 +15,7 @@ tool's own loads: a common error of the load model ends up in mu."""
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -33,6 +33,8 @@ SPREAD_SD_LN = 0.35
 BADLY_CLOSED_SD_LN = 1.0
 EPS = 0.0003
 """Knocks and the like, per clip and look (assumed)."""
+NOTICED = 0.8
+"""Share of failures that are noted where nobody is known to have looked, but some were noted (assumed)."""
 BENCH_SD_LN = 0.15
 """A bucket weighs truly, the model does not: how far the two scales may lie apart (assumed)."""
 
@@ -168,30 +170,41 @@ def chance(
     return fails / before if before > _NOTHING else 1.0
 
 
-def learn(prior: Prior, records: Iterable[Record], tests: Iterable[BucketTest] = ()) -> Strength:
-    """The most likely strength of a kind given everything seen of it. The same evidence is worked out once."""
-    survivors: Counter[tuple[float, float, float]] = Counter()
+def learn(
+    prior: Prior, records: Iterable[Record], tests: Iterable[BucketTest] = (), unseen: Iterable[Heaviest] = ()
+) -> Strength:
+    """The most likely strength of a kind given everything seen of it. The same evidence is worked out once.
+
+    ``unseen`` is what clips bear that hang and were never looked at. Where failures are noted they held, as far as
+    a failure is noticed; without them only those that fail would count.
+    """
+    survivors: dict[tuple[float, float, float], float] = defaultdict(float)
     failed: list[Record] = []
+    seen = 0
     for one in records:
         if one.failed is not None:
             failed.append(one)
         elif one.held is not None:
             survivors[one.held[:3]] += 1
+            seen += 1
+    for trial in unseen if failed else ():
+        survivors[trial[:3]] += NOTICED
     if len(survivors) > _MANY_RECORDS:
-        alike: Counter[tuple[float, float, float]] = Counter()
+        alike: dict[tuple[float, float, float], float] = defaultdict(float)
         for (z, t, v), count in survivors.items():
             like_t2 = max(1, round(t * t / _LIKE_T2)) * _LIKE_T2
             alike[round(z / _LIKE_LN) * _LIKE_LN, sqrt(like_t2), v] += count
         survivors = alike
-    return _learned(prior, tuple(sorted(survivors.items())), tuple(sorted(failed, key=repr)), tuple(tests))
+    return _learned(prior, tuple(sorted(survivors.items())), tuple(sorted(failed, key=repr)), tuple(tests), seen)
 
 
 @lru_cache(maxsize=64)
 def _learned(
     prior: Prior,
-    survivors: tuple[tuple[tuple[float, float, float], int], ...],
+    survivors: tuple[tuple[tuple[float, float, float], float], ...],
     failed: tuple[Record, ...],
     tests: tuple[BucketTest, ...],
+    seen: int,
 ) -> Strength:
     ln_median, ln_spread, ln_badly = log(prior.median_n), log(prior.spread_ln), log(max(prior.badly_closed, 1e-6))
     start = [ln_median, ln_spread, ln_badly]
@@ -235,7 +248,7 @@ def _learned(
         best,
         prior,
         failures=len(failed),
-        held=held,
+        held=seen,
         tested=len(tests),
         points=_points(mode, of_kind),
     )

@@ -12,10 +12,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from tunneltui.loads.history import kinds_of, leader_histories
-from tunneltui.loads.kinds import tests_of
+from tunneltui.loads.kinds import tests_of, unseen
 from tunneltui.loads.strength import Strength, chance, learn, prior_of, record
 from tunneltui.loads.trials import Heaviest, History, Look, heaviest
-from tunneltui.loads.workings import Workings
+from tunneltui.loads.workings import Workings, hanging
 from tunneltui.season.state import Fixing
 
 WEEKS = 3
@@ -45,6 +45,7 @@ def told_and_happened(workings: Workings) -> tuple[Told, ...]:
         for i, past in workings.pasts.items()
         for fixing, history in leader_histories(season.leaders[i], past).items()
     }
+    loads = hanging(workings.stems, workings.day)
     looks: dict[int, int] = defaultdict(int)
     chances: dict[int, float] = defaultdict(float)
     failures: dict[int, int] = defaultdict(int)
@@ -61,8 +62,13 @@ def told_and_happened(workings: Workings) -> tuple[Told, ...]:
             for look, failed in found:
                 week = _week_of(fixing, look)
                 if week not in known:
-                    before = (_before(one, week) for one in seen)
-                    known[week] = learn(prior, (record(one, prior) for one in before), tests)
+                    there = [one for one in seen if one.fixing.hung_on < week]
+                    records = [record(_before(one, week), prior) for one in there]
+                    # What hung unseen for a week is taken to have borne then what it bears today.
+                    old = [one.fixing for one in there if week - one.fixing.hung_on >= timedelta(days=7)]
+                    borne = {fixing.id: loads[fixing.id] for fixing in old if fixing.id in loads}
+                    others = unseen([one.fixing for one in there], records, borne, prior)
+                    known[week] = learn(prior, records, tests, others)
                 weeks = min(WEEKS, int(look.weeks))
                 looks[weeks] += 1
                 chances[weeks] += chance(held, (look,), known[week])

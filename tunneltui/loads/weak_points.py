@@ -89,10 +89,11 @@ def most_drops_first(point: WeakPoint) -> tuple[float, float, str]:
 class _House:
     """Everything that stays the same from one loss to the next."""
 
-    __slots__ = ("fixings", "limits", "on_string", "season", "stems")
+    __slots__ = ("_solved", "limits", "on_string", "season", "stems")
 
     def __init__(self, season: Season, stems: Mapping[str, Stem], clip_strength_n: Mapping[str, float]) -> None:
         self.season, self.stems = season, stems
+        self._solved: dict[tuple[str, frozenset[str], bool], StemLoads] = {}
         self.on_string: dict[str, list[Fixing]] = {}
         for stem in stems.values():
             for fixing in stem.leader.fixings:
@@ -139,7 +140,7 @@ class _House:
         for leader in touched:
             stem = self.stems[leader]
             before = state.borne.get(leader, stem.borne)
-            after = stem_loads(stem.ready, without=state.gone, hooked=leader not in state.unhooked)
+            after = self._without(stem, state.gone, hooked=leader not in state.unhooked)
             state.borne[leader] = after
             if leader not in state.dropped and self._drops(stem, state, after):
                 state.dropped.append(leader)
@@ -149,6 +150,14 @@ class _House:
         for candidate in self._struck(state):
             best = candidate if best is None or candidate.share > best.share else best
         return best if best is not None and best.share > 1 else None
+
+    def _without(self, stem: Stem, gone: set[str], *, hooked: bool) -> StemLoads:
+        """A stem's loads without what is gone of it: several losses come to the same."""
+        own = frozenset(fixing.id for fixing in stem.leader.fixings if fixing.id in gone)
+        key = (stem.leader.id, own, hooked)
+        if key not in self._solved:
+            self._solved[key] = stem_loads(stem.ready, without=own, hooked=hooked)
+        return self._solved[key]
 
     def _candidates(
         self, stem: Stem, state: _State, before: StemLoads, after: StemLoads, *, beside_hook: bool

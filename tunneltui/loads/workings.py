@@ -72,7 +72,7 @@ def work_out(
             records[i] = {
                 fixing: record(history, prior) for fixing, history in leader_histories(leader, pasts[i]).items()
             }
-    learned = _learned(season, records, was if not learn else None)
+    learned = _learned(season, day, stems, records, was if not learn else None)
     clips = {}
     for i, stem in stems.items():
         if was is not None and i in kept and learned == was.learned:
@@ -117,15 +117,29 @@ def _asked(ahead: LeaderOutlook, day: date) -> tuple[object, ...]:
     return (*stems, ahead.growth_m_per_week.mid, ahead.trusses_per_week.mid)
 
 
+def hanging(stems: Mapping[str, Stem], day: date) -> dict[str, Look]:
+    """What every standing clip bears on a day, by fixing id."""
+    return {
+        fixing.id: Look((day - fixing.hung_on).days / 7, borne.mid_n, borne.lasting_ln)
+        for stem in stems.values()
+        for fixing in stem.leader.fixings
+        if (borne := stem.borne.clips.get(fixing.id)) is not None
+    }
+
+
 def _learned(
-    season: Season, records: Mapping[str, Mapping[str, Record]], was: Workings | None
+    season: Season,
+    day: date,
+    stems: Mapping[str, Stem],
+    records: Mapping[str, Mapping[str, Record]],
+    was: Workings | None,
 ) -> dict[str, Strength]:
     """Strength of each kind; as it was where that is asked for and no kind is new."""
     used = {fixing.clip_kind for i in records for fixing in season.leaders[i].fixings if not fixing.tie}
     if was is not None and used <= was.learned.keys():
         return was.learned
     seen = {fixing: one for of in records.values() for fixing, one in of.items()}
-    return learned_strengths(season, seen)
+    return learned_strengths(season, seen, hanging(stems, day))
 
 
 def _weak_points(

@@ -30,14 +30,13 @@ from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Peak, Plan, Wanted, Wishes
+from tunneltui.review.season_learned import Taught
 
 
 def plans_page(planned: Planned) -> Page:
     """Records, days, what cannot be kept, then each plan in full."""
     sections = (
-        Section(
-            "records", words("Cultivars"), items=_items("record", map(record_words, planned.records.values()))
-        ),
+        Section("records", words("Cultivars"), items=_items("record", all_records_words(planned))),
         Section(
             "dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned), *short_words(planned)])
         ),
@@ -112,7 +111,7 @@ def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
             Section(
                 "records",
                 words("Your records"),
-                items=_items("record", map(record_words, planned.records.values())),
+                items=_items("record", all_records_words(planned)),
             ),
         ),
     )
@@ -171,8 +170,34 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         *planned.date_conflicts,
         *short_words(planned),
         "",
-        *map(record_words, planned.records.values()),
+        *all_records_words(planned),
     ]
+
+
+def all_records_words(planned: Planned) -> list[Sentence]:
+    """Every cultivar's, then the rows and row ends that give more or less than the others."""
+    rows = [_place_words(f"row {row}", one, "week") for row, one in planned.rows.items() if _matters(one)]
+    ends = planned.row_ends
+    rows += [_place_words("row ends", ends, "stem")] if ends.n and _matters(ends) else []
+    return [*map(record_words, planned.records.values()), *rows]
+
+
+def _matters(one: Taught) -> bool:
+    return abs(one.mid - 1) >= LEAST_SHARE
+
+
+def _place_words(name: str, one: Taught, unit: str) -> Sentence:
+    return say(
+        "{}: {}% {} a truss than the same cultivar elsewhere, from {} weighed",
+        name,
+        round(100 * abs(one.mid - 1)),
+        "more" if one.mid > 1 else "less",
+        many(one.n, unit),
+    )
+
+
+LEAST_SHARE = 0.02
+"""Rows nearer to the others than this are not spoken of."""
 
 
 def record_words(record: CultivarRecord) -> Sentence:

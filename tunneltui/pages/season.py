@@ -22,6 +22,7 @@ from tunneltui.cells import (
     say,
     words,
 )
+from tunneltui.loads.told import told_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.beds import BedRecord
@@ -31,7 +32,7 @@ from tunneltui.review.fair import Fair
 from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.seasons import so_far
-from tunneltui.review.yields import Yield
+from tunneltui.review.yields import By, Yield
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -84,7 +85,9 @@ def _named(name: str, said: str) -> Sentence:
 
 
 def _yields(back: LookBack) -> Section:
-    items = [_item(f"yield {line.group}", yield_words(line, back.currency)) for line in _worth_a_line(back)]
+    items = [
+        _item(f"yield {line.group}", yield_words(line, back.currency, back.by)) for line in _worth_a_line(back)
+    ]
     if not any(line.first_pick for line in back.yields):
         items.append(_item("yields none", words("No pick was noted in that span.")))
     if back.value is not None:
@@ -106,7 +109,7 @@ def money(value: float, currency: str) -> str:
     return f"{value:,.2f} {one_line(currency, 20)}".rstrip()
 
 
-def yield_words(line: Yield, currency: str) -> Sentence:
+def yield_words(line: Yield, currency: str, by: By = "cultivar") -> Sentence:
     """Everything known of one group; what was not weighed is not there."""
     weighed = line.kg > 0
     if not line.first_pick:
@@ -127,14 +130,17 @@ def yield_words(line: Yield, currency: str) -> Sentence:
     said += [
         say("{} {}", one_line(grade, 40), kg(of)) for grade, of in sorted(line.by_grade.items()) if grade and of
     ]
-    said += [_per_area(line.kg_per_m2)] if line.kg_per_m2 is not None and weighed else []
+    if weighed:
+        bed = "its share of the bed" if by == "row" else "bed"
+        said += [_per_area(line.kg_per_m2, bed)] if line.kg_per_m2 is not None else []
+        said += [_per_area(line.kg_per_floor_m2, "floor")] if line.kg_per_floor_m2 is not None else []
     said += [words(money(line.value, currency))] if line.value is not None else []
     when = f"; {line.first_pick} to {line.last_pick}, {line.days / 7:.1f} weeks" if line.first_pick else ""
     return _named(one_line(line.group, 200) or "not said", joined(", ", said) + when)
 
 
-def _per_area(kg_m2: float) -> Sentence:
-    return say("{}", Quantity(kg_m2, "kg/m2"))
+def _per_area(kg_m2: float, ground: str) -> Sentence:
+    return say("{} of {}", Quantity(kg_m2, "kg/m2"), ground)
 
 
 def _doubts(back: LookBack) -> list[Section]:
@@ -154,9 +160,28 @@ def fair_words(found: Fair) -> list[str]:
             gave or "nothing was weighed",
             found.unit,
         ),
-        *(pair.says for pair in found.pairs),
+        *(pair.says for pair in found.pairs if pair.looked_at),
+        *_untold(found),
         *found.cautions,
     ]
+
+
+def _untold(found: Fair) -> list[Sentence]:
+    """Once for all pairs that cannot be told apart: how many there are of each, how many it would take."""
+    untold = found.untold
+    if not untold:
+        return []
+    seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[found.unit]
+    would = say(
+        "It would take at least {} {}s each{} to show even a clear difference.", found.needed, found.unit, seasons
+    )
+    if len(untold) == 1:
+        return [words(untold[0].says), would]
+    there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
+    each = joined(", ", (say("{} {}", one_line(name, 60), n) for name, n in there.items()))
+    pairs = "No two" if len(untold) == len(found.pairs) else f"{len(untold)} pairs"
+    cannot = "can" if len(untold) == len(found.pairs) else "cannot"
+    return [say("{} {} be told apart; {}s each: {}. {}", pairs, cannot, found.unit, each, would)]
 
 
 def _compared(back: LookBack) -> Section:
@@ -212,11 +237,12 @@ def _stems(back: LookBack) -> Section:
 
 
 def _clips(back: LookBack) -> Section:
-    items = (
+    items = [
         Item(f"clip {clip.clip_kind}" + (f" {n}" if n else ""), lengths=(said,))
         for clip in back.clips
         for n, said in enumerate(clip_words(clip))
-    )
+    ]
+    items += [_item("clips told", words(told))] if (told := told_words(back.told)) else []
     return _section("clips", "Clips", items, "None was hung.")
 
 
@@ -276,7 +302,7 @@ def _beds(back: LookBack) -> Section:
         given = joined(", ", amounts)
         says.append(say("{}{}", many(bed.feeds, "feed"), say(" ({})", given) if given else ""))
         gave = [say("{}", kg(bed.kg)) if bed.kg is not None else words("not weighed")]
-        gave += [_per_area(bed.kg_per_m2)] if bed.kg_per_m2 is not None else []
+        gave += [_per_area(bed.kg_per_m2, "bed")] if bed.kg_per_m2 is not None else []
         gave += [say("{} a plant", kg(bed.kg_per_plant))] if bed.kg_per_plant is not None else []
         said = say("{}; gave {}", joined("; ", says), joined(", ", gave))
         items.append(_item(f"bed {bed.tunnel} {bed.bed}", _named(_bed_words(bed), said)))

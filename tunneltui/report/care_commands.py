@@ -54,11 +54,11 @@ def _hygrometer(args: Args) -> Read | None:
 
 def water(args: Args) -> int:
 
-    now = command_helpers.morning(args)
+    season, coming = command_helpers.foreseen(args)
     return command_helpers.say(
         args,
-        lambda: water_document(now.season, now.outlook),
-        lambda: plain_text(water_page(now.season, now.outlook), in_force()),
+        lambda: water_document(season, coming),
+        lambda: plain_text(water_page(season, coming), in_force()),
     )
 
 
@@ -69,22 +69,22 @@ def bucket(args: Args) -> int:
     about = place_name(here.ready_season(), args.about)
     given = {"plants": args.plants, "given_l": args.given, "drained_l": args.drained, "days": args.days}
     here.write([(here.day, draft(about, checked_body("bucket_tested", given, text=False)))])
-    now = command_helpers.morning(args)
+    season, coming = command_helpers.foreseen(args)
     return command_helpers.say(
         args,
-        lambda: water_document(now.season, now.outlook),
-        lambda: plain_text(water_page(now.season, now.outlook), in_force()),
+        lambda: water_document(season, coming),
+        lambda: plain_text(water_page(season, coming), in_force()),
     )
 
 
 def feed(args: Args) -> int:
 
     wanted = _wanted(args)
-    now = command_helpers.morning(args)
+    season, coming = command_helpers.foreseen(args)
     return command_helpers.say(
         args,
-        lambda: feed_document(now.season, now.outlook, wanted),
-        lambda: plain_text(feed_page(now.season, now.outlook, wanted), in_force()),
+        lambda: feed_document(season, coming, wanted),
+        lambda: plain_text(feed_page(season, coming, wanted), in_force()),
     )
 
 

@@ -15,9 +15,11 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from tunneltui.chores.chore import Round
     from tunneltui.chores.morning import Morning
+    from tunneltui.growth.outlook import Outlook
     from tunneltui.journal.entry import Draft
     from tunneltui.report.keeping import Kept
     from tunneltui.report.open_journal import OpenJournal
+    from tunneltui.season.state import Season
     from tunneltui.store.kept_round import KeptRound
     from tunneltui.store.where import Where
 
@@ -56,13 +58,21 @@ def _backed_up(here: OpenJournal) -> OpenJournal:
 
 def morning(args: Args, here: OpenJournal | None = None) -> Morning:
     """The day worked out; ``--minutes`` and ``--part`` where the command has them."""
-    from tunneltui.chores.morning import plan_morning
+    from tunneltui.chores.morning import morning_of
+    from tunneltui.growth.forecast import basis
 
     here = here or read_journal(args)
-    here.ready_season()
-    return plan_morning(
-        here.entries, here.day, minutes=getattr(args, "minutes", None), part=getattr(args, "part", "day")
-    )
+    season = here.ready_season()
+    asked = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
+    return morning_of(season, basis(season), here.entries, **asked)
+
+
+def foreseen(args: Args) -> tuple[Season, Outlook]:
+    """The day's season and outlook, for what asks no more."""
+    from tunneltui.growth.forecast import outlook
+
+    season = read_journal(args).ready_season()
+    return season, outlook(season)
 
 
 def shown(here: OpenJournal, walk: Round) -> KeptRound:

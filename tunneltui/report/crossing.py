@@ -11,7 +11,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_journal import CrossedOut, Restored
 from tunneltui.journal.order import MARKS, act_named, live
-from tunneltui.journal.valid import LAST_DAY
+from tunneltui.journal.valid import LAST_DAY, LAST_US
 from tunneltui.store.rows import RowAside
 
 LEAST_LETTERS = 4
@@ -19,12 +19,18 @@ Word = Literal["cross-out", "restore-act"]
 
 
 def crossing(
-    entries: Sequence[Entry], act: str, how: Word, aside: Sequence[RowAside] = (), today: date = LAST_DAY
+    entries: Sequence[Entry],
+    act: str,
+    how: Word,
+    aside: Sequence[RowAside] = (),
+    today: date = LAST_DAY,
+    now_us: int = LAST_US,
 ) -> list[tuple[date, Draft]]:
-    """The mark to write for the act that ``act`` begins, or that the entry of that id belongs to.
+    """The marks to write for the act that ``act`` begins, or that the entry of that id belongs to.
 
     The mark's day is that of the act's first entry, or of a later mark on it: a mistake is one from its first day;
-    of an act whose rows are all set ``aside`` it is ``today``.
+    of an act whose rows are all set ``aside`` it is ``today``. A mark that says the opposite and was written by a
+    clock that is ahead of ``now_us`` (microseconds since 1970 UTC) would still be the last: it is crossed out too.
 
     Raises:
         UserError: no or several acts fit, or the act is (or is not) crossed out already.
@@ -32,7 +38,8 @@ def crossing(
     named = act_of(entries, act, aside)
     if not any(entry.act == named for entry in entries):
         return [(today, draft("", CrossedOut(named) if how == "cross-out" else Restored(named)))]
-    in_force = {entry.act for entry in live(entries)}
+    counting = live(entries)
+    in_force = {entry.act for entry in counting}
     if how == "cross-out" and named not in in_force:
         raise UserError(
             f"The act {named} is crossed out already.", "`tunneltui journal restore-act` takes that back."
@@ -42,7 +49,9 @@ def crossing(
     days = [min(entry.day for entry in entries if entry.act == named)]
     days += [entry.day for entry in entries if entry.kind in MARKS and act_named(entry) == named]
     mark = CrossedOut(named) if how == "cross-out" else Restored(named)
-    return [(max(days), draft("", mark))]
+    ahead = [one for one in counting if one.kind in MARKS and one.at_us > now_us and act_named(one) == named]
+    written = [mark, *(CrossedOut(name) for name in dict.fromkeys(one.act for one in ahead))]
+    return [(max(days), draft("", one)) for one in written]
 
 
 def act_of(entries: Sequence[Entry], text: str, aside: Sequence[RowAside] = ()) -> str:

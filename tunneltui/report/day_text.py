@@ -26,7 +26,7 @@ def day_of(morning: Morning) -> DayCard:
 
 def day_text(morning: Morning) -> str:
     card = day_of(morning)
-    lines = [f"{heading(morning)}  {card.minutes:.0f} of {card.minutes_there:.0f} min", ""]
+    lines = [f"{heading(morning.season)}  {card.minutes:.0f} of {card.minutes_there:.0f} min", ""]
     for one in card_lines(morning.season, card):
         beside = f"   {localize(one.beside[0])}" if one.beside else ""
         lines += _under(one.label, f"{localize(one.words[0])}{beside}")

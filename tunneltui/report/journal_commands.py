@@ -15,6 +15,7 @@ from tunneltui.pages.units import in_force
 from tunneltui.report import command_helpers, documents, keeping, plain
 from tunneltui.report.crossing import crossing
 from tunneltui.store.journals import open_journal
+from tunneltui.store.rows import parted
 
 
 def journal_show(args: Args) -> int:
@@ -38,8 +39,10 @@ def journal_mark(args: Args) -> int:
 
     here = command_helpers.read_journal(args)
     with open_journal(here.where, create=False, read_only=True) as journal:
-        aside = journal.rows_aside()
-    return command_helpers.write(args, here, crossing(here.entries, args.act, args.word, aside, here.today))
+        aside = parted(journal.sealed_rows())[1]
+    now_us = int(args.now.timestamp() * 1_000_000)
+    marks = crossing(here.entries, args.act, args.word, aside, here.today, now_us)
+    return command_helpers.write(args, here, marks)
 
 
 def journal_check(args: Args) -> int:

@@ -117,8 +117,7 @@ def _counts(look: bool, new: int, same: int, differing: int) -> str:
 def copied(source: Where, target: Where) -> Kept:
     """A new journal with every entry, or JSON Lines where the name ends so."""
     if isinstance(target, Path) and target.suffix in _LINES:
-        with open_journal(source, create=False, read_only=True) as journal:
-            entries = [entry for _, entry in journal.entries_after(0)]
+        entries = json_lines.read_sealed(source)
         write_file(target, "".join(f"{line}\n" for line in json_lines.lines(entries)))
         rows = len(entries)
     else:
@@ -145,16 +144,12 @@ def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept
 
 
 def salvaged(where: Where, into: Path | None) -> Kept:
-    if not isinstance(where, Path):
-        raise UserError(
-            f"Only a damaged file can be salvaged, and {where} is a server's.",
-            f"{command(where, 'journal check')} says what is wrong; this machine's backups hold what it copied.",
-        )
+    """A new file of what a damaged journal still gives, and counts of what it does not."""
     done = salvage.salvage(where, into)
     lines: Sequence[str] = (
         f"{done.entries} entries saved into {done.into}",
         f"{done.unreadable} could not be read, at least {done.missing} are missing.",
-        "The damaged file was left as it is, byte for byte.",
+        "The damaged journal was left as it is.",
     )
     document = {
         "into": str(done.into),

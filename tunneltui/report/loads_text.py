@@ -25,7 +25,7 @@ MOST_WEAK = 5
 
 def loads_text(morning: Morning) -> str:
     """The day, then all that is borne."""
-    return f"{heading(morning)}\n\n{bearing_text(morning.loads)}"
+    return f"{heading(morning.season)}\n\n{bearing_text(morning.loads)}"
 
 
 def bearing_text(bearing: Loads) -> str:

@@ -78,11 +78,11 @@ def _what_if(args: Args, morning: Morning) -> int:
 
 def outlook(args: Args) -> int:
 
-    now = command_helpers.morning(args)
+    season, coming = command_helpers.foreseen(args)
     return command_helpers.say(
         args,
-        lambda: documents.outlook_document(now.season, now.outlook),
-        lambda: localize(plain.outlook_text(now)),
+        lambda: documents.outlook_document(season, coming),
+        lambda: localize(plain.outlook_text(season, coming)),
     )
 
 

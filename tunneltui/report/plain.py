@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.cells import Band, Quantity, kg, many, one_line, say
 from tunneltui.chores.chore import Chore, Round
-from tunneltui.growth.outlook import LeaderOutlook
+from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry
 from tunneltui.pages.units import in_force, localize
@@ -32,7 +32,7 @@ def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
     ``numbers``: of the lines, by the chore's id; ``done`` speaks of them.
     """
     walk = morning.round
-    lines = [heading(morning), *wrapped(_minutes(walk), "", "")]
+    lines = [heading(morning.season), *wrapped(_minutes(walk), "", "")]
     lines += [line for said in cautions(walk) for line in wrapped(said, "! ", "  ")]
     row = None
     for spot in walk.spots:
@@ -56,8 +56,8 @@ def cautions(walk: Round) -> list[str]:
     return list(dict.fromkeys(said for spot in walk.spots for chore in spot.chores for said in chore.cautions))
 
 
-def heading(morning: Morning) -> str:
-    return f"{day_words(morning.day)}  {morning.season.holding.name}"
+def heading(season: Season) -> str:
+    return f"{day_words(season.day)}  {season.holding.name}"
 
 
 def day_words(day: date) -> str:
@@ -114,21 +114,20 @@ def wrapped(text: str, first: str, rest: str, keep: str = "", *, as_typed: bool 
     yield from lines
 
 
-def outlook_text(morning: Morning) -> str:
+def outlook_text(season: Season, coming: Outlook) -> str:
     """Stems in walking order: length, tip, growth, trusses, the day at the wire; then the next picks."""
-    coming = morning.outlook
-    lines = [heading(morning)]
+    lines = [heading(season)]
     if coming.air_typical:
         lines.append("The air rests in part on typical values: `tunneltui air FILE` reads a logger.")
-    holding = morning.season.holding
+    holding = season.holding
     if holding.latitude_deg is None and not holding.lit:
         lines.append(
             "Say your latitude (`tunneltui holding edit`): day length makes stem forecasts a tenth better."
         )
     lines += ["", "Stem       length            a week on    growth/week   truss   at the wire"]
-    for id_, leader in morning.season.leaders.items():
+    for id_, leader in season.leaders.items():
         if id_ in coming.leaders:
-            lines.append(_stem(leader.name, morning.day, coming.leaders[id_]))
+            lines.append(_stem(leader.name, season.day, coming.leaders[id_]))
     left_out = [*coming.flagged, *(out.says for one in coming.leaders.values() for out in one.flagged)]
     lines += [line for said in left_out for line in wrapped(said, "  ", "      ")]
     lines += ["", "Picks"]
@@ -143,15 +142,19 @@ def outlook_text(morning: Morning) -> str:
     ]
     if not coming.picks:
         lines.append("  none within the next days")
-    return joined([*lines, *_to_the_end(morning.season)])
+    return joined([*lines, *_to_the_end(season)])
 
 
 def _to_the_end(season: Season) -> list[str]:
     """How long stems get, what is still to be picked and when tips come out, up to the last pick."""
     from tunneltui.growth.season_end import season_end
-    from tunneltui.growth.topping import tip_outs
+    from tunneltui.growth.topping import basis_until, last_pick, tip_outs
 
-    end = season_end(season)
+    last = last_pick(season)
+    if last is None or last.day < season.day:
+        return []
+    known = basis_until(season, last)
+    end = season_end(season, known)
     if end is None:
         return []
     assumed = ", by the typical year's cold" if end.last_pick.assumed else ""
@@ -168,7 +171,7 @@ def _to_the_end(season: Season) -> list[str]:
             said = say("{} to come, stems {}", to_come, span)
             lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {localize(said)}")
     furthest: dict[str, TipOut] = {}
-    for id_, out in tip_outs(season).items():
+    for id_, out in tip_outs(season, known).items():
         cultivar = season.leaders[id_].cultivar
         if cultivar not in furthest or out.last_truss > furthest[cultivar].last_truss:
             furthest[cultivar] = out

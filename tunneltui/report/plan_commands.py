@@ -8,14 +8,16 @@ from argparse import Namespace as Args
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.plan import plans_page
+from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
 from tunneltui.report import command_helpers, documents, plain
 from tunneltui.report.documents import journal_document
 from tunneltui.report.loads_text import bearing_text
-from tunneltui.report.plan_document import plan_document
+from tunneltui.report.plan_document import plan_document, plan_held_document
 from tunneltui.review.plan import plan as work_out
 from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
+from tunneltui.review.plan_against import plan_held
 from tunneltui.review.plan_values import Wishes
 from tunneltui.season.adopted import adopted
 
@@ -25,6 +27,13 @@ def plan(args: Args) -> int:
 
     here = command_helpers.read_journal(args)
     season = here.ready_season()
+    if args.look_back:
+        if args.adopt is not None:
+            raise UserError("--look-back and --adopt are two answers.", "Give one of them.")
+        held = plan_held(here.entries, season)
+        return command_helpers.say(
+            args, lambda: plan_held_document(held), lambda: plain_text(held_page(held), in_force())
+        )
     planned = work_out(here.entries, season, _wishes(args), _progress)
     if args.adopt is None:
         return command_helpers.say(

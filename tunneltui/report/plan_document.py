@@ -7,6 +7,7 @@ from datetime import date
 from tunneltui.growth.outlook import Band
 from tunneltui.report.documents import Document
 from tunneltui.review.plan import Planned
+from tunneltui.review.plan_against import PlanHeld
 from tunneltui.review.plan_values import Peak, Plan
 
 
@@ -26,6 +27,8 @@ def plan_document(planned: Planned) -> Document:
             }
             for r in planned.records.values()
         ],
+        "rows": [{"row": row, "share": _rounded(one.mid), "weeks": one.n} for row, one in planned.rows.items()],
+        "row_ends": {"share": _rounded(planned.row_ends.mid), "stems": planned.row_ends.n},
         "dates": {
             "sow": planned.dates.sow.isoformat(),
             "pot_on": planned.dates.pot_on.isoformat(),
@@ -47,6 +50,35 @@ def plan_document(planned: Planned) -> Document:
             for one in planned.short
         ],
         "plans": [_plan(plan) for plan in planned.plans],
+    }
+
+
+def plan_held_document(held: PlanHeld) -> Document:
+    """A plan against what came: SI units, hours in hours, days as ISO 8601."""
+    return {
+        "plan": held.name or None,
+        "known_on": held.known_on.isoformat(),
+        "over": held.over,
+        "figures": [
+            {
+                "what": one.what,
+                "cultivar": one.cultivar or None,
+                "foreseen": _band(one.foreseen),
+                "came": _rounded(one.came),
+                "learned": _rounded(one.learned),
+                "inside": one.inside,
+            }
+            for one in held.figures
+        ],
+        "days": [
+            {
+                "what": one.what,
+                "foreseen": _iso(one.foreseen),
+                "came": _iso(one.came),
+                "learned": _iso(one.learned),
+            }
+            for one in held.days
+        ],
     }
 
 

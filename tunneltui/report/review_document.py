@@ -47,6 +47,15 @@ def review_document(back: LookBack) -> dict[str, Any]:
             for stem in back.stems
         ],
         "clips": [_clip(clip) for clip in back.clips],
+        "clips_told": [
+            {
+                "weeks": one.weeks,
+                "looks": one.looks,
+                "failures_told": _rounded(one.failures_told),
+                "happened": one.happened,
+            }
+            for one in back.told
+        ],
         "labour": [
             {
                 "chore": line.chore,
@@ -85,6 +94,7 @@ def _yield(line: Yield) -> dict[str, Any]:
         "kg_per_plant": _rounded(line.kg_per_plant if weighed else None),
         "area_m2": _rounded(line.area_m2),
         "kg_per_m2": _rounded(line.kg_per_m2 if weighed else None),
+        "kg_per_floor_m2": _rounded(line.kg_per_floor_m2 if weighed else None),
         "first_pick": _said(line.first_pick),
         "last_pick": _said(line.last_pick),
         "days": line.days,

@@ -46,6 +46,16 @@ class Fair:
     cautions: tuple[str, ...]
     """What these records cannot tell, each a sentence."""
 
+    @property
+    def needed(self) -> int:
+        """Units each group must have before the largest difference between two of them could show."""
+        return next(n for n in range(2, 100) if 2 / math.comb(2 * n, n) * len(self.pairs) <= LEVEL)
+
+    @property
+    def untold(self) -> list[Pair]:
+        """Pairs of which nothing can be inferred."""
+        return [pair for pair in self.pairs if not pair.looked_at]
+
 
 def fair(written: Record, season: Season, what: What, names: Sequence[str], random: Random) -> Fair:
     """Every pair of the groups named, of all that were weighed where none is.

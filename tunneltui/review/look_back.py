@@ -12,6 +12,9 @@ from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
+from tunneltui.loads.chain import loads
+from tunneltui.loads.result import Loads
+from tunneltui.loads.told import Told, told_and_happened
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
 from tunneltui.review.clip_survival import ClipRecord, clip_survival
@@ -53,6 +56,8 @@ class LookBack:
     this_week: WeekAgainst | None
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
+    told: tuple[Told, ...]
+    """Failures of clips told against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
     beds: list[BedRecord]
@@ -74,11 +79,12 @@ def look_back(
     *,
     coming: Outlook | None = None,
     held: Backtests | None = None,
+    bearing: Loads | None = None,
     compare: What = "cultivar",
 ) -> LookBack:
     """Picks, losses, hours, feeds and clips of the span; stems, notes and forecasts as of the season's day.
 
-    ``coming`` and ``held`` are worked out where they are not at hand.
+    ``coming``, ``held`` and ``bearing``, the day's loads, are worked out where they are not at hand.
     """
     coming = coming or outlook(season)
     everything = record(entries, season)
@@ -101,6 +107,7 @@ def look_back(
         this_week(found, season.day),
         stems_against_wire(season, coming),
         clips,
+        _told(bearing or loads(season, coming, season.day, alone=True)),
         labour(spanned),
         minutes_per_kg(spanned),
         bed_records(season, spanned, since, until),
@@ -110,6 +117,10 @@ def look_back(
         held or backtest(entries, season.day),
         compared(season, everything if compare in OVER_SEASONS else spanned, compare),
     )
+
+
+def _told(bearing: Loads) -> tuple[Told, ...]:
+    return () if bearing.workings is None else told_and_happened(bearing.workings)
 
 
 OVER_SEASONS: tuple[What, ...] = ("row", "season")

@@ -35,7 +35,7 @@ from tunneltui.review.plan_season import Coming, coming, set_out_season
 from tunneltui.review.plan_trade_offs import trade_offs
 from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Plan, Wishes
-from tunneltui.review.season_learned import Taught, season_taught
+from tunneltui.review.season_learned import SeasonTaught, Taught, season_taught
 from tunneltui.season.state import Season
 
 
@@ -60,6 +60,9 @@ class Planned:
     day: date
     wishes: Wishes
     records: dict[str, CultivarRecord]
+    rows: Mapping[str, Taught]
+    """See ``season_learned.SeasonTaught.rows``."""
+    row_ends: Taught
     dates: Dates
     date_conflicts: tuple[str, ...]
     plans: tuple[Plan, ...]
@@ -84,7 +87,7 @@ class _Known:
     season: Season
     """With the chosen end in its holding."""
     records: Mapping[str, CultivarRecord]
-    truss_kg: Mapping[str, Taught]
+    taught: SeasonTaught
     planted_on: date
 
 
@@ -110,7 +113,7 @@ def plan(
     planted_on = chosen_planting_day(season, wishes)
     taught = season_taught(season)
     records = cultivar_records(entries, season, taught)
-    known = _Known(_with_end(season, wishes), records, taught.kg_per_truss, planted_on)
+    known = _Known(_with_end(season, wishes), records, taught, planted_on)
     now, planned = _plan(known, AS_PLANTED, as_planted(season.holding, given), None)
     length_m = lengths_m(planned)
     others = arrangements(season.holding, given, length_m, wishes)
@@ -128,7 +131,16 @@ def plan(
     says = date_conflicts(found, season)
     short = () if apart is None else tuple(_short(now.setting, apart, length_m))
     return Planned(
-        season.day, wishes, records, found, tuple(says), tuple(plans if apart else [now, *plans]), now, short
+        season.day,
+        wishes,
+        records,
+        taught.rows,
+        taught.row_ends,
+        found,
+        tuple(says),
+        tuple(plans if apart else [now, *plans]),
+        now,
+        short,
     )
 
 
@@ -174,7 +186,7 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         # What bears less must not stand a short cultivar amid longer ones.
         if short_apart(known.season.holding, other, lengths_m(planned)) is None:
             setting, planned, fits = _housed(known, other)
-    crops = planned.crops(known.truss_kg)
+    crops = planned.crops(known.taught)
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
     trays = _batches(known.season, setting, known.planted_on)

@@ -18,7 +18,7 @@ from tunneltui.holding.model import Cultivar, Holding, Training
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.loads.room import wire_m
 from tunneltui.review.plan_values import Crop, CultivarRecord
-from tunneltui.review.season_learned import SEASONS_SD_LN, Taught
+from tunneltui.review.season_learned import SEASONS_SD_LN, SeasonTaught, Taught, end_places
 from tunneltui.season.state import HungString, Leader, Season
 
 SEASON_DAYS = 240
@@ -64,13 +64,16 @@ class Coming:
         }
         return replace(self, season=replace(self.season, holding=holding, layout=places, leaders=leaders))
 
-    def crops(self, truss_kg: Mapping[str, Taught]) -> tuple[Crop, ...]:
-        """Kg to the last pick, by cultivar and row; ``truss_kg`` is what a truss gives over a season."""
+    def crops(self, taught: SeasonTaught) -> tuple[Crop, ...]:
+        """Kg to the last pick, by cultivar and row: what a truss gives over a season, and where it hangs."""
+        ends = end_places(self.season)
         trusses: dict[tuple[str, str], float] = defaultdict(float)
         last = self.last_day.toordinal()
         for name, leader in self.season.leaders.items():
-            trusses[leader.cultivar, leader.row] += bisect_right(self.known.ripe[name], last)
-        return tuple(Crop(c, row, _scaled(truss_kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
+            share = taught.place_share(leader.cultivar, leader.row, at_end=leader.place in ends)
+            trusses[leader.cultivar, leader.row] += share * bisect_right(self.known.ripe[name], last)
+        kg = taught.kg_per_truss
+        return tuple(Crop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
 
 
 def _scaled(truss_kg: Taught, trusses: float) -> Band:

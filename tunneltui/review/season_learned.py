@@ -8,10 +8,12 @@ trusses that ripened meanwhile. Each is drawn to what is usual as far as little 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from itertools import dropwhile
 from math import exp, hypot, log
+from typing import NamedTuple
 
 from tunneltui.growth.defaults import season_truss_kg, traits
 from tunneltui.growth.evidence import ROOTING_DAYS
@@ -19,6 +21,7 @@ from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.leader import LeaderBasis
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import weighed
+from tunneltui.growth.picks import Flow, Stretch
 from tunneltui.season.state import Leader, Season
 
 VIGOUR_SD_LN = 0.35
@@ -33,6 +36,11 @@ are not as later ones. Assumed."""
 RIPE_SD_DAYS = 7
 """Of the day on which trusses are taken to ripen. Assumed; while few have ripened it makes a truss's kilograms
 uncertain by far more than the scales do."""
+PLACE_SD_LN = 0.15
+"""Of a truss's kilograms between the rows of a house, and between ends and middle of a row. Assumed."""
+PLANT_SD_LN = 0.3
+"""Of one plant's kilograms about its neighbours'. Assumed; 0.2 to 0.4 is usual in trials of single plants (from
+memory)."""
 SEASONS_SD_LN = 0.25
 """Between two seasons of the same house and cultivar. Assumed."""
 COUNTED_DAYS = 60.0
@@ -67,22 +75,49 @@ class SeasonTaught:
     """The same of every measured stem by itself."""
     truss_intercept: Mapping[str, float]
     kg_per_truss: Mapping[str, Taught]
+    rows: Mapping[str, Taught]
+    """By row, what a truss gives there over the same cultivar's in all weighed rows; n is weighed weeks."""
+    row_ends: Taught
+    """The same of the first and last place of a row over the others; n is stems at ends weighed by themselves."""
+
+    weighed_in: Mapping[str, float]
+    """By cultivar, the mean share of the rows in which its kilograms a truss were read."""
+
+    def place_share(self, cultivar: str, row: str, *, at_end: bool) -> float:
+        """Kilograms of a cultivar's truss at a place, over what they were read to be."""
+        there = self.rows[row].mid if row in self.rows else 1.0
+        return there / self.weighed_in.get(cultivar, 1.0) * (self.row_ends.mid if at_end else 1.0)
+
+
+class _RowRead(NamedTuple):
+    """Weighed picks of one cultivar in one row."""
+
+    kg: float
+    trusses: float
+    """That ripened meanwhile."""
+    weeks: float
 
 
 def season_taught(season: Season) -> SeasonTaught:
     """All that the plants of the last season taught, those that are out included."""
-    known = basis(_this_season(season))
+    known = basis(this_season(season))
     stems = _stems(known)
     names = dict.fromkeys([*season.layout.cultivars, *known.traits])
+    read = {name: found for name in known.traits if (found := _read_in_rows(season, known, name))}
+    rows = _rows(read)
     return SeasonTaught(
         {name: _vigour(season, name, stems.get(name, ())) for name in names},
         stems,
         {name: _intercept(known, name) for name in known.traits},
         {name: _kg_per_truss(season, known, name) for name in names},
+        rows,
+        _row_ends(season, known),
+        {name: _base(by_row, rows) for name, by_row in read.items()},
     )
 
 
-def _this_season(season: Season) -> Season:
+def this_season(season: Season) -> Season:
+    """With every stem of the last season, those that are out included, and none of earlier ones."""
     everyone = {**season.gone, **season.leaders}
     last = max((leader.planted_on for leader in everyone.values()), default=season.day)
     kept = {name: leader for name, leader in everyone.items() if leader.planted_on >= last - ONE_SEASON}
@@ -148,11 +183,7 @@ def _kg_per_truss(season: Season, known: Basis, cultivar: str) -> Taught:
     n = days = 0
     ripened = dict.fromkeys((-RIPE_SD_DAYS, 0, RIPE_SD_DAYS), 0.0)
     for flow, stretches in weighed(replace(season, leaders=_leaders(known)), cultivar, known.ripe):
-        for at, stretch in enumerate(stretches):
-            # Begun in mid season, a journal's first pick does not say what was picked before it.
-            begun_late = at == 0 and flow.at(stretch.start) > 0
-            if flow.first is None or stretch.end < flow.first or begun_late:
-                continue
+        for stretch in _telling(flow, stretches):
             kg += stretch.kg
             n += 1
             days += stretch.end - stretch.start
@@ -163,6 +194,88 @@ def _kg_per_truss(season: Season, known: Basis, cultivar: str) -> Taught:
     timing = log((ripened[RIPE_SD_DAYS] + 1) / (ripened[-RIPE_SD_DAYS] + 1)) / 2
     read_sd = hypot(WEEK_SD_LN / (days / 7) ** 0.5, timing)
     return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
+
+
+def _telling(flow: Flow, stretches: Sequence[Stretch]) -> list[Stretch]:
+    """Stretches that say what a truss gives: none before the first truss is taken to be ripe, none of the empty
+    ones before the first fruit, which say when and not how much, and not the first one of a journal that was begun
+    while ripe trusses hung: what was picked before it stands nowhere."""
+    first = flow.first
+    begun_late = bool(stretches) and flow.at(stretches[0].start) > 0
+    found = dropwhile(lambda one: one.kg <= 0, stretches[1:] if begun_late else stretches)
+    return [one for one in found if first is not None and one.end >= first]
+
+
+def _rows(read_in: Mapping[str, Mapping[str, _RowRead]]) -> dict[str, Taught]:
+    """Rows in which a cultivar was weighed that was weighed in others too, their side of the tunnel with them."""
+    read: dict[str, list[tuple[float, _RowRead]]] = defaultdict(list)
+    for by_row in read_in.values():
+        mean = sum(one.kg for one in by_row.values()) / sum(one.trusses for one in by_row.values())
+        for row, one in by_row.items() if len(by_row) > 1 else ():
+            read[row].append((log(one.kg / one.trusses / mean), one))
+    taught = {}
+    for row, found in read.items():
+        trusses = sum(one.trusses for _, one in found)
+        weeks = max(one.weeks for _, one in found)
+        mean_ln = sum(ln * one.trusses for ln, one in found) / trusses
+        taught[row] = drawn(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
+    return taught
+
+
+def _base(by_row: Mapping[str, _RowRead], rows: Mapping[str, Taught]) -> float:
+    """What the rows gave where a cultivar was weighed: its kilograms a truss hold it already."""
+    trusses = sum(one.trusses for one in by_row.values())
+    return (
+        sum(one.trusses * rows[row].mid if row in rows else one.trusses for row, one in by_row.items()) / trusses
+    )
+
+
+def _read_in_rows(season: Season, known: Basis, cultivar: str) -> dict[str, _RowRead]:
+    """By row in which the cultivar was weighed."""
+    found = {row: _row_read(season, known, cultivar, row) for row in season.layout.rows}
+    return {row: one for row, one in found.items() if one is not None}
+
+
+def _row_read(season: Season, known: Basis, cultivar: str, row: str) -> _RowRead | None:
+    """One row's weighed picks."""
+    picks = tuple(pick for pick in season.picks if pick.row == row)
+    kg = trusses = days = 0.0
+    of_row = replace(season, leaders=_leaders(known), picks=picks)
+    for flow, stretches in weighed(of_row, cultivar, known.ripe) if picks else ():
+        for stretch in _telling(flow, stretches):
+            kg += stretch.kg
+            trusses += max(0.0, flow.at(stretch.end) - flow.at(stretch.start))
+            days += stretch.end - stretch.start
+    return _RowRead(kg, trusses, days / 7) if kg > 0 and trusses > 0 and days > 0 else None
+
+
+def _row_ends(season: Season, known: Basis) -> Taught:
+    """From stems weighed by themselves, within their row and cultivar."""
+    kg: dict[str, float] = defaultdict(float)
+    for pick in season.picks:
+        if pick.picked.leader in known.leaders and pick.picked.kg is not None:
+            kg[pick.picked.leader] += pick.picked.kg
+    ends = end_places(season)
+    groups: dict[tuple[str, str], tuple[list[float], list[float]]] = defaultdict(lambda: ([], []))
+    for name, weighed_kg in kg.items():
+        leader = known.leaders[name].leader
+        if weighed_kg > 0:
+            groups[leader.row, leader.cultivar][leader.place in ends].append(log(weighed_kg))
+    both = [(amid, at_end) for amid, at_end in groups.values() if amid and at_end]
+    n = sum(len(at_end) for _, at_end in both)
+    if not n:
+        return Taught(1.0, PLACE_SD_LN, 0)
+    mean_ln = sum(len(end) * (sum(end) / len(end) - sum(amid) / len(amid)) for amid, end in both) / n
+    alike = sum(1 / (1 / len(end) + 1 / len(amid)) for amid, end in both)
+    return drawn(0.0, PLACE_SD_LN, mean_ln, PLANT_SD_LN / alike**0.5, n)
+
+
+def end_places(season: Season) -> frozenset[str]:
+    """First and last place of every row of three or more."""
+    by_row: dict[str, list[tuple[float, str]]] = defaultdict(list)
+    for name, standing in season.layout.places.items():
+        by_row[standing.row_id].append((standing.place.x_m, name))
+    return frozenset(name for there in by_row.values() if len(there) > 2 for _, name in (min(there), max(there)))
 
 
 def _leaders(known: Basis) -> dict[str, Leader]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import pairwise
 from typing import Literal
@@ -29,6 +29,7 @@ class Yield:
     kg_per_plant: float | None
     area_m2: float | None
     kg_per_m2: float | None
+    """Of bed; of a row by its share of the bed."""
     first_pick: date | None
     last_pick: date | None
     days: int
@@ -40,6 +41,8 @@ class Yield:
     lost_by_why: dict[str, float] = field(default_factory=dict)
     fruit_g: float | None = None
     """Mean mass of a fruit, of the picks both weighed and counted."""
+    kg_per_floor_m2: float | None = None
+    """Of a tunnel by its whole floor, paths and all."""
 
 
 def yields(record: Record, by: By) -> list[Yield]:
@@ -51,7 +54,7 @@ def yields(record: Record, by: By) -> list[Yield]:
     picks = [pick for pick in record.picks if id(pick) not in early]
     pick_group, plant_group = _PICK_GROUPS[by], _PLANT_GROUPS[by]
     groups = {pick_group(p) for p in (*picks, *record.losses)} | {plant_group(p) for p in record.plants}
-    return [
+    found = [
         _yield(
             record,
             by,
@@ -62,6 +65,10 @@ def yields(record: Record, by: By) -> list[Yield]:
         )
         for group in sorted(groups)
     ]
+    if by == "tunnel" and any(one.group and one.area_m2 is None for one in found):
+        # Two tunnels are told by the same ground: where one's beds have no size, all by their floor.
+        return [replace(one, area_m2=None, kg_per_m2=None) for one in found]
+    return found
 
 
 def _yield(
@@ -95,6 +102,7 @@ def _yield(
         without_price,
         dict(sorted(why.items())),
         _fruit_g(picks),
+        kg / floor if by == "tunnel" and (floor := floor_m2(record.layout, group)) else None,
     )
 
 
@@ -172,6 +180,11 @@ def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> f
     shares = [_place_area_m2(record.layout, place) for place in sorted(places)]
     known = [share for share in shares if share is not None]
     return sum(known) if known and len(known) == len(shares) else None
+
+
+def floor_m2(layout: Layout, tunnel: str) -> float | None:
+    """Length times width."""
+    return next((one.length_m * one.width_m for one in layout.holding.tunnels if one.key == tunnel), None)
 
 
 def _beds_area_m2(layout: Layout, tunnel: str) -> float | None:

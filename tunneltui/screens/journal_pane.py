@@ -40,6 +40,7 @@ from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
+from tunneltui.store.clock import now_us
 
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 
@@ -201,8 +202,10 @@ class JournalPane(Beside):
         def answered(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None and answers[0].value == "yes":
                 others = [mark for mark in book.marks if mark.act != act[0].act]
-                ((day, draft),) = crossing([*act, *others], act[0].act, word)
-                self.post_message(ActWanted(Act((draft,), say("{}: {}", DONE[word], said(book, act[0])), day=day)))
+                marks = crossing([*act, *others], act[0].act, word, now_us=now_us())
+                drafts = tuple(draft for _, draft in marks)
+                told = say("{}: {}", DONE[word], said(book, act[0]))
+                self.post_message(ActWanted(Act(drafts, told, day=marks[0][0])))
 
         self.app.push_screen(Letters(asked), answered)
 

@@ -147,6 +147,7 @@ class SeasonPane(Beside):
             asked.until,
             coming=morning.outlook,
             held=held[1],
+            bearing=morning.loads,
             compare=asked.compare,
         )
         if not worker.is_cancelled:

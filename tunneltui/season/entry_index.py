@@ -59,6 +59,8 @@ class EntryIndex:
         self._out: frozenset[str] = frozenset()
         self._answering: dict[int, str | set[str]] = {}
         """The act, or the acts, that answer a chore, by the hash of that (``Answered.met_under``)."""
+        self._machine: dict[int, str] = {}
+        """The one machine that says a thing was done on a day, by the hash of that; '' where there are several."""
         self._contested: set[int] = set()
         """Chores answered by several acts of which something came or went."""
         self._cut: dict[str, dict[str, Entry]] = {}
@@ -99,8 +101,8 @@ class EntryIndex:
         ids = {entry.id for entry in fresh}.union(*(self._acts.get(act, ()) for act in turned))
         for entry in sorted((self._entries[id_] for id_ in ids), key=_order):
             self._set(entry, entry.act not in self._out)
-        while self._contested:
-            self._settle(self._contested.pop())
+        contested, self._contested = self._contested, set()
+        self._settle(contested)
 
     def _is_news(self, entry: Entry) -> bool:
         if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:
@@ -150,25 +152,37 @@ class EntryIndex:
         read = _read_of(entry)
         if read is None or read.once is None:
             return
-        for key in map(hash, read.once.met_under(entry.day)):
-            acts = self._answering.setdefault(key, entry.act)
-            if isinstance(acts, set):
-                acts.add(entry.act)
-            elif acts != entry.act:
-                self._answering[key] = {acts, entry.act}
-            else:
-                continue
-            self._contested.add(key)
+        by_chore, by_day = map(hash, read.once.met_under(entry.day))
+        if self._is_beside_others(by_chore, entry.act):
+            self._contested.add(by_chore)
+        # Two acts of one machine on one day only meet where they answer the same chore.
+        if self._machine.setdefault(by_day, entry.device) != entry.device:
+            self._machine[by_day] = ""
+        if self._is_beside_others(by_day, entry.act) and not self._machine[by_day]:
+            self._contested.add(by_day)
 
-    def _settle(self, contested: int) -> None:
+    def _is_beside_others(self, key: int, act: str) -> bool:
+        acts = self._answering.setdefault(key, act)
+        if isinstance(acts, set):
+            acts.add(act)
+        elif acts != act:
+            self._answering[key] = {acts, act}
+        else:
+            return False
+        return True
+
+    def _settle(self, contested: Set[int]) -> None:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
-        for entry, read, once in self._answers_to(contested):
+        said = {found[0].id: found for key in contested for found in self._answers_to(key)}
+        for entry, read, once in said.values():
             others = {}
             for thing in once.things:
                 meets = []
                 for chore in once.met_under(entry.day):
                     key = hash(chore)
+                    if self._machine.get(key):
+                        claims[key] = {}
                     if key not in claims:
                         claims[key] = self._claims(key)
                     meets.append(claims[key].get((chore, thing), []))
@@ -185,9 +199,10 @@ class EntryIndex:
         """Who says what of a chore was done."""
         found: dict[tuple[object, str], list[Claim]] = {}
         for entry, _, once in self._answers_to(key):
+            claim = Claim(entry.order, entry.act, entry.device)
             for chore in once.met_under(entry.day):
-                for thing in once.things:
-                    found.setdefault((chore, thing), []).append(Claim(entry.order, entry.act, entry.device))
+                for thing in once.things if hash(chore) == key else ():
+                    found.setdefault((chore, thing), []).append(claim)
         return found
 
     def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:

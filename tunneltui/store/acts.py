@@ -31,8 +31,9 @@ class DoneBefore(UserError):
         )
         kind, about, _ = parsed(first)["answers"]
         super().__init__(
-            f"{who[:1].upper()}{who[1:]} noted {kind.replace('_', ' ')} {about or 'of the house'} already, on "
-            f"{at:%d %b} at {at:%H:%M}: it is not counted twice.",
+            # Who and when come first: the rest may not fit on the screen's last line.
+            f"{who[:1].upper()}{who[1:]} noted it {at:%d %b %H:%M}: {kind.replace('_', ' ')} "
+            f"{about or 'of the house'} is not counted twice.",
             "Nothing was written. Look at the round again; what is left of it is still there.",
         )
 

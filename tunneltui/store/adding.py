@@ -41,7 +41,9 @@ def sort_out(here: Mapping[str, Sequence[Entry]], offered: Iterable[Entry]) -> A
     same = 0
     differing: list[Differing] = []
     rows: list[tuple[int, Entry]] = []
-    for entry in offered:
+    for carried in offered:
+        # What is here is read without its seal, and an entry is the same with and without.
+        entry = carried._replace(seal="")
         versions = held.setdefault(entry.id, [])
         if not versions:
             new.append(entry)
@@ -50,7 +52,7 @@ def sort_out(here: Mapping[str, Sequence[Entry]], offered: Iterable[Entry]) -> A
         else:
             differing.append(Differing(versions[0], entry))
         if entry not in versions:
-            rows.append((len(versions), entry))
+            rows.append((len(versions), carried))
             versions.append(entry)
     return Added(tuple(new), same, tuple(differing), tuple(rows))
 

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 from tunneltui.cells import one_line
 from tunneltui.holding.check import checked_holding
@@ -16,13 +17,13 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.journal.order import MARKS, acts_out
 from tunneltui.season.fold import fold
-from tunneltui.store import folders, opening, seen
+from tunneltui.store import folders, opening, seals, seen
 from tunneltui.store.backup import backups
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.journals import is_there, open_journal
-from tunneltui.store.rows import RowAside, aside_words
+from tunneltui.store.rows import RowAside, aside_words, parted
 from tunneltui.store.where import Where
 
 _TOLD_OF_A_KIND = 10
@@ -40,8 +41,8 @@ def check_journal(where: Where, *, state_dir: Path | None = None, clock: Clock =
     from tunneltui.store.shared_health import faults_of_server
 
     state = state_dir or folders.state_folder()
-    faults, entries, aside = faults_of_server(where, state)
-    return [*faults, *told_aside(aside, entries), *_entries(entries, clock())]
+    faults, rows = faults_of_server(where, state)
+    return [*faults, *_rows(rows, clock())]
 
 
 def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_us) -> list[str]:
@@ -53,18 +54,32 @@ def check_file(path: Path, *, state_dir: Path | None = None, clock: Clock = now_
     state = state_dir or folders.state_folder()
     try:
         with JournalFile.open(path, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
-            numbered = journal.entries_after(0)
-            aside = journal.rows_aside()
-        entries = [entry for _, entry in numbered]
+            rows = journal.sealed_rows()
     except UserError as trouble:
         return [str(trouble), *_damage(path), *_backups_there(path)]
+    # Opening looks at every page; what an index lacks is only found by looking at all of it.
+    if damage := list(_damage(path)):
+        return [*damage, *_backups_there(path)]
     return [
         *_older(path, state),
         *_rights(path),
         *_conflict_copies(path),
+        *_rows(rows, clock()),
+    ]
+
+
+def _rows(rows: Sequence[Sequence[Any]], now: int) -> list[str]:
+    """What is wrong with what is written, wherever it is kept: every row with its seal, in order of arrival."""
+    numbered, aside = parted(rows)
+    entries = [entry for _, entry in numbered]
+    return [
         *told_aside(aside, entries),
-        *_below_one(numbered),
-        *_entries(entries, clock()),
+        *_numbers([row[0] for row in rows]),
+        *_first_of(seals.faults(rows, acts_out(entry for entry in entries if entry.kind in MARKS))),
+        *_says_two_things(entries),
+        *_of_tomorrow(entries, now),
+        *_bodies(entries),
+        *_set_aside(entries),
     ]
 
 
@@ -74,19 +89,12 @@ def told_aside(aside: Sequence[RowAside], entries: Sequence[Entry]) -> list[str]
     return _first_of(f"Set aside: {aside_words(row)}." for row in aside if row.act not in out)
 
 
-def _below_one(numbered: Sequence[tuple[int, Entry]]) -> list[str]:
-    n = sum(seq < 1 for seq, _ in numbered)
-    return [f"{n} entries are numbered below 1: something else than this program wrote them."] if n else []
-
-
-def _entries(entries: Sequence[Entry], now: int) -> list[str]:
-    """What is wrong with what is written, wherever it is kept."""
-    return [
-        *_says_two_things(entries),
-        *_of_tomorrow(entries, now),
-        *_bodies(entries),
-        *_set_aside(entries),
-    ]
+def _numbers(seqs: Sequence[int]) -> Iterator[str]:
+    """Numbers are given without gaps, from 1 on."""
+    if below := sum(seq < 1 for seq in seqs):
+        yield f"{below} entries are numbered below 1: something else than this program wrote them."
+    if missing := max(0, max(seqs, default=0)) - (len(seqs) - below):
+        yield f"{missing} numbers between the first entry and the last are missing: rows were taken out by hand."
 
 
 def accept_as_found(where: Where, *, state_dir: Path | None = None) -> None:

@@ -19,17 +19,19 @@ from tunneltui.journal.naming import RandomBits, act_id
 from tunneltui.journal.order import MARKS, one_of_each
 from tunneltui.journal.valid import LAST_US
 from tunneltui.store import folders, opening, seen
-from tunneltui.store.acts import is_known, named, next_at_us, refuse_done_before, stamped
+from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.backup import bring_up_to_date
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
+from tunneltui.store.migrations import SEALED, version_of
 from tunneltui.store.new_file import create_journal
-from tunneltui.store.rows import COLUMNS, PLACES, RowAside, entries_in, entry_or_aside, row_of, storable
+from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, row_of, sealed, storable
+from tunneltui.store.seals import chained
 from tunneltui.store.seen import Head
 from tunneltui.store.words import command
 
-_INSERT = f"INSERT INTO entries (version, {COLUMNS}) VALUES (?, {PLACES})"  # noqa: S608  (constants)
+_INSERT = f"INSERT INTO entries (version, {COLUMNS}, seal) VALUES ({', '.join('?' * 12)})"  # noqa: S608  (constants)
 _SELECT = f"SELECT seq, {COLUMNS} FROM entries"  # noqa: S608  (constants)
 _LAST_SEQ = 2**63 - 1
 
@@ -116,19 +118,25 @@ class JournalFile:
         An id may come twice, where a merge brought two versions of an import; ``journal.order`` says which counts.
         """
         return [
-            (row[0], entry) for row in self._rows_after(seq) if isinstance(entry := entry_or_aside(row), Entry)
+            (row[0], entry)
+            for row in self._rows_after(_SELECT, seq)
+            if isinstance(entry := entry_or_aside(row), Entry)
         ]
 
-    def rows_aside(self) -> list[RowAside]:
-        """Rows that something else wrote and that do not count."""
-        return [aside for row in self._rows_after(0) if isinstance(aside := entry_or_aside(row), RowAside)]
+    def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]:
+        """Every row in order of arrival, as it stands there: seq, ``rows.COLUMNS`` and its seal."""
+        return self._rows_after(self._select_sealed(), after)
 
-    def _rows_after(self, seq: int) -> list[Any]:
+    def _rows_after(self, select: str, seq: int) -> list[Any]:
         """Rows in order of arrival; from 0 on all of them, those too that are numbered below by something else."""
         with in_plain_words(self.path):
             if seq <= 0:
-                return self._connection.execute(f"{_SELECT} ORDER BY seq").fetchall()
-            return self._connection.execute(f"{_SELECT} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
+                return self._connection.execute(f"{select} ORDER BY seq").fetchall()
+            return self._connection.execute(f"{select} WHERE seq > ? ORDER BY seq", (seq,)).fetchall()
+
+    def _select_sealed(self) -> str:
+        seal = "seal" if version_of(self._connection) >= SEALED else "''"
+        return f"SELECT seq, {COLUMNS}, {seal} FROM entries"  # noqa: S608  (constants)
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
         """Those of ``ids`` that are in the journal already, with their entries."""
@@ -145,9 +153,7 @@ class JournalFile:
         """Writes one act of one day; see ``append_days``."""
         return self.append_days([(day, draft) for draft in drafts], by=by, act=act)
 
-    def append_days(
-        self, drafts: Sequence[tuple[date, Draft]], *, by: str = "", act: str | None = None
-    ) -> list[Entry]:
+    def append_days(self, drafts: Sequence[Dated], *, by: str = "", act: str | None = None) -> list[Entry]:
         """Writes one act in one transaction and returns its new entries after the commit returned.
 
         A draft whose given id is in the journal with the same day, kind, about and body adds nothing; so a file
@@ -164,8 +170,9 @@ class JournalFile:
                     known = self._known(draft.id for _, draft in drafts if draft.id)
                     fresh = [pair for pair in drafts if not is_known(known.get(pair[1].id), *pair)]
                     refuse_done_before(fresh, self.device, self._answering, self._marks)
-                    entries = self._stamped(fresh, by, act) if fresh else []
-                    self._insert((0, entry) for entry in entries)
+                    last = self._last_of_device()
+                    entries = self._stamped(fresh, by, act, last) if fresh else []
+                    self._insert([(0, *row) for row in chained((row_of(storable(one)) for one in entries), last)])
             except FAULTS as fault:
                 if entries and self._came_through(entries[0]):
                     raise _written_and_doubtful(self.path) from fault
@@ -188,7 +195,7 @@ class JournalFile:
         """
         with in_plain_words(self.path), self._transaction():
             added = sort_out(self._versions(entry.id for entry in entries), entries)
-            self._insert(added.rows)
+            self._insert([(version, *sealed(storable(entry))) for version, entry in added.rows])
         self._remember()
         return added
 
@@ -210,8 +217,7 @@ class JournalFile:
         except FAULTS:
             return False
 
-    def _insert(self, rows: Iterable[tuple[int, Entry]]) -> None:
-        values = [(version, *row_of(storable(entry))) for version, entry in rows]
+    def _insert(self, values: Sequence[tuple[Any, ...]]) -> None:
         before = self._connection.total_changes
         try:
             self._connection.executemany(_INSERT, values)
@@ -278,15 +284,17 @@ class JournalFile:
         self._lacks = None
         seen.remember(self._state, self.path, opening.head(self._connection))
 
-    def _stamped(self, drafts: Sequence[tuple[date, Draft]], by: str, act: str | None) -> list[Entry]:
-        first_us = self._next_at_us()
+    def _stamped(
+        self, drafts: Sequence[Dated], by: str, act: str | None, last: Sequence[Any] | None
+    ) -> list[Entry]:
+        first_us = next_at_us(self._clock(), last[4] if last is not None else None)
         act = act or act_id(first_us, self._bits)
         return stamped(named(drafts, first_us, self._bits), act, self.device, by, first_us)
 
-    def _next_at_us(self) -> int:
-        ask = "SELECT max(at) FROM entries WHERE device = ? AND at <= ?"
-        last = self._connection.execute(ask, (self.device, LAST_US)).fetchone()[0]
-        return next_at_us(self._clock(), last)
+    def _last_of_device(self) -> tuple[Any, ...] | None:
+        ask = f"SELECT {COLUMNS}, seal FROM entries WHERE device = ? AND at <= ? ORDER BY at DESC LIMIT 1"  # noqa: S608
+        row: tuple[Any, ...] | None = self._connection.execute(ask, (self.device, LAST_US)).fetchone()
+        return row
 
 
 def _written_and_doubtful(path: Path) -> UserError:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
 from types import TracebackType
-from typing import Protocol, Self
+from typing import Any, Protocol, Self
 
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.naming import RandomBits
@@ -16,7 +16,6 @@ from tunneltui.store.adding import Added
 from tunneltui.store.backup import Backup, Why
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.journal_file import JournalFile
-from tunneltui.store.rows import RowAside
 from tunneltui.store.seen import Head
 from tunneltui.store.where import SharedAt, Where
 
@@ -33,7 +32,7 @@ class Journal(Protocol):
     def close(self) -> None: ...
     def entries(self) -> list[Entry]: ...
     def entries_after(self, seq: int) -> list[tuple[int, Entry]]: ...
-    def rows_aside(self) -> list[RowAside]: ...
+    def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]: ...
     def known(self, ids: Iterable[str]) -> dict[str, Entry]: ...
     def head(self) -> Head: ...
     def append(

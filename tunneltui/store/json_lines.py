@@ -17,7 +17,8 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.store.adding import Added
 from tunneltui.store.journals import back_up, is_there, open_journal
-from tunneltui.store.rows import storable
+from tunneltui.store.rows import parted, storable
+from tunneltui.store.seals import SEAL
 from tunneltui.store.where import Where
 from tunneltui.store.words import command
 
@@ -46,6 +47,7 @@ def lines(entries: Iterable[Entry]) -> Iterator[str]:
                 "kind": entry.kind,
                 "v": entry.v,
                 "body": entry.body,
+                **({"seal": entry.seal} if entry.seal else {}),
             },
             ensure_ascii=False,
             separators=(",", ":"),
@@ -105,10 +107,15 @@ def copy(source: Where, target: Where, *, state_dir: Path | None = None) -> int:
         UserError: ``source`` is not sound, or ``target`` is there already (a server's may be there and empty).
     """
     _refuse_taken(target, state_dir)
-    with open_journal(source, create=False, read_only=True, state_dir=state_dir) as journal:
-        entries = [entry for _, entry in journal.entries_after(0)]
+    entries = read_sealed(source, state_dir=state_dir)
     with open_journal(target, state_dir=state_dir) as new:
         return len(new.add_entries(entries).rows)
+
+
+def read_sealed(source: Where, *, state_dir: Path | None = None) -> list[Entry]:
+    """Every entry in order of arrival with its seal, as it is carried elsewhere."""
+    with open_journal(source, create=False, read_only=True, state_dir=state_dir) as journal:
+        return [entry for _, entry in parted(journal.sealed_rows())[0]]
 
 
 def _refuse_taken(target: Where, state_dir: Path | None) -> None:
@@ -139,6 +146,7 @@ def _entry(line: str) -> Entry:
             kind=plain["kind"],
             v=plain["v"],
             body=plain["body"],
+            seal=plain.get("seal", ""),
         )
     )
 
@@ -155,11 +163,13 @@ def _parsed(line: str) -> dict[str, Any]:
     # A key we cannot keep would be lost: better to stop than to lose it.
     if missing := sorted(_KEYS - plain.keys()):
         raise _LineFault(f"missing: {', '.join(missing)}")
-    if unknown := sorted(plain.keys() - _KEYS):
+    if unknown := sorted(plain.keys() - _KEYS - {"seal"}):
         raise _LineFault(f"unknown: {', '.join(one_line(key, 40) for key in unknown)}")
     for name in _TEXTS:
         if not isinstance(plain[name], str):
             raise _LineFault(f"{name} must be text")
+    if not isinstance(seal := plain.get("seal", ""), str) or not SEAL.fullmatch(seal):
+        raise _LineFault("seal must be sixteen or thirty-two figures of a sum")
     for name in _NUMBERS:
         if type(plain[name]) is not int:
             raise _LineFault(f"{name} must be a whole number")

@@ -16,7 +16,7 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.journal.order import MARKS, live
 from tunneltui.store.adding import Differing
 from tunneltui.store.journals import back_up, open_journal
-from tunneltui.store.rows import RowAside
+from tunneltui.store.rows import RowAside, parted
 from tunneltui.store.where import Where
 
 SideBySide = tuple[tuple[str, str], ...]
@@ -50,9 +50,9 @@ def merge(into: Where, other: Where, *, dry_run: bool = False, state_dir: Path |
     """
     _refuse_itself(into, other)
     with open_journal(other, create=False, read_only=True, state_dir=state_dir, accept_older=True) as theirs:
-        offered = [entry for _, entry in theirs.entries_after(0)]
-        aside = tuple(theirs.rows_aside())
-    aside += tuple(_unusable(offered))
+        numbered, left_there = parted(theirs.sealed_rows())
+    offered = [entry for _, entry in numbered]
+    aside = (*left_there, *_unusable(offered))
     left = {row.id for row in aside}
     offered = [entry for entry in offered if entry.id not in left]
     backup: Path | None = None

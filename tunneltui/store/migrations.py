@@ -22,7 +22,13 @@ class Migration(NamedTuple):
     change: Callable[[sqlite3.Connection], None]
 
 
-MIGRATIONS: tuple[Migration, ...] = ()
+def _seals(connection: sqlite3.Connection) -> None:
+    connection.execute("ALTER TABLE entries ADD COLUMN seal TEXT NOT NULL DEFAULT ''")
+
+
+SEALED = 2
+"""The version from which on rows have a ``seal``."""
+MIGRATIONS: tuple[Migration, ...] = (Migration(SEALED, "seals", _seals),)
 """In order, without gaps, from ``schema.FIRST_VERSION + 1`` on."""
 
 

@@ -20,7 +20,8 @@ Bytes = bytes | mmap
 _LEAF = 0x0D
 _HEADER_BYTES = 100
 _COLUMNS = 12
-"""seq (kept as NULL, its value is the row's number), id, version, and the nine others of an entry."""
+"""seq (kept as NULL, its value is the row's number), id, version, and the nine others of an entry; then the seal,
+in rows that have one."""
 _USUAL_PAGE = 4096
 _MOST_BODY = 64 * 1024 * 1024
 """A longer record is taken for nonsense."""
@@ -91,7 +92,7 @@ def _row(data: Bytes, at: int, size: int, usable: int) -> Row | None:
     if length > _MOST_BODY:
         raise _Nonsense
     values = _record(_payload(data, at, length, size, usable))
-    if len(values) != _COLUMNS:
+    if len(values) not in (_COLUMNS, _COLUMNS + 1):
         return None
     if values[0] is not None or seq < 1 or not _fits(values):
         raise _Nonsense
@@ -101,7 +102,7 @@ def _row(data: Bytes, at: int, size: int, usable: int) -> Row | None:
 def _fits(values: list[Any]) -> bool:
     """Whether the values have the types of their columns and the texts that an entry cannot be without."""
     numbers = (values[2], values[6], values[10])
-    texts = [values[i] for i in (1, 3, 4, 5, 7, 8, 9, 11)]
+    texts = [values[1], *values[3:6], *values[7:10], *values[11:]]
     return (
         all(isinstance(number, int) for number in numbers)
         and all(isinstance(text, str) for text in texts)

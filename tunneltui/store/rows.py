@@ -11,12 +11,14 @@ from tunneltui.cells import one_line
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.valid import fault_of
+from tunneltui.store.seals import NO_SEAL, SEAL, seal_of
 
 COLUMNS = "id, act, device, day, at, by, about, kind, v, body"
-PLACES = ", ".join("?" * 10)
+"""Of a row as it is read; whoever carries rows over or checks them reads ``seal`` too."""
 
 
 def row_of(entry: Entry) -> tuple[Any, ...]:
+    """The values of an entry's row, its seal last."""
     return (
         entry.id,
         entry.act,
@@ -28,7 +30,14 @@ def row_of(entry: Entry) -> tuple[Any, ...]:
         entry.kind,
         entry.v,
         entry.body,
+        entry.seal,
     )
+
+
+def sealed(entry: Entry) -> tuple[Any, ...]:
+    """The same of an entry that is brought in; what has no seal gets one."""
+    values = row_of(entry)
+    return values if entry.seal else (*values[:10], seal_of(values))
 
 
 def entry_of(row: Sequence[Any]) -> Entry:
@@ -48,6 +57,7 @@ def entry_of(row: Sequence[Any]) -> Entry:
         kind=row[7],
         v=row[8],
         body=row[9],
+        seal=(row[10] if SEAL.fullmatch(row[10]) else NO_SEAL) if len(row) > 10 else "",
     )
 
 
@@ -82,6 +92,15 @@ def entry_or_aside(row: Sequence[Any]) -> Entry | RowAside:
         return entry
     id_, act, device, day, kind = (str(row[place]) for place in (1, 2, 3, 4, 8))
     return RowAside(row[0], id_, act, device, day, kind, why)
+
+
+def parted(rows: Iterable[Sequence[Any]]) -> tuple[list[tuple[int, Entry]], list[RowAside]]:
+    """The entries of rows, with their seq, and the rows that do not count."""
+    read = [(row[0], entry_or_aside(row)) for row in rows]
+    return (
+        [(seq, one) for seq, one in read if isinstance(one, Entry)],
+        [one for _, one in read if isinstance(one, RowAside)],
+    )
 
 
 def entries_in(rows: Iterable[Sequence[Any]]) -> list[Entry]:

@@ -1,4 +1,4 @@
-"""A new journal from what can still be read of a damaged one, with counts of what could not."""
+"""A new file from what can still be read of a damaged journal, with counts of what could not."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from tunneltui.store import folders, seen
 from tunneltui.store.connection import FAULTS, connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.pages import Row, Unreadable, rows
+from tunneltui.store.where import SharedAt, Where
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,28 +32,39 @@ class Salvaged:
     """At least so many entries are known to have been there and are not among those read."""
 
 
-def salvage(path: Path, into: Path | None = None, *, state_dir: Path | None = None) -> Salvaged:
-    """Makes a new journal, by default ``NAME.salvaged.db`` beside the damaged one, which is left byte for byte.
+def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = None) -> Salvaged:
+    """Makes a new file, by default ``NAME.salvaged.db`` beside the damaged one (of a server, in this folder). What
+    is damaged is left byte for byte.
 
     Raises:
         UserError: nothing could be read, or a file is at ``into`` already.
     """
-    path = path.expanduser().resolve()
-    into = (into or path.with_name(f"{path.stem}.salvaged{path.suffix}")).expanduser().resolve()
     state = state_dir or folders.state_folder()
-    with in_plain_words(path):
-        if into.exists():
-            raise UserError(f"There is a file at {into} already.", "It was left as it is; name another with --to.")
-        with _bytes_of_copy(path) as data:
-            found = list(rows(data)) if data else []
+    where = where.expanduser().resolve() if isinstance(where, Path) else where
+    beside = where if isinstance(where, Path) else Path(f"{where.name}.db")
+    into = (into or beside.with_name(f"{beside.stem}.salvaged{beside.suffix}")).expanduser().resolve()
+    if into.exists():
+        raise UserError(f"There is a file at {into} already.", "It was left as it is; name another with --to.")
+    found = _of_file(where) if isinstance(where, Path) else _of_server(where, state)
     read = {row.seq: row.entry for row in found if isinstance(row, Row)}
     if not read:
-        raise UserError(f"No entry could be read from {path}.", "It was left as it is, byte for byte.")
+        raise UserError(f"No entry could be read from {where}.", "It was left as it is, byte for byte.")
     with JournalFile.open(into, state_dir=state) as journal:
         journal.add_entries(_in_order_of_arrival(read))
         entries = journal.head().count
     unreadable = sum(isinstance(row, Unreadable) for row in found)
-    return Salvaged(into, entries, unreadable, _missing(read, seen.last_seen(state, path)))
+    return Salvaged(into, entries, unreadable, _missing(read, seen.last_seen(state, where)))
+
+
+def _of_file(path: Path) -> list[Row | Unreadable]:
+    with in_plain_words(path), _bytes_of_copy(path) as data:
+        return list(rows(data)) if data else []
+
+
+def _of_server(where: SharedAt, state: Path) -> list[Row | Unreadable]:
+    from tunneltui.store import shared_salvage
+
+    return shared_salvage.rows(where, state)
 
 
 def _in_order_of_arrival(read: dict[int, Entry]) -> list[Entry]:

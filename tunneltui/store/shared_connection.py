@@ -29,7 +29,8 @@ except ImportError as missing:  # the extra, or the library of the system that i
 
 Fault = psycopg.Error
 Connection = psycopg.Connection[tuple[Any, ...]]
-CONNECT_SECONDS = 5
+CONNECT_SECONDS = 4
+"""With the first question the server is told of as away within 5 s."""
 BUSY_SECONDS = 5
 _NO_PASSWORD = "no password supplied"  # noqa: S105  (libpq's own words)
 _SETTINGS = (
@@ -68,7 +69,8 @@ def connect(where: SharedAt) -> Connection:
         **{name: value for name, value in usual.items() if f"{name}=" not in where.url},
     )
     try:
-        connection.execute("; ".join(_SETTINGS))
+        with Watch(connection, CONNECT_SECONDS):
+            connection.execute("; ".join(_SETTINGS))
     except BaseException:
         connection.close()
         raise

@@ -12,6 +12,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.store import backup, folders, seen
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.store.rows import parted
 from tunneltui.store.shared_away import copy_file, merge_command
 from tunneltui.store.shared_journal import SharedJournal
 from tunneltui.store.where import SharedAt
@@ -31,7 +32,8 @@ def bring_up_to_date(theirs: SharedJournal) -> Path:
     with JournalFile.open(path, accept_older=True) as copy:
         last = seen.last_seen(state, _mark_of(path))
         reads_on = last is not None and last.last_seq <= now.last_seq and bool(copy.known([last.last_id]))
-        copy.add_entries([entry for _, entry in theirs.entries_after(last.last_seq if last and reads_on else 0)])
+        came = theirs.sealed_rows(last.last_seq if last and reads_on else 0)
+        copy.add_entries([entry for _, entry in parted(came)[0]])
     seen.remember(state, _mark_of(path), now)
     return path
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 from tunneltui.holding.user_error import UserError
-from tunneltui.journal.entry import Entry
 from tunneltui.store import shared_connection as server
-from tunneltui.store.rows import RowAside
 from tunneltui.store.shared_away import copy_file
 from tunneltui.store.shared_copy import waiting
 from tunneltui.store.shared_journal import SharedJournal
@@ -20,8 +19,8 @@ _GUARDS = f"""SELECT count(*) FROM pg_trigger WHERE tgrelid = 'tunneltui.entries
 AND tgname IN {TRIGGERS} AND tgenabled IN ('O', 'A')"""  # noqa: S608  (constants)
 
 
-def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entry], list[RowAside]]:
-    """What is wrong with the table, every entry of it in order of arrival, and the rows that do not count.
+def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[tuple[Any, ...]]]:
+    """What is wrong with the table, and every row of it in order of arrival.
 
     Raises:
         UserError: the server is away, or there is no journal that can be read.
@@ -32,19 +31,11 @@ def faults_of_server(where: SharedAt, state: Path) -> tuple[list[str], list[Entr
     except UserError as older:
         faults.append(str(older))
     with SharedJournal.open(where, create=False, read_only=True, state_dir=state, accept_older=True) as journal:
-        numbered = journal.entries_after(0)
-        aside = journal.rows_aside()
+        rows = journal.sealed_rows()
         copy = copy_file(where, journal.head().journal_id)
         if copy.exists() and (told := waiting(journal, copy)):
             faults.append(told)
-    numbers = sorted([*(seq for seq, _ in numbered), *(row.seq for row in aside)])
-    return [*faults, *_numbers(numbers), *_guards(where)], [entry for _, entry in numbered], aside
-
-
-def _numbers(seqs: list[int]) -> Iterator[str]:
-    missing = (seqs[-1] if seqs else 0) - len(seqs)
-    if missing:
-        yield f"{missing} numbers between the first entry and the last are missing: rows were taken out by hand."
+    return [*faults, *_guards(where)], rows
 
 
 def _guards(where: SharedAt) -> Iterator[str]:

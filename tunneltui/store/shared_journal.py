@@ -27,17 +27,18 @@ from tunneltui.store import shared_tables as tables
 from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
-from tunneltui.store.rows import RowAside, entry_or_aside
+from tunneltui.store.rows import COLUMNS, entry_or_aside, row_of, sealed
+from tunneltui.store.seals import chained
 from tunneltui.store.seen import Head
 from tunneltui.store.shared_away import go_on_without
 from tunneltui.store.shared_connection import Connection, Fault
-from tunneltui.store.shared_schema import NUDGE
+from tunneltui.store.shared_schema import FORMAT, NUDGE
 from tunneltui.store.where import SharedAt
 
 PATIENCE_SECONDS = 10.0
 """How long a connection that was lost is sought again, before the grower is told."""
-ANSWER_SECONDS = 5.0
-"""A server that is asked or written to and does not answer within this is taken to be away."""
+ANSWER_SECONDS = 4.8
+"""A server that is asked or written to and does not answer within this is taken to be away: said within 5 s."""
 READ_SECONDS = 120.0
 """The same where a whole season is read or written."""
 _AGAIN_SECONDS = 0.2
@@ -68,6 +69,7 @@ class SharedJournal:
         self._read_only = read_only
         self._connection: Connection | None = None
         self._journal_id = ""
+        self._form = FORMAT
         self._lacks_something = False
         self._end: Head | None = None
         self._listens = False
@@ -130,10 +132,11 @@ class SharedJournal:
         rows = self._ask(f"{tables.SELECT} WHERE seq > %s ORDER BY seq", (seq,), READ_SECONDS)
         return [(row[0], entry) for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
 
-    def rows_aside(self) -> list[RowAside]:
-        """Rows that something else wrote and that do not count."""
-        rows = self._ask(f"{tables.SELECT} ORDER BY seq", (), READ_SECONDS)
-        return [aside for row in rows if isinstance(aside := entry_or_aside(row), RowAside)]
+    def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]:
+        """As ``JournalFile.sealed_rows``."""
+        seal = "seal" if self._form >= FORMAT else "''"
+        ask = f"SELECT seq, {COLUMNS}, {seal} FROM tunneltui.entries WHERE seq > %s ORDER BY seq"  # noqa: S608
+        return self._ask(ask, (after,), READ_SECONDS)
 
     def known(self, ids: Iterable[str]) -> dict[str, Entry]:
         """Those of ``ids`` that are in the journal already, with their entries."""
@@ -192,9 +195,11 @@ class SharedJournal:
                     partial(tables.answering, connection),
                     partial(tables.marks, connection),
                 )
-                last_us = tables.last_written_us(connection, self.device)
-                entries = stamped(fresh, name, self.device, by, next_at_us(self._clock(), last_us))
-                self._insert(connection, [(0, entry) for entry in entries])
+                last = tables.last_of_device(connection, self.device)
+                first_us = next_at_us(self._clock(), last[4] if last is not None else None)
+                entries = stamped(fresh, name, self.device, by, first_us)
+                rows = chained((row_of(tables.keepable(entry)) for entry in entries), last)
+                self._insert(connection, [(0, *row) for row in rows])
             return entries
 
         return self._written(send, sent) if drafts else []
@@ -216,7 +221,8 @@ class SharedJournal:
                     return tried[-1]  # the try before came through
                 sent.in_doubt = False
                 tried.append(added)
-                self._insert(connection, added.rows)
+                rows = [(version, *sealed(tables.keepable(entry))) for version, entry in added.rows]
+                self._insert(connection, rows)
             return added
 
         return self._written(send, sent, READ_SECONDS)
@@ -241,12 +247,15 @@ class SharedJournal:
     def _look_at(self, connection: Connection, *, create: bool) -> Connection:
         """The same connection, if there is a journal behind it, and the one we know."""
         try:
-            if not tables.are_there(connection):
+            with server.Watch(connection, ANSWER_SECONDS):
+                there = tables.are_there(connection)
+            if not there:
                 opening.refuse_if_gone(self.where, seen.last_seen(self._state, self.where), create=create)
                 tables.make(self.where, connection)
             if not self._read_only:
                 tables.bring_up_to_date(connection)
-            journal_id = tables.journal_id(self.where, connection)
+            with server.Watch(connection, ANSWER_SECONDS):
+                journal_id, self._form = tables.facts(self.where, connection, read_only=self._read_only)
             if self._journal_id not in ("", journal_id):
                 raise UserError(
                     f"The journal {self.where} was replaced by another.", "Close the program and open it again."
@@ -322,7 +331,7 @@ class SharedJournal:
     def _versions(self, connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
         return tables.versions(connection, ids)
 
-    def _insert(self, connection: Connection, rows: Sequence[tuple[int, Entry]]) -> None:
+    def _insert(self, connection: Connection, rows: Sequence[tuple[Any, ...]]) -> None:
         if last := tables.insert(connection, rows):
             self._end = self._head(*last)
 
@@ -334,7 +343,9 @@ class SharedJournal:
     def _greet(self, remembered: Head | None, *, accept_older: bool) -> None:
         now = self.head()
         if remembered is not None and remembered.journal_id == now.journal_id:
-            missing = now.count < remembered.count or not self.known([remembered.last_id])
+            # Asked for as a row: one that does not count is there all the same.
+            last = self._ask("SELECT 1 FROM tunneltui.entries WHERE id = %s LIMIT 1", (remembered.last_id,))
+            missing = now.count < remembered.count or not last
             self._lacks_something = bool(remembered.count) and missing
         if self._lacks_something and not accept_older and remembered is not None:
             raise opening.older_than_seen(self.where, now, remembered)

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from tunneltui.journal.valid import LAST_US, LONGEST_BODY, LONGEST_NAME, MOST_V
 
-FORMAT = 2
+FORMAT = 3
 """The fact ``format``; a program refuses one that it does not know."""
 LOCK = 0x544E4C31
 """Key of the advisory lock (the "TNL1" of the file) under which the tables are made."""
@@ -29,6 +29,7 @@ BEGIN
         AND make_date(substr(said, 1, 4)::int, substr(said, 6, 2)::int, substr(said, 9, 2)::int) IS NOT NULL;
 EXCEPTION WHEN OTHERS THEN RETURN false;
 END $$"""
+_SEAL = "seal text NOT NULL DEFAULT '' CONSTRAINT sound_seal CHECK (length(seal) <= 32)"
 CHECKS = {
     "seq": "seq > 0",
     "version": "version >= 0",
@@ -110,6 +111,7 @@ STATEMENTS = (
     v bigint NOT NULL,
     body text NOT NULL,
     arrived timestamptz,
+    {_SEAL},
     {", ".join(f"CONSTRAINT sound_{name} CHECK ({check})" for name, check in CHECKS.items())},
     UNIQUE (id, version)
 )""",
@@ -128,7 +130,7 @@ BEGIN PERFORM pg_notify('{NUDGE}', ''); RETURN NULL; END $$""",
     *_DEFENCE,
 )
 
-FROM_FORMAT_1 = (
+_FROM_FORMAT_1 = (
     _IS_DAY,
     "ALTER TABLE tunneltui.entries ADD COLUMN arrived timestamptz",
     # Rows that are there already may break them: they are set aside when read.
@@ -137,6 +139,13 @@ FROM_FORMAT_1 = (
         for name, check in CHECKS.items()
     ),
     *_DEFENCE,
-    f"UPDATE tunneltui.facts SET value = '{FORMAT}' WHERE name = 'format'",  # noqa: S608  (a constant)
+    "UPDATE tunneltui.facts SET value = '2' WHERE name = 'format'",
 )
-"""Brings a journal of the first form up to date; for its owner."""
+STEPS = {
+    "1": _FROM_FORMAT_1,
+    "2": (
+        f"ALTER TABLE tunneltui.entries ADD COLUMN {_SEAL}",
+        f"UPDATE tunneltui.facts SET value = '{FORMAT}' WHERE name = 'format'",  # noqa: S608  (a constant)
+    ),
+}
+"""What brings a journal of an older form to the next one; for its owner."""

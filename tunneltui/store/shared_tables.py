@@ -5,25 +5,25 @@ from __future__ import annotations
 import secrets
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from tunneltui.cells import one_line
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.order import MARKS
 from tunneltui.journal.valid import LAST_US
-from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, row_of, storable
+from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, storable
 from tunneltui.store.shared_connection import Connection, making
-from tunneltui.store.shared_schema import FORMAT, FROM_FORMAT_1, STATEMENTS
+from tunneltui.store.shared_schema import FORMAT, STATEMENTS, STEPS
 from tunneltui.store.where import SharedAt
 
 SELECT = f"SELECT seq, {COLUMNS} FROM tunneltui.entries"  # noqa: S608  (constants)
 _AT_ONCE = 10_000
 """Rows in one statement."""
-_TYPES = ("bigint", "int", *("text",) * 4, "bigint", *("text",) * 3, "bigint", "text")
-"""Of seq, version and the columns of ``rows.COLUMNS``."""
+_TYPES = ("bigint", "int", *("text",) * 4, "bigint", *("text",) * 3, "bigint", "text", "text")
+"""Of seq, version, the columns of ``rows.COLUMNS`` and the seal."""
 _INSERT = (
-    f"INSERT INTO tunneltui.entries (seq, version, {COLUMNS}) SELECT * FROM "  # noqa: S608  (constants)
+    f"INSERT INTO tunneltui.entries (seq, version, {COLUMNS}, seal) SELECT * FROM "  # noqa: S608  (constants)
     f"unnest({', '.join(f'%s::{kind}[]' for kind in _TYPES)}) ON CONFLICT (id, version) DO NOTHING"
 )
 _Row = TypeVar("_Row")
@@ -46,15 +46,14 @@ def make(where: SharedAt, connection: Connection) -> None:
 
 
 def bring_up_to_date(connection: Connection) -> None:
-    """A journal of the first form gets the server's defence; only its owner may do it."""
-    ask = """SELECT (SELECT value FROM tunneltui.facts WHERE name = 'format') = '1'
-AND (SELECT pg_get_userbyid(relowner) = current_user FROM pg_class WHERE oid = 'tunneltui.entries'::regclass)"""
-    if connection.execute(ask).fetchone() != (True,):
-        return
-    with making(connection):
-        if connection.execute(ask).fetchone() == (True,):
-            for statement in FROM_FORMAT_1:
-                connection.execute(statement.encode())
+    """A journal of an older form is brought to this one, step by step; only its owner may do it."""
+    ask = """SELECT value FROM tunneltui.facts WHERE name = 'format' AND
+(SELECT pg_get_userbyid(relowner) = current_user FROM pg_class WHERE oid = 'tunneltui.entries'::regclass)"""
+    while (row := connection.execute(ask).fetchone()) is not None and row[0] in STEPS:
+        with making(connection):
+            if connection.execute(ask).fetchone() == row:
+                for statement in STEPS[row[0]]:
+                    connection.execute(statement.encode())
 
 
 def hand(connection: Connection) -> str:
@@ -65,17 +64,22 @@ FROM pg_class WHERE oid = 'tunneltui.entries'::regclass"""
     return str(row[0]) if row else ""
 
 
-def journal_id(where: SharedAt, connection: Connection) -> str:
-    """Raises ``UserError`` where the tables are those of another version of the program."""
+def facts(where: SharedAt, connection: Connection, *, read_only: bool) -> tuple[str, int]:
+    """The journal's id, and its form: this program's, or an older one where it is only read.
+
+    Raises:
+        UserError: the tables are those of another version of the program.
+    """
     facts: dict[str, str] = dict(connection.execute("SELECT name, value FROM tunneltui.facts").fetchall())
-    if facts.get("format") != str(FORMAT) or "journal_id" not in facts:
+    known = {str(FORMAT), *(STEPS if read_only else ())}
+    if facts.get("format") not in known or "journal_id" not in facts:
         raise UserError(
             f"The journal {where} was made by another version of tunneltui (form "
             f"{one_line(facts.get('format'), 20)}, this program knows {FORMAT}).",
             "It was left as it is. Install the newer version; an older form is brought up to date when its owner "
             "opens it.",
         )
-    return facts["journal_id"]
+    return facts["journal_id"], int(facts["format"])
 
 
 def versions(connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
@@ -99,25 +103,29 @@ def marks(connection: Connection) -> list[Entry]:
     return entries_in(connection.execute(f"{SELECT} WHERE kind = ANY(%s)", (sorted(MARKS),)))
 
 
-def last_written_us(connection: Connection, device: str) -> int | None:
-    """When the last entry of that device was written; None where there is none."""
-    ask = "SELECT max(at) FROM tunneltui.entries WHERE device = %s AND at <= %s"
-    row = connection.execute(ask, (device, LAST_US)).fetchone()
-    return row[0] if row else None
+def last_of_device(connection: Connection, device: str) -> tuple[Any, ...] | None:
+    """The row that the device wrote last, with its seal; None where there is none."""
+    ask = f"""SELECT {COLUMNS}, seal FROM tunneltui.entries WHERE device = %s AND at <= %s
+ORDER BY at DESC LIMIT 1"""  # noqa: S608  (constants)
+    return connection.execute(ask, (device, LAST_US)).fetchone()
 
 
-def insert(connection: Connection, rows: Sequence[tuple[int, Entry]]) -> tuple[int, str] | None:
-    """Adds entries with their versions, numbered on under the lock of ``writing``; the last one's seq and id."""
+def insert(connection: Connection, rows: Sequence[tuple[Any, ...]]) -> tuple[int, str] | None:
+    """Adds rows (version, ``rows.COLUMNS``, seal), numbered on under the lock of ``writing``; seq and id of
+    the last one."""
     if not rows:
         return None
     row = connection.execute("SELECT coalesce(max(seq), 0) FROM tunneltui.entries").fetchone()
     last_seq = row[0] if row else 0
-    numbered = [
-        (seq, version, *row_of(keepable(entry))) for seq, (version, entry) in enumerate(rows, last_seq + 1)
-    ]
+    numbered = [(seq, *row) for seq, row in enumerate(rows, last_seq + 1)]
     for some in _batched(numbered):
-        connection.execute(_INSERT, [list(column) for column in zip(*some, strict=True)])
-    return last_seq + len(rows), rows[-1][1].id
+        ran = connection.execute(_INSERT, [list(column) for column in zip(*some, strict=True)])
+        if ran.rowcount < len(some):
+            raise UserError(
+                "The server did not take all that was to be written: a row that does not count holds a name.",
+                "Nothing was written. `tunneltui journal check` lists such rows.",
+            )
+    return last_seq + len(rows), rows[-1][1]
 
 
 def keepable(entry: Entry) -> Entry:

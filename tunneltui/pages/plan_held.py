@@ -1,0 +1,74 @@
+"""The last season's plan held against what came, figure by figure."""
+
+from __future__ import annotations
+
+from tunneltui.cells import Band, Quantity, Sentence, Unit, inked, many, say, words
+from tunneltui.pages.page import Column, Item, Page, Section
+from tunneltui.review.plan_against import Figure, PlanHeld
+
+_SAID: dict[str, tuple[str, Unit, int]] = {
+    "kg_per_plant": ("Kilograms a plant", "kg", 1),
+    "m_per_week": ("Growth in a warm week", "cm", 0),
+    "stem_m": ("Stems at the end", "m", 1),
+    "hours": ("Hours; those that came are the timed ones", "", 0),
+}
+
+
+def held_page(held: PlanHeld) -> Page:
+    """What was foreseen, what came, what next year's plans go by."""
+    by = (
+        f"by plan {held.name}, adopted on {held.known_on}"
+        if held.name
+        else f"by what was known on {held.known_on}"
+    )
+    sections = [_section(what, [one for one in held.figures if one.what == what]) for what in _SAID]
+    notes = [_score(held)]
+    if not held.over:
+        notes.append(words("The season is not over: what came is so far."))
+    return Page(words(f"The last season: foreseen {by}, came, learned"), (*sections, _days(held)), tuple(notes))
+
+
+def _section(what: str, figures: list[Figure]) -> Section:
+    title, unit, decimals = _SAID[what]
+    came = any(one.came is not None for one in figures)
+    columns = [
+        Column(""),
+        Column("foreseen", unit=unit, right=True),
+        *([Column("came", unit=unit, right=True)] if came else []),
+        Column("learned", unit=unit, right=True),
+    ]
+    items = []
+    for one in figures:
+        cells: list[str] = [one.cultivar or "all", _foreseen(one, unit, decimals)]
+        if came:
+            cells.append("-" if one.came is None else say("{}", Quantity(one.came, unit, decimals)))
+        cells.append(say("{}", Quantity(one.learned, unit, decimals)))
+        outside = (inked("near", words("! outside what was foreseen")),) if one.inside is False else ()
+        items.append(Item(f"{what} {one.cultivar}", tuple(cells), outside))
+    return Section(what, words(title), tuple(columns), tuple(items))
+
+
+def _foreseen(one: Figure, unit: Unit, decimals: int) -> Sentence:
+    band = one.foreseen
+    return say(
+        "{} ({})", Quantity(band.mid, unit, decimals), Band(band.low, band.high, unit, decimals, between="-")
+    )
+
+
+def _days(held: PlanHeld) -> Section:
+    columns = (Column(""), Column("foreseen"), Column("came"), Column("learned"))
+    items = tuple(
+        Item(
+            f"day {one.what}",
+            (one.what, *(f"{day}" if day else "-" for day in (one.foreseen, one.came, one.learned))),
+        )
+        for one in held.days
+    )
+    return Section("days", words("Days"), columns, items)
+
+
+def _score(held: PlanHeld) -> Sentence:
+    told = [one.inside for one in held.figures if one.inside is not None and one.what != "hours"]
+    if not told:
+        return words("Nothing was weighed or measured yet.")
+    return say("{} of {} came inside what was foreseen.", sum(told), many(len(told), "figure"))

@@ -1,0 +1,245 @@
+"""The plan of a season held against what came: each figure as it was foreseen, as it came, as it is learned.
+
+What was foreseen is worked out anew by what was known on the day the plan was adopted, or on the day of planting
+where none was; the journal keeps what was known, not what was said of it. What is learned is what the same house
+would be planned to give, planted on the same day of the next year.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import log
+from statistics import fmean
+
+from tunneltui.growth.forecast import basis
+from tunneltui.growth.leader import leader_on
+from tunneltui.growth.outlook import Band
+from tunneltui.holding.layout import layout
+from tunneltui.holding.user_error import UserError
+from tunneltui.journal.entry import Entry
+from tunneltui.journal.kinds_standing import PlanAdopted
+from tunneltui.review.plan_buy import clips_to_set
+from tunneltui.review.plan_dates import dates
+from tunneltui.review.plan_hours import hours
+from tunneltui.review.plan_records import cultivar_records
+from tunneltui.review.plan_season import Coming, coming
+from tunneltui.review.plan_values import Dates
+from tunneltui.review.record import Record, record
+from tunneltui.review.season_learned import WIDE, season_taught, this_season
+from tunneltui.season.adopted import WAITED_FOR_DAYS, holding_of
+from tunneltui.season.fold import fold
+from tunneltui.season.state import Leader, Season
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One quantity. None is unknown, never nought."""
+
+    what: str
+    """``kg_per_plant``, ``m_per_week`` (at 20 degC and 12 h days), ``stem_m`` (at the end) or ``hours``."""
+    cultivar: str
+    """'' for the house."""
+    foreseen: Band
+    came: float | None
+    learned: float
+    so_far: bool
+    """More may come, or come to be known: the season is not over, or only what was timed is known."""
+
+    @property
+    def inside(self) -> bool | None:
+        """Whether it came within what was foreseen; None while more may come."""
+        if self.came is None or (self.so_far and self.came <= self.foreseen.high):
+            return None
+        return self.foreseen.low <= self.came <= self.foreseen.high
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One day of the season, such as ``plant`` or ``first pick``."""
+
+    what: str
+    foreseen: date | None
+    came: date | None
+    learned: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanHeld:
+    name: str
+    """Of the plan adopted; '' where none was."""
+    known_on: date
+    """By what was known then."""
+    over: bool
+    """Nothing of the season stands any more; else all that came is so far."""
+    figures: tuple[Figure, ...]
+    days: tuple[Day, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Told:
+    """One season as it is foreseen."""
+
+    planned: Coming
+    dates: Dates
+    kg_per_plant: Mapping[str, Band]
+    m_per_week: Mapping[str, Band]
+    stem_m: Mapping[str, Band]
+    hours: Band
+    first_ripe: date | None
+
+
+def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
+    """The last season's plan against what came of it.
+
+    Raises:
+        UserError: nothing was planted yet.
+    """
+    lived = this_season(season)
+    if not lived.leaders:
+        raise UserError("Nothing was planted yet, so no plan can be held against it.", "Plan: `tunneltui plan`.")
+    began = min(leader.planted_on for leader in lived.leaders.values())
+    on, taken = _adopted(season, began)
+    before = [entry for entry in entries if entry.day <= on]
+    then = fold(before, on)
+    holding = season.holding if taken is None else holding_of(then.holding, taken)
+    stood = {leader.place: leader.cultivar for leader in lived.leaders.values()}
+    there = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
+    foreseen = _told(
+        before,
+        replace(then, holding=holding, layout=layout(holding)),
+        there,
+        began if taken is None else taken.plant,
+    )
+    learned = _told(entries, _a_year_on(season), stood, year_on(began))
+    written = record(entries, season)
+    return PlanHeld(
+        "" if taken is None else taken.name,
+        on,
+        not season.leaders,
+        tuple(_figures(foreseen, learned, lived, written, began)),
+        tuple(_days(foreseen, learned, lived, written, began)),
+    )
+
+
+def year_on(day: date) -> date:
+    """The same day of the next year; 28 February after a leap day."""
+    return day.replace(year=day.year + 1, day=28 if (day.month, day.day) == (2, 29) else day.day)
+
+
+def _a_year_on(season: Season) -> Season:
+    """With the bed wanted back on the same day of the next year."""
+    end = season.holding.work.bed_wanted_back
+    if end is None:
+        return season
+    work = replace(season.holding.work, bed_wanted_back=year_on(end))
+    return replace(season, holding=replace(season.holding, work=work))
+
+
+def _adopted(season: Season, began: date) -> tuple[date, PlanAdopted | None]:
+    """The last plan adopted for the season that began then."""
+    for on, plan in reversed(season.plans):
+        if on <= began + timedelta(days=WAITED_FOR_DAYS) and abs((plan.plant - began).days) <= WAITED_FOR_DAYS:
+            return on, plan
+    return began, None
+
+
+def _told(entries: Sequence[Entry], season: Season, cultivar_of: Mapping[str, str], planted_on: date) -> _Told:
+    taught = season_taught(season)
+    records = cultivar_records(entries, season, taught)
+    planned = coming(season, cultivar_of, records, planted_on)
+    crops = planned.crops(taught)
+    leaders = planned.season.leaders
+    plants = Counter({one.plant: one.cultivar for one in leaders.values()}.values())
+    ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in leaders}
+    names = sorted(plants)
+    pace = {name: taught.vigour_m_per_week[name] for name in names}
+    spread = {name: log(1 + records[name].stem_spread) / WIDE for name in names}
+    stem_m = {name: fmean(ends_m[i] for i, one in leaders.items() if one.cultivar == name) for name in names}
+    ripe = [days[0] for days in planned.known.ripe.values() if days]
+    return _Told(
+        planned,
+        dates(planned),
+        {name: _summed([crop.kg for crop in crops if crop.cultivar == name], 1 / plants[name]) for name in names},
+        {name: pace[name].band() for name in names},
+        {name: replace(pace[name], mid=stem_m[name]).band(spread[name]) for name in names},
+        hours(season, planned, crops, clips_to_set(planned.season, ends_m)).band,
+        date.fromordinal(int(min(ripe))) if ripe else None,
+    )
+
+
+def _summed(bands: Sequence[Band], times: float) -> Band:
+    return Band(*(times * sum(getattr(band, end) for band in bands) for end in ("low", "mid", "high")))
+
+
+def _figures(foreseen: _Told, learned: _Told, lived: Season, written: Record, began: date) -> list[Figure]:
+    over = all(leader.plant in lived.ended for leader in lived.leaders.values())
+    minutes = sum(spent.minutes for spent in written.hours if spent.day >= began)
+    found = [
+        Figure(what, name, band, came(name), of(learned)[name].mid, what != "m_per_week" and not over)
+        for what, of, came in (
+            ("kg_per_plant", _kg_of, lambda name: _kg_per_plant(written, lived, name, began)),
+            ("m_per_week", _pace_of, _paces(lived).get),
+            ("stem_m", _stem_of, _lengths_m(lived).get),
+        )
+        for name, band in of(foreseen).items()
+        if name in of(learned)
+    ]
+    timed = minutes / 60 if minutes else None
+    return [*found, Figure("hours", "", foreseen.hours, timed, learned.hours.mid, so_far=True)]
+
+
+def _kg_of(told: _Told) -> Mapping[str, Band]:
+    return told.kg_per_plant
+
+
+def _pace_of(told: _Told) -> Mapping[str, Band]:
+    return told.m_per_week
+
+
+def _stem_of(told: _Told) -> Mapping[str, Band]:
+    return told.stem_m
+
+
+def _kg_per_plant(written: Record, lived: Season, cultivar: str, began: date) -> float | None:
+    weighed = [p.kg for p in written.picks if p.cultivar == cultivar and p.day >= began and p.kg is not None]
+    plants = {one.plant for one in lived.leaders.values() if one.cultivar == cultivar}
+    return sum(weighed) / len(plants) if weighed and plants else None
+
+
+def _paces(lived: Season) -> dict[str, float]:
+    """As read, not drawn to what is usual."""
+    return {name: fmean(read) for name, read in season_taught(lived).stems_m_per_week.items()}
+
+
+def _lengths_m(lived: Season) -> dict[str, float]:
+    """Mean length of the stems that were measured, on the day each went out, else today."""
+    known = basis(lived)
+    found: dict[str, list[float]] = {}
+    for name, one in known.leaders.items():
+        if one.found.growths:
+            day = lived.ended.get(one.leader.plant) or lived.day
+            found.setdefault(one.leader.cultivar, []).append(
+                leader_on(known.leaders[name], day.toordinal()).length_m.mid
+            )
+    return {name: fmean(lengths_m) for name, lengths_m in found.items()}
+
+
+def _days(foreseen: _Told, learned: _Told, lived: Season, written: Record, began: date) -> list[Day]:
+    picked = sorted(pick.day for pick in written.picks if pick.day >= began and pick.kg != 0)
+    tips = _tips(lived.leaders.values())
+    known: list[tuple[str, Callable[[_Told], date | None], date | None]] = [
+        ("planted", lambda told: told.dates.plant, began),
+        ("first pick", lambda told: told.first_ripe, picked[0] if picked else None),
+        ("tips out", lambda told: told.dates.tip_out, tips),
+        ("last pick", lambda told: told.dates.last_pick, picked[-1] if picked else None),
+    ]
+    return [Day(what, of(foreseen), came, of(learned)) for what, of, came in known]
+
+
+def _tips(leaders: Iterable[Leader]) -> date | None:
+    """The middle one of the days on which tips were taken out."""
+    days = sorted(one.tip_taken_out_on for one in leaders if one.tip_taken_out_on is not None)
+    return days[len(days) // 2] if days else None
