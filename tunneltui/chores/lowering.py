@@ -121,7 +121,9 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     while not going and (visit - season.day).days <= AHEAD_DAYS:
         visit = _next_visit(visit, work_day) if work_day else visit + timedelta(days=1)
         going = _going(season, outlook, windows, visit, work_day, sooner)
-    if (visit - season.day).days > AHEAD_DAYS:
+    # What was lowered today is not asked for again before tomorrow, however far ahead.
+    ahead_days = AHEAD_DAYS - _lowered_today(season, loop.id)
+    if (visit - season.day).days > ahead_days:
         return None
     next_visit = _next_visit(visit, work_day)
     unnoted = {leader.id for leader in going if is_unnoted(season, outlook, leader)}
@@ -193,6 +195,10 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
     return windows
+
+
+def _lowered_today(season: Season, loop: str) -> bool:
+    return any(x.lowerings and x.lowerings[-1].day == season.day for x in season.leaders_of_loop(loop))
 
 
 def _waits_for_the_walk(season: Season, outlook: Outlook, loop: Loop) -> set[str]:
