@@ -537,7 +537,7 @@ def _add_writing(commands: Commands) -> None:
     done.add_argument("--look", action="store_true", help="only say what would be written")
     says = "walk a row and say how its stems lie and hang; lists what is asked"
     right = _command(
-        commands, "put-right", lambda args: putting_right.put_right(args), says, "put-right W1 = 9+s 4"
+        commands, "put-right", lambda args: putting_right.put_right(args), says, "put-right W1 = W1/9+s 4"
     )
     right.add_argument("loop", metavar="ROW", nargs="?", help="the row (else the one whose picture is in doubt)")
     right.add_argument(
