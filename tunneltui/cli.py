@@ -537,7 +537,7 @@ def _add_writing(commands: Commands) -> None:
     done.add_argument("--look", action="store_true", help="only say what would be written")
     says = "walk a row and say how its stems lie and hang; lists what is asked"
     right = _command(
-        commands, "put-right", lambda args: putting_right.put_right(args), says, "put-right W1 = 9+s 4"
+        commands, "put-right", lambda args: putting_right.put_right(args), says, "put-right W1 = W1/9+s 4"
     )
     right.add_argument("loop", metavar="ROW", nargs="?", help="the row (else the one whose picture is in doubt)")
     right.add_argument(
@@ -791,10 +791,12 @@ def _add_journal(commands: Commands) -> None:
         journal,
         "salvage",
         lambda args: journals.journal_salvage(args),
-        "save what a damaged file still holds",
+        "save into a file what a damaged journal still gives",
         "journal salvage",
     )
-    salvage.add_argument("--to", type=Path, metavar="FILE", help="the new journal (else beside the damaged one)")
+    salvage.add_argument(
+        "--to", type=Path, metavar="FILE", help="the new file (else beside the damaged one, or here)"
+    )
 
 
 def _add_settings(commands: Commands) -> None:

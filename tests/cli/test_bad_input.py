@@ -33,7 +33,7 @@ CASES: dict[str, tuple[list[str], str]] = {
     "planted nowhere": (["add", "planted", "cultivar=beef 3"], "--about"),
     "planted twice": (["add", "planted", "cultivar=beef 3", "--about", "W1-07"], "W1-07 is planted"),
     "a day beyond all calendars": (["add", "note", "x", "--on", "2300-01-01"], "not between 1970 and 2199"),
-    "a day far in the future": (["done", "all", "--on", "2126-08-21"], ""),
+    "a day far in the future": (["done", "all", "--on", "2126-08-21"], "more than two years off"),
     "before anything stood": (["holding", "show", "--on", "1999-01-01"], "no holding"),
     "line not understood": (["done", "all; dance"], "'dance' is not understood"),
     "line with a wrong place": (["done", "77 slid"], "'77'"),

@@ -20,6 +20,7 @@ from tests.report.made import entries, morning
 from tunneltui.report.season_html import season_html
 from tunneltui.report.sheet import sheet
 from tunneltui.review.look_back import look_back
+from tunneltui.review.season_weeks import season_weeks
 from tunneltui.store.kept_round import as_shown
 
 PHONE_PX = 390
@@ -45,7 +46,8 @@ PAGES = ("sheet", "season")
 def page(name: str) -> str:
     if name == "sheet":
         return sheet(morning(), as_shown(morning().round))
-    return season_html(look_back(entries(), morning().season, "cultivar"), "a trial")
+    season = morning().season
+    return season_html(look_back(entries(), season, "cultivar"), "a trial", weeks=season_weeks(entries(), season))
 
 
 def chromium(folder: Path, *options: str) -> str:
@@ -73,7 +75,7 @@ def test_a_phone_shows_it_without_scrolling_sideways(name: str, tmp_path: Path) 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_paper_takes_all_of_it(name: str, tmp_path: Path) -> None:
-    """Read back by poppler's pdftotext; a usual morning fits one sheet, two sides."""
+    """Read back by poppler's pdftotext; a usual morning fits one sheet, two sides, a season four."""
     reader, counter = shutil.which("pdftotext"), shutil.which("pdfinfo")
     if reader is None or counter is None:
         pytest.skip("no pdftotext is installed here")
@@ -90,5 +92,6 @@ def test_paper_takes_all_of_it(name: str, tmp_path: Path) -> None:
             for chore in spot.chores:
                 assert chore.proposal.split()[0] in words
     else:
-        assert "What came off, by cultivar" in words
-        assert "Clearing" in words
+        assert int(sides[1]) == 4
+        for headed in ("Kilograms a week", "Stems and wire", "What came off, by cultivar", "Clips", "Clearing"):
+            assert headed in words

@@ -6,12 +6,16 @@ HTML by the standard library's parser; ``test_in_a_browser`` lays it out.
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from functools import cache
 from html.parser import HTMLParser
+
+import pytest
 
 from tests.report.made import entries, morning
 from tunneltui.report.season_html import season_html
 from tunneltui.review.look_back import LookBack, look_back
+from tunneltui.review.season_weeks import season_weeks
 
 HARM = "<script>alert(1)</script>\"'&<img src=x onerror=y>"
 VOID = {"meta", "line", "polyline", "circle"}
@@ -69,6 +73,42 @@ def test_figures_are_those_of_the_look_back() -> None:
         assert line.group in words
         assert f"{line.kg:.1f}" in words
     assert f"{max(back().curves[2026].values()):.1f} kg" in words
+
+
+def test_pictures_by_week_are_those_of_the_journal() -> None:
+    """Every weighed kilogram is in a week, every clip hung in another; what was foreseen is there beside it."""
+    season = morning().season
+    weeks = season_weeks(entries(), season)
+    assert weeks is not None
+    weighed = sum(pick.picked.kg or 0.0 for pick in season.picks)
+    assert sum(kg for of in weeks.kg.values() for kg in of.values()) == pytest.approx(weighed)
+    assert weeks.foreseen_kg.keys() >= weeks.kg.keys()
+    assert sum(weeks.clips_hung.values()) == sum(clip.hung for clip in back().clips)
+    assert sum(weeks.clips_failed.values()) == sum(sum(clip.failed.values()) for clip in back().clips)
+    for of in weeks.stems_m.values():
+        lengths = list(of.values())
+        assert lengths == sorted(lengths)
+    page = Page(season_html(back(), "a trial", weeks=weeks))
+    assert page.open == []
+    assert not page.tags & {"script", "link", "img"}
+    for words in ("Kilograms a week", "Stems and wire", "Air of W", "told 10, happened 7"):
+        assert words in page.words
+
+
+def test_seasons_stand_side_by_side_from_the_second_on() -> None:
+    """40 kg of 2025 and what the demo weighed of 2026."""
+    assert "Seasons side by side" not in Page(season_html(back(), "a trial")).words
+    first = back().record.picks[0]
+    picks = (*back().record.picks, replace(first, day=date(2025, 8, 1), kg=40.0))
+    two = Page(season_html(replace(back(), record=replace(back().record, picks=picks)), "a trial")).words
+    assert "Seasons side by side" in two
+    assert "40.0" in two
+
+
+def test_columns_without_a_value_are_left_out() -> None:
+    assert "fruits" not in Page(season_html(back(), "a trial")).words
+    counted = [replace(line, count=7) for line in back().yields]
+    assert "fruits" in Page(season_html(replace(back(), yields=counted), "a trial")).words
 
 
 def test_what_a_grower_wrote_does_no_harm() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tests.report.made import entries, morning, written
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_crop import GreenStripped
+from tunneltui.pages.season import season_page
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
 from tunneltui.season.fold import fold
@@ -34,3 +35,20 @@ def test_green_fruit_that_was_not_weighed_stays_unknown() -> None:
 def test_hooks_to_count_back_are_those_that_hang() -> None:
     back, _ = _after()
     assert back.clearing.hooks_up == sum(one.hook is not None for one in morning().season.leaders.values())
+
+
+def test_every_thing_goes_to_its_box_or_the_compost() -> None:
+    """Bed by bed: what rots by the holding goes with the stems, all else back, and nothing is counted twice."""
+    end = _after()[0].clearing
+    holding = morning().season.holding
+    assert [bed.rows for bed in end.beds] == [("W1", "W2"), ("E1", "E2")]
+    assert sum(bed.hooks for bed in end.beds) == end.hooks_up
+    assert sum(one.count for bed in end.beds for one in bed.clips) == end.clips_up
+    rots = {kind.key: kind.biodegradable for kind in holding.clips}
+    rots |= {kind.key: kind.biodegradable for kind in holding.twines}
+    assert all(one.compost == rots[one.kind] for bed in end.beds for one in (*bed.clips, *bed.twines))
+    plants = {one.plant for one in morning().season.leaders.values()}
+    assert sum(bed.plants for bed in end.beds) == len(plants)
+    says = {item.key: item.lengths[0] for item in season_page(_after()[0]).sections[-1].items}
+    assert "back to their boxes 26 blue clip (kept from other years 2024)" in says["clearing bed W bed"]
+    assert "1 suspect off the land" in says["clearing bed E bed"]

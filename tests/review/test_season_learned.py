@@ -3,24 +3,31 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import log
+from statistics import median
 
 import pytest
 
 from tests.loads import made
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.model import Cultivar
+from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import to_json
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KIND_OF, Body
 from tunneltui.journal.kinds_crop import Picked, TipTakenOut
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
-from tunneltui.review.plan import Planned, plan
+from tunneltui.review.plan import Planned, intended, plan
+from tunneltui.review.plan_dates import chosen_planting_day
+from tunneltui.review.plan_records import cultivar_records
+from tunneltui.review.plan_season import coming
+from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_values import Wishes
 from tunneltui.review.season_learned import drawn, season_taught
 from tunneltui.season.fold import fold
@@ -245,3 +252,42 @@ def test_a_cultivar_of_the_better_row_alone_is_not_bettered_twice() -> None:
     assert taught.place_share("w", "W1", at_end=False) == pytest.approx(1.0)
     assert taught.place_share("w", "W2", at_end=False) < 0.95
     assert taught.place_share("v", "W1", at_end=False) > 1.03
+
+
+@pytest.mark.parametrize("latitude_deg", [51.0, 52.0])
+def test_a_house_from_nothing_is_as_the_trade_knows_it(latitude_deg: float) -> None:
+    """A cool maritime season, 45 cm apart under 2.1 m of wire: stems of 4 to 5 m, about twice the wire; about 4 kg
+    a plant and 13 kg/m2 of a bed of 80 cm; picked over about 130 days; three to four stems on a string by mid
+    August (common practice, no source)."""
+    start = Start(
+        name="x",
+        length_m=12.0,
+        width_m=5.0,
+        rows=2,
+        places_per_row=24,
+        spacing_m=0.45,
+        wire_height_m=2.1,
+        training="tiered",
+        cultivars=("standard 1",),
+        zone="UTC",
+        latitude_deg=latitude_deg,
+    )
+    day = date(2026, 11, 30)
+    entries = [Entry("h", "h", "here", day, 1, "", "", "holding_set", 1, to_json(HoldingSet(starter(start))))]
+    season = fold(entries, day)
+    taught = season_taught(season)
+    records = cultivar_records(entries, season, taught)
+    ahead = coming(season, intended(season), records, chosen_planting_day(season, Wishes()))
+    leaders = list(ahead.season.leaders)
+    length_m = ahead.stem(leaders[0], ahead.last_day).length_m.mid
+    kg = sum(crop.kg.mid for crop in ahead.crops(taught)) / len(leaders)
+    first = min(days[0] for days in ahead.known.ripe.values())
+    august = ahead.season.day.replace(month=8, day=15)
+    hanging = hung(ahead.season, {name: ahead.stem(name, august) for name in leaders}, august)
+    on_string = Counter(f.string for one in hanging.leaders.values() for f in one.fixings if f.string)
+    assert 4.0 <= length_m <= 5.0
+    assert 1.8 <= length_m / 2.1 <= 2.5
+    assert 3.8 <= kg <= 5.5
+    assert 10 <= kg / (0.45 * 0.8) <= 15
+    assert 110 <= ahead.last_day.toordinal() - first <= 150
+    assert 3 <= median(on_string.values()) <= 4

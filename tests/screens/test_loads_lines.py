@@ -65,6 +65,7 @@ def test_beside_the_rows_stands_whether_chances_came_true() -> None:
     (line,) = (line for line in bears(morning(), "rows", {}, told) if line.key == "told")
     assert line.lengths == (
         "Failures of clips: told 12, happened 9 (first week 8 and 6, second 4 and 3).",
+        "failures told 12, happened 9",
         "told 12, happened 9",
     )
     assert not any(line.key == "told" for line in bears(morning(), "rows", {}, ()))

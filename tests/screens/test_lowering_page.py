@@ -158,3 +158,23 @@ async def test_no_size_ends_it(path: Path) -> None:
         await pilot.pause()
         assert page._at == 6
         assert len(grid(app)) == 24
+
+
+async def test_seven_left_out_and_two_done_differently_take_few_keys_more(path: Path) -> None:
+    """At most twelve more than the plain lowering: a key to begin, one a head."""
+    client, app = opened(path)
+    keys = ["space", *["down"] * 7, *["space"] * (HEADS - 9)]
+    for turns in ("1.5", "0.5"):
+        keys += ["enter", *turns, "enter", "enter"]
+    assert len(keys) <= 1 + HEADS + 12
+    async with app.run_test(size=(80, 24)) as pilot:
+        await lowering(app, pilot, *keys)
+        lowered = [parsed(entry) for entry in written(client, "lowered")]
+        assert len(lowered) == HEADS - 7
+        assert [round(one["let_out_m"], 2) for one in lowered[-2:]] == [0.45, 0.15]
+        await pilot.press("q")
+        await wait_until(lambda: app.picture is not None and app.picture.states.get(LOWER) == "partly", 60)
+        assert app.picture is not None
+        assert app.picture.morning is not None
+        (left,) = [chore for chore in app.picture.morning.chores if (chore.kind, chore.about) == ("lower", "W1")]
+        assert len(left.pieces) == 7

@@ -25,7 +25,7 @@ from tunneltui.store.journal_file import JournalFile
 SHOWN = {
     "season": (("down",), "beef 3: 30.6"),
     "season-weeks": (("l", "l"), "week 28"),
-    "season-compared": (("c", "down", "down"), "E1 and W1"),
+    "season-compared": (("c", "down", "down"), "No two can be told"),
 }
 """Keys after the digit, and words that stand there then."""
 

@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.care.disease_weather import BLIGHT_NIGHT_C, DayAir
-from tunneltui.growth.air import is_part_day
+from tunneltui.growth.air import is_part_day, issued_since
 from tunneltui.journal.kinds_care import Air
 from tunneltui.season.state import Season
 
 RECENT_DAYS = 3
+ISSUED_DAYS = 56
+"""No weather is issued for days further ahead (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ def issued_for(season: Season, day: date) -> tuple[float | None, float | None]:
     """(minimum, maximum) outside for a day by the forecast issued last; None where nothing was issued."""
     latest: tuple[float | None, float | None] = (None, None)
     newest = ""
-    for first, forecast in season.forecasts:
+    for first, forecast in issued_since(season, day - timedelta(days=ISSUED_DAYS)):
         ahead = (day - first).days
         if ahead < 0 or forecast.issued < newest:
             continue

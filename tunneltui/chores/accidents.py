@@ -10,6 +10,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.making import Where, at_head, at_root, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.wording import hook_place
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
@@ -176,3 +177,6 @@ def _neighbours(season: Season, leader: Leader) -> list[str]:
         for other in season.leaders_of_loop(leader.loop)
         if other.id != leader.id and any(fixing.string in strings for fixing in other.fixings)
     ]
+
+
+RULES = (AskedBy(accidents, (DROPPED, TIP_SNAPPED, KINKED)),)

@@ -10,6 +10,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Frosted
 from tunneltui.loads.result import Loads
@@ -100,3 +101,6 @@ def _ask(season: Season, tunnel: str, night: date, min_c: float) -> Chore:
             ("f", "frost took it", [("", (tunnel, Frosted(took_crop=True)))]),
         ],
     )
+
+
+RULES = (AskedBy(frost_took, (FROST_TOOK,)),)

@@ -11,6 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Where, at_root, at_row, at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
@@ -51,3 +52,6 @@ def _where(season: Season, asked: Advice) -> Where:
         return at_root(season.leaders[asked.leaders[0]])
     about = asked.bodies[0][0]
     return at_row(season, about) if about in season.layout.rows else at_tunnel(season, about)
+
+
+RULES = (AskedBy(caring, tuple(ASKED_BY_CARE.values())),)

@@ -13,6 +13,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Bed, Tunnel
@@ -214,3 +215,6 @@ def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
             (rows[0], BedMade(bed.key, "made ready after clearing")),
         ),
     )
+
+
+RULES = (AskedBy(clearing, (STRIP_GREEN, CLEARING, MAKE_BED)),)

@@ -16,6 +16,7 @@ from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
@@ -322,3 +323,6 @@ def _taken_back(season: Season, fixing: Fixing) -> Bit:
     what = say("{}, {}, {} up the stem", leader.name, on_what(season, fixing.on, fixing.string), cm(fixing.s_m))
     minutes = minutes_for(season, TAKE_BACK_CLIPS)
     return Bit(fixing.id, where, minutes, ((leader.place, Unclipped(fixing.id)),), (leader.id,), what)
+
+
+RULES = (AskedBy(take_back_clips, (TAKE_BACK_CLIPS,)),)

@@ -12,6 +12,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import WIRE, ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Written, at_row, make_chore, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_journal import Looked, Note
@@ -197,3 +198,6 @@ def _rows_to_plant(season: Season, plan: PlanAdopted) -> dict[str, int]:
 def _planted(season: Season, row: str, plan: PlanAdopted) -> bool:
     since = plan.plant - timedelta(days=READY_DAYS)
     return any(leader.row == row and leader.planted_on >= since for leader in season.leaders.values())
+
+
+RULES = (AskedBy(coming_season, (SET_OUT, SOW, LOOK_WIRE, HANG_STRINGS, LOAD_HOOKS)),)

@@ -11,6 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Fed
 from tunneltui.loads.result import Loads
@@ -88,3 +89,6 @@ def _feed(
         + (EARLY if early else ""),
         bits=whole(where, minutes_for(season, FEED, plants), (tunnel, Fed())),
     )
+
+
+RULES = (AskedBy(feed, (FEED,)),)

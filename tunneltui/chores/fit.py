@@ -14,6 +14,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.tips import last_flowers
 from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.leader import length_on
@@ -135,3 +136,6 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
             leaders=[over.leader.id for over in found],
         ),
     )
+
+
+RULES = (AskedBy(will_it_fit, (WILL_FIT,)),)

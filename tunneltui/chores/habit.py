@@ -23,6 +23,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.sparse import month_unread_m
 from tunneltui.journal.kinds_journal import Note
@@ -324,3 +325,10 @@ def _fault(season: Season, leader: Leader, fault: str) -> Chore:
         why=fault,
         bits=whole(where, 1.0, leaders=[leader.id]),
     )
+
+
+RULES = (
+    AskedBy(mark_plants, (MARK_PLANTS,)),
+    AskedBy(read_again, (READ_AGAIN,)),
+    AskedBy(put_right, (PUT_RIGHT,)),
+)

@@ -12,6 +12,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn
@@ -280,3 +281,6 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         ],
         waiting=say("over {} they kink at a touch", cm(limits.loose_tip_m)),
     )
+
+
+RULES = (AskedBy(heads, (HANG, CLIP_HEAD, TWIST_IN)),)

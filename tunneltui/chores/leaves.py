@@ -10,6 +10,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.model import Limits
 from tunneltui.journal.kinds_crop import Deleafed, SideShooted
@@ -227,3 +228,9 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
         ],
         waiting="air stands still round low leaves",
     )
+
+
+RULES = (
+    AskedBy(side_shoot, (SIDE_SHOOT,)),
+    AskedBy(deleaf, (DELEAF,)),
+)

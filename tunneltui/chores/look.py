@@ -15,6 +15,7 @@ from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.leaves import side_shoot_days
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Scouted
@@ -238,3 +239,10 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
 def _on(ending: Ending, season: Season) -> str:
     said = day_word(ending.day, season.day)
     return said if said == "today" else f"on {said}"
+
+
+RULES = (
+    AskedBy(look, (LOOK,)),
+    AskedBy(look_over, (LOOK_OVER,)),
+    AskedBy(repair, (REPAIR,)),
+)

@@ -294,7 +294,7 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     yield Lowered(
         move.leader,
         move.let_out_m,
-        hook_u_m=move.hook_to_u_m,
+        hook_u_m=round(move.hook_to_u_m, 3),
         as_proposed=True,
         coiled_m=coiled_m,
         aimed_under_wire_m=None if move.unnoted or folded else round(move.under_after_m, 2),

@@ -11,6 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.week import Task
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook, PickOutlook
@@ -183,3 +184,6 @@ def _next_pick_day(season: Season) -> date:
     days = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
     ahead = (season.day + timedelta(days=n) for n in range(1, 8))
     return next((day for day in ahead if day.weekday() in days), season.day + timedelta(days=7))
+
+
+RULES = (AskedBy(pick, (PICK,)),)

@@ -14,6 +14,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import THE_HOUSE, Bit, Where, at_row, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.trusses import week_mean_c
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
@@ -228,3 +229,9 @@ def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: fl
     where = Where(standing.row_id, standing.place.x_m, standing.u_m, place)
     writes = (place, Planted(cultivar, standing.place.leaders, tray, buried_m))
     return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), f"{cultivar} at {place}")
+
+
+RULES = (
+    AskedBy(raising, (RAISE,)),
+    AskedBy(plant_out, (PLANT_OUT,)),
+)

@@ -15,6 +15,7 @@ from tunneltui.chores.lowering_limits import HEADS_A_CORNER, NOTHING_OVERHEAD
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import at_head, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.wording import stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
@@ -246,3 +247,9 @@ def _sideways(season: Season, loads: Loads, loop: Loop, waiting: Sequence[Loweri
     pull_n = side_pull_n(season.layout, loop, first, [(across_m / 2, newton) for newton in heads_n])
     heads = "that head" if len(heads_n) == 1 else f"{len(heads_n)} heads"
     return say("With {} on it the wire pulls the end frame sideways with about {}.", heads, load(pull_n))
+
+
+RULES = (
+    AskedBy(hang_strings, (STRING,)),
+    AskedBy(more_twine, (TWINE,)),
+)

@@ -14,6 +14,7 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.heads import held, held_on, stands_still
 from tunneltui.chores.making import Bit, Written, at_head, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
@@ -229,3 +230,6 @@ def tip_choices(leaders: Iterable[Leader]) -> list[Answer]:
         ("l", "let it run, to the end of the season", [(x.id, (x.place, LetItRun(x.id))) for x in leaders]),
         ("t", "take the tip out", [(x.id, (x.place, TipTakenOut(x.id))) for x in leaders]),
     ]
+
+
+RULES = (AskedBy(tip_out, (TIP_OUT,)),)

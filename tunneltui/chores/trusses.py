@@ -10,6 +10,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.air import daily_mean_c
 from tunneltui.growth.fruit_set import set_share
 from tunneltui.growth.outlook import Outlook, TrussOn
@@ -179,3 +180,10 @@ def week_mean_c(season: Season, tunnel: str) -> float | None:
         if mean_c is not None:
             means.append(mean_c)
     return sum(means) / len(means) if 2 * len(means) > WEEK_DAYS else None
+
+
+RULES = (
+    AskedBy(truss_prune, (TRUSS_PRUNE,)),
+    AskedBy(prop, (PROP,)),
+    AskedBy(pollinate, (POLLINATE,)),
+)

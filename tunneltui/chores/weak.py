@@ -11,6 +11,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_head, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_crop import LetItRun, Removed, TipTakenOut
 from tunneltui.loads.result import Loads
@@ -88,3 +89,6 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
             ("p", "take the plant out", [("", (leader.place, Removed(leader.plant)))]),
         ],
     )
+
+
+RULES = (AskedBy(weak_plant, (WEAK_PLANT,)),)

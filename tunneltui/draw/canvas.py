@@ -53,7 +53,7 @@ class Stroke(NamedTuple):
 
 
 class Words(NamedTuple):
-    """A sign or words as drawn; ``x`` and ``y`` in fractions of the canvas."""
+    """A sign or words as drawn; ``x`` and ``y`` of their middle, in fractions of the canvas."""
 
     x: float
     y: float
@@ -145,7 +145,7 @@ class Canvas:
         for place, character in zip(places, text, strict=True):
             shown = character if character.isprintable() else " "
             self._put(*place, Sign(shown, shown if shown.isascii() else "?"), style, rank)
-        self.words.append(Words(column / self.columns, self._fraction(x, y)[1], text, style))
+        self.words.append(Words((column + len(text) / 2) / self.columns, self._fraction(x, y)[1], text, style))
         return True
 
     def _put(self, column: int, row: int, sign: Sign, style: str, rank: int) -> bool:

@@ -8,12 +8,14 @@ the typical year stands in. Nothing later than the season's day is used.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 from math import cos, pi
+from operator import itemgetter
 from typing import Literal
 
 from tunneltui.growth.response import day_length_h
@@ -335,8 +337,8 @@ def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, f
     """Tunnel means from the weather last issued for each day, with the tunnel's own gain over the forecasts of the
     last weeks: it goes by the time of year."""
     outside: dict[int, tuple[str, float]] = {}
-    for first, forecast in season.forecasts:
-        if first.toordinal() < today - SEASON_DAYS or forecast.issued > season.day.isoformat():
+    for first, forecast in issued_since(season, season.day - timedelta(days=SEASON_DAYS)):
+        if forecast.issued > season.day.isoformat():
             continue
         for day, mean_c in _forecast_means(first, forecast):
             if day not in outside or outside[day][0] <= forecast.issued:
@@ -345,6 +347,12 @@ def _issued(season: Season, read: Mapping[int, _Day], today: int) -> dict[int, f
     usual_c = tunnel_gain_c(today, 45.0 if season.holding.latitude_deg is None else season.holding.latitude_deg)
     gain = (sum(gains) + GAIN_WORTH_DAYS * usual_c) / (len(gains) + GAIN_WORTH_DAYS)
     return {day: value + gain for day, (_, value) in outside.items() if day >= today}
+
+
+def issued_since(season: Season, day: date) -> tuple[tuple[date, Forecast], ...]:
+    """Forecasts whose first figure speaks of a day or of a later one, in the order of the journal: those of years
+    gone by are not looked through for it."""
+    return season.forecasts[bisect_left(season.forecasts, day, key=itemgetter(0)) :]
 
 
 def _forecast_means(first: date, forecast: Forecast) -> list[tuple[int, float]]:

@@ -39,7 +39,7 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
         "wires": "wires between their posts",
         "hoops": "hoops, against what their maker allows for a crop",
         "if one lets go": "what drops if one thing lets go",
-        "rows": "rows, whether chances came true, what could not be worked out",
+        "rows": "rows, chances that came true, what is not known",
     }
 )
 RARE = 0.01
@@ -105,7 +105,9 @@ def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequenc
                 for one in bearing.rows
             )
             came_true = (
-                (Bears("told", "clips", lengths=(said, in_all(told))),) if (said := told_words(told)) else ()
+                (Bears("told", "clips", lengths=(said, f"failures {in_all(told)}", in_all(told))),)
+                if (said := told_words(told))
+                else ()
             )
             faults = (Bears(f"fault {n}", "", lengths=(fault,)) for n, fault in enumerate(bearing.faults))
             pulls = (

@@ -82,6 +82,11 @@ def short_words(planned: Planned) -> list[Sentence]:
     return [inked("near", say("! {}", one)) for one in says]
 
 
+def progress_words(done: int, of: int) -> Sentence:
+    """How far the working out is."""
+    return say("{} of {} plans worked out", done, of)
+
+
 def _title(plan: Plan) -> Sentence:
     return say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0))
 

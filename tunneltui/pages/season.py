@@ -11,6 +11,7 @@ from tunneltui.cells import (
     Sentence,
     Units,
     bed_words,
+    degc,
     inked,
     joined,
     kg,
@@ -26,11 +27,12 @@ from tunneltui.loads.told import told_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.beds import BedRecord
-from tunneltui.review.clearing import RowClearing
+from tunneltui.review.clearing import Back, BedClearing, RowClearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.fair import Fair
 from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
+from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
 from tunneltui.review.yields import By, Yield
 from tunneltui.season.stage import STAGE_WORDS
@@ -274,6 +276,24 @@ def _load_words(low_n: float, high_n: float | None) -> Sentence:
     return say("under {}", load(high_n)) if low_n == 0 else say("at {}", Band(low_n, high_n, "N"))
 
 
+def air_words(cost: AirCost) -> Sentence:
+    """What the air of one tunnel took, in a few words."""
+    set_ = ""
+    if cost.set_share is not None:
+        set_ = say(
+            " By the published response {}% as many flowers set as in good air.", round(100 * cost.set_share)
+        )
+    return say(
+        "{} under {}, {} over {}, of {} read.{}",
+        many(cost.cold_nights, "night"),
+        degc(COLD_C, 0),
+        many(cost.hot_days, "day"),
+        degc(HOT_C, 0),
+        many(cost.days_read, "day"),
+        set_,
+    )
+
+
 def _labour(back: LookBack) -> Section:
     items = []
     for spent in back.labour:
@@ -365,21 +385,53 @@ def _clearing(back: LookBack) -> Section:
     if end.rows:
         order = "Order of work: strip green, clips bottom up into the pocket, hooks, then the stems."
         items.append(_item("clearing order", words(order)))
+    items += [_item(f"clearing bed {bed.bed}", _bed_clearing(bed)) for bed in end.beds]
     items += [_item(f"clearing {row.row}", _row_clearing(row)) for row in end.rows]
     return _section("clearing", "Clearing", items)
+
+
+def _bed_clearing(bed: BedClearing) -> Sentence:
+    """What becomes of a bed's plants, and of what hung them."""
+    says = [f"{many(bed.plants - bed.suspects, 'plant')} to the compost"]
+    says += [f"{many(bed.suspects, 'suspect')} off the land"] if bed.suspects else []
+    rots = [_backs([one for one in of if one.compost], thing) for of, thing in _things(bed)]
+    says += [f"with them {', '.join(filter(None, rots))}"] if any(rots) else []
+    clips = _backs([one for one in bed.clips if not one.compost], "clip")
+    says.append(f"back to their boxes {', '.join(filter(None, (clips, many(bed.hooks, 'hook'))))}")
+    kept = [one for one in bed.twines if not one.compost]
+    says += [f"off the stems first {_backs(kept, 'string')}"] if kept else []
+    if bed.bed:
+        says.append(
+            "first season noted with this crop" if bed.crops < 2 else f"{bed.crops} seasons with this crop"
+        )
+    return _named(f"{bed_words(bed.bed) if bed.bed else 'no bed'} ({', '.join(bed.rows)})", "; ".join(says))
+
+
+def _things(bed: BedClearing) -> tuple[tuple[tuple[Back, ...], str], ...]:
+    return (bed.clips, "clip"), (bed.twines, "string")
+
+
+def _backs(backs: Iterable[Back], thing: str) -> str:
+    said = []
+    for one in backs:
+        kind = one_line(one.kind, 60)
+        of = f"{one.count} {kind}" if thing == "clip" and kind else many(one.count, thing)
+        said.append(" ".join(filter(None, (of, f"of {kind}" if thing == "string" and kind else "", _box(one)))))
+    return ", ".join(said)
+
+
+def _box(one: Back) -> str:
+    """Its pool and year; '' where the holding says neither."""
+    said = " ".join(filter(None, (one_line(one.pool, 40), str(one.year or ""))))
+    return f"({said})" if said else ""
 
 
 def _row_clearing(row: RowClearing) -> Sentence:
     kinds = ", ".join(f"{n} {one_line(kind, 60) or 'clips'}" for kind, n in row.clips.items()) or "no clip"
     says = [f"{kinds}, {row.hooks} hooks, {row.strings} strings", f"from {row.order[0]} to {row.order[-1]}"]
     if row.suspects:
-        says.append(f"{_listed(row.suspects)} last, bagged and off the land, the rest to the compost")
-    else:
-        says.append("no suspect noted: to the compost")
+        says.append(f"{_listed(row.suspects)} last, bagged and off the land")
     says += [f"measure {_listed(row.to_measure)} once down"] if row.to_measure else []
-    if row.bed:
-        again = "for the first season noted" if row.crops < 2 else f"in {row.crops} seasons"
-        says.append(f"{row.bed} bore this crop {again}")
     says += [f"the holding intends {_listed(row.intended)} for its places next"] if row.intended else []
     return _named(row.row, "; ".join(says))
 

@@ -19,6 +19,7 @@ from tunneltui.report.sheet import sheet
 from tunneltui.report.tables import csv_text
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import record, within
+from tunneltui.review.season_weeks import season_weeks
 from tunneltui.review.seasons import latest_season, season_span, season_years
 from tunneltui.review.yields import By, yields
 from tunneltui.season.state import Season
@@ -93,7 +94,11 @@ def _season(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     season = here.ready_season()
     since, until = season_span(latest_season(record(here.entries, season), here.day))
     back = look_back(here.entries, season, "cultivar", since, until)
-    return as_text(review_document(back)) if as_json else season_html(back, season.holding.name)
+    return (
+        as_text(review_document(back))
+        if as_json
+        else season_html(back, season.holding.name, weeks=season_weeks(here.entries, season))
+    )
 
 
 SEASON = (

@@ -84,17 +84,20 @@ class ColumnRead(NamedTuple):
 
 
 def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[ColumnRead, ...]:
+    """Columns that nothing was understood of come last, so that none is passed over unsaid."""
     if table is None:
         return ()
-    return tuple(
+    unread = [("not read", column) for column in table.columns if column not in columns.values()]
+    read = [
         ColumnRead(
             column,
             what,
             unit_for(table, column),
             tuple(cell for line in table.lines[:12] if (cell := table.cell(line, column)))[:3],
         )
-        for what, column in columns.items()
-    )
+        for what, column in [*columns.items(), *unread]
+    ]
+    return tuple(one for one in read if one.first or one.what != "not read")
 
 
 def air_import(here: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
@@ -276,7 +279,7 @@ def _standing(
     holding = here.holding
     if holding is not None and not holding.assumed:
         return [], holding
-    first = {label: min(one.day for one in said.readings if one.label == label) for label in said.labels}
+    first = {label: said.visited[label] for label in said.labels}
     if holding is None:
         wanted = _with_crop(said, wanted)
         missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted, said.cultivars)

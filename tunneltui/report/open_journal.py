@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
@@ -24,6 +24,8 @@ from tunneltui.store.journals import is_there, open_journal
 from tunneltui.store.merge import holding_in_force
 from tunneltui.store.where import Where
 
+FURTHEST = timedelta(days=730)
+"""Every day till then is worked out, one by one."""
 NO_HOLDING = (
     "This journal has no holding yet, so nothing stands that an entry could speak of.",
     "`tunneltui new` asks a few questions and writes one.",
@@ -137,7 +139,13 @@ def latest_holding(entries: Sequence[Entry]) -> Holding | None:
 
 def civil_day(holding: Holding | None, now: datetime, on: date | None = None) -> date:
     """Today where the holding is: the day a made-up one plays on, or the later one it is asked to go ``on`` with;
-    else the local civil day."""
+    else the local civil day.
+
+    Raises:
+        UserError: ``on`` is further off than anything could be said of.
+    """
+    if on is not None and on - FURTHEST > now.date():
+        raise UserError(f"{on} is more than two years off: nothing can be said of it.", "Name a nearer day.")
     if holding is None:
         return now.date()
     if holding.plays_on is not None:

@@ -7,7 +7,7 @@ from argparse import Namespace as Args
 
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.plan import plans_page
+from tunneltui.pages.plan import plans_page, progress_words
 from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
@@ -50,7 +50,7 @@ def _progress(done: int, of: int) -> None:
     """How many plans are worked out, on a terminal only; nothing of it stays there."""
     screen = sys.__stderr__
     if screen is not None and screen.isatty():
-        screen.write(f"\r{done} of {of} plans worked out" if done + 1 < of else "\r" + " " * 30 + "\r")
+        screen.write(f"\r{progress_words(done, of)}" if done + 1 < of else "\r" + " " * 30 + "\r")
         screen.flush()
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from tunneltui.report.documents import backtest_document
 from tunneltui.review.beds import BedRecord
-from tunneltui.review.clearing import Clearing
+from tunneltui.review.clearing import Back, Clearing
 from tunneltui.review.clip_survival import ClipRecord
 from tunneltui.review.fair import Fair, Pair
 from tunneltui.review.grading import size_word
@@ -159,11 +159,34 @@ def _clearing(end: Clearing) -> dict[str, Any]:
                 "strings": row.strings,
                 "to_measure": list(row.to_measure),
                 "bed": row.bed,
-                "crops": row.crops,
+                "crops": next((bed.crops for bed in end.beds if bed.bed == row.bed), 0),
                 "intended": list(row.intended),
             }
             for row in end.rows
         ],
+        "beds": [
+            {
+                "bed": bed.bed,
+                "rows": list(bed.rows),
+                "plants": bed.plants,
+                "suspects": bed.suspects,
+                "clips": [_back(one) for one in bed.clips],
+                "hooks": bed.hooks,
+                "strings": [_back(one) for one in bed.twines],
+                "crops": bed.crops,
+            }
+            for bed in end.beds
+        ],
+    }
+
+
+def _back(one: Back) -> dict[str, Any]:
+    return {
+        "kind": one.kind,
+        "count": one.count,
+        "compost": one.compost,
+        "pool": one.pool or None,
+        "year": one.year,
     }
 
 
@@ -173,6 +196,7 @@ def fair_document(found: Fair) -> dict[str, Any]:
         "unit": found.unit,
         "kg_per_plant": {name: _rounded(kg) for name, kg in found.means.items()},
         "pairs": [_pair(pair) for pair in found.pairs],
+        "units_needed": found.needed,
         "cautions": list(found.cautions),
     }
 

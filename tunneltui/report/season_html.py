@@ -11,10 +11,13 @@ from html import escape
 
 from tunneltui.cells import METRIC, Quantity, Units, kg, localized, one_line, scale
 from tunneltui.pages.page import Section
-from tunneltui.pages.season import money, season_page, span_words
+from tunneltui.pages.season import air_words, money, season_page, span_words
 from tunneltui.report.plain import LONGEST, day_words
+from tunneltui.report.season_pictures import air_picture, clips_picture, hours_picture, kg_pictures, stems_picture
 from tunneltui.review.look_back import LookBack
-from tunneltui.review.seasons import Curve
+from tunneltui.review.record import within
+from tunneltui.review.season_weeks import SeasonWeeks
+from tunneltui.review.seasons import Curve, season_span, season_years
 
 _STYLE = """
 @page { size: A4; margin: 12mm }
@@ -24,6 +27,12 @@ table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
 th, td { text-align: left; vertical-align: top; padding: .15em .4em; border-bottom: .5pt solid #999 }
 li { break-inside: avoid } ul { padding-left: 1.2em; margin: .2em 0 }
 svg { width: 100%; height: auto } .day { white-space: nowrap }
+h3 { font-size: 10pt; margin: .4em 0 0 } figure { margin: 0; break-inside: avoid } p { margin: .2em 0 }
+@media print {
+body { font-size: 9.5pt; max-width: none } .sheet + .sheet { break-before: page }
+.rest { columns: 2; font-size: 7.5pt } .rest h2 { font-size: 9pt; margin: .4em 0 .2em; break-after: avoid }
+.pictures { display: grid; grid-template-columns: 1fr 1fr; gap: 0 1em }
+}
 @media screen and (max-width: 40em) {
 table, tbody, tr { display: block } tr:first-child, td:empty { display: none }
 tr { border-bottom: .5pt solid #999; padding: .3em 0 }
@@ -38,23 +47,86 @@ _DASHES = ("", "7 4", "2 4")
 Cell = str | int | float | date | None
 
 
-def season_html(back: LookBack, name: str, units: Units = METRIC) -> str:
-    """The page as text; ``name`` is what the grower calls the holding. Metric unless ``units`` says otherwise."""
+OWN = ("yields", "weeks", "clips", "hours")
+"""Sections that have a place of their own on the page."""
+
+
+def season_html(back: LookBack, name: str, units: Units = METRIC, weeks: SeasonWeeks | None = None) -> str:
+    """The page as text; ``name`` is what the grower calls the holding. Metric unless ``units`` says otherwise.
+
+    Printed it is four sheets of A4: kilograms; stems and air; hours and clips; all else. ``weeks`` None leaves out
+    what is drawn by week.
+    """
     title = f"{name}: {span_words(back.since, back.until)}, as of {day_words(back.day)}"
-    told = [section for section in season_page(back).sections if section.key not in ("yields", "weeks")]
+    sections = season_page(back).sections
+    by_key = {section.key: section for section in sections}
     return "".join(
         (
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n',
             '<meta name="viewport" content="width=device-width, initial-scale=1">\n',
             f"<title>{_text(title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<h1>{_text(title)}</h1>\n",
+            '<div class="sheet">\n',
+            _kilograms(weeks, units),
             "<h2>Picked so far, by week</h2>\n",
             _curves(back.curves, units),
+            _seasons(back, units),
+            "</div>\n",
+            _stems_and_air(weeks, units),
+            '<div class="sheet">\n',
             f"<h2>What came off, by {_text(back.by)}</h2>\n",
             _yields(back, units),
-            *(_told(section, units) for section in told),
-            "</body>\n</html>\n",
+            _hours(back),
+            _told(by_key["hours"], units),
+            clips_picture(weeks) if weeks is not None else "",
+            _told(by_key["clips"], units),
+            '</div>\n<div class="sheet rest">\n',
+            *(_told(section, units) for section in sections if section.key not in OWN),
+            "</div>\n</body>\n</html>\n",
         )
     )
+
+
+def _kilograms(weeks: SeasonWeeks | None, units: Units) -> str:
+    """A picture a cultivar, those that gave most first; what is too much for a sheet is in the table."""
+    pictures = dict(kg_pictures(weeks, units)) if weeks is not None else {}
+    if weeks is None or not pictures:
+        return ""
+    most = sorted(pictures, key=lambda name: -sum(weeks.kg.get(name, {}).values()))[:MOST_PICTURES]
+    figures = "".join(f"<figure><h3>{_text(name)}</h3>\n{pictures[name]}</figure>\n" for name in most)
+    how = "Boxes: weighed. Line: foreseen before the season, by the day each truss was to ripen."
+    return f"{_head('Kilograms a week')}<p>{how}</p>\n{_div('pictures', figures)}"
+
+
+MOST_PICTURES = 8
+
+
+def _stems_and_air(weeks: SeasonWeeks | None, units: Units) -> str:
+    if weeks is None:
+        return ""
+    parts = []
+    if drawn := stems_picture(weeks, units):
+        parts += ["<h2>Stems and wire</h2>\n", f"<figure>{drawn}</figure>\n"]
+    for tunnel, cost in weeks.air_cost.items():
+        if drawn := air_picture(weeks.air[tunnel], units, tunnel):
+            says = _text(localized(air_words(cost), units))
+            parts += [_head(f"Air of {tunnel}"), f"<figure>{drawn}</figure>\n<p>{says}</p>\n"]
+    return _div("sheet", "".join(parts)) if parts else ""
+
+
+def _head(title: str) -> str:
+    return f"<h2>{_text(title)}</h2>\n"
+
+
+def _div(kind: str, inside: str) -> str:
+    return f'<div class="{kind}">\n{inside}</div>\n'
+
+
+def _hours(back: LookBack) -> str:
+    hours = {one.chore.replace("_", " ")[:28]: one.minutes / 60 for one in back.labour[:MOST_KINDS]}
+    return f"<figure>{drawn}</figure>\n" if (drawn := hours_picture(hours)) else ""
+
+
+MOST_KINDS = 10
 
 
 def _told(section: Section, units: Units) -> str:
@@ -96,6 +168,26 @@ def _words(x: float, y: float, text: str) -> str:
     return f'<text x="{x:.1f}" y="{y:.1f}" font-size="12" text-anchor="middle">{_text(text)}</text>'
 
 
+def _seasons(back: LookBack, units: Units) -> str:
+    """A line a season, from the second on; '' before."""
+    years = season_years(back.record)
+    if len(years) < 2:
+        return ""
+    mass = scale("kg", units)
+    rows = []
+    for year in years:
+        written = within(back.record, *season_span(year))
+        weighed = [pick for pick in written.picks if pick.kg is not None]
+        kg = sum(pick.kg or 0.0 for pick in weighed) * mass.times
+        plants = sum(plant.planted_on.year == year for plant in written.plants)
+        days = sorted(pick.day for pick in weighed)
+        each = kg / plants if weighed and plants else None
+        first, last = (days[0], days[-1]) if days else (None, None)
+        rows.append((str(year), kg if weighed else None, plants or None, each, first, last))
+    head = ["season", mass.name, "plants", f"{mass.name} a plant", "first pick", "last pick"]
+    return "<h2>Seasons side by side</h2>\n" + _table(head, rows)
+
+
 def _yields(back: LookBack, units: Units) -> str:
     mass, per_area = scale("kg", units), scale("kg/m2", units)
     head = [back.by, mass.name, "fruits", f"lost {mass.name}", "plants", f"{mass.name} a plant", per_area.name]
@@ -105,7 +197,7 @@ def _yields(back: LookBack, units: Units) -> str:
             line.group or "not said",
             line.kg * mass.times if line.kg else None,
             line.count,
-            line.lost_kg * mass.times,
+            line.lost_kg * mass.times if line.lost_kg else None,
             line.plants,
             line.kg_per_plant * mass.times if line.kg and line.kg_per_plant else None,
             Quantity(line.kg_per_m2, "kg/m2").figure(units) if line.kg and line.kg_per_m2 else None,
@@ -120,6 +212,10 @@ def _yields(back: LookBack, units: Units) -> str:
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """Columns without a value are left out."""
+    rows = list(rows)
+    kept = [n for n in range(len(head)) if any(row[n] is not None for row in rows)]
+    head, rows = [head[n] for n in kept], [[row[n] for n in kept] for row in rows]
     body = "".join(f"<tr>{''.join(map(_cell, head, row))}</tr>\n" for row in rows)
     if not body:
         return "<p>Nothing was noted.</p>\n"

@@ -7,6 +7,7 @@ the pocket, hooks last, suspects at the very end and off the land.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tunneltui.chores.clearing import read_lately
@@ -33,10 +34,37 @@ class RowClearing:
     to_measure: tuple[str, ...]
     """Marked stems whose length was not read in the last two weeks."""
     bed: str
-    crops: int
-    """Seasons in which this bed held this crop, this one counted; a bed tired of one family shows here first."""
     intended: tuple[str, ...]
     """What the holding intends for its places that does not stand there yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """What comes back of one kind, and where it goes."""
+
+    kind: str
+    count: int
+    compost: bool
+    """It rots with the stems; else back to its box."""
+    pool: str = ""
+    year: int | None = None
+    """Pool and year of the box, where the holding says them."""
+
+
+@dataclass(frozen=True, slots=True)
+class BedClearing:
+    bed: str
+    """'' for rows in no bed."""
+    rows: tuple[str, ...]
+    plants: int
+    suspects: int
+    """Plants off the land instead of on the compost."""
+    clips: tuple[Back, ...]
+    hooks: int
+    twines: tuple[Back, ...]
+    """Strings that hang, by kind of twine."""
+    crops: int
+    """Seasons in which it held this crop, this one counted; a bed tired of one family shows here first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +79,8 @@ class Clearing:
     lost_kg: float | None
     """Stripped and not ripened, where what ripened was noted."""
     rows: tuple[RowClearing, ...]
+    beds: tuple[BedClearing, ...] = ()
+    """In the order of the rows."""
 
 
 def clearing(
@@ -72,11 +102,43 @@ def clearing(
         sum(green) if green else None,
         sum(ripened) if ripened else None,
         sum(both) if both else None,
-        tuple(_row(season, written, row) for row in season.layout.rows if season.leaders_of_row(row)),
+        tuple(_row(season, row) for row in season.layout.rows if season.leaders_of_row(row)),
+        tuple(_beds(season, written)),
     )
 
 
-def _row(season: Season, written: Record, row: str) -> RowClearing:
+def _beds(season: Season, written: Record) -> Iterator[BedClearing]:
+    by_bed: dict[str, list[str]] = {}
+    for row, (tunnel, standing) in season.layout.rows.items():
+        if season.leaders_of_row(row):
+            by_bed.setdefault(bed_name(season.layout, tunnel, standing.bed), []).append(row)
+    for bed, rows in by_bed.items():
+        leaders = [leader for row in rows for leader in season.leaders_of_row(row)]
+        clips = Counter(f.clip_kind for leader in leaders for f in leader.fixings if not f.tie)
+        twines = Counter(string.twine for string in season.strings.values() if string.row in rows)
+        yield BedClearing(
+            bed,
+            tuple(rows),
+            len({leader.plant for leader in leaders}),
+            len({leader.plant for leader in leaders if leader.suspect}),
+            tuple(_clips_back(season, kind, n) for kind, n in sorted(clips.items())),
+            sum(leader.hook is not None for leader in leaders),
+            tuple(_twine_back(season, kind, n) for kind, n in sorted(twines.items())),
+            len({plant.planted_on.year for plant in written.plants if bed and plant.site.bed == bed}),
+        )
+
+
+def _clips_back(season: Season, key: str, n: int) -> Back:
+    known = next((kind for kind in season.holding.clips if kind.key == key), None)
+    return Back(key, n, False) if known is None else Back(key, n, known.biodegradable, known.pool, known.year)
+
+
+def _twine_back(season: Season, key: str, n: int) -> Back:
+    known = next((kind for kind in season.holding.twines if kind.key == key), None)
+    return Back(key, n, known is not None and known.biodegradable)
+
+
+def _row(season: Season, row: str) -> RowClearing:
     leaders = in_order_of_work(season.leaders_of_row(row))
     tunnel, standing = season.layout.rows[row]
     fixings = [fixing for leader in leaders for fixing in leader.fixings]
@@ -91,7 +153,6 @@ def _row(season: Season, written: Record, row: str) -> RowClearing:
         sum(string.row == row for string in season.strings.values()),
         tuple(leader.name for leader in leaders if leader.marked and not read_lately(season, leader)),
         bed,
-        len({plant.planted_on.year for plant in written.plants if bed and plant.site.bed == bed}),
         tuple(
             sorted({place.cultivar for place in standing.places} - {leader.cultivar for leader in leaders} - {""})
         ),

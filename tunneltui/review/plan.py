@@ -18,7 +18,7 @@ from tunneltui.review.plan_arrange import (
     AS_PLANTED,
     LAID_DOWN,
     SHORT_APART,
-    SHORT_OF_MEAN,
+    all_short,
     arrangements,
     as_planted,
     loops_of,
@@ -129,7 +129,10 @@ def plan(
         plans.append(_plan(known, name, setting, now)[0])
     found = dates(planned)
     says = date_conflicts(found, season)
-    short = () if apart is None else tuple(_short(now.setting, apart, length_m))
+    short: tuple[Short, ...] = ()
+    if apart is not None:
+        stay = all_short(season.holding, now.setting, length_m)
+        short = tuple(_short(now.setting, apart, stay, length_m))
     return Planned(
         season.day,
         wishes,
@@ -144,16 +147,17 @@ def plan(
     )
 
 
-def _short(now: SettingOut, apart: SettingOut, length_m: Mapping[str, float]) -> Iterator[Short]:
-    """The cultivars that go to an end of their loop."""
+def _short(
+    now: SettingOut, apart: SettingOut, short: frozenset[str], length_m: Mapping[str, float]
+) -> Iterator[Short]:
+    """The short cultivars that go to an end of their loop."""
     was, then = now.cultivar_of, apart.cultivar_of
     moved = [place for place in was if was[place] != then[place]]
-    shortest_first = sorted({then[place] for place in moved}, key=lambda cultivar: length_m[cultivar])
-    longest_m = max(length_m[cultivar] for cultivar in shortest_first)
-    for cultivar in shortest_first:
+    longest_m = max(length_m[then[place]] for place in moved)
+    for cultivar in sorted(short, key=lambda name: (length_m[name], name)):
         stands = tuple(place for place in moved if was[place] == cultivar)
         goes_to = tuple(place for place in moved if then[place] == cultivar)
-        if length_m[cultivar] < SHORT_OF_MEAN * longest_m and stands:
+        if stands:
             yield Short(cultivar, length_m[cultivar], longest_m, stands, goes_to)
 
 

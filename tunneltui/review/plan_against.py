@@ -7,7 +7,7 @@ would be planned to give, planted on the same day of the next year.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -28,7 +28,7 @@ from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import Coming, coming
 from tunneltui.review.plan_values import Dates
 from tunneltui.review.record import Record, record
-from tunneltui.review.season_learned import WIDE, season_taught, this_season
+from tunneltui.review.season_learned import WIDE, SeasonTaught, season_taught, this_season
 from tunneltui.season.adopted import WAITED_FOR_DAYS, holding_of
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
@@ -83,6 +83,7 @@ class _Told:
     """One season as it is foreseen."""
 
     planned: Coming
+    taught: SeasonTaught
     dates: Dates
     kg_per_plant: Mapping[str, Band]
     m_per_week: Mapping[str, Band]
@@ -100,19 +101,8 @@ def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
     lived = this_season(season)
     if not lived.leaders:
         raise UserError("Nothing was planted yet, so no plan can be held against it.", "Plan: `tunneltui plan`.")
-    began = min(leader.planted_on for leader in lived.leaders.values())
-    on, taken = _adopted(season, began)
-    before = [entry for entry in entries if entry.day <= on]
-    then = fold(before, on)
-    holding = season.holding if taken is None else holding_of(then.holding, taken)
-    stood = {leader.place: leader.cultivar for leader in lived.leaders.values()}
-    there = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
-    foreseen = _told(
-        before,
-        replace(then, holding=holding, layout=layout(holding)),
-        there,
-        began if taken is None else taken.plant,
-    )
+    began, stood = _began_with(lived)
+    on, taken, foreseen = _foreseen(entries, season, lived)
     learned = _told(entries, _a_year_on(season), stood, year_on(began))
     written = record(entries, season)
     return PlanHeld(
@@ -122,6 +112,45 @@ def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
         tuple(_figures(foreseen, learned, lived, written, began)),
         tuple(_days(foreseen, learned, lived, written, began)),
     )
+
+
+def kg_foreseen_by_week(entries: Sequence[Entry], season: Season) -> dict[str, dict[date, float]]:
+    """What the last season was foreseen to ripen, by cultivar and by the Monday of its weeks [kg]; empty before
+    any planting."""
+    lived = this_season(season)
+    if not lived.leaders:
+        return {}
+    _, _, told = _foreseen(entries, season, lived)
+    found: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
+    for name, leader in told.planned.season.leaders.items():
+        kg = told.taught.kg_per_truss[leader.cultivar].mid
+        for ripe in told.planned.known.ripe[name]:
+            if ripe <= told.planned.last_day.toordinal():
+                found[leader.cultivar][monday(date.fromordinal(int(ripe)))] += kg
+    return {name: dict(sorted(by_week.items())) for name, by_week in sorted(found.items())}
+
+
+def monday(day: date) -> date:
+    """Of the day's week."""
+    return day - timedelta(days=day.weekday())
+
+
+def _began_with(lived: Season) -> tuple[date, dict[str, str]]:
+    """The first planting, and what stood at each place."""
+    leaders = lived.leaders.values()
+    return min(leader.planted_on for leader in leaders), {leader.place: leader.cultivar for leader in leaders}
+
+
+def _foreseen(entries: Sequence[Entry], season: Season, lived: Season) -> tuple[date, PlanAdopted | None, _Told]:
+    """By what was known on the day a plan was adopted, else on the first planting."""
+    began, stood = _began_with(lived)
+    on, taken = _adopted(season, began)
+    before = [entry for entry in entries if entry.day <= on]
+    then = fold(before, on)
+    holding = season.holding if taken is None else holding_of(then.holding, taken)
+    there = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
+    planted_on = began if taken is None else taken.plant
+    return on, taken, _told(before, replace(then, holding=holding, layout=layout(holding)), there, planted_on)
 
 
 def year_on(day: date) -> date:
@@ -161,6 +190,7 @@ def _told(entries: Sequence[Entry], season: Season, cultivar_of: Mapping[str, st
     ripe = [days[0] for days in planned.known.ripe.values() if days]
     return _Told(
         planned,
+        taught,
         dates(planned),
         {name: _summed([crop.kg for crop in crops if crop.cultivar == name], 1 / plants[name]) for name in names},
         {name: pace[name].band() for name in names},

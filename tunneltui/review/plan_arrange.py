@@ -60,16 +60,29 @@ def short_apart(holding: Holding, given: SettingOut, length_m: Mapping[str, floa
     wire pass no other."""
     cultivar_of = given.cultivar_of
     new = dict(cultivar_of)
-    stops = {row for row, way in zip(given.rows, given.trainings, strict=True) if way == "pinched_at_wire"}
-    places = layout(set_out(holding, given)).places
-    for every in _loops(holding, given):
-        loop = [name for name in every if places[name].row_id not in stops]
-        short = short_cultivars([cultivar_of[name] for name in loop], length_m)
+    for loop, short in _short_by_loop(holding, given, length_m):
         behind = [cultivar_of[name] for name in loop if cultivar_of[name] in short]
         others = [cultivar_of[name] for name in loop if cultivar_of[name] not in short]
         new |= dict(zip(loop, [*behind, *others], strict=True))
     made = replace(given, cultivars=tuple(new[place] for place in given.places))
     return None if made == given else made
+
+
+def all_short(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> frozenset[str]:
+    """Cultivars that stay short in any loop in which heads pass each other."""
+    return frozenset(name for _, short in _short_by_loop(holding, given, length_m) for name in short)
+
+
+def _short_by_loop(
+    holding: Holding, given: SettingOut, length_m: Mapping[str, float]
+) -> Iterator[tuple[list[str], frozenset[str]]]:
+    """Each loop's places whose heads travel, and its short cultivars."""
+    cultivar_of = given.cultivar_of
+    stops = {row for row, way in zip(given.rows, given.trainings, strict=True) if way == "pinched_at_wire"}
+    places = layout(set_out(holding, given)).places
+    for every in _loops(holding, given):
+        loop = [name for name in every if places[name].row_id not in stops]
+        yield loop, short_cultivars([cultivar_of[name] for name in loop], length_m)
 
 
 def as_planted(holding: Holding, intended: Mapping[str, str]) -> SettingOut:

@@ -19,7 +19,7 @@ from textual.worker import get_current_worker
 from tunneltui.cells import joined
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.plan import legend, next_page, seen_from_above, side_words, title, whole_plan
+from tunneltui.pages.plan import legend, next_page, progress_words, seen_from_above, side_words, title, whole_plan
 from tunneltui.report.plan_commands import adopted_says, already_adopted
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
@@ -103,7 +103,7 @@ class NextPane(Beside):
 
         def tell(done: int, of: int) -> None:
             if not worker.is_cancelled:
-                self.app.call_from_thread(self.says, f"{title(wishes)}: {done} of {of} plans worked out…")
+                self.app.call_from_thread(self.says, f"{title(wishes)}: {progress_words(done, of)}…")
 
         try:
             planned = plan(morning.entries, morning.season, wishes, tell)

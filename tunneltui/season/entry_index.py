@@ -8,7 +8,7 @@ from collections.abc import Iterable, KeysView, Set
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from typing import NamedTuple, TypeVar
 
 from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
@@ -20,6 +20,8 @@ from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
 
 _T = TypeVar("_T", Record, tuple[Record, Done])
+_order = attrgetter("day", "at_us", "id")
+"""Of an entry: its ``order``, for thousands at a time."""
 
 _HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
 """House-wide kinds of which each changed record counts, not only that the shelf changed."""
@@ -174,7 +176,8 @@ class EntryIndex:
     def _settle(self, contested: Set[int]) -> None:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
-        said = {found[0].id: found for key in contested for found in self._answers_to(key)}
+        answers = {key: [*self._answers_to(key)] for key in contested}
+        said = {found[0].id: found for of_chore in answers.values() for found in of_chore}
         for entry, read, once in said.values():
             others = {}
             for thing in once.things:
@@ -184,7 +187,7 @@ class EntryIndex:
                     if self._machine.get(key):
                         claims[key] = {}
                     if key not in claims:
-                        claims[key] = self._claims(key)
+                        claims[key] = _claims(key, answers.get(key) or self._answers_to(key))
                     meets.append(claims[key].get((chore, thing), []))
                 first = first_claim(Claim(entry.order, entry.act, entry.device), *meets)
                 if first is not None:
@@ -194,16 +197,6 @@ class EntryIndex:
                 # A planting says how many leaders a plant has, not which.
                 left = [one for one in listed if one not in others] if isinstance(listed, tuple) else []
                 self._refile(entry, others, bool(left) or not others)
-
-    def _claims(self, key: int) -> dict[tuple[object, str], list[Claim]]:
-        """Who says what of a chore was done."""
-        found: dict[tuple[object, str], list[Claim]] = {}
-        for entry, _, once in self._answers_to(key):
-            claim = Claim(entry.order, entry.act, entry.device)
-            for chore in once.met_under(entry.day):
-                for thing in once.things if hash(chore) == key else ():
-                    found.setdefault((chore, thing), []).append(claim)
-        return found
 
     def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:
         """Entries of acts that are not crossed out which answer a chore, in the order of the journal."""
@@ -305,6 +298,17 @@ def _done_first(first: Entry) -> str:
     return f"{who} noted first that it was done, {first.day} at {written_at(first):%H:%M} UTC"
 
 
+def _claims(key: int, said: Iterable[tuple[Entry, _Read, Answered]]) -> dict[tuple[object, str], list[Claim]]:
+    """Who says what of a chore was done."""
+    found: dict[tuple[object, str], list[Claim]] = {}
+    for entry, _, once in said:
+        claim = Claim(entry.order, entry.act, entry.device)
+        for chore in once.met_under(entry.day):
+            for thing in once.things if hash(chore) == key else ():
+                found.setdefault((chore, thing), []).append(claim)
+    return found
+
+
 def _read_of(entry: Entry) -> _Read | None:
     if '"answers"' not in entry.body or entry.kind not in KINDS:
         return None
@@ -312,10 +316,6 @@ def _read_of(entry: Entry) -> _Read | None:
         return _read(entry.kind, entry.body)
     except BodyFault:
         return None
-
-
-def _order(entry: Entry) -> tuple[date, int, str]:
-    return (entry.day, entry.at_us, entry.id)
 
 
 def _take_out(answered: list[tuple[Record, Done]], record: Record) -> None:

@@ -78,6 +78,8 @@ class MeasurementsFile:
     refused: tuple[Refused, ...]
     cultivars: Mapping[str, str]
     """Cultivar by label, where the file names them."""
+    visited: Mapping[str, date]
+    """The first visit to every label: also one on which nothing was read, from which the next increment counts."""
     table: Table
     """One row a plant and visit, as it was understood."""
     length_unit_known: bool
@@ -116,7 +118,7 @@ def read_measurements(
             "Say which: --map length='Column'.",
         )
     days = days_of(table, columns, "day", dates, year)
-    said, refused = _rows_of(table, columns, days, units or {})
+    said, refused, visited = _rows_of(table, columns, days, units or {})
     stems, stems_why = _stems(table, columns, said, stems)
     said, units_why = _in_metres(table, said, columns, units or {})
     said, doubled = _once(said)
@@ -145,6 +147,7 @@ def read_measurements(
         tuple(kept),
         tuple(left_out),
         {one.label: one.cultivar for one in said if one.cultivar},
+        visited,
         table,
         all(
             unit_for(table, columns[name], (units or {}).get(name, ""))
@@ -194,9 +197,10 @@ def _first(refused: Sequence[Refused]) -> str:
 
 def _rows_of(
     table: Table, columns: Mapping[str, str], days: Days, units: Mapping[str, str]
-) -> tuple[list[ParsedRow], list[Refused]]:
+) -> tuple[list[ParsedRow], list[Refused], dict[str, date]]:
     said: list[ParsedRow] = []
     refused: list[Refused] = []
+    visited: dict[str, date] = {}
     for line in table.lines:
         try:
             day = days.moment(table, line).date()
@@ -204,14 +208,16 @@ def _rows_of(
         except CellFault as fault:
             refused.append(Refused(line.number, str(fault)))
             continue
+        label = place_label(row, plant)[:100]
+        visited[label] = min(day, visited.get(label, day))
         values, faults = _values(table, line, columns, units)
         refused += [Refused(line.number, fault) for fault in faults]
         cultivar = table.cell(line, columns["cultivar"])[:100] if "cultivar" in columns else ""
         if values:
-            said.append(ParsedRow(line.number, day, place_label(row, plant)[:100], values, cultivar, row, plant))
+            said.append(ParsedRow(line.number, day, label, values, cultivar, row, plant))
         elif not faults:
             refused.append(Refused(line.number, "nothing was read in this row"))
-    return said, refused
+    return said, refused, visited
 
 
 def _whose(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[str, str]:

@@ -46,6 +46,8 @@ _PLAIN = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?", re.ASCII)
 _GROUPED = re.compile(r"[+-]?\d{1,3}(?:([,.'’ ])\d{3})(?:\1\d{3})*(?:(?!\1)[.,]\d+)?", re.ASCII)
 _WITH_UNIT = re.compile(r"([+-]?[\d.,'’ ]*\d[.,]?)\s*([^\d\s.,+-][^\d]*)", re.ASCII)
 
+_FEET_AND_INCHES = re.compile(r"(\d{1,2})\s*['\u2032]\s*(?:(\d{1,2}(?:\.\d+)?)\s*(?:[\"\u2033]|''))?", re.ASCII)
+
 
 class CellFault(ValueError):
     """One cell cannot be read; the message says what was found."""
@@ -57,6 +59,8 @@ def _parts(cell: str) -> tuple[str, str] | None:
     text = cell.strip().replace("\u2212", "-").replace("\u00a0", " ").replace("\u202f", " ").replace("\u2009", " ")
     if _PLAIN.fullmatch(text) or _GROUPED.fullmatch(text):
         return text, ""
+    if (tall := _FEET_AND_INCHES.fullmatch(text)) is not None:
+        return f"{12 * int(tall[1]) + float(tall[2] or 0):g}", "in"
     found = _WITH_UNIT.fullmatch(text)
     if found and (unit := unit_of(found[2])):
         figures = found[1].strip()

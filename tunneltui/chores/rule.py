@@ -1,0 +1,21 @@
+"""What a rule is: of a season, what is foreseen and what it bears, the chores of its kinds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.growth.outlook import Outlook
+from tunneltui.loads.result import Loads
+from tunneltui.season.state import Season
+
+Rule = Callable[[Season, Outlook, Loads], Iterable[Chore]]
+
+
+class AskedBy(NamedTuple):
+    """A rule and the kinds it asks for; every family of chores ends with its own, ``RULES``."""
+
+    rule: Rule
+    kinds: tuple[ChoreKind, ...]
