@@ -86,6 +86,8 @@ def mishaps() -> Scene:
     issued after a hot day, doors shut, and fewer fruits wanted on a truss than hang there."""
     season, day = stands(PLAYS_ON), PLAYS_ON
     some = [x for x in season.leaders.values() if x.hook and x.fixings and x.tip_taken_out_on is None]
+    # Its run has come past a string, and it is not lowered while it mends.
+    kinked = next(x for x in some if x.name == "W1-14a")
     twine = some[3]
     assert twine.hook is not None
     return (
@@ -94,7 +96,7 @@ def mishaps() -> Scene:
             day,
             ("", HoldingSet(to_toml(_of_every_cultivar(_holding(), truss_target=2)))),
             (some[0].place, TipSnapped(some[0].id, 1.2)),
-            (some[1].place, StemKinked(some[1].id, 1.0)),
+            (kinked.place, StemKinked(kinked.id, 1.0)),
             (some[2].place, PlantDropped(some[2].id)),
             (twine.place, Hung(twine.id, twine.hook.u_m, 0.1, twine.hook.kind)),
             (some[4].place, Measured(some[4].id, length_m=0.4)),

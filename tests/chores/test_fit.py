@@ -11,7 +11,10 @@ import pytest
 
 from tests.loads import made
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.fit import will_it_fit
 from tunneltui.chores.morning import Morning, plan_morning
+from tunneltui.growth.forecast import DAYS, RIPENING_DAYS, basis
+from tunneltui.growth.leader import leader_on, length_on
 from tunneltui.holding.model import Cultivar, Holding, Work
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import draft
@@ -103,3 +106,19 @@ def test_room_from_a_root_on() -> None:
     assert room_m(season, last) < room_m(season, first)
     lying = replace(last, training="laid_down")
     assert room_m(season, lying) == pytest.approx(loop.length_m - last.u_m + wire_m - limits.tip_margin_m, abs=0.1)
+
+
+@pytest.mark.parametrize("day", [DAY, date(2026, 8, 10)])
+def test_lengths_are_those_of_a_forecast_made_for_it(day: date) -> None:
+    """The morning's own forecast reaches some three months; where growth ends later a longer one is made."""
+    morning = plan_morning(known(0.30), day)
+    season, coming = morning.season, morning.outlook
+    anew = will_it_fit(season, replace(coming, basis=None), morning.loads)
+    assert list(will_it_fit(season, coming, morning.loads)) == list(anew)
+    assert coming.basis is not None
+    reach = day + timedelta(days=DAYS + RIPENING_DAYS)
+    assert coming.basis.last == reach
+    (leader,) = [coming.basis.leaders[one.id] for one in season.leaders.values()][:1]
+    longer = basis(season, 120).leaders[leader.leader.id]
+    assert length_on(leader, reach.toordinal()).mid == length_on(longer, reach.toordinal()).mid
+    assert length_on(leader, reach.toordinal()).mid == leader_on(longer, reach.toordinal()).length_m.mid

@@ -431,3 +431,18 @@ def test_head_clips_are_asked_for_only_once_one_has_failed() -> None:
     assert workings.head_failed
     (chore,) = of_kind(chores(here, outlook({}), replace(loads(told), workings=workings)), "second_clip")
     assert chore.about.startswith(one.name)
+
+
+def test_nothing_is_clipped_over_the_tip_nor_twice_to_one_string() -> None:
+    """A stem guessed shorter than its run was asked for the same clip every morning, closed or not."""
+    one = leader(3, hook=Hook(3, 0.58 * 3 + 1.3, 6.0, "plain", DAY, assumed=False))
+    one = replace(one, fixings=(fixing("c", one, 0.55, 3),))
+    for length_m, arises in ((1.6, True), (1.2, False)):
+        coming = outlook({one.id: stem(length_m, 1.0)})
+        asked = of_kind(chores(season([one]), coming, loads()), "clip_to_string")
+        assert bool(asked) is arises
+    (clip,) = bodies(
+        of_kind(chores(season([one]), outlook({one.id: stem(1.6, 1.0)}), loads()), "clip_to_string")[0].writes
+    )
+    closed = replace(one, fixings=(*one.fixings, fixing("d", one, 3.0, int(clip.string.rsplit("/")[-1]))))
+    assert not of_kind(chores(season([closed]), outlook({one.id: stem(1.6, 1.0)}), loads()), "clip_to_string")

@@ -518,3 +518,34 @@ def test_looking_over_goes_with_the_side_shoots(shoots_days: int, looked_days: i
     here = season([one], scoutings=((DAY - timedelta(days=looked_days), "W1", Scouted()),))
     found = of_kind(chores(here, outlook({}), loads()), "look_over")
     assert [chore.minutes for chore in found] == ([pytest.approx(minutes)] if minutes else [])
+
+
+@pytest.mark.parametrize("hook_noted", [False, True])
+def test_what_was_noted_as_planted_in_summer_is_walked_first_hooks_noted_or_not(hook_noted: bool) -> None:
+    """Told with its hooks but not with its day of planting, a row of stems of 3.5 m was taken for seedlings."""
+    made = [leader(n, planted_on=DAY, since=DAY, twisted_in_on=None) for n in range(1, 5)]
+    row_of = made if hook_noted else [replace(one, hook=None) for one in made]
+    found = chores(season(row_of), outlook({one.id: stem(0.35, 0.35) for one in row_of}), loads())
+    (walk,) = of_kind(found, "put_right")
+    assert "came in on today" in walk.why
+    assert not [chore for chore in found if chore.kind in ("hang", "twist_in", "lower")]
+    assert walk.pieces[0].worth == 0.15
+
+
+@pytest.mark.parametrize(("mid_m", "ticked", "kinds"), [
+    (2.05, False, {"put_right"}), (2.16, False, {"put_right", "lower"}), (2.05, True, {"lower"}),
+])  # fmt: skip
+def test_heads_of_unknown_height_wait_for_the_walk_that_tells_it(
+    mid_m: float, ticked: bool, kinds: set[str]
+) -> None:
+    """Unless they are taken to be at their limit already, or the walk was ticked and told nothing."""
+    one = leader(3)
+    coming = outlook({one.id: stem(mid_m, mid_m)})
+    days = {
+        day: replace(on, tip_z_m=Band(on.tip_z_m.mid - 0.5, on.tip_z_m.mid, on.tip_z_m.mid + 0.5))
+        for day, on in coming.leaders[one.id].days.items()
+    }
+    coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
+    walk = Done(("put_right", "W1", ""), "a", DAY - timedelta(days=2))
+    found = chores(season([one], done=(walk,) if ticked else ()), coming, loads())
+    assert {chore.kind for chore in found if chore.kind in ("put_right", "lower")} == kinds

@@ -235,8 +235,9 @@ def said(loads: Loads, leader: str) -> list[tuple[float, ...]]:
 @pytest.mark.parametrize("day", [date(2026, 8, 20), date(2026, 7, 9)])
 def test_what_is_tried_is_what_happens_when_it_is_done(day: date) -> None:
     """Every head that the made-up tunnel's lowering takes, and every second clip: tried, it is said to bear what
-    it bears once the entries of the chore's piece are folded, share and chance too, doubles included. Within 1
-    %: the entries teach growth and strengths a little as well."""
+    it bears once the entries of the chore's piece are folded, share and chance too, doubles included. Within 4
+    %: a lowering is said as a place, and what is let out for it in whole steps of the hook is up to 5 cm beside
+    it; the entries teach growth and strengths a little as well."""
     entries = tuple(entry for entry in demo_entries() if entry.day <= day)
     morning = plan_morning(entries, day)
     tried = 0
@@ -266,7 +267,7 @@ def test_what_is_tried_is_what_happens_when_it_is_done(day: date) -> None:
             then = loads(season, forecast(season), day)
             both = what_if(morning.season, morning.outlook, day, [change], morning.loads)
             for ours, theirs in zip(said(both.after, leader.name), said(then, leader.name), strict=True):
-                assert ours == pytest.approx(theirs, rel=0.01, abs=2e-3)
+                assert ours == pytest.approx(theirs, rel=0.04, abs=4e-3)
             tried += 1
     assert tried >= 3
 

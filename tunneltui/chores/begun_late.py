@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from tunneltui.chores.lowering_head import height_limit
 from tunneltui.growth.outlook import Outlook
-from tunneltui.season.state import Leader, Season
+from tunneltui.season.state import Done, Leader, Season
 
 KIND = "put_right"
 """The chore that asks for a put-right walk, and what the entries of each of its steps answer."""
@@ -14,6 +14,12 @@ TAKEN_UP_DAYS = 3
 """A walk stopped half way is taken up within this many days, later it begins anew (assumed)."""
 
 
+UNTOLD_DAYS = 28
+"""What was ticked and nothing told of is asked for again after so long: who reads nothing is not to be nagged for
+it every week (assumed)."""
+WALKED_DAYS = 7
+UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
+"""A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
 LATE_MONTHS = (6, 7, 8, 9)
 """Who notes a planting in these months, in the south half a year on, may note on that day what stood already."""
 JUST_NOTED_DAYS = 14
@@ -33,8 +39,37 @@ def may_be_older(season: Season, leader: Leader) -> bool:
     south = (season.holding.latitude_deg or 0.0) < 0
     month = (leader.planted_on.month + (6 if south else 0) - 1) % 12 + 1
     lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
-    noted = leader.hook or leader.readings or leader.lowerings or leader.fixings or leader.buried_m
+    # A hook tells where it hangs, and nothing of how long the stem is.
+    noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m
     return month in LATE_MONTHS and lately and not noted
+
+
+def unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
+    """Heads whose tips are known to no better than 20 cm either way, where they are over a quarter of a loop's and
+    some may be at their limit; none where it was walked this week, or the walk lately ticked and nothing told."""
+    heads = [
+        leader
+        for leader in season.leaders_of_loop(loop)
+        if leader.tip_taken_out_on is None and leader.id in outlook.leaders
+    ]
+    tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
+    unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
+    near = any(tips[leader.id].high > height_limit(season, leader)[0] for leader in unsure)
+    if not near or len(unsure) <= UNSURE_SHARE * len(heads) or untold(season, loop):
+        return []
+    names = {leader.name for leader in heads}
+    since = season.day - timedelta(days=WALKED_DAYS - 1)
+    return [] if any(_is_walk(done, since) and done.answers[1] in names for done in season.done) else unsure
+
+
+def untold(season: Season, loop: str) -> bool:
+    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
+    since = season.day - timedelta(days=UNTOLD_DAYS - 1)
+    return any(_is_walk(done, since) and done.answers[1] == loop for done in season.done)
+
+
+def _is_walk(done: Done, since: date) -> bool:
+    return done.answers[0] == KIND and done.put_off_until is None and done.day >= since
 
 
 def walked_lately(season: Season) -> frozenset[str]:

@@ -9,10 +9,17 @@ from statistics import median
 
 from tunneltui.cells import cm, day_word, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
-from tunneltui.chores.begun_late import may_be_older, stems_to_note, walked_lately
+from tunneltui.chores.begun_late import (
+    UNSURE_TIP_M,
+    UNTOLD_DAYS,
+    may_be_older,
+    stems_to_note,
+    unsure_tips,
+    untold,
+    walked_lately,
+)
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.lowering_head import height_limit
 from tunneltui.chores.making import Bit, at_head, make_chore, on_the_loop, ticked_since, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.put_right import CropStep, begin
@@ -68,13 +75,11 @@ SETTLED_READINGS, LATE_DAYS = 6, 14
 A_READ_ONE_HOLDS_FOR = 5
 """Stems of a cultivar that one marked plant speaks for (assumed)."""
 WEEK_DAYS = 7
-UNTOLD_DAYS = 28
-"""What was ticked and nothing told of is asked for again after so long: who reads nothing is not to be nagged for
-it every week (assumed)."""
-UNSURE_TIP_M, UNSURE_SHARE = 0.20, 0.25
-"""A walk is worth its minutes where over a quarter of the tips may hang so much otherwise (own simulation)."""
+WALK_WORTH = 0.15
+"""Kg a minute of a walk of a few minutes on which all lowerings of a loop rest (assumed)."""
 FAULT_AGAIN_DAYS = 14
 """A stem that does not fit its notes is looked at again after so long (assumed)."""
+HOW_IT_HANGS = "where each hook hangs, how many stems on each string"
 FEWEST_HELD = 4
 """A picture of fewer clips and hooks than this is put right by looking."""
 
@@ -197,18 +202,23 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
             yield _to_go_on(season, loop, leaders[0].u_m, to_answer)
         elif unnoted := stems_to_note(season, outlook, loop):
             yield _begun_late(season, loop, unnoted)
-        elif unsure := _unsure_tips(season, outlook, loop):
+        elif unsure := unsure_tips(season, outlook, loop):
             yield _look_up(season, loop, unsure, len(leaders))
-        held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
-        held += [leader.hook.assumed for leader in leaders if leader.hook]
-        share = sum(held) / len(held) if held else 0.0
-        if len(held) >= FEWEST_HELD and share > season.holding.limits.assumed_share and not _untold(season, loop):
+        elif (held := _mostly_assumed(season, leaders)) and not untold(season, loop):
             yield _put_right(season, loop, leaders, sum(held), len(held))
     for leader in season.leaders.values():
         path = loads.paths.get(leader.id)
         lately = season.day - timedelta(days=FAULT_AGAIN_DAYS - 1)
         if path is not None and path.fault and not ticked_since(season, PUT_RIGHT, leader.name, lately):
             yield _fault(season, leader, path.fault)
+
+
+def _mostly_assumed(season: Season, leaders: list[Leader]) -> list[bool]:
+    """Of each clip and hook whether it was only ticked, where that is more of them than may be; else none."""
+    held = [fixing.assumed for leader in leaders for fixing in leader.fixings]
+    held += [leader.hook.assumed for leader in leaders if leader.hook]
+    many_held = len(held) >= FEWEST_HELD
+    return held if many_held and sum(held) > season.holding.limits.assumed_share * len(held) else []
 
 
 def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, held: int) -> Chore:
@@ -220,36 +230,10 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"walk {loop}: how many stems on each string, where each hook hangs",
+        proposal=f"walk {loop}: {HOW_IT_HANGS}",
         why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
     )
-
-
-def _unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
-    """Heads whose tips are known to no better than 20 cm either way, where they are over a quarter of a loop's and
-    nobody walked it this week."""
-    heads = [
-        leader
-        for leader in season.leaders_of_loop(loop)
-        if leader.tip_taken_out_on is None and leader.id in outlook.leaders
-    ]
-    tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
-    unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
-    near = [leader for leader in unsure if tips[leader.id].high > height_limit(season, leader)[0]]
-    walked = any(
-        done.answers[0] == PUT_RIGHT.key
-        and (season.day - done.day).days < WEEK_DAYS
-        and any(done.answers[1] == leader.name for leader in heads)
-        for done in season.done
-    )
-    wanted = near and not walked and not _untold(season, loop)
-    return unsure if wanted and len(unsure) > UNSURE_SHARE * len(heads) else []
-
-
-def _untold(season: Season, loop: str) -> bool:
-    """A walk writes its answers stem by stem; lately it was ticked whole, and told nothing."""
-    return ticked_since(season, PUT_RIGHT, loop, season.day - timedelta(days=UNTOLD_DAYS - 1))
 
 
 def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Chore:
@@ -269,7 +253,7 @@ def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Cho
             loop,
             cm(UNSURE_TIP_M),
         ),
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, heads))),
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, heads)), worth=WALK_WORTH),
     )
 
 
@@ -293,7 +277,7 @@ def _to_go_on(season: Season, loop: str, u_m: float, to_answer: int) -> Chore:
         latest=season.day,
         proposal=f"go on with the walk of {loop}: {many(to_answer, 'hook or string', 'hooks and strings')} left",
         why=f"The walk of {loop} was stopped half way: till it is ended its loads rest on half a picture.",
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, to_answer))),
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, to_answer)), worth=WALK_WORTH),
     )
 
 
@@ -308,9 +292,9 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"walk {loop}: where each hook hangs, how many stems on each string",
+        proposal=f"walk {loop}: {HOW_IT_HANGS}",
         why=_why_begun_late(season, loop, unnoted),
-        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings)))),
+        bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings))), worth=WALK_WORTH),
     )
 
 

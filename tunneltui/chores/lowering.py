@@ -9,7 +9,7 @@ from math import inf
 from typing import NamedTuple
 
 from tunneltui.cells import cm, day_word, joined, listed, m, many, say
-from tunneltui.chores.begun_late import is_unnoted, stems_to_note
+from tunneltui.chores.begun_late import is_unnoted, stems_to_note, unsure_tips
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
@@ -121,7 +121,9 @@ def _job(season: Season, outlook: Outlook, bearing: Bearing | None, loop: Loop) 
     while not going and (visit - season.day).days <= AHEAD_DAYS:
         visit = _next_visit(visit, work_day) if work_day else visit + timedelta(days=1)
         going = _going(season, outlook, windows, visit, work_day, sooner)
-    if (visit - season.day).days > AHEAD_DAYS:
+    # What was lowered today is not asked for again before tomorrow, however far ahead.
+    ahead_days = AHEAD_DAYS - _lowered_today(season, loop.id)
+    if (visit - season.day).days > ahead_days:
         return None
     next_visit = _next_visit(visit, work_day)
     unnoted = {leader.id for leader in going if is_unnoted(season, outlook, leader)}
@@ -165,6 +167,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
     it."""
     windows: dict[str, _Window] = {}
     waits = {leader.id for leader in stems_to_note(season, outlook, loop.id)}
+    waits |= _waits_for_the_walk(season, outlook, loop)
     weekly = season.layout.rows[loop.stretches[0].row][1].work_day is not None
     before = sure_work_day(season, season.day)
     for leader in season.leaders_of_loop(loop.id):
@@ -192,6 +195,20 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
     return windows
+
+
+def _lowered_today(season: Season, loop: str) -> bool:
+    return any(x.lowerings and x.lowerings[-1].day == season.day for x in season.leaders_of_loop(loop))
+
+
+def _waits_for_the_walk(season: Season, outlook: Outlook, loop: Loop) -> set[str]:
+    """Heads never lowered yet whose tips a walk is to tell, but for those taken to be at their limit."""
+    return {
+        leader.id
+        for leader in unsure_tips(season, outlook, loop.id)
+        if not leader.lowerings
+        and outlook.stem(leader.id, season.day).tip_z_m.mid < height_limit(season, leader)[0] - TOUCHES_M
+    }
 
 
 def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
@@ -341,7 +358,7 @@ def _proposal(season: Season, job: LoweringJob) -> str:
     if all(move.unnoted for move in doable):
         return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
     unsure = [move.name for move in doable if move.may_hang_low and not move.unnoted]
-    measure = f"; measure first: {listed(unsure)} may hang low enough" if unsure else ""
+    measure = f"; measure first: {listed(unsure)}" if unsure else ""
     doubled = sum(len(move.second) for move in doable)
     twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
     return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{measure}{over}{twice}"

@@ -17,7 +17,7 @@ UNDER_WIRE_M = 0.50
 """Where a tip belongs after lowering: 45 to 55 cm under the wire, or under what is lower."""
 CLEAR_OF_LIMIT_M = 0.10
 """How far under wire, plastic or reach a tip must still be at the next visit (own simulation)."""
-WORTH_A_GO_M = 0.15
+WORTH_A_GO_M = 0.10
 """Less to let out waits for the next visit where it can (assumed)."""
 STEP_M = 0.05
 """Let-outs are said to 5 cm where a turn's length is unknown."""
@@ -82,8 +82,7 @@ class Head:
     @property
     def can_wait(self) -> bool:
         """There is nothing to let out yet, and it stays clear of the limit until the next visit."""
-        least_m = max(self.least_m, WORTH_A_GO_M)
-        return self.needed_m <= 0 and self.tip_z_m - self.place_z_m < least_m - 1e-9
+        return self.needed_m <= 0 and self.tip_z_m - self.place_z_m < WORTH_A_GO_M - 1e-9
 
     @property
     def may_hang_low(self) -> bool:

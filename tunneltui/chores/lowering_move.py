@@ -141,9 +141,9 @@ def detail(season: Season, move: LoweringMove) -> str:
 
 
 def _until(move: LoweringMove) -> str:
-    until = say("until its tip hangs {} under the wire", cm(move.under_after_m))
     short_m = move.under_after_m - (move.wire_z_m - move.tip_z_m + move.let_out_m)
-    return until if short_m <= IN_ONE_GO_M else say("{}, at most {} in one go", until, cm(move.let_out_m))
+    most = say(", no more than {}", cm(move.let_out_m)) if short_m > IN_ONE_GO_M else ""
+    return say("until its tip hangs {} under the wire{}", cm(move.under_after_m), most)
 
 
 def _round_corner(season: Season, move: LoweringMove) -> str:

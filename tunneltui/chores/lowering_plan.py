@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import floor
 
 from tunneltui.cells import cm, say
-from tunneltui.chores.lowering_head import UNDER_WIRE_M, Head, head
+from tunneltui.chores.lowering_head import STEP_M, UNDER_WIRE_M, Head, head
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
@@ -345,7 +345,7 @@ def _let_down(going: _Visit, move: LoweringMove, one: Head, let_out_m: float) ->
     off_m = let_out_m - (one.tip_z_m - one.place_z_m)
     a_go_m = going.season.holding.limits.lower_most_m
     all_of_it = let_out_m > a_go_m - one.step_m + 1e-9 and one.most_m(a_go_m) == a_go_m
-    said = abs(off_m) <= one.step_m + 1e-9 or (off_m < 0 and all_of_it)
+    said = abs(off_m) <= max(one.step_m / 2, STEP_M) + 1e-9 or (off_m < 0 and all_of_it)
     place_m = round(one.wire_z_m - one.place_z_m, 2) if said else None
     return replace(move, let_out_m=let_out_m, place_under_m=place_m, may_hang_low=one.may_hang_low)
 

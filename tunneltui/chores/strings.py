@@ -24,7 +24,7 @@ from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.corner import side_pull_n
 from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lines import hook_id
-from tunneltui.loads.lowered import SLACK, Hold, last_hold, next_string, strings_along
+from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, SLACK, Hold, last_hold, next_string, strings_along
 from tunneltui.loads.path import hook_u_m, layer_z_m
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import HungString, Leader, Season
@@ -58,7 +58,8 @@ MORE_TWINE_WEEKS = 8
 
 
 def clip_to_string(season: Season, outlook: Outlook, jobs: Sequence[LoweringJob]) -> Iterator[Chore]:
-    """A run that has come two bend radii past a string it should be clipped to, unless it is lowered today."""
+    """A run that has come two bend radii past a string it should be clipped to, unless it is lowered today; not
+    over its tip, nor twice: a stem that is shorter than its run is put right instead."""
     today = {move.leader for job in jobs if job.visit == season.day for move in job.doable}
     for leader in season.leaders.values():
         if leader.training != "tiered" or leader.hook is None or leader.id in today:
@@ -72,13 +73,17 @@ def clip_to_string(season: Season, outlook: Outlook, jobs: Sequence[LoweringJob]
         limits = season.holding.limits
         clear_m = hook_u_m(leader, loop) - 2 * limits.bend_radius_m
         string = next_string(strings_along(season, leader, loop), hold.u_m, clear_m, limits.string_span_m)
-        if string is not None:
-            yield _clip_to_string(season, leader, hold, string)
+        if string is None or any(fixing.string == string.id for fixing in leader.fixings):
+            continue
+        z_m = layer_z_m(leader.u_m, string.u_m, limits)
+        s_m = round(hold.s_m + SLACK * hypot(string.u_m - hold.u_m, z_m - hold.z_m), 2)
+        if s_m <= outlook.stem(leader.id, season.day).length_m.mid - CLIP_UNDER_TIP_M:
+            yield _clip_to_string(season, leader, hold, string, z_m, s_m)
 
 
-def _clip_to_string(season: Season, leader: Leader, hold: Hold, string: HungString) -> Chore:
-    z_m = layer_z_m(leader.u_m, string.u_m, season.holding.limits)
-    s_m = round(hold.s_m + SLACK * hypot(string.u_m - hold.u_m, z_m - hold.z_m), 2)
+def _clip_to_string(
+    season: Season, leader: Leader, hold: Hold, string: HungString, z_m: float, s_m: float
+) -> Chore:
     hook_m = hook_u_m(leader, season.layout.loops[leader.loop])
     where = on_the_loop(season, leader.loop, string.u_m)
     return make_chore(

@@ -50,6 +50,7 @@ GUESSED_M, WALKED_DAYS = 0.20, 14
 """A tip known no better than this is looked at before it comes out, on the walk that is asked for it."""
 SEEN_UNDER_DAYS = 4
 """A head of unknown height that was held in these days was seen, and not stopped (assumed)."""
+ONLY_THERE = "; at the wire only those that have come to it"
 AT_WIRE_M = 0.02
 """A tip so near to its wire is at it."""
 OVER_WIRE_M = 0.10
@@ -185,10 +186,9 @@ def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Lead
 def _tip_out(
     season: Season, outlook: Outlook, row: str, leaders: list[Leader], why: str, at_wire: list[Leader]
 ) -> Chore:
-    seen = ""
-    if at_wire:
-        which = "" if len(at_wire) == len(leaders) else f", {listed([leader.name for leader in at_wire])}"
-        seen = f"; at the wire only those that have come to it{which}"
+    seen = ONLY_THERE if at_wire else ""
+    if 0 < len(at_wire) < len(leaders):
+        seen += f", {listed([leader.name for leader in at_wire])}"
     return make_chore(
         TIP_OUT,
         row,

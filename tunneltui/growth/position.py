@@ -19,8 +19,8 @@ UNNOTED_CM2 = 150.0**2
 FAR_CM = 20.0
 FAR_SD = 2.5
 """A tip seen nearer than this, in cm or in standard deviations, was not lowered without a note. Own simulation."""
-LET_DOWN_MOST_CM = 50.0
-"""Nobody lets a head down further in one go (common practice, no source)."""
+LET_DOWN_MOST_CM = 40.0
+"""What is said to be the most in one go, where the holding says nothing else (common practice, no source)."""
 STRANGE_SD = 3.0
 """A length read so far from what was foreseen is no chance."""
 
