@@ -18,7 +18,7 @@ ROOT = Path(tunneltui.__file__).parent
 ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber"}
 LEFT = {
     "care": 38,
-    "chores": 137,
+    "chores": 135,
     "draw": 3,
     "growth": 8,
     "holding": 15,
