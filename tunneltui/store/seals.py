@@ -14,7 +14,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from tunneltui.cells import one_line
-from tunneltui.pages import health
 
 _LETTERS = 16
 """64 bits: of a million rows two have one sum once in 37 million journals (n^2 / 2^65)."""
@@ -53,9 +52,10 @@ def faults(rows: Sequence[Sequence[Any]], out: frozenset[str]) -> Iterator[str]:
         named = f"{one_line(values[7], 30)} of {one_line(values[3], 20)} (entry {one_line(values[0], 40)})"
         if not seal:
             if first is not None and seq > first and values[1] not in out:
-                yield health.foreign(named)
+                yield f"Foreign: the {named} was written by something else: cross it out if it is wrong."
         elif seal != seal_of(values, before):
             if values[1] not in out:
-                yield health.altered(named)
+                yield f"Altered: the {named} is not as it was written: cross it out if it is wrong."
         elif before and before not in there:
-            yield health.missing_before(named, one_line(values[2], 20) or "no name")
+            who = one_line(values[2], 20) or "no name"
+            yield f"Missing: what the machine {who} wrote before the {named} is not here, or was altered."
