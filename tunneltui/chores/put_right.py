@@ -286,9 +286,9 @@ def mark_meant(walk: Walk, leader: Leader, number: int, near_u_m: float, row: st
         have = f"They run from {known[0].number} to {known[-1].number}." if known else ""
         raise UserError(f"There is no {word} {number} along {walk.loop.id}.", have)
     longest_m = walk.outlook.stem(leader.id, walk.season.day).length_m.high
-    reached = {(on, u_m) for on, u_m in meant if -BEHIND_M <= u_m - leader.u_m <= longest_m} or meant
+    reached = {(on, u_m) for on, u_m in meant if -BEHIND_M <= u_m - leader.u_m <= longest_m}
     refuse_two_rows({on for on, _ in reached}, word, number)
-    return min((u_m for _, u_m in reached), key=lambda u_m: abs(u_m - near_u_m))
+    return min((u_m for _, u_m in reached or meant), key=lambda u_m: abs(u_m - near_u_m))
 
 
 def refuse_two_rows(rows: Iterable[str], word: str, number: int) -> None:

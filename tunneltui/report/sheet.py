@@ -38,7 +38,7 @@ body { columns: 2; column-gap: 5mm; font-size: 7.5pt; line-height: 1.12; max-wid
 h1, .head { column-span: all } h1 { font-size: 10pt } h2 { font-size: 8.5pt; margin-top: .3em; break-after: avoid }
 td { padding: .05em .15em } .box { font-size: 9pt } .why { font-size: 6pt }
 .at { width: 3.6em } .min { width: 4em }
-.card { break-before: page; column-span: all; font-size: 15pt } .large, .large .box { font-size: 12pt }
+.card { break-before: page; column-span: all; font-size: 15pt } .large, .large .box { font-size: 11pt }
 .later { font-size: 6.5pt } code { font-size: 7pt } .blank { min-width: 6em !important }
 .large .blank { min-width: 3em !important }
 svg { display: block; width: 86% } .why { line-height: 1.05 }

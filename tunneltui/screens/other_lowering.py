@@ -76,8 +76,8 @@ def _hook_u_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
     if not found:
         raise NotANumber(f"Hook: no string {said[0]} hangs in this loop.")
     longest_m = morning.outlook.stem(leader.id, morning.day).length_m.high + move.let_out_m
-    reached = [one for one in found if -BEHIND_M <= one.u_m - leader.u_m <= longest_m] or found
+    reached = [one for one in found if -BEHIND_M <= one.u_m - leader.u_m <= longest_m]
     refuse_two_rows({one.row for one in reached}, "string", number_said)
-    nearest = min(reached, key=lambda one: abs(one.u_m - move.hook_to_u_m))
+    nearest = min(reached or found, key=lambda one: abs(one.u_m - move.hook_to_u_m))
     hands = said["hands"].count("+") - said["hands"].count("-")
     return round(nearest.u_m + hands * HAND_M, 3)
