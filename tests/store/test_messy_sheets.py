@@ -49,3 +49,31 @@ def test_a_sheet_is_read_right_or_asked_about(tmp_path: Path, sheet: Sheet) -> N
         if not sheet.tells:
             return
     assert read(tmp_path, sheet, sheet.tells) == EXPECTED[sheet.kind]
+
+
+def test_a_column_for_each_plant_and_trait_loses_no_trait(tmp_path: Path) -> None:
+    """The trusses were dropped without a word, and a hyphen in a plant's name cost the whole sheet."""
+    file = tmp_path / "beside.csv"
+    head = "Date,W1-01 length (cm),W1-01 truss,W1-02 length (cm),W1-02 truss"
+    rows = [f"{day},{STEMS['1', n]},{3 + n},{STEMS['2', n]},{4 + n}" for n, day in enumerate(VISITS)]
+    file.write_text("\n".join([head, *rows]) + "\n")
+    found = read_measurements(read_table(file))
+    assert set(found.labels) == {"W1-01", "W1-02"}
+    assert [one.reading.flowering_truss for one in found.readings if one.label == "W1-02"] == [4, 5, 6]
+
+
+def test_an_empty_first_visit_is_one_from_which_increments_count(tmp_path: Path) -> None:
+    file = tmp_path / "increments.csv"
+    file.write_text("Date,Plant,Growth (cm)\n2026-07-06,1,\n2026-07-13,1,24\n2026-07-20,1,25\n")
+    found = read_measurements(read_table(file))
+    assert found.visited == {"1": VISITS[0]}
+    assert [one.day for one in found.readings] == [*VISITS[1:]]
+
+
+@pytest.mark.parametrize(("cell", "m"), [("4' 2\"", 1.27), ("4'2''", 1.27), ("5′", 1.524), ("5' 8.5\"", 1.7399)])
+def test_feet_and_inches_in_a_cell(tmp_path: Path, cell: str, m: float) -> None:
+    file = tmp_path / "feet.csv"
+    tall = cell.replace('"', '""')
+    file.write_text(f'Date,Plant,Length\n2026-07-06,1,"{tall}"\n2026-07-13,1,"{tall}"\n', encoding="utf-8")
+    found = read_measurements(read_table(file), length_as="totals")
+    assert found.readings[0].reading.length_m == pytest.approx(m, abs=0.006)

@@ -284,7 +284,7 @@ def _in_metres(
         if not unit:
             unit = "cm" if max(values) > CM_FROM_M else "m"
             factor[name] = IN_BASE[unit]
-        words.append(f"{column} is in {unit}.")
+        words.append(f"{column} is in {'inches' if unit == 'in' else unit}.")
 
     def turned(row: ParsedRow) -> ParsedRow:
         return replace(row, values={key: value * factor.get(key, 1.0) for key, value in row.values.items()})

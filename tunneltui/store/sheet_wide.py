@@ -11,7 +11,7 @@ from tunneltui.store.sheet_days import heads_a_day
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import Line
 from tunneltui.store.sheet_numbers import is_a_number
-from tunneltui.store.sheet_words import PLANT_WORDS, Kind, meaning, plain, unit_in
+from tunneltui.store.sheet_words import PLANT_WORDS, Kind, heading_of, meaning, plain, unit_in
 
 DAY, WHOSE = "Date", "Plant"
 """Columns of a turned sheet that its own heading does not name."""
@@ -114,15 +114,17 @@ def _split(table: Table, column: str, kind: Kind) -> tuple[str, str] | None:
     if label := _label(bare):
         return "", label
     without = re.sub(r"[(\[{].*?[)\]}]", " ", bare)
-    words = re.split(r"[\s_,;:/|-]+", without.strip())
-    for place, word in enumerate(words):
-        if not re.search(r"\d", word) or not (label := _label(word)):
-            continue
-        rest = " ".join(
-            other for n, other in enumerate(words) if n != place and other.casefold() not in PLANT_WORDS
-        )
-        if (trait := meaning(kind, rest)) and trait not in _FIXED:
-            return trait, label
+    # A hyphen may be a part of the plant's name: W1-07 length.
+    for parted_by in (r"[\s_,;:/|]+", r"[\s_,;:/|-]+"):
+        words = re.split(parted_by, without.strip())
+        for place, word in enumerate(words):
+            if not re.search(r"\d", word) or not (label := _label(word)):
+                continue
+            rest = " ".join(
+                other for n, other in enumerate(words) if n != place and other.casefold() not in PLANT_WORDS
+            )
+            if (trait := meaning(kind, rest)) and trait not in _FIXED:
+                return trait, label
     return None
 
 
@@ -158,6 +160,7 @@ def _trait_of_all(table: Table, kind: Kind, told: Mapping[str, str]) -> str:
 def _turned(
     table: Table, kind: Kind, fixed: Sequence[str], whose: Mapping[str, tuple[str, str]], name: str = WHOSE
 ) -> Table:
+    whose = {column: (heading_of(kind, trait), label) for column, (trait, label) in whose.items()}
     traits = list(dict.fromkeys(trait for trait, _ in whose.values()))
     labels = list(dict.fromkeys(label for _, label in whose.values()))
     at = {(trait, label): column for column, (trait, label) in whose.items()}

@@ -118,6 +118,12 @@ def meaning(kind: Kind, heading: str) -> str:
     )
 
 
+def heading_of(kind: Kind, said: str) -> str:
+    """A heading that says it: the word itself where that is one."""
+    known = _meanings(kind)
+    return said if known.get(said) == said else next((words for words, key in known.items() if key == said), said)
+
+
 def known_anywhere(cell: str) -> bool:
     """Whether a cell is a heading of any kind of sheet."""
     return any(meaning(kind, cell) for kind in KINDS)
