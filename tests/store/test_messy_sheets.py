@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -77,3 +78,15 @@ def test_feet_and_inches_in_a_cell(tmp_path: Path, cell: str, m: float) -> None:
     file.write_text(f'Date,Plant,Length\n2026-07-06,1,"{tall}"\n2026-07-13,1,"{tall}"\n', encoding="utf-8")
     found = read_measurements(read_table(file), length_as="totals")
     assert found.readings[0].reading.length_m == pytest.approx(m, abs=0.006)
+
+
+@pytest.mark.parametrize("thousandths", ["", "000"])
+def test_seconds_since_1970_are_turned_into_the_holdings_clock(tmp_path: Path, thousandths: str) -> None:
+    """1785715200 is 2026-08-03 00:00 UTC (POSIX.1-2017, 4.16), one o'clock of British summer time."""
+    file = tmp_path / "stamped.csv"
+    stamps = [1785715200 + 3600 * hour for hour in range(48)]
+    rows = [f"{stamp}{thousandths},{20 - abs(hour % 24 - 13):.1f}" for hour, stamp in enumerate(stamps)]
+    file.write_text("timestamp,temperature (C)\n" + "\n".join(rows) + "\n")
+    found = read_air(read_table(file), "Europe/London")
+    assert [row.day for row in found.rows][:2] == [date(2026, 8, 3), date(2026, 8, 4)]
+    assert found.readings == 48

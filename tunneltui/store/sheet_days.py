@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
@@ -24,6 +24,7 @@ Asked = Literal["year first", "day first", "month first", "year day month"]
 _EPOCH = datetime(1899, 12, 30)
 """Day 0 of spreadsheet serial days (ECMA-376 part 1, section 18.17.4.1, the 1900 date system)."""
 _SERIAL_LEAST, _SERIAL_MOST = 20_000, 80_000
+_POSIX_SERIAL = (datetime(1970, 1, 1) - _EPOCH).days
 SWAPPED_STEP_DAYS = 14
 """Visits at one even step of no more than this, where the sheet as written leaps by months, were changed over."""
 LONGEST_DAYS = 500
@@ -99,7 +100,17 @@ def _calendar(year: str | int, month: str | int, day: str | int) -> date | None:
         return None
 
 
+def _posix_s(cell: str) -> float | None:
+    """Seconds since 1970 UTC, as many loggers stamp their readings (POSIX.1-2017, 4.16), or milliseconds."""
+    if not re.fullmatch(r"\d{10}(\d{3})?", cell):
+        return None
+    seconds = int(cell) / (1 if len(cell) == 10 else 1000)
+    return seconds if _SERIAL_LEAST <= seconds / 86_400 + _POSIX_SERIAL <= _SERIAL_MOST else None
+
+
 def _serial(cell: str) -> float | None:
+    if (seconds := _posix_s(cell)) is not None:
+        return seconds / 86_400 + _POSIX_SERIAL
     if not re.fullmatch(r"\d{5}([.,]\d+)?", cell):
         return None
     value = float(cell.replace(",", "."))
@@ -364,6 +375,8 @@ def moment(cell: str, column: str, order: DateOrder, year: int | None = None) ->
         days = _serial(cell)
         if days is None:
             raise CellFault(f"{said} is no day in a column of serial days")
+        if (seconds := _posix_s(cell)) is not None:
+            return datetime.fromtimestamp(seconds, UTC)
         return _EPOCH + timedelta(seconds=round(days * 86_400))
     if order == "week":
         monday = week_monday(cell, year)
