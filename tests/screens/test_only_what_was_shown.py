@@ -20,6 +20,10 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens import actions
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
+from tunneltui.screens.messages import PlanWanted
+from tunneltui.screens.pieces_form import PieceByPiece
+from tunneltui.screens.stops import LATER, Stop
+from tunneltui.screens.walk_pane import WalkPane
 from tunneltui.season.state import Season
 
 WORDS: dict[str, str] = {
@@ -68,7 +72,7 @@ EVERY_KEY = sorted(
     }
 )
 TYPED = [*"abcdefghijklmnoprstuvwxyz", *"0123456789", "enter", "escape", "tab", "backspace", "S"]
-OFTEN = ["space", "enter", "down", "right", "S", "enter", "space"]
+OFTEN = ["space", "enter", "down", "right", "S", "enter", "space", "1", "1"]
 
 
 class Watched(FileClient):
@@ -156,3 +160,29 @@ async def test_ten_thousand_keys_write_nothing_that_was_not_on_the_screen(tmp_pa
     pressed, acts = await _walk(demo_at(tmp_path), seed, 1000)
     assert pressed == 1000
     assert acts > 20
+
+
+async def test_of_what_waits_every_piece_is_shown_before_it_is_written(tmp_path: Path) -> None:
+    """A line of the last pass names its first pieces only ("and 11 more"); space wrote all fifteen."""
+    keeper = Watched(demo_at(tmp_path))
+    app = TunnelApp(keeper)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(partial(_is_there, app), 120)
+        app.post_message(PlanWanted(minutes=1.0))
+        await pilot.press("1")
+        pane = app._round.walk
+        await wait_until(lambda: pane.show_pass(LATER) and bool(_of_many(pane)), 60)
+        pane.walk.go_to_stop(_of_many(pane)[0].key)
+        await pilot.pause()
+        await pilot.press("space")
+        await pilot.pause()
+        assert isinstance(app.screen, PieceByPiece)
+        assert not keeper.acts
+
+
+def _of_many(pane: WalkPane) -> list[Stop]:
+    """Lines of the last pass of several heads, that a tick may say."""
+    laid = pane.walk.walk
+    shown = pane.walk.shown
+    stops = shown.stops if shown is not None and shown.key == LATER else ()
+    return [stop for stop in stops if any(c.kind == "clip_head" and len(c.pieces) > 4 for c in laid.here(stop))]

@@ -26,7 +26,7 @@ from tunneltui.screens.parts import Part
 from tunneltui.screens.pass_line import ColumnHeads, PassLine
 from tunneltui.screens.reasons import reason_words, stop_page
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, State
-from tunneltui.screens.stops import COMMON, Stop, done_words
+from tunneltui.screens.stops import COMMON, LATER, Stop, done_words
 from tunneltui.screens.walk_list import WalkList
 from tunneltui.screens.words_beside import WordsBeside
 
@@ -259,6 +259,11 @@ class WalkPane(Container):
             return
         chores = self._left_at(stop)
         said = [chore for chore in chores if self._is_said_by_a_tick(chore)]
+        laid = self._walk.shown
+        if laid is not None and laid.key == LATER and any(len(chore.pieces) > 1 for chore in said):
+            # What waits is one line a chore, which names its first pieces only: here all of them are shown.
+            self.action_changes()
+            return
         if said:
             words = done_words(stop.name, [(chore, piece) for chore in said for piece in chore.pieces])
             self._want(acts.done(said)._replace(said=words))
