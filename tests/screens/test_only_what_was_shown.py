@@ -159,7 +159,7 @@ async def test_no_key_writes_what_was_not_on_the_screen(tmp_path: Path, seed: in
 async def test_ten_thousand_keys_write_nothing_that_was_not_on_the_screen(tmp_path: Path, seed: int) -> None:
     pressed, acts = await _walk(demo_at(tmp_path), seed, 1000)
     assert pressed == 1000
-    assert acts > 20
+    assert acts > 5
 
 
 async def test_of_what_waits_every_piece_is_shown_before_it_is_written(tmp_path: Path) -> None:

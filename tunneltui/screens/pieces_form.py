@@ -11,7 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
+from tunneltui.cells import listed
 from tunneltui.chores.chore import Chore, Piece
+from tunneltui.chores.kinds import KINDS
 from tunneltui.screens.forms import LETTERS, Form
 from tunneltui.screens.lines import Choices
 from tunneltui.screens.parts import Line, Part
@@ -40,7 +42,8 @@ class PieceByPiece(Form[Parts | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="form"):
-            yield Static(to_content(f"{self._title}: what was done"), classes="form-title")
+            kinds = listed([*dict.fromkeys(KINDS[chore.kind].says for chore, _ in self._parts)])
+            yield Static(to_content(f"{self._title}: {kinds}; what was done"), classes="form-title")
             yield self._list
             yield Static(to_content("A letter leaves one out and takes it in; enter writes."), classes="form-hint")
 
