@@ -25,10 +25,8 @@ from tunneltui.season.state import Fixing, HungString, Leader, Season
 
 PLACE_IS_TOLD_TO_M = 0.30
 """A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
-
-
 BEHIND_M = 0.50
-"""So far behind its root a head may hang, no farther: heads travel on (assumed)."""
+"""A hook farther behind its root than this is a slip of the fingers: heads travel on (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,24 +278,32 @@ def mark_meant(walk: Walk, leader: Leader, number: int, near_u_m: float, row: st
     """
     known = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
     round_m = walk.loop.length_m if walk.loop.closed else 0.0
-    meant = {(mark.row, mark.u_m + turn) for mark in known if mark.number == number for turn in {0.0, round_m}}
+    meant = [(mark.row, mark.u_m + turn) for mark in known if mark.number == number for turn in (0.0, round_m)]
     word = known[0].word if known else "string"
     if not meant:
         have = f"They run from {known[0].number} to {known[-1].number}." if known else ""
         raise UserError(f"There is no {word} {number} along {walk.loop.id}.", have)
     longest_m = walk.outlook.stem(leader.id, walk.season.day).length_m.high
-    reached = {(on, u_m) for on, u_m in meant if -BEHIND_M <= u_m - leader.u_m <= longest_m}
-    refuse_two_rows({on for on, _ in reached}, word, number)
-    return min((u_m for _, u_m in reached or meant), key=lambda u_m: abs(u_m - near_u_m))
+    return within_reach(meant, leader, longest_m, near_u_m, word, number)
 
 
-def refuse_two_rows(rows: Iterable[str], word: str, number: int) -> None:
-    """Raises ``UserError`` where a mark's number may be that of two rows, with both written out."""
-    both = [f"{row}/{number}" for row in sorted(rows)]
+def within_reach(
+    meant: Iterable[tuple[str, float]], leader: Leader, longest_m: float, near_u_m: float, word: str, number: int
+) -> float:
+    """Which of the places (row, ``u_m``) that one number has is meant at a stem: the one nearest to where its hook
+    was shown, of those that its head may hang over, where there are such.
+
+    Raises:
+        UserError: its head may hang over those of two rows; both are written out.
+    """
+    places = set(meant)
+    reached = {(row, u_m) for row, u_m in places if -BEHIND_M <= u_m - leader.u_m <= longest_m}
+    both = [f"{row}/{number}" for row in sorted({row for row, _ in reached})]
     if len(both) > 1:
         raise UserError(
             f"{word.capitalize()} {number} may be {' or '.join(both)}.", f"Type which, such as {both[0]}."
         )
+    return min((u_m for _, u_m in reached or places), key=lambda u_m: abs(u_m - near_u_m))
 
 
 def place_words(walk: Walk, u_m: float, row: str) -> str:

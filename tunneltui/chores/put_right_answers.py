@@ -49,7 +49,6 @@ WORD_OFF_M = 0.12
 """Well under, or over, what was shown: as at a lowering (assumed)."""
 UNSURE_M = 0.30
 """A length known no better than this is told anew by the stem's path."""
-"""A hook farther behind its root than this is a slip of the fingers."""
 UPRIGHT_M = 0.10
 MOST_STEMS = 40
 

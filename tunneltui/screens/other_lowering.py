@@ -9,7 +9,7 @@ from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.lowering_plan import moved_otherwise
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import BEHIND_M, refuse_two_rows
+from tunneltui.chores.put_right import within_reach
 from tunneltui.chores.wording import HAND_M, turn_m
 from tunneltui.holding.user_error import UserError
 from tunneltui.loads.doubles import bearing_of
@@ -76,8 +76,7 @@ def _hook_u_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
     if not found:
         raise NotANumber(f"Hook: no string {said[0]} hangs in this loop.")
     longest_m = morning.outlook.stem(leader.id, morning.day).length_m.high + move.let_out_m
-    reached = [one for one in found if -BEHIND_M <= one.u_m - leader.u_m <= longest_m]
-    refuse_two_rows({one.row for one in reached}, "string", number_said)
-    nearest = min(reached or found, key=lambda one: abs(one.u_m - move.hook_to_u_m))
+    places = ((one.row, one.u_m) for one in found)
+    u_m = within_reach(places, leader, longest_m, move.hook_to_u_m, "string", number_said)
     hands = said["hands"].count("+") - said["hands"].count("-")
-    return round(nearest.u_m + hands * HAND_M, 3)
+    return round(u_m + hands * HAND_M, 3)
