@@ -279,7 +279,6 @@ def _standing(
     holding = here.holding
     if holding is not None and not holding.assumed:
         return [], holding
-    first = {label: said.visited[label] for label in said.labels}
     if holding is None:
         wanted = _with_crop(said, wanted)
         missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted, said.cultivars)
@@ -292,7 +291,7 @@ def _standing(
     planted = [
         Row(
             0,
-            min(planted_on or first[label], first[label]),
+            min(planted_on or said.visited[label], said.visited[label]),
             assumed.place_of(label),
             Planted(said.cultivars.get(label) or assumed.CULTIVAR),
         )

@@ -26,7 +26,7 @@ from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.connection import FAULTS, connect, in_plain_words, keep_one_file, writing
 from tunneltui.store.migrations import SEALED, version_of
 from tunneltui.store.new_file import create_journal
-from tunneltui.store.rows import COLUMNS, entries_in, entry_or_aside, row_of, sealed, storable
+from tunneltui.store.rows import COLUMNS, entries_in, parted, row_of, sealed, storable
 from tunneltui.store.seals import chained
 from tunneltui.store.seen import Head
 from tunneltui.store.words import command
@@ -117,11 +117,7 @@ class JournalFile:
 
         An id may come twice, where a merge brought two versions of an import; ``journal.order`` says which counts.
         """
-        return [
-            (row[0], entry)
-            for row in self._rows_after(_SELECT, seq)
-            if isinstance(entry := entry_or_aside(row), Entry)
-        ]
+        return parted(self._rows_after(_SELECT, seq))[0]
 
     def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]:
         """Every row in order of arrival, as it stands there: seq, ``rows.COLUMNS`` and its seal."""

@@ -27,7 +27,7 @@ from tunneltui.store import shared_tables as tables
 from tunneltui.store.acts import Dated, is_known, named, next_at_us, refuse_done_before, stamped
 from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
-from tunneltui.store.rows import COLUMNS, entry_or_aside, row_of, sealed
+from tunneltui.store.rows import COLUMNS, parted, row_of, sealed
 from tunneltui.store.seals import chained
 from tunneltui.store.seen import Head
 from tunneltui.store.shared_away import go_on_without
@@ -130,7 +130,7 @@ class SharedJournal:
         None ever appears behind a seq that was read (see ``shared_schema``), so reading on misses nothing.
         """
         rows = self._ask(f"{tables.SELECT} WHERE seq > %s ORDER BY seq", (seq,), READ_SECONDS)
-        return [(row[0], entry) for row in rows if isinstance(entry := entry_or_aside(row), Entry)]
+        return parted(rows)[0]
 
     def sealed_rows(self, after: int = 0) -> list[tuple[Any, ...]]:
         """As ``JournalFile.sealed_rows``."""
