@@ -11,7 +11,7 @@ from tunneltui.draw.canvas import Canvas, Sign, View
 from tunneltui.draw.chart import AxisUnit, axis_of
 from tunneltui.draw.svg import svg
 from tunneltui.pages.season import air_title, weeks_title
-from tunneltui.review.season_weeks import AirWeek, ByWeek, SeasonWeeks
+from tunneltui.review.season_weeks import WEEK, AirWeek, ByWeek, SeasonWeeks
 
 COLUMNS, ROWS = 100, 12
 LEFT = 8
@@ -20,7 +20,6 @@ INKS = ("#111111", "#0a6e8a", "#b4500f", "#5b7a1d", "#7a3c8f", "#777777")
 """Of cultivars, in turn; each line is named at its end, so that a page printed in grey tells them apart too."""
 QUIET, WARN = "quiet", "warn"
 COLOURS = {QUIET: "#999999", WARN: "#b00020", **{f"ink {n}": ink for n, ink in enumerate(INKS)}}
-WEEK = timedelta(days=7)
 FOUND_FAILED = Sign("×", "x")
 
 

@@ -15,7 +15,7 @@ from math import log
 from statistics import fmean
 
 from tunneltui.growth.forecast import basis
-from tunneltui.growth.leader import leader_on
+from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import layout
 from tunneltui.holding.user_error import UserError
@@ -246,14 +246,11 @@ def _paces(lived: Season) -> dict[str, float]:
 
 def _lengths_m(lived: Season) -> dict[str, float]:
     """Mean length of the stems that were measured, on the day each went out, else today."""
-    known = basis(lived)
     found: dict[str, list[float]] = {}
-    for name, one in known.leaders.items():
+    for one in basis(lived).leaders.values():
         if one.found.growths:
             day = lived.ended.get(one.leader.plant) or lived.day
-            found.setdefault(one.leader.cultivar, []).append(
-                leader_on(known.leaders[name], day.toordinal()).length_m.mid
-            )
+            found.setdefault(one.leader.cultivar, []).append(length_on(one, day.toordinal()).mid)
     return {name: fmean(lengths_m) for name, lengths_m in found.items()}
 
 

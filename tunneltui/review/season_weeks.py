@@ -15,7 +15,7 @@ from tunneltui.growth.air import air_series, daily_mean_c
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
 from tunneltui.growth.forecast import basis
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
-from tunneltui.growth.leader import leader_on
+from tunneltui.growth.leader import length_on
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
 from tunneltui.review.plan_against import kg_foreseen_by_week, monday
@@ -132,7 +132,7 @@ def _stems_m(lived: Season, last: date) -> dict[str, dict[date, float]]:
         if not rates or min(rates) > (one.leader.planted_on + READ_FROM).toordinal():
             continue
         out = min(lived.ended.get(one.leader.plant, last), last)
-        end_m = leader_on(one, out.toordinal()).length_m.mid
+        end_m = length_on(one, out.toordinal()).mid
         week = monday(one.leader.planted_on) + WEEK
         while week <= out:
             later_m = sum(m for day, m in rates.items() if week.toordinal() <= day < out.toordinal())
