@@ -69,6 +69,17 @@ class Claim(NamedTuple):
     device: str
 
 
+def claims_of(said: Iterable[tuple[Entry, Answered]]) -> dict[tuple[object, str], list[Claim]]:
+    """Who says what was done, by what claims may meet under (``Answered.met_under``) and the thing."""
+    found: dict[tuple[object, str], list[Claim]] = {}
+    for entry, once in said:
+        claim = Claim(entry.order, entry.act, entry.device)
+        for chore in once.met_under(entry.day):
+            for thing in once.things:
+                found.setdefault((chore, thing), []).append(claim)
+    return found
+
+
 def first_claim(own: Claim, by_chore: Iterable[Claim], by_day: Iterable[Claim]) -> Claim | None:
     """The claim of another act that says so before ``own``; None where ``own`` counts.
 
@@ -86,11 +97,8 @@ def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequen
     """
     out = acts_out(entry for entry in there if entry.kind in MARKS)
     entries = {entry.order: entry for entry in there if entry.act not in out}
-    claims: dict[tuple[object, str], list[Claim]] = {}
-    for entry in entries.values():
-        if (found := answered(entry.kind, parsed(entry))) is not None:
-            for met in ((chore, thing) for chore in found.met_under(entry.day) for thing in found.things):
-                claims.setdefault(met, []).append(Claim(entry.order, entry.act, entry.device))
+    read = ((entry, answered(entry.kind, parsed(entry))) for entry in entries.values())
+    claims = claims_of((entry, found) for entry, found in read if found is not None)
     own = Claim((date.max, 0, ""), "", device)
     for day, draft in drafts:
         if (found := answered(draft.kind, parsed(draft))) is None:

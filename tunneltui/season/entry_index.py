@@ -14,7 +14,7 @@ from typing import NamedTuple, TypeVar
 from tunneltui.journal.body import Answers, BodyFault, answers, answers_in, from_plain, parsed, pieces_in
 from tunneltui.journal.entry import Draft, Entry, written_at
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
-from tunneltui.journal.once import Answered, Claim, answered, first_claim
+from tunneltui.journal.once import Answered, Claim, answered, claims_of, first_claim
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
@@ -187,7 +187,8 @@ class EntryIndex:
                     if self._machine.get(key):
                         claims[key] = {}
                     if key not in claims:
-                        claims[key] = _claims(key, answers.get(key) or self._answers_to(key))
+                        said_of = answers.get(key) or self._answers_to(key)
+                        claims[key] = claims_of((entry, once) for entry, _, once in said_of)
                     meets.append(claims[key].get((chore, thing), []))
                 first = first_claim(Claim(entry.order, entry.act, entry.device), *meets)
                 if first is not None:
@@ -296,17 +297,6 @@ def _read(kind: str, text: str) -> _Read:
 def _done_first(first: Entry) -> str:
     who = first.by or f"machine {first.device}"
     return f"{who} noted first that it was done, {first.day} at {written_at(first):%H:%M} UTC"
-
-
-def _claims(key: int, said: Iterable[tuple[Entry, _Read, Answered]]) -> dict[tuple[object, str], list[Claim]]:
-    """Who says what of a chore was done."""
-    found: dict[tuple[object, str], list[Claim]] = {}
-    for entry, _, once in said:
-        claim = Claim(entry.order, entry.act, entry.device)
-        for chore in once.met_under(entry.day):
-            for thing in once.things if hash(chore) == key else ():
-                found.setdefault((chore, thing), []).append(claim)
-    return found
 
 
 def _read_of(entry: Entry) -> _Read | None:
