@@ -38,7 +38,8 @@ def week_lines(walk: Round) -> list[str]:
         elif not long:
             lines.append("  nothing")
         lines.append("")
-    return [*lines, gives_way(walk)] if gives_way(walk) else lines[:-1]
+    gives = gives_way(walk)
+    return [*lines, gives] if gives else lines[:-1]
 
 
 def _minutes(minutes: float) -> Quantity:

@@ -134,18 +134,22 @@ class CardPane(Beside):
         )
         if found is not None and self._list.cursor != self._first_line():
             self.post_message(self.Goes(found.goes))
-        elif line is not None and line.key.startswith("week") and self.picture is not None:
-            self._show_week(self.picture)
+        elif self._shows_week():
+            return
         elif line is not None and line.key.startswith("pass "):
             self.post_message(self.Goes(line.key))
         else:
             self.post_message(self.Goes(f"pass {self._pass}"))
 
-    def _show_week(self, picture: RoundView) -> None:
+    def _shows_week(self) -> bool:
+        """Whether the cursor is on the week, whose days then open."""
         from tunneltui.pages.week import week_lines
         from tunneltui.screens.forms import Page
 
-        self.app.push_screen(Page("The week ahead", week_lines(picture.round)))
+        if self.picture is None or self._list.line is None or not self._list.line.key.startswith("week"):
+            return False
+        self.app.push_screen(Page("The week ahead", week_lines(self.picture.round)))
+        return True
 
     @property
     def _told(self) -> CardLine | None:
@@ -201,10 +205,8 @@ class CardPane(Beside):
     def action_why(self) -> None:
         from tunneltui.screens.forms import Page
 
-        found, line, picture = self._told, self._list.line, self.picture
-        if line is not None and line.key.startswith("week") and picture is not None:
-            self._show_week(picture)
-        if found is None:
+        found = self._told
+        if self._shows_week() or found is None:
             return
         kind = found.goes.removeprefix("chore ").partition(" ")[0] if found.goes.startswith("chore ") else ""
         kind = {"pass pick": "pick", "pass overhead": "lower"}.get(found.goes, kind)
