@@ -128,14 +128,17 @@ def test_crossed_out_all_is_as_before(client: FileClient) -> None:
     assert words(following.near()) == words(before)
 
 
-def test_a_look_taken_back_is_asked_for_by_the_whole(client: FileClient) -> None:
+def test_a_look_taken_back_is_asked_for_again(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     look = planned(following.whole(WHOLE), "look")
     entries = written(client, acts.done([look]))
     following.written(entries, (look.id,))
     assert following.near() is not None
+    assert not following.whole(WHOLE).is_open(look)
     following.written(written(client, acts.crossed_out(entries[0].act, "")), ())
-    assert following.near() is None
+    near = following.near()
+    assert near is not None
+    assert near.is_open(look)
     assert following.whole(WHOLE).is_open(look)
 
 
@@ -164,7 +167,9 @@ def test_a_tick_that_was_read_already_is_taken_in_once(client: FileClient) -> No
     assert list(following.whole(WHOLE).morning.entries) == client.entries()  # type: ignore[union-attr]
 
 
-def test_a_fault_in_a_rule_leaves_it_to_the_whole(client: FileClient, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_fault_in_a_rule_is_raised_and_leaves_it_to_the_whole(
+    client: FileClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
     following = IncrementalPlanner(client)
     act = acts.done([planned(following.whole(WHOLE), "second_clip")])
 
@@ -172,8 +177,10 @@ def test_a_fault_in_a_rule_leaves_it_to_the_whole(client: FileClient, monkeypatc
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("tunneltui.chores.touched.stems_anew", faulty)
-        assert following.written(written(client, act), act.chores) is None
+        patched.setattr("tunneltui.screens.facts.with_stems", faulty)
+        entries = written(client, act)
+        with pytest.raises(ZeroDivisionError):
+            following.written(entries, act.chores)
     assert following.near() is None
     assert following.whole(WHOLE).states[act.chores[0]] == "done"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, date, datetime
@@ -93,7 +94,13 @@ class PlanScheduler:
         self._behind_the_pen.submit(self._follow, act, entries)
 
     def _follow(self, act: Act, entries: Sequence[Entry]) -> None:
-        picture = self._planner.written(entries, act.chores)
+        try:
+            picture = self._planner.written(entries, act.chores)
+        except Exception as fault:
+            # Keys, pen and the whole round, which is then planned from nothing, go on working.
+            logging.getLogger(__name__).exception("What a key touched could not be worked out")
+            self._app.post_message(PlanningFailed(f"What it changed waits for the whole round: {fault}"))
+            picture = None
         if picture is not None:
             self._app.post_message(MorningPlanned(picture))
         # Once it is painted: worked out meanwhile, the row would hold up what the key waits for.
