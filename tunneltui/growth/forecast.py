@@ -16,11 +16,12 @@ from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.fruit_mass import FruitMass, before_any_pick, fruit_mass
 from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
 from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
+from tunneltui.growth.pick_days import Picks, Yield, pick_days, pick_outlooks, ripe_today, weighed, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine, mean_line
@@ -110,8 +111,11 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     houses = _houses(season, days)
     kinds = _kinds(season, found, houses)
     followed = _followed(season, found, houses, kinds)
-    bases = _bases(season, found, houses, kinds, followed, days)
-    ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
+    trusses = _trusses(season, houses, kinds, days)
+    ripe = {name: _to_pick(season.leaders[name], trusses[name]) for name in season.leaders}
+    past = {cultivar: weighed(season, cultivar, ripe) for cultivar in sorted(kinds)}
+    fruit = {cultivar: _fruit(season, cultivar, kinds[cultivar], past[cultivar], trusses) for cultivar in kinds}
+    bases = _bases(season, found, houses, kinds, followed, trusses, fruit, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     if (hot := _hot(houses.values())) and any(kind.traits.days_to_pick is None for kind in kinds.values()):
         flagged = (*flagged, hot)
@@ -120,7 +124,7 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     return Basis(
         bases,
         ripe,
-        yields(season, ripe, assumed),
+        yields(past, assumed, season.day.toordinal()),
         assumed,
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
@@ -261,17 +265,47 @@ def _followed(
     return followed
 
 
+def _trusses(
+    season: Season, houses: Mapping[str, _House], kinds: Mapping[str, _Kind], days: int
+) -> dict[str, Trussed]:
+    """By leader."""
+    last = season.day.toordinal() + days
+    made = {}
+    for name, leader in season.leaders.items():
+        tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
+        courses = kind.flowering[tunnel], kind.ripe[tunnel]
+        made[name] = trussed(leader, kind.lines[name], *courses, houses[tunnel].air, kind.traits, last)
+    return made
+
+
+def _fruit(
+    season: Season, cultivar: str, kind: _Kind, past: Sequence[Picks], trusses: Mapping[str, Trussed]
+) -> FruitMass:
+    """What the cultivar's weighed picks tell of its fruit."""
+    fruit_kg = kind.traits.fruit_g / 1000
+    ripening = (
+        (day, fruits * fruit_kg)
+        for name, one in trusses.items()
+        if past and season.leaders[name].cultivar == cultivar
+        for day, fruits in zip(one.ripe, one.fruits, strict=True)
+        if day < float("inf")
+    )
+    before_any = before_any_pick(kind.traits, season.layout.cultivars.get(cultivar))
+    return fruit_mass(before_any, past, ripening, season.day.toordinal())
+
+
 def _bases(
     season: Season,
     found: Mapping[str, Evidence],
     houses: Mapping[str, _House],
     kinds: Mapping[str, _Kind],
     followed: Mapping[str, Followed],
+    trusses: Mapping[str, Trussed],
+    fruit: Mapping[str, FruitMass],
     days: int,
 ) -> dict[str, LeaderBasis]:
     """What each leader's outlook rests on."""
     picks = tuple(day.toordinal() for day in pick_days(season, days))
-    last = season.day.toordinal() + days
     bases = {}
     for name, leader in season.leaders.items():
         tunnel, row = season.layout.rows[leader.row]
@@ -283,8 +317,9 @@ def _bases(
             leader,
             found[name],
             followed[name],
-            trussed(leader, kind.lines[name], flowering, ripe, house.air, kind.traits, last),
+            trusses[name],
             kind.traits,
+            fruit[leader.cultivar],
             kind.rate,
             house.coming,
             flowering,

@@ -13,6 +13,7 @@ from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import Evidence
 from tunneltui.growth.fruit import mass_share
+from tunneltui.growth.fruit_mass import FruitMass
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.groups import WIDE, Ahead, Coming, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
@@ -78,6 +79,7 @@ class LeaderBasis:
     followed: Followed
     trusses: Trussed
     kind: Traits
+    fruit: FruitMass
     rate: TrussRate
     coming: Coming
     warmth: Course
@@ -165,7 +167,7 @@ def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int)
     leader, trusses = basis.leader, basis.trusses
     cleared = leader.picked_clean_on.toordinal() if leader.picked_clean_on is not None else 0
     read_on, lowest = basis.found.lowest[-1] if basis.found.lowest else (0, 1.0)
-    fruit_kg = basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
+    fruit_kg = basis.fruit.share * basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
     hanging = []
     for at, (flowered, ripe) in enumerate(zip(trusses.flowered, trusses.ripe, strict=True)):
         seen = bool(basis.found.lowest) and at + 1 >= lowest and cleared <= read_on
@@ -219,6 +221,7 @@ def _stem_on(
         left,
         min(length.mid, bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss)),
         number_sd(basis.trusses.line, until, basis.rate, max(0, until - basis.coming.today), basis.coming_c),
+        basis.fruit.sd_ln,
     )
 
 
