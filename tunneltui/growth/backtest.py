@@ -26,7 +26,7 @@ from tunneltui.growth.stems import READING_CM2
 from tunneltui.growth.truss_states import COUNT_TRUSS2, as_counted
 from tunneltui.growth.trusses import MEAN_COUNT_SD
 from tunneltui.journal.entry import Entry
-from tunneltui.season.fold import fold
+from tunneltui.season.fold import fold, fold_days
 from tunneltui.season.state import Season
 
 What = Literal["stem", "truss", "picks"]
@@ -106,10 +106,8 @@ def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
     by_origin: dict[date, list[Outcome]] = defaultdict(list)
     for outcome in wanted:
         by_origin[outcome.origin].append(outcome)
-    found: list[Scored] = []
-    for origin in sorted(by_origin):
-        found += _score(fold(entries, origin), by_origin[origin])
-    return found
+    seasons = fold_days(entries, sorted(by_origin))
+    return [one for season in seasons for one in _score(season, by_origin[season.day])]
 
 
 def _gathered(found: Iterable[Scored], what: What, cultivar: str) -> Backtest:
