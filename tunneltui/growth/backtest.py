@@ -19,8 +19,8 @@ from typing import Literal
 from tunneltui.growth.evidence import Evidence, Growth, evidence
 from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.groups import WIDE, growth_over
-from tunneltui.growth.leader import LeaderBasis, leader_on
-from tunneltui.growth.outlook import Band, StemOn
+from tunneltui.growth.leader import HeadOn, LeaderBasis, head_on
+from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import Scope, pick_until
 from tunneltui.growth.stems import READING_CM2
 from tunneltui.growth.truss_states import COUNT_TRUSS2, as_counted
@@ -250,9 +250,9 @@ def _pick_outcomes(season: Season) -> Iterator[Outcome]:
 
 def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
     known = basis(season, LONGEST)
-    stems: dict[tuple[str, date], StemOn] = {}
+    heads: dict[tuple[str, date], HeadOn] = {}
     for outcome in wanted:
-        foreseen = _foreseen(season, known, stems, outcome)
+        foreseen = _foreseen(season, known, heads, outcome)
         if foreseen is None:
             continue
         low = foreseen.mid - hypot(foreseen.mid - foreseen.low, WIDE * outcome.reading_sd)
@@ -266,26 +266,26 @@ def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
 
 
 def _foreseen(
-    season: Season, known: Basis, stems: dict[tuple[str, date], StemOn], outcome: Outcome
+    season: Season, known: Basis, heads: dict[tuple[str, date], HeadOn], outcome: Outcome
 ) -> Band | None:
     if outcome.what == "picks":
-        if outcome.cultivar not in known.yields:
+        if outcome.cultivar not in known.traits:
             return None
         end = outcome.on.toordinal()
         return pick_until(season, known.ripe, known.yields[outcome.cultivar], outcome.scope, end)
     if outcome.about not in known.leaders:
         return None
     asked = outcome.about, outcome.on
-    if asked not in stems:
-        stems[asked] = leader_on(known.leaders[outcome.about], outcome.on.toordinal())
-    stem = stems[asked]
+    if asked not in heads:
+        heads[asked] = head_on(known.leaders[outcome.about], outcome.on.toordinal())
+    head = heads[asked]
     if outcome.what == "truss":
-        reach = WIDE * stem.flowering_sd
-        return Band(stem.flowering_truss - reach, stem.flowering_truss, stem.flowering_truss + reach)
-    return stem.tip_z_m if outcome.seen == "tip" else _since_read(known.leaders[outcome.about], outcome.on, stem)
+        reach = WIDE * head.flowering_sd
+        return Band(head.flowering_truss - reach, head.flowering_truss, head.flowering_truss + reach)
+    return head.tip_z_m if outcome.seen == "tip" else _since_read(known.leaders[outcome.about], outcome.on, head)
 
 
-def _since_read(leader: LeaderBasis, on: date, stem: StemOn) -> Band:
+def _since_read(leader: LeaderBasis, on: date, head: HeadOn) -> Band:
     """The length foreseen, as sure as the growth since the last reading: what was read is held against what was
     read, however little is known of the whole length."""
     followed = leader.followed
@@ -295,4 +295,4 @@ def _since_read(leader: LeaderBasis, on: date, stem: StemOn) -> Band:
         * (grown.cm2 + followed.position.grown_cm2 + min(followed.position.length_cm2, READING_CM2)) ** 0.5
         / 100
     )
-    return Band(stem.length_m.mid - reach, stem.length_m.mid, stem.length_m.mid + reach)
+    return Band(head.length_m.mid - reach, head.length_m.mid, head.length_m.mid + reach)
