@@ -94,9 +94,12 @@ class Scored:
     width: float
 
 
-def backtest(entries: Sequence[Entry], day: date) -> Backtests:
-    """Score every forecast that could have been made up to ``day`` and whose outcome is known by then."""
-    found = scored(entries, list(outcomes(fold(entries, day))))
+def backtest(entries: Sequence[Entry], day: date, season: Season | None = None) -> Backtests:
+    """Score every forecast that could have been made up to ``day`` and whose outcome is known by then.
+
+    ``season`` is that of the day, where it is at hand.
+    """
+    found = scored(entries, list(outcomes(season or fold(entries, day))))
     cultivars = sorted({one.outcome.cultivar for one in found})
     return Backtests(day, tuple(_gathered(found, what, key) for key in ["", *cultivars] for what in WHATS))
 
