@@ -7,14 +7,18 @@ that ripened meanwhile, and forget by half in a month, for fruit gets lighter as
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from functools import cached_property
+from math import exp, inf, log, sqrt
 
 from tunneltui.growth.defaults import Traits, season_truss_kg
+from tunneltui.growth.leader import Trussed
 from tunneltui.growth.outlook import CULTIVAR_SD
-from tunneltui.growth.picks import PICK_SD, Flow, Stretch
+from tunneltui.growth.pick_days import Picks, weighed
+from tunneltui.growth.picks import PICK_SD
 from tunneltui.holding.model import Cultivar
+from tunneltui.season.state import Season
 
 HALF_LIFE_DAYS = 30.0
 UNKNOWN_SD = 0.30
@@ -35,6 +39,48 @@ class FruitMass:
     sd_ln: float
 
 
+@dataclass(frozen=True, eq=False)
+class CultivarFruit:
+    """All trusses of a cultivar, and what was picked of them; worked out when it is asked for."""
+
+    season: Season
+    cultivar: str
+    kind: Traits
+    trusses: Mapping[str, Trussed]
+    """By leader."""
+
+    @cached_property
+    def ripe(self) -> dict[str, list[float]]:
+        """When the trusses of each leader that were not lost are ripe, those picked long since included."""
+        return {
+            name: [
+                day
+                for number, day in enumerate(one.ripe, start=1)
+                if number not in one.leader.trusses_lost and day < inf
+            ]
+            for name, one in self.trusses.items()
+        }
+
+    @cached_property
+    def picks(self) -> list[Picks]:
+        """What was weighed."""
+        return weighed(self.season, self.cultivar, self.ripe)
+
+    @cached_property
+    def mass(self) -> FruitMass:
+        """What the weighed picks tell of its fruit."""
+        before_any = before_any_pick(self.kind, self.season.layout.cultivars.get(self.cultivar))
+        if not self.picks:
+            return before_any
+        fruit_kg = self.kind.fruit_g / 1000
+        ripening = (
+            (day, fruits * fruit_kg)
+            for one in self.trusses.values()
+            for day, fruits in zip(one.ripe, one.fruits, strict=True)
+        )
+        return fruit_mass(before_any, self.picks, ripening, self.season.day.toordinal())
+
+
 def before_any_pick(kind: Traits, cultivar: Cultivar | None) -> FruitMass:
     """As the holding gives it; without a weight, halfway from a full truss to what a season's picks come to."""
     if kind.crop.picked_by_size or (cultivar is not None and cultivar.fruit_g is not None):
@@ -44,7 +90,7 @@ def before_any_pick(kind: Traits, cultivar: Cultivar | None) -> FruitMass:
 
 def fruit_mass(
     before_any: FruitMass,
-    past: Iterable[tuple[Flow, Sequence[Stretch]]],
+    past: Iterable[Picks],
     trusses: Iterable[tuple[float, float]],
     before: int,
 ) -> FruitMass:
