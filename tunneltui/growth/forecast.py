@@ -10,16 +10,18 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from math import log
 
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.fruit_mass import CultivarFruit
 from tunneltui.growth.groups import Coming, Followed, Member, follow
-from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
+from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
-from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
@@ -30,7 +32,7 @@ from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Holding, Row
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.memo import Stages
-from tunneltui.season.state import Leader, Season, nothing_said
+from tunneltui.season.state import Leader, Pick, Season, nothing_said
 
 DAYS = 14
 BEFORE_PLANTING_DAYS = 60
@@ -77,21 +79,31 @@ class _Kind:
     """By leader."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Basis:
-    """All that an outlook rests on."""
+    """All that an outlook rests on; what asks for stems alone waits for no fruit."""
 
+    season: Season
     leaders: dict[str, LeaderBasis]
-    ripe: dict[str, list[float]]
-    """When the trusses of each leader that were not lost are ripe, those picked long since included."""
-    yields: dict[str, Yield]
-    """By cultivar, as all that follows."""
     traits: dict[str, Traits]
+    """By cultivar, as all that follows."""
+    fruit: dict[str, CultivarFruit]
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
     last: date
     """Of the days whose air it reaches to; lengths and flowers are foreseen up to it."""
+
+    @cached_property
+    def ripe(self) -> dict[str, list[float]]:
+        """When the trusses of each leader that were not lost are ripe, those picked long since included."""
+        by_cultivar = {cultivar: one.ripe for cultivar, one in self.fruit.items()}
+        return {name: by_cultivar[one.leader.cultivar][name] for name, one in self.leaders.items()}
+
+    @cached_property
+    def yields(self) -> dict[str, Yield]:
+        picks = {cultivar: self.fruit[cultivar].picks for cultivar in sorted(self.fruit)}
+        return yields(picks, self.traits, self.season.day.toordinal())
 
 
 def outlook(season: Season, days: int = DAYS) -> Outlook:
@@ -109,9 +121,16 @@ def plan_outlook(stages: Stages, season: Season, days: int = DAYS, of: Set[str] 
     rows; what is learned of a cultivar, its air and its picks, waits for the house."""
     known = _basis(stages, season, days, of)
     leaders = {name: stages.of(leader_outlook, name, basis, days) for name, basis in known.leaders.items()}
-    picks = stages.anew("house", pick_outlooks, days, season, known.ripe, known.yields, days)
-    hanging = stages.anew("house", ripe_today, "", season, known.ripe, known.yields)
+    picks, hanging = stages.anew("house", _to_pick, days, season, known, days)
     return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, known.ripening, hanging, known)
+
+
+def _to_pick(season: Season, known: Basis, days: int) -> tuple[tuple[PickOutlook, ...], tuple[PickOutlook, ...]]:
+    """On the coming pick days, and today."""
+    return (
+        pick_outlooks(season, known.ripe, known.yields, days),
+        ripe_today(season, known.ripe, known.yields),
+    )
 
 
 def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None) -> Basis:
@@ -124,18 +143,18 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
     followed = _followed(stages, season, found, houses, kinds)
     asked = season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
     trusses = _trusses(stages, season, asked, houses, kinds, days)
-    ripe = {name: stages.of(_to_pick, name, leader, trusses[name]) for name, leader in asked.items()}
-    bases = _bases(stages, season, asked, found, houses, kinds, followed, trusses, days)
+    fruit = {key: _fruit(stages, season, key, kind.traits, trusses) for key, kind in kinds.items()}
+    told = {key: stages.resumed(_told, key, one) for key, one in fruit.items()}
+    bases = _bases(stages, season, asked, found, houses, kinds, followed, trusses, told, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     if (hot := _hot(houses.values())) and any(kind.traits.days_to_pick is None for kind in kinds.values()):
         flagged = (*flagged, hot)
     typical = any(house.air.typical for house in houses.values())
-    assumed = {name: kind.traits for name, kind in kinds.items()}
     return Basis(
+        season,
         bases,
-        ripe,
-        stages.anew("house", yields, "", season, ripe, assumed),
-        assumed,
+        {name: kind.traits for name, kind in kinds.items()},
+        fruit,
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,
@@ -297,8 +316,38 @@ def _trusses(
     for name, leader in asked.items():
         tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
         flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
-        made[name] = stages.of(trussed, name, leader, kind.lines[name], flowering, ripe, air, kind.traits, last)
+        noted = TrussesNoted(leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on)
+        made[name] = stages.of(Trussed, name, noted, kind.lines[name], flowering, ripe, air, kind.traits, last)
     return made
+
+
+def _fruit(
+    stages: Stages, season: Season, cultivar: str, kind: Traits, trusses: Mapping[str, Trussed]
+) -> CultivarFruit:
+    own = [name for name in trusses if season.leaders[name].cultivar == cultivar]
+    stands = {name: _stands(stages, season.leaders[name]) for name in own}
+    picks = tuple(pick for pick in season.picks if pick.picked.cultivar == cultivar)
+    picked = stages.of_house(_picked, cultivar, season.day, season.holding, season.layout, stands, picks)
+    return stages.of_house(CultivarFruit, cultivar, picked, cultivar, kind, {name: trusses[name] for name in own})
+
+
+def _stands(stages: Stages, leader: Leader) -> Leader:
+    """Where and since when it stands, and nothing else of it."""
+    root = (leader.plant, leader.place, leader.row, leader.loop, leader.x_m, leader.u_m)
+    planted = (leader.cultivar, leader.planted_on, leader.since, leader.training)
+    return stages.of(Leader, leader.id, leader.id, leader.name, *root, *planted)
+
+
+def _picked(
+    day: date, holding: Holding, layout: Layout, leaders: dict[str, Leader], picks: tuple[Pick, ...]
+) -> Season:
+    """The season where nothing was done but planted and picked."""
+    return replace(nothing_said(day, holding, layout), leaders=leaders, picks=picks)
+
+
+def _told(was: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
+    """The former where both tell the same of what hangs: stems ask for no more."""
+    return was if was is not None and was.mass == now.mass else now
 
 
 def _bases(
@@ -310,6 +359,7 @@ def _bases(
     kinds: Mapping[str, _Kind],
     followed: Mapping[str, Followed],
     trusses: Mapping[str, Trussed],
+    fruit: Mapping[str, CultivarFruit],
     days: int,
 ) -> dict[str, LeaderBasis]:
     """What each leader's outlook rests on."""
@@ -328,6 +378,7 @@ def _bases(
             followed[name],
             trusses[name],
             kind.traits,
+            fruit[leader.cultivar],
             kind.rate,
             house.coming,
             kind.flowering[tunnel.key],
@@ -339,9 +390,3 @@ def _bases(
             house.air,
         )
     return bases
-
-
-def _to_pick(leader: Leader, trusses: Trussed) -> list[float]:
-    """When each truss that was not lost is ripe, those picked long since included."""
-    ripe = enumerate(trusses.ripe, start=1)
-    return [day for number, day in ripe if number not in leader.trusses_lost and day < float("inf")]
