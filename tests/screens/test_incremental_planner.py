@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.given import DAY
+from tests.screens.given import DAY, LOWER, KeptInMind, PlansWhole, go_to, picture, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.chore import Chore
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Watered
 from tunneltui.screens import acts
+from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.incremental_planner import IncrementalPlanner
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.messages import Act
@@ -190,3 +191,26 @@ def test_another_day_is_planned_from_nothing(client: FileClient) -> None:
     following.whole(WHOLE)
     next_day = Asked(date(2026, 8, 21), NOW)
     assert words(following.whole(next_day)) == words(morning_picture(client.entries(), next_day))
+
+
+class FaultyAtAKey(PlansWhole):
+    def written(self, *_: object) -> None:
+        raise ZeroDivisionError
+
+
+async def test_a_fault_at_a_key_is_logged_and_the_whole_round_follows(caplog: pytest.LogCaptureFixture) -> None:
+    planned: list[RoundView] = []
+
+    def whole() -> RoundView:
+        planned.append(picture())
+        return planned[-1]
+
+    app = TunnelApp(KeptInMind(), first=picture(), planner=FaultyAtAKey(whole))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(planned))
+        go_to(app, LOWER)
+        await pilot.press("space")
+        await wait_until(lambda: bool(caplog.records))
+        await wait_until(lambda: len(planned) > 1)
+    assert [record.exc_info[0] for record in caplog.records if record.exc_info] == [ZeroDivisionError]
+    caplog.clear()

@@ -97,9 +97,9 @@ class PlanScheduler:
         try:
             picture = self._planner.written(entries, act.chores)
         except Exception as fault:
-            # Keys, pen and the whole round, which is then planned from nothing, go on working.
-            logging.getLogger(__name__).exception("What a key touched could not be worked out")
-            self._app.post_message(PlanningFailed(f"What it changed waits for the whole round: {fault}"))
+            # Logged for who wrote the rule; the grower gets the whole round, planned from nothing.
+            logging.getLogger(__name__).exception("written")
+            self._failed(fault)
             picture = None
         if picture is not None:
             self._app.post_message(MorningPlanned(picture))
@@ -170,10 +170,13 @@ class PlanScheduler:
             self._app.post_message(PlanningFailed(str(trouble)))
         except Exception as fault:
             # Said, not raised: keys and the pen go on working while a rule has a fault.
-            self._app.post_message(PlanningFailed(f"The round could not be worked out: {fault}"))
+            self._failed(fault)
         else:
             self._app.post_message(MorningPlanned(picture))
             self._keep(head, [picture])
+
+    def _failed(self, fault: Exception) -> None:
+        self._app.post_message(PlanningFailed(f"The round could not be worked out: {fault}"))
 
     def _keep(self, head: Head | None, pictures: Sequence[RoundView]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""
