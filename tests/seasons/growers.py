@@ -252,7 +252,8 @@ class ByTheRound:
         """Notes what happened to a stem; whether anything was written."""
         wrote = []
         if stem.dead_on is not None and not stem.dead_seen:
-            stem.dead_seen = True
+            for one in self.hands.stems_of_plant(stem.plant):
+                one.dead_seen = True
             wrote += self._report("plant_lost", f"plant={stem.place}")
         if not stem.stands:
             return bool(wrote)
