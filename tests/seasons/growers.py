@@ -270,6 +270,10 @@ class ByTheRound:
             # Nobody walks past a plant on the floor.
             self._spend("dropped", self.hands.minutes("dropped", stem, 8.0))
             self.garden.rescue(stem)
+        if stem.grows and stem.id in self.hands.said_out:
+            # Missed when the others came out, it stands over them all; nobody leaves it so once it is seen.
+            self._spend("tip_out", self.hands.minutes("tip_out", stem, 0.25))
+            self.garden.take_tip(stem)
         return bool(wrote)
 
     def _see_clips(self, stem: Stem) -> bool:

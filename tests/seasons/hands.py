@@ -53,6 +53,8 @@ class Hands:
         self.plan: Layout = house.plan
         self.speed = Random(f"hands {house.seed}").uniform(0.88, 1.12)
         self.strings_u_m = {id_: one.u_m for id_, one in house.plan.strings.items()}
+        self.said_out: set[str] = set()
+        """Leaders whose tips were ticked as taken out, missed ones among them."""
         self._by_id: dict[str, Stem] = {}
 
     def know(self, stem: Stem, id_: str, plant: str) -> None:
@@ -91,6 +93,8 @@ class Hands:
             body = typed(entry)
             leader = getattr(body, "leader", "") or getattr(body, "plant", "")
             of = leader or of
+            if isinstance(body, kinds_crop.TipTakenOut):
+                self.said_out.add(leader)
             if of in skipped and (leader or isinstance(body, kinds_holding_up.Unclipped)):
                 continue
             act = _ACTS.get(type(body))
