@@ -527,7 +527,7 @@ def test_of_what_was_noted_as_planted_in_summer_it_is_asked_when_it_was(hook_not
     row_of = made if hook_noted else [replace(one, hook=None) for one in made]
     found = chores(season(row_of), outlook({one.id: stem(0.35, 0.35) for one in row_of}), loads())
     (asked,) = of_kind(found, "stood_before")
-    assert "noted today" in asked.proposal
+    assert asked.choices[0].words == "today, as noted"
     assert not [chore for chore in found if chore.kind in ("hang", "twist_in", "lower", "put_right")]
 
 

@@ -40,7 +40,7 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
 
     def about(weeks: int) -> tuple[str, list[tuple[str, Written]]]:
         day = noted - timedelta(weeks=weeks)
-        return f"about {weeks} weeks before, around {day_word(day)}", [
+        return f"about {weeks} weeks before, {day_word(day)}", [
             ("", (place, PlantedAbout(plant, day))) for plant, place in plants.items()
         ]
 
@@ -51,13 +51,12 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"{loop}: say when its {many(len(plants), 'plant')} noted {day_word(noted, season.day)} "
-        "were planted",
+        proposal=f"{loop}: say when its {many(len(plants), 'plant')} were planted",
         why="Nothing else is noted of them. Stems that stood before are long and bear: what is asked of them, and "
         "what they will give, rests on it.",
         bits=whole(where, minutes_for(season, STOOD_BEFORE)),
         choices=[
-            ("n", "just then, as noted", [("", (loop, Note(text="")))]),
+            ("n", f"{day_word(noted, season.day)}, as noted", [("", (loop, Note(text="")))]),
             *((key, *about(weeks)) for key, weeks in WEEKS_AGO.items()),
         ],
     )
