@@ -93,13 +93,15 @@ def shown_before(here: OpenJournal) -> KeptRound | None:
 
 def write(args: Args, here: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
     """Writes one act and says what was written."""
-    from tunneltui.report import documents, plain
+    from tunneltui.pages.journal import written_text
+    from tunneltui.pages.text import printed
+    from tunneltui.report import documents
 
     written = here.write(drafts)
     return say(
         args,
         lambda: documents.journal_document(written),
-        lambda: plain.joined([*says, plain.written_text(written)]),
+        lambda: printed([*says, written_text(written)]),
     )
 
 
