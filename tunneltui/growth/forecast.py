@@ -292,7 +292,8 @@ def _followed(
     groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
     for name, leader in season.leaders.items():
         wire_cm = _row(season, leader).wire_height_m * 100
-        member = Member(name, leader.u_m, leader.since, leader.planted_on, found[name], wire_cm)
+        began = (leader.since, leader.planted_on, leader.planted_about)
+        member = Member(name, leader.u_m, *began, found[name], wire_cm)
         groups[leader.cultivar, leader.row].append(member)
     followed: dict[str, Followed] = {}
     for group, members in groups.items():
