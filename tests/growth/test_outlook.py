@@ -342,6 +342,25 @@ def test_a_tick_is_not_a_measurement() -> None:
     assert not [t for t in blind.leaders[ids[0]].days[day].trusses if t.z >= 1]
 
 
+def test_empty_picks_before_the_first_fruit_teach_no_weight() -> None:
+    """Looked for on three pick days before any was ripe and noted as nothing, fruit was foreseen to weigh nothing:
+    a row with 10 kg ripe on it was not asked to be picked for ten days."""
+    found, _ = small_diary()
+    ticked, _ = small_diary()
+    first = date(2026, 7, 6)
+    for diary, kg in ((found, 0.0), (ticked, None)):
+        diary.warm(PLANTED, date(2026, 9, 30), 20.0)
+        for day in (first, first + timedelta(days=3), first + timedelta(days=7)):
+            diary.write(day, "W1", Picked("cherry", kg=kg))
+    last = first + timedelta(days=7)
+    told, blind = (outlook(_season(diary, last)).picks for diary in (found, ticked))
+    assert len(told) > 2
+    assert [pick.kg for pick in told] == [pick.kg for pick in blind]
+    found.write(first + timedelta(days=14), "W1", Picked("cherry", kg=0.9))
+    later = [x for x in outlook(_season(found, first + timedelta(days=14))).picks if x.day > first + timedelta(14)]
+    assert later[0].kg.mid + later[1].kg.mid == pytest.approx(0.9, rel=0.3)
+
+
 @pytest.mark.parametrize("number", [2, 10])
 def test_a_later_season_foresees_its_picks_as_if_it_were_the_first(number: int) -> None:
     """The same crop alone and after others in the same places, whose trusses gave half as much again."""

@@ -75,6 +75,7 @@ from tunneltui.journal.kinds_standing import (
     Measured,
     PlanAdopted,
     Planted,
+    PlantedAbout,
     PottedOn,
     Sown,
     TrainingChanged,
@@ -111,6 +112,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
         Planted, cultivars, st.integers(1, 3), training=st.none() | st.just("laid_down"), came_up_m=st.none() | u_m
     ),
     LeaderKept: st.builds(LeaderKept, ids, st.sampled_from("bc")),
+    PlantedAbout: st.builds(PlantedAbout, ids, st.sampled_from((FIRST, FIRST - timedelta(days=40)))),
     TrainingChanged: st.builds(TrainingChanged, ids, st.just("pinched_at_wire")),
     PlantLost: st.builds(PlantLost, ids, st.just("wilted")),
     Removed: st.builds(Removed, ids),

@@ -177,6 +177,8 @@ class Leader:
     suspect: bool = False
     stripped_on: date | None = None
     """Its green fruit came off."""
+    planted_about: bool = False
+    """It stood before it was noted: ``planted_on`` is known within a fortnight."""
     coiled_m: float = 0.0
     """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
