@@ -15,7 +15,7 @@ import pytest
 
 from tests.loads import made
 from tunneltui.growth.outlook import Band
-from tunneltui.holding.model import Cultivar
+from tunneltui.holding.model import Cultivar, Place
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.body import to_json
@@ -236,6 +236,44 @@ def test_a_row_that_gives_more_is_planned_to_give_more_by_a_part_of_it() -> None
     assert crops["W1"] / crops["W2"] == pytest.approx(row.mid / taught.rows["W2"].mid, rel=0.01)
     even = {one.row: one.kg.mid for one in plan(_two_rows(1.0), _season(1.0), WISHED).now.crops}
     assert even["W1"] == pytest.approx(even["W2"], rel=0.01)
+
+
+def _two_tunnels() -> list[Entry]:
+    """Three rows each, the outer two of the first giving a fifth less; the second is weighed as a whole."""
+    tunnels = []
+    for key in ("W", "E"):
+        rows = []
+        for number in (1, 2, 3):
+            names = [f"{key}{number}-{n:02}" for n in range(1, 7)]
+            places = tuple(Place(name, 0.6 * n, "v") for n, name in enumerate(names, 1))
+            rows.append(replace(made.row(number), across_m=float(number), places=places))
+        tunnels.append(replace(made.holding().tunnels[0], key=key, rows=tuple(rows)))
+    stands = replace(
+        made.holding(), tunnels=tuple(tunnels), latitude_deg=52.0, cultivars=(Cultivar("v", fruit="standard"),)
+    )
+    noted: list[tuple[date, str, Body]] = [(PLANTED, "", HoldingSet(to_toml(stands)))]
+    noted += [(PLANTED, place.name, Planted("v")) for t in tunnels for row in t.rows for place in row.places]
+    for week in range(9, 24):
+        day = PLANTED + timedelta(days=7 * week)
+        noted += [(day, f"W{row}", Picked("v", kg=1.8 * times)) for row, times in ((1, 0.8), (2, 1.0), (3, 0.8))]
+        noted.append((day, "E", Picked("v", kg=5.0)))
+    return [
+        Entry(f"e{n:05}", f"a{n}", "here", day, 1_770_000_000_000_000 + n, "", about, KIND_OF[type(body)], 1,
+              to_json(body))
+        for n, (day, about, body) in enumerate(noted)
+    ]  # fmt: skip
+
+
+def test_a_row_never_weighed_by_itself_gives_what_others_at_its_side_of_a_tunnel_give() -> None:
+    """Two rows at the sides tell 2 / (2 + 1) of their mean, in ln, by precision weighting with half the variance;
+    one amid them tells a half."""
+    taught = season_taught(on(_two_tunnels(), date(2026, 11, 20))[1])
+    sides = (log(taught.rows["W1"].mid) + log(taught.rows["W3"].mid)) / 2
+    assert sides < -0.03
+    assert log(taught.rows["W2"].mid) > 0.06
+    assert [log(taught.rows[row].mid) for row in ("E1", "E3")] == pytest.approx([sides * 2 / 3] * 2)
+    assert log(taught.rows["E2"].mid) == pytest.approx(log(taught.rows["W2"].mid) / 2)
+    assert [taught.rows[row].n for row in ("E1", "E2", "E3")] == [0, 0, 0]
 
 
 WISHED = Wishes(plant=date(2027, 5, 10), end=date(2027, 10, 30))
