@@ -26,6 +26,7 @@ HEAVY = (
     ("tunneltui.chores.morning", "morning_of"),
     ("tunneltui.chores.touched", "stems_anew"),
     ("tunneltui.chores.touched", "loops_anew"),
+    ("tunneltui.screens.app", "pane_kind"),
     ("tunneltui.screens.facts", "picture_of"),
     ("tunneltui.screens.facts", "with_stems"),
     ("tunneltui.screens.cache", "write"),
@@ -75,6 +76,7 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
         app._round.show("round")
         await pilot.press("space")
         await wait_until(lambda: "loops_anew" in called, 60)
+        await pilot.press("6")
         await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)
     assert called.keys() == {name for _, name in HEAVY}, "not all of it was asked for"
     assert {name for name, threads in called.items() if keys_in in threads} == set()
