@@ -13,8 +13,9 @@ from tests.report.made import morning
 from tunneltui.cells import Band, Quantity, Sentence, Unit, UnitName, Units, m, say
 from tunneltui.chores.rules import chores
 from tunneltui.pages import units
+from tunneltui.pages.round import round_text
+from tunneltui.pages.text import wrapped
 from tunneltui.report.done_line import done_line
-from tunneltui.report.plain import round_text, wrapped
 from tunneltui.store.kept_round import as_shown
 
 METRIC = re.compile(r"\d ?(?:kg|cm|mm|m|m2|L|g|degC)\b(?!/)")
@@ -82,7 +83,7 @@ def test_a_round_says_nothing_in_metric() -> None:
 
 @pytest.mark.usefixtures("imperial")
 def test_what_a_grower_wrote_is_left() -> None:
-    assert list(wrapped("tied 25 cm up", "", "", as_typed=True)) == ["tied 25 cm up"]
+    assert wrapped("tied 25 cm up") == ["tied 25 cm up"]
 
 
 @pytest.mark.usefixtures("imperial")

@@ -7,6 +7,9 @@ from functools import cache
 from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.demo.make import demo_entries, saltmarsh
 from tunneltui.journal.entry import Draft, Entry
+from tunneltui.pages.sheet import sheet
+from tunneltui.report.done_line import example
+from tunneltui.store.kept_round import as_shown
 
 
 @cache
@@ -30,3 +33,9 @@ def written(drafts: list[Draft] | tuple[Draft, ...]) -> list[Entry]:
         )
         for n, one in enumerate(drafts)
     ]
+
+
+def printed_sheet(day: Morning) -> str:
+    """The day's sheet as it is exported when it is shown for the first time."""
+    shown = as_shown(day.round)
+    return sheet(day, shown.number_of, example(day, shown))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from tests.report.made import morning
 from tunneltui.chores.morning import Planned
 from tunneltui.chores.passes import passes
-from tunneltui.pages.day import card_lines
-from tunneltui.report.day_text import day_document, day_of, day_text
+from tunneltui.pages.day import card_lines, day_document, day_of, day_text
 
 
 def test_every_line_of_the_card_and_every_place_of_the_walk_stands_there() -> None:

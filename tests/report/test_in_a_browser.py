@@ -16,12 +16,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.report.made import entries, morning
-from tunneltui.report.season_html import season_html
-from tunneltui.report.sheet import sheet
+from tests.report.made import entries, morning, printed_sheet
+from tunneltui.pages.season_html import season_html
 from tunneltui.review.look_back import look_back
 from tunneltui.review.season_weeks import season_weeks
-from tunneltui.store.kept_round import as_shown
 
 PHONE_PX = 390
 """CSS pixels across, as common phones have (common practice, no source)."""
@@ -45,7 +43,7 @@ PAGES = ("sheet", "season")
 @cache
 def page(name: str) -> str:
     if name == "sheet":
-        return sheet(morning(), as_shown(morning().round))
+        return printed_sheet(morning())
     season = morning().season
     return season_html(look_back(entries(), season, "cultivar"), "a trial", weeks=season_weeks(entries(), season))
 

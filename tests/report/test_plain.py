@@ -14,9 +14,11 @@ from tunneltui.chores.morning import Planned
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.pages.air import air_page
-from tunneltui.pages.text import plain_text
-from tunneltui.report import plain
-from tunneltui.report.loads_text import loads_text, what_if_text
+from tunneltui.pages.journal import journal_text
+from tunneltui.pages.loads_text import loads_text, what_if_text
+from tunneltui.pages.outlook import backtest_text, outlook_text
+from tunneltui.pages.round import minutes_words, round_text
+from tunneltui.pages.text import WIDTH, plain_text
 from tunneltui.store.kept_round import as_shown
 
 
@@ -32,11 +34,11 @@ def _air() -> str:
 
 
 TEXTS: dict[str, Callable[[], str]] = {
-    "round": lambda: plain.round_text(morning(), as_shown(morning().round).number_of),
+    "round": lambda: round_text(morning(), as_shown(morning().round).number_of),
     "loads": lambda: loads_text(morning()),
-    "outlook": lambda: plain.outlook_text(morning().season, morning().outlook),
+    "outlook": lambda: outlook_text(morning().season, morning().outlook),
     "air": _air,
-    "journal": lambda: plain.journal_text(entries(), {}),
+    "journal": lambda: journal_text(entries(), {}),
     "what if": _what_if,
 }
 
@@ -46,7 +48,7 @@ def test_eighty_columns_of_printable_text(name: str) -> None:
     text = TEXTS[name]()
     assert text.endswith("\n")
     for line in text.splitlines():
-        assert len(line) <= plain.WIDTH, line
+        assert len(line) <= WIDTH, line
         assert line == "" or line.isprintable()
         assert line == line.rstrip()
 
@@ -66,7 +68,7 @@ def test_over_budget_is_said() -> None:
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
     walk = now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives)
     tight = replace(now, known=Planned(now.chores, walk))
-    said = " ".join(plain.round_text(tight, as_shown(tight.round).number_of).split())
+    said = " ".join(round_text(tight, as_shown(tight.round).number_of).split())
     assert (
         "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "
         "look for sickness 5 min can wait longest." in said
@@ -77,12 +79,12 @@ def test_over_budget_is_said() -> None:
     ("minutes", "said"), [(0.05, "5 s"), (0.34, "20 s"), (0.99, "60 s"), (1.0, "1 min"), (12.4, "12 min")]
 )
 def test_minutes(minutes: float, said: str) -> None:
-    assert plain.minutes_words(minutes) == said
+    assert minutes_words(minutes) == said
 
 
 def test_control_signs_of_a_note_do_not_reach_the_terminal() -> None:
     entry = entries()[-1]._replace(kind="note", body='{"text":"\\u001b[2J\\u202ered\\nline"}')
-    text = plain.journal_text([entry], {})
+    text = journal_text([entry], {})
     assert text.rstrip("\n").replace("\n", "").isprintable()
 
 
@@ -96,7 +98,7 @@ def test_an_unknown_hoop_figure_is_never_shown_as_fine() -> None:
 
 def test_scores_in_words() -> None:
     scores = (Score(7, 140, 0.0273, 0.0349, 0.93, 0.127, -0.0061), Score(14, 0, None, None, None, None))
-    text = plain.backtest_text(Backtests(morning().day, (Backtest("stem", "", scores),)))
+    text = backtest_text(Backtests(morning().day, (Backtest("stem", "", scores),)))
     assert "7 days on: 2.73 (last rate carried on: 3.49), 93% inside 90%, 12.7 wide" in text
     assert "12.7 wide, 0.61 too little, n 140" in text
     assert "14 days on: nothing to score yet" in text

@@ -13,7 +13,7 @@ from html.parser import HTMLParser
 import pytest
 
 from tests.report.made import entries, morning
-from tunneltui.report.season_html import season_html
+from tunneltui.pages.season_html import season_html
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.season_weeks import season_weeks
 

@@ -6,10 +6,8 @@ import re
 from dataclasses import replace
 from html.parser import HTMLParser
 
-from tests.report.made import morning
+from tests.report.made import morning, printed_sheet
 from tunneltui.chores.morning import Planned
-from tunneltui.report.sheet import sheet
-from tunneltui.store.kept_round import as_shown
 
 HARM = "<script>alert(1)</script>\"'&<img src=x onerror=y>"
 
@@ -61,7 +59,7 @@ class Page(HTMLParser):
 
 
 def test_self_contained_and_well_formed() -> None:
-    text = sheet(morning(), as_shown(morning().round))
+    text = printed_sheet(morning())
     page = Page(text)
     assert page.open == []
     assert set(page.tags) <= TAGS
@@ -84,7 +82,7 @@ def test_self_contained_and_well_formed() -> None:
 
 
 def test_every_chore_in_walking_order_with_its_reason() -> None:
-    words = " ".join(Page(sheet(morning(), as_shown(morning().round))).words.split())
+    words = " ".join(Page(printed_sheet(morning())).words.split())
     at = 0
     for spot in morning().round.spots:
         for chore in spot.chores:
@@ -95,7 +93,7 @@ def test_every_chore_in_walking_order_with_its_reason() -> None:
 
 
 def test_blanks_for_what_is_read_on_the_way() -> None:
-    words = Page(sheet(morning(), as_shown(morning().round))).words
+    words = Page(printed_sheet(morning())).words
     kinds = {chore.kind for spot in morning().round.spots for chore in spot.chores}
     assert {"pick", "look", "lower"} <= kinds
     for label in ("kg:", "failed, place and string:", "tips under the wire, cm:"):
@@ -108,7 +106,7 @@ def test_text_of_any_origin_is_escaped() -> None:
     chore = spot.chores[0]._replace(proposal=HARM, why="\u202eback\x00\x1b[31m" + HARM)
     walk = now.round._replace(spots=(spot._replace(place=HARM, row=HARM, chores=(chore,)),), later=(chore,))
     named = replace(now.season, holding=replace(now.season.holding, name=HARM))
-    text = sheet(replace(now, season=named, known=Planned((), walk)), as_shown(walk))
+    text = printed_sheet(replace(now, season=named, known=Planned((), walk)))
     page = Page(text)
     assert "script" not in page.tags
     assert "img" not in page.tags
@@ -119,5 +117,5 @@ def test_text_of_any_origin_is_escaped() -> None:
 def test_a_day_without_chores() -> None:
     now = morning()
     bare = now.round._replace(spots=(), later=())
-    text = sheet(replace(now, known=Planned((), bare)), as_shown(bare))
+    text = printed_sheet(replace(now, known=Planned((), bare)))
     assert "Nothing is due." in Page(text).words

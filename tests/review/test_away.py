@@ -9,7 +9,7 @@ import pytest
 from tests.report.made import morning
 from tunneltui.care.row_water import row_water
 from tunneltui.holding.user_error import UserError
-from tunneltui.report.away_text import away_document, away_text
+from tunneltui.pages.away import away_document, away_text
 from tunneltui.review.away import MINDED, away
 
 FIRST = morning().day + timedelta(days=2)

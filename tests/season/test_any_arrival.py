@@ -75,13 +75,14 @@ from tunneltui.journal.kinds_standing import (
     Measured,
     PlanAdopted,
     Planted,
+    PlantedAbout,
     PottedOn,
     Sown,
     TrainingChanged,
     TrussCounted,
 )
 from tunneltui.journal.order import live
-from tunneltui.season.fold import Fold, fold
+from tunneltui.season.fold import Fold, fold, fold_days
 
 HOLDINGS = (
     TWO_ROWS,
@@ -111,6 +112,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
         Planted, cultivars, st.integers(1, 3), training=st.none() | st.just("laid_down"), came_up_m=st.none() | u_m
     ),
     LeaderKept: st.builds(LeaderKept, ids, st.sampled_from("bc")),
+    PlantedAbout: st.builds(PlantedAbout, ids, st.sampled_from((FIRST, FIRST - timedelta(days=40)))),
     TrainingChanged: st.builds(TrainingChanged, ids, st.just("pinched_at_wire")),
     PlantLost: st.builds(PlantLost, ids, st.just("wilted")),
     Removed: st.builds(Removed, ids),
@@ -197,7 +199,7 @@ OFTEN = [
 """Kinds on which the others lean come oftener than their share."""
 any_body: st.SearchStrategy[Body] = st.sampled_from([*OFTEN, *BODIES]).flatmap(lambda cls: BODIES[cls])
 Draw = Callable[[st.SearchStrategy[Any]], Any]
-answers = st.none() | st.just(("lower", "W1", "2026-05-01"))
+answers = st.none() | st.sampled_from((("lower", "W1", "2026-05-01"), ("put_right", "W1", "2026-05-01")))
 
 
 @dataclass
@@ -283,10 +285,11 @@ def same_for_any_arrival(parts: list[list[Entry]]) -> None:
         folding.add(part)
         come += part
         whole = fold(come, day)
-        # Each leader by itself, as a key asks for it, before the whole.
+        # The row of each leader, as a key asks for it, before the whole.
         for leader in [*whole.leaders, *whole.ended]:
-            alone = folding.stems(before, {leader})
-            assert alone.leaders == {id_: one for id_, one in whole.leaders.items() if id_ == leader}
+            alone = folding.rows_of({leader}, before)
+            rows = {one.row for id_, one in (whole.leaders | whole.gone).items() if id_ == leader}
+            assert [*alone.leaders.items()] == [item for item in whole.leaders.items() if item[1].row in rows]
             assert (alone.strings, alone.done) == (whole.strings, whole.done)
             assert alone.last.items() <= whole.last.items()
         before = folding.season()
@@ -306,6 +309,19 @@ def test_an_incremental_season_equals_a_full_one(parts: list[list[Entry]]) -> No
 @given(arrivals(70))
 def test_an_incremental_season_equals_a_full_one_over_many(parts: list[list[Entry]]) -> None:
     same_for_any_arrival(parts)
+
+
+@settings(
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
+@given(journals(40), st.sets(st.integers(0, FOLDED_ON + 2)), st.randoms(use_true_random=False))
+def test_a_season_walked_through_equals_each_day_folded(
+    entries: list[Entry], asked: set[int], chance: Random
+) -> None:
+    days = [FIRST + timedelta(days=day) for day in sorted(asked)]
+    chance.shuffle(entries)
+    for day, walked in zip(days, fold_days(entries, days), strict=True):
+        assert differences(walked, fold(entries, day)) == []
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from tunneltui.growth.forecast import Basis
 
 
+CULTIVAR_SD = 0.12
+"""How far off, as a share, all fruit of a cultivar is whose weight is as well known as can be (assumed)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Band:
     low: float
@@ -58,6 +62,8 @@ class StemOn:
     """``s_m`` below which no leaves are left."""
     flowering_sd: float = 0.0
     """Standard deviation of ``flowering_truss``."""
+    fruit_sd: float = CULTIVAR_SD
+    """How far off, as a share, all its fruit may be together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +92,10 @@ class LeaderOutlook:
     """Readings left out of learning."""
     doubted: LeftOut | None = None
     """The last of them where nothing read or noted since has settled it."""
+
+    def on(self, day: date) -> StemOn:
+        """A day of the outlook; beyond its end the last day stands in."""
+        return self.days[min(day, max(self.days))]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +127,4 @@ class Outlook:
     """What was learned for it."""
 
     def stem(self, leader: str, day: date) -> StemOn:
-        """A leader on a day of the outlook; beyond its end the last day stands in."""
-        days = self.leaders[leader].days
-        return days[min(day, max(days))]
+        return self.leaders[leader].on(day)

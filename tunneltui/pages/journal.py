@@ -5,20 +5,21 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_left
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice, takewhile
 from typing import Literal, overload
 from zoneinfo import ZoneInfo
 
-from tunneltui.cells import Day, Sentence, say, words
-from tunneltui.cells import day_word as day_words
+from tunneltui.cells import Day, Sentence, day_word, say, words
 from tunneltui.chores.morning import Morning
+from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
 from tunneltui.pages.entry_search import Wanted, chosen, fits
 from tunneltui.pages.lines import Line, Part
 from tunneltui.pages.story import sentence
+from tunneltui.pages.text import printed, wrapped
 from tunneltui.pages.units import localize
 from tunneltui.season.state import Season
 
@@ -118,7 +119,7 @@ class EntryLines(Sequence[Line]):
             return [self[one] for one in range(*index.indices(len(self)))]
         entry = self._listed.entries[index]
         before = self._listed.entries[index - 1].day if index > 0 else None
-        return entry_line(self._listed.book, entry, day_words(entry.day) if entry.day != before else "")
+        return entry_line(self._listed.book, entry, day_word(entry.day) if entry.day != before else "")
 
 
 def entry_line(book: Book, entry: Entry, day: str) -> Line:
@@ -155,7 +156,7 @@ def said(book: Book, entry: Entry) -> Sentence:
 
 def entry_words(book: Book, entry: Entry) -> list[str]:
     """Everything about one entry, for beside the list."""
-    lines = [f"{entry.about or 'The house'}, {day_words(entry.day)} {entry.day.year}", localize(said(book, entry))]
+    lines = [f"{entry.about or 'The house'}, {day_word(entry.day)} {entry.day.year}", localize(said(book, entry))]
     state = book.state(entry)
     if state == "crossed out":
         lines.append("Its act is crossed out and does not count.")
@@ -168,7 +169,7 @@ def written(book: Book, entry: Entry) -> str:
     """When and by whom it was written, in the holding's time."""
     at = written_at(entry).astimezone(ZoneInfo(book.season.holding.zone))
     by = f" by {entry.by}" if entry.by else ""
-    return f"written {day_words(at.date())} {at:%H:%M}{by} on machine {entry.device[:8]}"
+    return f"written {day_word(at.date())} {at:%H:%M}{by} on machine {entry.device[:8]}"
 
 
 def act_lines(book: Book, act: Sequence[Entry]) -> list[str]:
@@ -190,3 +191,43 @@ def title(listed: Listing, wanted: Wanted, which: Which) -> str:
     asked += [text for text in (wanted.days, f"holding {wanted.words}" if wanted.words else "") if text]
     asked += [which] if which != "all" else []
     return f"{count} of {every}: {', '.join(asked)}; c shows all"
+
+
+def journal_text(entries: Iterable[Entry], aside: Mapping[str, str]) -> str:
+    """One line an entry: day, the act's name as far as it is needed, what it is about, kind and body; ``aside``:
+    why it does not count, by id."""
+    return printed([line for entry in entries for line in _entry(entry, aside.get(entry.id, ""))]) or "No entry.\n"
+
+
+def _entry(entry: Entry, why: str) -> Iterator[str]:
+    yield from wrapped(f"{entry.day} {entry.act[:13]} {entry.about:<7} {entry.kind}  {_body(entry)}", "", "    ")
+    if why:
+        yield from wrapped(f"does not count: {why}", "    ", "    ")
+
+
+def _body(entry: Entry) -> str:
+    try:
+        plain = parsed(entry)
+    except BodyFault:
+        return entry.body
+    if entry.kind == "holding_set":
+        return f"{len(str(plain.get('toml', '')).splitlines())} lines of TOML"
+    said = [f"{key}={_value(value)}" for key, value in plain.items() if key not in ("answers", "pieces")]
+    return " ".join(said)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, list):
+        return f"{len(value)} of them" if len(value) > 4 else ",".join(str(item) for item in value)
+    return str(value)
+
+
+def written_text(written: Sequence[Entry]) -> str:
+    """What was written and how it is undone."""
+    if not written:
+        return "Nothing new."
+    kinds: dict[str, int] = {}
+    for entry in written:
+        kinds[entry.kind] = kinds.get(entry.kind, 0) + 1
+    said = ", ".join(kind if n == 1 else f"{n} {kind}" for kind, n in kinds.items())
+    return f"Written: {said}. To undo: tunneltui journal cross-out {written[0].act}"

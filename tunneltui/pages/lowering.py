@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from tunneltui import cells
 from tunneltui.cells import Sentence, Text, Words, cm, day_word, listed, many, say
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
+from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place, let_out, turn_m
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Limits
 from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.pages.text import day_words, printed, wrapped
 from tunneltui.season.state import Season
 
 RISES = 0.02
@@ -347,3 +349,45 @@ def _named(names: Sequence[str]) -> str:
         row, _, short = name.rpartition("-")
         rows.setdefault(row, []).append(short)
     return "  ".join(f"{row}-{' '.join(shorts)}" if row else " ".join(shorts) for row, shorts in rows.items())
+
+
+def lowering_text(morning: Morning, jobs: Sequence[LoweringJob]) -> str:
+    minutes = {chore.about: chore.minutes for chore in morning.chores if chore.kind == "lower"}
+    lines: list[str] = []
+    for job in jobs:
+        lines += [*([""] if lines else []), day_words(job.visit)]
+        for words in pocket_lines(morning.season, job, minutes.get(job.loop, 0.0)):
+            lines += wrapped(words, "", "      ")
+    return printed(lines or ["No lowering is due within the week."])
+
+
+def lowering_document(morning: Morning, jobs: Sequence[LoweringJob]) -> dict[str, Any]:
+    return {
+        "day": morning.day.isoformat(),
+        "lowerings": [
+            {
+                "loop": job.loop,
+                "visit": job.visit.isoformat(),
+                "next_visit": job.next_visit.isoformat(),
+                "heads": [_head(move) for move in job.moves],
+            }
+            for job in jobs
+        ],
+    }
+
+
+def _head(move: LoweringMove) -> dict[str, Any]:
+    return {
+        "leader": move.name,
+        "hook": move.hook_number,
+        "tip_under_wire_m": round(move.wire_z_m - move.tip_z_m, 2),
+        "let_out_m": round(move.let_out_m, 3),
+        "hook_from_u_m": round(move.hook_from_u_m, 2),
+        "hook_to_u_m": round(move.hook_to_u_m, 2),
+        "clip_to": [clip.string for clip in move.clips],
+        "second_clip_on": [clip.string for clip in move.second],
+        "open": len(move.opens),
+        "close_under_tip": move.top_clip_s_m is not None,
+        "passes": list(move.passes),
+        "not_now": move.limited_by if move.let_out_m <= 0 else None,
+    }

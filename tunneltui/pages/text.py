@@ -7,11 +7,17 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from datetime import date
 from html import escape
+from typing import TYPE_CHECKING
 
-from tunneltui.cells import METRIC, Mark, Units, localized, one_line
+from tunneltui.cells import METRIC, Mark, Units, day_word, localized, one_line
 from tunneltui.pages.lines import GAP, aligned, cell_words, cells_of, head_words, layout
 from tunneltui.pages.page import Column, Page, Section
+from tunneltui.pages.units import in_force, localize
+
+if TYPE_CHECKING:
+    from tunneltui.season.state import Season
 
 WIDTH = 80
 LONGEST = 20_000
@@ -58,11 +64,20 @@ def _row(cells: Sequence[str], columns: Sequence[Column], rooms: Sequence[int]) 
 
 
 def wrapped(
-    text: str, first: str = "", rest: str = "  ", *, keep: str = "", units: Units = METRIC, keep_gaps: bool = False
+    text: str,
+    first: str = "",
+    rest: str = "  ",
+    *,
+    keep: str = "",
+    units: Units | None = None,
+    keep_gaps: bool = False,
 ) -> list[str]:
-    """Lines of at most 80 columns; ``keep`` stands at the right end of the first."""
+    """Lines of at most 80 columns, in the units in force unless others are given.
+
+    ``keep`` stands at the right end of the first.
+    """
     room = WIDTH - len(keep) - 2 if keep else WIDTH
-    shown = one_line(localized(text, units), LONGEST)
+    shown = one_line(localized(text, in_force() if units is None else units), LONGEST)
     if keep_gaps and len(first) + len(shown.rstrip()) <= room:
         lines = [first + shown.rstrip()]
     else:
@@ -70,6 +85,20 @@ def wrapped(
     if keep:
         lines[0] = f"{lines[0]:<{room}}  {keep}"
     return lines
+
+
+def printed(lines: Sequence[str]) -> str:
+    """The lines as one text, in the units in force."""
+    return "\n".join(localize(line).rstrip() for line in lines) + "\n" if lines else ""
+
+
+def day_words(day: date) -> str:
+    """Such as ``Thu 20 Aug 2026``; the names are English whatever the machine speaks."""
+    return f"{day_word(day)} {day.year}"
+
+
+def heading(season: Season) -> str:
+    return f"{day_words(season.day)}  {season.holding.name}"
 
 
 def reader_lines(page: Page, units: Units = METRIC) -> list[str]:

@@ -9,13 +9,14 @@ from typing import Any
 from tunneltui.chores.morning import plan_morning
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.pages.entry_search import Wanted
+from tunneltui.pages.season_html import season_html
+from tunneltui.pages.sheet import sheet
 from tunneltui.report import command_helpers
 from tunneltui.report.calendar import chores_calendar
 from tunneltui.report.documents import as_text, journal_document, round_document
+from tunneltui.report.done_line import example
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.report.review_document import review_document
-from tunneltui.report.season_html import season_html
-from tunneltui.report.sheet import sheet
 from tunneltui.report.tables import csv_text
 from tunneltui.review.look_back import look_back
 from tunneltui.review.record import record, within
@@ -66,7 +67,9 @@ def _sheet(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     here.ready_season()
     morning = plan_morning(here.entries, here.day)
     shown = command_helpers.shown(here, morning.round)
-    return as_text(round_document(morning.round, shown.number_of)) if as_json else sheet(morning, shown)
+    if as_json:
+        return as_text(round_document(morning.round, shown.number_of))
+    return sheet(morning, shown.number_of, example(morning, shown))
 
 
 def _picks(here: OpenJournal, as_json: bool, _now: datetime) -> str:

@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from tunneltui.holding.assumed import Assumption
-from tunneltui.report import care_commands, command_helpers, importing, plain, typed_flags
+from tunneltui.pages.text import wrapped
+from tunneltui.report import care_commands, command_helpers, importing, typed_flags
 from tunneltui.report.beginning import machine_zone
 from tunneltui.report.importing import Dated, Import, air_import, as_entries, measurements_import, picks_import
 from tunneltui.report.open_journal import OpenJournal, latest_holding
@@ -272,7 +273,7 @@ def _take(args: Args, here: OpenJournal, read: list[Read]) -> int:
     """Shows how the files were understood and writes them, on a terminal once the grower has agreed."""
 
     def wrap(text: str) -> list[str]:
-        return list(plain.wrapped(text, "", "    ", as_typed=True))
+        return wrapped(text, "", "    ")
 
     acts = [act for one in read for act in one.found.acts]
     if _asks(args) and acts:

@@ -9,10 +9,11 @@ from __future__ import annotations
 from argparse import Namespace as Args
 
 from tunneltui.pages.entry_search import Wanted
+from tunneltui.pages.journal import journal_text
 from tunneltui.pages.story import story_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
-from tunneltui.report import command_helpers, documents, keeping, plain
+from tunneltui.report import command_helpers, documents, keeping
 from tunneltui.report.crossing import crossing
 from tunneltui.store.journals import open_journal
 from tunneltui.store.rows import parted
@@ -26,7 +27,7 @@ def journal_show(args: Args) -> int:
     if not args.about:
         aside = {one.entry.id: one.why for one in here.season.set_aside}
         return command_helpers.say(
-            args, lambda: documents.journal_document(entries), lambda: plain.journal_text(entries, aside)
+            args, lambda: documents.journal_document(entries), lambda: journal_text(entries, aside)
         )
     return command_helpers.say(
         args,

@@ -11,16 +11,22 @@ import sys
 from argparse import Namespace as Args
 from dataclasses import replace
 
+from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.ascii import in_ascii
 from tunneltui.draw.poor import shows_ascii_only
 from tunneltui.growth.backtest import backtest as scored
+from tunneltui.holding.user_error import UserError
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if
+from tunneltui.pages import lowering
+from tunneltui.pages import plant as twin
+from tunneltui.pages.day import day_document, day_text
+from tunneltui.pages.loads_text import loads_text, what_if_text
+from tunneltui.pages.outlook import backtest_text, outlook_text
+from tunneltui.pages.round import round_text
 from tunneltui.pages.units import localize
-from tunneltui.report import command_helpers, day_text, documents, lowering_text, plain
-from tunneltui.report import plant_text as twin
-from tunneltui.report.loads_text import loads_text, what_if_text
+from tunneltui.report import command_helpers, documents
 from tunneltui.report.plan_commands import planned_loads
 
 
@@ -32,24 +38,39 @@ def walk(args: Args) -> int:
     return command_helpers.say(
         args,
         lambda: documents.round_document(morning.round, numbers),
-        lambda: localize(plain.round_text(morning, numbers)),
+        lambda: localize(round_text(morning, numbers)),
     )
 
 
 def day(args: Args) -> int:
     morning = command_helpers.morning(args)
-    return command_helpers.say(args, lambda: day_text.day_document(morning), lambda: day_text.day_text(morning))
+    return command_helpers.say(args, lambda: day_document(morning), lambda: day_text(morning))
 
 
 def lower(args: Args) -> int:
 
     morning = command_helpers.morning(args)
-    jobs = lowering_text.jobs_of(morning, args.name)
+    jobs = _jobs_of(morning, args.name)
     return command_helpers.say(
         args,
-        lambda: lowering_text.lowering_document(morning, jobs),
-        lambda: lowering_text.lowering_text(morning, jobs),
+        lambda: lowering.lowering_document(morning, jobs),
+        lambda: lowering.lowering_text(morning, jobs),
     )
+
+
+def _jobs_of(morning: Morning, row: str | None) -> list[LoweringJob]:
+    """The lowerings that are proposed within the week, of one row's loop where one is named.
+
+    Raises:
+        UserError: there is no such row, or its loop needs no lowering.
+    """
+    jobs = lowering_jobs(morning.season, morning.outlook, morning.loads)
+    if row is None:
+        return jobs
+    loop = morning.season.layout.loop_of_row.get(row)
+    if loop is None:
+        raise UserError(f"There is no row {row}.", f"Rows: {', '.join(morning.season.layout.rows)}.")
+    return [job for job in jobs if job.loop == loop.id]
 
 
 def loads(args: Args) -> int:
@@ -82,7 +103,7 @@ def outlook(args: Args) -> int:
     return command_helpers.say(
         args,
         lambda: documents.outlook_document(season, coming),
-        lambda: localize(plain.outlook_text(season, coming)),
+        lambda: localize(outlook_text(season, coming)),
     )
 
 
@@ -114,7 +135,7 @@ def _drawn_for(args: Args, text: str) -> str:
 def backtest(args: Args) -> int:
 
     here = command_helpers.read_journal(args)
-    held = scored(here.entries, here.day)
+    held = scored(here.entries, here.day, here.season)
     return command_helpers.say(
-        args, lambda: documents.backtest_document(held), lambda: localize(plain.backtest_text(held))
+        args, lambda: documents.backtest_document(held), lambda: localize(backtest_text(held))
     )

@@ -7,13 +7,13 @@ from argparse import Namespace as Args
 
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages.loads_text import bearing_text
 from tunneltui.pages.plan import plans_page, progress_words
 from tunneltui.pages.plan_held import held_page
-from tunneltui.pages.text import plain_text
+from tunneltui.pages.text import plain_text, printed, wrapped
 from tunneltui.pages.units import in_force
-from tunneltui.report import command_helpers, documents, plain
+from tunneltui.report import command_helpers, documents
 from tunneltui.report.documents import journal_document
-from tunneltui.report.loads_text import bearing_text
 from tunneltui.report.plan_document import plan_document, plan_held_document
 from tunneltui.review.plan import plan as work_out
 from tunneltui.review.plan_adopted import adoption, adoption_drafts, expected_loads
@@ -95,5 +95,5 @@ def planned_loads(args: Args, now: Morning) -> int:
     return command_helpers.say(
         args,
         lambda: documents.loads_document(bearing),
-        lambda: plain.joined([*plain.wrapped(first, "", ""), "", bearing_text(bearing)]),
+        lambda: printed([*wrapped(first, "", ""), "", bearing_text(bearing)]),
     )

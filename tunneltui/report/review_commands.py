@@ -12,9 +12,10 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import Away
 from tunneltui.pages import units
+from tunneltui.pages.away import away_document, away_text
 from tunneltui.pages.season import fair_text, review_text
 from tunneltui.pages.units import localize
-from tunneltui.report import away_text, command_helpers, exports, review_document
+from tunneltui.report import command_helpers, exports, review_document
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.review.away import away as days_away
 from tunneltui.review.fair import fair
@@ -75,9 +76,7 @@ def away(args: Args) -> int:
     plan = days_away(command_helpers.morning(args, here), args.first, args.last)
     if args.write and (args.first, args.last) not in here.season.aways:
         here.write([(args.first, draft("", Away(args.last)))])
-    return command_helpers.say(
-        args, lambda: away_text.away_document(plan), lambda: localize(away_text.away_text(plan))
-    )
+    return command_helpers.say(args, lambda: away_document(plan), lambda: localize(away_text(plan)))
 
 
 def export(args: Args) -> int:

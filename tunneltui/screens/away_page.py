@@ -28,7 +28,7 @@ def ask_away(app: App[Any], picture: RoundView | None, say: Callable[[str], None
     def keep(values: dict[str, str] | None) -> None:
         if values is None:
             return
-        from tunneltui.report.away_text import away_text
+        from tunneltui.pages.away import away_text
         from tunneltui.review.away import away
 
         first, last = _days(picture.day, values)

@@ -143,7 +143,7 @@ class CardPane(Beside):
 
     def _shows_week(self) -> bool:
         """Whether the cursor is on the week, whose days then open."""
-        from tunneltui.pages.week import week_lines
+        from tunneltui.pages.round import week_lines
         from tunneltui.screens.forms import Page
 
         if self.picture is None or self._list.line is None or not self._list.line.key.startswith("week"):

@@ -26,11 +26,14 @@ _order = attrgetter("day", "at_us", "id")
 _HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
 """House-wide kinds of which each changed record counts, not only that the shelf changed."""
 LASTING = frozenset(
-    {"blight", "end_rot", "order", "put_right", "read_again", "set_out", "hang_strings", "load_hooks", "will_fit"}
+    {
+        *("blight", "end_rot", "order", "put_right", "read_again", "set_out", "hang_strings", "load_hooks"),
+        *("stood_before", "will_fit"),
+    }
 )
 """Kinds of chores whose tick holds beyond its day: what follows from something found, until it is found again,
-the walk that puts the picture right, a reading looked at again, what is done once for a coming season, and that
-stems will not fit."""
+the walk that puts the picture right, when plants were planted, a reading looked at again, what is done once for a
+coming season, and that stems will not fit."""
 
 WORKED_FOR = timedelta(days=28)
 """So far back it is looked for which days of the week are worked."""
@@ -105,6 +108,22 @@ class EntryIndex:
             self._set(entry, entry.act not in self._out)
         contested, self._contested = self._contested, set()
         self._settle(contested)
+
+    def pass_to(self, day: date) -> None:
+        """Go on to a later day; what was written on the days between is to be added after that."""
+        before, self.day = self.day, day
+        self._worked[before] += sum(done.day == before and done.put_off_until is None for _, done in self.answered)
+        self._worked = Counter({on: n for on, n in self._worked.items() if on >= day - WORKED_FOR})
+        self.answered = [(record, done) for record, done in self.answered if self._holds_on(done)]
+        for kind in SPEAKS_OF_THE_FUTURE:
+            self._changed.add((kind, ""))
+            for record in [record for record in self.get(kind) if before < record.day <= day]:
+                self._unfile(record)
+                self._file(record.entry)
+
+    def _holds_on(self, done: Done) -> bool:
+        """Whether what was answered on an earlier day is still answered."""
+        return done.answers[0] in LASTING if done.put_off_until is None else done.put_off_until > self.day
 
     def _is_news(self, entry: Entry) -> bool:
         if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.care.water import litres_range
-from tunneltui.cells import Band, say
+from tunneltui.cells import Band, day_word, say
 from tunneltui.chores.chore import Chore
-from tunneltui.report.plain import day_words, joined, named, wrapped
+from tunneltui.pages.round import named
+from tunneltui.pages.text import day_words, printed, wrapped
 from tunneltui.review.away import Away, RowToWater
 
 LONGEST = 2_000
@@ -58,7 +59,7 @@ def away_text(plan: Away) -> str:
     lines = [f"Away {day_words(plan.first)} to {day_words(plan.last)}", "", "Before"]
     lines += _chores(plan.before)
     if plan.at_wire:
-        heads = ", ".join(f"{name} from {day_words(day)[4:-5]}" for name, day in plan.at_wire)
+        heads = ", ".join(f"{name} from {day_word(day)[4:]}" for name, day in plan.at_wire)
         lines += wrapped(f"Heads that may touch the wire, if not lowered: {heads}", "  ", "    ")
     if plan.meanwhile:
         lines += ["", "Due meanwhile: bring forward or hand over", *_chores(plan.meanwhile)]
@@ -79,14 +80,14 @@ def away_text(plan: Away) -> str:
     lines += [] if plan.picks else ["  No pick is foreseen."]
     if plan.foreseen_to is not None:
         lines += [f"Nothing is foreseen after {day_words(plan.foreseen_to)}: ask again then."]
-    return joined(lines)
+    return printed(lines)
 
 
 def _chores(chores: list[Chore]) -> list[str]:
     lines = []
     for chore in chores:
         must = "! " if chore.must else ""
-        says = say("{}{} (by {})", must, named(chore.about, chore.proposal), day_words(chore.latest)[:-5])
+        says = say("{}{} (by {})", must, named(chore.about, chore.proposal), day_word(chore.latest))
         lines += list(wrapped(says, "  ", "    "))
     return lines or ["  Nothing."]
 

@@ -12,8 +12,8 @@ from html import escape
 from tunneltui.cells import METRIC, Quantity, Units, kg, localized, one_line, scale
 from tunneltui.pages.page import Section
 from tunneltui.pages.season import air_words, money, season_page, span_words
-from tunneltui.report.plain import LONGEST, day_words
-from tunneltui.report.season_pictures import air_picture, clips_picture, hours_picture, kg_pictures, stems_picture
+from tunneltui.pages.season_pictures import air_picture, clips_picture, hours_picture, kg_pictures, stems_picture
+from tunneltui.pages.text import LONGEST, day_words
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.record import within
 from tunneltui.review.season_weeks import SeasonWeeks

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from html import escape
 
-from tunneltui.cells import one_line, say
+from tunneltui.cells import day_word, one_line, say
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.lowering import lowering_jobs
@@ -17,10 +17,9 @@ from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
+from tunneltui.pages.round import cautions, minutes_words, named
+from tunneltui.pages.text import LONGEST, day_words
 from tunneltui.pages.units import localize
-from tunneltui.report.done_line import example
-from tunneltui.report.plain import LONGEST, cautions, day_words, minutes_words, named
-from tunneltui.store.kept_round import KeptRound
 
 _STYLE = """
 @page { size: A4; margin: 11mm }
@@ -50,8 +49,8 @@ _PAPER = {"rule": "#999999", "string": "#777777"}
 """Greys that a printer tells apart; the rest is black."""
 
 
-def sheet(morning: Morning, shown: KeptRound) -> str:
-    """The page as text."""
+def sheet(morning: Morning, numbers: Mapping[str, int], example: str) -> str:
+    """The page as text; ``numbers`` of its lines by the chore's id, ``example`` a line ``done`` takes of it."""
     walk = morning.round
     title = f"{day_words(walk.day)}, {morning.season.holding.name}"
     return "".join(
@@ -62,9 +61,9 @@ def sheet(morning: Morning, shown: KeptRound) -> str:
             f"<h1>{_text(title)}</h1>\n",
             f"<p>{len(walk.spots)} spots, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes.</p>\n",
             *(f'<p class="mind">! {_text(said)}</p>\n' for said in cautions(walk)),
-            *_rows(morning, shown.number_of),
+            *_rows(morning, numbers),
             *_later(walk),
-            *_how_to_type(morning, shown),
+            *_how_to_type(morning, example),
             *_lowerings(morning),
             "</body>\n</html>\n",
         )
@@ -118,8 +117,7 @@ def _chore(place: str, chore: Chore, number: int) -> str:
 def _later(walk: Round) -> Iterator[str]:
     if walk.later:
         said = "; ".join(
-            say("{} (by {})", named(chore.about, chore.proposal), day_words(chore.latest)[:-5])
-            for chore in walk.later
+            say("{} (by {})", named(chore.about, chore.proposal), day_word(chore.latest)) for chore in walk.later
         )
         yield f'<h2>Can wait</h2>\n<p class="later">{_text(said)}</p>\n'
 
@@ -148,8 +146,8 @@ def _lowerings(morning: Morning) -> Iterator[str]:
             yield "</table>\n" + "".join(f'<p class="large">{_text(words)}</p>\n' for words in stuck)
 
 
-def _how_to_type(morning: Morning, shown: KeptRound) -> Iterator[str]:
+def _how_to_type(morning: Morning, example: str) -> Iterator[str]:
     """How the marked sheet gets into the journal."""
     if morning.round.spots:
-        line = f'tunneltui done "{example(morning, shown)}"'
-        yield f"<h2>Afterwards, one line such as</h2>\n<p><code>{_text(line)}</code></p>\n"
+        line = _text(f'tunneltui done "{example}"')
+        yield f"<h2>Afterwards, one line such as</h2>\n<p><code>{line}</code></p>\n"

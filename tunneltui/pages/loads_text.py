@@ -11,8 +11,8 @@ from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.pages.loads import pulled_down
+from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
-from tunneltui.report.plain import day_words, heading, joined, wrapped
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -90,7 +90,7 @@ def bearing_text(bearing: Loads) -> str:
     if bearing.faults:
         lines += ["", "Could not be worked out"]
         lines += [line for fault in bearing.faults for line in wrapped(fault, "  ", "      ")]
-    return joined(lines)
+    return printed(lines)
 
 
 def _clip(clip: ClipLoad) -> str:
@@ -125,7 +125,7 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
     lines += [line for fault in new_faults for line in wrapped(fault, "", "    ")]
     lines.append("Likely loads; --json has their bands.")
-    return joined(lines)
+    return printed(lines)
 
 
 def _pulled_down(bearing: Loads) -> list[str]:

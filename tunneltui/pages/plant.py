@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from tunneltui.cells import day_word as day_words
+from tunneltui.cells import day_word
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.apart import apart, columns, head_row, stem_row
 from tunneltui.draw.canvas import row_text as cells_text
@@ -24,8 +24,8 @@ from tunneltui.pages.stem import (
     stem_chart,
     truss_facts,
 )
+from tunneltui.pages.text import WIDTH, printed, wrapped
 from tunneltui.pages.units import axis, localize
-from tunneltui.report.plain import WIDTH, joined, wrapped
 from tunneltui.season.names import place_name
 from tunneltui.season.state import Leader, Season
 
@@ -49,7 +49,7 @@ def stems_asked_for(season: Season, name: str) -> list[Leader]:
 
 
 def plant_text(morning: Morning, leaders: Sequence[Leader]) -> str:
-    return joined([line for leader in leaders for line in [*_plant(morning, leader), ""]][:-1])
+    return printed([line for leader in leaders for line in [*_plant(morning, leader), ""]][:-1])
 
 
 def _plant(morning: Morning, leader: Leader) -> list[str]:
@@ -58,7 +58,7 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
         (f"truss {one.truss.number}", bar(one.truss.z, 10), one.words) for one in truss_facts(morning, leader)
     ]
     fixings = [(one.on, bar(one.share, 10), one.words) for one in fixing_facts(morning, leader)]
-    told = [(day_words(one.day), "", one.words) for one in noted(leader)]
+    told = [(day_word(one.day), "", one.words) for one in noted(leader)]
     chart = plain_rows(stem_chart(morning, leader, WIDTH, axis("m")))
     return [
         *(line for said in words for line in wrapped(said, "", "  ")),
@@ -66,7 +66,7 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
         *_section("Length of the stem: × measured, then the band it will be in", chart),
         *_section("Trusses, the lowest first", _columns(trusses)),
         *_section("Clips and ties, from the soil up", _columns(fixings)),
-        *_section(LEFT_OUT, _columns((day_words(one.day), "", one.words) for one in left_out(morning, leader))),
+        *_section(LEFT_OUT, _columns((day_word(one.day), "", one.words) for one in left_out(morning, leader))),
         *_section("What was noted, the latest first", _columns(told)),
     ]
 
@@ -182,7 +182,7 @@ def row_text(morning: Morning, loop: str) -> str:
         "",
         "  ",
     )
-    return joined([f"{loop}, {day_words(morning.day)}", "", *stairs, *signs, "", head, *table])
+    return printed([f"{loop}, {day_word(morning.day)}", "", *stairs, *signs, "", head, *table])
 
 
 def row_document(morning: Morning, loop: str) -> Document:

@@ -1,0 +1,160 @@
+"""Which text of the program is an error's hint: where it goes is followed by reading the program, nothing is run.
+
+A value goes to errors only if every use of it does: in a ``raise``, in a call of an error, through names, lists,
+loops, joins and conditions, and by the ``return`` of a function to every use of that function. What cannot be
+followed (a callback, a field of an object, an argument of another file's function) is no error.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+SAYS_THE_SAME = {
+    "say",
+    "words",
+    "joined",
+    "capital",
+    "localize",
+    "one_line",
+    "str",
+    "list",
+    "tuple",
+    "sorted",
+    "next",
+}
+"""Calls whose value is what they are given, said another way."""
+GATHERS = {"append", "extend", "insert", "add", "setdefault"}
+PASSES_ON = (
+    *(
+        ast.JoinedStr,
+        ast.FormattedValue,
+        ast.BinOp,
+        ast.BoolOp,
+        ast.Tuple,
+        ast.List,
+        ast.Set,
+        ast.Dict,
+        ast.Starred,
+    ),
+    *(ast.keyword, ast.ListComp, ast.SetComp, ast.GeneratorExp, ast.Subscript),
+)
+ASKED_ONLY = (ast.Compare, ast.UnaryOp, ast.If, ast.While, ast.Expr, ast.Assert, ast.Raise)
+"""Where a value is looked at or raised and goes nowhere else."""
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+
+
+class ErrorHints:
+    def __init__(self, sources: Mapping[Path, str], errors: Iterable[str]) -> None:
+        self._errors = frozenset(errors)
+        self._parents: dict[ast.AST, ast.AST] = {}
+        self._files: dict[ast.AST, Path] = {}
+        self._mentions: dict[str, list[ast.expr]] = defaultdict(list)
+        self._functions: dict[tuple[Path, str], Function] = {}
+        self._answers: dict[ast.AST, bool] = {}
+        self.trees = {file: ast.parse(source) for file, source in sources.items()}
+        for file, tree in self.trees.items():
+            for node in ast.walk(tree):
+                self._files[node] = file
+                if isinstance(node, Function):
+                    self._functions[file, node.name] = node
+                self._parents.update(dict.fromkeys(ast.iter_child_nodes(node), node))
+                if isinstance(node, ast.Name | ast.Attribute) and isinstance(node.ctx, ast.Load):
+                    self._mentions[node.id if isinstance(node, ast.Name) else node.attr].append(node)
+
+    def is_hint(self, node: ast.AST) -> bool:
+        """Whether the value of an expression goes to errors only."""
+        if node not in self._answers:
+            self._answers[node] = True  # A loop of names says nothing against it.
+            self._answers[node] = self._goes_to_errors(node, self._parents[node])
+        return self._answers[node]
+
+    def _goes_to_errors(self, node: ast.AST, above: ast.AST) -> bool:
+        match above:
+            case ast.Call():
+                return self._in_call(node, above)
+            case ast.IfExp(test=test) if test is node:
+                return True
+            case ast.Attribute():  # A method of the value: its text, or an entry of its list.
+                call = self._parents[above]
+                return isinstance(call, ast.Call) and call.func is above and self.is_hint(call)
+            case ast.NamedExpr(target=name):
+                return self.is_hint(above) and self._named(name)
+            case ast.Assign(targets=targets):
+                return all(self._named(target) for target in targets)
+            case ast.AnnAssign(target=target) | ast.AugAssign(target=target) | ast.For(target=target):
+                return self._named(target)
+            case ast.comprehension(target=target, iter=over):
+                return over is not node or self._named(target)
+            case ast.Return() | ast.Yield() | ast.YieldFrom():
+                return self._returned(above)
+        return isinstance(above, ASKED_ONLY) or (
+            isinstance(above, (ast.IfExp, *PASSES_ON)) and self.is_hint(above)
+        )
+
+    def _in_call(self, node: ast.AST, call: ast.Call) -> bool:
+        match call.func:
+            case ast.Name(id=name) if name in self._errors:
+                return True
+            case func if func is node:
+                return self.is_hint(call)
+            case _ if isinstance(self._parents[call], ast.Raise):
+                return True
+            case ast.Name(id=name) if name in SAYS_THE_SAME:
+                return self.is_hint(call)
+            case ast.Name(id=name):
+                return self._taken_by(name, node, call)
+            case ast.Attribute(attr="__init__", value=ast.Call(func=ast.Name(id="super"))):
+                bases = next(above.bases for above in self._above(call) if isinstance(above, ast.ClassDef))
+                return any(isinstance(base, ast.Name) and base.id in self._errors for base in bases)
+            case ast.Attribute(attr=attr, value=gathered) if attr in GATHERS:
+                return self._named(gathered)
+            case ast.Attribute(attr="join" | "fromkeys"):
+                return self.is_hint(call)
+        return False
+
+    def _named(self, target: ast.expr) -> bool:
+        """Whether every use of a name, in the function or file that gives it a value, goes to errors."""
+        if isinstance(target, ast.Tuple):
+            return all(map(self._named, target.elts))
+        if not isinstance(target, ast.Name):
+            return False
+        scope = next(above for above in self._above(target) if isinstance(above, (ast.Module, Function)))
+        return self._uses_of(scope, target.id)
+
+    def _uses_of(self, scope: ast.AST, name: str) -> bool:
+        return all(
+            self.is_hint(node)
+            for node in self._mentions[name]
+            if isinstance(node, ast.Name) and scope in self._above(node)
+        )
+
+    def _taken_by(self, name: str, node: ast.AST, call: ast.Call) -> bool:
+        """Whether a function of the same file uses what it is given here for errors only."""
+        function = self._functions.get((self._files[call], name))
+        if function is None:
+            return False
+        if isinstance(node, ast.keyword):
+            return self._uses_of(function, str(node.arg))
+        taken = dict(zip(call.args, function.args.args, strict=False))
+        return node in taken and self._uses_of(function, taken[node].arg)
+
+    def _returned(self, node: ast.AST) -> bool:
+        """Whether every use of the function that gives back this value goes to errors."""
+        function = next((above for above in self._above(node) if isinstance(above, (Function, ast.Lambda))), None)
+        if not isinstance(function, Function):
+            return False
+        file = self._files[function]
+        uses = [
+            mention
+            for mention in self._mentions[function.name]
+            if not function.name.startswith("_") or self._files[mention] == file
+        ]
+        return bool(uses) and all(map(self.is_hint, uses))
+
+    def _above(self, node: ast.AST) -> Iterator[ast.AST]:
+        while node in self._parents:
+            node = self._parents[node]
+            yield node

@@ -1,0 +1,118 @@
+"""The round and its week in words: the walk with its reasons, what the week holds more than there is time for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import TYPE_CHECKING
+
+from tunneltui.cells import Quantity, Sentence, day_word, joined, many, say
+from tunneltui.chores.chore import Chore, Round
+from tunneltui.pages.text import heading, printed, wrapped
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
+
+LEAST_MINUTES = 0.5
+MOST_NAMED = 4
+
+
+def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
+    """The walk: a heading, the spots row by row with each chore's number and reason, and what is left for later.
+
+    ``numbers``: of the lines, by the chore's id; ``done`` speaks of them.
+    """
+    walk = morning.round
+    lines = [heading(morning.season), *wrapped(_spots(walk), "", "")]
+    lines += [line for said in cautions(walk) for line in wrapped(said, "! ", "  ")]
+    row = None
+    for spot in walk.spots:
+        if spot.row != row:
+            row = spot.row
+            lines += ["", f"Row {row}" if row else "The house"]
+        for chore in spot.chores:
+            lines += _chore(spot.place, chore, numbers[chore.id])
+    if not walk.spots:
+        lines += ["", "Nothing is due."]
+    if not morning.season.leaders:
+        lines += ["No plant stands on that day: `tunneltui add planted cultivar=NAME --about PLACE`."]
+    if walk.later:
+        lines += ["", "Later"]
+        lines += [line for chore in walk.later for line in _later(chore, walk.day)]
+    return printed(lines)
+
+
+def cautions(walk: Round) -> list[str]:
+    """What to mind today, each once."""
+    return list(dict.fromkeys(said for spot in walk.spots for chore in spot.chores for said in chore.cautions))
+
+
+def _spots(walk: Round) -> str:
+    spots = many(len(walk.spots), "spot")
+    said = f"{spots}, {walk.minutes_planned:.0f} of {walk.minutes_there:.0f} minutes."
+    return f"{said} {gives_way(walk)}".strip()
+
+
+def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
+    marks = ("must  " if chore.must else "") + ("overhead  " if chore.overhead else "")
+    yield from wrapped(
+        say("{}  {}", f"{number:>3}", named(place, chore.proposal)),
+        " ",
+        "      ",
+        keep=f"{marks}{minutes_words(chore.minutes)}",
+    )
+    yield from wrapped(chore.why, "      ", "      ")
+
+
+def named(place: str, proposal: str) -> str:
+    """A proposal with its place before it, unless it names that itself."""
+    # A clip is told apart by its place along the stem, which its proposal says by the string.
+    return proposal if not place or place.split()[0] in proposal else say("{}  {}", place, proposal)
+
+
+def _later(chore: Chore, day: date) -> Iterator[str]:
+    by = "" if chore.latest <= day else f", by {day_word(chore.latest)}"
+    yield from wrapped(
+        say("{}{}", named(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
+    )
+
+
+def minutes_words(minutes: float) -> str:
+    return f"{minutes:.0f} min" if minutes >= 1 else f"{max(5, round(minutes * 12) * 5)} s"
+
+
+def gives_way(walk: Round) -> Sentence:
+    """By how much the week is over-full and what waits for it; empty where all fits."""
+    if walk.short_minutes < LEAST_MINUTES:
+        return Sentence()
+    named = [say("{} {}", work.says, _minutes(work.minutes)) for work in walk.gives[:MOST_NAMED]]
+    more = walk.gives[MOST_NAMED:]
+    if more:
+        named.append(say("other work {}", _minutes(sum(work.minutes for work in more))))
+    return say(
+        "The week holds {} more than there is time for: {} can wait longest.",
+        _minutes(walk.short_minutes),
+        joined(", ", named),
+    )
+
+
+def week_lines(walk: Round) -> list[str]:
+    """Each work day of the week with its work, the most minutes first, and what the week has no room for."""
+    lines: list[str] = ["As it would be if each day's work is done; each morning plans it anew.", ""]
+    for ahead in walk.week:
+        lines.append(
+            say("{}  {} of {}", day_word(ahead.day), _minutes(ahead.minutes), _minutes(ahead.minutes_there))
+        )
+        long = [work for work in ahead.what if work.minutes >= LEAST_MINUTES]
+        lines += [say("  {} {}", _minutes(work.minutes), work.says) for work in long]
+        if short := [work.says for work in ahead.what if work.minutes < LEAST_MINUTES]:
+            lines.append(say("  under a minute: {}", joined(", ", short)))
+        elif not long:
+            lines.append("  nothing")
+        lines.append("")
+    gives = gives_way(walk)
+    return [*lines, gives] if gives else lines[:-1]
+
+
+def _minutes(minutes: float) -> Quantity:
+    return Quantity(minutes, "min", 0)
