@@ -124,7 +124,8 @@ def test_the_heaviest_of_two_by_quadrature() -> None:
 
 def test_a_clip_the_head_has_left_behind_meets_a_new_error_once() -> None:
     """As the last before the hook it held 16 N, known to .17; next back it bears 14, known to .30: hypot(.20,
-    .2472) is that trial's own error. Mean and variance of the greatest by scipy; having held once it is safer there."""
+    .2472) is that trial's own error. Mean and variance of the greatest by scipy; having held once it is safer
+    there."""
     held = heaviest((look(1, 16, 0.17),), 0.005)
     left = heaviest((look(2, 14, 0.30),), 0.005, so_far=held)
     assert left is not None
