@@ -197,7 +197,7 @@ def _told(
     planted_on: date,
     unnoted_days: int,
 ) -> _Told:
-    taught = season_taught(season)
+    taught = season_taught(season, cultivar_of.values())
     records = cultivar_records(entries, season, taught)
     planned = coming(season, cultivar_of, records, planted_on)
     crops = planned.crops(taught, planted_on + timedelta(days=unnoted_days))
