@@ -23,6 +23,7 @@ HEAVY = (
     ("tunneltui.season.fold", "Fold.add"),
     ("tunneltui.season.fold", "Fold.season"),
     ("tunneltui.chores.morning", "plan"),
+    ("tunneltui.screens.app", "pane_kind"),
     ("tunneltui.screens.facts", "picture_of"),
     ("tunneltui.screens.facts", "with_stems"),
     ("tunneltui.screens.cache", "write"),
@@ -72,6 +73,7 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
         app._round.show("round")
         await pilot.press("space")
         await wait_until(lambda: "with_stems" in called, 60)
+        await pilot.press("6")
         await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)
     assert called.keys() == {name for _, name in HEAVY}, "not all of it was asked for"
     assert {name for name, threads in called.items() if keys_in in threads} == set()
