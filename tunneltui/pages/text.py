@@ -127,7 +127,7 @@ def beside(page: Page, key: str, units: Units = METRIC, width: int = 0) -> list[
         return [localized(section.title, units)]
     shown = layout(section, width, units)[0] if width else ()
     facts = (
-        " ".join(filter(None, (head_words(column, units), cell_words(cell, column, units).strip())))
+        " ".join((column.head, spoken(cell, units))).strip()
         for n, (column, cell) in enumerate(zip(section.columns, item.cells, strict=False))
         if spoken(cell, units) and n not in shown
     )
