@@ -34,6 +34,7 @@ from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import StemPath, WeakPoint
 from tunneltui.loads.stem import stem_on
 from tunneltui.loads.workings import work_out
+from tunneltui.memo import Stages
 from tunneltui.season.state import Accident, Ending, Hook, Lowering
 
 YESTERDAY = DAY - timedelta(days=1)
@@ -427,7 +428,7 @@ def test_head_clips_are_asked_for_only_once_one_has_failed() -> None:
     assert not of_kind(chores(season([one, other]), outlook({}), loads(told)), "second_clip")
     failed = replace(other, endings=(Ending(fixing("h2", other, 1.2), DAY, "popped_open"),))
     here, coming = season([one, failed]), outlook({one.id: stem(1.6, 1.5), failed.id: stem(1.6, 1.5)})
-    workings = work_out(here, coming, DAY, None, learn=True)
+    workings = work_out(Stages(), here, coming, DAY)
     assert workings.head_failed
     (chore,) = of_kind(chores(here, outlook({}), replace(loads(told), workings=workings)), "second_clip")
     assert chore.about.startswith(one.name)

@@ -12,7 +12,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
-from tunneltui.growth.forecast import basis, leader_anew, outlook
+from tunneltui.growth.forecast import basis, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.holding.model import Cultivar
@@ -459,16 +459,6 @@ def test_air_left_out_is_told_with_the_outlook() -> None:
     diary, _ = _read()
     diary.write(LAST - timedelta(days=3), "W", Air(min_c=55.0, max_c=79.0))
     assert "Fahrenheit" in outlook(_season(diary)).flagged[0]
-
-
-def test_one_leader_anew_is_that_of_a_whole_outlook_until_something_is_learned() -> None:
-    diary, ids = _read()
-    known = basis(_season(diary))
-    whole = outlook(_season(diary))
-    assert all(leader_anew(known, _season(diary), name) == whole.leaders[name] for name in ids)
-    lowered(diary, LAST, ids[0], "W1-01", let_out_m=0.40)
-    anew = leader_anew(known, _season(diary), ids[0])
-    assert anew.days[LAST].tip_z_m == _of(diary, ids[0]).days[LAST].tip_z_m
 
 
 def test_a_row_of_hundreds_is_learned_in_stretches() -> None:

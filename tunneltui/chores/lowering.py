@@ -56,8 +56,6 @@ WORTH_BY_UNDER_M = ((0.0, 0.12), (0.10, 0.08), (inf, 0.03))
 """Kg a minute by how far the tip is under its limit: over it one tip in a hundred snaps a day, with three weeks of
 its fruit (own simulation)."""
 
-FOLDS_OVER_WIRE_M = 0.50
-"""No tip stands further over its wire, it falls over (assumed): it is not let down to such a place."""
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
 CRACKS_STOP = 2
@@ -289,14 +287,13 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
-    folded = move.tip_z_m - move.let_out_m > move.wire_z_m + FOLDS_OVER_WIRE_M
     yield Lowered(
         move.leader,
         move.let_out_m,
         hook_u_m=round(move.hook_to_u_m, 3),
         as_proposed=True,
         coiled_m=coiled_m,
-        aimed_under_wire_m=None if move.unnoted or folded else round(move.under_after_m, 2),
+        aimed_under_wire_m=move.aimed_under_wire_m,
     )
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)

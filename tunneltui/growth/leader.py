@@ -8,17 +8,18 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from math import ceil, floor
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
-from tunneltui.growth.evidence import Evidence
+from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.groups import WIDE, Ahead, Coming, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
+from tunneltui.growth.position import Position
 from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
 from tunneltui.growth.trusses import TrussRate
 from tunneltui.season.state import Leader
@@ -33,11 +34,20 @@ NOT_YET_RIPE = 0.999
 """Development of a truss that is not ripe though the model says so: it was left at a clean pick."""
 
 
+class TrussesNoted(NamedTuple):
+    """What the journal says of a leader's trusses."""
+
+    fruits: dict[int, int]
+    """Counted or left, by truss number."""
+    lost: frozenset[int]
+    tip_taken_out_on: date | None
+
+
 @dataclass(frozen=True, eq=False)
 class Trussed:
     """A leader's trusses 1, 2, ... to the day ``last``; each sequence is worked out when it is first asked for."""
 
-    leader: Leader
+    noted: TrussesNoted
     line: TrussLine
     course: Course
     """Sums of the cultivar's truss rate."""
@@ -49,7 +59,7 @@ class Trussed:
     @cached_property
     def flowered(self) -> tuple[float, ...]:
         """When each flowers."""
-        out = self.leader.tip_taken_out_on
+        out = self.noted.tip_taken_out_on
         end = self.last if out is None else min(self.last, out.toordinal())
         count = max(0, floor(self.line.number(end, self.course)))
         return tuple(self.line.flowered(n, self.course) for n in range(1, count + 1))
@@ -62,7 +72,7 @@ class Trussed:
     @cached_property
     def fruits(self) -> tuple[float, ...]:
         """What each bears."""
-        counted = self.leader.truss_fruits
+        counted = self.noted.fruits
         return tuple(
             float(counted[n]) if n in counted else _fruits_set(day, self.air, self.kind)
             for n, day in enumerate(self.flowered, start=1)
@@ -144,6 +154,13 @@ def head_on(basis: LeaderBasis, day: int) -> HeadOn:
     return _head_on(basis, day, _lowered_unnoted(basis))
 
 
+def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float) -> float:
+    """How far a tip comes down on a day that is let down by eye to hang so, as a tick of it is read."""
+    grown = _grown(basis, day)
+    aimed = Fix(day, "let down", max(0.0, basis.wire_cm - under_wire_m * 100), AIMED_CM2)
+    return (grown.tip_cm - grown.take(aimed).tip_cm) / 100
+
+
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
     """The leader on one day, an ordinal, of the days its basis reaches to."""
     return _stems(basis, day, 1)[0]
@@ -159,9 +176,13 @@ def _stems(basis: LeaderBasis, start: int, days: int) -> list[StemOn]:
 
 def _lowered_unnoted(basis: LeaderBasis) -> bool:
     """Today the stem would stand well above the wire had nobody lowered it."""
-    position, today = basis.followed.position, basis.coming.today
-    ahead = growth_over(basis.followed, position.day, today, basis.coming)
-    return position.grow(today, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(basis.wire_cm).unnoted
+    return _grown(basis, basis.coming.today).unnoted
+
+
+def _grown(basis: LeaderBasis, day: int) -> Position:
+    position = basis.followed.position
+    ahead = growth_over(basis.followed, position.day, day, basis.coming)
+    return position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(basis.wire_cm)
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:
