@@ -14,16 +14,16 @@ from tests.benchmarks.figures import Figure, figure, of_processor, times
 from tests.benchmarks.made import DAY, LEADERS, house
 from tests.season.entries import differences
 from tunneltui.chores.chore import Round
-from tunneltui.chores.morning import plan_morning
+from tunneltui.chores.morning import plan, plan_morning
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook, plan_outlook
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.strength import BucketTest, Prior, _learned, learn
-from tunneltui.memo import Stages
+from tunneltui.memo import Depth, Memo, Stages
 from tunneltui.season.entry_index import _read
 from tunneltui.season.fold import Fold, fold
-from tunneltui.season.state import Reading
+from tunneltui.season.state import Reading, Season
 
 FLAT = Prior(
     median_n=1.0, median_sd_ln=1e4, spread_ln=1.0, spread_sd_ln=1e4, weakening_per_week=0.0, bench_sd_ln=0.0
@@ -77,6 +77,43 @@ def row_after_a_tick(_folder: Path) -> Iterator[Figure]:
     assert update_loads(was, after, coming).clips == loads(after, coming, DAY).clips, "not as a cold recompute"
     measure = of_processor(lambda: update_loads(was, after, coming, learn=False))
     yield figure("loads anew after one leader changed", "ms", [measure() for _ in range(15)], aim=100.0)
+
+
+def plan_after_a_tick(_folder: Path, sizes: tuple[int, ...] = (LEADERS, 2_000)) -> Iterator[Figure]:
+    """A second clip ticked: the plan at each depth from what was known before, and the house after its loop."""
+    for leaders in sizes:
+        entries = demo_entries() if leaders == LEADERS else house(leaders)
+        folding = Fold(DAY)
+        folding.add(entries)
+        before, cold = folding.season(), Stages()
+        chore = next(one for one in plan(cold, before).chores if one.kind == "second_clip")
+        ticked = [
+            Entry(f"tick {n}", "tick", "", DAY, 2**52 + n, "", draft.about, draft.kind, 1, draft.body)
+            for n, draft in enumerate(chore.writes)
+        ]
+        stems = folding.add(ticked).leaders
+        season, near = folding.season(), Stages(cold.memo, "loop")
+        plan(near, season)
+        after = plan(Stages(near.memo), season)
+        assert after.round == plan_morning([*entries, *ticked], DAY).round, "not as planned from nothing"
+        whole_aim = 80.0 if leaders == LEADERS else 900.0
+        for what, aim, measure in (
+            ("its stem", 4.0, partial(_plan_stem, cold.memo, folding, before, stems)),
+            ("its loop", 100.0, partial(_plan_from, cold.memo, "loop", season)),
+            ("the whole", whole_aim, partial(_plan_from, cold.memo, "house", season)),
+            ("the whole after its loop", whole_aim, partial(_plan_from, near.memo, "house", season)),
+        ):
+            timed = of_processor(measure)
+            each = [timed() for _ in range(9 if leaders == LEADERS else 3)]
+            yield figure(f"plan after a tick, {what}, {leaders} leaders", "ms", each, aim=aim)
+
+
+def _plan_from(memo: Memo, depth: Depth, season: Season) -> None:
+    plan(Stages(memo, depth), season)
+
+
+def _plan_stem(memo: Memo, folding: Fold, before: Season, stems: frozenset[str]) -> None:
+    plan(Stages(memo, "stem"), folding.rows_of(stems, before), stems=stems)
 
 
 def outlooks(_folder: Path) -> Iterator[Figure]:
