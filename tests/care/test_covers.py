@@ -21,6 +21,7 @@ from tunneltui.chores.chore_kind import STEPS
 from tunneltui.chores.minding import with_cautions
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.memo import Stages
 from tunneltui.season.state import Season
 
 TONIGHT = DAY + timedelta(days=1)
@@ -200,10 +201,10 @@ def test_overhead_chores_say_by_what_hour() -> None:
     hot = _after(DAY - timedelta(days=1), _hot_day())
     overhead = Chore("a", "lower", "W1", "W1", 0.0, 0.0, "limp", DAY, DAY, False, True, "lower", "It is due.", ())
     below = overhead._replace(overhead=False)
-    said = [one.cautions for one in with_cautions(hot, loads(), [overhead, below])]
+    said = [one.cautions for one in with_cautions(Stages(), hot, loads(), [overhead, below])]
     by = "Overhead by 10:00, or in the cool of the evening: the heat between strains greatly."
     assert [by in cautions for cautions in said] == [True, False]
-    (cool,) = with_cautions(season(), loads(), [overhead])
+    (cool,) = with_cautions(Stages(), season(), loads(), [overhead])
     assert cool.cautions == (STEPS,)
 
 

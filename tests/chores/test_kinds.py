@@ -17,6 +17,7 @@ from tunneltui.chores.morning import Morning, plan_morning
 from tunneltui.journal.body import draft, parsed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_journal import CrossedOut
+from tunneltui.memo import Stages
 from tunneltui.season.fold import Fold
 from tunneltui.season.state import Season
 
@@ -174,4 +175,4 @@ def test_an_unknown_kind_is_an_error() -> None:
     here = morning("demo_day")
     made_up = here.chores[0]._replace(kind="made_up")
     with pytest.raises(KeyError, match="made_up"):
-        finished(here.season, here.loads, [made_up])
+        finished(Stages(), here.season, here.loads, [made_up])

@@ -14,18 +14,20 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, WIRE
 from tunneltui.chores.kinds import KINDS
 from tunneltui.loads.result import HoopLoad, Loads
+from tunneltui.memo import Stages
 from tunneltui.season.state import Season
 
 NEAR_ALLOWED = 0.8
 """From this share of its maker's figure on a hoop is spoken of: wind and snow come on top (a judgement)."""
 
 
-def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
-    """The same chores, each with what is to be minded at it; what holds for several is said alike."""
+def with_cautions(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
+    """The same chores, each with what is to be minded at it; what holds for several is said alike. The heat of a
+    day is looked up with the whole house."""
 
     @cache
     def heat(tunnel: str) -> str:
-        return _heat(season, tunnel)
+        return stages.anew("house", _heat, tunnel, season, tunnel)
 
     @cache
     def hoops(row: str) -> str:

@@ -42,12 +42,12 @@ def plan_chores(stages: Stages, season: Season, outlook: Outlook, loads: Loads) 
         answers = tuple(done for done in season.done if _reaches_house(done))
         house = stages.anew("house", _asked, answers, "house", season, outlook, loads)
         found = [of.get(number, []) for number in range(len(RULES)) for of in (*along, house)]
-    return finished(season, loads, chain.from_iterable(found))
+    return finished(stages, season, loads, chain.from_iterable(found))
 
 
-def finished(season: Season, loads: Loads, chores: Iterable[Chore]) -> list[Chore]:
+def finished(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chore]) -> list[Chore]:
     """With what is to be minded, and without what cannot be done today or is answered."""
-    asked = with_cautions(season, loads, only_clearing_after_frost(season, chores))
+    asked = with_cautions(stages, season, loads, only_clearing_after_frost(season, chores))
     return unanswered(season, open_rooms_only(season, asked))
 
 
