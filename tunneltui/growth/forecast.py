@@ -111,9 +111,9 @@ def outlook(season: Season, days: int = DAYS) -> Outlook:
     return plan_outlook(Stages(), season, days)
 
 
-def basis(season: Season, days: int = DAYS) -> Basis:
-    """Everything learned from the season by its day."""
-    return _basis(Stages(), season, days)
+def basis(season: Season, days: int = DAYS, stages: Stages | None = None) -> Basis:
+    """Everything learned from the season by its day; ``stages`` with what is known of a day before."""
+    return _basis(stages or Stages(), season, days)
 
 
 def plan_outlook(stages: Stages, season: Season, days: int = DAYS, of: Set[str] | None = None) -> Outlook:
@@ -299,7 +299,8 @@ def _followed(
     for group, members in groups.items():
         cultivar, row = group
         coming = houses[season.layout.rows[row][0].key].coming
-        followed |= stages.of(follow, group, tuple(members), kinds[cultivar].traits, coming.stems, coming.today)
+        traits, course = kinds[cultivar].traits, coming.stems
+        followed |= stages.resumed(follow, group, tuple(members), traits, course, coming.today).leaders
     return followed
 
 
@@ -347,8 +348,9 @@ def _picked(
 
 
 def _told(was: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
-    """The former where both tell the same of what hangs: stems ask for no more."""
-    return was if was is not None and was.mass == now.mass else now
+    """The former where both tell the same of what hangs today: stems ask for no more."""
+    same = was is not None and was.season.day == now.season.day and was.mass == now.mass
+    return was if was is not None and same else now
 
 
 def _bases(
