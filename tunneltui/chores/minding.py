@@ -22,11 +22,14 @@ NEAR_ALLOWED = 0.8
 
 def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
     """The same chores, each with what is to be minded at it; what holds for several is said alike."""
-    hoops = {row: said for row in season.layout.rows if (said := _hoops(season, loads, row))}
 
     @cache
     def heat(tunnel: str) -> str:
         return _heat(season, tunnel)
+
+    @cache
+    def hoops(row: str) -> str:
+        return _hoops(season, loads, row) if row in season.layout.rows else ""
 
     for chore in chores:
         standing = season.layout.rows.get(chore.row)
@@ -34,7 +37,7 @@ def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iter
         if standing is not None and chore.overhead:
             minded.append(heat(standing[0].key))
         if {STEPS, WIRE} & set(minded):
-            minded.append(hoops.get(chore.row, ""))
+            minded.append(hoops(chore.row))
         yield chore._replace(cautions=tuple(dict.fromkeys(one for one in (*chore.cautions, *minded) if one)))
 
 

@@ -7,7 +7,7 @@ are taken to be picked, so that a load a week ahead is not that of a row nobody 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -143,11 +143,16 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
     followed = _followed(stages, season, found, houses, kinds)
     asked = season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
     trusses = _trusses(stages, season, asked, houses, kinds, days)
-    fruit = {key: _fruit(stages, season, key, kind.traits, trusses) for key, kind in kinds.items()}
+    picks = stages.of_house(_by_cultivar, "", season.picks)
+    fruit = {
+        key: _fruit(stages, season, key, kind.traits, trusses, picks.get(key, ())) for key, kind in kinds.items()
+    }
     told = {key: stages.resumed(_told, key, one) for key, one in fruit.items()}
     bases = _bases(stages, season, asked, found, houses, kinds, followed, trusses, told, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
-    if (hot := _hot(houses.values())) and any(kind.traits.days_to_pick is None for kind in kinds.values()):
+    if (hot := stages.of_loop(_hot, "", tuple(houses.values()))) and any(
+        kind.traits.days_to_pick is None for kind in kinds.values()
+    ):
         flagged = (*flagged, hot)
     typical = any(house.air.typical for house in houses.values())
     return Basis(
@@ -168,7 +173,7 @@ def _of_kind(kind: Traits) -> RipeningFactor:
     return RipeningFactor(kind_log=-log(kind.ripening))
 
 
-def _hot(houses: Iterable[_House]) -> str:
+def _hot(houses: tuple[_House, ...]) -> str:
     """A sentence where fruit ripens in air warmer than anybody measured; '' where none does."""
     for house in houses:
         today = house.coming.today
@@ -323,12 +328,23 @@ def _trusses(
     return made
 
 
+def _by_cultivar(picks: tuple[Pick, ...]) -> dict[str, tuple[Pick, ...]]:
+    found: dict[str, list[Pick]] = defaultdict(list)
+    for pick in picks:
+        found[pick.picked.cultivar].append(pick)
+    return {cultivar: tuple(of_it) for cultivar, of_it in found.items()}
+
+
 def _fruit(
-    stages: Stages, season: Season, cultivar: str, kind: Traits, trusses: Mapping[str, Trussed]
+    stages: Stages,
+    season: Season,
+    cultivar: str,
+    kind: Traits,
+    trusses: Mapping[str, Trussed],
+    picks: tuple[Pick, ...],
 ) -> CultivarFruit:
     own = [name for name in trusses if season.leaders[name].cultivar == cultivar]
     stands = {name: _stands(stages, season.leaders[name]) for name in own}
-    picks = tuple(pick for pick in season.picks if pick.picked.cultivar == cultivar)
     picked = stages.of_house(_picked, cultivar, season.day, season.holding, season.layout, stands, picks)
     return stages.of_house(CultivarFruit, cultivar, picked, cultivar, kind, {name: trusses[name] for name in own})
 
