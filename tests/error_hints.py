@@ -2,7 +2,7 @@
 
 A value goes to errors only if every use of it does: in a ``raise``, in a call of an error, through names, lists,
 loops, joins and conditions, and by the ``return`` of a function to every use of that function. What cannot be
-followed (a callback, a field of an object, an argument of another file's function) is no error.
+followed (a callback, a field of an object, a function whose name is given twice) is no error.
 """
 
 from __future__ import annotations
@@ -52,7 +52,8 @@ class ErrorHints:
         self._parents: dict[ast.AST, ast.AST] = {}
         self._files: dict[ast.AST, Path] = {}
         self._mentions: dict[str, list[ast.expr]] = defaultdict(list)
-        self._functions: dict[tuple[Path, str], Function] = {}
+        self._functions: dict[tuple[Path | None, str], Function | None] = {}
+        """By file; without a file those whose name is used once."""
         self._answers: dict[ast.AST, bool] = {}
         self.trees = {file: ast.parse(source) for file, source in sources.items()}
         for file, tree in self.trees.items():
@@ -60,6 +61,8 @@ class ErrorHints:
                 self._files[node] = file
                 if isinstance(node, Function):
                     self._functions[file, node.name] = node
+                    several = (None, node.name) in self._functions
+                    self._functions[None, node.name] = None if several else node
                 self._parents.update(dict.fromkeys(ast.iter_child_nodes(node), node))
                 if isinstance(node, ast.Name | ast.Attribute) and isinstance(node.ctx, ast.Load):
                     self._mentions[node.id if isinstance(node, ast.Name) else node.attr].append(node)
@@ -113,6 +116,10 @@ class ErrorHints:
                 return self._named(gathered)
             case ast.Attribute(attr="join" | "fromkeys"):
                 return self.is_hint(call)
+            case ast.Attribute(attr="startswith" | "endswith"):
+                return True
+            case ast.Attribute(attr=name, value=ast.Name()):
+                return self._taken_by(name, node, call)
         return False
 
     def _named(self, target: ast.expr) -> bool:
@@ -132,14 +139,15 @@ class ErrorHints:
         )
 
     def _taken_by(self, name: str, node: ast.AST, call: ast.Call) -> bool:
-        """Whether a function of the same file uses what it is given here for errors only."""
-        function = self._functions.get((self._files[call], name))
+        """Whether a function of this file, or of that name alone, uses what it is given here for errors only."""
+        function = self._functions.get((self._files[call], name)) or self._functions.get((None, name))
         if function is None:
             return False
         if isinstance(node, ast.keyword):
             return self._uses_of(function, str(node.arg))
-        taken = dict(zip(call.args, function.args.args, strict=False))
-        return node in taken and self._uses_of(function, taken[node].arg)
+        names = [argument.arg for argument in function.args.args if argument.arg not in ("self", "cls")]
+        taken = dict(zip(call.args, names, strict=False))
+        return node in taken and self._uses_of(function, taken[node])
 
     def _returned(self, node: ast.AST) -> bool:
         """Whether every use of the function that gives back this value goes to errors."""

@@ -324,7 +324,7 @@ def test_the_demo_is_planned_and_a_plan_adopted(tmp_path: Path, capsys: pytest.C
     assert peaks[1]["held_back_m"] < peaks[0]["held_back_m"]
     # On one house the fullest string may bear more; then the plan must say so.
     heavier = peaks[1]["string_n"]["mid"] > peaks[0]["string_n"]["mid"] + 0.5
-    assert heavier == ("fullest string bears" in vigour["gives_up"])
+    assert heavier == ("fullest string bears" in vigour["trade_offs"])
     assert main(["plan", "--at", str(at), "--adopt", "by-vigour"]) == 0
     capsys.readouterr()
     assert main(["holding", "show", "--at", str(at), "--json"]) == 0

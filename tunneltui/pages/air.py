@@ -11,7 +11,7 @@ from tunneltui.care.heat_hours import DayHeat, overhead_words
 from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
 from tunneltui.cells import MONTHS, Day, Role, Sentence, Share, as_typed, degc, inked, joined, many, say, words
 from tunneltui.growth.air import Mark
-from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section, rounded
 from tunneltui.season.state import Season
 
 MARK_WORDS: dict[Mark, str] = {
@@ -47,9 +47,9 @@ def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None 
                 "tunnel": tunnel,
                 "day": day.isoformat(),
                 "source": air.source,
-                "min_c": _rounded(air.min_c),
-                "mean_c": _rounded(air.mean_c),
-                "max_c": _rounded(air.max_c),
+                "min_c": rounded(air.min_c, 1),
+                "mean_c": rounded(air.mean_c, 1),
+                "max_c": rounded(air.max_c, 1),
                 "readings": air.readings,
             }
             for tunnel, days in sorted(season.airs.items())
@@ -86,9 +86,9 @@ def _day(day: AirDay) -> dict[str, Any]:
     return {
         "day": day.day.isoformat(),
         "mark": day.mark,
-        "min_c": _rounded(day.low_c),
-        "mean_c": _rounded(day.mean_c),
-        "max_c": _rounded(day.high_c),
+        "min_c": rounded(day.low_c, 1),
+        "mean_c": rounded(day.mean_c, 1),
+        "max_c": rounded(day.high_c, 1),
         "degree_days": round(day.degree_days, 1),
         "late_blight": None if day.illness is None else day.illness.late_blight,
         "leaf_mould_hours": None if day.illness is None else list(day.illness.leaf_mould_hours),
@@ -120,10 +120,6 @@ def _bulbs(read: Read) -> dict[str, Any]:
         "humidex": round(read.feels.humidex, 1),
         "wet_bulb_globe_c": round(read.feels.wet_bulb_globe_c, 1),
     }
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 1) + 0.0
 
 
 def air_page(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Page:

@@ -87,6 +87,29 @@ def progress_words(done: int, of: int) -> Sentence:
     return say("{} of {} plans worked out", done, of)
 
 
+def already_adopted(name: str) -> str:
+    """What is said of a plan that is adopted as it is."""
+    return f"{name} is adopted already, just so; nothing is written."
+
+
+def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
+    """What follows from adopting, a line each."""
+    later = "A chore sets your tunnels out by it when the old crop is cleared."
+    return [
+        f"Adopted {name}.",
+        "Your tunnels are set out by it now." if set_out else later,
+        f"Its days come as chores, sowing on {sow} first; `tunneltui loads --planned` says what it would bear.",
+    ]
+
+
+def expected_words(name: str, adopted_on: date, fullest: date) -> str:
+    """What stands over the loads of a plan that is adopted and not yet planted."""
+    return (
+        f"Nothing of it stands yet: what plan {name}, adopted on {adopted_on}, is expected to bear on {fullest}, "
+        "its fullest day. A forecast, not a promise."
+    )
+
+
 def _title(plan: Plan) -> Sentence:
     return say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0))
 

@@ -16,6 +16,7 @@ HOOK_KEYS = say(
 )
 STRING_KEYS = "How many stems are clipped to it: one digit; + before it: ten more. Enter: as shown."
 CROP_KEYS = "How many trusses hang on a usual stem, then enter; 8l24: 8 trusses and 24 leaves. Enter: as shown."
+KEYS_OF_THE_WALK = "u takes the last answer back, q stops here; every answer is kept."
 AS_SHOWN = "="
 """On a command line, where nothing cannot be typed."""
 

@@ -19,8 +19,17 @@ from textual.worker import get_current_worker
 from tunneltui.cells import joined
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.plan import legend, next_page, progress_words, seen_from_above, side_words, title, whole_plan
-from tunneltui.report.plan_commands import adopted_says, already_adopted
+from tunneltui.pages.plan import (
+    adopted_says,
+    already_adopted,
+    legend,
+    next_page,
+    progress_words,
+    seen_from_above,
+    side_words,
+    title,
+    whole_plan,
+)
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
