@@ -36,7 +36,6 @@ LEFT: dict[str, int] = {
     "journal": 1,
     "loads": 12,
     "review": 25,
-    "screens": 48,
     "season": 19,
     "store": 42,
 }

@@ -404,6 +404,11 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
     )
 
 
+def where_on_the_walk(chore: Chore) -> str:
+    where = chore.pieces[0].place if chore.pieces else chore.row
+    return f"on today's walk, {where}; c says what it would do"
+
+
 def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:
     """The chore of today's walk that does it, or what is asked for this clip."""
     leader = morning.season.leader_named(clip.leader)

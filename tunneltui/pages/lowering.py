@@ -31,6 +31,12 @@ SPLINT = "splint it now; it hangs as it is for ten days"
 """Common practice, no source."""
 
 
+TIP_TYPED = "tip then {}_ cm under the wire: enter"
+TIP_READ = "tip {} under the wire"
+TIP_TOO_LOW = "A tip does not hang {} under a wire {} high."
+"""Templates for ``say``."""
+
+
 class Fullest(NamedTuple):
     """The fullest clip of a stem on a string."""
 

@@ -15,6 +15,9 @@ from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.season.state import Pick
 
+CURVE_TITLE = "{}: picked this season, then to come"
+"""A template for ``say``."""
+
 
 def pick_key(pick: PickOutlook) -> str:
     return f"pick {pick.day.isoformat()} {pick.row} {pick.cultivar}"

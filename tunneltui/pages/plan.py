@@ -87,6 +87,10 @@ def progress_words(done: int, of: int) -> Sentence:
     return say("{} of {} plans worked out", done, of)
 
 
+def adopts_words(taken: PlanAdopted, heads: int) -> str:
+    return f"yes: sow {taken.sow}, plant {taken.plant}, {heads} heads"
+
+
 def already_adopted(name: str) -> str:
     """What is said of a plan that is adopted as it is."""
     return f"{name} is adopted already, just so; nothing is written."

@@ -19,6 +19,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.day import card_lines, week_days
+from tunneltui.pages.stem import FULLEST_CLIP, READ_AGAIN
 from tunneltui.screens.round_layout import laid_out, renewed, walk_of
 from tunneltui.screens.round_view import (
     Answered,
@@ -208,7 +209,7 @@ def _doubt_words(morning: Morning, leader: Leader) -> str:
     """A reading that makes no sense, said till it is settled."""
     coming = morning.outlook.leaders.get(leader.id)
     doubted = coming.doubted if coming is not None else None
-    return say("Left out, read again: {}.", doubted.why) if doubted is not None else ""
+    return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 
 
 def _stem_words(morning: Morning, leader: Leader) -> str:
@@ -233,12 +234,8 @@ def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
     if not own:
         return ""
     fullest = max(own, key=lambda clip: clip.share)
-    return say(
-        "Its clip on {} carries {}; 1 in 20 of these fails by {}.",
-        fullest.on,
-        Band(fullest.low_n, fullest.high_n, "N"),
-        cells.load(fullest.strength_n),
-    )
+    carried = Band(fullest.low_n, fullest.high_n, "N")
+    return say(FULLEST_CLIP, fullest.on, carried, cells.load(fullest.strength_n))
 
 
 def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[FixingChoice, ...]:

@@ -18,9 +18,10 @@ from textual.worker import get_current_worker
 
 from tunneltui.cells import joined
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.pages.plan import (
     adopted_says,
+    adopts_words,
     already_adopted,
     legend,
     next_page,
@@ -217,7 +218,7 @@ class NextPane(Beside):
         asked = Question(
             f"Adopt {one.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
-                Choice("yes", f"yes: sow {taken.sow}, plant {taken.plant}, {heads} heads"),
+                Choice("yes", adopts_words(taken, heads)),
                 Choice("no", "no, back to the plans"),
             ],
             f"Gives up: {one.trade_offs}. {says[1]}",
@@ -237,5 +238,5 @@ def _end_fault(values: Mapping[str, str]) -> str:
     try:
         date.fromisoformat(said)
     except ValueError:
-        return f"{said!r} is no day: write it as 2027-10-15, or frost."
+        return Fault(f"{said!r} is no day: write it as 2027-10-15, or frost.")
     return ""

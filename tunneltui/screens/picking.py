@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.cells import UnitName, joined, say
 from tunneltui.chores.chore import Chore
+from tunneltui.pages.status import NOT_WEIGHED
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
 
@@ -57,7 +58,7 @@ def act(
     from tunneltui.screens import acts
 
     if chore is not None and not values["kg"].strip():
-        return acts.done([chore])._replace(said=f"Picked {cultivar} in {about}, not weighed")
+        return acts.done([chore])._replace(said=say(NOT_WEIGHED, cultivar, about))
     from tunneltui.holding.wanted import limits
     from tunneltui.journal.kinds_crop import Picked
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from textual.app import App
 from textual.worker import get_current_worker
 
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
@@ -163,7 +163,7 @@ class PlanScheduler:
             self._app.post_message(PlanningFailed(str(trouble)))
         except Exception as fault:
             # Said, not raised: keys and the pen go on working while a rule has a fault.
-            self._app.post_message(PlanningFailed(f"The round could not be worked out: {fault}"))
+            self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
         else:
             self._app.post_message(MorningPlanned(picture))
             self._keep(head, [picture])
