@@ -114,7 +114,7 @@ class ErrorHints:
                 return any(isinstance(base, ast.Name) and base.id in self._errors for base in bases)
             case ast.Attribute(attr=attr, value=gathered) if attr in GATHERS:
                 return self._named(gathered)
-            case ast.Attribute(attr="join" | "fromkeys"):
+            case ast.Attribute(attr="join" | "fromkeys" | "format"):
                 return self.is_hint(call)
             case ast.Attribute(attr="startswith" | "endswith"):
                 return True

@@ -37,7 +37,6 @@ LEFT: dict[str, int] = {
     "loads": 12,
     "review": 25,
     "season": 19,
-    "store": 42,
 }
 """Sentences that are said outside ``pages``, by folder. Lower a figure when some have moved."""
 FIGURE_AND_UNIT = re.compile(r"\x00 ?(?:kg/m2|kg|cm|mm|m2|degC|litres|metres)\b(?!/)")
