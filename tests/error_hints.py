@@ -1,8 +1,9 @@
 """Which text of the program is an error's hint: where it goes is followed by reading the program, nothing is run.
 
-A value goes to errors only if every use of it does: in a ``raise``, in a call of an error, through names, lists,
-loops, joins and conditions, and by the ``return`` of a function to every use of that function. What cannot be
-followed (a callback, a field of an object, a function whose name is given twice) is no error.
+A value goes to errors only if every use of it does: in a ``raise``, in a call of an error, as an argument named
+``fault`` or ``faults`` (what is wrong with what was noted), through names, lists, loops, joins and conditions, and
+by the ``return`` of a function to every use of that function. What cannot be followed (a callback, a field of an
+object, a function whose name is given twice) is no error.
 """
 
 from __future__ import annotations
@@ -76,6 +77,8 @@ class ErrorHints:
 
     def _goes_to_errors(self, node: ast.AST, above: ast.AST) -> bool:
         match above:
+            case ast.keyword(arg="fault" | "faults"):
+                return True
             case ast.Call():
                 return self._in_call(node, above)
             case ast.IfExp(test=test) if test is node:

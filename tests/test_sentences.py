@@ -4,7 +4,7 @@ Counted is text with blanks, an f-string or the template of ``say``, of four wor
 
 - error hints: what stands in a ``raise`` or in a call of ``ERRORS`` (``Fault``: told with others, not raised), and
   text that goes nowhere else, however it gets there (``error_hints``). What a value of ``FAULTS_OF_FILES`` says is
-  an error of a file: a row that is refused or cannot count, keys that disagree.
+  an error of a file: a row or an entry that cannot count, keys that disagree.
 - markup, SQL and regular expressions. Tags are left out before words are counted, so that what stands between them
   still counts; SQL begins with one of its words in capitals; a pattern is what is given to ``re``.
 
@@ -27,16 +27,12 @@ from tests.error_hints import ErrorHints
 
 ROOT = Path(tunneltui.__file__).parent
 ERRORS = {"UserError", "ValueError", "TypeError", "ArgumentTypeError", "NotANumber", "Fault"}
-FAULTS_OF_FILES = {"Refused", "RowAside", "Disagreement"}
+FAULTS_OF_FILES = {"Refused", "RowAside", "SetAside", "Disagreement"}
 LEFT: dict[str, int] = {
     "care": 38,
     "chores": 129,
-    "growth": 8,
     "holding": 6,
-    "journal": 1,
-    "loads": 12,
-    "review": 25,
-    "season": 19,
+    "review": 23,
 }
 """Sentences that are said outside ``pages``, by folder. Lower a figure when some have moved."""
 FIGURE_AND_UNIT = re.compile(r"\x00 ?(?:kg/m2|kg|cm|mm|m2|degC|litres|metres)\b(?!/)")

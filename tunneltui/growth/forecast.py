@@ -87,6 +87,8 @@ class Basis:
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
+    unmeasured_heat: bool
+    """Fruit ripens in air so warm that how fast it does was never measured."""
     last: date
     """Of the days whose air it reaches to; lengths and flowers are foreseen up to it."""
 
@@ -101,7 +103,17 @@ def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
     leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
     picks = pick_outlooks(season, known.ripe, known.yields, days)
     hanging = ripe_today(season, known.ripe, known.yields)
-    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, known.ripening, hanging, known)
+    return Outlook(
+        season.day,
+        leaders,
+        picks,
+        known.air_typical,
+        known.flagged,
+        known.ripening,
+        hanging,
+        known,
+        unmeasured_heat=known.unmeasured_heat,
+    )
 
 
 def basis(season: Season, days: int = DAYS) -> Basis:
@@ -113,8 +125,7 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     bases = _bases(season, found, houses, kinds, followed, days)
     ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
-    if (hot := _hot(houses.values())) and any(kind.traits.days_to_pick is None for kind in kinds.values()):
-        flagged = (*flagged, hot)
+    hot = any(kind.traits.days_to_pick is None for kind in kinds.values()) and _hot(houses.values())
     typical = any(house.air.typical for house in houses.values())
     assumed = {name: kind.traits for name, kind in kinds.items()}
     return Basis(
@@ -125,6 +136,7 @@ def basis(season: Season, days: int = DAYS) -> Basis:
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,
+        hot,
         season.day + timedelta(days=days + RIPENING_DAYS),
     )
 
@@ -152,17 +164,14 @@ def _of_kind(kind: Traits) -> RipeningFactor:
     return RipeningFactor(kind_log=-log(kind.ripening))
 
 
-def _hot(houses: Iterable[_House]) -> str:
-    """A sentence where fruit ripens in air warmer than anybody measured; '' where none does."""
+def _hot(houses: Iterable[_House]) -> bool:
+    """Whether fruit ripens in air warmer than anybody measured."""
     for house in houses:
         today = house.coming.today
         means_c = (house.air.mean_c(date.fromordinal(day)) for day in range(today - HOT_BACK_DAYS, today + DAYS))
         if sum(mean_c > GUESS_ABOVE_C for mean_c in means_c) >= HOT_DAYS:
-            return (
-                f"Days above {GUESS_ABOVE_C:.0f} °C in the mean: how fast fruit ripens then was not measured. "
-                "Go by its colour"
-            )
-    return ""
+            return True
+    return False
 
 
 def _evidence(season: Season, leader: Leader) -> Evidence:

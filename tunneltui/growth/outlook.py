@@ -115,6 +115,8 @@ class Outlook:
     """What hangs ripe today by cultivar and row, whether or not today is a pick day."""
     basis: Basis | None = None
     """What was learned for it."""
+    unmeasured_heat: bool = False
+    """Fruit ripens in air so warm that how fast it does was never measured."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader on a day of the outlook; beyond its end the last day stands in."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import cm, kg, listed, load, m, say
+from tunneltui.cells import Sentence, cm, kg, listed, load, m, say, words
 from tunneltui.chores.wording import chance_words, corner_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
-from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.loads.result import ClipLoad, KindStrength, Loads
 from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.pages.loads import pulled_down
 from tunneltui.pages.text import day_words, heading, printed, wrapped
@@ -42,7 +42,7 @@ def bearing_text(bearing: Loads) -> str:
     lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
     lines += _left_out(len(bearing.clips) - MOST_CLIPS, "that carry less")
     for kind in bearing.strengths:
-        lines += wrapped(kind.says, "  ", "      ")
+        lines += wrapped(strength_words(kind), "  ", "      ")
     if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
         lines += wrapped(told, "  ", "      ")
     lines += ["", "Fullest strings and hooks"]
@@ -91,6 +91,22 @@ def bearing_text(bearing: Loads) -> str:
         lines += ["", "Could not be worked out"]
         lines += [line for fault in bearing.faults for line in wrapped(fault, "  ", "      ")]
     return printed(lines)
+
+
+def strength_words(strength: KindStrength) -> Sentence:
+    """What a kind of clip is taken to bear, and what that rests on."""
+    fails_by = say("1 in 20 is taken to fail by {}.", load(strength.strength_n))
+    tested = f" and {strength.tested} bucket tests" if strength.tested else ""
+    if strength.failures:
+        seen = strength.failures + strength.held
+        told = f"{strength.failures} of {seen} seen failed by itself{tested}"
+    elif strength.held:
+        told = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
+    elif strength.tested:
+        told = f"not yet seen on plants, only {strength.tested} bucket tests"
+    else:
+        told = "nothing seen yet, so its strength is an assumption"
+    return say("{}: {}; {}", strength.kind or "unnamed clip", words(told), fails_by)
 
 
 def _clip(clip: ClipLoad) -> str:

@@ -25,6 +25,7 @@ from tunneltui.cells import (
 )
 from tunneltui.loads.told import told_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.pages.picks import pick_doubt
 from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import Back, BedClearing, RowClearing
@@ -34,7 +35,7 @@ from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
-from tunneltui.review.yields import By, Yield
+from tunneltui.review.yields import By, Doubted, TooEarly, TooHeavy, TwoOfOneName, Yield
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -154,8 +155,24 @@ def _per_area(kg_m2: float, ground: str) -> Sentence:
     return say("{} of {}", Quantity(kg_m2, "kg/m2"), ground)
 
 
+def doubt_words(doubt: Doubted) -> str:
+    """What in the records cannot be right or may be two things."""
+    match doubt:
+        case TooEarly(pick):
+            return (
+                f"{pick.cultivar} was picked on {pick.day}, before it was planted; that pick is left out. "
+                "Put its day right: cross it out and write it again."
+            )
+        case TooHeavy(pick, plants):
+            return say("{}, {}: {}", pick.cultivar, f"{pick.day}", pick_doubt(pick.kg or 0.0, plants))
+        case TwoOfOneName(first, second):
+            return f"{first} and {second} differ in capitals only and are counted apart: two of one name?"
+
+
 def _doubts(back: LookBack) -> list[Section]:
-    items = [_item(f"doubt {n}", one_line(doubt, LONGEST_NOTE)) for n, doubt in enumerate(back.doubts)]
+    items = [
+        _item(f"doubt {n}", one_line(doubt, LONGEST_NOTE)) for n, doubt in enumerate(map(doubt_words, back.doubts))
+    ]
     return [_section("doubts", "Put right first", items)] if items else []
 
 

@@ -22,12 +22,13 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.pages.picks import pick_doubt
 from tunneltui.pages.round import answered_before, done_before, done_words, left_open, tip_words
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
 from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
 from tunneltui.season import names
-from tunneltui.season.doubts import pick_doubt, plants_picked
+from tunneltui.season.doubts import plants_picked
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.kept_round import KeptRound
 

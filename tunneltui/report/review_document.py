@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.pages.page import rounded
+from tunneltui.pages.season import doubt_words
 from tunneltui.report.documents import backtest_document
 from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import Back, Clearing
@@ -23,7 +24,7 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "until": _said(back.until),
         "by": back.by,
         "yields": [_yield(line) for line in back.yields],
-        "doubts": back.doubts,
+        "doubts": list(map(doubt_words, back.doubts)),
         "currency": back.currency,
         "value": rounded(back.value),
         "kg_without_price": rounded(back.kg_without_price),

@@ -23,7 +23,7 @@ from tunneltui.review.fair_units import What, weighed_names
 from tunneltui.review.labour import Labour, labour, minutes_per_kg
 from tunneltui.review.record import Record, record, within
 from tunneltui.review.seasons import Curve, WeekAgainst, curves, this_week
-from tunneltui.review.yields import By, Yield, doubts, worth, yields
+from tunneltui.review.yields import By, Doubted, Yield, doubts, worth, yields
 from tunneltui.season.stage import Lesson, Stage, crop_stage, lessons
 from tunneltui.season.state import Season
 
@@ -46,8 +46,8 @@ class LookBack:
     record: Record
     """All that was recorded, whatever the span."""
     yields: list[Yield]
-    doubts: list[str]
-    """What in the records cannot be right, each a sentence."""
+    doubts: list[Doubted]
+    """What in the records cannot be right."""
     value: float | None
     """Of all the span's kilograms that have a price."""
     kg_without_price: float

@@ -66,7 +66,8 @@ def act(
     made = acts.picked(about, cultivar, weighed, chore)
     if season is None:
         return made
-    from tunneltui.season.doubts import pick_doubt, plants_picked
+    from tunneltui.pages.picks import pick_doubt
+    from tunneltui.season.doubts import plants_picked
 
     doubt = pick_doubt(weighed, plants_picked(season, about, cultivar))
     return made._replace(said=joined(". ", (made.said, doubt))) if doubt else made
