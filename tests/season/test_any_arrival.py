@@ -81,7 +81,7 @@ from tunneltui.journal.kinds_standing import (
     TrussCounted,
 )
 from tunneltui.journal.order import live
-from tunneltui.season.fold import Fold, fold
+from tunneltui.season.fold import Fold, fold, fold_days
 
 HOLDINGS = (
     TWO_ROWS,
@@ -197,7 +197,7 @@ OFTEN = [
 """Kinds on which the others lean come oftener than their share."""
 any_body: st.SearchStrategy[Body] = st.sampled_from([*OFTEN, *BODIES]).flatmap(lambda cls: BODIES[cls])
 Draw = Callable[[st.SearchStrategy[Any]], Any]
-answers = st.none() | st.just(("lower", "W1", "2026-05-01"))
+answers = st.none() | st.sampled_from((("lower", "W1", "2026-05-01"), ("put_right", "W1", "2026-05-01")))
 
 
 @dataclass
@@ -306,6 +306,19 @@ def test_an_incremental_season_equals_a_full_one(parts: list[list[Entry]]) -> No
 @given(arrivals(70))
 def test_an_incremental_season_equals_a_full_one_over_many(parts: list[list[Entry]]) -> None:
     same_for_any_arrival(parts)
+
+
+@settings(
+    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
+@given(journals(40), st.sets(st.integers(0, FOLDED_ON + 2)), st.randoms(use_true_random=False))
+def test_a_season_walked_through_equals_each_day_folded(
+    entries: list[Entry], asked: set[int], chance: Random
+) -> None:
+    days = [FIRST + timedelta(days=day) for day in sorted(asked)]
+    chance.shuffle(entries)
+    for day, walked in zip(days, fold_days(entries, days), strict=True):
+        assert differences(walked, fold(entries, day)) == []
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])

@@ -19,14 +19,14 @@ from typing import Literal
 from tunneltui.growth.evidence import Evidence, Growth, evidence
 from tunneltui.growth.forecast import Basis, basis
 from tunneltui.growth.groups import WIDE, growth_over
-from tunneltui.growth.leader import LeaderBasis, leader_on
-from tunneltui.growth.outlook import Band, StemOn
+from tunneltui.growth.leader import HeadOn, LeaderBasis, head_on
+from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import Scope, pick_until
 from tunneltui.growth.stems import READING_CM2
 from tunneltui.growth.truss_states import COUNT_TRUSS2, as_counted
 from tunneltui.growth.trusses import MEAN_COUNT_SD
 from tunneltui.journal.entry import Entry
-from tunneltui.season.fold import fold
+from tunneltui.season.fold import fold, fold_days
 from tunneltui.season.state import Season
 
 What = Literal["stem", "truss", "picks"]
@@ -94,9 +94,12 @@ class Scored:
     width: float
 
 
-def backtest(entries: Sequence[Entry], day: date) -> Backtests:
-    """Score every forecast that could have been made up to ``day`` and whose outcome is known by then."""
-    found = scored(entries, list(outcomes(fold(entries, day))))
+def backtest(entries: Sequence[Entry], day: date, season: Season | None = None) -> Backtests:
+    """Score every forecast that could have been made up to ``day`` and whose outcome is known by then.
+
+    ``season`` is that of the day, where it is at hand.
+    """
+    found = scored(entries, list(outcomes(season or fold(entries, day))))
     cultivars = sorted({one.outcome.cultivar for one in found})
     return Backtests(day, tuple(_gathered(found, what, key) for key in ["", *cultivars] for what in WHATS))
 
@@ -106,10 +109,8 @@ def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
     by_origin: dict[date, list[Outcome]] = defaultdict(list)
     for outcome in wanted:
         by_origin[outcome.origin].append(outcome)
-    found: list[Scored] = []
-    for origin in sorted(by_origin):
-        found += _score(fold(entries, origin), by_origin[origin])
-    return found
+    seasons = fold_days(entries, sorted(by_origin))
+    return [one for season in seasons for one in _score(season, by_origin[season.day])]
 
 
 def _gathered(found: Iterable[Scored], what: What, cultivar: str) -> Backtest:
@@ -252,9 +253,9 @@ def _pick_outcomes(season: Season) -> Iterator[Outcome]:
 
 def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
     known = basis(season, LONGEST)
-    stems: dict[tuple[str, date], StemOn] = {}
+    heads: dict[tuple[str, date], HeadOn] = {}
     for outcome in wanted:
-        foreseen = _foreseen(season, known, stems, outcome)
+        foreseen = _foreseen(season, known, heads, outcome)
         if foreseen is None:
             continue
         low = foreseen.mid - hypot(foreseen.mid - foreseen.low, WIDE * outcome.reading_sd)
@@ -268,26 +269,26 @@ def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
 
 
 def _foreseen(
-    season: Season, known: Basis, stems: dict[tuple[str, date], StemOn], outcome: Outcome
+    season: Season, known: Basis, heads: dict[tuple[str, date], HeadOn], outcome: Outcome
 ) -> Band | None:
     if outcome.what == "picks":
-        if outcome.cultivar not in known.yields:
+        if outcome.cultivar not in known.traits:
             return None
         end = outcome.on.toordinal()
         return pick_until(season, known.ripe, known.yields[outcome.cultivar], outcome.scope, end)
     if outcome.about not in known.leaders:
         return None
     asked = outcome.about, outcome.on
-    if asked not in stems:
-        stems[asked] = leader_on(known.leaders[outcome.about], outcome.on.toordinal())
-    stem = stems[asked]
+    if asked not in heads:
+        heads[asked] = head_on(known.leaders[outcome.about], outcome.on.toordinal())
+    head = heads[asked]
     if outcome.what == "truss":
-        reach = WIDE * stem.flowering_sd
-        return Band(stem.flowering_truss - reach, stem.flowering_truss, stem.flowering_truss + reach)
-    return stem.tip_z_m if outcome.seen == "tip" else _since_read(known.leaders[outcome.about], outcome.on, stem)
+        reach = WIDE * head.flowering_sd
+        return Band(head.flowering_truss - reach, head.flowering_truss, head.flowering_truss + reach)
+    return head.tip_z_m if outcome.seen == "tip" else _since_read(known.leaders[outcome.about], outcome.on, head)
 
 
-def _since_read(leader: LeaderBasis, on: date, stem: StemOn) -> Band:
+def _since_read(leader: LeaderBasis, on: date, head: HeadOn) -> Band:
     """The length foreseen, as sure as the growth since the last reading: what was read is held against what was
     read, however little is known of the whole length."""
     followed = leader.followed
@@ -297,4 +298,4 @@ def _since_read(leader: LeaderBasis, on: date, stem: StemOn) -> Band:
         * (grown.cm2 + followed.position.grown_cm2 + min(followed.position.length_cm2, READING_CM2)) ** 0.5
         / 100
     )
-    return Band(stem.length_m.mid - reach, stem.length_m.mid, stem.length_m.mid + reach)
+    return Band(head.length_m.mid - reach, head.length_m.mid, head.length_m.mid + reach)

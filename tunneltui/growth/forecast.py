@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from math import log
 
 from tunneltui.growth.air import AirSeries, air_series
@@ -17,7 +18,7 @@ from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_cour
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence
 from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
-from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line, trussed
+from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
@@ -74,16 +75,14 @@ class _Kind:
     """By leader."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Basis:
-    """All that an outlook rests on."""
+    """All that an outlook rests on; what asks for stems alone waits for no fruit."""
 
+    season: Season
     leaders: dict[str, LeaderBasis]
-    ripe: dict[str, list[float]]
-    """When the trusses of each leader that were not lost are ripe, those picked long since included."""
-    yields: dict[str, Yield]
-    """By cultivar, as all that follows."""
     traits: dict[str, Traits]
+    """By cultivar, as all that follows."""
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
@@ -91,6 +90,15 @@ class Basis:
     """Fruit ripens in air so warm that how fast it does was never measured."""
     last: date
     """Of the days whose air it reaches to; lengths and flowers are foreseen up to it."""
+
+    @cached_property
+    def ripe(self) -> dict[str, list[float]]:
+        """When the trusses of each leader that were not lost are ripe, those picked long since included."""
+        return {name: _to_pick(one.leader, one.trusses) for name, one in self.leaders.items()}
+
+    @cached_property
+    def yields(self) -> dict[str, Yield]:
+        return yields(self.season, self.ripe, self.traits)
 
 
 def outlook(season: Season, days: int = DAYS) -> Outlook:
@@ -123,16 +131,13 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     kinds = _kinds(season, found, houses)
     followed = _followed(season, found, houses, kinds)
     bases = _bases(season, found, houses, kinds, followed, days)
-    ripe = {name: _to_pick(season.leaders[name], one.trusses) for name, one in bases.items()}
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     hot = any(kind.traits.days_to_pick is None for kind in kinds.values()) and _hot(houses.values())
     typical = any(house.air.typical for house in houses.values())
-    assumed = {name: kind.traits for name, kind in kinds.items()}
     return Basis(
+        season,
         bases,
-        ripe,
-        yields(season, ripe, assumed),
-        assumed,
+        {name: kind.traits for name, kind in kinds.items()},
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,
@@ -154,7 +159,7 @@ def leader_anew(known: Basis, season: Season, name: str, days: int = DAYS) -> Le
     followed = refollow(Member(leader, found, old.wire_cm), old.followed, old.found, old.coming)
     line = planted_truss_line(leader, found, old.warmth) if found.trusses else old.trusses.line
     last = season.day.toordinal() + days
-    trusses = trussed(leader, line, old.warmth, old.ripe, old.air, old.kind, last)
+    trusses = Trussed(leader, line, old.warmth, old.ripe, old.air, old.kind, last)
     return leader_outlook(replace(old, leader=leader, found=found, followed=followed, trusses=trusses), days)
 
 
@@ -292,7 +297,7 @@ def _bases(
             leader,
             found[name],
             followed[name],
-            trussed(leader, kind.lines[name], flowering, ripe, house.air, kind.traits, last),
+            Trussed(leader, kind.lines[name], flowering, ripe, house.air, kind.traits, last),
             kind.traits,
             kind.rate,
             house.coming,

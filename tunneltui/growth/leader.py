@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from math import ceil, floor
 
 from tunneltui.growth.air import AirSeries
@@ -28,16 +29,40 @@ NOT_YET_RIPE = 0.999
 """Development of a truss that is not ripe though the model says so: it was left at a clean pick."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Trussed:
-    """A leader's trusses 1, 2, ... to the end of the outlook."""
+    """A leader's trusses 1, 2, ... to the day ``last``; each sequence is worked out when it is first asked for."""
 
+    leader: Leader
     line: TrussLine
-    flowered: tuple[float, ...]
-    ripe: tuple[float, ...]
-    """When each is ripe; infinite where beyond the air known."""
-    fruits: tuple[float, ...]
-    counted: tuple[bool, ...]
+    course: Course
+    """Sums of the cultivar's truss rate."""
+    ripening: RipeCourse
+    air: AirSeries
+    kind: Traits
+    last: int
+
+    @cached_property
+    def flowered(self) -> tuple[float, ...]:
+        """When each flowers."""
+        out = self.leader.tip_taken_out_on
+        end = self.last if out is None else min(self.last, out.toordinal())
+        count = max(0, floor(self.line.number(end, self.course)))
+        return tuple(self.line.flowered(n, self.course) for n in range(1, count + 1))
+
+    @cached_property
+    def ripe(self) -> tuple[float, ...]:
+        """When each is ripe; infinite where beyond the air known."""
+        return tuple(self.ripening.ripe(day) for day in self.flowered)
+
+    @cached_property
+    def fruits(self) -> tuple[float, ...]:
+        """What each bears."""
+        counted = self.leader.truss_fruits
+        return tuple(
+            float(counted[n]) if n in counted else _fruits_set(day, self.air, self.kind)
+            for n, day in enumerate(self.flowered, start=1)
+        )
 
 
 def planted_truss_line(leader: Leader, found: Evidence, course: Course) -> TrussLine:
@@ -45,21 +70,6 @@ def planted_truss_line(leader: Leader, found: Evidence, course: Course) -> Truss
     number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else PLANTED_TRUSS
     since = leader.since.toordinal()
     return truss_line(since, number, PLANTED_TRUSS_SD, found.trusses, course, found.stems)
-
-
-def trussed(
-    leader: Leader, line: TrussLine, course: Course, ripe: RipeCourse, air: AirSeries, kind: Traits, last: int
-) -> Trussed:
-    """When each truss flowers and ripens and what it bears, up to the day ``last``."""
-    end = last if leader.tip_taken_out_on is None else min(last, leader.tip_taken_out_on.toordinal())
-    count = max(0, floor(line.number(end, course)))
-    flowered = tuple(line.flowered(n, course) for n in range(1, count + 1))
-    counted = tuple(n in leader.truss_fruits for n in range(1, count + 1))
-    fruits = tuple(
-        float(leader.truss_fruits[n]) if n in leader.truss_fruits else _fruits_set(day, air, kind)
-        for n, day in enumerate(flowered, start=1)
-    )
-    return Trussed(line, flowered, tuple(ripe.ripe(day) for day in flowered), fruits, counted)
 
 
 def _fruits_set(flowered: float, air: AirSeries, kind: Traits) -> float:
@@ -112,6 +122,21 @@ def length_on(basis: LeaderBasis, day: int) -> Band:
     """Length in m on one day, an ordinal, of a leader that is let down when it comes to its wire."""
     ahead = growth_over(basis.followed, basis.followed.position.day, day, basis.coming)
     return _length(basis, ahead)
+
+
+@dataclass(frozen=True, slots=True)
+class HeadOn:
+    """How long a stem is on a day, where its tip stands and which truss flowers: all but what hangs on it."""
+
+    length_m: Band
+    tip_z_m: Band
+    flowering_truss: float
+    flowering_sd: float
+
+
+def head_on(basis: LeaderBasis, day: int) -> HeadOn:
+    """The leader's head on one day, an ordinal, of the days its basis reaches to."""
+    return _head_on(basis, day, _lowered_unnoted(basis))
 
 
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
@@ -181,7 +206,7 @@ def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int)
                 None if ripe_day == float("inf") else date.fromordinal(ceil(ripe_day)),
                 trusses.fruits[at],
                 trusses.fruits[at] * fruit_kg,
-                trusses.counted[at],
+                at + 1 in leader.truss_fruits,
                 basis.ripe.z_over(flowered, start, days),
             )
         )
@@ -198,6 +223,22 @@ def _stem_on(
     unnoted: bool,
 ) -> StemOn:
     day = start + at
+    head = _head_on(basis, day, unnoted)
+    number, length_m = head.flowering_truss, head.length_m.mid
+    left = leaves.at(number)
+    return StemOn(
+        date.fromordinal(day),
+        head.length_m,
+        head.tip_z_m,
+        _trusses_on(basis, day, at, hanging),
+        number,
+        left,
+        min(length_m, bare_below_m(number, left, places, length_m, basis.kind.crop.leaves_per_truss)),
+        head.flowering_sd,
+    )
+
+
+def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
     position = basis.followed.position
     ahead = growth_over(basis.followed, position.day, day, basis.coming)
     length = _length(basis, ahead)
@@ -208,17 +249,12 @@ def _stem_on(
             # Its tip came out a hand over the wire, noted or not.
             length = _about_wire(basis.wire_cm / 100 + HAND_M)
     until = _last_flowering_day(basis, day)
-    number = basis.trusses.line.number(until, basis.warmth)
-    left = leaves.at(number)
-    return StemOn(
-        date.fromordinal(day),
+    guessed = max(0, until - basis.coming.today)
+    return HeadOn(
         length,
         tip,
-        _trusses_on(basis, day, at, hanging),
-        number,
-        left,
-        min(length.mid, bare_below_m(number, left, places, length.mid, basis.kind.crop.leaves_per_truss)),
-        number_sd(basis.trusses.line, until, basis.rate, max(0, until - basis.coming.today), basis.coming_c),
+        basis.trusses.line.number(until, basis.warmth),
+        number_sd(basis.trusses.line, until, basis.rate, guessed, basis.coming_c),
     )
 
 

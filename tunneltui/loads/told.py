@@ -37,14 +37,19 @@ class _Seen(NamedTuple):
     history: History
 
 
+def clip_histories(workings: Workings) -> dict[str, History]:
+    """Of every clip of a standing stem that is foreseen, by fixing id."""
+    return {
+        fixing: history
+        for leader, past in workings.pasts.items()
+        for fixing, history in leader_histories(workings.season.leaders[leader], past).items()
+    }
+
+
 def told_and_happened(workings: Workings) -> tuple[Told, ...]:
     """One line for each week hung, 0 to ``WEEKS``, of all kinds of clip together; ties are none."""
     season = workings.season
-    histories = {
-        fixing: history
-        for i, past in workings.pasts.items()
-        for fixing, history in leader_histories(season.leaders[i], past).items()
-    }
+    histories = clip_histories(workings)
     loads = hanging(workings.stems, workings.day)
     looks: dict[int, int] = defaultdict(int)
     chances: dict[int, float] = defaultdict(float)

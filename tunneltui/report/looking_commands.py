@@ -135,7 +135,7 @@ def _drawn_for(args: Args, text: str) -> str:
 def backtest(args: Args) -> int:
 
     here = command_helpers.read_journal(args)
-    held = scored(here.entries, here.day)
+    held = scored(here.entries, here.day, here.season)
     return command_helpers.say(
         args, lambda: documents.backtest_document(held), lambda: localize(backtest_text(held))
     )

@@ -9,8 +9,6 @@ from datetime import date
 from itertools import pairwise
 from statistics import median
 
-from tunneltui.growth.outlook import Outlook
-from tunneltui.loads.history import leader_histories, leader_past
 from tunneltui.loads.trials import History
 from tunneltui.season.state import Ending, Fixing, Season
 
@@ -52,11 +50,11 @@ class ClipRecord:
 
 
 def clip_survival(
-    season: Season, coming: Outlook | None = None, since: date | None = None, until: date | None = None
+    season: Season, past: Mapping[str, History], since: date | None = None, until: date | None = None
 ) -> list[ClipRecord]:
     """A line for every kind of clip that was hung in the span, on standing plants and on those gone since.
 
-    Without ``coming``, the day's outlook, no load is worked back and all are of unknown load.
+    ``past`` is what clips of standing stems bore, by fixing id; those that are not there are of unknown load.
     """
     first, last = since or date.min, until or date.max
     leaders = [*season.leaders.values(), *season.gone.values()]
@@ -67,7 +65,6 @@ def clip_survival(
     down = [f for f in down if first <= f.hung_on <= last]
     ends = [e for e in ends if first <= e.fixing.hung_on <= last]
     kinds = sorted({f.clip_kind for f in (*holding, *down)} | {e.fixing.clip_kind for e in ends})
-    past = _histories(season, coming) if coming is not None else {}
     return [
         _record(
             kind,
@@ -78,15 +75,6 @@ def clip_survival(
         )
         for kind in kinds
     ]
-
-
-def _histories(season: Season, coming: Outlook) -> dict[str, History]:
-    """Of every clip of a standing stem that is foreseen."""
-    found: dict[str, History] = {}
-    for leader in season.leaders.values():
-        if leader.id in coming.leaders:
-            found |= leader_histories(leader, leader_past(season, leader, coming))
-    return found
 
 
 def _record(

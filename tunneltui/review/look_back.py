@@ -14,7 +14,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
-from tunneltui.loads.told import Told, told_and_happened
+from tunneltui.loads.told import Told, clip_histories, told_and_happened
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
 from tunneltui.review.clip_survival import ClipRecord, clip_survival
@@ -90,7 +90,8 @@ def look_back(
     everything = record(entries, season)
     spanned = within(everything, since, until)
     found = curves(everything)
-    clips = clip_survival(season, coming, since, until)
+    workings = (bearing or loads(season, coming, season.day, alone=True)).workings
+    clips = clip_survival(season, {} if workings is None else clip_histories(workings), since, until)
     value, without_price = worth(everything, spanned.picks)
     return LookBack(
         season.day,
@@ -107,20 +108,16 @@ def look_back(
         this_week(found, season.day),
         stems_against_wire(season, coming),
         clips,
-        _told(bearing or loads(season, coming, season.day, alone=True)),
+        () if workings is None else told_and_happened(workings),
         labour(spanned),
         minutes_per_kg(spanned),
         bed_records(season, spanned, since, until),
         crop_stage(season),
         lessons(season),
-        clearing(season, everything, spanned.stripped, clip_survival(season)),
-        held or backtest(entries, season.day),
+        clearing(season, everything, spanned.stripped, clip_survival(season, {})),
+        held or backtest(entries, season.day, season),
         compared(season, everything if compare in OVER_SEASONS else spanned, compare),
     )
-
-
-def _told(bearing: Loads) -> tuple[Told, ...]:
-    return () if bearing.workings is None else told_and_happened(bearing.workings)
 
 
 OVER_SEASONS: tuple[What, ...] = ("row", "season")

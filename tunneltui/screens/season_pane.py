@@ -138,7 +138,7 @@ class SeasonPane(Beside):
         held = self._held
         if held is None or held[0] is not morning:
             # What was foreseen and what came does not depend on the question: worked out once a morning.
-            self._held = held = morning, backtest(morning.entries, morning.day)
+            self._held = held = morning, backtest(morning.entries, morning.day, morning.season)
         back = look_back(
             morning.entries,
             morning.season,

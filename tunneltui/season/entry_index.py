@@ -106,6 +106,22 @@ class EntryIndex:
         contested, self._contested = self._contested, set()
         self._settle(contested)
 
+    def pass_to(self, day: date) -> None:
+        """Go on to a later day; what was written on the days between is to be added after that."""
+        before, self.day = self.day, day
+        self._worked[before] += sum(done.day == before and done.put_off_until is None for _, done in self.answered)
+        self._worked = Counter({on: n for on, n in self._worked.items() if on >= day - WORKED_FOR})
+        self.answered = [(record, done) for record, done in self.answered if self._holds_on(done)]
+        for kind in SPEAKS_OF_THE_FUTURE:
+            self._changed.add((kind, ""))
+            for record in [record for record in self.get(kind) if before < record.day <= day]:
+                self._unfile(record)
+                self._file(record.entry)
+
+    def _holds_on(self, done: Done) -> bool:
+        """Whether what was answered on an earlier day is still answered."""
+        return done.answers[0] in LASTING if done.put_off_until is None else done.put_off_until > self.day
+
     def _is_news(self, entry: Entry) -> bool:
         if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:
             return False

@@ -15,9 +15,10 @@ anew only the parts they touch, so an incremental season equals a full one whate
 from __future__ import annotations
 
 from bisect import bisect_right, insort
-from collections.abc import Callable, Iterable, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date
+from operator import attrgetter
 from typing import Any
 
 from tunneltui.holding.crops import crop_of
@@ -26,7 +27,7 @@ from tunneltui.season import house
 from tunneltui.season.entry_index import EntryIndex
 from tunneltui.season.ground import NO_GROUND, Ground, Stand, StringFact, ground, strings
 from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbered
-from tunneltui.season.state import HungString, Season, SetAside
+from tunneltui.season.state import HungString, Leader, Season, SetAside
 from tunneltui.season.stem import Facts, Root
 from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
 
@@ -36,6 +37,23 @@ def fold(entries: Sequence[Entry], day: date) -> Season:
     folding = Fold(day)
     folding.add(entries)
     return folding.season()
+
+
+def fold_days(entries: Sequence[Entry], days: Sequence[date]) -> Iterator[Season]:
+    """The season of each of these days, which are in order, as ``fold`` makes it: one walk through the journal."""
+    waiting = sorted(entries, key=attrgetter("day"))
+    folding, given = None, 0
+    for day in days:
+        if folding is None:
+            folding = Fold(day)
+            # Of days to come it takes what speaks of the future, a forecast.
+            folding.add(waiting)
+        else:
+            folding.pass_to(day)
+        until = bisect_right(waiting, day, key=attrgetter("day"))
+        folding.add(waiting[given:until])
+        given = until
+        yield folding.season()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +113,14 @@ class Fold:
         kinds = {shelf for shelf, _ in changed}
         self._said_anew(kinds, whole)
         return self._touched(dirty, records, whole or bool(kinds & _SAID_KINDS))
+
+    def pass_to(self, day: date) -> None:
+        """Go on to a later day; what was written on the days between is to be added after that."""
+        self.day = day
+        self._filed.pass_to(day)
+        # A kinked stem in its splint is whole again after some days.
+        self._fold_plants({id_ for id_, plant in self._plants.items() if any(map(_waits, plant.leaders))})
+        self.add(())
 
     def season(self) -> Season:
         """The season as it stands with all entries taken in so far."""
@@ -371,6 +397,10 @@ class Fold:
     def _is_clip(self, fixing: str, known: set[str]) -> bool:
         record = self._filed.records.get(fixing)
         return record is not None and record.entry.kind in _FIXES and record.body.leader in known
+
+
+def _waits(leader: Leader) -> bool:
+    return any(one.kind == "stem_kinked" and not one.made_good for one in leader.accidents)
 
 
 def _hangs(record: Record) -> bool:
