@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from math import inf
 
-from tunneltui.cells import cm, listed, many, say
+from tunneltui.cells import cm, say
 from tunneltui.chores.begun_late import KIND, walked_lately
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
@@ -322,24 +322,6 @@ def place_words(walk: Walk, u_m: float, row: str) -> str:
 def tip_words(under_m: float) -> str:
     where = "under" if under_m >= 0 else "over"
     return say("{} {} the wire", cm(abs(under_m)), where)
-
-
-def asked(walk: Walk, step: Step) -> tuple[str, str]:
-    """What is asked at a step, and what is shown there."""
-    if isinstance(step, HookStep):
-        leader = walk.season.leaders[step.leader]
-        hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
-        known = "" if step.noted else ", as its neighbours do"
-        place = place_words(walk, step.u_m, step.row)
-        shown = say("{} {}{}; tip {}", hook, place, known, tip_words(step.under_m))
-        return f"{leader.name}, {leader.cultivar}", shown
-    if isinstance(step, CropStep):
-        return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"
-    lying = lying_at(walk, walk.season.strings[step.string])
-    noted = [one.leader.name for one in lying if one.fixings]
-    if noted:
-        return f"string {step.key}", f"{many(step.count, 'stem')} clipped to it: {listed(noted, 6)}"
-    return f"string {step.key}", f"nothing noted; {many(step.count, 'stem')} have come past it"
 
 
 def layer_m(walk: Walk, leader: Leader, u_m: float) -> float:

@@ -6,10 +6,37 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from tunneltui.care.fortnight import AirDay, Counted, Fortnight
-from tunneltui.care.heat_hours import DayHeat, overhead_words
+from tunneltui.care.fortnight import (
+    AirDay,
+    Blight,
+    ColdToCome,
+    Counted,
+    Fortnight,
+    Hot,
+    HotHours,
+    Mould,
+    Noted,
+    NotIssued,
+    ReadCold,
+)
+from tunneltui.care.frost import FROST_C, Night
+from tunneltui.care.heat_hours import DayHeat
 from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
-from tunneltui.cells import MONTHS, Day, Role, Sentence, Share, as_typed, degc, inked, joined, many, say, words
+from tunneltui.cells import (
+    MONTHS,
+    Day,
+    Role,
+    Sentence,
+    Share,
+    as_typed,
+    day_word,
+    degc,
+    inked,
+    joined,
+    many,
+    say,
+    words,
+)
 from tunneltui.growth.air import Mark
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section, rounded
 from tunneltui.season.state import Season
@@ -93,7 +120,7 @@ def _day(day: AirDay) -> dict[str, Any]:
         "late_blight": None if day.illness is None else day.illness.late_blight,
         "leaf_mould_hours": None if day.illness is None else list(day.illness.leaf_mould_hours),
         "grey_mould_hours": None if day.illness is None else list(day.illness.grey_mould_hours),
-        "says": list(day.words),
+        "says": list(map(noted_words, day.noted)),
     }
 
 
@@ -167,19 +194,54 @@ def _day_item(day: AirDay, today: date) -> Item:
         *("-" if value is None else say("{}", degc(value, 1)) for value in ends),
         f"{day.degree_days:.1f}",
     )
-    said = joined("; ", day.words)
+    said = joined("; ", map(noted_words, day.noted))
     # The word in its column is enough: a day of it is not a warning all over.
     told: Role = "near" if _alarming(day) else role
     return Item(
         day_key(day.day, today),
         cells,
-        (inked(told, said), inked(told, day.words[0])) if said else (),
+        (inked(told, said), inked(told, noted_words(day.noted[0]))) if said else (),
         beside=() if said else (words("Nothing to note."),),
     )
 
 
 def _alarming(day: AirDay) -> bool:
-    return any(said.startswith(("frost", "late blight weather")) for said in day.words)
+    """Frost, or late blight weather."""
+    for noted in day.noted:
+        match noted:
+            case ReadCold(low_c) if low_c <= FROST_C:
+                return True
+            case ColdToCome(under_fleece=Night()) | Blight():
+                return True
+    return False
+
+
+def noted_words(noted: Noted) -> str:
+    """Frost, heat and disease weather, each a clause."""
+    match noted:
+        case ReadCold(low_c):
+            return say("frost inside, {}" if low_c <= FROST_C else "cold night, {}", degc(low_c))
+        case Hot(flowers_on):
+            return say("hot: set may suffer on trusses that open about {}", flowers_on)
+        case Blight(""):
+            return "late blight weather"
+        case Blight(unknown, hours):
+            missing = f"{hours} hours of humidity missing" if unknown == "humidity" else "hours of warmth missing"
+            return (
+                f"late blight weather unknown, {'the day before unread' if unknown == 'day before' else missing}"
+            )
+        case Mould(hours, of):
+            return f"{hours} h for {of} mould"
+        case NotIssued():
+            return "no weather issued"
+        case ColdToCome(inside, None):
+            return say("cold night: {} inside", inside.words)
+        case ColdToCome(inside, Night() as covered, outside_c):
+            frost = "frost may come: {} inside, {} under fleece, by {} outside"
+            return say(frost, inside.words, covered.words, degc(outside_c))
+        case HotHours(hour):
+            return f"overhead work done by {hour}:00"
+    return ""
 
 
 def sums_section(one: Fortnight) -> Section:
@@ -227,6 +289,19 @@ def sums(one: Fortnight) -> list[str]:
     if one.heat is not None and (heat := overhead_words(one.heat)):
         said.append(heat)
     return said
+
+
+def overhead_words(heat: DayHeat) -> str:
+    """When overhead work should be done by, as a sentence; '' where no hour of the day strains greatly."""
+    worst, hour = heat.worst, heat.done_by
+    if worst is None or hour is None:
+        return ""
+    rests = f"the hours of {day_word(heat.read_on)}" + (", moved to today's forecast" if heat.issued else "")
+    when = f"Overhead work done by {hour}:00" if hour > 0 else "No overhead work today"
+    return (
+        f"{when}: from then on heat strains greatly (humidex {worst.humidex:.0f} at its worst, by {rests}); sun "
+        "under the plastic adds to it. Water, shade, rests."
+    )
 
 
 def count_words(counted: Counted) -> Sentence:

@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Sentence, cm, kg, listed, load, m, say, words
-from tunneltui.chores.wording import chance_words, corner_words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.result import ClipLoad, KindStrength, Loads
 from tunneltui.loads.told import told_and_happened, told_words
-from tunneltui.pages.loads import pulled_down
+from tunneltui.pages.loads import corner_words, pulled_down
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
 
@@ -112,7 +111,7 @@ def strength_words(strength: KindStrength) -> Sentence:
 def _clip(clip: ClipLoad) -> str:
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
-    chance = chance_words(clip.chance_7d)
+    chance = _chance(clip.chance_7d)
     return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {chance:>9}{assumed}"
 
 
@@ -159,7 +158,7 @@ def _from_to(was: ClipLoad | None, then: ClipLoad | None) -> str:
     if was is None and then is None:
         return ""
     shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (was, then)]
-    chances = [chance_words(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
+    chances = [_chance(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
     return f"{' to '.join(shares):<11} {' to '.join(chances)}"
 
 
@@ -182,3 +181,8 @@ def _kg(newton: float) -> str:
 
 def _share(share: float | None) -> str:
     return "strength unknown" if share is None else f"{share:.0%} of its strength"
+
+
+def _chance(chance: float) -> str:
+    """Whole percent; what rounds to nothing is not said to be nothing."""
+    return "under 1%" if chance < 0.005 else f"{chance:.0%}"

@@ -10,7 +10,7 @@ from tunneltui.cells import listed
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import Step, Walk, asked, begin
+from tunneltui.chores.put_right import Step, Walk, begin
 from tunneltui.chores.put_right_answers import Answered, answered
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
@@ -18,6 +18,7 @@ from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.pages.put_right import (
     AS_SHOWN,
     KEYS_OF_THE_WALK,
+    asked,
     how_far,
     keys_for,
     stage,

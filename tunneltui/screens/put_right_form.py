@@ -16,10 +16,10 @@ from tunneltui.cells import say
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
+from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.put_right import how_far, keys_for
+from tunneltui.pages.put_right import asked, how_far, keys_for
 from tunneltui.pages.status import LAST_ANSWERED
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens import acts
