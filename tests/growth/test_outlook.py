@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
 from tunneltui.growth.forecast import basis, leader_anew, outlook
+from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.holding.model import Cultivar
 from tunneltui.holding.toml import to_toml
@@ -267,13 +268,13 @@ def test_leaves_come_and_go() -> None:
 # ----------------------------------------------------------------------------------------------------------- picks
 
 
-def _picking(*, weighed: bool = True, picks: int = 6) -> tuple[Diary, list[str], date]:
+def _picking(*, weighed: bool = True, picks: int = 6, kg_a_week: float = 0.9) -> tuple[Diary, list[str], date]:
     """A row at 20 degC that is picked every Monday from ten weeks after planting on."""
     diary, ids = small_diary()
     diary.warm(PLANTED, date(2026, 9, 30), 20.0)
     first = date(2026, 7, 13)
     for week in range(picks):
-        kg = 0.9 if weighed else None
+        kg = kg_a_week if weighed else None
         diary.write(first + timedelta(weeks=week), "W1", Picked("cherry", kg=kg))
     return diary, ids, first + timedelta(weeks=picks - 1)
 
@@ -286,6 +287,31 @@ def test_weighed_picks_set_the_pace() -> None:
     assert week == pytest.approx(0.9, rel=0.15)
     assert all(pick.kg.low < pick.kg.mid < pick.kg.high for pick in coming)
     assert not any(pick.blind for pick in coming)
+
+
+def _ripe_kg(diary: Diary, leader: str, day: date) -> float:
+    """What its trusses will weigh once ripe, the mean of those that hang."""
+    hanging = _of(diary, leader, day).days[day].trusses
+    return sum(t.kg / mass_share(t.z) for t in hanging) / len(hanging)
+
+
+@pytest.mark.parametrize("kg_a_week", [0.3, 0.6, 0.9])
+def test_what_was_weighed_tells_what_hangs(kg_a_week: float) -> None:
+    """Four stems ripen 1.02 trusses a week each at 20 degC (0.0181 of the way a day, Heuvelink 1996): six weeks of
+    0.6 kg are 0.147 kg a truss, with its stalk 0.174 where 0.30 is assumed of it. Ticks tell nothing of it."""
+    diary, ids, day = _picking(kg_a_week=kg_a_week)
+    a_truss_kg = kg_a_week / 4.08 / (1 - 0.154)
+    after = day + timedelta(days=1)
+    assert _ripe_kg(diary, ids[0], after) == pytest.approx(a_truss_kg, rel=0.25)
+    ticked, others, _ = _picking(weighed=False)
+    assert _ripe_kg(ticked, others[0], after) == pytest.approx(0.8 * 14 * 0.018 / (1 - 0.154), rel=0.01)
+
+
+def test_a_pick_weighed_in_mid_round_moves_no_other_stem_that_day() -> None:
+    diary, ids, day = _picking(kg_a_week=0.5)
+    before, _, _ = _picking(picks=5, kg_a_week=0.5)
+    before.write(day, "W1", Picked("cherry"))
+    assert _of(diary, ids[0], day).days[day].trusses == _of(before, ids[0], day).days[day].trusses
 
 
 @pytest.mark.parametrize("noted", [1, 2, 3])

@@ -17,6 +17,7 @@ from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.fruit_mass import CultivarFruit
 from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
 from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
@@ -83,6 +84,7 @@ class Basis:
     leaders: dict[str, LeaderBasis]
     traits: dict[str, Traits]
     """By cultivar, as all that follows."""
+    fruit: dict[str, CultivarFruit]
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
@@ -94,11 +96,13 @@ class Basis:
     @cached_property
     def ripe(self) -> dict[str, list[float]]:
         """When the trusses of each leader that were not lost are ripe, those picked long since included."""
-        return {name: _to_pick(one.leader, one.trusses) for name, one in self.leaders.items()}
+        by_cultivar = {cultivar: one.ripe for cultivar, one in self.fruit.items()}
+        return {name: by_cultivar[one.leader.cultivar][name] for name, one in self.leaders.items()}
 
     @cached_property
     def yields(self) -> dict[str, Yield]:
-        return yields(self.season, self.ripe, self.traits)
+        picks = {cultivar: self.fruit[cultivar].picks for cultivar in sorted(self.fruit)}
+        return yields(picks, self.traits, self.season.day.toordinal())
 
 
 def outlook(season: Season, days: int = DAYS) -> Outlook:
@@ -130,7 +134,8 @@ def basis(season: Season, days: int = DAYS) -> Basis:
     houses = _houses(season, days)
     kinds = _kinds(season, found, houses)
     followed = _followed(season, found, houses, kinds)
-    bases = _bases(season, found, houses, kinds, followed, days)
+    fruit = _fruit(season, houses, kinds, days)
+    bases = _bases(season, found, houses, kinds, followed, fruit, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     hot = any(kind.traits.days_to_pick is None for kind in kinds.values()) and _hot(houses.values())
     typical = any(house.air.typical for house in houses.values())
@@ -138,6 +143,7 @@ def basis(season: Season, days: int = DAYS) -> Basis:
         season,
         bases,
         {name: kind.traits for name, kind in kinds.items()},
+        fruit,
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,
@@ -275,17 +281,32 @@ def _followed(
     return followed
 
 
+def _fruit(
+    season: Season, houses: Mapping[str, _House], kinds: Mapping[str, _Kind], days: int
+) -> dict[str, CultivarFruit]:
+    """By cultivar."""
+    last = season.day.toordinal() + days
+    trusses: dict[str, dict[str, Trussed]] = {key: {} for key in kinds}
+    for name, leader in season.leaders.items():
+        tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
+        flowering, ripe = kind.flowering[tunnel], kind.ripe[tunnel]
+        trusses[leader.cultivar][name] = Trussed(
+            leader, kind.lines[name], flowering, ripe, houses[tunnel].air, kind.traits, last
+        )
+    return {key: CultivarFruit(season, key, kinds[key].traits, of_it) for key, of_it in trusses.items()}
+
+
 def _bases(
     season: Season,
     found: Mapping[str, Evidence],
     houses: Mapping[str, _House],
     kinds: Mapping[str, _Kind],
     followed: Mapping[str, Followed],
+    fruit: Mapping[str, CultivarFruit],
     days: int,
 ) -> dict[str, LeaderBasis]:
     """What each leader's outlook rests on."""
     picks = tuple(day.toordinal() for day in pick_days(season, days))
-    last = season.day.toordinal() + days
     bases = {}
     for name, leader in season.leaders.items():
         tunnel, row = season.layout.rows[leader.row]
@@ -297,8 +318,9 @@ def _bases(
             leader,
             found[name],
             followed[name],
-            Trussed(leader, kind.lines[name], flowering, ripe, house.air, kind.traits, last),
+            fruit[leader.cultivar].trusses[name],
             kind.traits,
+            fruit[leader.cultivar],
             kind.rate,
             house.coming,
             flowering,
@@ -310,9 +332,3 @@ def _bases(
             house.air,
         )
     return bases
-
-
-def _to_pick(leader: Leader, trusses: Trussed) -> list[float]:
-    """When each truss that was not lost is ripe, those picked long since included."""
-    ripe = enumerate(trusses.ripe, start=1)
-    return [day for number, day in ripe if number not in leader.trusses_lost and day < float("inf")]

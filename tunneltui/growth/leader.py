@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from math import ceil, floor
+from typing import TYPE_CHECKING
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
@@ -21,6 +22,9 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
 from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
 from tunneltui.growth.trusses import TrussRate
 from tunneltui.season.state import Leader
+
+if TYPE_CHECKING:
+    from tunneltui.growth.fruit_mass import CultivarFruit
 
 KEPT_SHOOT_TRUSS = -1.0
 """A shoot kept as a further leader flowers its first truss in one to two weeks. Assumed."""
@@ -88,6 +92,7 @@ class LeaderBasis:
     followed: Followed
     trusses: Trussed
     kind: Traits
+    fruit: CultivarFruit
     rate: TrussRate
     coming: Coming
     warmth: Course
@@ -190,7 +195,7 @@ def _hanging(basis: LeaderBasis, places: Sequence[float], start: int, days: int)
     leader, trusses = basis.leader, basis.trusses
     cleared = leader.picked_clean_on.toordinal() if leader.picked_clean_on is not None else 0
     read_on, lowest = basis.found.lowest[-1] if basis.found.lowest else (0, 1.0)
-    fruit_kg = basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
+    fruit_kg = basis.fruit.mass.share * basis.kind.fruit_g / 1000 / (1 - basis.kind.stalk_share)
     hanging = []
     for at, (flowered, ripe) in enumerate(zip(trusses.flowered, trusses.ripe, strict=True)):
         seen = bool(basis.found.lowest) and at + 1 >= lowest and cleared <= read_on
@@ -235,6 +240,7 @@ def _stem_on(
         left,
         min(length_m, bare_below_m(number, left, places, length_m, basis.kind.crop.leaves_per_truss)),
         head.flowering_sd,
+        basis.fruit.mass.sd_ln,
     )
 
 

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from tunneltui.growth.forecast import Basis
 
 
+CULTIVAR_SD = 0.12
+"""How far off, as a share, all fruit of a cultivar is whose weight is as well known as can be (assumed)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Band:
     low: float
@@ -58,6 +62,8 @@ class StemOn:
     """``s_m`` below which no leaves are left."""
     flowering_sd: float = 0.0
     """Standard deviation of ``flowering_truss``."""
+    fruit_sd: float = CULTIVAR_SD
+    """How far off, as a share, all its fruit may be together."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,8 @@ UNNOTED_DAYS = 21
 
 Scope = tuple[str, str]
 """(row, tunnel) that a pick was said of; ('', '') is the whole house."""
+Picks = tuple[Flow, Sequence[Stretch]]
+"""What was weighed of some stems, with the flow of their trusses."""
 
 
 def pick_days(season: Season, days: int) -> tuple[date, ...]:
@@ -65,10 +67,8 @@ class Yield:
         return pick_band(kg, hypot(sd, BLIND_SD) if self.blind else sd), trusses
 
 
-def yields(season: Season, ripe: Mapping[str, Sequence[float]], kinds: Mapping[str, Traits]) -> dict[str, Yield]:
-    """By cultivar. ``ripe``: by leader, when its trusses ripen."""
-    now = season.day.toordinal()
-    past = {cultivar: weighed(season, cultivar, ripe) for cultivar in sorted(kinds)}
+def yields(past: Mapping[str, Sequence[Picks]], kinds: Mapping[str, Traits], now: int) -> dict[str, Yield]:
+    """By cultivar. ``past``: what was weighed of each."""
     known = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
     irregular = irregularity([error for one in known.values() for error in one.errors])
     return {key: Yield(key, known[key], irregular, not picks) for key, picks in past.items()}
@@ -167,9 +167,7 @@ def _standing(season: Season, cultivar: str, scope: Scope) -> list[Leader]:
     return [leader for leader in there if leader.cultivar == cultivar]
 
 
-def weighed(
-    season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]
-) -> list[tuple[Flow, list[Stretch]]]:
+def weighed(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) -> list[Picks]:
     """Weighed picks of the stems that stand, by what they were said of: a row, a tunnel or the house.
 
     What was picked before these were planted came from others.
@@ -182,7 +180,7 @@ def weighed(
             cleared[scope].add(pick.day.toordinal())
             if pick.picked.kg is not None:
                 kg[scope][pick.day.toordinal()] += pick.picked.kg
-    past = []
+    past: list[Picks] = []
     for scope in sorted(kg):
         since = min((x.planted_on.toordinal() for x in _standing(season, cultivar, scope)), default=None)
         days = [] if since is None else sorted(day for day in cleared[scope] if day >= since)

@@ -109,6 +109,8 @@ class Ready:
     stiffness_n_m2: float
     weight_sd: float
     """How far off its weights are, as a share of them."""
+    unweighed_sd: float
+    """Of that, what weighed picks of the cultivar would take away."""
 
 
 @dataclass(slots=True)
@@ -157,14 +159,16 @@ class _Hold:
         return self.stations[-1].fixings if self.hook else ()
 
 
-def carried(beam_n: float, lever_n: float, back: int = 0) -> Carried:
-    """Likely load and 90 % band from the two ends; ``back`` counts holds from the last one before the hook, 0."""
+def carried(beam_n: float, lever_n: float, back: int = 0, unweighed_sd: float = 0.0) -> Carried:
+    """Likely load and 90 % band from the two ends; ``back`` counts holds from the last one before the hook, 0.
+
+    ``unweighed_sd``: how much further off its weight is, as a share, than that of a cultivar that was weighed."""
     beam_n, lever_n = max(0.0, beam_n), max(0.0, lever_n)
     mid = (beam_n + lever_n) / 2
     place = min(back, 2)
     # The load lies anywhere between the ends, as if all were alike.
-    sd = hypot((beam_n - lever_n) / 2 / sqrt(3), SD_SHARE[place] * mid, LEAST_SD_N)
-    return _about(mid, sd, LASTING_LN[place])
+    sd = hypot((beam_n - lever_n) / 2 / sqrt(3), SD_SHARE[place] * mid, LEAST_SD_N, unweighed_sd * mid)
+    return _about(mid, sd, hypot(LASTING_LN[place], unweighed_sd) if unweighed_sd else LASTING_LN[place])
 
 
 def _about(mid_n: float, sd_n: float, lasting_ln: float) -> Carried:
@@ -207,7 +211,9 @@ def ready(
     heaps = along.placed(sorted(lumps(weights, breaks)))
     twisted = leader.hook is not None and (leader.twisted_in_on is not None or not stations[-1].fixings)
     steadied = free_twine_m <= STEADIED_M
-    return Ready(tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2, weights.sd_share)
+    return Ready(
+        tuple(stations), tuple(heaps), twisted, steadied, stiffness_n_m2, weights.sd_share, weights.unweighed_sd
+    )
 
 
 def stem_loads(stem: Ready, *, without: Collection[str] = (), hooked: bool = True) -> StemLoads:
@@ -285,7 +291,7 @@ def _lying(stem: Ready, holds: Sequence[_Hold], loads: Sequence[tuple[float, flo
     if holds[0].rooted and holds[0].lying:
         holds[0].own_n = _below_n(stem, holds[0])
     return [
-        carried(stiff_n + hold.own_n, limp_n + hold.own_n, max(0, last - 1 - i))
+        carried(stiff_n + hold.own_n, limp_n + hold.own_n, max(0, last - 1 - i), stem.unweighed_sd)
         for i, (hold, stiff_n, limp_n) in enumerate(zip(holds, stiff, limp, strict=True))
     ]
 

@@ -6,12 +6,12 @@ quadratic along the stem and a beam's influence lines are cubic between supports
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, pi, sqrt
 
-from tunneltui.growth.outlook import StemOn
+from tunneltui.growth.outlook import CULTIVAR_SD, StemOn
 from tunneltui.holding.crops import kind_of
 from tunneltui.holding.model import Cultivar, FruitKind
 from tunneltui.loads.result import Lump
@@ -44,8 +44,8 @@ LEAF_G: dict[FruitKind, float] = {
 """Mass of a leaf where the cultivar gives none. Assumed; full leaves weigh 30 to 80 g
 (from memory); others assumed."""
 
-CULTIVAR_SD, TRUSS_SD, LEAVES_SD, STEM_SD = 0.12, 0.20, 0.20, 0.12
-"""How far off masses are, as shares: all fruit of a cultivar, each truss beside that (pruning, what is left on
+TRUSS_SD, LEAVES_SD, STEM_SD = 0.20, 0.20, 0.12
+"""How far off masses are, as shares: each truss beside what all fruit of the cultivar is (pruning, what is left on
 it), the leaves, and the stem by 6 % of its diameter (all assumed)."""
 
 _GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
@@ -64,6 +64,8 @@ class Weights:
     trusses: tuple[Lump, ...]
     sd_share: float = 0.0
     """How far off the whole is, as a share of it; 0 for weights that are known."""
+    unweighed_sd: float = 0.0
+    """Of that, what weighed picks of the cultivar would take away."""
 
     def stem_n(self, from_m: float, to_m: float) -> float:
         """Weight of stem and leaves between two places on it, without trusses."""
@@ -88,22 +90,19 @@ def weights(stem: StemOn, cultivar: Cultivar | None) -> Weights:
     trusses = tuple(
         Lump(min(truss.s_m, length_m), truss.kg * GRAVITY_M_PER_S2) for truss in stem.trusses if truss.kg > 0
     )
+    stem_n, fruit_n = base_n_per_m * length_m, sum(truss.newton for truss in trusses)
+    whole_n = stem_n + leaves_n + fruit_n
+    of_trusses = (TRUSS_SD * truss.newton for truss in trusses)
+    sd_n = hypot(STEM_SD * stem_n, LEAVES_SD * leaves_n, stem.fruit_sd * fruit_n, *of_trusses)
     return Weights(
         length_m=length_m,
         base_n_per_m=base_n_per_m,
         leaves_n_per_m=leaves_n / leafy_m if leafy_m > 0.01 else 0.0,
         bare_below_m=bare_m,
         trusses=trusses,
-        sd_share=_sd_share(base_n_per_m * length_m, leaves_n, [truss.newton for truss in trusses]),
+        sd_share=sd_n / whole_n if whole_n > 0 else 0.0,
+        unweighed_sd=sqrt(max(0.0, stem.fruit_sd**2 - CULTIVAR_SD**2)) * fruit_n / whole_n if whole_n > 0 else 0.0,
     )
-
-
-def _sd_share(stem_n: float, leaves_n: float, trusses_n: Sequence[float]) -> float:
-    fruit_n = sum(trusses_n)
-    whole_n = stem_n + leaves_n + fruit_n
-    of_trusses = (TRUSS_SD * newton for newton in trusses_n)
-    sd_n = hypot(STEM_SD * stem_n, LEAVES_SD * leaves_n, CULTIVAR_SD * fruit_n, *of_trusses)
-    return sd_n / whole_n if whole_n > 0 else 0.0
 
 
 def lumps(weights: Weights, breaks_m: Iterable[float] = ()) -> list[tuple[float, float]]:
