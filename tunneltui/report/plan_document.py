@@ -6,6 +6,7 @@ from datetime import date
 
 from tunneltui.growth.outlook import Band
 from tunneltui.pages.page import rounded
+from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words
 from tunneltui.report.documents import Document
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_against import PlanHeld
@@ -38,7 +39,7 @@ def plan_document(planned: Planned) -> Document:
             "tip_out": _iso(planned.dates.tip_out),
             "last_pick": _iso(planned.dates.last_pick),
             "until_frost": planned.dates.assumed_end,
-            "date_conflicts": list(planned.date_conflicts),
+            "date_conflicts": list(map(conflict_words, planned.date_conflicts)),
         },
         "short": [
             {
@@ -112,7 +113,7 @@ def _plan(plan: Plan) -> Document:
                 "tiers": rounded(f.tiers),
                 "head_m": rounded(f.head_m),
                 "fits": f.fits,
-                "why": f.why,
+                "why": fit_why(f),
             }
             for f in plan.fits
         ],
@@ -141,7 +142,7 @@ def _plan(plan: Plan) -> Document:
             {"item": w.item, "kind": w.kind, "wanted": w.wanted, "there": w.there, "buy": w.buy, "unit": w.unit}
             for w in plan.buy
         ],
-        "trade_offs": plan.trade_offs,
+        "trade_offs": trade_off_words(plan.trade_offs),
     }
 
 

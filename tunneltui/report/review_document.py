@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.pages.page import rounded
-from tunneltui.pages.season import doubt_words
+from tunneltui.pages.season import caution_words, doubt_words, pair_words
 from tunneltui.report.documents import backtest_document
 from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import Back, Clearing
@@ -199,7 +199,7 @@ def fair_document(found: Fair) -> dict[str, Any]:
         "kg_per_plant": {name: rounded(kg) for name, kg in found.means.items()},
         "pairs": [_pair(pair) for pair in found.pairs],
         "units_needed": found.needed,
-        "cautions": list(found.cautions),
+        "cautions": caution_words(found),
     }
 
 
@@ -219,7 +219,7 @@ def _pair(pair: Pair) -> dict[str, Any]:
         "permutation_p": rounded(found.permutation_p) if found else None,
         "strict_p": rounded(pair.strict_p),
         "detectable": rounded(found.detectable) if found else None,
-        "says": pair.says,
+        "says": pair_words(pair),
     }
 
 

@@ -10,7 +10,7 @@ from random import Random
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
@@ -66,8 +66,8 @@ class LookBack:
     """Those that belong to the present stage."""
     clearing: Clearing
     held: Backtests
-    compared: Fair | str
-    """All that were weighed, held against each other; a sentence where they cannot be."""
+    compared: Fair | Fault
+    """All that were weighed, held against each other; why they cannot be."""
 
 
 def look_back(
@@ -132,14 +132,14 @@ PLURALS: dict[What, str] = {
 }
 
 
-def compared(season: Season, written: Record, what: What) -> Fair | str:
+def compared(season: Season, written: Record, what: What) -> Fair | Fault:
     """All of a sort that were weighed, or why they cannot be compared. The same records give the same answer."""
     if len(weighed_names(written, what)) < 2:
-        return f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared."
+        return Fault(f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared.")
     try:
         return fair(written, season, what, (), Random(0))
     except UserError as trouble:
-        return trouble.problem
+        return Fault(trouble.problem)
 
 
 def stems_against_wire(season: Season, coming: Outlook) -> list[StemAgainstWire]:

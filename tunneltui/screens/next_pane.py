@@ -29,6 +29,7 @@ from tunneltui.pages.plan import (
     seen_from_above,
     side_words,
     title,
+    trade_off_words,
     whole_plan,
 )
 from tunneltui.review.plan import Planned, plan
@@ -221,7 +222,7 @@ class NextPane(Beside):
                 Choice("yes", adopts_words(taken, heads)),
                 Choice("no", "no, back to the plans"),
             ],
-            f"Gives up: {one.trade_offs}. {says[1]}",
+            f"Gives up: {trade_off_words(one.trade_offs)}. {says[1]}",
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
