@@ -14,17 +14,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 SAYS_THE_SAME = {
-    "say",
-    "words",
-    "joined",
-    "capital",
-    "localize",
-    "one_line",
-    "str",
-    "list",
-    "tuple",
-    "sorted",
-    "next",
+    *("say", "words", "joined", "capital", "localize", "one_line"),
+    *("str", "list", "tuple", "set", "sorted", "next", "filter"),
 }
 """Calls whose value is what they are given, said another way."""
 GATHERS = {"append", "extend", "insert", "add", "setdefault"}
@@ -40,7 +31,7 @@ PASSES_ON = (
         ast.Dict,
         ast.Starred,
     ),
-    *(ast.keyword, ast.ListComp, ast.SetComp, ast.GeneratorExp, ast.Subscript),
+    *(ast.keyword, ast.ListComp, ast.SetComp, ast.GeneratorExp, ast.DictComp, ast.Subscript),
 )
 ASKED_ONLY = (ast.Compare, ast.UnaryOp, ast.If, ast.While, ast.Expr, ast.Assert, ast.Raise)
 """Where a value is looked at or raised and goes nowhere else."""

@@ -6,7 +6,6 @@ Usual cautions, no more (common practice, no source): labels, local codes and li
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cache
 
 from tunneltui.care.heat_hours import day_heat
 from tunneltui.cells import load, m, say
@@ -23,16 +22,12 @@ NEAR_ALLOWED = 0.8
 def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
     """The same chores, each with what is to be minded at it; what holds for several is said alike."""
     hoops = {row: said for row in season.layout.rows if (said := _hoops(season, loads, row))}
-
-    @cache
-    def heat(tunnel: str) -> str:
-        return _heat(season, tunnel)
-
+    heats = {tunnel.key: _heat(season, tunnel.key) for tunnel in season.holding.tunnels}
     for chore in chores:
         standing = season.layout.rows.get(chore.row)
         minded = [*KINDS[chore.kind].cautions, *([STEPS] if chore.overhead else [])]
         if standing is not None and chore.overhead:
-            minded.append(heat(standing[0].key))
+            minded.append(heats[standing[0].key])
         if {STEPS, WIRE} & set(minded):
             minded.append(hoops.get(chore.row, ""))
         yield chore._replace(cautions=tuple(dict.fromkeys(one for one in (*chore.cautions, *minded) if one)))

@@ -16,11 +16,13 @@ from tunneltui.chores.begun_late import KIND, walked_lately
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
 from tunneltui.chores.wording import hook_place
+from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import Answers
 from tunneltui.loads.path import hook_u_m, layer_z_m, onward_u_m
+from tunneltui.season.names import string_id
 from tunneltui.season.state import Fixing, HungString, Leader, Season
 
 PLACE_IS_TOLD_TO_M = 0.30
@@ -285,6 +287,26 @@ def mark_meant(walk: Walk, leader: Leader, number: int, near_u_m: float, row: st
         raise UserError(f"There is no {word} {number} along {walk.loop.id}.", have)
     longest_m = walk.outlook.stem(leader.id, walk.season.day).length_m.high
     return within_reach(meant, leader, longest_m, near_u_m, word, number)
+
+
+def string_meant(season: Season, leader: Leader, text: str) -> str:
+    """Id of the string that is meant at a stem: by its number alone, the one within reach where both rows of its
+    loop have that number.
+
+    Raises:
+        UserError: no such string hangs, or the stem may be at either.
+    """
+    said = text.strip().lower().removeprefix("string").strip()
+    alike = [one for one in season.strings_of_loop(leader.loop) if said == str(one.number)]
+    if len(alike) < 2:
+        return alike[0].id if alike else string_id(season, text, leader.row)
+    loop = season.layout.loops[leader.loop]
+    turns = (0.0, loop.length_m) if loop.closed else (0.0,)
+    place_of = {one.u_m + turn: one for one in alike for turn in turns}
+    longest_m = outlook(season).stem(leader.id, season.day).length_m.high
+    near_u_m = leader.hook.u_m if leader.hook is not None else leader.u_m
+    meant = ((one.row, u_m) for u_m, one in place_of.items())
+    return place_of[within_reach(meant, leader, longest_m, near_u_m, "string", int(said))].id
 
 
 def within_reach(
