@@ -1,4 +1,4 @@
-"""What forms and lettered questions ask: titles, labels and hints. Known before the first paint: cells alone."""
+"""What forms and questions ask, and what the last line answers. Cells alone: the first paint needs it."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from tunneltui.cells import UnitName, say
 CM = UnitName("cm")
 DEGC = UnitName("degC")
 LITRES = UnitName("L")
+METRES = UnitName("m", long=True)
 
 READINGS: Mapping[str, str] = {
     "growth_m": say("Growth since the last mark, {}", CM),
@@ -46,7 +47,7 @@ GIVEN = say("Given to them in all, {}", LITRES)
 DRAINED = say("Drained and caught, {}", LITRES)
 
 
-# Templates for ``say``
+# Titles and hints: templates for ``say``
 AIR_OF = "Air in {}, by hand"
 CHANGED_IN = "What was changed in {}?"
 DECIDES = "A letter decides this one, a capital all {} of {} alike; q decides later."
@@ -55,3 +56,51 @@ FAILED_AT = "Which one failed at {}?"
 PUT_OFF = "{}: put off until when?"
 LEFT_HANGING = "{} is left as it hangs. Why?"
 EXPECTED = "counted, {} expected in store"
+
+# What a key did, or why it did nothing: templates for ``say``
+TOO_SMALL = "tunneltui needs {} columns and {} rows. Make the window larger, or q to leave."
+GOES_TO = "To {}, also where digits are typed."
+STILL_TO_COME = "{} is still to come: what has not happened is not written."
+
+NOT_WEIGHED = "Picked {} in {}, not weighed"
+PICK_TO_COME = "{} is still to come; today's picks stand above."
+NOTED_AIR = "Noted the air of {}"
+NOTED_FEED = "Noted the feed of {}"
+NOTED_BED = "Noted the bed of {}"
+
+SETTLED = "This is {}; u takes the last thing noted back."
+LOWERED_ALREADY = "{} is lowered already; u takes the last answer back."
+DECISIONS_LEFT = "{}. What is to decide here: enter."
+COMMON_WORK = "{}, {} of common work: S again writes all of it."
+COMMON_WORK_DONE = "{}: {} of common work at {}"
+LAST_ANSWERED = "That was the last one of {}. q leaves."
+
+TRIED = "{}: enter takes it to the walk."
+NOT_ASKED_FOR = "{}: not asked for today; note it here once it is done."
+
+# Before the first holding stands, and once it does
+ASKS: Mapping[str, str] = {
+    "name": "What do you call your tunnels?",
+    "length_m": say("How long is the tunnel, in {}?", METRES),
+    "width_m": say("How wide, in {}?", METRES),
+    "zone": "Your time zone?",
+    "latitude_deg": "How many degrees north (any map says it)?",
+    "work_days": "Which days do you work there, such as: Mon, Wed, Sat?",
+    "rows": "How many rows of vines?",
+    "places_per_row": "How many plants in a row?",
+    "spacing_m": say("How far apart, in {}?", METRES),
+    "wire_height_m": say("How high is the top wire, in {}?", METRES),
+    "training": "Stems are tiered, laid down, or pinched at the wire?",
+    "cultivars": "Which cultivars, such as: cherry 1, beef 2?",
+    "planted": "On which day were they planted?",
+}
+"""By field of ``holding.new.Start``, and the day they were planted."""
+NOT_SAID = "not said"
+NOT_YET = "not yet"
+NEXT = "Next: `tunneltui holding edit` to put right what differs."
+TO_PLANT = "Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant."
+
+
+def no_fault(file: str) -> str:
+    """Of a holding's file that was checked."""
+    return f"{file} is a holding without a fault."

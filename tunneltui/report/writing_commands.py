@@ -10,7 +10,7 @@ import sys
 from argparse import Namespace as Args
 
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.beginning import NEXT, TO_PLANT, no_fault
+from tunneltui.pages.asked import NEXT, TO_PLANT, no_fault
 from tunneltui.pages.units import localize
 from tunneltui.report import beginning, command_helpers, editing
 from tunneltui.report.done_line import done_line

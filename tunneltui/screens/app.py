@@ -17,7 +17,7 @@ from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.cells import say
-from tunneltui.pages.status import TOO_SMALL
+from tunneltui.pages.asked import TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.edges import Head, HeaderLine, KeysLine

@@ -28,8 +28,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.pages import lowering as pages
-from tunneltui.pages import status
-from tunneltui.pages.asked import LEFT_HANGING
+from tunneltui.pages.asked import LEFT_HANGING, LOWERED_ALREADY
 from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen
@@ -416,7 +415,7 @@ class LoweringPage(Form[None]):
             self._say(self._picture.closed)
             return False
         if card.leader in self._lowered():
-            self._say(say(status.LOWERED_ALREADY, card.name))
+            self._say(say(LOWERED_ALREADY, card.name))
             return False
         return True
 

@@ -19,8 +19,8 @@ from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages.asked import LAST_ANSWERED
 from tunneltui.pages.put_right import asked, how_far, keys_for
-from tunneltui.pages.status import LAST_ANSWERED
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tunneltui.cells import say
 from tunneltui.chores.chore import Chore, Round, Spot
-from tunneltui.pages.status import NOT_YET
+from tunneltui.pages.asked import STILL_TO_COME
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -123,7 +123,7 @@ class RoundView:
         if not self.confirmed:
             return "Today's round is still being worked out; what is shown was kept from before."
         if self.day > self.today:
-            return say(NOT_YET, self.day.isoformat())
+            return say(STILL_TO_COME, self.day.isoformat())
         return ""
 
     def is_open(self, chore: Chore) -> bool:
