@@ -127,6 +127,8 @@ class ErrorHints:
         """Whether every use of a name, in the function or file that gives it a value, goes to errors."""
         if isinstance(target, ast.Tuple):
             return all(map(self._named, target.elts))
+        if isinstance(target, ast.Subscript):
+            return self._named(target.value)
         if not isinstance(target, ast.Name):
             return False
         scope = next(above for above in self._above(target) if isinstance(above, (ast.Module, Function)))

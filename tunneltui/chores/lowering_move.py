@@ -14,10 +14,6 @@ THUMB_OFF_M = 0.10
 """A hook that moves this much less than 1.0 or more than 1.2 times the let-out is flagged."""
 
 
-IN_ONE_GO_M = 0.10
-"""Where one go falls so far short of its place, how far it may go is said."""
-
-
 @dataclass(frozen=True, slots=True)
 class LoweringMove:
     """What one head gets. ``let_out_m`` 0: nothing can be done on this visit, and ``limited_by`` says why."""

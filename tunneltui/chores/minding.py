@@ -22,12 +22,15 @@ NEAR_ALLOWED = 0.8
 def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
     """The same chores, each with what is to be minded at it; what holds for several is said alike."""
     hoops = {row: said for row in season.layout.rows if (said := _hoops(season, loads, row))}
-    heats = {tunnel.key: _heat(season, tunnel.key) for tunnel in season.holding.tunnels}
+    heats: dict[str, str] = {}
     for chore in chores:
         standing = season.layout.rows.get(chore.row)
         minded = [*KINDS[chore.kind].cautions, *([STEPS] if chore.overhead else [])]
         if standing is not None and chore.overhead:
-            minded.append(heats[standing[0].key])
+            tunnel = standing[0].key
+            if tunnel not in heats:
+                heats[tunnel] = _heat(season, tunnel)
+            minded.append(heats[tunnel])
         if {STEPS, WIRE} & set(minded):
             minded.append(hoops.get(chore.row, ""))
         yield chore._replace(cautions=tuple(dict.fromkeys(one for one in (*chore.cautions, *minded) if one)))
