@@ -1,4 +1,4 @@
-"""What forms and questions ask, and what the last line answers. Cells alone: the first paint needs it."""
+"""What forms and questions ask, what stands beside a list and on the last line. Cells alone: the first paint needs it."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ PUT_OFF = "{}: put off until when?"
 LEFT_HANGING = "{} is left as it hangs. Why?"
 EXPECTED = "counted, {} expected in store"
 
-# What a key did, or why it did nothing: templates for ``say``
+# What is said beside a list, what a key did, why it did nothing: templates for ``say``
 TOO_SMALL = "tunneltui needs {} columns and {} rows. Make the window larger, or q to leave."
 GOES_TO = "To {}, also where digits are typed."
 STILL_TO_COME = "{} is still to come: what has not happened is not written."
@@ -68,6 +68,8 @@ NOTED_AIR = "Noted the air of {}"
 NOTED_FEED = "Noted the feed of {}"
 NOTED_BED = "Noted the bed of {}"
 
+HEADS_HERE = "heads here: {}; their shoots out"
+LEAVES_HERE = "{} off the stem rooted here"
 SETTLED = "This is {}; u takes the last thing noted back."
 LOWERED_ALREADY = "{} is lowered already; u takes the last answer back."
 DECISIONS_LEFT = "{}. What is to decide here: enter."

@@ -14,9 +14,6 @@ from tunneltui.pages.text import heading, printed, wrapped
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
 
-HEADS_HERE = "heads here: {}; their shoots out"
-LEAVES_HERE = "{} off the stem rooted here"
-"""Templates for ``say``."""
 LEAST_MINUTES = 0.5
 MOST_NAMED = 4
 
