@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -25,3 +27,11 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
             if name == "tells":
                 terminalreporter.section(report.nodeid)
                 terminalreporter.write_line(value)
+
+
+@pytest.fixture(autouse=True)
+def no_fault_goes_unheard(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
+    """What the program logs where it must go on for the grower's sake fails the test."""
+    yield
+    faults = [record for record in caplog.get_records("call") if record.exc_info is not None]
+    assert not faults, "\n".join(logging.Formatter().formatException(f.exc_info) for f in faults if f.exc_info)

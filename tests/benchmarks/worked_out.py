@@ -16,12 +16,14 @@ from tests.season.entries import differences
 from tunneltui.chores.chore import Round
 from tunneltui.chores.morning import plan_morning
 from tunneltui.demo.make import demo_entries
-from tunneltui.growth.forecast import basis, leader_anew, outlook
+from tunneltui.growth.forecast import outlook, plan_outlook
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads, update_loads
 from tunneltui.loads.strength import BucketTest, Prior, _learned, learn
+from tunneltui.memo import Stages
 from tunneltui.season.entry_index import _read
 from tunneltui.season.fold import Fold, fold
+from tunneltui.season.state import Reading
 
 FLAT = Prior(
     median_n=1.0, median_sd_ln=1e4, spread_ln=1.0, spread_sd_ln=1e4, weakening_per_week=0.0, bench_sd_ln=0.0
@@ -79,9 +81,13 @@ def row_after_a_tick(_folder: Path) -> Iterator[Figure]:
 
 def outlooks(_folder: Path) -> Iterator[Figure]:
     season = fold(demo_entries(), DAY)
-    known, first = basis(season), next(iter(season.leaders))
+    first = next(iter(season.leaders.values()))
+    read = replace(first, readings=(*first.readings, Reading("read", DAY, length_m=3.0)))
+    stages, after = Stages(), replace(season, leaders=season.leaders | {first.id: read})
+    plan_outlook(stages, season)
+    row = replace(after, leaders={id_: x for id_, x in after.leaders.items() if x.row == first.row})
     whole = of_processor(partial(outlook, season))
-    one = of_processor(partial(leader_anew, known, season, first))
+    one = of_processor(lambda: plan_outlook(Stages(stages.memo, "stem"), row, of={first.id}))
     small = [whole() for _ in range(25)]
     yield figure("outlook of 44 leaders, warm", "ms", small, aim=50.0)
     yield figure("outlook after one measurement, its leader", "ms", [one() for _ in range(50)], aim=2.0)

@@ -159,6 +159,13 @@ def newly_planted() -> Scene:
     return noted(known, day, *plants), day + timedelta(days=1)
 
 
+def noted_in_summer() -> Scene:
+    """Two plants more, noted in August: who knows when they were planted?"""
+    some = list(stands(PLAYS_ON).leaders_of_row("W1"))[:2]
+    anew = [(x.place, body) for x in some for body in (Removed(x.plant), Planted(x.cultivar))]
+    return noted(until(PLAYS_ON), PLAYS_ON, *anew), PLAYS_ON + timedelta(days=1)
+
+
 def clips_on_bare_stem() -> Scene:
     """A clip more on the bare stretch of every lying stem, between its first two."""
     day = PLAYS_ON
@@ -191,5 +198,5 @@ def planting() -> Scene:
 
 SCENES: tuple[Callable[[], Scene], ...] = (
     *(demo_day, june, mishaps, unseen, bare_wires, frost, last_day, cleared, sowing, made_ready, planting),
-    *(nothing_at_the_corner, newly_planted, clips_on_bare_stem, plan_adopted),
+    *(nothing_at_the_corner, newly_planted, noted_in_summer, clips_on_bare_stem, plan_adopted),
 )

@@ -3,7 +3,7 @@ minutes, undone all is as it was, and each answer to a choice is written and sil
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import fields
 from functools import cache
 
@@ -169,14 +169,9 @@ def test_each_answer_is_written_and_silences_the_question(scene: str) -> None:
 
 
 def test_an_unknown_kind_is_an_error() -> None:
-    from tunneltui.chores.rules import chores
+    from tunneltui.chores.rules import finished
 
     here = morning("demo_day")
     made_up = here.chores[0]._replace(kind="made_up")
-
-    def rule(*_: object) -> Iterable[Chore]:
-        yield made_up
-
-    asks: Callable[..., Iterable[Chore]] = rule
     with pytest.raises(KeyError, match="made_up"):
-        chores(here.season, here.outlook, here.loads, [asks])
+        finished(here.season, here.loads, [made_up])

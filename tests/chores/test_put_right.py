@@ -425,15 +425,69 @@ def test_a_string_of_the_other_row_is_meant_by_its_row() -> None:
             mark_meant(walk, last, number, strings[f"W1/{number}"].u_m)
 
 
+@dataclass
+class Begun:
+    """Six plants noted on a day, a month known to the grower alone, and what is answered since."""
+
+    planted: date
+    book: list[Entry]
+
+    @classmethod
+    def on(cls, planted: date) -> Begun:
+        text = starter(Start(rows=1, places_per_row=6, latitude_deg=51.5, zone="UTC"))
+        plants = [draft(f"W1-{n:02d}", Planted("tomato 1")) for n in range(1, 7)]
+        begun = cls(planted, [])
+        begun.write(planted, draft("", HoldingSet(text)), *plants)
+        return begun
+
+    def write(self, day: date, *drafts: Draft) -> None:
+        first = len(self.book)
+        self.book += [
+            Entry(f"e{n}", f"a{first}", "d", day, n, "", one.about, one.kind, 1, one.body)
+            for n, one in enumerate(drafts, first)
+        ]
+
+    def morning(self, days: int) -> Morning:
+        return plan_morning(self.book, self.planted + timedelta(days=days))
+
+    def answer(self, key: str) -> None:
+        (asked_of,) = [chore for chore in self.morning(1).chores if chore.kind == "stood_before"]
+        writes = next(choice.writes for choice in asked_of.choices if choice.key == key)
+        self.write(self.planted + timedelta(days=1), *writes)
+
+
+def _kinds(now: Morning) -> set[str]:
+    return {chore.kind for chore in now.chores}
+
+
 @pytest.mark.parametrize(("month", "asked_for"), [(5, False), (7, True)])
-def test_what_was_noted_as_planted_in_mid_season_is_walked_first(month: int, asked_for: bool) -> None:
-    """A grower who begins in July and does not know the day of planting notes that of the note."""
-    planted = date(2026, month, 2)
-    text = starter(Start(rows=1, places_per_row=6, latitude_deg=51.5, zone="UTC"))
-    begun = [draft("", HoldingSet(text)), *(draft(f"W1-{n:02d}", Planted("tomato 1")) for n in range(1, 7))]
-    book = [
-        Entry(f"e{n}", "a", "d", planted, n, "", one.about, one.kind, 1, one.body) for n, one in enumerate(begun)
-    ]
-    now = plan_morning(book, planted + timedelta(days=1))
-    assert bool([chore for chore in now.chores if chore.kind == "put_right"]) is asked_for
-    assert bool([chore for chore in now.chores if chore.kind == "hang"]) is not asked_for
+def test_of_what_was_noted_in_mid_season_it_is_asked_when_it_was_planted(month: int, asked_for: bool) -> None:
+    """A grower who begins in July and does not know the day of planting notes that of the note; who ticked the
+    walk that was asked for then was not asked for a pick before September."""
+    kinds = _kinds(Begun.on(date(2026, month, 2)).morning(1))
+    assert ("stood_before" in kinds) is asked_for
+    assert ("hang" in kinds) is not asked_for
+    assert not kinds & {"put_right", "lower"}
+
+
+def test_plants_that_stood_before_are_long_and_bear() -> None:
+    """Planted about 7 May and noted on 2 July, as if they had been noted on 7 May, but for the fortnight."""
+    late, early = Begun.on(date(2026, 7, 2)), Begun.on(date(2026, 5, 7))
+    late.answer("b")
+    now, known = late.morning(2), early.morning(58)
+    for one, other in zip(now.season.leaders.values(), known.season.leaders.values(), strict=True):
+        assert one.planted_on == other.planted_on == date(2026, 5, 7)
+        told, true = (x.outlook.stem(y.id, x.day) for x, y in ((now, one), (known, other)))
+        assert told.length_m.mid == pytest.approx(true.length_m.mid, abs=0.02)
+        assert told.flowering_truss == pytest.approx(true.flowering_truss)
+        fortnight_m = 2 * now.outlook.leaders[one.id].growth_m_per_week.mid
+        assert told.length_m.high >= true.length_m.mid + 0.7 * fortnight_m
+    assert {"put_right"} <= _kinds(now)
+    assert not _kinds(now) & {"stood_before", "hang"}
+
+
+def test_plants_planted_when_they_were_noted_are_hung() -> None:
+    begun = Begun.on(date(2026, 7, 2))
+    begun.answer("n")
+    assert "hang" in _kinds(begun.morning(1))
+    assert not _kinds(begun.morning(1)) & {"stood_before", "put_right"}

@@ -34,7 +34,8 @@ from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import StemPath, WeakPoint
 from tunneltui.loads.stem import stem_on
 from tunneltui.loads.workings import work_out
-from tunneltui.season.state import Accident, Ending, Hook
+from tunneltui.memo import Stages
+from tunneltui.season.state import Accident, Ending, Hook, Lowering
 
 YESTERDAY = DAY - timedelta(days=1)
 
@@ -427,7 +428,7 @@ def test_head_clips_are_asked_for_only_once_one_has_failed() -> None:
     assert not of_kind(chores(season([one, other]), outlook({}), loads(told)), "second_clip")
     failed = replace(other, endings=(Ending(fixing("h2", other, 1.2), DAY, "popped_open"),))
     here, coming = season([one, failed]), outlook({one.id: stem(1.6, 1.5), failed.id: stem(1.6, 1.5)})
-    workings = work_out(here, coming, DAY, None, learn=True)
+    workings = work_out(Stages(), here, coming, DAY)
     assert workings.head_failed
     (chore,) = of_kind(chores(here, outlook({}), replace(loads(told), workings=workings)), "second_clip")
     assert chore.about.startswith(one.name)
@@ -446,3 +447,24 @@ def test_nothing_is_clipped_over_the_tip_nor_twice_to_one_string() -> None:
     )
     closed = replace(one, fixings=(*one.fixings, fixing("d", one, 3.0, int(clip.string.rsplit("/")[-1]))))
     assert not of_kind(chores(season([closed]), outlook({one.id: stem(1.6, 1.0)}), loads()), "clip_to_string")
+
+
+@pytest.mark.parametrize("hung_days", [2, 12])
+def test_a_head_that_nobody_ever_noted_as_held_waits_no_longer_than_a_week(hung_days: int) -> None:
+    """Its due day was six days on, anew every morning; lowered once, it was not asked for at all. A clip on a
+    string holds the lying stem, and no head."""
+    hook = Hook(3, 1.5, 6.0, "plain", DAY - timedelta(days=hung_days), assumed=False)
+    bare = leader(3, hook=hook, twisted_in_on=None)
+    low = replace(bare, fixings=(fixing("c", bare, 2.45, 4),))
+    lowered = Lowering("l", DAY - timedelta(days=8), 0.3, None, None, None, as_proposed=True)
+    for one in (bare, low, replace(low, lowerings=(lowered,))):
+        (asked,) = of_kind(chores(season([one]), outlook({one.id: stem(2.5, 1.9)}), loads()), "twist_in")
+        assert asked.pieces[0].latest == max(DAY, DAY + timedelta(days=6 - hung_days))
+
+
+def test_a_twisted_head_is_loose_by_what_it_grew_whatever_strings_its_stem_is_clipped_to() -> None:
+    """Told too long by its string clips, a head 50 cm loose was taken to be held to its tip."""
+    one = leader(3, twisted_in_on=DAY - timedelta(days=14))
+    clipped = replace(one, fixings=(fixing("c", one, 2.45, 4),))
+    (asked,) = of_kind(chores(season([clipped]), outlook({one.id: stem(2.5, 1.9)}), loads()), "twist_in")
+    assert "the longest 55 cm" in asked.why

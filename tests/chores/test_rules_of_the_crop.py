@@ -521,15 +521,36 @@ def test_looking_over_goes_with_the_side_shoots(shoots_days: int, looked_days: i
 
 
 @pytest.mark.parametrize("hook_noted", [False, True])
-def test_what_was_noted_as_planted_in_summer_is_walked_first_hooks_noted_or_not(hook_noted: bool) -> None:
+def test_of_what_was_noted_as_planted_in_summer_it_is_asked_when_it_was(hook_noted: bool) -> None:
     """Told with its hooks but not with its day of planting, a row of stems of 3.5 m was taken for seedlings."""
     made = [leader(n, planted_on=DAY, since=DAY, twisted_in_on=None) for n in range(1, 5)]
     row_of = made if hook_noted else [replace(one, hook=None) for one in made]
     found = chores(season(row_of), outlook({one.id: stem(0.35, 0.35) for one in row_of}), loads())
-    (walk,) = of_kind(found, "put_right")
-    assert "came in on today" in walk.why
-    assert not [chore for chore in found if chore.kind in ("hang", "twist_in", "lower")]
-    assert walk.pieces[0].worth == 0.15
+    (asked,) = of_kind(found, "stood_before")
+    assert asked.choices[0].words == "today, as noted"
+    assert not [chore for chore in found if chore.kind in ("hang", "twist_in", "lower", "put_right")]
+
+
+@pytest.mark.parametrize(("walked", "arises"), [((), True), ((1,), True), ((1, 2, 3, 4), False)])
+def test_a_walk_of_the_tips_that_was_stopped_half_way_is_asked_for_again(
+    walked: tuple[int, ...], arises: bool
+) -> None:
+    """Four of thirteen answered, the others were not asked for before the week was out."""
+    row_of = [leader(n) for n in range(1, 5)]
+    coming = outlook({one.id: stem(2.05, 2.05) for one in row_of})
+    unsure = {
+        one: replace(
+            told, days={day: replace(on, tip_z_m=Band(1.55, 2.05, 2.55)) for day, on in told.days.items()}
+        )
+        for one, told in coming.leaders.items()
+    }
+    done = tuple(
+        Done(("put_right", one.name, ""), "a", DAY - timedelta(days=5))
+        for one in row_of
+        if int(one.name[3:5]) in walked
+    )
+    found = chores(season(row_of, done=done), replace(coming, leaders=unsure), loads())
+    assert bool(of_kind(found, "put_right")) is arises
 
 
 @pytest.mark.parametrize(("mid_m", "ticked", "kinds"), [

@@ -14,7 +14,7 @@ from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.leaves import side_shoot
 from tunneltui.chores.making import make_chore, on_the_loop, whole
 from tunneltui.chores.picking import pick
-from tunneltui.chores.rules import chores as found
+from tunneltui.chores.rules import finished
 from tunneltui.chores.walk import plan_round
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.outlook import Band, PickOutlook
@@ -101,7 +101,7 @@ def test_what_there_is_no_room_for_is_named() -> None:
 def test_a_pick_larger_than_the_minutes_is_begun_and_noted_as_not_clean() -> None:
     here = season([leader(3)])
     coming = outlook({}, picks=[PickOutlook("round", "W1", DAY, Band(8, 10, 12), 9.0, blind=False)])
-    chores = found(here, coming, loads(), [pick])
+    chores = finished(here, loads(), pick(here, coming, loads()))
     (planned,) = all_of(plan_round(here, chores, coming, minutes=20))
     assert planned.minutes == pytest.approx(18.0)
     assert "18 of 24 min" in planned.proposal
@@ -112,7 +112,7 @@ def test_a_pick_larger_than_the_minutes_is_begun_and_noted_as_not_clean() -> Non
 
 def test_a_pass_is_cut_to_what_is_planned_of_it() -> None:
     here = season([leader(n, side_shooted_on=DAY - timedelta(days=9)) for n in range(1, 13)])
-    chores = found(here, outlook({}), loads(), [side_shoot])
+    chores = finished(here, loads(), side_shoot(here, outlook({}), loads()))
     (planned,) = all_of(plan_round(here, chores, minutes=5))
     assert len(planned.pieces) == 6
     assert "today 6 of 12" in planned.proposal
@@ -125,7 +125,8 @@ def test_a_pass_is_cut_to_what_is_planned_of_it() -> None:
 def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
     one, other = (leader(n, twisted_in_on=DAY - timedelta(days=12)) for n in (3, 5))
     here = season([one, other])
-    twists = found(here, outlook({x.id: stem(1.5, 1.4) for x in (one, other)}), loads(), [heads])
+    coming = outlook({x.id: stem(1.5, 1.4) for x in (one, other)})
+    twists = finished(here, loads(), heads(here, coming, loads()))
     out = made(here, "tip_out", 3, 0.25)
     out = out._replace(pieces=tuple(piece._replace(key=one.id, leaders=(one.id,)) for piece in out.pieces))
     planned = {chore.kind: chore.leaders for chore in all_of(plan_round(here, [*twists, out], minutes=60))}

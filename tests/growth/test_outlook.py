@@ -12,7 +12,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
-from tunneltui.growth.forecast import basis, leader_anew, outlook
+from tunneltui.growth.forecast import basis, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.holding.model import Cultivar
@@ -342,6 +342,25 @@ def test_a_tick_is_not_a_measurement() -> None:
     assert not [t for t in blind.leaders[ids[0]].days[day].trusses if t.z >= 1]
 
 
+def test_empty_picks_before_the_first_fruit_teach_no_weight() -> None:
+    """Looked for on three pick days before any was ripe and noted as nothing, fruit was foreseen to weigh nothing:
+    a row with 10 kg ripe on it was not asked to be picked for ten days."""
+    found, _ = small_diary()
+    ticked, _ = small_diary()
+    first = date(2026, 7, 6)
+    for diary, kg in ((found, 0.0), (ticked, None)):
+        diary.warm(PLANTED, date(2026, 9, 30), 20.0)
+        for day in (first, first + timedelta(days=3), first + timedelta(days=7)):
+            diary.write(day, "W1", Picked("cherry", kg=kg))
+    last = first + timedelta(days=7)
+    told, blind = (outlook(_season(diary, last)).picks for diary in (found, ticked))
+    assert len(told) > 2
+    assert [pick.kg for pick in told] == [pick.kg for pick in blind]
+    found.write(first + timedelta(days=14), "W1", Picked("cherry", kg=0.9))
+    later = [x for x in outlook(_season(found, first + timedelta(days=14))).picks if x.day > first + timedelta(14)]
+    assert later[0].kg.mid + later[1].kg.mid == pytest.approx(0.9, rel=0.3)
+
+
 @pytest.mark.parametrize("number", [2, 10])
 def test_a_later_season_foresees_its_picks_as_if_it_were_the_first(number: int) -> None:
     """The same crop alone and after others in the same places, whose trusses gave half as much again."""
@@ -440,16 +459,6 @@ def test_air_left_out_is_told_with_the_outlook() -> None:
     diary, _ = _read()
     diary.write(LAST - timedelta(days=3), "W", Air(min_c=55.0, max_c=79.0))
     assert "Fahrenheit" in outlook(_season(diary)).flagged[0]
-
-
-def test_one_leader_anew_is_that_of_a_whole_outlook_until_something_is_learned() -> None:
-    diary, ids = _read()
-    known = basis(_season(diary))
-    whole = outlook(_season(diary))
-    assert all(leader_anew(known, _season(diary), name) == whole.leaders[name] for name in ids)
-    lowered(diary, LAST, ids[0], "W1-01", let_out_m=0.40)
-    anew = leader_anew(known, _season(diary), ids[0])
-    assert anew.days[LAST].tip_z_m == _of(diary, ids[0]).days[LAST].tip_z_m
 
 
 def test_a_row_of_hundreds_is_learned_in_stretches() -> None:

@@ -115,10 +115,16 @@ def test_a_tip_seen_far_from_where_it_was_foreseen_was_lowered_without_a_note() 
 def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
     """Own worked case: 100 cm grown unread, variance of level and stem 0.0096: sd 9.8 cm, in one step or ten."""
     course = Course(DAY, [1.0] * 100)
-    diary, ids = small_diary()
-    leader = fold(diary.entries, PLANTED).leaders[ids[0]]
     known = Followed(
-        leader, Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0), (), 1.0, 0.0096, DAY + 100, 1000.0, Widths(), 1
+        PLANTED.toordinal(),
+        Position(DAY, 35.0, 35.0, 0.0, 0.0, 0.0),
+        (),
+        1.0,
+        0.0096,
+        DAY + 100,
+        1000.0,
+        Widths(),
+        1,
     )
     coming = Coming(course, DAY + 100, 0.0)
     position, cm2 = known.position, 0.0

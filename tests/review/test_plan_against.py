@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,12 +16,12 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import to_json
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import Picked
-from tunneltui.journal.kinds_standing import HoldingSet
+from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.review.plan import plan
 from tunneltui.review.plan_adopted import adoption
-from tunneltui.review.plan_against import PlanHeld, plan_held, year_on
+from tunneltui.review.plan_against import PlanHeld, kg_foreseen_by_week, plan_held, year_on
 from tunneltui.review.plan_values import Wishes
 
 END = date(2026, 11, 20)
@@ -111,3 +111,16 @@ def test_the_command_on_the_demo(tmp_path: Path, capsys: pytest.CaptureFixture[s
     assert [one["what"] for one in said["days"]] == ["planted", "first pick", "tips out", "last pick"]
     assert main(["plan", "--look-back", "--adopt", "wider", "--at", str(at)]) == 1
     assert "two answers" in capsys.readouterr().err
+
+
+def test_a_cultivar_that_is_not_in_the_holding_and_came_later_is_held_too() -> None:
+    """Planted a week after the first: what was known on the day of the first knows nothing of it."""
+    entries = lived(1)
+    first = next(entry for entry in entries if entry.kind == "planted")
+    later = PLANTED + timedelta(days=7)
+    guest = first._replace(id="guest", act="guest", day=later, body=to_json(Planted("guest")))
+    known = [*(entry for entry in entries if entry.day <= PLANTED and entry is not first), guest]
+    rest = [entry for entry in entries if entry.day > PLANTED and entry.about not in (first.about, "")]
+    held_entries, season = on([*known, *rest], END)
+    plan_held(held_entries, season)
+    assert kg_foreseen_by_week(held_entries, season)["guest"]

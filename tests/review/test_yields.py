@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from tunneltui.cells import FT_IN_M, LB_IN_KG
+from tunneltui.cli import main
+from tunneltui.demo.make import make_demo
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Bed, Cultivar, Holding, Place, Row, Tunnel
-from tunneltui.pages.season import yield_words
+from tunneltui.pages.season import YIELD_COLUMNS
 from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
 from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site, within
 from tunneltui.review.seasons import curves
@@ -138,8 +141,11 @@ def test_two_tunnels_are_told_by_the_same_ground() -> None:
     unknown = {line.group: line for line in yields(_two_tunnels(None), "tunnel")}
     assert unknown["T"].kg_per_m2 is unknown["U"].kg_per_m2 is None
     assert unknown["T"].kg_per_floor_m2 == 2.0
-    says = yield_words(known["T"], "", "tunnel")
-    assert "4.0 kg/m2 of bed" in says
-    assert "2.0 kg/m2 of floor" in says
-    (row,) = (line for line in yields(_two_tunnels(4.0), "row") if line.group == "T1")
-    assert "of its share of the bed" in yield_words(replace(row, kg=30.0, kg_per_m2=4.0), "", "row")
+    says = {column.head.head: column.of(known["T"]) for column in YIELD_COLUMNS}
+    assert (says["bed"], says["floor"]) == ("4.0 kg/m2", "2.0 kg/m2")
+
+
+def test_a_row_is_told_by_its_share_of_the_bed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    make_demo(tmp_path / "demo.db")
+    assert main(["--at", str(tmp_path / "demo.db"), "review", "--by", "row"]) == 0
+    assert "share of bed kg/m2" in capsys.readouterr().out

@@ -22,10 +22,8 @@ HEAVY = (
     ("tunneltui.screens.journal_client", "FileClient.entries"),
     ("tunneltui.season.fold", "Fold.add"),
     ("tunneltui.season.fold", "Fold.season"),
-    ("tunneltui.growth.forecast", "basis"),
-    ("tunneltui.chores.morning", "morning_of"),
-    ("tunneltui.chores.touched", "stems_anew"),
-    ("tunneltui.chores.touched", "loops_anew"),
+    ("tunneltui.chores.morning", "plan"),
+    ("tunneltui.screens.app", "pane_kind"),
     ("tunneltui.screens.facts", "picture_of"),
     ("tunneltui.screens.facts", "with_stems"),
     ("tunneltui.screens.cache", "write"),
@@ -74,7 +72,8 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
         go_to(app, alone)
         app._round.show("round")
         await pilot.press("space")
-        await wait_until(lambda: "loops_anew" in called, 60)
+        await wait_until(lambda: "with_stems" in called, 60)
+        await pilot.press("6")
         await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)
     assert called.keys() == {name for _, name in HEAVY}, "not all of it was asked for"
     assert {name for name, threads in called.items() if keys_in in threads} == set()

@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from tests.screens.given import DAY
+from tests.screens.given import DAY, LOWER, KeptInMind, PlansWhole, go_to, picture, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.chore import Chore
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Watered
 from tunneltui.screens import acts
+from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.incremental_planner import IncrementalPlanner
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.messages import Act
@@ -128,14 +129,17 @@ def test_crossed_out_all_is_as_before(client: FileClient) -> None:
     assert words(following.near()) == words(before)
 
 
-def test_a_look_taken_back_is_asked_for_by_the_whole(client: FileClient) -> None:
+def test_a_look_taken_back_is_asked_for_again(client: FileClient) -> None:
     following = IncrementalPlanner(client)
     look = planned(following.whole(WHOLE), "look")
     entries = written(client, acts.done([look]))
     following.written(entries, (look.id,))
     assert following.near() is not None
+    assert not following.whole(WHOLE).is_open(look)
     following.written(written(client, acts.crossed_out(entries[0].act, "")), ())
-    assert following.near() is None
+    near = following.near()
+    assert near is not None
+    assert near.is_open(look)
     assert following.whole(WHOLE).is_open(look)
 
 
@@ -164,7 +168,9 @@ def test_a_tick_that_was_read_already_is_taken_in_once(client: FileClient) -> No
     assert list(following.whole(WHOLE).morning.entries) == client.entries()  # type: ignore[union-attr]
 
 
-def test_a_fault_in_a_rule_leaves_it_to_the_whole(client: FileClient, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_fault_in_a_rule_is_raised_and_leaves_it_to_the_whole(
+    client: FileClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
     following = IncrementalPlanner(client)
     act = acts.done([planned(following.whole(WHOLE), "second_clip")])
 
@@ -172,8 +178,10 @@ def test_a_fault_in_a_rule_leaves_it_to_the_whole(client: FileClient, monkeypatc
         raise ZeroDivisionError
 
     with monkeypatch.context() as patched:
-        patched.setattr("tunneltui.chores.touched.stems_anew", faulty)
-        assert following.written(written(client, act), act.chores) is None
+        patched.setattr("tunneltui.screens.facts.with_stems", faulty)
+        entries = written(client, act)
+        with pytest.raises(ZeroDivisionError):
+            following.written(entries, act.chores)
     assert following.near() is None
     assert following.whole(WHOLE).states[act.chores[0]] == "done"
 
@@ -183,3 +191,26 @@ def test_another_day_is_planned_from_nothing(client: FileClient) -> None:
     following.whole(WHOLE)
     next_day = Asked(date(2026, 8, 21), NOW)
     assert words(following.whole(next_day)) == words(morning_picture(client.entries(), next_day))
+
+
+class FaultyAtAKey(PlansWhole):
+    def written(self, *_: object) -> None:
+        raise ZeroDivisionError
+
+
+async def test_a_fault_at_a_key_is_logged_and_the_whole_round_follows(caplog: pytest.LogCaptureFixture) -> None:
+    planned: list[RoundView] = []
+
+    def whole() -> RoundView:
+        planned.append(picture())
+        return planned[-1]
+
+    app = TunnelApp(KeptInMind(), first=picture(), planner=FaultyAtAKey(whole))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: bool(planned))
+        go_to(app, LOWER)
+        await pilot.press("space")
+        await wait_until(lambda: bool(caplog.records))
+        await wait_until(lambda: len(planned) > 1)
+    assert [record.exc_info[0] for record in caplog.records if record.exc_info] == [ZeroDivisionError]
+    caplog.clear()

@@ -23,7 +23,7 @@ from tunneltui.screens.season_pane import Asked, SeasonPane, season_before
 from tunneltui.store.journal_file import JournalFile
 
 SHOWN = {
-    "season": (("down",), "beef 3: 30.6"),
+    "season": (("down",), "13 Jul to 17 Aug"),
     "season-weeks": (("l", "l"), "week 28"),
     "season-compared": (("c", "down", "down"), "No two can be told"),
 }
@@ -57,7 +57,7 @@ async def test_span_grouping_and_units_by_key(tmp_path: Path) -> None:
         assert pane._back is not None
         assert pane._back[1].by == "row"
         assert any("2026, by row" in line for line in grid(app))
-        assert any(" lb a plant" in line for line in grid(app))
+        assert any("a plant lb" in line for line in grid(app))
         # The only season: before it there is nothing but everything.
         await pilot.press("s")
         await app.workers.wait_for_complete()

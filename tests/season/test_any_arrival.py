@@ -75,6 +75,7 @@ from tunneltui.journal.kinds_standing import (
     Measured,
     PlanAdopted,
     Planted,
+    PlantedAbout,
     PottedOn,
     Sown,
     TrainingChanged,
@@ -111,6 +112,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
         Planted, cultivars, st.integers(1, 3), training=st.none() | st.just("laid_down"), came_up_m=st.none() | u_m
     ),
     LeaderKept: st.builds(LeaderKept, ids, st.sampled_from("bc")),
+    PlantedAbout: st.builds(PlantedAbout, ids, st.sampled_from((FIRST, FIRST - timedelta(days=40)))),
     TrainingChanged: st.builds(TrainingChanged, ids, st.just("pinched_at_wire")),
     PlantLost: st.builds(PlantLost, ids, st.just("wilted")),
     Removed: st.builds(Removed, ids),
@@ -283,10 +285,11 @@ def same_for_any_arrival(parts: list[list[Entry]]) -> None:
         folding.add(part)
         come += part
         whole = fold(come, day)
-        # Each leader by itself, as a key asks for it, before the whole.
+        # The row of each leader, as a key asks for it, before the whole.
         for leader in [*whole.leaders, *whole.ended]:
-            alone = folding.stems(before, {leader})
-            assert alone.leaders == {id_: one for id_, one in whole.leaders.items() if id_ == leader}
+            alone = folding.rows_of({leader}, before)
+            rows = {one.row for id_, one in (whole.leaders | whole.gone).items() if id_ == leader}
+            assert [*alone.leaders.items()] == [item for item in whole.leaders.items() if item[1].row in rows]
             assert (alone.strings, alone.done) == (whole.strings, whole.done)
             assert alone.last.items() <= whole.last.items()
         before = folding.season()

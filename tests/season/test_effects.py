@@ -38,7 +38,14 @@ from tunneltui.journal.kinds_holding_up import (
     Unclipped,
 )
 from tunneltui.journal.kinds_journal import Away, CrossedOut, Looked, Note, PutOff, Restored, Timed
-from tunneltui.journal.kinds_standing import MarkedPlant, Measured, Planted, TrainingChanged, TrussCounted
+from tunneltui.journal.kinds_standing import (
+    MarkedPlant,
+    Measured,
+    Planted,
+    PlantedAbout,
+    TrainingChanged,
+    TrussCounted,
+)
 from tunneltui.season.state import Season
 
 
@@ -596,3 +603,13 @@ def test_a_prop_stands_until_the_stem_is_lowered_hung_anew_or_drops(moved: Body)
     assert book.season().leaders["p"].props == ()
     book.write(CrossedOut("act of moved"), day=4)
     assert book.season().leaders["p"].props == props
+
+
+def test_a_plant_that_stood_before_was_planted_about_the_day_that_was_said_last() -> None:
+    book = planted()
+    book.write(PlantedAbout("W1-01", on(-20)), day=3)
+    book.write(PlantedAbout("W1-01", on(-48)), day=4)
+    book.write(PlantedAbout("W1-02", on(9)), day=4)
+    first, later = book.leader("W1-01"), book.leader("W1-02")
+    assert (first.planted_on, first.since, first.planted_about) == (on(-48), on(-48), True)
+    assert (later.planted_on, later.since, later.planted_about) == (on(0), on(0), False)

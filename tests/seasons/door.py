@@ -16,7 +16,6 @@ from types import TracebackType
 from typing import Self
 
 from tunneltui.chores.morning import Morning, morning_of
-from tunneltui.growth.forecast import basis
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
@@ -91,8 +90,7 @@ class Door:
 
     def round(self) -> Morning:
         """What ``round`` works out and prints."""
-        season = self.season
-        return morning_of(season, basis(season), tuple(self.entries))
+        return morning_of(self.season, tuple(self.entries))
 
     # ------------------------------------------------------------------------------------------ what it takes
 

@@ -18,6 +18,7 @@ from tunneltui.chores.exceptions import only, together
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, begin, marks
 from tunneltui.chores.put_right_answers import answered
+from tunneltui.chores.stood_before import WEEKS_AGO
 from tunneltui.chores.wording import HAND_M
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.holding.user_error import UserError
@@ -31,6 +32,8 @@ MUSTS_RUN_OVER = 1.5
 """Times the minutes there are that musts may take before a grower goes in for breakfast."""
 SEEN_OFF_M = 0.15
 """A tip that hangs so far from where it was said to be is noted by who reads tips."""
+SAID_FIRST = ("frost_took", "stood_before")
+"""What is asked of the grower and answered before the walk."""
 FIRST_AWAY, LAST_AWAY = date(YEAR, 7, 10), date(YEAR, 7, 23)
 
 
@@ -112,23 +115,31 @@ class ByTheRound:
         self.spent, self.steps_in, self.done = Spent(), set(), []
         looks = [chore for spot in shown.round.spots for chore in spot.chores if chore.kind == "look"]
         found = [self._look(chore) for chore in looks if not self._leaves_out()]
-        if any(found) | self._says_of_frost(shown):
+        if any(found) | self._says_what_only_a_grower_knows(shown):
             shown = self.door.round()
         for spot in shown.round.spots:
             for chore in spot.chores:
-                if chore.kind not in ("look", "frost_took") and not self._leaves_out():
+                if chore.kind not in ("look", *SAID_FIRST) and not self._leaves_out():
                     self._do(chore, shown)
         self.season_spent.kinds.update(self.spent.kinds)
 
-    def _says_of_frost(self, shown: Morning) -> bool:
-        """Whether the crop stands after a frost is seen before anything is stripped; then it is planned anew."""
-        asked = [c for spot in shown.round.spots for c in spot.chores if c.kind == "frost_took"]
+    def _says_what_only_a_grower_knows(self, shown: Morning) -> bool:
+        """Whether the crop stands after a frost, and when it was planted; then the round is planned anew."""
+        asked = [c for spot in shown.round.spots for c in spot.chores if c.kind in SAID_FIRST]
         for chore in asked:
-            alive = any(stem.stands for stem in self.garden.stems)
-            answer = next(one for one in chore.choices if one.key == ("s" if alive else "f"))
+            key = self._of_frost() if chore.kind == "frost_took" else self._of_planting()
             self._spend(chore.kind, chore.minutes)
-            self._written(chore, answer.writes)
+            self._written(chore, next(one for one in chore.choices if one.key == key).writes)
         return bool(asked)
+
+    def _of_frost(self) -> str:
+        return "s" if any(stem.stands for stem in self.garden.stems) else "f"
+
+    def _of_planting(self) -> str:
+        """Who does not know the day knows the month."""
+        noted_late = 0 if self.house.day_known else (self.house.begins_on - self.house.planted_on).days
+        weeks = {"n": 0} | WEEKS_AGO
+        return min(weeks, key=lambda key: abs(7 * weeks[key] - noted_late))
 
     def _leaves_out(self) -> bool:
         return self.habits.skips > 0 and self.luck.random() < self.habits.skips
@@ -252,7 +263,8 @@ class ByTheRound:
         """Notes what happened to a stem; whether anything was written."""
         wrote = []
         if stem.dead_on is not None and not stem.dead_seen:
-            stem.dead_seen = True
+            for one in self.hands.stems_of_plant(stem.plant):
+                one.dead_seen = True
             wrote += self._report("plant_lost", f"plant={stem.place}")
         if not stem.stands:
             return bool(wrote)
@@ -269,6 +281,10 @@ class ByTheRound:
             # Nobody walks past a plant on the floor.
             self._spend("dropped", self.hands.minutes("dropped", stem, 8.0))
             self.garden.rescue(stem)
+        if stem.grows and stem.id in self.hands.said_out:
+            # Missed when the others came out, it stands over them all; nobody leaves it so once it is seen.
+            self._spend("tip_out", self.hands.minutes("tip_out", stem, 0.25))
+            self.garden.take_tip(stem)
         return bool(wrote)
 
     def _see_clips(self, stem: Stem) -> bool:
@@ -430,7 +446,7 @@ class ByTheRound:
             where += f"{'+' if hands > 0 else '-'}{abs(hands)}" if hands else ""
         under_cm = round(100 * (stem.wire_m - stem.tip_m) * self.luck.gauss(1.0, self.habits.blunders))
         tip = f"t{'-' if under_cm < 0 else ''}{abs(under_cm)}"
-        return f"{where}{'f' if stem.loose_m > 0.45 else ''}{tip}"
+        return f"{where}{'f' if stem.loose_m >= self.house.plan.holding.limits.unheld_head_m else ''}{tip}"
 
     def _link(self, entries: Sequence[Entry]) -> None:
         """Clips noted on the walk are those that hang there; what nobody ever closed stays a note."""

@@ -53,6 +53,8 @@ class Hands:
         self.plan: Layout = house.plan
         self.speed = Random(f"hands {house.seed}").uniform(0.88, 1.12)
         self.strings_u_m = {id_: one.u_m for id_, one in house.plan.strings.items()}
+        self.said_out: set[str] = set()
+        """Leaders whose tips were ticked as taken out, missed ones among them."""
         self._by_id: dict[str, Stem] = {}
 
     def know(self, stem: Stem, id_: str, plant: str) -> None:
@@ -91,6 +93,8 @@ class Hands:
             body = typed(entry)
             leader = getattr(body, "leader", "") or getattr(body, "plant", "")
             of = leader or of
+            if isinstance(body, kinds_crop.TipTakenOut):
+                self.said_out.add(leader)
             if of in skipped and (leader or isinstance(body, kinds_holding_up.Unclipped)):
                 continue
             act = _ACTS.get(type(body))
@@ -131,7 +135,7 @@ MOST_AT_ONCE_M = 0.50
 """Nobody lets a head down further in one go, whatever is said."""
 
 
-def _let_out_m(stem: Stem, body: kinds_holding_up.Lowered) -> float:
+def let_out_of(stem: Stem, body: kinds_holding_up.Lowered) -> float:
     """Until the tip hangs as said, by eye; else as much as was said."""
     if body.aimed_under_wire_m is None:
         return body.let_out_m or 0.0
@@ -144,7 +148,7 @@ def _lowered(
     stem = hands.stem(body.leader)
     if stem is None or not stem.stands:
         return
-    let_out_m, hook_u_m = _let_out_m(stem, body), body.hook_u_m
+    let_out_m, hook_u_m = let_out_of(stem, body), body.hook_u_m
     if hook_u_m is not None and body.let_out_m and stem.hook_u_m is not None:
         # Who lets out less than was said moves the hook on less, by the rule of thumb; nobody hauls a stem along.
         hook_u_m = stem.hook_u_m + min(1.0, let_out_m / body.let_out_m) * (hook_u_m - stem.hook_u_m)

@@ -127,6 +127,17 @@ def test_without_a_grower_heads_flood_over_the_wire_and_fruit_rots() -> None:
         assert alone.snapped > kept.snapped
 
 
+def test_a_plant_dies_with_all_its_stems() -> None:
+    """They stand on one root; what is noted of a plant that died is noted of all of it."""
+    drawn = (house(number) for number in range(9000, 9100))
+    two = next(one for one in drawn if one.leaders == 2 and one.latitude_deg > 54)
+    garden = garden_of(two)
+    while not any(stem.dead_on for stem in garden.stems):
+        garden.live_on()
+    dead = {stem.place for stem in garden.stems if stem.dead_on}
+    assert all(stem.dead_on for stem in garden.stems if stem.place in dead)
+
+
 def test_a_house_is_the_same_when_drawn_again() -> None:
     for number in HOUSES[:6]:
         one, other = house(number), house(number)

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from tests.seasons.growers import LAST_AWAY
-from tests.seasons.hands import MOST_AT_ONCE_M, Hands
+from tests.seasons.hands import Hands, let_out_of
 from tests.seasons.houses import House
 from tests.seasons.truth.garden import Garden
 from tests.seasons.truth.stem import Stem
@@ -247,11 +247,8 @@ class Watch:
             )  # fmt: skip
         if late:
             self.late_lowerings += 1
-            let_out_m = body.let_out_m or 0.0
-            if body.aimed_under_wire_m is not None:
-                # Said as a place for the tip, which is seen when it is there, or in one go as far as one goes.
-                let_out_m = body.aimed_under_wire_m - (stem.wire_m - stem.tip_m)
-                let_out_m = min(let_out_m, MOST_AT_ONCE_M)
+            # Said as a place for the tip it is seen when it is there: nothing is let out where it hangs lower.
+            let_out_m = let_out_of(stem, body)
             right_m = min(max(0.0, BACK_UNDER_M - under_m), self.house.plan.holding.limits.lower_most_m)
             self.wrong_let_outs += abs(let_out_m - right_m) > WRONG_LET_OUT_M
 

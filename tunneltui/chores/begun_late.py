@@ -10,6 +10,8 @@ from tunneltui.season.state import Done, Leader, Season
 
 KIND = "put_right"
 """The chore that asks for a put-right walk, and what the entries of each of its steps answer."""
+STOOD_BEFORE_KEY = "stood_before"
+"""The chore that asks when plants noted in mid season were planted."""
 TAKEN_UP_DAYS = 3
 """A walk stopped half way is taken up within this many days, later it begins anew (assumed)."""
 
@@ -40,26 +42,31 @@ def may_be_older(season: Season, leader: Leader) -> bool:
     month = (leader.planted_on.month + (6 if south else 0) - 1) % 12 + 1
     lately = (season.day - leader.planted_on).days < JUST_NOTED_DAYS
     # A hook tells where it hangs, and nothing of how long the stem is.
-    noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m
-    return month in LATE_MONTHS and lately and not noted
+    noted = leader.readings or leader.lowerings or leader.fixings or leader.buried_m or leader.planted_about
+    said = any(done.answers[:2] == (STOOD_BEFORE_KEY, leader.loop) for done in season.done)
+    return month in LATE_MONTHS and lately and not noted and not said
 
 
 def unsure_tips(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
-    """Heads whose tips are known to no better than 20 cm either way, where they are over a quarter of a loop's and
-    some may be at their limit; none where it was walked this week, or the walk lately ticked and nothing told."""
+    """Heads whose tips are known to no better than 20 cm either way and were not walked to this week, where they
+    are over a quarter of a loop's and some may be at their limit; none where the walk was lately ticked and
+    nothing told."""
     heads = [
         leader
         for leader in season.leaders_of_loop(loop)
         if leader.tip_taken_out_on is None and leader.id in outlook.leaders
     ]
     tips = {leader.id: outlook.stem(leader.id, season.day).tip_z_m for leader in heads}
-    unsure = [leader for leader in heads if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M]
-    near = any(tips[leader.id].high > height_limit(season, leader)[0] for leader in unsure)
-    if not near or len(unsure) <= UNSURE_SHARE * len(heads) or untold(season, loop):
-        return []
-    names = {leader.name for leader in heads}
     since = season.day - timedelta(days=WALKED_DAYS - 1)
-    return [] if any(_is_walk(done, since) and done.answers[1] in names for done in season.done) else unsure
+    walked = {done.answers[1] for done in season.done if _is_walk(done, since)}
+    unsure = [
+        leader
+        for leader in heads
+        if tips[leader.id].high - tips[leader.id].low > 2 * UNSURE_TIP_M and leader.name not in walked
+    ]
+    near = any(tips[leader.id].high > height_limit(season, leader)[0] for leader in unsure)
+    enough = near and len(unsure) > UNSURE_SHARE * len(heads)
+    return unsure if enough and not untold(season, loop) else []
 
 
 def untold(season: Season, loop: str) -> bool:

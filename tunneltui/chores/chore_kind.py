@@ -8,7 +8,8 @@ from typing import Literal
 Scope = Literal["stem", "place", "row", "loop", "tunnel", "house"]
 """What one chore of a kind is about."""
 Reach = Literal["stem", "loop", "house"]
-"""How much its rule looks at: one stem at a time, a loop of rows at a time, or all there is."""
+"""How much its rule looks at: one stem at a time, a loop of rows at a time, or all there is. It is shown no more
+(``chores.reach``), and asked again only once that changed."""
 PassName = Literal["look", "pick", "plants", "tap", "overhead"]
 """The walk it is done on. ``tap``: what is done once for a row, a tunnel or the house."""
 PartOfDay = Literal["morning", "evening", "either"]

@@ -198,6 +198,9 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
     lowered; and stems that cannot be where they are noted."""
     for loop in season.layout.loops:
         leaders = season.leaders_of_loop(loop)
+        if any(may_be_older(season, leader) for leader in leaders):
+            # When they were planted is asked first.
+            continue
         if to_answer := _half_walked(season, outlook, loop, leaders):
             yield _to_go_on(season, loop, leaders[0].u_m, to_answer)
         elif unnoted := stems_to_note(season, outlook, loop):
@@ -209,7 +212,8 @@ def put_right(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]
     for leader in season.leaders.values():
         path = loads.paths.get(leader.id)
         lately = season.day - timedelta(days=FAULT_AGAIN_DAYS - 1)
-        if path is not None and path.fault and not ticked_since(season, PUT_RIGHT, leader.name, lately):
+        asked = may_be_older(season, leader) or ticked_since(season, PUT_RIGHT, leader.name, lately)
+        if path is not None and path.fault and not asked:
             yield _fault(season, leader, path.fault)
 
 
@@ -293,22 +297,9 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
         earliest=season.day,
         latest=season.day,
         proposal=f"walk {loop}: {HOW_IT_HANGS}",
-        why=_why_begun_late(season, loop, unnoted),
+        why=f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is "
+        "noted of how they hang: loads and lowerings cannot be told.",
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings))), worth=WALK_WORTH),
-    )
-
-
-def _why_begun_late(season: Season, loop: str, unnoted: list[Leader]) -> str:
-    young = [leader for leader in unnoted if may_be_older(season, leader)]
-    if young:
-        return (
-            f"{many(len(young), 'stem')} of {loop} came in on {day_word(young[0].planted_on, season.day)}, and "
-            "nothing is noted of how they hang. If they stood before, a walk tells how long they are; nothing is "
-            "lowered till then."
-        )
-    return (
-        f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is noted "
-        "of how they hang: loads and lowerings cannot be told."
     )
 
 

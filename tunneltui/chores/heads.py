@@ -163,7 +163,8 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
             continue
         stem = outlook.stem(leader.id, season.day)
         if is_unnoted_head(leader, stem):
-            due = season.day + timedelta(days=UNNOTED_DAYS)
+            known_on = leader.hook.hung_on if leader.hook else leader.since
+            due = max(season.day, known_on + timedelta(days=UNNOTED_DAYS))
             yield LooseHead(leader, stem, limits.loose_tip_m, due)
             continue
         loose = loose_m(season, outlook, leader)
@@ -193,9 +194,9 @@ def held_on(leader: Leader) -> date:
 
 
 def is_unnoted_head(leader: Leader, stem: StemOn) -> bool:
-    """A tall stem of which nothing was ever noted that holds its head."""
+    """A tall stem of which nothing was ever noted that holds its head; letting it out holds nothing."""
     never = leader.twisted_in_on is None and not any(fixing.on == "head" for fixing in leader.fixings)
-    return never and not leader.lowerings and stem.length_m.mid >= YOUNG_M
+    return never and stem.length_m.mid >= YOUNG_M
 
 
 def loose_from_to(season: Season, outlook: Outlook, leader: Leader) -> tuple[date, date] | None:
@@ -214,10 +215,12 @@ def _grown_m(outlook: Outlook, leader: Leader, stem: StemOn, by: date) -> float:
 
 
 def loose_m(season: Season, outlook: Outlook, leader: Leader) -> float:
-    """Stem above the highest clip, or grown since the head was twisted in, whichever is less. A clip may have been
-    set higher than the tip is forecast now: nothing is loose then."""
+    """Stem above the highest clip of its head, or grown since the head was twisted in, whichever is less. A clip
+    may have been set higher than the tip is forecast now: nothing is loose then. What holds the lying stem on its
+    strings holds no head."""
     length_m = outlook.stem(leader.id, season.day).length_m.mid
-    above_clip = max(0.0, length_m - max((fixing.s_m for fixing in leader.fixings), default=0.0))
+    tops = [fixing.s_m for fixing in leader.fixings if fixing.on == "head"]
+    above_clip = max(0.0, length_m - max(tops, default=0.0))
     if leader.twisted_in_on is None:
         return above_clip
     weeks = (season.day - leader.twisted_in_on).days / 7

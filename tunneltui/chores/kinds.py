@@ -22,6 +22,7 @@ from tunneltui.chores import (
     picking,
     raising,
     room_gone,
+    stood_before,
     strings,
     tips,
     trusses,
@@ -49,6 +50,7 @@ FAMILIES = (
     coming,
     raising,
     after_frost,
+    stood_before,
     clearing,
 )
 """Each ends with its ``RULES``: what it asks by which rule."""
@@ -62,6 +64,7 @@ _HANDS_ORDER = (
     caring.SCOUT,
     coming.LOOK_WIRE,
     after_frost.FROST_TOOK,
+    stood_before.STOOD_BEFORE,
     habit.PUT_RIGHT,
     picking.PICK,
     clearing.STRIP_GREEN,

@@ -60,7 +60,6 @@ LOOK_OVER = ChoreKind(
     worth=0.015,
     minutes=0.1,
     part="morning",
-    reach="loop",
     taken="look",
     blank=("found, place", 12),
 )

@@ -1,21 +1,23 @@
-"""One morning worked out from the journal: season, outlook, loads, chores, round, in that order."""
+"""One morning worked out from the journal: season, outlook, loads, chores, round, in that order; from nothing, or
+after a key from what is known."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore, Part, Round
-from tunneltui.chores.rules import chores
+from tunneltui.chores.rules import plan_chores
 from tunneltui.chores.walk import plan_round
-from tunneltui.growth.forecast import Basis, basis, outlook_from
+from tunneltui.growth.forecast import outlook, plan_outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.entry import Entry
-from tunneltui.loads.chain import loads, update_loads
+from tunneltui.loads.chain import loads, plan_loads
 from tunneltui.loads.result import Loads
+from tunneltui.memo import Stages
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
@@ -51,9 +53,7 @@ class Morning:
     def planned(self) -> Planned:
         if self.known is not None:
             return self.known
-        todo = tuple(chores(self.season, self.outlook, self.loads))
-        walk = plan_round(self.season, todo, self.outlook, minutes=self.minutes, part=self.part)
-        return Planned(todo, walk)
+        return _planned(Stages(), self.season, self.outlook, self.loads, self.minutes, self.part)
 
     @property
     def chores(self) -> tuple[Chore, ...]:
@@ -72,24 +72,43 @@ def plan_morning(
     part: Part = "day",
 ) -> Morning:
     """Fold, forecast and load; list and plan what is to do when that is asked for."""
-    season = fold(entries, day)
-    return morning_of(season, basis(season), entries, minutes=minutes, part=part)
+    return morning_of(fold(entries, day), entries, minutes=minutes, part=part)
 
 
 def morning_of(
+    season: Season, entries: Sequence[Entry], *, minutes: float | None = None, part: Part = "day"
+) -> Morning:
+    """The morning of a season that was folded from ``entries``."""
+    coming = outlook(season)
+    return Morning(season, coming, loads(season, coming, season.day), entries, minutes, part)
+
+
+def plan(
+    stages: Stages,
     season: Season,
-    known: Basis,
-    entries: Sequence[Entry],
-    was: Loads | None = None,
+    entries: Sequence[Entry] = (),
     *,
+    stems: Set[str] | None = None,
     minutes: float | None = None,
     part: Part = "day",
 ) -> Morning:
-    """The morning of a season that was folded from ``entries``, with what the forecast learned from it. ``was``:
-    loads worked out before; of those of the same day only what changed since is worked out anew."""
-    coming = outlook_from(known, season)
-    if was is not None and was.day == season.day:
-        bearing = update_loads(was, season, coming)
-    else:
-        bearing = loads(season, coming, season.day)
-    return Morning(season, coming, bearing, entries, minutes, part)
+    """A morning pulled stage by stage: growth, loads, chores, round.
+
+    At a stem's depth it is that of the leaders ``stems`` alone, of a season of their rows (``Fold.rows_of``):
+    their outlook, their clips, and what is to do to each by itself.
+    """
+    coming = plan_outlook(stages, season, of=stems)
+    bearing = plan_loads(stages, season, coming, season.day)
+    if stems is not None:
+        season = replace(season, leaders={id_: leader for id_, leader in season.leaders.items() if id_ in stems})
+    known = _planned(stages, season, coming, bearing, minutes, part)
+    return Morning(season, coming, bearing, entries, minutes, part, known)
+
+
+def _planned(
+    stages: Stages, season: Season, coming: Outlook, bearing: Loads, minutes: float | None, part: Part
+) -> Planned:
+    todo = plan_chores(stages, season, coming, bearing)
+    if stages.depth == "stem":
+        return Planned(tuple(todo), Round(season.day, part, 0.0, 0.0, (), ()))
+    return Planned(tuple(todo), plan_round(season, todo, coming, minutes=minutes, part=part))

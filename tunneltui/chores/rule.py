@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.chore_kind import ChoreKind
+from tunneltui.chores.chore_kind import ChoreKind, Reach
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
@@ -19,3 +19,9 @@ class AskedBy(NamedTuple):
 
     rule: Rule
     kinds: tuple[ChoreKind, ...]
+
+    @property
+    def reach(self) -> Reach:
+        """As far as the furthest of its kinds."""
+        reaches = {kind.reach for kind in self.kinds}
+        return "house" if "house" in reaches else "loop" if "loop" in reaches else "stem"

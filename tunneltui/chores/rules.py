@@ -1,34 +1,70 @@
-"""All rules of the trade, asked in turn."""
+"""All rules of the trade, asked in turn; each is shown what its kinds reach and asked again once that changed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import chain
 from typing import NamedTuple
 
 from tunneltui.chores.after_frost import only_clearing_after_frost
 from tunneltui.chores.chore import Chore
+from tunneltui.chores.chore_kind import Reach
 from tunneltui.chores.closed_rooms import open_rooms_only
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.kinds import FAMILIES, KINDS
 from tunneltui.chores.minding import with_cautions
-from tunneltui.chores.rule import Rule
+from tunneltui.chores.reach import Shown, loops_shown
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
-from tunneltui.season.state import Season
+from tunneltui.memo import Stages
+from tunneltui.season.state import Done, Season
 
 RULES = tuple(asked for family in FAMILIES for asked in family.RULES)
-ALL_RULES = tuple(asked.rule for asked in RULES)
-OF_A_STEM = tuple(asked.rule for asked in RULES if {kind.reach for kind in asked.kinds} == {"stem"})
-"""Rules that look at one stem at a time: they ask for the same of it in a season of that stem alone."""
-OF_A_LOOP = tuple(asked.rule for asked in RULES if "house" not in {kind.reach for kind in asked.kinds})
-"""Rules that look at no more than one loop at a time."""
 
 
-def chores(season: Season, outlook: Outlook, loads: Loads, rules: Iterable[Rule] = ALL_RULES) -> list[Chore]:
-    """Every chore of the day, or those of some rules, without what is ticked or put off, in no order."""
-    found = (chore for rule in rules for chore in rule(season, outlook, loads))
-    asked = with_cautions(season, loads, only_clearing_after_frost(season, found))
+def chores(season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
+    """Every chore of the day, without what is ticked or put off, in no order."""
+    return plan_chores(Stages(), season, outlook, loads)
+
+
+def plan_chores(stages: Stages, season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
+    """The chores as a part of a plan. At a stem's depth what is to do to each stem of the season by itself; what
+    looks at the whole house waits for its plan, or for an answer to such a chore that came or went."""
+    if stages.depth == "stem":
+        found = [*_asked("stem", season, outlook, loads).values()]
+    else:
+        shown = loops_shown(stages, season, outlook, loads)
+        along = [stages.of(_along, loop, *one) for loop, one in shown.items()]
+        answers = tuple(done for done in season.done if _reaches_house(done))
+        house = stages.anew("house", _asked, answers, "house", season, outlook, loads)
+        found = [of.get(number, []) for number in range(len(RULES)) for of in (*along, house)]
+    return finished(season, loads, chain.from_iterable(found))
+
+
+def finished(season: Season, loads: Loads, chores: Iterable[Chore]) -> list[Chore]:
+    """With what is to be minded, and without what cannot be done today or is answered."""
+    asked = with_cautions(season, loads, only_clearing_after_frost(season, chores))
     return unanswered(season, open_rooms_only(season, asked))
+
+
+def _along(*shown: tuple[object, ...]) -> dict[int, list[Chore]]:
+    """What rules ask for that look at no more than a loop."""
+    season, outlook, loads = Shown(*shown).opened()
+    return _asked("stem", season, outlook, loads) | _asked("loop", season, outlook, loads)
+
+
+def _asked(reach: Reach, season: Season, outlook: Outlook, loads: Loads) -> dict[int, list[Chore]]:
+    """By the number of the rule."""
+    return {
+        number: list(asked.rule(season, outlook, loads))
+        for number, asked in enumerate(RULES)
+        if asked.reach == reach
+    }
+
+
+def _reaches_house(done: Done) -> bool:
+    kind = done.answers[0]
+    return kind not in KINDS or KINDS[kind].reach == "house"
 
 
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:

@@ -7,7 +7,7 @@ are taken to be picked, so that a load a week ahead is not that of a row nobody 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -18,18 +18,21 @@ from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_cour
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence
 from tunneltui.growth.fruit_mass import CultivarFruit
-from tunneltui.growth.groups import Coming, Followed, Member, follow, refollow
-from tunneltui.growth.leader import LeaderBasis, Trussed, leader_outlook, planted_truss_line
+from tunneltui.growth.groups import Coming, Followed, Member, follow
+from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
-from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.growth.outlook import Outlook, PickOutlook
 from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine, mean_line
 from tunneltui.growth.trusses import WARMTH_SD_C, TrussRate, prior_rate
 from tunneltui.holding.crops import USUAL
-from tunneltui.holding.model import Row
-from tunneltui.season.state import Leader, Season
+from tunneltui.holding.layout import Layout
+from tunneltui.holding.model import Holding, Row
+from tunneltui.journal.kinds_care import Air, Forecast
+from tunneltui.memo import Stages
+from tunneltui.season.state import Leader, Pick, Season, nothing_said
 
 DAYS = 14
 BEFORE_PLANTING_DAYS = 60
@@ -107,14 +110,20 @@ class Basis:
 
 def outlook(season: Season, days: int = DAYS) -> Outlook:
     """What will be, from the season's day to ``days`` on, knowing only what the season knows."""
-    return outlook_from(basis(season, days), season, days)
+    return plan_outlook(Stages(), season, days)
 
 
-def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
-    """The outlook of a season from what was learned of it."""
-    leaders = {name: leader_outlook(known.leaders[name], days) for name in season.leaders}
-    picks = pick_outlooks(season, known.ripe, known.yields, days)
-    hanging = ripe_today(season, known.ripe, known.yields)
+def basis(season: Season, days: int = DAYS) -> Basis:
+    """Everything learned from the season by its day."""
+    return _basis(Stages(), season, days)
+
+
+def plan_outlook(stages: Stages, season: Season, days: int = DAYS, of: Set[str] | None = None) -> Outlook:
+    """The outlook as a part of a plan. At a stem's depth it is that of the leaders ``of``, from a season of whole
+    rows; what is learned of a cultivar, its air and its picks, waits for the house."""
+    known = _basis(stages, season, days, of)
+    leaders = {name: stages.of(leader_outlook, name, basis, days) for name, basis in known.leaders.items()}
+    picks, hanging = stages.anew("house", _to_pick, days, season, known, days)
     return Outlook(
         season.day,
         leaders,
@@ -128,14 +137,27 @@ def outlook_from(known: Basis, season: Season, days: int = DAYS) -> Outlook:
     )
 
 
-def basis(season: Season, days: int = DAYS) -> Basis:
-    """Everything learned from the season by its day."""
-    found = {name: _evidence(season, leader) for name, leader in season.leaders.items()}
-    houses = _houses(season, days)
-    kinds = _kinds(season, found, houses)
-    followed = _followed(season, found, houses, kinds)
-    fruit = _fruit(season, houses, kinds, days)
-    bases = _bases(season, found, houses, kinds, followed, fruit, days)
+def _to_pick(season: Season, known: Basis, days: int) -> tuple[tuple[PickOutlook, ...], tuple[PickOutlook, ...]]:
+    """On the coming pick days, and today."""
+    return (
+        pick_outlooks(season, known.ripe, known.yields, days),
+        ripe_today(season, known.ripe, known.yields),
+    )
+
+
+def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None) -> Basis:
+    found = {
+        name: stages.of(evidence, name, leader, _row(season, leader), season.crop_of(leader))
+        for name, leader in season.leaders.items()
+    }
+    houses = _houses(stages, season, days)
+    kinds = _kinds(stages, season, found, houses)
+    followed = _followed(stages, season, found, houses, kinds)
+    asked = season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
+    trusses = _trusses(stages, season, asked, houses, kinds, days)
+    fruit = {key: _fruit(stages, season, key, kind.traits, trusses) for key, kind in kinds.items()}
+    told = {key: stages.resumed(_told, key, one) for key, one in fruit.items()}
+    bases = _bases(stages, season, asked, found, houses, kinds, followed, trusses, told, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     hot = any(kind.traits.days_to_pick is None for kind in kinds.values()) and _hot(houses.values())
     typical = any(house.air.typical for house in houses.values())
@@ -150,23 +172,6 @@ def basis(season: Season, days: int = DAYS) -> Basis:
         hot,
         season.day + timedelta(days=days + RIPENING_DAYS),
     )
-
-
-def leader_anew(known: Basis, season: Season, name: str, days: int = DAYS) -> LeaderOutlook:
-    """One leader after a new entry of its own, for the moment of the key press.
-
-    What its group and its cultivar were known to do stands; a new outlook learns from the entry.
-
-    Raises:
-        KeyError: the leader was not there when ``known`` was worked out.
-    """
-    old, leader = known.leaders[name], season.leaders[name]
-    found = _evidence(season, leader)
-    followed = refollow(Member(leader, found, old.wire_cm), old.followed, old.found, old.coming)
-    line = planted_truss_line(leader, found, old.warmth) if found.trusses else old.trusses.line
-    last = season.day.toordinal() + days
-    trusses = Trussed(leader, line, old.warmth, old.ripe, old.air, old.kind, last)
-    return leader_outlook(replace(old, leader=leader, found=found, followed=followed, trusses=trusses), days)
 
 
 def _of_kind(kind: Traits) -> RipeningFactor:
@@ -185,10 +190,6 @@ def _hot(houses: Iterable[_House]) -> bool:
     return False
 
 
-def _evidence(season: Season, leader: Leader) -> Evidence:
-    return evidence(leader, _row(season, leader), season.crop_of(leader))
-
-
 def _row(season: Season, leader: Leader) -> Row:
     return season.layout.rows[leader.row][1]
 
@@ -197,34 +198,50 @@ def _tunnel(season: Season, leader: Leader) -> str:
     return season.layout.rows[leader.row][0].key
 
 
-def _houses(season: Season, days: int) -> dict[str, _House]:
+def _houses(stages: Stages, season: Season, days: int) -> dict[str, _House]:
     """The air of every tunnel that has leaders, from before their planting to past the outlook's end."""
     since: dict[str, date] = {}
     for leader in season.leaders.values():
         key = _tunnel(season, leader)
         since[key] = min(leader.planted_on, since.get(key, leader.planted_on))
-    last = season.day + timedelta(days=days + RIPENING_DAYS)
-    latitude = None if season.holding.lit else season.holding.latitude_deg
-    houses = {}
-    for key, first in since.items():
-        air = air_series(season, key, first - timedelta(days=BEFORE_PLANTING_DAYS), last)
-        today = season.day.toordinal()
-        coming_c = air.mean_over(today, today + days)
-        doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
-        coming = Coming(stem_course(air, latitude), today, doubt2)
-        houses[key] = _House(air, coming, warmth_course(air), RipeCourse(air), coming_c)
-    return houses
+    sky = stages.of(_sky, "", season.day, season.holding, season.layout, season.airs, season.forecasts)
+    return {key: stages.of_loop(_house, key, sky, key, first, days) for key, first in since.items()}
 
 
-def _kinds(season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _House]) -> dict[str, _Kind]:
+def _sky(
+    day: date,
+    holding: Holding,
+    layout: Layout,
+    airs: dict[str, dict[date, Air]],
+    forecasts: tuple[tuple[date, Forecast], ...],
+) -> Season:
+    """The season where only the air was read."""
+    return replace(nothing_said(day, holding, layout), airs=airs, forecasts=forecasts)
+
+
+def _house(sky: Season, tunnel: str, first: date, days: int) -> _House:
+    today = sky.day.toordinal()
+    last = sky.day + timedelta(days=days + RIPENING_DAYS)
+    latitude = None if sky.holding.lit else sky.holding.latitude_deg
+    air = air_series(sky, tunnel, first - timedelta(days=BEFORE_PLANTING_DAYS), last)
+    coming_c = air.mean_over(today, today + days)
+    doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
+    coming = Coming(stem_course(air, latitude), today, doubt2)
+    return _House(air, coming, warmth_course(air), RipeCourse(air), coming_c)
+
+
+def _kinds(
+    stages: Stages, season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _House]
+) -> dict[str, _Kind]:
     """Every cultivar that stands, with its truss rate and ripening as learned."""
     by_cultivar: dict[str, list[Leader]] = defaultdict(list)
     for leader in season.leaders.values():
         by_cultivar[leader.cultivar].append(leader)
-    return {key: _kind(season, key, leaders, found, houses) for key, leaders in by_cultivar.items()}
+    return {key: _kind(stages, season, key, leaders, found, houses) for key, leaders in by_cultivar.items()}
 
 
 def _kind(
+    stages: Stages,
     season: Season,
     cultivar: str,
     leaders: Sequence[Leader],
@@ -233,17 +250,23 @@ def _kind(
 ) -> _Kind:
     given = traits(season.layout.cultivars.get(cultivar), lit=season.holding.lit)
     tunnels = {leader.id: _tunnel(season, leader) for leader in leaders}
-    own = {tunnel: houses[tunnel].of_crop(given) for tunnel in dict.fromkeys(tunnels.values())}
-    counts = [(found[name], own[tunnel].warmth) for name, tunnel in tunnels.items()]
+    own = {
+        tunnel: stages.of(_House.of_crop, (tunnel, cultivar), houses[tunnel], given)
+        for tunnel in dict.fromkeys(tunnels.values())
+    }
+    counts = tuple((found[name], own[tunnel].warmth) for name, tunnel in tunnels.items())
     prior = prior_rate(given.truss_intercept, given.crop)
-    rate = learned_truss_rate(prior, counts, season.day.toordinal())
-    flowering = {tunnel: truss_course(house.air, rate.intercept, rate.slope) for tunnel, house in own.items()}
-    lines = _truss_lines(leaders, found, {m.id: flowering[tunnels[m.id]] for m in leaders})
-    seen = [
+    rate = stages.of_house(learned_truss_rate, cultivar, prior, counts, season.day.toordinal())
+    flowering = {
+        tunnel: stages.of(truss_course, (tunnel, cultivar), house.air, rate.intercept, rate.slope)
+        for tunnel, house in own.items()
+    }
+    lines = _truss_lines(stages, leaders, found, {m.id: flowering[tunnels[m.id]] for m in leaders})
+    seen = tuple(
         (found[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
-    ]
-    ripening = learned_ripening(seen, _of_kind(given))
-    ripe = {tunnel: _ripe_course(house, ripening) for tunnel, house in own.items()}
+    )
+    ripening = stages.of_house(learned_ripening, cultivar, seen, _of_kind(given))
+    ripe = {tunnel: stages.of(_ripe_course, (tunnel, cultivar), house, ripening) for tunnel, house in own.items()}
     return _Kind(given, rate, ripening, flowering, ripe, lines)
 
 
@@ -253,78 +276,123 @@ def _ripe_course(house: _House, factor: RipeningFactor) -> RipeCourse:
 
 
 def _truss_lines(
-    leaders: Sequence[Leader], found: Mapping[str, Evidence], courses: Mapping[str, Course]
+    stages: Stages, leaders: Sequence[Leader], found: Mapping[str, Evidence], courses: Mapping[str, Course]
 ) -> dict[str, TrussLine]:
     """By leader; one never counted flowers with those counted that began with it."""
-    lines = {m.id: planted_truss_line(m, found[m.id], courses[m.id]) for m in leaders}
+    lines = {m.id: stages.of(planted_truss_line, m.id, m, found[m.id], courses[m.id]) for m in leaders}
     counted: dict[tuple[str, date], list[TrussLine]] = defaultdict(list)
     for m in leaders:
         if found[m.id].trusses:
             counted[m.row, m.since].append(lines[m.id])
     for m in leaders:
         if not found[m.id].trusses and (mates := counted.get((m.row, m.since))):
-            lines[m.id] = mean_line(m.since.toordinal(), mates, courses[m.id])
+            since = m.since.toordinal()
+            lines[m.id] = stages.of(mean_line, (m.cultivar, m.row, since), since, tuple(mates), courses[m.id])
     return lines
 
 
 def _followed(
-    season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _House], kinds: Mapping[str, _Kind]
-) -> dict[str, Followed]:
-    groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
-    for name, leader in season.leaders.items():
-        wire_cm = _row(season, leader).wire_height_m * 100
-        groups[leader.cultivar, leader.row].append(Member(leader, found[name], wire_cm))
-    followed: dict[str, Followed] = {}
-    for (cultivar, row), members in groups.items():
-        coming = houses[season.layout.rows[row][0].key].coming
-        followed |= follow(members, kinds[cultivar].traits, coming.stems, coming.today)
-    return followed
-
-
-def _fruit(
-    season: Season, houses: Mapping[str, _House], kinds: Mapping[str, _Kind], days: int
-) -> dict[str, CultivarFruit]:
-    """By cultivar."""
-    last = season.day.toordinal() + days
-    trusses: dict[str, dict[str, Trussed]] = {key: {} for key in kinds}
-    for name, leader in season.leaders.items():
-        tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
-        flowering, ripe = kind.flowering[tunnel], kind.ripe[tunnel]
-        trusses[leader.cultivar][name] = Trussed(
-            leader, kind.lines[name], flowering, ripe, houses[tunnel].air, kind.traits, last
-        )
-    return {key: CultivarFruit(season, key, kinds[key].traits, of_it) for key, of_it in trusses.items()}
-
-
-def _bases(
+    stages: Stages,
     season: Season,
     found: Mapping[str, Evidence],
     houses: Mapping[str, _House],
     kinds: Mapping[str, _Kind],
+) -> dict[str, Followed]:
+    groups: dict[tuple[str, str], list[Member]] = defaultdict(list)
+    for name, leader in season.leaders.items():
+        wire_cm = _row(season, leader).wire_height_m * 100
+        began = (leader.since, leader.planted_on, leader.planted_about)
+        member = Member(name, leader.u_m, *began, found[name], wire_cm)
+        groups[leader.cultivar, leader.row].append(member)
+    followed: dict[str, Followed] = {}
+    for group, members in groups.items():
+        cultivar, row = group
+        coming = houses[season.layout.rows[row][0].key].coming
+        followed |= stages.of(follow, group, tuple(members), kinds[cultivar].traits, coming.stems, coming.today)
+    return followed
+
+
+def _trusses(
+    stages: Stages,
+    season: Season,
+    asked: Mapping[str, Leader],
+    houses: Mapping[str, _House],
+    kinds: Mapping[str, _Kind],
+    days: int,
+) -> dict[str, Trussed]:
+    """By leader."""
+    last = season.day.toordinal() + days
+    made = {}
+    for name, leader in asked.items():
+        tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
+        flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
+        noted = TrussesNoted(leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on)
+        made[name] = stages.of(Trussed, name, noted, kind.lines[name], flowering, ripe, air, kind.traits, last)
+    return made
+
+
+def _fruit(
+    stages: Stages, season: Season, cultivar: str, kind: Traits, trusses: Mapping[str, Trussed]
+) -> CultivarFruit:
+    own = [name for name in trusses if season.leaders[name].cultivar == cultivar]
+    stands = {name: _stands(stages, season.leaders[name]) for name in own}
+    picks = tuple(pick for pick in season.picks if pick.picked.cultivar == cultivar)
+    picked = stages.of_house(_picked, cultivar, season.day, season.holding, season.layout, stands, picks)
+    return stages.of_house(CultivarFruit, cultivar, picked, cultivar, kind, {name: trusses[name] for name in own})
+
+
+def _stands(stages: Stages, leader: Leader) -> Leader:
+    """Where and since when it stands, and nothing else of it."""
+    root = (leader.plant, leader.place, leader.row, leader.loop, leader.x_m, leader.u_m)
+    planted = (leader.cultivar, leader.planted_on, leader.since, leader.training)
+    return stages.of(Leader, leader.id, leader.id, leader.name, *root, *planted)
+
+
+def _picked(
+    day: date, holding: Holding, layout: Layout, leaders: dict[str, Leader], picks: tuple[Pick, ...]
+) -> Season:
+    """The season where nothing was done but planted and picked."""
+    return replace(nothing_said(day, holding, layout), leaders=leaders, picks=picks)
+
+
+def _told(was: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
+    """The former where both tell the same of what hangs: stems ask for no more."""
+    return was if was is not None and was.mass == now.mass else now
+
+
+def _bases(
+    stages: Stages,
+    season: Season,
+    asked: Mapping[str, Leader],
+    found: Mapping[str, Evidence],
+    houses: Mapping[str, _House],
+    kinds: Mapping[str, _Kind],
     followed: Mapping[str, Followed],
+    trusses: Mapping[str, Trussed],
     fruit: Mapping[str, CultivarFruit],
     days: int,
 ) -> dict[str, LeaderBasis]:
     """What each leader's outlook rests on."""
     picks = tuple(day.toordinal() for day in pick_days(season, days))
     bases = {}
-    for name, leader in season.leaders.items():
+    for name, leader in asked.items():
         tunnel, row = season.layout.rows[leader.row]
         house, kind = houses[tunnel.key], kinds[leader.cultivar]
-        flowering, ripe = kind.flowering[tunnel.key], kind.ripe[tunnel.key]
         wire_m = row.wire_height_m
         limit_m = wire_m if tunnel.plastic_height_m is None else min(wire_m, tunnel.plastic_height_m)
-        bases[name] = LeaderBasis(
+        bases[name] = stages.of(
+            LeaderBasis,
+            name,
             leader,
             found[name],
             followed[name],
-            fruit[leader.cultivar].trusses[name],
+            trusses[name],
             kind.traits,
             fruit[leader.cultivar],
             kind.rate,
             house.coming,
-            flowering,
-            ripe,
+            kind.flowering[tunnel.key],
+            kind.ripe[tunnel.key],
             limit_m * 100,
             wire_m * 100,
             picks,

@@ -54,9 +54,7 @@ class CultivarFruit:
         """When the trusses of each leader that were not lost are ripe, those picked long since included."""
         return {
             name: [
-                day
-                for number, day in enumerate(one.ripe, start=1)
-                if number not in one.leader.trusses_lost and day < inf
+                day for number, day in enumerate(one.ripe, start=1) if number not in one.noted.lost and day < inf
             ]
             for name, one in self.trusses.items()
         }

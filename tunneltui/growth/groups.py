@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from math import exp, sqrt
+from math import exp, hypot, sqrt
 from statistics import fmean, median
 from typing import NamedTuple
 
@@ -26,23 +26,28 @@ from tunneltui.growth.stems import (
     walk2,
 )
 from tunneltui.growth.widths import Widths
-from tunneltui.season.state import Leader
 
 WIDE = 1.645
 KEPT_SHOOT_M = 0.45
 """Length along the stem of a shoot kept as a further leader, on its first day. Assumed."""
 KEPT_SHOOT_SD_M = 0.20
+PLANTED_ABOUT_SD_M = 0.25
+"""More of a stem whose day of planting is known within a fortnight, at 3 cm a day."""
 ROOTING_SHARE = 0.5
 """Two crops of lit glass grew 14 cm in their first eight days where 28 were foreseen (Hemming et al. 2020). A
 whole curve of settling was tried and made forecasts of crops that are read no better."""
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
-    """A leader with what its readings say."""
+class Member(NamedTuple):
+    """A leader, as far as its growth goes: what holds it up is no part of it."""
 
-    leader: Leader
+    id: str
+    u_m: float
+    since: date
+    planted_on: date
+    planted_about: bool
     evidence: Evidence
+    """What its readings say."""
     wire_cm: float
 
 
@@ -61,7 +66,8 @@ class _Track:
 class Followed:
     """A leader as far as the journal goes, and all that its forecast needs."""
 
-    leader: Leader
+    planted: int
+    """Day it was planted, an ordinal."""
     position: Position
     anchors: tuple[tuple[int, float], ...]
     """Length in m by day, as taken to be."""
@@ -117,8 +123,8 @@ class _Learned:
 
 def follow(members: Sequence[Member], traits: Traits, course: Course, today: int) -> dict[str, Followed]:
     """Learn the group's growth and follow every leader to its last note. The order of members does not matter."""
-    ordered = sorted(members, key=lambda m: (m.leader.u_m, m.leader.id))
-    tracks = {m.leader.id: _Track(m, _planted(m.leader)) for m in ordered}
+    ordered = sorted(members, key=lambda m: (m.u_m, m.id))
+    tracks = {m.id: _Track(m, _planted(m)) for m in ordered}
     growths = _by_day(g for m in ordered for g in m.evidence.growths)
     fixes: dict[int, list[tuple[_Track, list[Fix]]]] = defaultdict(list)
     for track in tracks.values():
@@ -152,7 +158,7 @@ def follow(members: Sequence[Member], traits: Traits, course: Course, today: int
 def _age_days(members: Sequence[Member], traits: Traits, day: int) -> float:
     """Since planting, or since a stem read the first time was as long as one just planted: who begins a journal in
     mid season, or a sheet with the first visit, may not say when they were planted."""
-    since = min((m.leader.planted_on.toordinal() for m in members), default=day)
+    since = min((m.planted_on.toordinal() for m in members), default=day)
     first = [lengths[0] for m in members if (lengths := [f for f in m.evidence.fixes if f.what == "length"])]
     older = [(fix.cm - PLANTED_LENGTH_M * 100) / traits.stem_cm_a_day - (fix.day - since) for fix in first]
     return day - since + max(0.0, median(older) if older else 0.0)
@@ -185,9 +191,9 @@ def _place_unread(
     began: dict[date, list[_Track]] = defaultdict(list)
     for track in read:
         track.placed = True
-        began[track.member.leader.since].append(track)
+        began[track.member.since].append(track)
     for track in tracks.values():
-        mates = began.get(track.member.leader.since)
+        mates = began.get(track.member.since)
         if mates and not track.placed:
             _move(track, group, learned, course, day)
             _place_with(track, mates)
@@ -207,10 +213,12 @@ def _place_with(track: _Track, mates: Sequence[_Track]) -> None:
     _anchor(track)
 
 
-def _planted(leader: Leader) -> Position:
+def _planted(leader: Member) -> Position:
     kept = leader.since > leader.planted_on
     length_m = KEPT_SHOOT_M if kept else PLANTED_LENGTH_M
     sd_m = KEPT_SHOOT_SD_M if kept else PLANTED_LENGTH_SD_M
+    if leader.planted_about:
+        sd_m = hypot(sd_m, PLANTED_ABOUT_SD_M)
     return Position.planted(leader.since.toordinal(), length_m * 100, sd_m * 100)
 
 
@@ -231,12 +239,12 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
     if position.stopped_on is not None or start == day:
         track.position = position.grow(day, 0.0, 0.0, 0.0)
         return
-    effect, own2 = group.effect(track.member.leader.id)
+    effect, own2 = group.effect(track.member.id)
     read_cm, read_cm2 = learned.between(start, day)
     read_cm *= exp(effect)
     last = max(start, min(day, learned.last))
     days = day - last
-    cm = _rooted(track.member.leader, position, course, last, day) * exp(group.level + effect)
+    cm = _rooted(track.member.planted_on.toordinal(), position, course, last, day) * exp(group.level + effect)
     visit2 = VISIT_SD**2 * 7 / days if days > 0 else 0.0
     apart2 = read_cm2 + cm * cm * visit2 + STRAY_CM2_PER_DAY * (day - start) / stems
 
@@ -247,10 +255,9 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
     track.position = grown.within_wire(track.member.wire_cm)
 
 
-def _rooted(leader: Leader, position: Position, course: Course, start: int, end: int) -> float:
+def _rooted(planted: int, position: Position, course: Course, start: int, end: int) -> float:
     """Sum of responses of a stem that nobody reads: in its first week after planting it does half. One that is
     long already was planted before its note."""
-    planted = leader.planted_on.toordinal()
     first, settled = max(start, planted), min(end, planted + ROOTING_DAYS)
     response = course.between(start, end)
     if first >= settled or position.length_cm > PLANTED_AT_MOST_CM:
@@ -277,9 +284,9 @@ def _anchor(track: _Track) -> None:
 
 
 def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
-    effect, own2 = group.effect(track.member.leader.id)
+    effect, own2 = group.effect(track.member.id)
     return Followed(
-        track.member.leader,
+        track.member.planted_on.toordinal(),
         track.position,
         tuple(track.anchors),
         exp(group.level + effect),
@@ -289,37 +296,6 @@ def _followed(track: _Track, group: StemGroup, state_day: int) -> Followed:
         group.widths,
         track.member.evidence.stems,
         group.learned,
-    )
-
-
-def refollow(member: Member, known: Followed, before: Evidence, coming: Coming) -> Followed:
-    """A leader followed on through what was noted since ``before``, at the growth its group was known to have.
-
-    Nothing is learned. A note that changes earlier ones is followed from planting on.
-    """
-    fixes = member.evidence.fixes
-    if fixes[: len(before.fixes)] == before.fixes:
-        track = _Track(member, known.position, list(known.anchors))
-        fixes = fixes[len(before.fixes) :]
-    else:
-        start = _planted(member.leader)
-        track = _Track(member, start, [(start.day, start.length_cm / 100)])
-    by_day: dict[int, list[Fix]] = defaultdict(list)
-    for fix in fixes:
-        by_day[fix.day].append(fix)
-    for day, of_day in sorted(by_day.items()):
-        position = track.position
-        ahead = growth_over(replace(known, position=position), position.day, day, coming)
-        if day > position.day:
-            grown = position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2)
-            track.position = grown.within_wire(member.wire_cm)
-        _fix(track, of_day)
-    return replace(
-        known,
-        leader=member.leader,
-        position=track.position,
-        anchors=tuple(track.anchors),
-        stems=member.evidence.stems,
     )
 
 
@@ -347,7 +323,7 @@ def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead
     days = end - start
     if days <= 0 or leader.position.stopped_on is not None:
         return Ahead(0.0, 0.0, 0.0)
-    cm = leader.cm_per_response * _rooted(leader.leader, leader.position, coming.stems, start, end)
+    cm = leader.cm_per_response * _rooted(leader.planted, leader.position, coming.stems, start, end)
     guessed = leader.cm_per_response * coming.stems.between(max(start, coming.today), end)
     moved2 = walk2(leader.age_days, max(0, end - leader.state_day)) if leader.walks else 0.0
     waited_cm = 0.0

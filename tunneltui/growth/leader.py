@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from math import ceil, floor
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
@@ -33,11 +33,20 @@ NOT_YET_RIPE = 0.999
 """Development of a truss that is not ripe though the model says so: it was left at a clean pick."""
 
 
+class TrussesNoted(NamedTuple):
+    """What the journal says of a leader's trusses."""
+
+    fruits: dict[int, int]
+    """Counted or left, by truss number."""
+    lost: frozenset[int]
+    tip_taken_out_on: date | None
+
+
 @dataclass(frozen=True, eq=False)
 class Trussed:
     """A leader's trusses 1, 2, ... to the day ``last``; each sequence is worked out when it is first asked for."""
 
-    leader: Leader
+    noted: TrussesNoted
     line: TrussLine
     course: Course
     """Sums of the cultivar's truss rate."""
@@ -49,7 +58,7 @@ class Trussed:
     @cached_property
     def flowered(self) -> tuple[float, ...]:
         """When each flowers."""
-        out = self.leader.tip_taken_out_on
+        out = self.noted.tip_taken_out_on
         end = self.last if out is None else min(self.last, out.toordinal())
         count = max(0, floor(self.line.number(end, self.course)))
         return tuple(self.line.flowered(n, self.course) for n in range(1, count + 1))
@@ -62,7 +71,7 @@ class Trussed:
     @cached_property
     def fruits(self) -> tuple[float, ...]:
         """What each bears."""
-        counted = self.leader.truss_fruits
+        counted = self.noted.fruits
         return tuple(
             float(counted[n]) if n in counted else _fruits_set(day, self.air, self.kind)
             for n, day in enumerate(self.flowered, start=1)

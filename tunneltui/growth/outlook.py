@@ -93,6 +93,10 @@ class LeaderOutlook:
     doubted: LeftOut | None = None
     """The last of them where nothing read or noted since has settled it."""
 
+    def on(self, day: date) -> StemOn:
+        """A day of the outlook; beyond its end the last day stands in."""
+        return self.days[min(day, max(self.days))]
+
 
 @dataclass(frozen=True, slots=True)
 class PickOutlook:
@@ -125,6 +129,4 @@ class Outlook:
     """Fruit ripens in air so warm that how fast it does was never measured."""
 
     def stem(self, leader: str, day: date) -> StemOn:
-        """A leader on a day of the outlook; beyond its end the last day stands in."""
-        days = self.leaders[leader].days
-        return days[min(day, max(days))]
+        return self.leaders[leader].on(day)

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import dropwhile
 from math import hypot
 
 from tunneltui.growth.defaults import Traits
@@ -186,6 +187,8 @@ def weighed(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) 
         days = [] if since is None else sorted(day for day in cleared[scope] if day >= since)
         flow = _flow(season, cultivar, scope, ripe)
         stretches = _stretches(flow, days, kg[scope], season.holding.work.pick_days)
+        # Picks that found nothing before the first fruit say when it comes, not how heavy it is.
+        stretches = list(dropwhile(lambda stretch: stretch.kg == 0, stretches))
         if stretches:
             past.append((flow, stretches))
     return past

@@ -96,6 +96,14 @@ class Planted:
 
 
 @dataclass(frozen=True, slots=True)
+class PlantedAbout:
+    """A plant noted in mid season stood before: planted about that day, within a fortnight."""
+
+    plant: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class TrainingChanged:
     plant: str
     training: Training
@@ -146,6 +154,7 @@ KINDS: dict[str, type] = {
     "hardened": Hardened,
     "bed_made": BedMade,
     "planted": Planted,
+    "planted_about": PlantedAbout,
     "training_changed": TrainingChanged,
     "measured": Measured,
     "truss_counted": TrussCounted,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 
 from tunneltui.growth.outlook import Outlook
@@ -15,6 +16,7 @@ from tunneltui.loads.result import LineLoad, Loads, RowLoad
 from tunneltui.loads.stem import Stem
 from tunneltui.loads.weak_points import most_drops_first
 from tunneltui.loads.workings import Workings, work_out
+from tunneltui.memo import Stages
 from tunneltui.season.state import Season
 
 
@@ -23,7 +25,7 @@ def loads(season: Season, outlook: Outlook, day: date, *, alone: bool = False) -
 
     ``alone`` True leaves the weak points out.
     """
-    return _summed_up(work_out(season, outlook, day, None, learn=True, alone=alone))
+    return plan_loads(Stages(), season, outlook, day, alone=alone)
 
 
 def update_loads(was: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:
@@ -34,29 +36,44 @@ def update_loads(was: Loads, season: Season, outlook: Outlook, *, learn: bool = 
     has them: a clip that was opened or failed is evidence on every clip of its kind in the house, and to weigh all
     of it again takes longer than a key may.
     """
-    return _summed_up(work_out(season, outlook, was.day, was.workings, learn=learn))
+    memo = was.workings.memo if was.workings is not None else None
+    return plan_loads(Stages(memo, "house" if learn else "loop"), season, outlook, was.day)
+
+
+def plan_loads(stages: Stages, season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:
+    """The loads as a part of a plan. At a stem's depth those of the leaders that the outlook speaks of; what is
+    summed up of others is as it was."""
+    workings = work_out(stages, season, outlook, day, alone=alone or stages.depth == "stem")
+    summed = stages.anew("loop", _summed_up, "", workings)
+    clips = [clip for of in workings.clips.values() for clip in of]
+    weak = [point for points in workings.weak_points.values() for point in points]
+    return replace(
+        summed,
+        clips=tuple(sorted(clips, key=lambda clip: (-clip.share, -clip.chance_7d, clip.id))),
+        weak_points=tuple(sorted(weak, key=most_drops_first)),
+        paths={leader: stem.path for leader, stem in workings.stems.items()},
+        workings=workings,
+    )
 
 
 def _summed_up(workings: Workings) -> Loads:
+    """What lines, wires and hoops bear of all stems together."""
     season, stems = workings.season, workings.stems
-    clips = [clip for of in workings.clips.values() for clip in of]
     borne = {leader: stem.borne for leader, stem in stems.items()}
     lines = line_loads(season, borne)
     hanging = wires(season, borne, lines)
-    weak = [point for points in workings.weak_points.values() for point in points]
     return Loads(
         day=workings.day,
-        clips=tuple(sorted(clips, key=lambda clip: (-clip.share, -clip.chance_7d, clip.id))),
+        clips=(),
         lines=tuple(sorted(lines, key=_fullest_line)),
         wires=tuple(wire_loads(season, hanging)),
         hoops=tuple(hoops(season, hanging)),
         rows=tuple(_rows(season, stems)),
-        weak_points=tuple(sorted(weak, key=most_drops_first)),
-        paths={leader: stem.path for leader, stem in stems.items()},
+        weak_points=(),
+        paths={},
         faults=(*_faults(season, stems.values()), *unknown_wires(season, lines)),
         corners=tuple(corner_loads(season, borne)),
         strengths=tuple(kind_strengths(workings.learned)),
-        workings=workings,
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tunneltui.loads.history import kinds_of
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, Prior, Record, Strength, learn, prior_of
@@ -25,20 +24,20 @@ def clip_kind(season: Season, leader: Leader) -> str:
     return season.holding.clips[0].key if season.holding.clips else ""
 
 
-def learned_strengths(
-    season: Season, records: Mapping[str, Record], hanging: Mapping[str, Look]
-) -> dict[str, Strength]:
-    """What is learned of each kind of clip, by its key, from every clip's record by fixing id, and from what those
+def learned_strength(
+    season: Season,
+    kind: str,
+    fixings: Sequence[Fixing],
+    records: Mapping[str, Record],
+    hanging: Mapping[str, Look],
+) -> Strength:
+    """What is learned of a kind of clip from the records of its ``fixings``, by fixing id, and from what those
     bear that hang."""
-    kinds = {kind.key: kind for kind in season.holding.clips}
-    learned = {}
-    used = kinds_of(season)
-    for key in dict.fromkeys([*kinds, *used]):
-        prior = prior_of(kinds.get(key), season.holding.limits)
-        fixings = [fixing for fixing in used.get(key, ()) if fixing.id in records]
-        seen = [records[fixing.id] for fixing in fixings]
-        learned[key] = learn(prior, seen, tests_of(season, key), unseen(fixings, seen, hanging, prior))
-    return learned
+    rated = next((one for one in season.holding.clips if one.key == kind), None)
+    prior = prior_of(rated, season.holding.limits)
+    recorded = [fixing for fixing in fixings if fixing.id in records]
+    seen = [records[fixing.id] for fixing in recorded]
+    return learn(prior, seen, tests_of(season, kind), unseen(recorded, seen, hanging, prior))
 
 
 def unseen(

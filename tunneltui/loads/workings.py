@@ -1,23 +1,26 @@
-"""What the loads of a day are summed up from, leader by leader and loop by loop, and what of it holds still after
-a change: a changed leader's stem is solved anew, its loop's weak points are sought anew, the rest is kept."""
+"""What the loads of a day are summed up from, leader by leader and loop by loop: stages of a plan, so that after a
+change a changed leader's stem is solved anew, its loop's weak points are sought anew and the rest is kept."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import log
 
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.holding.layout import Layout
+from tunneltui.holding.model import Holding
 from tunneltui.loads.clips import Carried
-from tunneltui.loads.history import FAILED, Past, leader_histories, leader_past
-from tunneltui.loads.kinds import learned_strengths, strength_of
+from tunneltui.loads.history import FAILED, Past, kinds_of, leader_histories, leader_past
+from tunneltui.loads.kinds import learned_strength, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
-from tunneltui.loads.stem import Stem, stem_on
-from tunneltui.loads.strength import Record, Strength, chance, prior_of, record
+from tunneltui.loads.stem import Stem, standing, stem_on
+from tunneltui.loads.strength import Prior, Record, Strength, chance, prior_of, record
 from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
-from tunneltui.season.state import Fixing, Season
+from tunneltui.memo import Memo, Stages
+from tunneltui.season.state import Fixing, HungString, Leader, Season, hang_across, nothing_said
 
 WEEK = timedelta(days=7)
 _UNSEEN = Record(None)
@@ -45,40 +48,34 @@ class Workings:
     """By loop."""
     head_failed: bool
     """Whether a head clip ever failed by itself in this house."""
+    memo: Memo
+    """For the same with something changed."""
 
 
-def work_out(
-    season: Season, outlook: Outlook, day: date, was: Workings | None, *, learn: bool, alone: bool = False
-) -> Workings:
-    """Everything for one day, taken from ``was`` where nothing it rests on has changed.
+def work_out(stages: Stages, season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Workings:
+    """Everything for one day of the leaders that the outlook speaks of. What a clip that was opened or failed
+    teaches of its kind waits for the whole house.
 
-    With ``learn`` False kinds of clip keep the strength they have in ``was``; with ``alone`` True each stem is
-    looked at by itself and no loop is searched for weak points.
+    With ``alone`` True each stem is looked at by itself and no loop is searched for weak points.
     """
-    standing = [leader for leader in season.leaders.values() if leader.id in outlook.leaders]
-    kept = _unchanged(was, season, outlook, day) if was is not None else frozenset()
-    stems, later, pasts, records = {}, {}, {}, {}
+    stands = what_stands(stages, season)
     prior = prior_of(None, season.holding.limits)
-    for leader in standing:
-        i = leader.id
-        if was is not None and i in kept:
-            stems[i], later[i] = was.stems[i], was.later[i]
-            pasts[i], records[i] = was.pasts[i], was.records[i]
-        else:
-            today, ahead = outlook.stem(i, day), outlook.stem(i, day + WEEK)
-            stems[i] = stem_on(season, leader, today)
-            later[i] = stems[i] if ahead is today else stem_on(season, leader, ahead)
-            pasts[i] = leader_past(season, leader, outlook, was.pasts.get(i) if was is not None else None)
-            records[i] = {
-                fixing: record(history, prior) for fixing, history in leader_histories(leader, pasts[i]).items()
-            }
-    learned = _learned(season, day, stems, records, was if not learn else None)
-    clips = {}
-    for i, stem in stems.items():
-        if was is not None and i in kept and learned == was.learned:
-            clips[i] = was.clips[i]
-        else:
-            clips[i] = tuple(_clips(season, day, stem, later[i], learned, records[i]))
+    stems, later, pasts, records = {}, {}, {}, {}
+    for i, leader in season.leaders.items():
+        if i not in outlook.leaders:
+            continue
+        today, ahead = outlook.stem(i, day), outlook.stem(i, day + WEEK)
+        stems[i] = stages.of(standing, (i, "today"), season.layout, leader, today)
+        later[i] = stems[i]
+        if ahead is not today:
+            later[i] = stages.of(standing, (i, "in a week"), season.layout, leader, ahead)
+        pasts[i] = stages.resumed(_past, i, stands, leader, outlook.leaders[i], outlook.day)
+        records[i] = stages.of(_records, i, leader, pasts[i], prior)
+    learned = _learned(stages, season, day, stems, records)
+    clips = {
+        i: stages.of(_clips_of, i, stands, day, stem, later[i], _strengths(stem.leader, learned), records[i])
+        for i, stem in stems.items()
+    }
     return Workings(
         season,
         outlook,
@@ -89,96 +86,96 @@ def work_out(
         records,
         learned,
         clips,
-        {} if alone else _weak_points(season, stems, clips, was, kept),
-        _head_failed(season) or (alone and was is not None and was.head_failed),
+        {} if alone else _weak_points(stages, stands, stems, clips),
+        stages.anew("loop", _head_failed, "", season),
+        stages.memo,
     )
 
 
-def _unchanged(was: Workings, season: Season, outlook: Outlook, day: date) -> frozenset[str]:
-    """Leaders of whom everything that loads ask is as it was; nobody where the house itself changed."""
-    if (was.day, was.outlook.day) != (day, outlook.day):
-        return frozenset()
-    if was.season.holding != season.holding or was.season.strings != season.strings:
-        return frozenset()
-    return frozenset(
-        i
-        for i in season.leaders
-        if i in was.stems
-        and i in outlook.leaders
-        and season.leaders[i] == was.season.leaders[i]
-        and _asked(outlook.leaders[i], day) == _asked(was.outlook.leaders[i], day)
-    )
+def what_stands(stages: Stages, season: Season) -> Season:
+    return stages.of(_stands, "", season.day, season.holding, season.layout, season.strings)
 
 
-def _asked(ahead: LeaderOutlook, day: date) -> tuple[object, ...]:
-    """What loads ask of an outlook: the stem of the day, a week on, and where its past is wound back from."""
-    first, last = min(ahead.days), max(ahead.days)
-    stems = (ahead.days[first], ahead.days[min(day, last)], ahead.days[min(day + WEEK, last)])
-    return (*stems, ahead.growth_m_per_week.mid, ahead.trusses_per_week.mid)
+def _stands(day: date, holding: Holding, layout: Layout, strings: dict[str, HungString]) -> Season:
+    """The season where nothing is known but what stands."""
+    return replace(nothing_said(day, holding, layout), strings=strings)
 
 
-def hanging(stems: Mapping[str, Stem], day: date) -> dict[str, Look]:
-    """What every standing clip bears on a day, by fixing id."""
+def _past(was: Past | None, stands: Season, leader: Leader, ahead: LeaderOutlook, today: date) -> Past:
+    return leader_past(stands, leader, Outlook(today, {leader.id: ahead}, (), air_typical=False), was)
+
+
+def _records(leader: Leader, past: Past, prior: Prior) -> dict[str, Record]:
+    return {fixing: record(history, prior) for fixing, history in leader_histories(leader, past).items()}
+
+
+def hanging(stems: Mapping[str, Stem], day: date, of: Set[str] | None = None) -> dict[str, Look]:
+    """What every standing clip bears on a day, by fixing id; that of some fixings."""
     return {
         fixing.id: Look((day - fixing.hung_on).days / 7, borne.mid_n, borne.lasting_ln)
         for stem in stems.values()
         for fixing in stem.leader.fixings
-        if (borne := stem.borne.clips.get(fixing.id)) is not None
+        if (of is None or fixing.id in of) and (borne := stem.borne.clips.get(fixing.id)) is not None
     }
 
 
 def _learned(
+    stages: Stages,
     season: Season,
     day: date,
     stems: Mapping[str, Stem],
     records: Mapping[str, Mapping[str, Record]],
-    was: Workings | None,
 ) -> dict[str, Strength]:
-    """Strength of each kind; as it was where that is asked for and no kind is new."""
-    used = {fixing.clip_kind for i in records for fixing in season.leaders[i].fixings if not fixing.tie}
-    if was is not None and used <= was.learned.keys():
-        return was.learned
-    seen = {fixing: one for of in records.values() for fixing, one in of.items()}
-    return learned_strengths(season, seen, hanging(stems, day))
+    """Strength of each kind; as it was until the house is planned, where the kind is not new."""
+    used = kinds_of(season)
+    kinds = dict.fromkeys([*(kind.key for kind in season.holding.clips), *used])
+    return {
+        kind: stages.anew("house", _strength, kind, season, day, kind, used.get(kind, []), stems, records)
+        for kind in kinds
+    }
+
+
+def _strength(
+    season: Season,
+    day: date,
+    kind: str,
+    fixings: Sequence[Fixing],
+    stems: Mapping[str, Stem],
+    records: Mapping[str, Mapping[str, Record]],
+) -> Strength:
+    own = {fixing.id for fixing in fixings}
+    seen = {fixing: one for of in records.values() for fixing, one in of.items() if fixing in own}
+    return learned_strength(season, kind, fixings, seen, hanging(stems, day, own))
+
+
+def _strengths(leader: Leader, learned: Mapping[str, Strength]) -> dict[str, Strength]:
+    return {fixing.clip_kind: learned[fixing.clip_kind] for fixing in leader.fixings if not fixing.tie}
 
 
 def _weak_points(
-    season: Season,
-    stems: Mapping[str, Stem],
-    clips: Mapping[str, tuple[ClipLoad, ...]],
-    was: Workings | None,
-    kept: frozenset[str],
+    stages: Stages, stands: Season, stems: Mapping[str, Stem], clips: Mapping[str, tuple[ClipLoad, ...]]
 ) -> dict[str, tuple[WeakPoint, ...]]:
     found: dict[str, tuple[WeakPoint, ...]] = {}
-    loops_before = _by_loop(was.season, was.stems) if was is not None else {}
-    for loop, members in _by_loop(season, stems).items():
-        strengths = _strengths_n(clips, members)
-        if was is not None and loop in was.weak_points and members.keys() <= kept:
-            before = loops_before[loop]
-            if before.keys() == members.keys() and _strengths_n(was.clips, before) == strengths:
-                found[loop] = was.weak_points[loop]
-                continue
-        found[loop] = tuple(weak_points(season, members, strengths))
+    for loop, members in _by_loop(stands, stems).items():
+        strengths_n = {clip.id: clip.strength_n for leader in members for clip in clips[leader]}
+        found[loop] = stages.of(_weak_points_of_loop, loop, stands, members, strengths_n)
     return found
+
+
+def _weak_points_of_loop(
+    stands: Season, stems: dict[str, Stem], strengths_n: dict[str, float]
+) -> tuple[WeakPoint, ...]:
+    return tuple(weak_points(stands, stems, strengths_n))
 
 
 def _by_loop(season: Season, stems: Mapping[str, Stem]) -> dict[str, dict[str, Stem]]:
     """Stems that can bring each other down: those of a loop. All of them together where one is noted on a string
     of another loop."""
-    strings = season.strings
-    across = any(
-        fixing.string in strings and strings[fixing.string].loop != stem.leader.loop
-        for stem in stems.values()
-        for fixing in stem.leader.fixings
-    )
+    across = hang_across(season, (stem.leader for stem in stems.values()))
     found: dict[str, dict[str, Stem]] = {}
     for i, stem in stems.items():
         found.setdefault("" if across else stem.leader.loop, {})[i] = stem
     return found
-
-
-def _strengths_n(clips: Mapping[str, tuple[ClipLoad, ...]], leaders: Iterable[str]) -> dict[str, float]:
-    return {clip.id: clip.strength_n for leader in leaders for clip in clips[leader]}
 
 
 def _head_failed(season: Season) -> bool:
@@ -196,6 +193,17 @@ def clips_as(workings: Workings, season: Season, outlook: Outlook, leader: str) 
     stem = stem_on(season, one, outlook.stem(leader, day))
     later = stem_on(season, one, outlook.stem(leader, day + WEEK))
     return tuple(_clips(season, day, stem, later, workings.learned, workings.records.get(leader, {})))
+
+
+def _clips_of(
+    stands: Season,
+    day: date,
+    stem: Stem,
+    later: Stem,
+    learned: dict[str, Strength],
+    records: dict[str, Record],
+) -> tuple[ClipLoad, ...]:
+    return tuple(_clips(stands, day, stem, later, learned, records))
 
 
 def _clips(

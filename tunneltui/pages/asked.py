@@ -1,4 +1,4 @@
-"""What forms and questions ask, what stands beside a list and on the last line. Cells alone: the first paint needs it."""
+"""What forms and questions ask, and what is said beside a list and below it. Cells alone, for the first paint."""
 
 from __future__ import annotations
 

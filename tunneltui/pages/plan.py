@@ -7,6 +7,7 @@ from datetime import date
 
 from tunneltui.cells import (
     Band,
+    Day,
     Sentence,
     capital,
     cm,
@@ -148,8 +149,8 @@ def next_page(planned: Planned, taken: tuple[date, PlanAdopted] | None) -> Page:
     notes = [*_unkept(planned), *short_words(planned)]
     if taken is not None:
         on, body = taken
-        sown = say("sow {}, plant {}", f"{body.sow}", f"{body.plant}")
-        notes.append(say("adopted on {}: {}, {}", f"{on}", body.name, sown))
+        sown = say("sow {}, plant {}", _day(body.sow), _day(body.plant))
+        notes.append(say("adopted on {}: {}, {}", _day(on), body.name, sown))
     return Page(
         words("Next season"),
         (
@@ -265,26 +266,30 @@ def record_words(record: CultivarRecord) -> Sentence:
 
 def dates_words(dates: Dates) -> Sentence:
     """Every day of the coming season in one sentence."""
-    return capital(joined(", ", map(words, day_words(dates))))
+    return capital(joined(", ", day_words(dates)))
 
 
-def day_words(dates: Dates) -> list[str]:
+def day_words(dates: Dates) -> list[Sentence]:
     """The days of the coming season, each in a few words."""
-    tip = [f"tips out about {dates.tip_out}"] if dates.tip_out else []
+    tip = [say("tips out about {}", _day(dates.tip_out))] if dates.tip_out else []
     return [
-        f"sow {dates.sow}",
-        f"pot on {dates.pot_on}",
-        f"harden from {dates.harden}",
-        f"plant {dates.plant} if the soil is warm and a truss shows",
+        say("sow {}", _day(dates.sow)),
+        say("pot on {}", _day(dates.pot_on)),
+        say("harden from {}", _day(dates.harden)),
+        say("plant {} if the soil is warm and a truss shows", _day(dates.plant)),
         *tip,
         _last_pick(dates),
     ]
 
 
-def _last_pick(dates: Dates) -> str:
+def _day(day: date) -> Day:
+    return Day(day, year=True)
+
+
+def _last_pick(dates: Dates) -> Sentence:
     if dates.last_pick is None:
-        return "no last pick: the typical year here has no cold that ends a crop, so choose an end"
-    return f"last pick {dates.last_pick}{' or when frost takes it' if dates.assumed_end else ''}"
+        return words("no last pick: the typical year here has no cold that ends a crop, so choose an end")
+    return say("last pick {}{}", _day(dates.last_pick), " or when frost takes it" if dates.assumed_end else "")
 
 
 def plan_words(plan: Plan) -> list[Sentence]:

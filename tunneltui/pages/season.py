@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
+from typing import NamedTuple
 
 from tunneltui.cells import (
+    MONTHS,
     Band,
     Quantity,
     Sentence,
+    Unit,
     Units,
     bed_words,
     degc,
     inked,
     joined,
     kg,
+    listed,
     litres,
     load,
     m,
@@ -23,6 +27,7 @@ from tunneltui.cells import (
     say,
     words,
 )
+from tunneltui.growth.backtest import Score
 from tunneltui.loads.told import told_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.pages.picks import pick_doubt
@@ -36,7 +41,7 @@ from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
-from tunneltui.review.yields import By, Doubted, TooEarly, TooHeavy, TwoOfOneName, Yield
+from tunneltui.review.yields import Doubted, TooEarly, TooHeavy, TwoOfOneName, Yield
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -98,17 +103,31 @@ def _named(name: str, said: str) -> Sentence:
 
 
 def _yields(back: LookBack) -> Section:
+    """A row a group that was picked; a column that would stand empty is left out."""
+    lines = _worth_a_line(back)
+    picked = [line for line in lines if line.first_pick]
+    kept = [column for column in YIELD_COLUMNS if any(column.of(line) for line in picked)]
+    bed = "share of bed" if back.by == "row" else "bed"
+    heads = (column.head._replace(head=bed) if column.head.head == "bed" else column.head for column in kept)
     items = [
-        _item(f"yield {line.group}", yield_words(line, back.currency, back.by)) for line in _worth_a_line(back)
+        Item(
+            f"yield {line.group}",
+            (one_line(line.group, 200) or "not said", *(column.of(line) or words("-") for column in kept)),
+            more=tuple(_more_of(line, back.currency)),
+        )
+        for line in picked
     ]
-    if not any(line.first_pick for line in back.yields):
+    if not picked:
         items.append(_item("yields none", words("No pick was noted in that span.")))
+    elif unpicked := [one_line(line.group, 200) or "not said" for line in lines if not line.first_pick]:
+        items.append(_item("yields unpicked", say("Not picked: {}", listed(unpicked, len(unpicked)))))
     if back.value is not None:
         without = say("; {} have no price", kg(back.kg_without_price, 1)) if back.kg_without_price else ""
         items.append(_item("value", say("Value at your prices: {}{}", money(back.value, back.currency), without)))
     elif any(line.kg for line in back.yields):
-        items.append(_item("value", words("Value: no cultivar has a price_per_kg in the holding.")))
-    return _section("yields", f"What came off, by {back.by}, {span_words(back.since, back.until)}", items)
+        items.append(_item("value", words("For its value, give a cultivar its price_per_kg: `holding edit`.")))
+    title = words(f"What came off, by {back.by}, {span_words(back.since, back.until)}")
+    return Section("yields", title, (Column(back.by), *heads) if picked else (), tuple(items))
 
 
 def _worth_a_line(back: LookBack) -> list[Yield]:
@@ -122,34 +141,67 @@ def money(value: float, currency: str) -> str:
     return f"{value:,.2f} {one_line(currency, 20)}".rstrip()
 
 
-def yield_words(line: Yield, currency: str, by: By = "cultivar") -> Sentence:
-    """Everything known of one group; what was not weighed is not there."""
-    weighed = line.kg > 0
-    if not line.first_pick:
-        said = [words("no pick")]
-    else:
-        said = [say("{}", kg(line.kg)) if weighed else words("not weighed")]
-    said += [words(f"{line.count} fruits")] if line.count is not None else []
-    if line.fruit_g is not None:
-        said.append(say("{} each ({})", Quantity(line.fruit_g / 1000, "g"), size_word(line.fruit_g)))
+class _YieldColumn(NamedTuple):
+    """A column of the yields, and what stands in it of a group; None where that is not known."""
+
+    head: Column
+    of: Callable[[Yield], Sentence | None]
+
+
+def _figure(value: float | None, unit: Unit) -> Sentence | None:
+    return say("{}", Quantity(value, unit)) if value else None
+
+
+def _weighed(line: Yield, value: float | None, unit: Unit) -> Sentence | None:
+    return _figure(value, unit) if line.kg else None
+
+
+YIELD_COLUMNS = (
+    _YieldColumn(Column(unit="kg", right=True), lambda line: _figure(line.kg, "kg") or words("not weighed")),
+    _YieldColumn(Column("lost", unit="kg", right=True, rank=3), lambda line: _figure(line.lost_kg, "kg")),
+    _YieldColumn(
+        Column("plants", right=True, rank=4), lambda line: say("{}", line.plants) if line.plants else None
+    ),
+    _YieldColumn(
+        Column("a plant", unit="kg", right=True, rank=6), lambda line: _weighed(line, line.kg_per_plant, "kg")
+    ),
+    _YieldColumn(
+        Column("bed", unit="kg/m2", right=True, rank=5), lambda line: _weighed(line, line.kg_per_m2, "kg/m2")
+    ),
+    _YieldColumn(
+        Column("floor", unit="kg/m2", right=True, rank=5),
+        lambda line: _weighed(line, line.kg_per_floor_m2, "kg/m2"),
+    ),
+    _YieldColumn(Column("picked", rank=2), lambda line: _from_to(line.first_pick, line.last_pick)),
+)
+"""Each ground is named: kilograms of bed, of floor and of a row's share of its bed are not one figure."""
+
+
+def _from_to(first: date | None, last: date | None) -> Sentence | None:
+    """Without the days of the week; the years only where they are two."""
+    if first is None or last is None:
+        return None
+    years = (f" {first.year}", f" {last.year}") if first.year != last.year else ("", "")
+    since, until = (
+        f"{day.day} {MONTHS[day.month - 1]}{year}" for day, year in zip((first, last), years, strict=True)
+    )
+    return words(since if first == last else f"{since} to {until}")
+
+
+def _more_of(line: Yield, currency: str) -> Iterator[Sentence]:
+    """What has no column: why it was lost, how large the fruit were, the grades and the money."""
     if line.lost_kg:
-        why = joined(
-            ", ", (say("{} {}", one_line(why, 40), kg(lost)) for why, lost in line.lost_by_why.items() if lost)
-        )
-        said.append(say("{} lost ({})", kg(line.lost_kg), why))
-    if line.kg_per_plant is not None and weighed:
-        alone = " (n = 1)" if line.plants == 1 else ""
-        said.append(say("{} a plant of {}{}", kg(line.kg_per_plant), line.plants, alone))
-    said += [
+        lost = (say("{} {}", one_line(why, 40), kg(of)) for why, of in line.lost_by_why.items() if of)
+        yield say("lost: {}", joined(", ", lost))
+    told = [words(f"{line.count} fruits")] if line.count is not None else []
+    if line.fruit_g is not None:
+        told.append(say("{} each ({})", Quantity(line.fruit_g / 1000, "g"), size_word(line.fruit_g)))
+    told += [
         say("{} {}", one_line(grade, 40), kg(of)) for grade, of in sorted(line.by_grade.items()) if grade and of
     ]
-    if weighed:
-        bed = "its share of the bed" if by == "row" else "bed"
-        said += [_per_area(line.kg_per_m2, bed)] if line.kg_per_m2 is not None else []
-        said += [_per_area(line.kg_per_floor_m2, "floor")] if line.kg_per_floor_m2 is not None else []
-    said += [words(money(line.value, currency))] if line.value is not None else []
-    when = f"; {line.first_pick} to {line.last_pick}, {line.days / 7:.1f} weeks" if line.first_pick else ""
-    return _named(one_line(line.group, 200) or "not said", joined(", ", said) + when)
+    told += [words(money(line.value, currency))] if line.value is not None else []
+    if told:
+        yield joined(", ", told)
 
 
 def _per_area(kg_m2: float, ground: str) -> Sentence:
@@ -288,39 +340,60 @@ def weeks_table(back: LookBack) -> Section:
 
 def _stems(back: LookBack) -> Section:
     longest = sorted(back.stems, key=lambda stem: (-stem.times_wire, stem.leader))
+    if not longest:
+        return _section("stems", "Stems against the wire", (), "No stem was measured.")
     items = [
-        _item(
+        Item(
             f"stem {stem.leader}",
-            _named(
+            (
                 stem.leader,
-                say("{}, {} times the wire's {}", m(stem.length_m), f"{stem.times_wire:.1f}", m(stem.wire_m)),
+                say("{}", m(stem.length_m)),
+                say("{}", m(stem.wire_m)),
+                words(f"{stem.times_wire:.1f} times the wire"),
             ),
         )
         for stem in longest[:MOST_STEMS]
     ]
     if len(longest) > MOST_STEMS:
         items.append(_item("stems more", words(f"and {len(longest) - MOST_STEMS} shorter; --json lists all")))
-    title = "Stems against the wire, longest first" if longest else "Stems against the wire"
-    return _section("stems", title, items, "No stem was measured.")
+    columns = (
+        Column("stem"),
+        Column("long", unit="m", right=True),
+        Column("its wire", unit="m", right=True, rank=1),
+        Column(),
+    )
+    return Section("stems", words("Stems against the wire, longest first"), columns, tuple(items))
 
 
 def _clips(back: LookBack) -> Section:
     items = [
-        Item(f"clip {clip.clip_kind}" + (f" {n}" if n else ""), lengths=(said,))
+        Item(
+            f"clip {clip.clip_kind}",
+            (
+                one_line(clip.clip_kind, 60) or "kind not said",
+                *map(str, (clip.hung, clip.holding, clip.taken_back, clip.came_down, sum(clip.failed.values()))),
+            ),
+            more=_failed_words(clip),
+        )
         for clip in back.clips
-        for n, said in enumerate(clip_words(clip))
     ]
-    items += [_item("clips told", words(told))] if (told := told_words(back.told)) else []
-    return _section("clips", "Clips", items, "None was hung.")
+    if not items:
+        return _section("clips", "Clips", (), "None was hung.")
+    if told := told_words(back.told):
+        items.append(_item("clips told", words(told)))
+    heads = ("hung", "holding", "taken back", "down with the plant", "failed")
+    ranks = (0, 0, 2, 3, 0)
+    columns = (
+        Column("kind"),
+        *(Column(head, right=True, rank=rank) for head, rank in zip(heads, ranks, strict=True)),
+    )
+    return Section("clips", words("Clips"), columns, tuple(items))
 
 
-def clip_words(clip: ClipRecord) -> list[Sentence]:
-    """By kind, then the failed ones by way, age and load."""
-    kind = one_line(clip.clip_kind, 60) or "kind not said"
-    down = f", {clip.came_down} came down with the plant" if clip.came_down else ""
-    says = f"{clip.hung} hung, {clip.holding} holding, {clip.taken_back} back{down}"
+def _failed_words(clip: ClipRecord) -> tuple[Sentence, ...]:
+    """How they failed, and at which way of use, age and load."""
     if not clip.failed:
-        return [_named(kind, f"{says}; none failed")]
+        return ()
     failed = ", ".join(f"{n} {how.replace('_', ' ')}" for how, n in clip.failed.items())
     ways = ", ".join(f"{bad} of {hung} on the {way}" for way, (hung, bad) in clip.by_way.items())
     ages = ", ".join(f"{n} in week {age}" for age, n in clip.failed_by_weeks.items())
@@ -329,11 +402,12 @@ def clip_words(clip: ClipRecord) -> list[Sentence]:
     ]
     unknown, unknown_failed = clip.load_unknown
     bands += [words(f"{unknown_failed} of {unknown} at a load that is not known")] if unknown else []
-    return [
-        _named(kind, f"{says}; failed {failed}"),
-        say("{}, failed by way: {}; by full weeks hung: {}", kind, ways, ages),
-        say("{}, failed by load: {}", kind, joined(", ", bands)),
-    ]
+    return (
+        words(f"failed: {failed}"),
+        words(f"by way: {ways}"),
+        words(f"by full weeks hung: {ages}"),
+        say("by load: {}", joined(", ", bands)),
+    )
 
 
 def _load_words(low_n: float, high_n: float | None) -> Sentence:
@@ -361,17 +435,31 @@ def air_words(cost: AirCost) -> Sentence:
 
 
 def _labour(back: LookBack) -> Section:
-    items = []
-    for spent in back.labour:
-        said = [words(f"{spent.minutes:.0f} min in {spent.times}")]
-        said += (
-            [words(f"{spent.minutes_per_plant:.1f} min a plant")] if spent.minutes_per_plant is not None else []
+    if not back.labour:
+        return _section("hours", "Hours", (), "Nothing was timed.")
+    items = [
+        Item(
+            f"labour {spent.chore}",
+            (
+                spent.chore.replace("_", " "),
+                f"{spent.minutes:.0f}",
+                str(spent.times),
+                "-" if spent.minutes_per_plant is None else f"{spent.minutes_per_plant:.1f}",
+                words("-") if spent.minutes_per_kg is None else _pace(spent.minutes_per_kg),
+            ),
         )
-        said += [_pace(spent.minutes_per_kg)] if spent.minutes_per_kg is not None else []
-        items.append(_item(f"labour {spent.chore}", _named(spent.chore.replace("_", " "), joined(", ", said))))
+        for spent in back.labour
+    ]
     if back.minutes_per_kg is not None:
         items.append(_item("labour all", _pace(back.minutes_per_kg) + ", all that was timed over all weighed"))
-    return _section("hours", "Hours", items, "Nothing was timed.")
+    columns = (
+        Column("work"),
+        Column("min", right=True),
+        Column("times", right=True),
+        Column("min a plant", right=True, rank=1),
+        Column(unit="min/kg", right=True, rank=2),
+    )
+    return Section("hours", words("Hours"), columns, tuple(items))
 
 
 def _pace(minutes_per_kg: float) -> Sentence:
@@ -406,14 +494,27 @@ def _bed_words(bed: BedRecord) -> str:
 
 
 def _held(back: LookBack) -> Section:
-    items = []
-    for one in back.held.backtests:
-        scored = [s for s in one.horizons if not one.cultivar and s.inside_90 is not None]
-        said = ", ".join(
-            f"{many(s.days, 'day')} {100 * (s.inside_90 or 0):.0f}% (n {s.n}{_lay(s.bias, s.mae)})" for s in scored
-        )
-        items += [_item(f"held {one.what}", _named(one.what, said))] if said else []
-    return _section("held", "How often the 90% intervals held, by days ahead", items, "Nothing to score yet.")
+    """A row a kind of forecast; how many forecasts each share rests on stands beside it."""
+    scored: dict[str, dict[int, Score]] = {}
+    for told in back.held.backtests:
+        for score in told.horizons:
+            if not told.cultivar and score.inside_90 is not None:
+                scored.setdefault(told.what, {})[score.days] = score
+    title = "How often the 90% intervals held, by days ahead"
+    if not scored:
+        return _section("held", title, (), "Nothing to score yet.")
+    days = sorted({day for by_days in scored.values() for day in by_days})
+    items = [
+        Item(f"held {what}", (what, *(_held_words(by_days.get(day)) for day in days)))
+        for what, by_days in scored.items()
+    ]
+    return Section("held", words(title), (Column(), *(Column(many(day, "day")) for day in days)), tuple(items))
+
+
+def _held_words(score: Score | None) -> str:
+    if score is None:
+        return "-"
+    return f"{100 * (score.inside_90 or 0):.0f}% of {score.n}{_lay(score.bias, score.mae)}"
 
 
 def _lay(bias: float | None, mae: float | None) -> str:

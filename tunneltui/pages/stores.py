@@ -8,7 +8,7 @@ from math import ceil
 from typing import Any
 
 from tunneltui.care.stores import Need, Store, needs, stores
-from tunneltui.cells import Band, Day, Quantity, Sentence, cm, inked, one_line, say, words
+from tunneltui.cells import Band, Day, Quantity, Sentence, cm, inked, joined, one_line, say, words
 from tunneltui.growth.season_end import SeasonEnd
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.season.state import Season
@@ -74,7 +74,8 @@ def kinds_section(found: Sequence[Store]) -> Section:
 def _all_of(store: Store) -> tuple[Sentence, ...]:
     """What a list has no room for, in words."""
     unit = COUNTED_IN.get(store.item, f"{store.item}s")
-    said = [words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out.")]
+    said = [joined(", ", (one_line(word, 200) for word in (_kind_words(store), store.pool) if word))]
+    said.append(words(f"{store.came_in:g} {unit} came in, {store.went_out:g} went out."))
     if store.item in ("clip", "hook", "fleece"):
         said.append(words(f"{store.on_plants} on the plants, {max(store.in_store, 0):g} in store."))
     if store.item == "clip":
@@ -92,14 +93,18 @@ def store_key(store: Store) -> str:
 
 
 def _cells(store: Store) -> tuple[str, ...]:
-    year = f" {store.year}" if store.year and str(store.year) not in store.kind else ""
     figures = (store.came_in, store.went_out, store.on_plants, store.failed, store.taken_back, store.in_store)
     return (
         store.item,
-        one_line(f"{store.kind or 'unnamed'}{year}", 24),
+        one_line(_kind_words(store), 24),
         one_line(store.pool or "-", 14),
         *(f"{figure:.0f}" for figure in figures),
     )
+
+
+def _kind_words(store: Store) -> str:
+    year = f" {store.year}" if store.year and str(store.year) not in store.kind else ""
+    return f"{store.kind or 'unnamed'}{year}"
 
 
 def needs_section(season: Season, end: SeasonEnd | None) -> Section:

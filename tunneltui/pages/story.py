@@ -271,6 +271,7 @@ _WORDS: dict[type, Callable[[Any, Season], Sentence]] = {
     stand.Measured: _measured,
     stand.TrussCounted: lambda b, _: say("truss {} bears {} fruits", b.truss, b.fruits),
     stand.MarkedPlant: lambda b, _: words("marked for measuring" if b.marked else "no longer marked"),
+    stand.PlantedAbout: lambda b, _: say("stood before: planted about {}", f"{b.on}"),
     stand.TrainingChanged: lambda b, _: words(f"trained {b.training.replace('_', ' ')} from now on"),
     up.Hung: lambda b, _: (
         words("hook hung")

@@ -119,17 +119,17 @@ def reader_lines(page: Page, units: Units = METRIC) -> list[str]:
     return [*lines, *(spoken(words, units) for words in page.foot)]
 
 
-def beside(page: Page, key: str, units: Units = METRIC) -> list[str]:
-    """All of one line of a list, for beside it: its words in full, then what a list has no room for."""
+def beside(page: Page, key: str, units: Units = METRIC, width: int = 0) -> list[str]:
+    """All of one line of a list, for beside it: its words in full, then what a list has no room for. Columns that
+    a list ``width`` cells wide shows are not said again."""
     section, item = page.find(key)
     if item is None:
         return [localized(section.title, units)]
+    shown = layout(section, width, units)[0] if width else ()
     facts = (
-        " ".join(filter(None, (column.head, cell.strip())))
-        for column, cell in (
-            (column, spoken(cell, units)) for column, cell in zip(section.columns, item.cells, strict=False)
-        )
-        if cell
+        " ".join(filter(None, (head_words(column, units), cell_words(cell, column, units).strip())))
+        for n, (column, cell) in enumerate(zip(section.columns, item.cells, strict=False))
+        if spoken(cell, units) and n not in shown
     )
     said = [
         ", ".join(facts),

@@ -59,12 +59,10 @@ def _backed_up(here: OpenJournal) -> OpenJournal:
 def morning(args: Args, here: OpenJournal | None = None) -> Morning:
     """The day worked out; ``--minutes`` and ``--part`` where the command has them."""
     from tunneltui.chores.morning import morning_of
-    from tunneltui.growth.forecast import basis
 
     here = here or read_journal(args)
-    season = here.ready_season()
     asked = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
-    return morning_of(season, basis(season), here.entries, **asked)
+    return morning_of(here.ready_season(), here.entries, **asked)
 
 
 def foreseen(args: Args) -> tuple[Season, Outlook]:

@@ -176,7 +176,7 @@ def _adopted(season: Season, began: date) -> tuple[date, PlanAdopted | None]:
 
 
 def _told(entries: Sequence[Entry], season: Season, cultivar_of: Mapping[str, str], planted_on: date) -> _Told:
-    taught = season_taught(season)
+    taught = season_taught(season, cultivar_of.values())
     records = cultivar_records(entries, season, taught)
     planned = coming(season, cultivar_of, records, planted_on)
     crops = planned.crops(taught)

@@ -23,10 +23,12 @@ STEM_SPREAD = 0.25
 def cultivar_records(
     entries: Sequence[Entry], season: Season, taught: SeasonTaught | None = None
 ) -> dict[str, CultivarRecord]:
-    """Every cultivar of the holding or that was planted, by name; defaults where nothing was recorded."""
+    """Every cultivar of the holding, that was planted or was ``taught`` of, by name; defaults where nothing was
+    recorded."""
     written = record(entries, season)
     taught = taught or season_taught(season)
-    names = dict.fromkeys([*season.layout.cultivars, *(p.cultivar for p in written.plants if p.cultivar)])
+    planted = (plant.cultivar for plant in written.plants if plant.cultivar)
+    names = dict.fromkeys([*season.layout.cultivars, *planted, *taught.vigour_m_per_week])
     return {name: _record(season, written, name, taught) for name in names}
 
 

@@ -8,7 +8,7 @@ trusses that ripened meanwhile. Each is drawn to what is usual as far as little 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from itertools import dropwhile
@@ -98,11 +98,12 @@ class _RowRead(NamedTuple):
     weeks: float
 
 
-def season_taught(season: Season) -> SeasonTaught:
-    """All that the plants of the last season taught, those that are out included."""
+def season_taught(season: Season, planned: Iterable[str] = ()) -> SeasonTaught:
+    """All that the plants of the last season taught, those that are out included; of ``planned`` cultivars that
+    neither stand here nor are in the holding, what is usual."""
     known = basis(this_season(season))
     stems = _stems(known)
-    names = dict.fromkeys([*season.layout.cultivars, *known.traits])
+    names = dict.fromkeys([*season.layout.cultivars, *known.traits, *planned])
     read = {name: found for name in known.traits if (found := _read_in_rows(season, known, name))}
     rows = _rows(read)
     return SeasonTaught(

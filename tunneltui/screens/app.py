@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Iterable
 from datetime import date
 from functools import partial
@@ -38,7 +39,7 @@ from tunneltui.screens.messages import (
     StatusText,
     WalkWanted,
 )
-from tunneltui.screens.panes import made_pane
+from tunneltui.screens.panes import pane_kind
 from tunneltui.screens.plan_scheduler import PlanScheduler
 from tunneltui.screens.round_pane import NOT_YET, RoundPane
 from tunneltui.screens.round_view import RoundView
@@ -242,8 +243,8 @@ class TunnelApp(ThemedApp[None]):
     async def _open_pane(self, name: str) -> None:
         panes = self._panes
         if not panes.query(f"#{name}"):
-            pane = made_pane(name)
-            await panes.mount(pane)
+            kind = await asyncio.to_thread(pane_kind, name)
+            await panes.mount(kind(id=name).add_class("pane"))
         pane = panes.query_one(f"#{name}")
         pane.picture = self.picture  # type: ignore[attr-defined]
         panes.current = name

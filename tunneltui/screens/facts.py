@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from types import MappingProxyType
 
 from tunneltui import cells
 from tunneltui.cells import Band, cm, joined, m, many, say
@@ -14,9 +13,12 @@ from tunneltui.chores.day_card import day_card
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.walk import places_walked, plan_round
+from tunneltui.growth.outlook import LeaderOutlook
 from tunneltui.holding.model import WEEKDAYS
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.result import ClipLoad
+from tunneltui.loads.workings import what_stands
+from tunneltui.memo import Stages
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.day import card_lines, week_days
 from tunneltui.pages.stem import FULLEST_CLIP, READ_AGAIN
@@ -40,10 +42,14 @@ from tunneltui.season.state import Fixing, Leader, Season
 
 
 def picture_of(
-    morning: Morning, plan: Round, today: date, last_act: str = "", was: RoundView | None = None
+    morning: Morning,
+    plan: Round,
+    today: date,
+    last_act: str = "",
+    was: RoundView | None = None,
+    stages: Stages | None = None,
 ) -> RoundView:
-    """``plan`` is this morning's order, ``morning`` what is known now. Leaders of whom nothing has changed since
-    ``was`` are as it tells them."""
+    """``plan`` is this morning's order, ``morning`` what is known now; ``was`` the picture before it."""
     season = morning.season
     answered = _answered(season)
     asked = {chore.asks: chore for chore in morning.chores}
@@ -62,7 +68,7 @@ def picture_of(
             round=order,
             states=become.states,
             pieces=become.pieces,
-            leaders=_leaders(morning, _as_before(morning, was)),
+            leaders=_leaders(morning, stages or Stages()),
             rows=_rows(season, order),
             next_work_day={row: _next_work_day(season, row) for row in season.layout.rows},
             since=len(asked.keys() - shown),
@@ -80,8 +86,8 @@ def card_of(morning: Morning, plan: Round) -> tuple[tuple[CardLine, ...], tuple[
     return tuple(card_lines(morning.season, made)), tuple(week_days(made))
 
 
-def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str]) -> RoundView:
-    """The picture with the leaders of ``stems`` (``chores.touched.stems_anew``) as they are now, what is to do to
+def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stages: Stages) -> RoundView:
+    """The picture with the leaders of ``stems``, planned at a stem's depth, as they are now, what is to do to
     each of them by itself, and what became of the chores that were ``answered``; the rest as it was."""
     walk = picture.walk or walk_of(picture)
     asked, said = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
@@ -96,15 +102,16 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str]) -> R
         pieces |= become.pieces
     there = {chore.asks for chore in theirs}
     came = [chore for chore in stems.chores if KINDS[chore.kind].joins and chore.asks not in there]
+    leaders = _leaders(stems, stages)
     if not came:
-        return renewed(picture, walk, _leaders(stems), states, pieces)
+        return renewed(picture, walk, leaders, states, pieces)
     return laid_out(
         replace(
             picture,
             round=with_newcomers(picture.round, plan_round(stems.season, came)),
             states={**picture.states, **states},
             pieces={**picture.pieces, **pieces},
-            leaders={**picture.leaders, **_leaders(stems)},
+            leaders={**picture.leaders, **leaders},
             passes=(),
         )
     )
@@ -166,57 +173,47 @@ def _next_work_day(season: Season, row: str) -> date:
     return season.day + timedelta(days=ahead)
 
 
-def _as_before(morning: Morning, was: RoundView | None) -> Mapping[str, LeaderFacts]:
-    """What ``was`` tells of the leaders whose state, outlook and clips are those it was made from."""
-    before = was.morning if was is not None else None
-    workings = morning.loads.workings
-    if was is None or before is None or workings is None or before.loads.workings is None:
-        return {}
-    if before.season.layout is not morning.season.layout or before.season.strings != morning.season.strings:
-        return {}
-    clips_before = before.loads.workings.clips
-    return {
-        id_: was.leaders[id_]
-        for id_, leader in morning.season.leaders.items()
-        if leader is before.season.leaders.get(id_)
-        and morning.outlook.leaders.get(id_) is before.outlook.leaders.get(id_)
-        and workings.clips.get(id_) is clips_before.get(id_)
-    }
-
-
-def _leaders(morning: Morning, known: Mapping[str, LeaderFacts] = MappingProxyType({})) -> dict[str, LeaderFacts]:
+def _leaders(morning: Morning, stages: Stages) -> dict[str, LeaderFacts]:
     clips: dict[str, ClipLoad] = {clip.id: clip for clip in morning.loads.clips}
+    stands = what_stands(stages, morning.season)
     return {
-        leader.id: known.get(leader.id)
-        or LeaderFacts(
-            leader.id,
-            leader.name,
-            leader.place,
-            leader.row,
-            _facts(morning, leader, clips),
-            _fixings(morning.season, leader, clips),
+        id_: stages.of(
+            _leader,
+            id_,
+            stands,
+            leader,
+            morning.outlook.leaders.get(id_),
+            tuple(clips[fixing.id] for fixing in leader.fixings if fixing.id in clips),
         )
-        for leader in morning.season.leaders.values()
+        for id_, leader in morning.season.leaders.items()
     }
 
 
-def _facts(morning: Morning, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[str, ...]:
-    lines = (_stem_words(morning, leader), _load_words(leader, clips), _doubt_words(morning, leader))
-    return tuple(line for line in lines if line)
+def _leader(
+    stands: Season, leader: Leader, ahead: LeaderOutlook | None, clips: tuple[ClipLoad, ...]
+) -> LeaderFacts:
+    lines = (_stem_words(stands, leader, ahead), _load_words(clips), _doubt_words(ahead))
+    return LeaderFacts(
+        leader.id,
+        leader.name,
+        leader.place,
+        leader.row,
+        tuple(line for line in lines if line),
+        _fixings(stands, leader, clips),
+    )
 
 
-def _doubt_words(morning: Morning, leader: Leader) -> str:
+def _doubt_words(ahead: LeaderOutlook | None) -> str:
     """A reading that makes no sense, said till it is settled."""
-    coming = morning.outlook.leaders.get(leader.id)
-    doubted = coming.doubted if coming is not None else None
+    doubted = ahead.doubted if ahead is not None else None
     return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 
 
-def _stem_words(morning: Morning, leader: Leader) -> str:
+def _stem_words(stands: Season, leader: Leader, ahead: LeaderOutlook | None) -> str:
     words: list[str] = [leader.cultivar]
-    if leader.id in morning.outlook.leaders:
-        stem = morning.outlook.stem(leader.id, morning.day)
-        wire_m = morning.season.layout.rows[leader.row][1].wire_height_m
+    if ahead is not None:
+        stem = ahead.on(stands.day)
+        wire_m = stands.layout.rows[leader.row][1].wire_height_m
         words.append(say("{}", m(stem.length_m.mid)))
         words.append(many(len(stem.trusses), "truss", "trusses"))
         words.append(_tip_words(wire_m - stem.tip_z_m.mid))
@@ -229,17 +226,17 @@ def _tip_words(under_m: float) -> str:
     return say("tip {} under wire", cm(under_m)) if under_m >= 0 else say("tip {} over wire", cm(-under_m))
 
 
-def _load_words(leader: Leader, clips: Mapping[str, ClipLoad]) -> str:
-    own = [clips[fixing.id] for fixing in leader.fixings if fixing.id in clips]
-    if not own:
+def _load_words(clips: Sequence[ClipLoad]) -> str:
+    if not clips:
         return ""
-    fullest = max(own, key=lambda clip: clip.share)
+    fullest = max(clips, key=lambda clip: clip.share)
     carried = Band(fullest.low_n, fullest.high_n, "N")
     return say(FULLEST_CLIP, fullest.on, carried, cells.load(fullest.strength_n))
 
 
-def _fixings(season: Season, leader: Leader, clips: Mapping[str, ClipLoad]) -> tuple[FixingChoice, ...]:
-    choices = [_choice(season, fixing, clips.get(fixing.id)) for fixing in leader.fixings]
+def _fixings(stands: Season, leader: Leader, clips: Sequence[ClipLoad]) -> tuple[FixingChoice, ...]:
+    borne = {clip.id: clip for clip in clips}
+    choices = [_choice(stands, fixing, borne.get(fixing.id)) for fixing in leader.fixings]
     return tuple(sorted(choices, key=lambda choice: -choice.share))
 
 

@@ -16,8 +16,8 @@ from tunneltui.screens.work import Asked, planned_before
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
-    from tunneltui.growth.forecast import Basis
     from tunneltui.journal.entry import Entry
+    from tunneltui.memo import Memo
     from tunneltui.screens.journal_client import JournalClient
     from tunneltui.season.fold import Fold
 
@@ -43,9 +43,9 @@ class Planner(Protocol):
 
 
 class _Known(NamedTuple):
-    """What the last whole plan or its latest change rests on."""
+    """The last plan of all there is, and the picture after it with every stem since."""
 
-    basis: Basis
+    memo: Memo
     morning: Morning
     picture: RoundView
 
@@ -71,25 +71,23 @@ class IncrementalPlanner:
         """Something was written since that is said of a tunnel or the house."""
 
     def whole(self, asked: Asked) -> RoundView:
-        from tunneltui.chores.morning import morning_of
-        from tunneltui.growth.forecast import basis
+        from tunneltui.chores.morning import plan
+        from tunneltui.memo import Stages
         from tunneltui.report.open_journal import civil_day, latest_holding
         from tunneltui.screens.facts import last_act_of_day, picture_of
 
         with self._lock:
             entries = self._up_to_date()
             today = civil_day(latest_holding(entries), asked.now, asked.on)
-            folding = self._folded(entries, asked.on or today)
-            season = folding.season()
-            was = self._known.morning.loads if self._known is not None else None
+            season = self._folded(entries, asked.on or today).season()
+            stages = Stages(self._known.memo if self._known is not None else None)
             self._begin()
-        learned = basis(season)
-        morning = morning_of(season, learned, entries, was, minutes=asked.minutes, part=asked.part)
-        plan = planned_before(entries, morning, asked, self._order)
-        picture = picture_of(morning, plan, today, last_act_of_day(entries, morning.day, self._client.device))
-        picture = self._numbered(picture)
+        morning = plan(stages, season, entries, minutes=asked.minutes, part=asked.part)
+        order = planned_before(entries, morning, asked, self._order)
+        last_act = last_act_of_day(entries, morning.day, self._client.device)
+        picture = self._numbered(picture_of(morning, order, today, last_act, stages=stages))
         with self._lock:
-            return self._caught_up(_Known(learned, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_Known(stages.memo, morning, picture), self._touched, self._ticked)
 
     def _numbered(self, picture: RoundView) -> RoundView:
         """With the numbers of its lines, kept for what is said of them at the end of the walk."""
@@ -105,9 +103,9 @@ class IncrementalPlanner:
             try:
                 return self._written(entries, chores)
             except Exception:
-                # The whole is then read and planned from nothing; what is wrong is said there.
+                # Half taken in: the next plan reads the journal and works everything out from nothing.
                 self._fold = self._known = None
-                return None
+                raise
 
     def _written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
         if self._fold is None:
@@ -124,27 +122,26 @@ class IncrementalPlanner:
         return self._caught_up(known, touched.leaders, chores)
 
     def near(self) -> RoundView | None:
-        from tunneltui.chores.touched import loops_anew, takes_back
+        from tunneltui.chores.morning import plan
+        from tunneltui.memo import Stages
         from tunneltui.screens.facts import last_act_of_day, picture_of
 
         with self._lock:
-            known, folding, touched = self._known, self._fold, frozenset(self._touched)
-            if known is None or folding is None or self._wide or not touched:
+            known, folding = self._known, self._fold
+            if known is None or folding is None or self._wide or not self._touched:
                 return None
-            season, entries = folding.season(), tuple(self._entries)
-            if takes_back(known.morning.season, season):
-                return None
-            before = known.picture
+            season, entries, before = folding.season(), tuple(self._entries), known.picture
             self._begin()
-        morning = replace(loops_anew(known.morning, known.basis, season, touched), entries=entries)
+        stages, there = Stages(known.memo, "loop"), known.morning.round.minutes_there
+        morning = plan(stages, season, entries, minutes=there, part=known.morning.round.part)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
-        picture = picture_of(morning, before.round, before.today, last_act, before)
+        picture = picture_of(morning, before.round, before.today, last_act, before, stages)
         if all(chore.id in before.numbers for chore in picture.planned()):
             picture = replace(picture, shown=before.shown, numbers=before.numbers)
         else:
             picture = self._numbered(picture)
         with self._lock:
-            return self._caught_up(_Known(known.basis, morning, picture), self._touched, self._ticked)
+            return self._caught_up(_Known(stages.memo, morning, picture), self._touched, self._ticked)
 
     def today(self) -> RoundView | None:
         return self._known.picture if self._known is not None else None
@@ -177,13 +174,16 @@ class IncrementalPlanner:
 
     def _caught_up(self, made: _Known, leaders: Set[str], chores: Iterable[str]) -> RoundView:
         """What was worked out, with ``leaders`` as they are now where that does not take long."""
-        from tunneltui.chores.touched import stems_anew
+        from tunneltui.chores.morning import plan
+        from tunneltui.memo import Stages
         from tunneltui.screens.facts import with_stems
 
         if self._fold is not None and (leaders or chores):
             few = leaders if len(leaders) <= AT_ONCE else frozenset[str]()
-            stems = stems_anew(made.morning, made.basis, self._fold.stems(made.morning.season, few))
-            made = made._replace(picture=with_stems(made.picture, stems, chores))
+            stages = Stages(made.memo, "stem")
+            stems = plan(stages, self._fold.rows_of(few, made.morning.season), stems=few)
+            picture = with_stems(made.picture, stems, chores, stages)
+            made = made._replace(memo=stages.memo, picture=picture)
         self._known, self._order = made, made.picture.round
         return made.picture
 

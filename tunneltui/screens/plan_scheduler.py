@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, date, datetime
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from textual.app import App
 from textual.worker import get_current_worker
 
-from tunneltui.holding.user_error import Fault, UserError
+from tunneltui.holding.user_error import UserError
 from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
@@ -93,7 +94,13 @@ class PlanScheduler:
         self._behind_the_pen.submit(self._follow, act, entries)
 
     def _follow(self, act: Act, entries: Sequence[Entry]) -> None:
-        picture = self._planner.written(entries, act.chores)
+        try:
+            picture = self._planner.written(entries, act.chores)
+        except Exception as fault:
+            # Logged for who wrote the rule; the grower gets the whole round, planned from nothing.
+            logging.getLogger(__name__).exception("written")
+            self._failed(fault)
+            picture = None
         if picture is not None:
             self._app.post_message(MorningPlanned(picture))
         # Once it is painted: worked out meanwhile, the row would hold up what the key waits for.
@@ -163,10 +170,13 @@ class PlanScheduler:
             self._app.post_message(PlanningFailed(str(trouble)))
         except Exception as fault:
             # Said, not raised: keys and the pen go on working while a rule has a fault.
-            self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
+            self._failed(fault)
         else:
             self._app.post_message(MorningPlanned(picture))
             self._keep(head, [picture])
+
+    def _failed(self, fault: Exception) -> None:
+        self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
 
     def _keep(self, head: Head | None, pictures: Sequence[RoundView]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""

@@ -16,7 +16,7 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from tunneltui.cells import IMPERIAL, METRIC, capital, localized, scale
+from tunneltui.cells import IMPERIAL, METRIC, capital, scale
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.chart import AxisUnit, season_chart
 from tunneltui.growth.backtest import Backtests, backtest
@@ -25,7 +25,7 @@ from tunneltui.pages import units
 from tunneltui.pages.entry_search import DAYS_HINT, span
 from tunneltui.pages.page import Page
 from tunneltui.pages.season import season_page
-from tunneltui.pages.text import reader_lines
+from tunneltui.pages.text import beside, reader_lines
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import record
@@ -45,7 +45,7 @@ ROOMY_ROWS = 14
 GROUPS: tuple[By, ...] = ("cultivar", "row", "bed", "tunnel", "place")
 COMPARED: tuple[What, ...] = ("cultivar", "row", "training", "season")
 CURVES = frozenset({"seasons", "weeks"})
-"""Sections beside which the curves are drawn where there is room for one thing only."""
+"""Sections beside whose lines, as beside every heading, the curves are drawn where one thing only finds room."""
 READING = "The season is still being worked out."
 
 
@@ -177,11 +177,11 @@ class SeasonPane(Beside):
         if line is None or self._back is None or self._page is None:
             return
         section, item = self._page.find(line.key)
+        told = item is not None and section.key not in CURVES
         roomy = self._side.size.height >= ROOMY_ROWS
-        self._words.display = roomy or section.key not in CURVES
-        self._curves.display = roomy or section.key in CURVES
-        words = item.lengths[0] if item is not None and item.lengths else section.title
-        self._words.update(plain(localized(words, self._units)))
+        self._words.display = roomy or told
+        self._curves.display = roomy or not told
+        self._words.update(plain("\n".join(beside(self._page, line.key, self._units, self._lines.size.width))))
         size, mass = self._curves.size, scale("kg", self._units)
         curves = {
             year: {week: kg * mass.times for week, kg in curve.items()}

@@ -121,7 +121,9 @@ class StoresPane(Beside):
 
     def _side(self) -> list[str]:
         line = self._lines.line
-        return beside(self._page, line.key, in_force()) if self._page is not None and line is not None else []
+        if self._page is None or line is None:
+            return []
+        return beside(self._page, line.key, in_force(), self._lines.size.width)
 
     def action_more(self) -> None:
         self.app.push_screen(Page("Stores", self._side(), as_typed=True))

@@ -128,18 +128,14 @@ class Fold:
             self._season = self._assembled()
         return self._season
 
-    def stems(self, before: Season, leaders: Set[str]) -> Season:
-        """Only these leaders, those of them that stand, as they are now; what is said of their places, and what
-        is done today. All else is as in ``before``, a season of this day: no more is looked at than one key
-        needs."""
-        plants = [self._plants.get(self._plant_of(LEADER, leader)) for leader in leaders]
-        standing = {
-            one.id: one
-            for plant in plants
-            if plant is not None and plant.ended is None
-            for one in plant.leaders
-            if one.id in leaders
-        }
+    def rows_of(self, leaders: Set[str], before: Season) -> Season:
+        """Only the rows of these leaders, as they are now; what is said of their places, and what is done today.
+        All else is as in ``before``, a season of this day: no more is looked at than one key needs."""
+        stands = (self._stands.get(self._plant_of(LEADER, leader)) for leader in leaders)
+        rows = {stand.standing.row_id for stand in stands if stand is not None and stand.standing is not None}
+        plants = {plant for row in rows for plant in self._plants_by_part().get(row, ())} & self._plants.keys()
+        in_order = (self._plants[plant] for plant in sorted(plants, key=self._walk_key))
+        standing = {one.id: one for plant in in_order if plant.ended is None for one in plant.leaders}
         return replace(
             before,
             leaders=standing,

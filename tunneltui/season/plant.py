@@ -54,18 +54,25 @@ def fold_plant(given: PlantEntries, facts: Facts) -> PlantNow:
     ended, why = _end(given)
     aside: list[SetAside] = []
     made = leaders_planted(given.planted)
-    begun = dict.fromkeys((id_ for id_, _ in made), given.planted.day)
     changes = _within(given, ended, aside)
+    planted_on = _planted_on(given.planted, changes)
+    begun = dict.fromkeys((id_ for id_, _ in made), planted_on)
     for record in changes:
         if record.entry.kind == "leader_kept":
             made.append((record.id, _free_letter(record.body.letter, [letter for _, letter in made])))
             begun[record.id] = record.day
     leaders = []
     for id_, letter in made:
-        leader = _leader(given, facts, ended, changes, id_, letter, begun[id_], aside)
+        leader = _leader(given, facts, ended, changes, id_, letter, planted_on, begun[id_], aside)
         leaders.extend([leader] if leader is not None else [])
     ids = tuple(id_ for id_, _ in made)
     return PlantNow(tuple(leaders), ids, ended, why, tuple(aside))
+
+
+def _planted_on(planted: Record, changes: Iterable[Record]) -> date:
+    """The day of its note, or the earlier one that was last said of it."""
+    said: list[date] = [record.body.on for record in changes if record.entry.kind == "planted_about"]
+    return min(planted.day, said[-1]) if said else planted.day
 
 
 def _end(given: PlantEntries) -> tuple[date | None, str]:
@@ -119,10 +126,11 @@ def _leader(
     changes: Sequence[Record],
     id_: str,
     letter: str,
+    planted_on: date,
     since: date,
     aside: list[SetAside],
 ) -> Leader | None:
-    root = _root(given, id_, letter, since)
+    root = _root(given, id_, letter, planted_on, since)
     if root is None:
         aside.extend(_too_late(given.of_leader(id_), ended))
         return None
@@ -154,7 +162,7 @@ def _speaks_of_one(record: Record) -> bool:
     return named and record.entry.kind != "picked"
 
 
-def _root(given: PlantEntries, id_: str, letter: str, since: date) -> Root | None:
+def _root(given: PlantEntries, id_: str, letter: str, planted_on: date, since: date) -> Root | None:
     standing, planted = given.stand.standing, given.planted
     if standing is None:
         return None
@@ -171,7 +179,8 @@ def _root(given: PlantEntries, id_: str, letter: str, since: date) -> Root | Non
         x_m=x_m,
         u_m=standing.loop.u_m(standing.row_id, x_m),
         cultivar=planted.body.cultivar,
-        planted_on=planted.day,
+        planted_on=planted_on,
+        planted_about=planted_on < planted.day,
         since=since,
         buried_m=planted.body.buried_m,
     )

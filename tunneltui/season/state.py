@@ -177,6 +177,8 @@ class Leader:
     suspect: bool = False
     stripped_on: date | None = None
     """Its green fruit came off."""
+    planted_about: bool = False
+    """It stood before it was noted: ``planted_on`` is known within a fortnight."""
     coiled_m: float = 0.0
     """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
@@ -370,3 +372,18 @@ class Season:
 
 def _numbered(string: HungString) -> str:
     return f"{string.loop} {string.number}"
+
+
+def nothing_said(day: date, holding: Holding, layout: Layout) -> Season:
+    """A season of which the journal says nothing yet: what looks at a part of one is given that part alone."""
+    return Season(day, holding, layout, {}, {}, {}, {}, (), (), (), (), {}, {}, {}, {}, ())
+
+
+def hang_across(season: Season, leaders: Iterable[Leader]) -> bool:
+    """Whether one of them is noted on a string of another loop than its own."""
+    strings = season.strings
+    return any(
+        fixing.string in strings and strings[fixing.string].loop != leader.loop
+        for leader in leaders
+        for fixing in leader.fixings
+    )

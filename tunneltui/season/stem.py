@@ -43,6 +43,7 @@ class Root:
     u_m: float
     cultivar: str
     planted_on: date
+    planted_about: bool
     since: date
     buried_m: float
 
@@ -225,6 +226,7 @@ class Stem:
             u_m=root.u_m,
             cultivar=root.cultivar,
             planted_on=root.planted_on,
+            planted_about=root.planted_about,
             since=root.since,
             training=self._training,
             buried_m=root.buried_m,

@@ -87,7 +87,7 @@ _TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
         _leader,
     ),
     **dict.fromkeys(("side_shooted", "deleafed", "pollinated", "green_stripped"), _leaders),
-    **dict.fromkeys(("leader_kept", "training_changed", "plant_lost", "removed"), _plant),
+    **dict.fromkeys(("leader_kept", "planted_about", "training_changed", "plant_lost", "removed"), _plant),
     **dict.fromkeys(("unclipped", "clip_failed"), _fixing),
     "looked": _leaders_or_scope,
     **dict.fromkeys(

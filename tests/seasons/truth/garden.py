@@ -64,8 +64,10 @@ class Garden:
     def __post_init__(self) -> None:
         self.luck = Random(f"garden {self.seed}")
         self.by_row: dict[str, list[Stem]] = {}
+        self.by_plant: dict[str, list[Stem]] = {}
         for stem in self.stems:
             self.by_row.setdefault(stem.row, []).append(stem)
+            self.by_plant.setdefault(stem.place, []).append(stem)
 
     # ------------------------------------------------------------------------------------------ a day and a night
 
@@ -229,6 +231,12 @@ class Garden:
             stem.trusses.remove(truss)
 
     def _die(self, stem: Stem) -> None:
+        """The plant, with all its stems: they stand on one root."""
+        for one in self.by_plant[stem.place]:
+            if one.stands:
+                self._wither(one)
+
+    def _wither(self, stem: Stem) -> None:
         stem.dead_on, stem.dead_seen = self.day, False
         for truss in stem.trusses:
             if truss.ripe_on is None:
@@ -245,17 +253,23 @@ class Garden:
             lowest_c += YOUNG_COVER_K
         died = laws.frost_chance(lowest_c)
         if died > 0.001:
-            standing = [stem for stem in self.stems if stem.stands and stem.planted_on <= self.day]
+            standing = list(self._standing_plants())
             killed = [stem for stem in standing if self.luck.random() < died]
             for stem in killed:
                 self._die(stem)
             if standing and len(killed) * 2 >= len(standing) and self.book.frost_on is None:
                 self.book.frost_on = self.day
-        for stem in self.stems:
+        for stem in self._standing_plants():
             # Now and then one dies of a sickness at its root, or is broken off by a barrow (assumed).
-            if stem.stands and stem.planted_on <= self.day and self.luck.random() < 0.00008:
+            if self.luck.random() < 0.00008:
                 self.book.lost += 1
                 self._die(stem)
+
+    def _standing_plants(self) -> Iterator[Stem]:
+        """Of each plant that stands one stem."""
+        for stems in self.by_plant.values():
+            if stems[0].planted_on <= self.day:
+                yield from [stem for stem in stems if stem.stands][:1]
 
     def count_heads(self) -> None:
         """Once a day, after the work: heads over their limit, and heads over 45 cm loose."""
