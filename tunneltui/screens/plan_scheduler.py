@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from textual.app import App
 from textual.worker import get_current_worker
 
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
