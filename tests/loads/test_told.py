@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 
 from tests.loads.made import DAY, outlook, season, tiered
-from tests.loads.worlds import bands, scored, table
+from tests.loads.worlds import bands, holds_lost, scored, table
 from tunneltui.loads.chain import loads
 from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.season.state import Ending
@@ -33,6 +33,14 @@ def test_bands_hold_in_a_few_seasons() -> None:
         assert 0.85 <= inside / of <= 0.99, kinds
 
 
+def test_second_clips_go_where_a_fortnight_wants_them() -> None:
+    """Of thirty seasons, 22 or 44 second clips a season by the chance of the first fortnight save more holds than
+    by the fixed rule (heavy, next to the hook); by that of the first week alone 44 of them saved fewer."""
+    lost = holds_lost("S", range(30), (22, 44))
+    assert lost[22, "chance"] < lost[22, "fixed"]
+    assert lost[44, "chance"] <= lost[44, "fixed"]
+
+
 @pytest.mark.long
 def test_fifty_seasons_of_four_worlds() -> None:
     for line in table(range(50)):
@@ -40,11 +48,10 @@ def test_fifty_seasons_of_four_worlds() -> None:
     for name in "SWEM":
         score = scored(name, range(50))
         assert 0.85 <= score.told / score.happened <= 1.15
-        # By week hung within a third, and 90 % intervals hold 83 to 97 %, give or take what 50 seasons are: 70 to
-        # 110 failures of old clips, 42 to 48 intervals.
-        for weeks in range(3):
+        # By week hung within a third, and 90 % intervals hold 83 to 97 %, give or take what 50 seasons are: 42 to
+        # 48 intervals.
+        for weeks in range(4):
             assert 0.67 <= score.by_week[weeks][0] / score.by_week[weeks][1] <= 1.33
-        assert 0.55 <= score.by_week[3][0] / score.by_week[3][1] <= 1.45
         assert score.covered / score.seasons >= 0.78
         assert score.found > score.found_fixed
 

@@ -122,6 +122,29 @@ def test_the_heaviest_of_two_by_quadrature() -> None:
     assert both.t == pytest.approx(sqrt(square - mean * mean), abs=1e-6)
 
 
+def test_a_clip_the_head_has_left_behind_meets_a_new_error_once() -> None:
+    """As the last before the hook it held 16 N, known to .17; next back it bears 14, known to .30: hypot(.20,
+    .2472) is that trial's own error. Mean and variance of the greatest by scipy; having held once it is safer
+    there."""
+    held = heaviest((look(1, 16, 0.17),), 0.005)
+    left = heaviest((look(2, 14, 0.30),), 0.005, so_far=held)
+    assert left is not None
+    second_sd = sqrt(0.2**2 + 0.30**2 - 0.17**2)
+    first, second = stats.norm(log(16) + 0.005, 0.2), stats.norm(log(14) + 0.010, second_sd)
+
+    def density(x: float) -> float:
+        return float(first.pdf(x) * second.cdf(x) + second.pdf(x) * first.cdf(x))
+
+    mean = integrate.quad(lambda x: x * density(x), 0, 6, points=[2.6, 2.8])[0]
+    square = integrate.quad(lambda x: x * x * density(x), 0, 6, points=[2.6, 2.8])[0]
+    # The load is 0.7 N across beside its own (``LEAST_N``): a thousandth of it.
+    assert left.z == pytest.approx(mean, abs=2e-3)
+    assert left.t == pytest.approx(sqrt(square - mean * mean), abs=2e-3)
+    moved = chance(held, [look(2, 14, 0.30)], known())
+    assert moved > 1.5 * chance(held, [look(2, 14, 0.17)], known())
+    assert moved > 1.5 * chance(left, [look(3, 14, 0.30)], known())
+
+
 def test_the_lasting_error_is_that_of_the_heaviest_look() -> None:
     at = heaviest((look(0.3, 12, 0.17), look(1, 20, 0.30), look(2, 9, 0.38)), 0.005)
     assert at is not None

@@ -34,7 +34,7 @@ class LoweringMove:
     """String clips to close, in order; two of a string are a clip doubled."""
     second: tuple[StringClip, ...] = ()
     """Second clips: beside those that hang and would carry too much, and beside new ones that may well fail in
-    their first week."""
+    their first fortnight."""
     opens: tuple[str, ...] = ()
     """Ids of the head clips that would lie in the bend."""
     top_clip_s_m: float | None = None

@@ -268,8 +268,8 @@ class Limits:
     """Share of clips closed badly, which let go by the first look (assumed)."""
     clip_weakening_per_week: Annotated[float, Ge(0), Le(0.2)] = 0.005
     double_chance: Share = 0.03
-    """A clip hung at a lowering is doubled where its chance of failing in its first week is this or more: a second
-    one takes 0.3 minutes, a failure about 10 (assumed)."""
+    """A clip hung at a lowering is doubled where its chance of failing in its first fortnight is this or more: a
+    second one takes 0.3 minutes, a failure about 10 (assumed)."""
     stem_stiffness_n_m2: Annotated[float, Gt(0), Le(5)] = 0.15
     """Bending stiffness of a green stem: what an upright one's root can bear (assumed, 0.06 to 0.4)."""
     overhead_heads: Annotated[int, Ge(1), Le(500)] = 25

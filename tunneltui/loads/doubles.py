@@ -1,8 +1,9 @@
 """Which clips of a lowering to close double: the warning that comes before a clip is closed.
 
 Half of the clips that fail do so within two days of being closed, so that a flag the next morning is late (own
-simulation). Where a kind's failures are known, its chance in the first week decides; until then the last clip
-before the hook of a heavy cultivar is doubled, which with many second clips saves as much (own simulation)."""
+simulation). Where a kind's failures are known, its chance in the first fortnight decides: so long a clip is the
+last before the hook, while fruit swells; by the first week alone a fixed rule saved more (own simulation). Until
+then the last clip before the hook of a heavy cultivar is doubled, which with many second clips saves as much."""
 
 from __future__ import annotations
 
@@ -17,6 +18,7 @@ from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, let_do
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import Stem, stem_on
 from tunneltui.loads.strength import Strength, chance
+from tunneltui.loads.trials import Look
 from tunneltui.loads.workings import week_of_looks
 from tunneltui.season.state import Leader, Season
 
@@ -56,7 +58,7 @@ def second_clips(
     season: Season, outlook: Outlook, hangs: Hanging, to: Laid, bearing: Bearing, on: date
 ) -> tuple[StringClip, ...]:
     """What a lowering on that day closes beside other clips: beside those that hang and would carry too much, then
-    beside new ones that may well fail in their first week."""
+    beside new ones that may well fail in their first fortnight."""
     then = _lowered(season, hangs, to)
     hanging = (clip.beside for clip in _too_much(season, hangs, then, bearing) if clip.hangs)
     return (*hanging, *_doubles(season, outlook, hangs, to, then, bearing.learned, on))
@@ -113,15 +115,19 @@ def _doubles(
         last = max((*own, *to.clips), key=lambda clip: clip.s_m)
         return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
     leader, now = then.leader, then.borne.clips
-    grown = outlook.stem(leader.id, on + timedelta(days=7))
-    later = stem_on(season, leader, let_down(grown, to.let_out_m)).borne.clips
+    grown = (outlook.stem(leader.id, on + timedelta(weeks=weeks)) for weeks in (1, 2))
+    week, fortnight = (stem_on(season, leader, let_down(one, to.let_out_m)).borne.clips for one in grown)
     at = {(f.string, f.s_m): f.id for f in leader.fixings if f.on == "string"}
+
+    def looks(fixing: str) -> tuple[Look, ...]:
+        at_first, then_n = now[fixing], week.get(fixing, now[fixing])
+        return *week_of_looks(0.0, at_first, then_n), *week_of_looks(1.0, then_n, fortnight.get(fixing, then_n))
+
     return tuple(
         _beside(clip)
         for clip in new
         if (id_ := at[clip.string, clip.s_m]) in now
-        and chance(None, week_of_looks(0.0, now[id_], later.get(id_, now[id_])), strength)
-        >= season.holding.limits.double_chance
+        and chance(None, looks(id_), strength) >= season.holding.limits.double_chance
     )
 
 

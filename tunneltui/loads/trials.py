@@ -46,6 +46,8 @@ class Heaviest(NamedTuple):
     """Of the look with the heaviest load."""
     most_ln: float
     """That load's trial, without its error."""
+    widest_ln: float
+    """The most that any of its looks' loads may be off all the time."""
 
 
 def demand_ln(look: Look, weakening_per_week: float) -> float:
@@ -55,23 +57,29 @@ def demand_ln(look: Look, weakening_per_week: float) -> float:
 def heaviest(
     looks: Iterable[Look], weakening_per_week: float, tau_ln: float = LOOK_LN, so_far: Heaviest | None = None
 ) -> Heaviest | None:
-    """The heaviest of ``so_far`` and these trials; None without any."""
+    """The heaviest of ``so_far`` and these trials; None without any.
+
+    As the head moves on a clip is no longer the last before the hook, and its load is known less well: the error
+    it has there beside that of its old place is new to it, a trial like a look's own error, once.
+    """
     for look in looks:
         m = demand_ln(look, weakening_per_week)
         if so_far is None:
-            so_far = Heaviest(m, tau_ln, look.lasting_ln, m)
+            so_far = Heaviest(m, tau_ln, look.lasting_ln, m, look.lasting_ln)
             continue
-        z, t, lasting_ln, most_ln = so_far
-        apart = hypot(t, tau_ln)
+        z, t, lasting_ln, most_ln, widest_ln = so_far
+        widest_ln = max(widest_ln, look.lasting_ln)
+        own2 = tau_ln * tau_ln + widest_ln * widest_ln - so_far.widest_ln * so_far.widest_ln
+        apart = sqrt(t * t + own2)
         k = (z - m) / apart
         first = 0.5 * erfc(-k * ROOT_HALF)
         second = 1.0 - first
         between = apart * _NORMAL * exp(-k * k / 2)
         mean = z * first + m * second + between
-        square = (z * z + t * t) * first + (m * m + tau_ln * tau_ln) * second + (z + m) * between
+        square = (z * z + t * t) * first + (m * m + own2) * second + (z + m) * between
         if m > most_ln:
             lasting_ln, most_ln = look.lasting_ln, m
-        so_far = Heaviest(mean, sqrt(square - mean * mean), lasting_ln, most_ln)
+        so_far = Heaviest(mean, sqrt(square - mean * mean), lasting_ln, most_ln, widest_ln)
     return so_far
 
 
