@@ -290,6 +290,7 @@ class _Late:
 
 if TYPE_CHECKING:
     from tunneltui.report import care_commands as care
+    from tunneltui.report import forecast_commands as forecasts
     from tunneltui.report import import_commands as imports
     from tunneltui.report import journal_commands as journals
     from tunneltui.report import looking_commands as looking
@@ -299,9 +300,19 @@ if TYPE_CHECKING:
     from tunneltui.report import writing_commands as writing
     from tunneltui.screens import settings_commands as set_up
 else:
-    looking, writing, journals, planning, putting_right, care, imports, reviewing = (
+    looking, writing, journals, planning, putting_right, care, imports, reviewing, forecasts = (
         _Late(f"tunneltui.report.{family}_commands")
-        for family in ("looking", "writing", "journal", "plan", "put_right", "care", "import", "review")
+        for family in (
+            "looking",
+            "writing",
+            "journal",
+            "plan",
+            "put_right",
+            "care",
+            "import",
+            "review",
+            "forecast",
+        )
     )
     set_up = _Late("tunneltui.screens.settings_commands")
 
@@ -370,7 +381,7 @@ def _add_looking(commands: Commands) -> None:
     _command(
         commands,
         "outlook",
-        lambda args: looking.outlook(args),
+        lambda args: forecasts.outlook(args),
         "stems, trusses and picks of the next 14 days",
         "outlook --on 2026-08-20",
     )
@@ -398,7 +409,11 @@ def _add_looking(commands: Commands) -> None:
     lower.add_argument("name", metavar="ROW", nargs="?", help="a row of the loop; else every lowering of the week")
     _add_care(commands)
     _command(
-        commands, "backtest", lambda args: looking.backtest(args), "how good the forecasts were", "backtest --json"
+        commands,
+        "backtest",
+        lambda args: forecasts.backtest(args),
+        "how good the forecasts were",
+        "backtest --json",
     )
     _add_plan(commands)
     _add_review(commands)

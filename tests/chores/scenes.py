@@ -81,6 +81,12 @@ def june() -> Scene:
     return until(day), day
 
 
+def just_lowered() -> Scene:
+    """The laid-down row has been lowered for the first time."""
+    day = date(2026, 7, 1)
+    return until(day), day
+
+
 def mishaps() -> Scene:
     """Accidents, a hook with hardly any twine, a reading that makes no sense, sickness found, a night of frost
     issued after a hot day, doors shut, and fewer fruits wanted on a truss than hang there."""
@@ -198,5 +204,5 @@ def planting() -> Scene:
 
 SCENES: tuple[Callable[[], Scene], ...] = (
     *(demo_day, june, mishaps, unseen, bare_wires, frost, last_day, cleared, sowing, made_ready, planting),
-    *(nothing_at_the_corner, newly_planted, noted_in_summer, clips_on_bare_stem, plan_adopted),
+    *(nothing_at_the_corner, newly_planted, noted_in_summer, clips_on_bare_stem, plan_adopted, just_lowered),
 )

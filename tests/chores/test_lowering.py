@@ -494,6 +494,17 @@ def test_no_less_than_a_turn_is_let_out() -> None:
     assert min(move.let_out_m for move in job.doable) >= 0.30
 
 
+@pytest.mark.parametrize(("m_per_week", "asked"), [(0.0, False), (0.02, False), (0.10, True)])
+def test_a_head_that_does_not_come_to_its_limit_in_a_fortnight_is_not_lowered_yet(
+    m_per_week: float, asked: bool
+) -> None:
+    """12 cm under its limit and hardly growing it was listed every morning and due a fortnight on, anew each day:
+    it waited in Later for weeks."""
+    one, tip = lying(3, 2.20 - 0.12)
+    coming = outlook({one.id: tip}, m_per_week=m_per_week)
+    assert bool(of_kind(chores(season([one]), coming, loads()), "lower")) is asked
+
+
 def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
     """25 cm a week: 2.15 m, 5 cm under the wire, is reached at once, in 2.8 and in 5.6 days."""
     made = [lying(n, tip_m) for n, tip_m in ((3, 2.15), (5, 2.05), (7, 1.95))]

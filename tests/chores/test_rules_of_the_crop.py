@@ -22,10 +22,11 @@ from tests.chores.given import (
     stem,
     truss,
 )
+from tunneltui.chores.chore import Chore
 from tunneltui.chores.exceptions import without
 from tunneltui.chores.rules import chores
-from tunneltui.growth.outlook import Band, LeftOut, PickOutlook
-from tunneltui.holding.model import Work
+from tunneltui.growth.outlook import Band, LeftOut, PickOutlook, TrussOn
+from tunneltui.holding.model import Training, Work
 from tunneltui.journal.kinds_care import Air, Fed, Scouted
 from tunneltui.journal.kinds_crop import (
     Deleafed,
@@ -48,7 +49,7 @@ from tunneltui.journal.kinds_standing import (
     Sown,
 )
 from tunneltui.loads.result import StemPath
-from tunneltui.season.state import Accident, Done, Hook, Pick, Reading, Reentry
+from tunneltui.season.state import Accident, Done, Hook, Lowering, Pick, Reading, Reentry, Season
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
@@ -480,6 +481,43 @@ def test_a_prop_of_one_stem_is_not_that_of_the_other_at_its_place() -> None:
     stems[0] = replace(stems[0], propped_on=DAY - timedelta(days=1))
     (left,) = of_kind(chores(season(stems, last={("propped", "W1-03"): DAY}), coming, loads()), "prop")
     assert left.leaders == ("other",)
+
+
+LOWERED = Lowering("w", DAY - timedelta(days=7), 0.5, None, None, None, as_proposed=False)
+
+
+def _lying(training: Training = "laid_down", lowerings: tuple[Lowering, ...] = (LOWERED,)) -> Season:
+    """One laid-down stem, lowered a week ago: 50 cm of it along the ground, the rest up to the wire."""
+    return season([leader(3, training=training, lowerings=lowerings)])
+
+
+LIES = StemPath(((1.74, 0.0, 0.0), (2.24, 0.05, 0.5), (2.24, 2.0, 2.45)), 2.24, 0.05, 0.5)
+SOIL = [truss(1, 0.4, 0.9, kg=0.5), truss(2, 0.75, 0.7, kg=0.4), truss(3, 0.95, 0.5, kg=0.3)]
+"""At 4, 30 and 50 cm over the soil."""
+
+
+def _soil_asked(here: Season, *trusses: TrussOn) -> list[Chore]:
+    coming = outlook({one: stem(2.45, 2.0, trusses=trusses) for one in here.leaders})
+    return of_kind(chores(here, coming, loads(paths=dict.fromkeys(here.leaders, LIES))), "low_fruit")
+
+
+def test_fruit_of_a_lying_stem_on_the_soil_is_told_of_before_it_rots() -> None:
+    """With 25 cm a week let out the second truss comes down from 30 cm to 5, the third not yet below 15."""
+    (asked,) = _soil_asked(_lying(), *SOIL)
+    assert asked.about == "W1"
+    assert asked.why.startswith("2 trusses, about 0.9 kg, lie on the soil or come down to it this week.")
+    assert "straw, boards" in asked.proposal
+    assert not _soil_asked(_lying(), SOIL[2])
+    assert not _soil_asked(_lying(), SOIL[0]._replace(z=1.0)), "what is ripe is picked"
+    assert not _soil_asked(_lying(lowerings=()), *SOIL), "never let down"
+    assert not _soil_asked(_lying("tiered"), *SOIL), "in tiers"
+
+
+def test_what_lies_under_the_fruit_is_asked_once_a_crop() -> None:
+    answered = Done(("low_fruit", "W1", "2026-07-20"), "act", DAY - timedelta(days=31))
+    assert not _soil_asked(replace(_lying(), done=(answered,)), *SOIL)
+    last_year = replace(answered, day=DAY - timedelta(days=365))
+    assert _soil_asked(replace(_lying(), done=(last_year,)), *SOIL)
 
 
 def test_a_row_is_looked_over_weekly_and_no_other_work_says_that_it_was() -> None:

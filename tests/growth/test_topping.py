@@ -101,6 +101,15 @@ def test_the_cold_of_spring_ends_no_season() -> None:
     assert date(2026, 9, 20) < end.day < date(2026, 11, 1)
 
 
+def test_where_no_cold_comes_a_crop_is_given_up_after_a_usual_season() -> None:
+    """200 days from planting; one that stands longer still goes on until the cold, or without an end."""
+    season = _season(wanted=None)[2]
+    south = replace(season, holding=replace(season.holding, latitude_deg=38.0, work=Work(bed_wanted_back=None)))
+    planted = min(leader.planted_on for leader in south.leaders.values())
+    assert last_pick(south) == LastPick(planted + timedelta(days=200), assumed=True)
+    assert last_pick(replace(south, day=planted + timedelta(days=201))) is None
+
+
 def test_after_the_last_pick_there_is_nothing_to_say() -> None:
     _, _, season = _season(wanted=TODAY - timedelta(days=1))
     assert tip_outs(season) == {}

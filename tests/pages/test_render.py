@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from tunneltui.cells import IMPERIAL, Mark, Sentence, Share, Words, inked, load, say
-from tunneltui.pages.lines import Line, list_lines
+from tunneltui.pages.lines import Line, Part, list_lines, wrapped
 from tunneltui.pages.page import Column, Item, Page, Section
 from tunneltui.pages.text import html, plain_text, reader_lines
 
@@ -93,3 +93,9 @@ def test_html_escapes_what_growers_wrote() -> None:
 def test_an_empty_page_says_nothing() -> None:
     assert plain_text(Page(Sentence())) == ""
     assert list_lines(Page(Sentence(Words("x"))), 80) == []
+
+
+def test_a_blank_at_the_end_of_a_full_line_takes_no_room() -> None:
+    """It made the line one cell too wide, and a grower's word in it was cut to make room."""
+    two = wrapped([Part("two of "), Part("cherry 1", own=True), Part(" by "), Part("rows")], 18, 0)
+    assert ["".join(part.text for part in line) for line in two] == ["two of cherry 1 by", "rows"]

@@ -92,8 +92,8 @@ def test_what_cannot_be_told_is_said_once_with_what_it_would_take() -> None:
     assert found.needed == 5
     said = fair_words(found)[1:]
     assert said == [
-        "No two can be told apart; rows each: a 1, b 1, c 1, d 1. It would take at least 5 rows each, of this "
-        "season and later ones, to show even a clear difference."
+        "No two can be told apart: 1 row of a, 1 of b, 1 of c, 1 of d. It would take at least 5 rows each, of "
+        "this season and later ones, to show even a clear difference."
     ]
     two = Fair("cultivar", "row", {}, judged(Grouped("row", dict(list(units.items())[:2])), Random(0)), ())
     assert two.needed == 4

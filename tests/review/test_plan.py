@@ -17,7 +17,9 @@ from tests.loads import made
 from tests.review.plan_made import AUGUST, PLANTED, borne, by_vigour, house, planned, random_house, recorded
 from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
+from tunneltui.growth.air import typical_c
 from tunneltui.growth.outlook import Band
+from tunneltui.growth.topping import TOO_COLD_C
 from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Stocked
@@ -200,7 +202,7 @@ def test_days_that_cannot_be_kept_are_said() -> None:
 
 @pytest.mark.parametrize("latitude_deg", [45.0, 50.0, 52.0, 56.0])
 def test_the_last_pick_taken_by_itself_is_never_found_too_late(latitude_deg: float) -> None:
-    """Chosen by the grower it is the same day; a month later frost is likely, and never certain."""
+    """Chosen by the grower it is the same day; a month after the cold frost is likely, and never certain."""
     stands = replace(house().holding, latitude_deg=latitude_deg)
     season = made.season(stands=stands)
     found = dates(planned(season, "v" * 12, VIGOUR))
@@ -209,7 +211,9 @@ def test_the_last_pick_taken_by_itself_is_never_found_too_late(latitude_deg: flo
     chosen = replace(found, assumed_end=False)
     asked = replace(season, day=date(2026, 11, 1))
     assert not any("frost" in conflict_words(one) for one in date_conflicts(chosen, asked))
-    later = replace(chosen, last_pick=found.last_pick + timedelta(days=30))
+    autumn = [date(2027, 9, 15) + timedelta(days=ahead) for ahead in range(120)]
+    cold = next(day for day in autumn if typical_c(day.toordinal(), latitude_deg) < TOO_COLD_C)
+    later = replace(chosen, last_pick=cold + timedelta(days=30))
     late = [said for one in date_conflicts(later, asked) if "frost" in (said := conflict_words(one))]
     assert len(late) == 1
     assert "likely" in late[0]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -21,7 +21,7 @@ from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.review.plan import plan
 from tunneltui.review.plan_adopted import adoption
-from tunneltui.review.plan_against import PlanHeld, kg_foreseen_by_week, plan_held, year_on
+from tunneltui.review.plan_against import Figure, PlanHeld, kg_foreseen_by_week, plan_held, year_on
 from tunneltui.review.plan_values import Wishes
 
 END = date(2026, 11, 20)
@@ -49,6 +49,31 @@ def test_what_came_is_what_was_written() -> None:
     assert by_what["tips out"].came == date(2026, 8, 20)
     assert (by_what["first pick"].came, by_what["last pick"].came) == (season.picks[0].day, season.picks[-1].day)
     assert (held.name, held.known_on, held.over) == ("", PLANTED, False)
+
+
+def _written_from(day: date, entries: list[Entry]) -> list[Entry]:
+    first_us = round(datetime(day.year, day.month, day.day, tzinfo=UTC).timestamp()) * 1_000_000
+    return [entry._replace(at_us=first_us + n) for n, entry in enumerate(entries)]
+
+
+def _kg(entries: list[Entry]) -> Figure:
+    return next(one for one in _held(entries).figures if one.what == "kg_per_plant")
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_of_a_journal_begun_in_mid_season_the_same_days_are_held(seed: int) -> None:
+    """Its picks before that are in no journal: what was foreseen of a whole season was held against a part of it.
+    Picks of a whole season that were read in afterwards are a whole season's."""
+    entries, begun = lived(seed), date(2026, 8, 10)
+    since = [one for one in entries if one.kind in ("holding_set", "planted") or one.day >= begun]
+    whole, part = _kg(entries), _kg(_written_from(begun, since))
+    weighed = sum(pick.picked.kg or 0.0 for pick in on(since, END)[1].picks) / 12
+    assert part.came == pytest.approx(weighed)
+    assert part.foreseen.mid < 0.9 * whole.foreseen.mid
+    assert part.foreseen.low <= weighed <= part.foreseen.high
+    assert part.learned == pytest.approx(weighed, rel=0.25)
+    afterwards = _kg(_written_from(date(2026, 11, 15), entries))
+    assert afterwards.foreseen.mid == pytest.approx(whole.foreseen.mid, rel=0.1)
 
 
 def test_what_was_foreseen_knows_nothing_of_what_came() -> None:

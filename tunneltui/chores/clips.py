@@ -114,7 +114,7 @@ def _after_today(
     if picked:
         then, coming = changed(then, coming, season.day, PickRow(leader.row))
     if move is not None and not move.coiled:
-        lower = Lower(leader.id, move.let_out_m, move.hook_to_u_m)
+        lower = Lower(leader.id, move.let_out_m, move.hook_to_u_m, move.aimed_under_wire_m)
         then, coming = changed(then, coming, season.day, lower, bearing_of(loads))
     return {clip.id: clip for clip in clips_as(loads.workings, then, coming, leader.id)}
 

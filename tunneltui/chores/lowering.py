@@ -56,8 +56,6 @@ WORTH_BY_UNDER_M = ((0.0, 0.12), (0.10, 0.08), (inf, 0.03))
 """Kg a minute by how far the tip is under its limit: over it one tip in a hundred snaps a day, with three weeks of
 its fruit (own simulation)."""
 
-FOLDS_OVER_WIRE_M = 0.50
-"""No tip stands further over its wire, it falls over (assumed): it is not let down to such a place."""
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
 CRACKS_STOP = 2
@@ -185,12 +183,11 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         first = near_limit_on(season, outlook, leader, sooner + (margin_m if weekly else margin_m - SOONER_M))
         if first is None:
             continue
-        due = near_limit_on(season, outlook, leader, sooner + TOUCHES_M) or season.day + timedelta(
-            days=2 * AHEAD_DAYS
-        )
-        if weekly:
-            due = first
-        elif due < before:
+        due = first if weekly else near_limit_on(season, outlook, leader, sooner + TOUCHES_M)
+        if due is None:
+            # It grows so slowly that it comes to its limit in none of the days foreseen, or no more.
+            continue
+        if not weekly and due < before:
             first = season.day
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
@@ -217,10 +214,10 @@ def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[dat
         return None
     first = near_limit_on(season, outlook, leader, season.holding.limits.tip_margin_m - SOONER_M)
     due = near_limit_on(season, outlook, leader, TOUCHES_M)
-    if first is None:
+    if first is None or due is None:
         return None
     rested = _rested_on(leader)
-    return max(first, rested), max(due or first + timedelta(days=REST_DAYS), rested)
+    return max(first, rested), max(due, rested)
 
 
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:
@@ -290,14 +287,13 @@ def bodies(season: Season, move: LoweringMove) -> Iterator[Body]:
     """The entries of one head lowered as proposed; the first names the leader, ``Unclipped`` ones follow it."""
     kind = clip_kind(season, season.leaders[move.leader])
     coiled_m = move.let_out_m if move.coiled else 0.0
-    folded = move.tip_z_m - move.let_out_m > move.wire_z_m + FOLDS_OVER_WIRE_M
     yield Lowered(
         move.leader,
         move.let_out_m,
         hook_u_m=round(move.hook_to_u_m, 3),
         as_proposed=True,
         coiled_m=coiled_m,
-        aimed_under_wire_m=None if move.unnoted or folded else round(move.under_after_m, 2),
+        aimed_under_wire_m=move.aimed_under_wire_m,
     )
     for clip in (*move.clips, *move.second):
         yield Clipped(move.leader, clip.s_m, "string", clip.string, clip_kind=kind, assumed=True)

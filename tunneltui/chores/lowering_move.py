@@ -13,6 +13,9 @@ from tunneltui.season.state import Season
 THUMB_OFF_M = 0.10
 """A hook that moves this much less than 1.0 or more than 1.2 times the let-out is flagged."""
 
+FOLDS_OVER_WIRE_M = 0.50
+"""No tip stands further over its wire, it falls over (assumed): it is not let down to such a place."""
+
 
 @dataclass(frozen=True, slots=True)
 class LoweringMove:
@@ -68,6 +71,12 @@ class LoweringMove:
         if self.place_under_m is not None:
             return self.place_under_m
         return self.wire_z_m - self.tip_z_m + self.let_out_m
+
+    @property
+    def aimed_under_wire_m(self) -> float | None:
+        """The same as it is noted; None where its tip is not brought to a place."""
+        folded = self.tip_z_m - self.let_out_m > self.wire_z_m + FOLDS_OVER_WIRE_M
+        return None if self.unnoted or folded else round(self.under_after_m, 2)
 
     @property
     def hook_moved_m(self) -> float:

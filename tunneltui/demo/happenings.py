@@ -37,6 +37,12 @@ def happen(house: House, day: date) -> None:
         happening(house, day)
 
 
+def _straw(house: House, day: date) -> None:
+    if "E1" in house.layout.rows:
+        house.diary.at(day, 20.0, EVENING)
+        house.diary.alone(Note("Straw under the lying stems."), "E1", due("low_fruit", "E1", day))
+
+
 def _greenfly(house: House, day: date) -> None:
     stems = house.stems[3:5]
     house.diary.at(day, 19.0, EVENING)
@@ -83,6 +89,7 @@ _HAPPENINGS: dict[tuple[int, int], Callable[[House, date], None]] = {
     (6, 14): _greenfly,
     (6, 15): _soft_soap,
     (7, 1): _new_clips,
+    (7, 2): _straw,
     (7, 5): _greenfly_over,
     (7, 18): _weak_one_later,
     (8, 16): _brown_spots,

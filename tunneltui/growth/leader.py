@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, NamedTuple
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
-from tunneltui.growth.evidence import Evidence
+from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.groups import WIDE, Ahead, Coming, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
+from tunneltui.growth.position import Position
 from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
 from tunneltui.growth.trusses import TrussRate
 from tunneltui.season.state import Leader
@@ -153,6 +154,13 @@ def head_on(basis: LeaderBasis, day: int) -> HeadOn:
     return _head_on(basis, day, _lowered_unnoted(basis))
 
 
+def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float) -> float:
+    """How far a tip comes down on a day that is let down by eye to hang so, as a tick of it is read."""
+    grown = _grown(basis, day)
+    aimed = Fix(day, "let down", max(0.0, basis.wire_cm - under_wire_m * 100), AIMED_CM2)
+    return (grown.tip_cm - grown.take(aimed).tip_cm) / 100
+
+
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
     """The leader on one day, an ordinal, of the days its basis reaches to."""
     return _stems(basis, day, 1)[0]
@@ -168,9 +176,13 @@ def _stems(basis: LeaderBasis, start: int, days: int) -> list[StemOn]:
 
 def _lowered_unnoted(basis: LeaderBasis) -> bool:
     """Today the stem would stand well above the wire had nobody lowered it."""
-    position, today = basis.followed.position, basis.coming.today
-    ahead = growth_over(basis.followed, position.day, today, basis.coming)
-    return position.grow(today, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(basis.wire_cm).unnoted
+    return _grown(basis, basis.coming.today).unnoted
+
+
+def _grown(basis: LeaderBasis, day: int) -> Position:
+    position = basis.followed.position
+    ahead = growth_over(basis.followed, position.day, day, basis.coming)
+    return position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(basis.wire_cm)
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:

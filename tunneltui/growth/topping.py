@@ -2,7 +2,7 @@
 
 The last useful flowering day is the latest from which fruit development reaches ripe by the last pick. The last
 pick is the day the bed is wanted back or, where none is given, the first day of the typical year too cold for
-fruit to ripen, which is an assumption and marked as one.
+fruit to ripen, no later than a usual season after planting; that is an assumption and marked as one.
 """
 
 from __future__ import annotations
@@ -20,6 +20,11 @@ from tunneltui.season.state import Leader, Season
 TOO_COLD_C = 9.0
 """Daily mean in the tunnel under which a vine is given up: frost at night is near. Common practice, no source. In
 the typical year that is 14 November at 50 degrees north, 12 October at 58."""
+SEASON = timedelta(days=200)
+"""From planting to the last pick where no end is given and no cold comes sooner: about 70 days to the first ripe
+truss (Adams, Cockshull & Cave 2001: 65 days from the open flower at 18 degC) and 130 of picking (common practice;
+124 in an unheated tunnel in New York, 1 July to 2 November, SARE ONE04-028). Old vines are given up in autumn
+where no frost comes, too."""
 QUICKEST_DAYS = 35
 """No truss ripens sooner (open data: 36 to 42 days at 24 degC, topped plants)."""
 YEAR = 366
@@ -29,7 +34,7 @@ YEAR = 366
 class LastPick:
     day: date
     assumed: bool
-    """No day was given: the typical year's cold stands in."""
+    """No day was given: the typical year's cold, or a usual season's end, stands in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +51,17 @@ class TipOut:
 
 
 def last_pick(season: Season) -> LastPick | None:
-    """The last day fruit is picked; None where the typical year is never too cold and no day was given."""
+    """The last day fruit is picked; None where no day was given, the typical year is never too cold and the crop
+    has stood for longer than is usual."""
     wanted = season.holding.work.bed_wanted_back
     if wanted is not None:
         return LastPick(wanted, assumed=False)
+    usual = min((leader.planted_on for leader in season.leaders.values()), default=season.day) + SEASON
     for ahead in range(YEAR):
         day = season.day + timedelta(days=ahead)
         today_c, next_c = (typical_c(day.toordinal() + n, season.holding.latitude_deg) for n in (0, 1))
         # The cold of spring, while days grow warmer, ends no season: it is before its beginning.
-        if today_c < TOO_COLD_C and next_c < today_c:
+        if day == usual or (today_c < TOO_COLD_C and next_c < today_c):
             return LastPick(day, assumed=True)
     return None
 

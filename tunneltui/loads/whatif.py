@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 
+from tunneltui.growth.leader import let_down_m
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.user_error import UserError
 from tunneltui.loads.chain import loads, update_loads
@@ -27,11 +28,15 @@ BESIDE_M = 0.10
 
 @dataclass(frozen=True, slots=True)
 class Lower:
-    """Let out twine and move the hook on, as a lowering of the row would. No hook place: on the loop's slope."""
+    """Let out twine and move the hook on, as a lowering of the row would. No hook place: on the loop's slope.
+
+    With ``aimed_under_wire_m`` as much is let out as brings the tip there, and ``let_out_m`` only about says it.
+    """
 
     leader: str
     let_out_m: float
     hook_u_m: float | None = None
+    aimed_under_wire_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,9 +161,13 @@ def _lowered(
     then = lowered(season, replace(hangs, leader=before), to, second)
     kept = {fixing.id for fixing in then.fixings}
     opened = (Ending(fixing, day, None) for fixing in before.fixings if fixing.id not in kept)
-    move = Lowering("lowering", day, change.let_out_m, to.hook_u_m, None, None, as_proposed=True)
+    aimed_m = change.aimed_under_wire_m
+    move = Lowering("lowering", day, change.let_out_m, to.hook_u_m, None, None, True, aimed_m)
     then = replace(then, lowerings=(*then.lowerings, move), endings=(*then.endings, *opened), props=())
-    return _with_leader(season, then), _each_day(outlook, leader.id, lambda on: let_down(on, change.let_out_m))
+    season, down_m = _with_leader(season, then), change.let_out_m
+    if aimed_m is not None and outlook.basis is not None and leader.id in outlook.basis.leaders:
+        down_m = let_down_m(outlook.basis.leaders[leader.id], day.toordinal(), aimed_m)
+    return season, _each_day(outlook, leader.id, lambda on: let_down(on, down_m))
 
 
 def _handled(leader: Leader, day: date) -> Leader:

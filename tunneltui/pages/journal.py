@@ -8,11 +8,10 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice, takewhile
-from typing import Literal, overload
+from typing import TYPE_CHECKING, Literal, overload
 from zoneinfo import ZoneInfo
 
 from tunneltui.cells import Day, Sentence, day_word, say, words
-from tunneltui.chores.morning import Morning
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
@@ -22,6 +21,9 @@ from tunneltui.pages.story import sentence
 from tunneltui.pages.text import printed, wrapped
 from tunneltui.pages.units import localize
 from tunneltui.season.state import Season
+
+if TYPE_CHECKING:
+    from tunneltui.chores.morning import Morning
 
 Which = Literal["all", "counting", "crossed out", "set aside"]
 WHICH: tuple[Which, ...] = ("all", "counting", "crossed out", "set aside")

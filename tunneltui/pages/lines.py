@@ -93,7 +93,9 @@ def wrapped(parts: Sequence[Part], width: int, indent: int) -> list[list[Part]]:
     left = width
     for part in parts:
         for word in re.findall(r"\s*\S+|\s+$", part.text):
-            if len(word) > left and lines[-1] and word.strip():
+            if len(word) > left and lines[-1]:
+                if not word.strip():
+                    continue
                 lines.append([Part(" " * indent)] if indent else [])
                 left = width - indent
                 word = word.lstrip()

@@ -224,7 +224,9 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
 
 def all_records_words(planned: Planned) -> list[Sentence]:
     """Every cultivar's, then the rows and row ends that give more or less than the others."""
-    rows = [_place_words(f"row {row}", one, "week") for row, one in planned.rows.items() if _matters(one)]
+    rows = [
+        _place_words(f"row {row}", one, "week") for row, one in planned.rows.items() if one.n and _matters(one)
+    ]
     ends = planned.row_ends
     rows += [_place_words("row ends", ends, "stem")] if ends.n and _matters(ends) else []
     return [*map(record_words, planned.records.values()), *rows]

@@ -231,7 +231,7 @@ def _doubts(back: LookBack) -> list[Section]:
 
 def fair_words(found: Fair) -> list[str]:
     """What each group gave, the verdict of every pair, and what cannot be told from it."""
-    gave = joined(", ", (say("{} {}", one_line(name, 60), kg(mean)) for name, mean in found.means.items()))
+    gave = joined(", ", (say("{} of {}", kg(mean), one_line(name, 60)) for name, mean in found.means.items()))
     where = " in the rows where it was weighed" if found.unit == "row" else ""
     return [
         say(
@@ -298,10 +298,11 @@ def _untold(found: Fair) -> list[Sentence]:
     if len(untold) == 1:
         return [pair_words(untold[0]), would]
     there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
-    each = joined(", ", (say("{} {}", one_line(name, 60), n) for name, n in there.items()))
+    counts = [many(n, found.unit) if k == 0 else str(n) for k, n in enumerate(there.values())]
+    each = joined(", ", (say("{} of {}", n, one_line(name, 60)) for name, n in zip(there, counts, strict=True)))
     pairs = "No two" if len(untold) == len(found.pairs) else f"{len(untold)} pairs"
     cannot = "can" if len(untold) == len(found.pairs) else "cannot"
-    return [say("{} {} be told apart; {}s each: {}. {}", pairs, cannot, found.unit, each, would)]
+    return [say("{} {} be told apart: {}. {}", pairs, cannot, each, would)]
 
 
 def _compared(back: LookBack) -> Section:

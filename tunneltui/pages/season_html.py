@@ -13,7 +13,7 @@ from tunneltui.cells import METRIC, Quantity, Units, kg, localized, one_line, sc
 from tunneltui.pages.page import Section
 from tunneltui.pages.season import air_words, money, season_page, span_words
 from tunneltui.pages.season_pictures import air_picture, clips_picture, hours_picture, kg_pictures, stems_picture
-from tunneltui.pages.text import LONGEST, day_words
+from tunneltui.pages.text import LONGEST, day_words, table_html
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.record import within
 from tunneltui.review.season_weeks import SeasonWeeks
@@ -130,6 +130,8 @@ MOST_KINDS = 10
 
 
 def _told(section: Section, units: Units) -> str:
+    if section.columns:
+        return _head(section.title) + "\n".join(table_html(section, units)) + "\n"
     items = "".join(f"<li>{_text(localized(item.lengths[0], units))}</li>\n" for item in section.items)
     return f"<h2>{_text(section.title)}</h2>\n<ul>\n{items}</ul>\n"
 

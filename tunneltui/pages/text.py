@@ -127,7 +127,7 @@ def beside(page: Page, key: str, units: Units = METRIC, width: int = 0) -> list[
         return [localized(section.title, units)]
     shown = layout(section, width, units)[0] if width else ()
     facts = (
-        " ".join(filter(None, (head_words(column, units), cell_words(cell, column, units).strip())))
+        " ".join((column.head, spoken(cell, units))).strip()
         for n, (column, cell) in enumerate(zip(section.columns, item.cells, strict=False))
         if spoken(cell, units) and n not in shown
     )
@@ -149,7 +149,7 @@ def html(page: Page, units: Units = METRIC) -> str:
     for section in page.sections:
         if section.title:
             out.append(f"<h2>{_html(localized(section.title, units))}</h2>")
-        out += _html_table(section, units) if section.columns else _html_words(section, units)
+        out += table_html(section, units) if section.columns else _html_words(section, units)
     out += [f"<p>{_html(localized(words, units))}</p>" for words in page.foot]
     return "\n".join(out)
 
@@ -158,25 +158,30 @@ def _html(text: str) -> str:
     return escape(one_line(text, LONGEST))
 
 
-def _html_table(section: Section, units: Units) -> list[str]:
-    words = any(item.lengths or item.more for item in section.items)
+def table_html(section: Section, units: Units) -> list[str]:
+    """A section of columns; what stands in none of them runs across."""
+    words = any(item.lengths or item.more for item in section.items if item.cells)
     heads = [_html(head_words(column, units)) for column in section.columns] + ([""] if words else [])
     out = ["<table>"]
     if any(heads):
         out.append(f"<tr>{''.join(f'<th>{head}</th>' for head in heads)}</tr>")
     for item in section.items:
+        if not item.cells:
+            said = "<br/>".join(_html(localized(told, units)) for told in (*item.lengths[:1], *item.more))
+            out.append(f'<tr><td colspan="{len(heads)}">{said}</td></tr>')
+            continue
         cells = [
             _html(cell_words(cell, column, units))
             for cell, column in zip(item.cells, section.columns, strict=False)
         ]
         if words:
-            cells.append("<br>".join(_html(localized(said, units)) for said in (*item.lengths[:1], *item.more)))
+            cells.append("<br/>".join(_html(localized(said, units)) for said in (*item.lengths[:1], *item.more)))
         out.append(f"<tr>{''.join(f'<td>{cell}</td>' for cell in cells)}</tr>")
     return [*out, "</table>"]
 
 
 def _html_words(section: Section, units: Units) -> list[str]:
     return [
-        f"<p>{'<br>'.join(_html(localized(said, units)) for said in (*item.lengths[:1], *item.more))}</p>"
+        f"<p>{'<br/>'.join(_html(localized(said, units)) for said in (*item.lengths[:1], *item.more))}</p>"
         for item in section.items
     ]

@@ -12,7 +12,6 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from tunneltui.chores.chore import Chore, Round, WorkOfAKind
-from tunneltui.chores.kinds import KINDS
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
@@ -69,6 +68,9 @@ def _works(works: Iterable[WorkOfAKind]) -> list[dict[str, Any]]:
 
 
 def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
+    # With the kinds come the rules of every family: a document that tells of no chore waits for none.
+    from tunneltui.chores.kinds import KINDS
+
     return {
         "line": numbers.get(chore.id),
         "id": chore.id,

@@ -15,7 +15,6 @@ from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.ascii import in_ascii
 from tunneltui.draw.poor import shows_ascii_only
-from tunneltui.growth.backtest import backtest as scored
 from tunneltui.holding.user_error import UserError
 from tunneltui.loads.peak import with_peaks
 from tunneltui.loads.whatif import typed_change, what_if
@@ -23,7 +22,6 @@ from tunneltui.pages import lowering
 from tunneltui.pages import plant as twin
 from tunneltui.pages.day import day_document, day_text
 from tunneltui.pages.loads_text import loads_text, what_if_text
-from tunneltui.pages.outlook import backtest_text, outlook_text
 from tunneltui.pages.round import round_text
 from tunneltui.pages.units import localize
 from tunneltui.report import command_helpers, documents
@@ -97,16 +95,6 @@ def _what_if(args: Args, morning: Morning) -> int:
     )
 
 
-def outlook(args: Args) -> int:
-
-    season, coming = command_helpers.foreseen(args)
-    return command_helpers.say(
-        args,
-        lambda: documents.outlook_document(season, coming),
-        lambda: localize(outlook_text(season, coming)),
-    )
-
-
 def plant(args: Args) -> int:
 
     now = command_helpers.morning(args)
@@ -130,12 +118,3 @@ def _drawn_for(args: Args, text: str) -> str:
 
     poor = shows_ascii_only(sys.stdout.encoding, os.environ if sys.stdout.isatty() else {})
     return in_ascii(text) if args.ascii or poor else text
-
-
-def backtest(args: Args) -> int:
-
-    here = command_helpers.read_journal(args)
-    held = scored(here.entries, here.day, here.season)
-    return command_helpers.say(
-        args, lambda: documents.backtest_document(held), lambda: localize(backtest_text(held))
-    )

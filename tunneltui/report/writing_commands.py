@@ -13,7 +13,6 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.pages.asked import NEXT, TO_PLANT, no_fault
 from tunneltui.pages.units import localize
 from tunneltui.report import beginning, command_helpers, editing
-from tunneltui.report.done_line import done_line
 from tunneltui.report.editing import right_holding
 from tunneltui.report.left_out import left_out_by
 from tunneltui.report.typed_entry import typed_entries
@@ -28,6 +27,8 @@ def add(args: Args) -> int:
 
 
 def done(args: Args) -> int:
+    # Nothing else that is written waits for the rules for chores.
+    from tunneltui.report.done_line import done_line
 
     here = command_helpers.read_journal(args)
     done = done_line(" ".join(args.line), command_helpers.morning(args, here), command_helpers.shown_before(here))

@@ -222,10 +222,12 @@ def _housed(known: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tup
 
 
 def _laid_down(now: Plan, planned: Coming) -> SettingOut | None:
-    """What stands now with the rows laid down whose tiers cannot hold its stems; None where all hold them. An
-    offer beside the others: how the grower works is not changed unasked."""
+    """What stands now with the rows laid down whose tiers cannot hold its stems, or not as long as their fruit
+    asks for; None where all hold them. An offer beside the others: how the grower works is not changed unasked."""
     loop_of = planned.season.layout.loop_of_row
-    full = {row for fit in now.fits if not fit.fits for row in now.setting.rows if loop_of[row].id == fit.loop}
+    loops = {fit.loop for fit in now.fits if not fit.fits}
+    loops |= {planned.season.leaders[name].loop for name in planned.full}
+    full = {row for row in now.setting.rows if loop_of[row].id in loops}
     if not full:
         return None
     trainings: list[Training] = [

@@ -2,7 +2,8 @@
 
 What was foreseen is worked out anew by what was known on the day the plan was adopted, or on the day of planting
 where none was; the journal keeps what was known, not what was said of it. What is learned is what the same house
-would be planned to give, planted on the same day of the next year.
+would be planned to give, planted on the same day of the next year. Of a journal begun in mid season, what ripens
+before it is left out of both: its picks are not in what came.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import layout
 from tunneltui.holding.user_error import UserError
-from tunneltui.journal.entry import Entry
+from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.review.plan_buy import clips_to_set
 from tunneltui.review.plan_dates import dates
@@ -102,9 +103,10 @@ def plan_held(entries: Sequence[Entry], season: Season) -> PlanHeld:
     if not lived.leaders:
         raise UserError("Nothing was planted yet, so no plan can be held against it.", "Plan: `tunneltui plan`.")
     began, stood = _began_with(lived)
-    on, taken, foreseen = _foreseen(entries, season, lived)
-    learned = _told(entries, _a_year_on(season), stood, year_on(began))
     written = record(entries, season)
+    unnoted_days = _unnoted_days(entries, written, began)
+    on, taken, foreseen = _foreseen(entries, season, lived, unnoted_days)
+    learned = _told(entries, _a_year_on(season), stood, year_on(began), unnoted_days)
     return PlanHeld(
         "" if taken is None else taken.name,
         on,
@@ -120,7 +122,7 @@ def kg_foreseen_by_week(entries: Sequence[Entry], season: Season) -> dict[str, d
     lived = this_season(season)
     if not lived.leaders:
         return {}
-    _, _, told = _foreseen(entries, season, lived)
+    _, _, told = _foreseen(entries, season, lived, 0)
     found: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
     for name, leader in told.planned.season.leaders.items():
         kg = told.taught.kg_per_truss[leader.cultivar].mid
@@ -141,7 +143,19 @@ def _began_with(lived: Season) -> tuple[date, dict[str, str]]:
     return min(leader.planted_on for leader in leaders), {leader.place: leader.cultivar for leader in leaders}
 
 
-def _foreseen(entries: Sequence[Entry], season: Season, lived: Season) -> tuple[date, PlanAdopted | None, _Told]:
+def _unnoted_days(entries: Sequence[Entry], written: Record, began: date) -> int:
+    """Days from the planting on whose picks are not in the journal: those before it was begun, save where earlier
+    picks were read in. What the first pick finds ripe has ripened within the week before."""
+    first = min((p.day for p in written.picks if p.day >= began and p.kg is not None), default=None)
+    if first is None:
+        return 0
+    begun = min(written_at(entry).date() for entry in entries)
+    return max(0, (min(begun, first - timedelta(days=7)) - began).days)
+
+
+def _foreseen(
+    entries: Sequence[Entry], season: Season, lived: Season, unnoted_days: int
+) -> tuple[date, PlanAdopted | None, _Told]:
     """By what was known on the day a plan was adopted, else on the first planting."""
     began, stood = _began_with(lived)
     on, taken = _adopted(season, began)
@@ -150,7 +164,8 @@ def _foreseen(entries: Sequence[Entry], season: Season, lived: Season) -> tuple[
     holding = season.holding if taken is None else holding_of(then.holding, taken)
     there = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
     planted_on = began if taken is None else taken.plant
-    return on, taken, _told(before, replace(then, holding=holding, layout=layout(holding)), there, planted_on)
+    known = replace(then, holding=holding, layout=layout(holding))
+    return on, taken, _told(before, known, there, planted_on, unnoted_days)
 
 
 def year_on(day: date) -> date:
@@ -175,11 +190,17 @@ def _adopted(season: Season, began: date) -> tuple[date, PlanAdopted | None]:
     return began, None
 
 
-def _told(entries: Sequence[Entry], season: Season, cultivar_of: Mapping[str, str], planted_on: date) -> _Told:
+def _told(
+    entries: Sequence[Entry],
+    season: Season,
+    cultivar_of: Mapping[str, str],
+    planted_on: date,
+    unnoted_days: int,
+) -> _Told:
     taught = season_taught(season, cultivar_of.values())
     records = cultivar_records(entries, season, taught)
     planned = coming(season, cultivar_of, records, planted_on)
-    crops = planned.crops(taught)
+    crops = planned.crops(taught, planted_on + timedelta(days=unnoted_days))
     leaders = planned.season.leaders
     plants = Counter({one.plant: one.cultivar for one in leaders.values()}.values())
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in leaders}
@@ -195,7 +216,7 @@ def _told(entries: Sequence[Entry], season: Season, cultivar_of: Mapping[str, st
         {name: _summed([crop.kg for crop in crops if crop.cultivar == name], 1 / plants[name]) for name in names},
         {name: pace[name].band() for name in names},
         {name: replace(pace[name], mid=stem_m[name]).band(spread[name]) for name in names},
-        hours(season, planned, crops, clips_to_set(planned.season, ends_m)).band,
+        hours(season, planned, planned.crops(taught), clips_to_set(planned.season, ends_m)).band,
         date.fromordinal(int(min(ripe))) if ripe else None,
     )
 

@@ -114,6 +114,8 @@ def dates(planned: Coming) -> Dates:
         tunnel = next(iter(season.layout.rows.values()))[0].key
         air = air_series(season, tunnel, plant, end.day)
         tip_out = last_useful_flowering(end.day, air, RipeningFactor())
+        full = [season.leaders[name].tip_taken_out_on for name in planned.full]
+        tip_out = min((day for day in (tip_out, *full) if day is not None), default=None)
     return Dates(
         sow,
         sow + timedelta(days=UP_AFTER_DAYS + POT_ON_AFTER_DAYS),

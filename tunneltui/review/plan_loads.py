@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from itertools import pairwise
 from typing import TypeVar
 
 from tunneltui.cells import m, say
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
+from tunneltui.loads.low_fruit import low_trusses
 from tunneltui.loads.result import HoopLoad, LineLoad, Loads, StemPath, WireLoad
 from tunneltui.review.plan_season import Coming
 from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
@@ -19,8 +19,6 @@ from tunneltui.season.state import Leader, Season
 
 FIRST_LOOK_DAYS = 63
 LOOK_EVERY_DAYS = 21
-FRUIT_CLEAR_M = 0.15
-"""A truss rooted lower on the stem's path than this hangs its fruit on the soil. Common practice, no source."""
 
 
 def look_days(planted_on: date, last: date) -> list[date]:
@@ -60,26 +58,16 @@ def tipped(season: Season, leader: Leader, stem: StemOn) -> StemOn:
 
 
 def on_soil_kg(looks: Iterable[Mapping[str, StemPath]], stems: Iterable[Mapping[str, StemOn]]) -> float:
-    """Fruit of every truss that hangs lower than ``FRUIT_CLEAR_M`` on any of the days, each truss once.
+    """Fruit of every truss that lies on the soil on any of the days, each truss once.
 
     Paths and stems of the same days, by leader.
     """
     lost: dict[tuple[str, int], float] = {}
     for paths, grown in zip(looks, stems, strict=True):
         for name, stem in grown.items():
-            points = paths[name].points if name in paths else ()
-            for truss in stem.trusses:
-                z_m = _height_m(points, truss.s_m)
-                if z_m is not None and z_m < FRUIT_CLEAR_M and truss.s_m > FRUIT_CLEAR_M:
-                    lost[name, truss.number] = max(truss.kg, lost.get((name, truss.number), 0.0))
+            for truss in low_trusses(paths[name], stem.trusses) if name in paths else ():
+                lost[name, truss.number] = max(truss.kg, lost.get((name, truss.number), 0.0))
     return sum(lost.values())
-
-
-def _height_m(points: Sequence[tuple[float, float, float]], s_m: float) -> float | None:
-    for (_, low_z, low_s), (_, high_z, high_s) in pairwise(points):
-        if low_s <= s_m <= high_s and high_s > low_s:
-            return low_z + (high_z - low_z) * (s_m - low_s) / (high_s - low_s)
-    return None
 
 
 def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from tunneltui.growth.forecast import Basis, basis
-from tunneltui.growth.leader import LeaderBasis, leader_on
+from tunneltui.growth.leader import LeaderBasis, head_on, leader_on
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.topping import LastPick, last_pick, tip_outs
 from tunneltui.holding.crops import crop_of
@@ -17,6 +17,7 @@ from tunneltui.holding.layout import Layout, Standing, layout
 from tunneltui.holding.model import Cultivar, Holding, Training
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.loads.room import wire_m
+from tunneltui.review.plan_trellis import most_held_m
 from tunneltui.review.plan_values import Crop, CultivarRecord
 from tunneltui.review.season_learned import SEASONS_SD_LN, SeasonTaught, Taught, end_places
 from tunneltui.season.state import HungString, Leader, Season
@@ -35,6 +36,8 @@ class Coming:
     last_day: date
     growing: Mapping[str, LeaderBasis]
     """Leaders whose tip comes out, for the days before that."""
+    full: frozenset[str]
+    """Leaders whose tip comes out sooner than its fruit asks for, since their tiers are full."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         """A leader as it would be if it were tended: leaves down to those kept, ripe trusses picked."""
@@ -64,14 +67,17 @@ class Coming:
         }
         return replace(self, season=replace(self.season, holding=holding, layout=places, leaders=leaders))
 
-    def crops(self, taught: SeasonTaught) -> tuple[Crop, ...]:
-        """Kg to the last pick, by cultivar and row: what a truss gives over a season, and where it hangs."""
+    def crops(self, taught: SeasonTaught, since: date = date.min) -> tuple[Crop, ...]:
+        """Kg that ripen from a day to the last pick, by cultivar and row: what a truss gives over a season, and
+        where it hangs."""
         ends = end_places(self.season)
         trusses: dict[tuple[str, str], float] = defaultdict(float)
         last = self.last_day.toordinal()
         for name, leader in self.season.leaders.items():
             share = taught.place_share(leader.cultivar, leader.row, at_end=leader.place in ends)
-            trusses[leader.cultivar, leader.row] += share * bisect_right(self.known.ripe[name], last)
+            ripe = self.known.ripe[name]
+            ripening = bisect_right(ripe, last) - bisect_left(ripe, since.toordinal())
+            trusses[leader.cultivar, leader.row] += share * max(0, ripening)
         kg = taught.kg_per_truss
         return tuple(Crop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
 
@@ -98,11 +104,14 @@ def coming(
     known = basis(made, days)
     stopped = {name: out.on for name, out in tip_outs(made, known).items()}
     stopped |= _stopped_at_the_wire(made, known, days)
+    full = _stopped_in_full_tiers(made, records, known, days, stopped)
+    stopped |= full
     if not stopped:
-        return Coming(made, known, end, last, {})
+        return Coming(made, known, end, last, {}, frozenset())
     leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
     made = replace(made, leaders=leaders)
-    return Coming(made, basis(made, days), end, last, {name: known.leaders[name] for name in stopped})
+    growing = {name: known.leaders[name] for name in stopped}
+    return Coming(made, basis(made, days), end, last, growing, frozenset(full))
 
 
 def _stopped_at_the_wire(season: Season, known: Basis, days: int) -> dict[str, date]:
@@ -112,11 +121,39 @@ def _stopped_at_the_wire(season: Season, known: Basis, days: int) -> dict[str, d
         if leader.training != "pinched_at_wire":
             continue
         limit_m = wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m
-        ordinals = range(season.day.toordinal(), season.day.toordinal() + days)
-        first = bisect_left(ordinals, limit_m, key=lambda day: leader_on(known.leaders[name], day).length_m.mid)
-        if first < days:
-            stopped[name] = date.fromordinal(ordinals[first])
+        if (on := _as_long(season, known.leaders[name], limit_m, days)) is not None:
+            stopped[name] = on
     return stopped
+
+
+def _stopped_in_full_tiers(
+    season: Season,
+    records: Mapping[str, CultivarRecord],
+    known: Basis,
+    days: int,
+    stopped: Mapping[str, date],
+) -> dict[str, date]:
+    """The day before a tiered stem is as long as its tiers hold, where that comes before its tip is to be out.
+
+    Only of cultivars that were never measured: who does not know their pace keeps the tiers and stops them there
+    (common practice, no source). How long a measured one gets is planned for, whether it fits or not.
+    """
+    held_m = most_held_m(season)
+    full: dict[str, date] = {}
+    for name, leader in season.leaders.items():
+        found = records.get(leader.cultivar)
+        if leader.training == "tiered" and (found is None or not found.stems):
+            on = _as_long(season, known.leaders[name], held_m[leader.loop], days)
+            if on is not None and on <= stopped.get(name, on):
+                full[name] = on - timedelta(days=1)
+    return full
+
+
+def _as_long(season: Season, growing: LeaderBasis, limit_m: float, days: int) -> date | None:
+    """The first day on which a stem is as long as that; None where it stays shorter."""
+    ordinals = range(season.day.toordinal(), season.day.toordinal() + days)
+    first = bisect_left(ordinals, limit_m, key=lambda day: head_on(growing, day).length_m.mid)
+    return date.fromordinal(ordinals[first]) if first < days else None
 
 
 def planned_season(

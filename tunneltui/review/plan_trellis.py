@@ -10,15 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
 from tunneltui.loads.room import held_m, most_travel_m, way_m, wire_m
 from tunneltui.review.plan_records import STEM_SPREAD
-from tunneltui.review.plan_season import Coming
 from tunneltui.review.plan_values import CultivarRecord, LoopFit
 from tunneltui.season.state import Leader, Season
+
+if TYPE_CHECKING:
+    from tunneltui.review.plan_season import Coming
 
 LOWEST_FIRST_M = 0.50
 """A first tier lower than this hangs fruit on the soil. Common practice, no source."""
@@ -52,6 +55,18 @@ def trellis(planned: Coming, records: Mapping[str, CultivarRecord]) -> Trellis:
     limits = season.holding.limits
     chosen = _chosen(limits, asked)
     return Trellis(chosen.first_tier_m, chosen.run_slope, tuple(_fit(chosen, one) for one in asked))
+
+
+def most_held_m(season: Season) -> dict[str, float]:
+    """By loop with tiered stems, the longest its tiers hold at all: the first as low and the rise as flat as may
+    be."""
+    loops = season.layout.loops.values()
+    tiered = [loop for loop in loops if any(x.training == "tiered" for x in season.leaders_of_loop(loop.id))]
+    if not tiered:
+        return {}
+    asked = [_loop_asked(season, loop, ()) for loop in tiered]
+    *_, roomiest = _choices(season.holding.limits, asked)
+    return {one.loop.id: _holds_m(roomiest, one) for one in asked}
 
 
 def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:

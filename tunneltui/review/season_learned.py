@@ -76,9 +76,11 @@ class SeasonTaught:
     truss_intercept: Mapping[str, float]
     kg_per_truss: Mapping[str, Taught]
     rows: Mapping[str, Taught]
-    """By row, what a truss gives there over the same cultivar's in all weighed rows; n is weighed weeks."""
+    """By row, what a truss gives there over the same cultivar's in all weighed rows; n is weighed weeks, 0 where
+    only other rows at the side, or in the middle, of a tunnel tell."""
     row_ends: Taught
-    """The same of the first and last place of a row over the others; n is stems at ends weighed by themselves."""
+    """The same of a row's first and last place, towards the ends of the tunnel, over the others; n is stems there
+    weighed by themselves."""
 
     weighed_in: Mapping[str, float]
     """By cultivar, the mean share of the rows in which its kilograms a truss were read."""
@@ -105,7 +107,7 @@ def season_taught(season: Season, planned: Iterable[str] = ()) -> SeasonTaught:
     stems = _stems(known)
     names = dict.fromkeys([*season.layout.cultivars, *known.traits, *planned])
     read = {name: found for name in known.traits if (found := _read_in_rows(season, known, name))}
-    rows = _rows(read)
+    rows = _with_their_side(season, _rows(read))
     return SeasonTaught(
         {name: _vigour(season, name, stems.get(name, ())) for name in names},
         stems,
@@ -221,6 +223,33 @@ def _rows(read_in: Mapping[str, Mapping[str, _RowRead]]) -> dict[str, Taught]:
         mean_ln = sum(ln * one.trusses for ln, one in found) / trusses
         taught[row] = drawn(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
     return taught
+
+
+def _with_their_side(season: Season, weighed: Mapping[str, Taught]) -> dict[str, Taught]:
+    """Rows never weighed by themselves too: each gives what weighed rows along a wall, or amid others, give. Half
+    of the variance between rows is taken to come of that (assumed)."""
+    at_side = _at_side(season)
+    part_sd = PLACE_SD_LN / 2**0.5
+    found = dict(weighed)
+    for row, side in at_side.items():
+        alike = [log(one.mid) for other, one in weighed.items() if at_side.get(other) is side]
+        if row not in weighed and alike:
+            mean_ln = sum(alike) / len(alike)
+            found[row] = drawn(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
+    return found
+
+
+def _at_side(season: Season) -> dict[str, bool]:
+    """Of the rows of every tunnel of three or more, whether it is the first or the last across."""
+    across: dict[str, list[tuple[float, str]]] = defaultdict(list)
+    for name, (tunnel, row) in season.layout.rows.items():
+        across[tunnel.key].append((row.across_m, name))
+    return {
+        name: across_m in (min(rows)[0], max(rows)[0])
+        for rows in across.values()
+        if len({across_m for across_m, _ in rows}) > 2
+        for across_m, name in rows
+    }
 
 
 def _base(by_row: Mapping[str, _RowRead], rows: Mapping[str, Taught]) -> float:

@@ -47,7 +47,8 @@ def proposed(morning: Morning, loop: str) -> list[Lower]:
         if draft.kind == "lowered":
             body = parsed(draft)
             if body["leader"] in morning.season.leaders and body.get("let_out_m"):
-                found.append(Lower(body["leader"], body["let_out_m"], body.get("hook_u_m")))
+                place = body.get("hook_u_m"), body.get("aimed_under_wire_m")
+                found.append(Lower(body["leader"], body["let_out_m"], *place))
     return found
 
 

@@ -27,13 +27,13 @@ _HOUSE_WIDE_CHANGES = frozenset({"picked", "planted"})
 """House-wide kinds of which each changed record counts, not only that the shelf changed."""
 LASTING = frozenset(
     {
-        *("blight", "end_rot", "order", "put_right", "read_again", "set_out", "hang_strings", "load_hooks"),
-        *("stood_before", "will_fit"),
+        *("blight", "end_rot", "low_fruit", "order", "put_right", "read_again", "set_out", "hang_strings"),
+        *("load_hooks", "stood_before", "will_fit"),
     }
 )
 """Kinds of chores whose tick holds beyond its day: what follows from something found, until it is found again,
 the walk that puts the picture right, when plants were planted, a reading looked at again, what is done once for a
-coming season, and that stems will not fit."""
+coming season, that stems will not fit, and what lies under fruit on the soil."""
 
 WORKED_FOR = timedelta(days=28)
 """So far back it is looked for which days of the week are worked."""
