@@ -103,6 +103,25 @@ def test_coming_days_carry_the_last_fortnight_on() -> None:
     assert _series(lit).mean_c(TODAY + timedelta(days=12)) == pytest.approx(21.0)
 
 
+def test_a_cold_spell_is_not_carried_on_for_months() -> None:
+    """Three weeks of 11 degC in June were carried on to October: the first truss was foreseen a month late, every
+    truss to come green, and all tips were taken out on 21 June."""
+    diary, _ = small_diary()
+    spell = date(2026, 6, 1)
+    diary.warm(PLANTED, spell - timedelta(days=1), 17.0)
+    diary.warm(spell, date(2026, 6, 20), 11.0)
+    told = air_series(fold(diary.entries, date(2026, 6, 21)), "W", PLANTED, date(2026, 9, 1))
+    assert told.mean_c(date(2026, 6, 22)) == pytest.approx(11.5, abs=1.0)
+    assert told.mean_c(date(2026, 7, 25)) > 15.0
+
+
+def test_a_heated_tunnel_stays_as_warm_as_it_was() -> None:
+    diary, _ = small_diary(planted=date(2026, 1, 10))
+    diary.warm(date(2026, 1, 10), date(2026, 3, 9), 20.0)
+    told = air_series(fold(diary.entries, date(2026, 3, 10)), "W", date(2026, 1, 10), date(2026, 4, 20))
+    assert told.mean_c(date(2026, 4, 10)) == pytest.approx(20.0, abs=2.5)
+
+
 def test_weather_issued_goes_before_carrying_on_with_the_tunnels_own_gain() -> None:
     diary, _ = small_diary()
     diary.warm(_day(10), TODAY - timedelta(days=1), 20.0)

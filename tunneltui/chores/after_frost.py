@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from functools import cache
 
 from tunneltui.cells import day_word, degc, say
 from tunneltui.chores.chore import Chore
@@ -49,10 +50,10 @@ def crop_taken_on(season: Season, tunnel: str) -> date | None:
 
 def only_clearing_after_frost(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
     """Without what is asked of plants that frost took."""
-    taken = {tunnel.key for tunnel in season.holding.tunnels if crop_taken_on(season, tunnel.key) is not None}
+    is_taken = cache(lambda tunnel: crop_taken_on(season, tunnel) is not None)
     for chore in chores:
         row = season.layout.rows.get(chore.row)
-        if row is None or row[0].key not in taken or chore.kind in STILL_ASKED:
+        if row is None or chore.kind in STILL_ASKED or not is_taken(row[0].key):
             yield chore
 
 

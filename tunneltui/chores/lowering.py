@@ -183,12 +183,11 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         first = near_limit_on(season, outlook, leader, sooner + (margin_m if weekly else margin_m - SOONER_M))
         if first is None:
             continue
-        due = near_limit_on(season, outlook, leader, sooner + TOUCHES_M) or season.day + timedelta(
-            days=2 * AHEAD_DAYS
-        )
-        if weekly:
-            due = first
-        elif due < before:
+        due = first if weekly else near_limit_on(season, outlook, leader, sooner + TOUCHES_M)
+        if due is None:
+            # It grows so slowly that it comes to its limit in none of the days foreseen, or no more.
+            continue
+        if not weekly and due < before:
             first = season.day
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
@@ -215,10 +214,10 @@ def lowering_days(season: Season, outlook: Outlook, leader: Leader) -> tuple[dat
         return None
     first = near_limit_on(season, outlook, leader, season.holding.limits.tip_margin_m - SOONER_M)
     due = near_limit_on(season, outlook, leader, TOUCHES_M)
-    if first is None:
+    if first is None or due is None:
         return None
     rested = _rested_on(leader)
-    return max(first, rested), max(due or first + timedelta(days=REST_DAYS), rested)
+    return max(first, rested), max(due, rested)
 
 
 def near_limit_on(season: Season, outlook: Outlook, leader: Leader, margin_m: float) -> date | None:

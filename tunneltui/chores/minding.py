@@ -22,11 +22,14 @@ NEAR_ALLOWED = 0.8
 
 def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iterator[Chore]:
     """The same chores, each with what is to be minded at it; what holds for several is said alike."""
-    hoops = {row: said for row in season.layout.rows if (said := _hoops(season, loads, row))}
 
     @cache
     def heat(tunnel: str) -> str:
         return _heat(season, tunnel)
+
+    @cache
+    def hoops(row: str) -> str:
+        return _hoops(season, loads, row) if row in season.layout.rows else ""
 
     for chore in chores:
         standing = season.layout.rows.get(chore.row)
@@ -34,16 +37,16 @@ def with_cautions(season: Season, loads: Loads, chores: Iterable[Chore]) -> Iter
         if standing is not None and chore.overhead:
             minded.append(heat(standing[0].key))
         if {STEPS, WIRE} & set(minded):
-            minded.append(hoops.get(chore.row, ""))
+            minded.append(hoops(chore.row))
         yield chore._replace(cautions=tuple(dict.fromkeys(one for one in (*chore.cautions, *minded) if one)))
 
 
 def _heat(season: Season, tunnel: str) -> str:
     """By what hour overhead work should be done in a tunnel that will be too hot; '' where it will not."""
-    heat = day_heat(season, tunnel, season.day)
-    if heat is None or heat.done_by is None:
+    hours = day_heat(season, tunnel, season.day)
+    if hours is None or hours.done_by is None:
         return ""
-    by = f"Overhead by {heat.done_by}:00" if heat.done_by > 0 else "Nothing overhead by day"
+    by = f"Overhead by {hours.done_by}:00" if hours.done_by > 0 else "Nothing overhead by day"
     return f"{by}, or in the cool of the evening: the heat between strains greatly."
 
 

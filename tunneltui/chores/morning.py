@@ -98,9 +98,9 @@ def plan(
     their outlook, their clips, and what is to do to each by itself.
     """
     coming = plan_outlook(stages, season, of=stems)
-    bearing = plan_loads(stages, season, coming, season.day)
     if stems is not None:
         season = replace(season, leaders={id_: leader for id_, leader in season.leaders.items() if id_ in stems})
+    bearing = plan_loads(stages, season, coming, season.day)
     known = _planned(stages, season, coming, bearing, minutes, part)
     return Morning(season, coming, bearing, entries, minutes, part, known)
 

@@ -14,12 +14,16 @@ from tunneltui.chores.exceptions import only
 from tunneltui.chores.kinds import FAMILIES, KINDS
 from tunneltui.chores.minding import with_cautions
 from tunneltui.chores.reach import Shown, loops_shown
+from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.result import Loads
 from tunneltui.memo import Stages
 from tunneltui.season.state import Done, Season
 
 RULES = tuple(asked for family in FAMILIES for asked in family.RULES)
+_REACHING: dict[Reach, list[tuple[int, AskedBy]]] = {"stem": [], "loop": [], "house": []}
+for _number, _asked_by in enumerate(RULES):
+    _REACHING[_asked_by.reach].append((_number, _asked_by))
 
 
 def chores(season: Season, outlook: Outlook, loads: Loads) -> list[Chore]:
@@ -55,11 +59,7 @@ def _along(*shown: tuple[object, ...]) -> dict[int, list[Chore]]:
 
 def _asked(reach: Reach, season: Season, outlook: Outlook, loads: Loads) -> dict[int, list[Chore]]:
     """By the number of the rule."""
-    return {
-        number: list(asked.rule(season, outlook, loads))
-        for number, asked in enumerate(RULES)
-        if asked.reach == reach
-    }
+    return {number: list(asked.rule(season, outlook, loads)) for number, asked in _REACHING[reach]}
 
 
 def _reaches_house(done: Done) -> bool:

@@ -14,11 +14,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
-from math import cos, pi
+from math import cos, exp, pi
 from operator import itemgetter
 from typing import Literal
 
 from tunneltui.growth.response import day_length_h
+from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
 
@@ -45,6 +46,12 @@ FOLLOWS_PRIOR = 0.5
 FOLLOWS_WORTH_C2 = 125.0
 """How many squared degrees of the year's own change weigh as much as that assumption."""
 SEASON_DAYS = 56
+SPELL_FADES_DAYS = 10.0
+"""A cool spell is over in weeks (assumed)."""
+HEATED_C = 4.0
+"""The typical year fits within so much: a tunnel warmer than that over weeks is heated."""
+COLD_WORTH_DAYS = 28
+"""So many days let half of it be believed that a tunnel is always cooler than the typical year (assumed)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +184,7 @@ def _read(airs: Mapping[date, Air], today: date) -> _Read:
             continue
         fault = _impossible(air, mean_c)
         if fault:
-            flagged.append(f"{day.isoformat()}: {fault}; left out")
+            flagged.append(Fault(f"{day.isoformat()}: {fault}; left out"))
         else:
             days[day.toordinal()] = (air.source != "sensor", (mean_c, _mark(air)))
     return _Read(days, tuple(flagged))
@@ -307,6 +314,7 @@ def _coming(season: Season, read: Mapping[int, _Day], today: int, last: int, yea
     mean_c = sum(read[d][0] for d in lately) / len(lately) if lately else 0.0
     usual_c = sum(year.on(d) for d in lately) / len(lately) if lately else 0.0
     follows = 0.0 if season.holding.lit else _follows(read, today, year)
+    cool_c = _cool_spell_c(read, today, year, mean_c - usual_c) if lately and not season.holding.lit else 0.0
     coming: dict[int, _Day] = {}
     for day in range(today, last + 1):
         if day in read:
@@ -314,10 +322,22 @@ def _coming(season: Season, read: Mapping[int, _Day], today: int, last: int, yea
         elif day in issued:
             coming[day] = (issued[day], "issued")
         elif lately:
-            coming[day] = (mean_c + follows * (year.on(day) - usual_c), "carried on")
+            faded_c = cool_c * (1 - exp(-(day - today) / SPELL_FADES_DAYS))
+            coming[day] = (mean_c - faded_c + follows * (year.on(day) - usual_c), "carried on")
         else:
             coming[day] = (year.on(day), "typical")
     return coming
+
+
+def _cool_spell_c(read: Mapping[int, _Day], today: int, year: _Year, lately_c: float) -> float:
+    """By how much the last fortnight, ``lately_c`` over the typical year, was cooler than this tunnel was over the
+    season, nought or below. Nothing in a heated one, and nothing where it was warmer: shut doors keep warmth, and
+    nothing cools a tunnel but the weather."""
+    over = [mean_c - year.on(day) for day, (mean_c, _) in read.items() if today - SEASON_DAYS <= day < today]
+    usually_c = sum(over) / len(over)
+    if usually_c < 0:
+        return min(0.0, lately_c - usually_c * len(over) / (len(over) + COLD_WORTH_DAYS))
+    return min(0.0, lately_c - usually_c) * max(0.0, 1 - usually_c / HEATED_C)
 
 
 def _follows(read: Mapping[int, _Day], today: int, year: _Year) -> float:

@@ -31,6 +31,12 @@ SPLINT = "splint it now; it hangs as it is for ten days"
 """Common practice, no source."""
 
 
+TIP_TYPED = "tip then {}_ cm under the wire: enter"
+TIP_READ = "tip {} under the wire"
+TIP_TOO_LOW = "A tip does not hang {} under a wire {} high."
+"""Templates for ``say``."""
+
+
 class Fullest(NamedTuple):
     """The fullest clip of a stem on a string."""
 
@@ -105,7 +111,7 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         leader.row,
         f"hook {move.hook_number}" if move.hook_number is not None else "",
         leader.cultivar,
-        tuple(in_its_row(leader.row, step) for step in _steps(season, move)),
+        tuple(in_its_row(leader.row, step) for step in steps_of(season, move)),
         under_m,
         under_m + (0.0 if move.unnoted else move.let_out_m),
         say("{}", cm(move.let_out_m)) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
@@ -140,7 +146,8 @@ def _bare(season: Season, name: str) -> str:
     return next((stem_name(season, one.id) for one in season.leaders.values() if one.name == name), name)
 
 
-def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
+def steps_of(season: Season, move: LoweringMove) -> Iterable[str]:
+    """What the hands do at one head, in their order."""
     leader = season.leaders[move.leader]
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.unnoted:

@@ -129,7 +129,8 @@ class Fold:
         return self._season
 
     def rows_of(self, leaders: Set[str], before: Season) -> Season:
-        """Only the rows of these leaders, as they are now; what is said of their places, and what is done today.
+        """Only the rows of these leaders, as they are now; what is said of their own places, and what is done
+        today.
         All else is as in ``before``, a season of this day: no more is looked at than one key needs."""
         stands = (self._stands.get(self._plant_of(LEADER, leader)) for leader in leaders)
         rows = {stand.standing.row_id for stand in stands if stand is not None and stand.standing is not None}
@@ -141,7 +142,7 @@ class Fold:
             leaders=standing,
             strings=self._hanging_strings(),
             done=house.dones(self._filed.answered),
-            last=self._filed.last_of({one.place for one in standing.values()}),
+            last=self._filed.last_of({one.place for one in standing.values() if one.id in leaders}),
         )
 
     def _strings_anew(self, changed: set[tuple[str, str]], whole: bool) -> set[str]:
