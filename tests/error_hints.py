@@ -1,8 +1,9 @@
 """Which text of the program is an error's hint: where it goes is followed by reading the program, nothing is run.
 
-A value goes to errors only if every use of it does: in a ``raise``, in a call of an error, through names, lists,
-loops, joins and conditions, and by the ``return`` of a function to every use of that function. What cannot be
-followed (a callback, a field of an object, an argument of another file's function) is no error.
+A value goes to errors only if every use of it does: in a ``raise``, in a call of an error, as an argument named
+``fault`` or ``faults`` (what is wrong with what was noted), through names, lists, loops, joins and conditions, and
+by the ``return`` of a function to every use of that function. What cannot be followed (a callback, a field of an
+object) is no error.
 """
 
 from __future__ import annotations
@@ -13,17 +14,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 SAYS_THE_SAME = {
-    "say",
-    "words",
-    "joined",
-    "capital",
-    "localize",
-    "one_line",
-    "str",
-    "list",
-    "tuple",
-    "sorted",
-    "next",
+    *("say", "words", "joined", "capital", "localize", "one_line"),
+    *("str", "list", "tuple", "set", "sorted", "next", "filter"),
 }
 """Calls whose value is what they are given, said another way."""
 GATHERS = {"append", "extend", "insert", "add", "setdefault"}
@@ -39,7 +31,7 @@ PASSES_ON = (
         ast.Dict,
         ast.Starred,
     ),
-    *(ast.keyword, ast.ListComp, ast.SetComp, ast.GeneratorExp, ast.Subscript),
+    *(ast.keyword, ast.ListComp, ast.SetComp, ast.GeneratorExp, ast.DictComp, ast.Subscript),
 )
 ASKED_ONLY = (ast.Compare, ast.UnaryOp, ast.If, ast.While, ast.Expr, ast.Assert, ast.Raise)
 """Where a value is looked at or raised and goes nowhere else."""
@@ -47,22 +39,32 @@ Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 
 class ErrorHints:
-    def __init__(self, sources: Mapping[Path, str], errors: Iterable[str]) -> None:
-        self._errors = frozenset(errors)
+    """``errors``: the functions and values that take hints; ``named``: arguments that are hints anywhere."""
+
+    def __init__(
+        self, sources: Mapping[Path, str], errors: Iterable[str], named: Iterable[str] = ("fault", "faults")
+    ) -> None:
+        self._errors, self._arguments = frozenset(errors), frozenset(named)
         self._parents: dict[ast.AST, ast.AST] = {}
         self._files: dict[ast.AST, Path] = {}
         self._mentions: dict[str, list[ast.expr]] = defaultdict(list)
-        self._functions: dict[tuple[Path, str], Function] = {}
+        self._functions: dict[str, list[Function]] = defaultdict(list)
+        """By module and name; methods by a point and their name."""
+        self._imported: dict[Path, dict[str, str]] = defaultdict(dict)
+        """By file and name there: module, or module and name."""
         self._answers: dict[ast.AST, bool] = {}
         self.trees = {file: ast.parse(source) for file, source in sources.items()}
         for file, tree in self.trees.items():
             for node in ast.walk(tree):
                 self._files[node] = file
-                if isinstance(node, Function):
-                    self._functions[file, node.name] = node
                 self._parents.update(dict.fromkeys(ast.iter_child_nodes(node), node))
                 if isinstance(node, ast.Name | ast.Attribute) and isinstance(node.ctx, ast.Load):
                     self._mentions[node.id if isinstance(node, ast.Name) else node.attr].append(node)
+                elif isinstance(node, ast.ImportFrom):
+                    names = {name.asname or name.name: f"{node.module}.{name.name}" for name in node.names}
+                    self._imported[file].update(names)
+                elif isinstance(node, Function):
+                    self._functions[self._called(node)].append(node)
 
     def is_hint(self, node: ast.AST) -> bool:
         """Whether the value of an expression goes to errors only."""
@@ -73,6 +75,8 @@ class ErrorHints:
 
     def _goes_to_errors(self, node: ast.AST, above: ast.AST) -> bool:
         match above:
+            case ast.keyword(arg=str(name)) if name in self._arguments:
+                return True
             case ast.Call():
                 return self._in_call(node, above)
             case ast.IfExp(test=test) if test is node:
@@ -104,21 +108,27 @@ class ErrorHints:
                 return True
             case ast.Name(id=name) if name in SAYS_THE_SAME:
                 return self.is_hint(call)
-            case ast.Name(id=name):
-                return self._taken_by(name, node, call)
+            case ast.Name():
+                return self._taken_by(node, call)
             case ast.Attribute(attr="__init__", value=ast.Call(func=ast.Name(id="super"))):
                 bases = next(above.bases for above in self._above(call) if isinstance(above, ast.ClassDef))
                 return any(isinstance(base, ast.Name) and base.id in self._errors for base in bases)
             case ast.Attribute(attr=attr, value=gathered) if attr in GATHERS:
                 return self._named(gathered)
-            case ast.Attribute(attr="join" | "fromkeys"):
+            case ast.Attribute(attr="join" | "fromkeys" | "format"):
                 return self.is_hint(call)
+            case ast.Attribute(attr="startswith" | "endswith"):
+                return True
+            case ast.Attribute():
+                return self._taken_by(node, call)
         return False
 
     def _named(self, target: ast.expr) -> bool:
         """Whether every use of a name, in the function or file that gives it a value, goes to errors."""
         if isinstance(target, ast.Tuple):
             return all(map(self._named, target.elts))
+        if isinstance(target, ast.Subscript):
+            return self._named(target.value)
         if not isinstance(target, ast.Name):
             return False
         scope = next(above for above in self._above(target) if isinstance(above, (ast.Module, Function)))
@@ -131,30 +141,51 @@ class ErrorHints:
             if isinstance(node, ast.Name) and scope in self._above(node)
         )
 
-    def _taken_by(self, name: str, node: ast.AST, call: ast.Call) -> bool:
-        """Whether a function of the same file uses what it is given here for errors only."""
-        function = self._functions.get((self._files[call], name))
-        if function is None:
+    def _taken_by(self, node: ast.AST, call: ast.Call) -> bool:
+        """Whether the function that is called uses what it is given here for errors only."""
+        functions = self._functions.get(self._meant(call.func), [])
+        if len(functions) != 1:
             return False
         if isinstance(node, ast.keyword):
-            return self._uses_of(function, str(node.arg))
-        taken = dict(zip(call.args, function.args.args, strict=False))
-        return node in taken and self._uses_of(function, taken[node].arg)
+            return self._uses_of(functions[0], str(node.arg))
+        names = [argument.arg for argument in functions[0].args.args if argument.arg not in ("self", "cls")]
+        taken = dict(zip(call.args, names, strict=False))
+        return node in taken and self._uses_of(functions[0], taken[node])
 
     def _returned(self, node: ast.AST) -> bool:
         """Whether every use of the function that gives back this value goes to errors."""
         function = next((above for above in self._above(node) if isinstance(above, (Function, ast.Lambda))), None)
         if not isinstance(function, Function):
             return False
-        file = self._files[function]
-        uses = [
-            mention
-            for mention in self._mentions[function.name]
-            if not function.name.startswith("_") or self._files[mention] == file
-        ]
+        called = self._called(function)
+        local = [name for names in self._imported.values() for name, meant in names.items() if meant == called]
+        mentions = {mention for name in {function.name, *local} for mention in self._mentions[name]}
+        uses = [mention for mention in mentions if self._meant(mention) == called]
         return bool(uses) and all(map(self.is_hint, uses))
+
+    def _called(self, function: Function) -> str:
+        if isinstance(self._parents[function], ast.ClassDef):
+            return f".{function.name}"
+        return f"{_module(self._files[function])}.{function.name}"
+
+    def _meant(self, mention: ast.expr) -> str:
+        """The function that a name may mean, as in ``_called``."""
+        file = self._files[mention]
+        match mention:
+            case ast.Name(id=name):
+                return self._imported[file].get(name, f"{_module(file)}.{name}")
+            case ast.Attribute(attr=attr, value=ast.Name(id=name)) if name in self._imported[file]:
+                return f"{self._imported[file][name]}.{attr}"
+            case ast.Attribute(attr=attr):
+                return f".{attr}"
+        return ""
 
     def _above(self, node: ast.AST) -> Iterator[ast.AST]:
         while node in self._parents:
             node = self._parents[node]
             yield node
+
+
+def _module(file: Path) -> str:
+    parts = file.with_suffix("").parts
+    return ".".join(parts[parts.index("tunneltui") :] if "tunneltui" in parts else parts)

@@ -14,7 +14,7 @@ from tunneltui.care.covers import covers, expected_night
 from tunneltui.care.frost import barrels_hold_k, cover_m2, night
 from tunneltui.care.hardening import nights_words
 from tunneltui.care.heat import feels
-from tunneltui.care.heat_hours import day_heat, overhead_words
+from tunneltui.care.heat_hours import day_heat
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS
@@ -22,6 +22,7 @@ from tunneltui.chores.minding import with_cautions
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.memo import Stages
+from tunneltui.pages.air import overhead_words
 from tunneltui.season.state import Season
 
 TONIGHT = DAY + timedelta(days=1)

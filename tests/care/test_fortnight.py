@@ -17,7 +17,7 @@ from tunneltui.care.margin import night_margin
 from tunneltui.care.tunnel_air import recent_inside
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
-from tunneltui.pages.air import sums
+from tunneltui.pages.air import noted_words, sums
 from tunneltui.season.fold import fold
 
 GONE = date(2026, 6, 12)
@@ -85,7 +85,7 @@ def test_unknown_hours_of_humidity_leave_blight_weather_unknown() -> None:
         return body | {"hours_rh": [92.0] * 5 + [None] * 2 + [60.0] * 17}
 
     (day,) = [one for one in _fortnight(_aired(lost)).days if one.day == DAY - timedelta(days=1)]
-    assert day.words == ("late blight weather unknown, 2 hours of humidity missing",)
+    assert [noted_words(one) for one in day.noted] == ["late blight weather unknown, 2 hours of humidity missing"]
 
 
 def test_last_frosts_come_from_the_growers_own_springs() -> None:
@@ -132,7 +132,7 @@ def test_a_logger_that_began_at_noon_gives_no_ends_no_mean_and_no_disease_weathe
     assert (day.mark, day.low_c, day.high_c) == ("filled", None, None)
     assert day.illness is not None
     assert day.illness.late_blight is None
-    (said,) = day.words[:1]
+    said = noted_words(day.noted[0])
     assert said == "late blight weather unknown, 12 hours of humidity missing"
     frozen = replace(afternoon, min_c=-1.0)
     assert _fortnight(later(june(), date(2026, 4, 20), "T", frozen)).last_frosts.days == (date(2026, 4, 20),)
@@ -152,5 +152,6 @@ def test_heat_read_by_hand_is_heat(least: float, most: float, said: bool) -> Non
     """Midway between its ends: 26.5 degC is over the 25 to 26 of Agronomy 2014, 4(1):167; pollen is hurt nine days
     before its flower opens (Purdue)."""
     shown = _fortnight(later(june(), DAY, "T", Air("hand", least, most)), day=DAY + timedelta(days=1))
-    (words,) = [one.words for one in shown.days if one.day == DAY]
-    assert words == (("hot: set may suffer on trusses that open about Mon 29 Jun",) if said else ())
+    (noted,) = [one.noted for one in shown.days if one.day == DAY]
+    hot = "hot: set may suffer on trusses that open about Mon 29 Jun"
+    assert list(map(noted_words, noted)) == ([hot] if said else [])

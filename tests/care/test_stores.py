@@ -8,13 +8,14 @@ from datetime import date, timedelta
 import pytest
 
 from tests.chores.given import DAY, fixing, holding, leader, season
-from tunneltui.care.stores import needs, short_words, stores
+from tunneltui.care.stores import needs, stores
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.season_end import LeaderEnd, SeasonEnd
 from tunneltui.growth.topping import LastPick
 from tunneltui.holding.model import ClipKind, Holding, HookKind, TwineKind
 from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.journal.kinds_holding_up import HowFailed
+from tunneltui.pages.stores import need_words, short_words
 from tunneltui.season.state import Ending, Leader, Season
 
 LAST = date(2026, 10, 31)
@@ -100,7 +101,7 @@ def test_twine_is_counted_in_metres_where_a_spools_length_is_known(
     twine = needs(here, _end(stems, 3.0, 9.0, 10.0, 11.0))[2]
     assert (twine.wanted.low, twine.wanted.mid, twine.wanted.high) == pytest.approx((1.6, 3.6, 5.6))
     assert twine.there == there_m
-    assert says in twine.why
+    assert says in need_words(twine)[0]
 
 
 def test_every_bare_head_wants_a_hook_and_every_bare_tunnel_a_fleece() -> None:

@@ -10,7 +10,7 @@ from functools import cache
 import pytest
 
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.chores.put_right import CropStep, HookStep, Step, StringStep, Walk, asked, begin, mark_meant, marks
+from tunneltui.chores.put_right import CropStep, HookStep, Step, StringStep, Walk, begin, mark_meant, marks
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook
@@ -25,6 +25,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn, Unclipp
 from tunneltui.journal.kinds_journal import CrossedOut, Looked
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.loads.path import hook_u_m
+from tunneltui.pages.put_right import asked
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 

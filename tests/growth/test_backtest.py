@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary
 from tunneltui.growth.backtest import WHATS, Backtests, Score, backtest
-from tunneltui.growth.forecast import outlook
-from tunneltui.journal.kinds_crop import Picked
+from tunneltui.growth.forecast import basis, outlook
+from tunneltui.journal.kinds_care import Air
+from tunneltui.journal.kinds_crop import Picked, PlantLost
+from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.journal.kinds_standing import Measured
-from tunneltui.season.fold import fold
+from tunneltui.memo import Stages
+from tunneltui.season.fold import fold, fold_days
 
 LENGTHS = [0.60, 0.85, 1.12, 1.35, 1.64, 1.88]
 END = PLANTED + timedelta(weeks=8)
@@ -33,6 +37,29 @@ def _score(held: Backtests, what: str, days: int, cultivar: str = "") -> Score:
         for score in one.horizons
         if score.days == days
     )
+
+
+def test_a_group_followed_on_from_day_to_day_is_as_followed_from_nothing() -> None:
+    """With a reading crossed out afterwards, a row of air that comes late and a plant that is lost."""
+    diary, ids = _diary()
+    wrong = next(
+        entry for entry in diary.entries if entry.kind == "measured" and entry.day > PLANTED + timedelta(20)
+    )
+    diary.write(wrong.day + timedelta(days=9), "", CrossedOut(wrong.act))
+    diary.write(PLANTED + timedelta(days=40), "W1-03", PlantLost(ids[2]))
+    late = PLANTED + timedelta(days=15)
+    days = [PLANTED + timedelta(days=n) for n in range(5, 56)]
+    memo = None
+    for season in fold_days(diary.entries, days):
+        if season.day == PLANTED + timedelta(days=30):
+            air = {about: {**by_day, late: Air("sensor", mean_c=26.0)} for about, by_day in season.airs.items()}
+            season = replace(season, airs=air)
+        stages = Stages(memo)
+        on, anew = basis(season, 14, stages), basis(season, 14)
+        memo = stages.memo
+        assert on.leaders.keys() == anew.leaders.keys()
+        for name, one in anew.leaders.items():
+            assert on.leaders[name].followed == one.followed, (season.day, name)
 
 
 def test_nothing_to_score_gives_none() -> None:

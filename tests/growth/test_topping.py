@@ -17,6 +17,7 @@ from tunneltui.growth.topping import TOO_COLD_C, LastPick, last_pick, last_usefu
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked, TipTakenOut
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.pages.outlook import tip_out_words
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
@@ -71,8 +72,8 @@ def test_the_tip_comes_out_when_the_last_useful_truss_flowers() -> None:
     flowered = basis(season, 90).leaders[ids[0]].trusses.flowered
     assert flowered[first.last_truss - 1] < first.last_flowering.toordinal() + 1 <= flowered[first.last_truss]
     assert outs[ids[2]].last_truss in (first.last_truss + 1, first.last_truss + 2)  # counted two further on
-    assert f"truss {first.last_truss} is the last" in first.consequence
-    assert "green on 31 Oct" in first.consequence
+    assert f"truss {first.last_truss} is the last" in tip_out_words(first)
+    assert "green on 31 Oct" in tip_out_words(first)
 
 
 def test_a_tip_already_out_is_no_question() -> None:
@@ -87,7 +88,7 @@ def test_without_a_day_the_typical_cold_stands_in_and_says_so() -> None:
     assert end is not None
     assert end.assumed
     assert date(2026, 10, 15) < end.day < date(2026, 12, 31)
-    assert "taken as the last pick" in tip_outs(season)[ids[0]].consequence
+    assert "taken as the last pick" in tip_out_words(tip_outs(season)[ids[0]])
 
 
 def test_the_cold_of_spring_ends_no_season() -> None:

@@ -10,7 +10,6 @@ import pytest
 
 from tests.loads.made import DAY, clip, holding, leader, outlook, row, season, stem, tiered
 from tests.season.entries import FIRST, TWO_ROWS, Book
-from tunneltui.chores.wording import corner_words
 from tunneltui.growth.forecast import outlook as forecast
 from tunneltui.holding.model import ClipKind, Holding, Tunnel
 from tunneltui.journal.entry import Entry
@@ -22,6 +21,7 @@ from tunneltui.loads.hoops import Pull, hoop_loads
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, lumps, weights
 from tunneltui.loads.result import Loads
+from tunneltui.pages.loads import corner_words
 from tunneltui.season.fold import fold
 from tunneltui.season.state import SetAside
 

@@ -15,6 +15,7 @@ from tunneltui.loads.chain import loads
 from tunneltui.loads.history import leader_histories, leader_past, leader_then, stem_then
 from tunneltui.loads.strength import Strength
 from tunneltui.loads.trials import History
+from tunneltui.pages.loads_text import strength_words
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
 
 WEEK = timedelta(days=7)
@@ -150,17 +151,17 @@ def test_what_a_strength_rests_on_is_said() -> None:
     one, grown = tiered()
     ahead = outlook({"a": grown})
     none = replace(one, fixings=tuple(replace(f, assumed=True) for f in one.fixings))
-    assert (
-        "nothing seen yet, so its strength is an assumption" in loads(season(none), ahead, DAY).strengths[0].says
+    assert "nothing seen yet, so its strength is an assumption" in strength_words(
+        loads(season(none), ahead, DAY).strengths[0]
     )
     week_old = {"hung_on": weeks_ago(1), "seen_on": (weeks_ago(1), DAY)}
     one = replace(one, fixings=tuple(replace(f, **week_old) for f in one.fixings))  # type: ignore[arg-type]
     holding_on = loads(season(one), ahead, DAY).strengths[0]
-    assert "none has failed by itself yet, 7 were seen holding" in holding_on.says
+    assert "none has failed by itself yet, 7 were seen holding" in strength_words(holding_on)
     assert holding_on.low_n < holding_on.strength_n < holding_on.high_n
     fixing = next(f for f in one.fixings if f.id == "a5")
     broke = replace(without(one, "a5"), endings=(Ending(fixing, DAY, "broke"),))
-    assert "1 of 7 seen failed" in loads(season(broke), ahead, DAY).strengths[0].says
+    assert "1 of 7 seen failed" in strength_words(loads(season(broke), ahead, DAY).strengths[0])
 
 
 def test_failures_noted_without_looks_do_not_make_every_clip_weak() -> None:

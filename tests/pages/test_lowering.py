@@ -51,10 +51,12 @@ def test_a_stem_is_named_by_its_place_alone_where_the_plant_has_one_leader() -> 
 def test_what_rises_and_what_stays_over_is_said_before_the_start() -> None:
     now = morning()
     told = lowering.relief(now.season, "W1", now.loads, seen(now, "W1", 0, lowered=True).loads)
-    assert len(told.over_after) < len(told.over_before)
     words = " ".join(lowering.relief_words(told))
+    assert f"{len(told.over_before)} now, {len(told.over_after)} when all is done" in words
     for one in (*told.over_after, *told.risen):
         assert f"{one.stem} " in words
+    for one in told.over_after:
+        assert (f"{one.stem} on {one.on} {one.share:.0%} (1 in " in words) is (one.share < 1)
     assert all(one.before is None or one.share > one.before for one in told.risen)
 
 

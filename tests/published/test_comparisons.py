@@ -11,8 +11,9 @@ from random import Random
 import pytest
 from scipy import stats
 
-from tunneltui.review.compare import Unit, compare, detectable, holm, permutation_p, verdict, welch
-from tunneltui.review.fair import judged
+from tunneltui.pages.season import pair_words
+from tunneltui.review.compare import Unit, compare, detectable, holm, permutation_p, welch
+from tunneltui.review.fair import Pair, judged
 from tunneltui.review.fair_units import Grouped
 from tunneltui.review.student import t_quantile, t_tail
 
@@ -56,9 +57,8 @@ def test_three_groups_differ_where_the_published_answers_say_so() -> None:
     pairs = judged(Grouped("plant", {name: _units(of) for name, of in values.items()}), Random(0))
     differ = {pair.names for pair in pairs if pair.strict_p is not None and pair.strict_p <= 0.05}
     assert differ == {("treated 1", "treated 2")}
-    assert next(pair.says for pair in pairs if pair.names in differ).startswith(
-        "treated 1 gave less than treated 2"
-    )
+    (pair,) = [pair for pair in pairs if pair.names in differ]
+    assert pair_words(pair).startswith("treated 1 gave less than treated 2")
 
 
 def test_exact_permutations() -> None:
@@ -146,7 +146,8 @@ def test_no_difference_is_called_one_at_most_once_in_twenty() -> None:
 
 def test_the_verdict_says_what_could_not_be_seen() -> None:
     same = compare(_units(CONTROL), _units(TREATED_1), Random(0))
-    words = verdict(same, same.welch_p, ("control", "first"), 3)
+    n = len(CONTROL), len(TREATED_1)
+    words = pair_words(Pair(("control", "first"), "plant", n, same, same.welch_p, looked_at=3))
     assert words.startswith("No difference shown between control and first")
     assert "3 comparisons looked at" in words
     assert f"{same.detectable:.1f} kg a plant" in words

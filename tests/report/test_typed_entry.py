@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.chores.given import bodies, holding, leader, row, season
+from tests.report.made import morning
 from tunneltui.holding.model import Place
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Removed
+from tunneltui.journal.kinds_holding_up import Clipped
 from tunneltui.journal.kinds_standing import Planted
 from tunneltui.report.typed_entry import typed_entries
+from tunneltui.season import names
+from tunneltui.season.state import Season
 
 PLACES = (Place("W1-01", 0.5, "round"), Place("W1-02", 1.0, "small", leaders=2), Place("W1-03", 1.5, "round"))
 STANDS = holding(row(places=PLACES))
@@ -53,3 +59,29 @@ def test_a_whole_row_is_cleared_all_but_some() -> None:
 def test_what_cannot_be_is_told(kind: str, words: list[str], says: str) -> None:
     with pytest.raises(UserError, match=says):
         typed_entries(season([], STANDS), kind, words, "W1")
+
+
+def test_a_string_said_of_a_stem_is_the_one_its_head_may_hang_over() -> None:
+    """W1 and W2 are one loop and both have strings 4 to 17. W1-16a stands at the turn and may hang over both 17s;
+    W1-07a is nowhere near W2. A stem 2 m before W2's string 9, noted at its root, is long enough for that one: the
+    walk that puts right takes its number for W2/9, and so does a typed line."""
+    now = morning().season
+    with pytest.raises(UserError, match="String 17 may be W1/17 or W2/17"):
+        _clipped_to(now, "W1-16", "17")
+    assert _clipped_to(now, "W1-16", "W2/17") == "W2/17"
+    assert _clipped_to(now, "W1-07", "8") == "W1/8"
+    root_m = now.strings["W2/9"].u_m - 2.0
+    turned = names.leader(now, "W1-16")
+    assert turned.hook is not None
+    moved = replace(turned, fixings=(), u_m=root_m, hook=replace(turned.hook, u_m=root_m))
+    ahead = replace(now, leaders={**now.leaders, moved.id: moved})
+    assert _clipped_to(ahead, "W1-16", "9") == "W2/9"
+    with pytest.raises(UserError, match="No string '99'"):
+        _clipped_to(now, "W1-07", "99")
+
+
+def _clipped_to(now: Season, stem: str, string: str) -> str:
+    (made,) = typed_entries(now, "clipped", [f"leader={stem}", "s_m=1", f"string={string}"], None)
+    (clipped,) = bodies([made])
+    assert isinstance(clipped, Clipped)
+    return clipped.string

@@ -12,7 +12,7 @@ from tests.report.made import entries, morning
 from tests.review.test_yields import SITE, _pick, _record
 from tunneltui.cells import IMPERIAL, localized
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.season import fair_words
+from tunneltui.pages.season import fair_words, pair_words
 from tunneltui.review.compare import Unit
 from tunneltui.review.fair import Fair, fair, judged
 from tunneltui.review.fair_units import Grouped, What
@@ -25,7 +25,7 @@ def test_one_row_each_says_nothing() -> None:
         kind: What = "row" if what == "row" else "training"
         (pair,) = fair(record(entries(), season), season, kind, names, Random(0)).pairs
         assert pair.found is None
-        assert pair.says.endswith("Nothing can be inferred.")
+        assert pair_words(pair).endswith("Nothing can be inferred.")
 
 
 def _called(seasons: int) -> int:
@@ -62,7 +62,7 @@ def test_a_large_difference_is_shown() -> None:
     (pair,) = judged(Grouped("plant", units), random)
     assert pair.strict_p is not None
     assert pair.strict_p < 0.05
-    assert pair.says.startswith("a gave more than b")
+    assert pair_words(pair).startswith("a gave more than b")
 
 
 def test_a_verdict_in_pounds_says_the_same() -> None:
@@ -81,7 +81,7 @@ def test_three_rows_a_side_can_show_nothing() -> None:
     """2 of the 20 arrangements of three against three are the extreme ones: p is 0.1 at least."""
     units = {"a": [Unit(9.0), Unit(9.1), Unit(9.2)], "b": [Unit(1.0), Unit(1.1), Unit(1.2)]}
     (pair,) = judged(Grouped("row", units), Random(0))
-    assert "too few to show any difference" in pair.says
+    assert "too few to show any difference" in pair_words(pair)
 
 
 def test_what_cannot_be_told_is_said_once_with_what_it_would_take() -> None:
@@ -119,7 +119,7 @@ def test_no_picks_and_one_plant_and_picks_before_planting() -> None:
     bare = _record([])
     other = replace(bare, plants=(*bare.plants, PlantRecord("c", SITE, "cherry 1", date(2026, 5, 1), None)))
     (pair,) = fair(other, season, "cultivar", ("beef 3", "cherry 1"), Random(0)).pairs
-    assert "no weighed picks" in pair.says
+    assert "no weighed picks" in pair_words(pair)
     day = date(2026, 8, 1)
     one = replace(other, picks=(_pick(day, 2.0), _pick(day, 1.0, "cherry 1")))
     (pair,) = fair(one, season, "cultivar", ("beef 3", "cherry 1"), Random(0)).pairs

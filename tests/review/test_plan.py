@@ -24,6 +24,7 @@ from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
+from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words, wanted_words
 from tunneltui.review.plan import intended, plan
 from tunneltui.review.plan_buy import to_buy
 from tunneltui.review.plan_dates import date_conflicts, dates, planting_day
@@ -145,7 +146,7 @@ def test_a_row_too_short_is_said() -> None:
     loop = season.layout.loops["W1"]
     fit = loop_fit(season, loop, [Band(8.5, 9.0, 9.5)] * 12)
     assert not fit.fits
-    assert "too long" in fit.why
+    assert "too long" in fit_why(fit)
     assert loop_fit(season, loop, [Band(1.8, 2.0, 2.2)] * 12).fits
 
 
@@ -192,7 +193,7 @@ def test_days_that_cannot_be_kept_are_said() -> None:
     late = Dates(
         date(2027, 3, 1), date(2027, 3, 22), date(2027, 4, 20), PLANTED, date(2027, 5, 1), date(2027, 6, 1), False
     )
-    says = date_conflicts(late, replace(house(), day=date(2027, 3, 5)))
+    says = [conflict_words(one) for one in date_conflicts(late, replace(house(), day=date(2027, 3, 5)))]
     assert len(says) == 2
     assert "gone by" in says[0]
     assert "later end" in says[1]
@@ -209,11 +210,11 @@ def test_the_last_pick_taken_by_itself_is_never_found_too_late(latitude_deg: flo
     assert found.last_pick is not None
     chosen = replace(found, assumed_end=False)
     asked = replace(season, day=date(2026, 11, 1))
-    assert not any("frost" in says for says in date_conflicts(chosen, asked))
+    assert not any("frost" in conflict_words(one) for one in date_conflicts(chosen, asked))
     autumn = [date(2027, 9, 15) + timedelta(days=ahead) for ahead in range(120)]
     cold = next(day for day in autumn if typical_c(day.toordinal(), latitude_deg) < TOO_COLD_C)
     later = replace(chosen, last_pick=cold + timedelta(days=30))
-    late = [says for says in date_conflicts(later, asked) if "frost" in says]
+    late = [said for one in date_conflicts(later, asked) if "frost" in (said := conflict_words(one))]
     assert len(late) == 1
     assert "likely" in late[0]
     assert "will" not in late[0]
@@ -287,7 +288,7 @@ def test_plans_without_any_record() -> None:
     found = plan((), made.season(stands=stands))
     assert [one.name for one in found.plans] == ["as-planted", "by-vigour", "wider", "two-leaders", "laid-down"]
     assert all(record.defaults for record in found.records.values())
-    assert all(one.trade_offs for one in found.plans)
+    assert all(trade_off_words(one.trade_offs) for one in found.plans)
     assert sorted(found.plans[1].cultivar_of.values()) == sorted(found.plans[0].cultivar_of.values())
     seed = [w for w in found.plans[1].buy if w.item == "seed"]
     assert [w.wanted for w in seed[:2]] == [8.0, 8.0]  # six plants and a fifth, whole seeds
@@ -305,7 +306,7 @@ def test_twine_in_store_is_counted_in_metres(spool_m: float | None, there_m: flo
     planted = planned(season, "vw" * 6, {"v": 0.20, "w": 0.10}).season
     twine = next(w for w in to_buy(now, planted, dict.fromkeys(planted.leaders, 5.0), []) if w.item == "twine")
     assert (twine.there, twine.buy) == (there_m, twine.wanted - min(there_m, twine.wanted))
-    assert says in twine.note
+    assert says in wanted_words(twine)
 
 
 def test_vigour_of_the_records_is_in_the_stems() -> None:
@@ -328,7 +329,7 @@ def test_the_demo_is_planned_and_a_plan_adopted(tmp_path: Path, capsys: pytest.C
     assert peaks[1]["held_back_m"] < peaks[0]["held_back_m"]
     # On one house the fullest string may bear more; then the plan must say so.
     heavier = peaks[1]["string_n"]["mid"] > peaks[0]["string_n"]["mid"] + 0.5
-    assert heavier == ("fullest string bears" in vigour["gives_up"])
+    assert heavier == ("fullest string bears" in vigour["trade_offs"])
     assert main(["plan", "--at", str(at), "--adopt", "by-vigour"]) == 0
     capsys.readouterr()
     assert main(["holding", "show", "--at", str(at), "--json"]) == 0
@@ -343,7 +344,8 @@ def test_plans_that_would_be_the_same_are_left_out() -> None:
     season = made.season(stands=replace(stands, latitude_deg=51.0, cultivars=(Cultivar("v"),)))
     found = plan((), season)
     assert [one.name for one in found.plans] == ["as-planted", "by-vigour", "two-leaders"]
-    assert found.named("by-vigour").trade_offs == "nothing: what is planted stands by vigour already"
+    given_up = trade_off_words(found.named("by-vigour").trade_offs)
+    assert given_up == "nothing: what is planted stands by vigour already"
 
 
 def test_a_row_stopped_at_the_wire_is_not_planned_longer() -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tests.report.made import morning
 from tunneltui.cells import IMPERIAL, localized
+from tunneltui.pages.picks import pick_doubt
 from tunneltui.report.done_line import done_line
-from tunneltui.season.doubts import pick_doubt
 from tunneltui.store.kept_round import as_shown
 
 

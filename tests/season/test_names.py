@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -47,24 +46,6 @@ def test_a_leader_without_clips_says_so() -> None:
     bare = next(one for one in season.leaders.values() if not one.fixings)
     with pytest.raises(UserError, match=f"{bare.name} has no clip noted"):
         names.fixing_id(season, bare.name)
-
-
-def test_a_string_said_of_a_stem_is_the_one_it_reaches() -> None:
-    """W1 and W2 are one loop and both have strings 4 to 17. W1-16a stands at the turn and is clipped to both 17s;
-    W1-07a is nowhere near W2; a stem far on into W2 is at W2's string though it is rooted in W1."""
-    season = morning().season
-    turned, along = names.leader(season, "W1-16"), names.leader(season, "W1-07")
-    with pytest.raises(UserError, match="W1-16a may be at either of two strings 17") as refused:
-        names.string_of_stem(season, turned, "string 17")
-    assert "W1/17 or W2/17" in refused.value.hint
-    assert names.string_of_stem(season, turned, "W2/17") == "W2/17"
-    assert names.string_of_stem(season, along, "8") == "W1/8"
-    assert turned.hook is not None
-    on = season.strings["W2/9"].u_m
-    moved = replace(turned, fixings=(), u_m=on - 1.2, hook=replace(turned.hook, u_m=on - 0.2))
-    assert names.string_of_stem(season, moved, "9") == "W2/9"
-    with pytest.raises(UserError, match="No string '99'"):
-        names.string_of_stem(season, along, "99")
 
 
 def test_every_string_place_row_tunnel_and_cultivar() -> None:

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from tunneltui.care.advised import Advice
 from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
-from tunneltui.care.heat import SET_MEAN_C, harmed_words
+from tunneltui.care.heat import SET_MEAN_C, flowers_harmed
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, issued_for
 from tunneltui.cells import degc, say
@@ -111,11 +111,11 @@ def _shade(season: Season, tunnel: Tunnel, inside_c: float) -> Iterable[Advice]:
         read = yesterday.mean_c if yesterday is not None else None
         seen = say(", yesterday's mean {}", degc(read)) if read is not None else ""
         why = say(
-            "about {} expected inside{}; set suffers above a mean of {}, {}",
+            "about {} expected inside{}; set suffers above a mean of {}, on trusses that open about {}",
             degc(inside_c),
             seen,
             degc(SET_MEAN_C, 1),
-            harmed_words(season.day),
+            flowers_harmed(season.day),
         )
         body = ((tunnel.key, Shade(on=True)),)
         yield Advice("shade", tunnel.key, False, "midday", "shade on", why, source, body)

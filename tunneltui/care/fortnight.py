@@ -1,4 +1,4 @@
-"""A tunnel's air over the last fortnight and the coming days: read, filled or foreseen, degree days, words.
+"""A tunnel's air over the last fortnight and the coming days: read, filled or foreseen, what is of note.
 
 Means come from the one air series that growth works on, so that the screen shows what the forecasts rest on.
 """
@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Literal, NamedTuple
 
 from tunneltui.care.covers import expected_night
 from tunneltui.care.degree_days import Cutoff, Method, degree_days
@@ -21,12 +22,12 @@ from tunneltui.care.disease_weather import (
     humid_hours,
     leaf_mould_hours,
 )
-from tunneltui.care.frost import CHILL_C, FROST_C, LastFrosts, last_frosts
-from tunneltui.care.heat import UNREAD, HotDay, harmed_words, harms_set, hot_day
+from tunneltui.care.frost import CHILL_C, FROST_C, LastFrosts, Night, last_frosts
+from tunneltui.care.heat import UNREAD, HotDay, flowers_harmed, harms_set, hot_day
 from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, day_air, issued_for, whole_ends
-from tunneltui.cells import day_word, degc, say
+from tunneltui.cells import day_word
 from tunneltui.growth.air import AirSeries, Mark, air_series, daily_mean_c, is_part_day
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
@@ -72,6 +73,51 @@ class IllnessWeather:
     humid_hours_read: int
 
 
+class ReadCold(NamedTuple):
+    """Frost, or a night that chills, as it was read."""
+
+    low_c: float
+
+
+class Hot(NamedTuple):
+    """Heat that may harm the set of trusses which open on a later day."""
+
+    flowers_on: date
+
+
+class Blight(NamedTuple):
+    """Late blight weather; where it is unknown, why: hours of humidity missing, of warmth, or the day before."""
+
+    unknown: Literal["", "humidity", "warmth", "day before"] = ""
+    hours_missing: int = 0
+
+
+class Mould(NamedTuple):
+    hours: int
+    of: Literal["leaf", "grey"]
+
+
+class NotIssued(NamedTuple):
+    """No weather was issued for the day."""
+
+
+class ColdToCome(NamedTuple):
+    """What a night may become; under fleece too where frost may come."""
+
+    inside: Night
+    under_fleece: Night | None
+    outside_c: float
+
+
+class HotHours(NamedTuple):
+    """From this hour on overhead work strains greatly."""
+
+    done_by: int
+
+
+Noted = ReadCold | Hot | Blight | Mould | NotIssued | ColdToCome | HotHours
+
+
 @dataclass(frozen=True, slots=True)
 class AirDay:
     day: date
@@ -81,8 +127,8 @@ class AirDay:
     high_c: float | None
     """Ends inside: as read, or for days to come as expected; None where only a mean is known."""
     degree_days: float
-    words: tuple[str, ...]
-    """Frost, heat and disease weather, each a clause."""
+    noted: tuple[Noted, ...]
+    """Frost, heat and disease weather."""
     illness: IllnessWeather | None
     """None for days to come: no humidity is issued."""
 
@@ -157,7 +203,7 @@ def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: 
         ends = _ends(season, tunnel.key, day) if mark in ("sensor", "hand") else None
         low, high = ends or (None, None)
         ill = _illness(season, tunnel.key, day)
-        return AirDay(day, mark, mean_c, low, high, warmth, tuple(_past_words(season, tunnel.key, day, ill)), ill)
+        return AirDay(day, mark, mean_c, low, high, warmth, tuple(_past(season, tunnel.key, day, ill)), ill)
     low_c, high_c = issued_for(season, day)
     return AirDay(
         day,
@@ -166,7 +212,7 @@ def _day(season: Season, tunnel: Tunnel, series: AirSeries, day: date, counted: 
         None if low_c is None else night_margin(season, tunnel.key).over(low_c)[1],
         None if high_c is None else day_margin(season, tunnel.key).over(high_c)[1],
         warmth,
-        tuple(_coming_words(season, tunnel, day, low_c, high_c)),
+        tuple(_coming(season, tunnel, day, low_c, high_c)),
         None,
     )
 
@@ -182,20 +228,16 @@ def _degree_days(season: Season, tunnel: str, series: AirSeries, day: date, coun
     return degree_days(low, high, counted.above_c, counted.method, counted.cap_c, counted.cutoff)
 
 
-def _past_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[str]:
+def _past(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[Noted]:
     air = air_on(season, tunnel, day)
     if air is None:
         return
     if air.min_c is not None and air.min_c <= CHILL_C:
-        yield (
-            say("frost inside, {}", degc(air.min_c))
-            if air.min_c <= FROST_C
-            else say("cold night, {}", degc(air.min_c))
-        )
+        yield ReadCold(air.min_c)
     before = air_on(season, tunnel, day - timedelta(days=1))
     if harms_set(_heat_of(air), _heat_of(before)):
-        yield f"hot: set may suffer {harmed_words(day)}"
-    yield from _disease_words(season, tunnel, day, ill)
+        yield Hot(flowers_harmed(day))
+    yield from _disease(season, tunnel, day, ill)
 
 
 def _illness(season: Season, tunnel: str, day: date) -> IllnessWeather:
@@ -214,47 +256,46 @@ def _heat_of(air: Air | None) -> HotDay:
     return hot_day(air.hours_c, None if is_part_day(air) else daily_mean_c(air))
 
 
-def _disease_words(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[str]:
+def _disease(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterator[Noted]:
     """Of a day with humidity; that the others are unknown is said once for all of them."""
     if not ill.humid_hours_read:
         return
     if ill.late_blight:
-        yield "late blight weather"
+        yield Blight()
     elif ill.late_blight is None:
         here = day_air(season, tunnel, day)
         sure, perhaps = humid_hours(here, BLIGHT_HUMID_RH)
-        unread = "the day before unread"
-        if blight_day(here) is None:
-            unread = f"{perhaps - sure} hours of humidity missing" if perhaps > sure else "hours of warmth missing"
-        yield f"late blight weather unknown, {unread}"
+        if blight_day(here) is not None:
+            yield Blight("day before")
+        elif perhaps > sure:
+            yield Blight("humidity", perhaps - sure)
+        else:
+            yield Blight("warmth")
     if ill.leaf_mould_hours[0] >= LEAF_MOULD_HOURS:
-        yield f"{ill.leaf_mould_hours[0]} h for leaf mould"
+        yield Mould(ill.leaf_mould_hours[0], "leaf")
     if ill.grey_mould_hours[0] >= GREY_MOULD_HOURS:
-        yield f"{ill.grey_mould_hours[0]} h for grey mould"
+        yield Mould(ill.grey_mould_hours[0], "grey")
 
 
-def _coming_words(
+def _coming(
     season: Season, tunnel: Tunnel, day: date, low_c: float | None, high_c: float | None
-) -> Iterator[str]:
+) -> Iterator[Noted]:
     if low_c is None and high_c is None:
-        yield "no weather issued"
+        yield NotIssued()
         return
     if low_c is not None:
         bare = expected_night(season, tunnel, low_c, fleeces=0)
         if bare.low_c <= FROST_C:
-            covered = expected_night(season, tunnel, low_c, fleeces=1)
-            yield say(
-                "frost may come: {} inside, {} under fleece, by {} outside", bare.words, covered.words, degc(low_c)
-            )
+            yield ColdToCome(bare, expected_night(season, tunnel, low_c, fleeces=1), low_c)
         elif bare.low_c <= CHILL_C:
-            yield say("cold night: {} inside", bare.words)
+            yield ColdToCome(bare, None, low_c)
     heat = day_heat(season, tunnel.key, day) if high_c is not None else None
     if low_c is not None and high_c is not None:
         inside = (night_margin(season, tunnel.key).over(low_c)[1], day_margin(season, tunnel.key).over(high_c)[1])
         if harms_set(HotDay(None, sum(inside) / 2)):
-            yield f"hot: set may suffer {harmed_words(day)}"
+            yield Hot(flowers_harmed(day))
     if heat is not None and heat.done_by is not None:
-        yield f"overhead work done by {heat.done_by}:00"
+        yield HotHours(heat.done_by)
 
 
 def _filled_words(days: tuple[AirDay, ...], today: date, series: AirSeries) -> Iterator[str]:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tunneltui.care.moist_air import dew_point_c, humidex, wet_bulb_globe_shade_c
-from tunneltui.cells import day_word
 
 SET_MEAN_C = 25.5
 """Daily mean above which set suffers; 25 to 26 degC in protected crops (Agronomy 2014, 4(1):167)."""
@@ -52,9 +51,9 @@ def hot_day(hours_c: Sequence[float | None], mean_c: float | None) -> HotDay:
     return HotDay(hot if known or hot >= SET_HOT_HOURS else None, mean_c)
 
 
-def harmed_words(day: date) -> str:
-    """Which flowers heat of that day harms."""
-    return f"on trusses that open about {day_word(day + timedelta(days=DAYS_BEFORE_FLOWERING))}"
+def flowers_harmed(day: date) -> date:
+    """About when the flowers open that heat of that day harms."""
+    return day + timedelta(days=DAYS_BEFORE_FLOWERING)
 
 
 @dataclass(frozen=True, slots=True)

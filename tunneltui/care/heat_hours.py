@@ -13,7 +13,6 @@ from tunneltui.care.heat import Feels, feels, overhead_done_by
 from tunneltui.care.margin import day_margin
 from tunneltui.care.moist_air import saturation_vapour_kpa
 from tunneltui.care.tunnel_air import air_on, issued_for
-from tunneltui.cells import day_word
 from tunneltui.journal.kinds_care import Air
 from tunneltui.season.state import Season
 
@@ -78,16 +77,3 @@ def _moved(air_c: float | None, rh: float | None, by_k: float) -> tuple[float | 
         return None, None
     vapour = saturation_vapour_kpa(air_c) * rh / 100
     return air_c + by_k, min(100.0, 100 * vapour / saturation_vapour_kpa(air_c + by_k))
-
-
-def overhead_words(heat: DayHeat) -> str:
-    """When overhead work should be done by, as a sentence; '' where no hour of the day strains greatly."""
-    worst, hour = heat.worst, heat.done_by
-    if worst is None or hour is None:
-        return ""
-    rests = f"the hours of {day_word(heat.read_on)}" + (", moved to today's forecast" if heat.issued else "")
-    when = f"Overhead work done by {hour}:00" if hour > 0 else "No overhead work today"
-    return (
-        f"{when}: from then on heat strains greatly (humidex {worst.humidex:.0f} at its worst, by {rests}); sun "
-        "under the plastic adds to it. Water, shade, rests."
-    )

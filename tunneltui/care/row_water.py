@@ -89,6 +89,10 @@ def area_m2(season: Season, tunnel: Tunnel, row: Row) -> float:
 # ------------------------------------------------------------------------------------------ the bucket test
 
 
+UNLIKELY = "unlikely"
+"""Of a test whose factor is out of ``LIKELY_FACTORS``."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tested:
     """What a bucket test made of the litres asked."""
@@ -96,8 +100,11 @@ class Tested:
     factor: float
     """1 without a test that can be used."""
     on: date | None = None
-    says: str = ""
-    """How it came about, or why it is not used; '' where there was no test."""
+    used_l: float | None = None
+    asked_l: float | None = None
+    """Drunk by its plants, and worked out for them; None where that is not known."""
+    unused: str = ""
+    """Why the litres do not follow it; '' where they do, or there was no test."""
 
 
 def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Tested:
@@ -110,15 +117,15 @@ def tested_factor(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) ->
     asked_l = _asked_in_test(season, outlook, tunnel, row, day, test)
     if asked_l is None:
         few = "the air of its days was not read" if season.holding.latitude_deg is not None else "no latitude"
-        return Tested(1.0, day, f"not used: {few}")
+        return Tested(1.0, day, unused=few)
     try:
         factor = bucket_factor(test.given_l, test.drained_l, asked_l)
     except ValueError as fault:
-        return Tested(1.0, day, f"not used: {fault}")
-    used = say("{} used, {} worked out", litres(test.given_l - test.drained_l), litres(asked_l))
+        return Tested(1.0, day, unused=str(fault))
+    used_l = test.given_l - test.drained_l
     if not LIKELY_FACTORS[0] <= factor <= LIKELY_FACTORS[1]:
-        return Tested(1.0, day, say("not used: {}, {} times; weigh once more", used, f"{factor:.1f}"))
-    return Tested(factor, day, say("{}: times {}", used, f"{factor:.2f}"))
+        return Tested(1.0, day, used_l, asked_l, UNLIKELY)
+    return Tested(factor, day, used_l, asked_l)
 
 
 def _asked_in_test(

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from math import ceil
 
-from tunneltui import cells
-from tunneltui.cells import Unit, cm, say
+from tunneltui.cells import Unit
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.season_end import SeasonEnd
 from tunneltui.holding.layout import row_id
@@ -94,7 +93,14 @@ class Need:
     there: float | None
     """None: what is there cannot be counted in this unit."""
     unit: Unit
-    why: str
+    clip_every_m: float | None = None
+    """Of stem held, by which clips are counted."""
+    clips_hanging: int = 0
+    """From which that is taken; 0: it is a usual one."""
+    unnoted_hooks: int = 0
+    """Their twine is taken as used up."""
+    spool_unknown: bool = False
+    """Twine is stocked and the holding does not say how long a spool is."""
 
     @property
     def short(self) -> tuple[float, float] | None:
@@ -131,11 +137,7 @@ def _clips(season: Season, end: SeasonEnd, there: float) -> Need:
         return float(max(0, ceil(clips) - hanging))
 
     wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
-    every = cm(1 / a_metre)
-    by = say("a clip every {} of stem held", every)
-    if own:
-        by += f", as {hanging} hang now"
-    return Need("clip", wanted, there, "", by + ", and a tenth spare")
+    return Need("clip", wanted, there, "", 1 / a_metre, hanging if own else 0)
 
 
 def _held_m(season: Season, lengths: Mapping[str, float]) -> float:
@@ -154,7 +156,7 @@ def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
 
 def _hooks(season: Season, there: float) -> Need:
     bare = float(sum(1 for leader in season.leaders.values() if leader.hook is None))
-    return Need("hook", Band(bare, bare, bare), there, "", "one for each head that hangs on none yet")
+    return Need("hook", Band(bare, bare, bare), there, "")
 
 
 def _twine(season: Season, end: SeasonEnd) -> Need:
@@ -169,15 +171,15 @@ def _twine(season: Season, end: SeasonEnd) -> Need:
     on_hooks = {hook.twine for hook in season.holding.hooks if hook.twine}
     stocked = {kind for kind in twine_kinds(season) if not on_hooks or kind in on_hooks}
     there_m = twine_in_store_m(season, stocked)
-    why = "what the stems outgrow their wire by, less what the hooks still carry"
-    unknown = sum(1 for x in season.leaders.values() if x.hook is not None and x.hook.spare_m is None)
-    if unknown:
-        why += f" ({unknown} hooks whose twine nobody noted are taken as empty)"
-    if there_m is None and stocked:
-        why += "; the holding does not say how long a spool is (spool_m)"
-    elif there_m is None:
-        why += "; no twine was stocked"
-    return Need("twine", Band(*(round(beyond(which), 1) for which in ("low", "mid", "high"))), there_m, "m", why)
+    unnoted = sum(1 for x in season.leaders.values() if x.hook is not None and x.hook.spare_m is None)
+    return Need(
+        "twine",
+        Band(*(round(beyond(which), 1) for which in ("low", "mid", "high"))),
+        there_m,
+        "m",
+        unnoted_hooks=unnoted,
+        spool_unknown=there_m is None and bool(stocked),
+    )
 
 
 def twine_kinds(season: Season) -> list[str]:
@@ -219,9 +221,7 @@ def _fleece(season: Season, there: float) -> Need:
         and not season.fleece_on.get(tunnel.key, False)
     ]
     count = float(len(bare))
-    return Need(
-        "fleece", Band(0.0, count, count), there, "", "a piece for each planted tunnel, should nights turn cold"
-    )
+    return Need("fleece", Band(0.0, count, count), there, "")
 
 
 def clipped_m(season: Season, leader: Leader) -> float:
@@ -230,12 +230,3 @@ def clipped_m(season: Season, leader: Leader) -> float:
     stretches = season.layout.loops[leader.loop].stretches
     top_m = min(season.layout.rows[stretch.row][1].wire_height_m for stretch in stretches)
     return top_m + (top_m - limits.first_tier_m) / max(limits.run_slope, 0.05)
-
-
-def short_words(needed: list[Need]) -> Iterator[str]:
-    """What will run out before the season's end, a clause each."""
-    for need in needed:
-        short = need.short
-        if short is not None and short[1] > 0:
-            least, most = map(ceil, short)
-            yield say("{}: {} short by the last pick", need.item, cells.Band(least, most, need.unit, 0))

@@ -67,15 +67,15 @@ def _end(season: Season, tunnel: Tunnel) -> _End | None:
     ends = []
     frost = crop_taken_on(season, tunnel.key)
     if frost is not None:
-        ends.append(_End(frost, frost, f"frost took them, {day_word(frost, season.day)}"))
+        ends.append(_End(frost, frost, why=f"frost took them, {day_word(frost, season.day)}"))
     if wanted is not None:
-        ends.append(_End(wanted, wanted, f"the bed is wanted back {day_word(wanted, season.day)}"))
+        ends.append(_End(wanted, wanted, why=f"the bed is wanted back {day_word(wanted, season.day)}"))
     if taken is not None:
         on, plan = taken
         bare = plan.plant - timedelta(days=READY_DAYS)
         # What was put in since the plan was made, or its sowing, is its own or a crop between.
         ends.append(
-            _End(bare, min(on, plan.sow), f"plan {plan.name} plants there {day_word(plan.plant, season.day)}")
+            _End(bare, min(on, plan.sow), why=f"plan {plan.name} plants there {day_word(plan.plant, season.day)}")
         )
     return min(ends, default=None)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.cells import cm, day_word, joined, listed, say
+from tunneltui.cells import cm, say
 from tunneltui.chores.wording import hook_place, let_out, turn_m
 from tunneltui.loads.lowered import StringClip
 from tunneltui.season.state import Season
@@ -15,8 +15,6 @@ THUMB_OFF_M = 0.10
 
 FOLDS_OVER_WIRE_M = 0.50
 """No tip stands further over its wire, it falls over (assumed): it is not let down to such a place."""
-IN_ONE_GO_M = 0.10
-"""Where one go falls so far short of its place, how far it may go is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,63 +109,6 @@ def says(season: Season, move: LoweringMove) -> str:
     return say("{}, hook {}", let_out(move.let_out_m, turn_m(season, leader)), place)
 
 
-def detail(season: Season, move: LoweringMove) -> str:
-    """What else there is to do and to know at one head, in the order of the hands."""
-    parts = []
-    if move.may_hang_low and not move.unnoted:
-        parts.append("measure first: it may hang so low already, then leave it")
-    if move.clips:
-        parts.append(f"clip to {listed(closed_on(season, move))}")
-    if hanging := beside_old(season, move):
-        parts.append(f"second clip on {listed(hanging)}, else too full")
-    if move.opens:
-        parts.append(f"open its {_lowest(len(move.opens))}, in the coming bend")
-    if move.top_clip_s_m is not None:
-        parts.append("close one under the tip")
-    if move.round_corner:
-        parts.append(_round_corner(season, move))
-    if move.passes:
-        parts.append(f"goes past {listed(move.passes)} on the path side")
-    if move.limited_by:
-        parts.append(say("held back by {}", move.limited_by))
-    parts += move.mind
-    if move.again_on is not None:
-        parts.append(f"again on {day_word(move.again_on, season.day)}")
-    if move.is_off_the_thumb:
-        parts.append(
-            say(
-                "the hook moves {} for {} let out, unlike the rule of thumb: look whether hook and clips hang "
-                "where they are noted",
-                cm(move.hook_moved_m),
-                cm(move.let_out_m),
-            )
-        )
-    if not move.unnoted and move.let_out_m > 0:
-        parts.append(_until(move))
-    return joined("; ", parts)
-
-
-def _until(move: LoweringMove) -> str:
-    short_m = move.under_after_m - (move.wire_z_m - move.tip_z_m + move.let_out_m)
-    most = say(", no more than {}", cm(move.let_out_m)) if short_m > IN_ONE_GO_M else ""
-    return say("until its tip hangs {} under the wire{}", cm(move.under_after_m), most)
-
-
-def _round_corner(season: Season, move: LoweringMove) -> str:
-    leader = season.leaders[move.leader]
-    row = season.layout.loops[leader.loop].stretches[0].row
-    over = "end bar" if season.layout.rows[row][1].corner == "end_bar" else "cross wire"
-    one_turn_m = turn_m(season, leader)
-    if one_turn_m is None:
-        much: str = say(
-            "until {} are out, for how much a turn of its hook lets out is not noted", cm(move.let_out_m)
-        )
-    else:
-        halves = max(1, round(2 * move.let_out_m / one_turn_m))
-        much = "one in all" if halves == 1 else f"{halves} in all"
-    return say("over the {} half a turn at a time, {}", over, much)
-
-
 def closed_on(season: Season, move: LoweringMove) -> list[str]:
     """The strings it is clipped to in order, those with two clips ``doubled``."""
     closed = {clip.string: 0 for clip in move.clips}
@@ -181,7 +122,3 @@ def beside_old(season: Season, move: LoweringMove) -> list[str]:
     """The strings on which a clip that hangs already gets a second one."""
     closed = {clip.string for clip in move.clips}
     return [season.string_name(clip.string) for clip in move.second if clip.string not in closed]
-
-
-def _lowest(count: int) -> str:
-    return "lowest head clip" if count == 1 else f"{count} lowest head clips"

@@ -45,10 +45,10 @@ def with_cautions(stages: Stages, season: Season, loads: Loads, chores: Iterable
 
 def _heat(season: Season, tunnel: str) -> str:
     """By what hour overhead work should be done in a tunnel that will be too hot; '' where it will not."""
-    heat = day_heat(season, tunnel, season.day)
-    if heat is None or heat.done_by is None:
+    hours = day_heat(season, tunnel, season.day)
+    if hours is None or hours.done_by is None:
         return ""
-    by = f"Overhead by {heat.done_by}:00" if heat.done_by > 0 else "Nothing overhead by day"
+    by = f"Overhead by {hours.done_by}:00" if hours.done_by > 0 else "Nothing overhead by day"
     return f"{by}, or in the cool of the evening: the heat between strains greatly."
 
 

@@ -11,16 +11,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from math import inf
 
-from tunneltui.cells import cm, listed, many, say
+from tunneltui.cells import cm, say
 from tunneltui.chores.begun_late import KIND, walked_lately
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering_head import UNDER_WIRE_M
 from tunneltui.chores.wording import hook_place
+from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import Answers
 from tunneltui.loads.path import hook_u_m, layer_z_m, onward_u_m
+from tunneltui.season.names import string_id
 from tunneltui.season.state import Fixing, HungString, Leader, Season
 
 PLACE_IS_TOLD_TO_M = 0.30
@@ -287,6 +289,26 @@ def mark_meant(walk: Walk, leader: Leader, number: int, near_u_m: float, row: st
     return within_reach(meant, leader, longest_m, near_u_m, word, number)
 
 
+def string_meant(season: Season, leader: Leader, text: str) -> str:
+    """Id of the string that is meant at a stem: by its number alone, the one within reach where both rows of its
+    loop have that number.
+
+    Raises:
+        UserError: no such string hangs, or the stem may be at either.
+    """
+    said = text.strip().lower().removeprefix("string").strip()
+    alike = [one for one in season.strings_of_loop(leader.loop) if said == str(one.number)]
+    if len(alike) < 2:
+        return alike[0].id if alike else string_id(season, text, leader.row)
+    loop = season.layout.loops[leader.loop]
+    turns = (0.0, loop.length_m) if loop.closed else (0.0,)
+    place_of = {one.u_m + turn: one for one in alike for turn in turns}
+    longest_m = outlook(season).stem(leader.id, season.day).length_m.high
+    near_u_m = leader.hook.u_m if leader.hook is not None else leader.u_m
+    meant = ((one.row, u_m) for u_m, one in place_of.items())
+    return place_of[within_reach(meant, leader, longest_m, near_u_m, "string", int(said))].id
+
+
 def within_reach(
     meant: Iterable[tuple[str, float]], leader: Leader, longest_m: float, near_u_m: float, word: str, number: int
 ) -> float:
@@ -322,24 +344,6 @@ def place_words(walk: Walk, u_m: float, row: str) -> str:
 def tip_words(under_m: float) -> str:
     where = "under" if under_m >= 0 else "over"
     return say("{} {} the wire", cm(abs(under_m)), where)
-
-
-def asked(walk: Walk, step: Step) -> tuple[str, str]:
-    """What is asked at a step, and what is shown there."""
-    if isinstance(step, HookStep):
-        leader = walk.season.leaders[step.leader]
-        hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
-        known = "" if step.noted else ", as its neighbours do"
-        place = place_words(walk, step.u_m, step.row)
-        shown = say("{} {}{}; tip {}", hook, place, known, tip_words(step.under_m))
-        return f"{leader.name}, {leader.cultivar}", shown
-    if isinstance(step, CropStep):
-        return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"
-    lying = lying_at(walk, walk.season.strings[step.string])
-    noted = [one.leader.name for one in lying if one.fixings]
-    if noted:
-        return f"string {step.key}", f"{many(step.count, 'stem')} clipped to it: {listed(noted, 6)}"
-    return f"string {step.key}", f"nothing noted; {many(step.count, 'stem')} have come past it"
 
 
 def layer_m(walk: Walk, leader: Leader, u_m: float) -> float:

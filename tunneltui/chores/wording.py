@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import Sentence, cm, listed, load, m, say, words
-from tunneltui.loads.result import CornerLoad
+from tunneltui.cells import Sentence, cm, m, say, words
 from tunneltui.season.state import Leader, Season
 
 HAND_M = 0.10
 """A hand's breadth on the wire (common practice, no source)."""
-
-
-def chance_words(chance: float) -> str:
-    """Whole percent; what rounds to nothing is not said to be nothing."""
-    return "under 1%" if chance < 0.005 else f"{chance:.0%}"
 
 
 def stem_name(season: Season, leader: Leader, row: str = "") -> str:
@@ -64,15 +58,3 @@ def _away(by_m: float) -> Sentence:
     if hands == 2:
         return say("two hands {}", side)
     return say("{} {}", cm(round(abs(by_m) / 0.05) * 0.05), side)
-
-
-def corner_words(corner: CornerLoad) -> Sentence:
-    """What hangs over a row's end, and how it pulls on the frames there."""
-    hangs = say("{}, {}", listed(corner.heads), load(corner.load_n)) if corner.heads else "no head just now"
-    if corner.side_pull_n is None:
-        return say("End of {}, nothing overhead: {}; on what, is not noted", corner.row, hangs)
-    if corner.over == "end_bar":
-        bends = "it bends and does not pull the frames sideways"
-        return say("End of {}, end bar: {}; {}", corner.row, hangs, words(bends))
-    pull = load(corner.side_pull_n)
-    return say("End of {}, cross wire: {}; pulls the frames sideways with {}", corner.row, hangs, pull)

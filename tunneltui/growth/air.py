@@ -19,6 +19,7 @@ from operator import itemgetter
 from typing import Literal
 
 from tunneltui.growth.response import day_length_h
+from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
 
@@ -183,7 +184,7 @@ def _read(airs: Mapping[date, Air], today: date) -> _Read:
             continue
         fault = _impossible(air, mean_c)
         if fault:
-            flagged.append(f"{day.isoformat()}: {fault}; left out")
+            flagged.append(Fault(f"{day.isoformat()}: {fault}; left out"))
         else:
             days[day.toordinal()] = (air.source != "sensor", (mean_c, _mark(air)))
     return _Read(days, tuple(flagged))

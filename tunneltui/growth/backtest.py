@@ -26,6 +26,7 @@ from tunneltui.growth.stems import READING_CM2
 from tunneltui.growth.truss_states import COUNT_TRUSS2, as_counted
 from tunneltui.growth.trusses import MEAN_COUNT_SD
 from tunneltui.journal.entry import Entry
+from tunneltui.memo import Stages
 from tunneltui.season.fold import fold, fold_days
 from tunneltui.season.state import Season
 
@@ -109,8 +110,13 @@ def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
     by_origin: dict[date, list[Outcome]] = defaultdict(list)
     for outcome in wanted:
         by_origin[outcome.origin].append(outcome)
-    seasons = fold_days(entries, sorted(by_origin))
-    return [one for season in seasons for one in _score(season, by_origin[season.day])]
+    found: list[Scored] = []
+    memo = None
+    for season in fold_days(entries, sorted(by_origin)):
+        stages = Stages(memo)
+        found += _score(season, basis(season, LONGEST, stages), by_origin[season.day])
+        memo = stages.memo
+    return found
 
 
 def _gathered(found: Iterable[Scored], what: What, cultivar: str) -> Backtest:
@@ -251,8 +257,7 @@ def _pick_outcomes(season: Season) -> Iterator[Outcome]:
                 )
 
 
-def _score(season: Season, wanted: Sequence[Outcome]) -> Iterator[Scored]:
-    known = basis(season, LONGEST)
+def _score(season: Season, known: Basis, wanted: Sequence[Outcome]) -> Iterator[Scored]:
     heads: dict[tuple[str, date], HeadOn] = {}
     for outcome in wanted:
         foreseen = _foreseen(season, known, heads, outcome)

@@ -33,8 +33,8 @@ class TrussCounts:
     """A count left out that none since has settled."""
 
 
-def left_out(leader: Leader, on: date, what: str) -> LeftOut:
-    return LeftOut(on, what, say("{} {}: {}; left out", leader.name, on.isoformat(), what))
+def left_out(leader: Leader, on: date, *, fault: str) -> LeftOut:
+    return LeftOut(on, fault, say("{} {}: {}; left out", leader.name, on.isoformat(), fault))
 
 
 def days_words(days: int) -> str:
@@ -57,7 +57,7 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
         if number is not None:
             fault = _count_fault(trusses, day, number, crop)
             if fault:
-                doubted["flowering"] = left_out(leader, reading.day, fault)
+                doubted["flowering"] = left_out(leader, reading.day, fault=fault)
                 flags.append(doubted["flowering"])
             else:
                 doubted.pop("flowering", None)
@@ -67,7 +67,7 @@ def truss_counts(leader: Leader, crop: Crop) -> TrussCounts:
         if reading.lowest_truss is not None:
             if lowest and reading.lowest_truss < lowest[-1][1] and lowest_counted:
                 fallen = f"lowest truss {reading.lowest_truss:g} after {lowest[-1][1]:g}, counts do not fall"
-                doubted["lowest"] = left_out(leader, reading.day, fallen)
+                doubted["lowest"] = left_out(leader, reading.day, fault=fallen)
                 flags.append(doubted["lowest"])
             else:
                 doubted.pop("lowest", None)

@@ -140,7 +140,7 @@ class _Reader:
     def reading(self, reading: Reading) -> None:
         day = reading.day.toordinal()
         if reading.day < self.leader.since:
-            self._flag(reading.day, "read before it was planted")
+            self._flag(reading.day, fault="read before it was planted")
             return
         if reading.by != "rule":
             self._seen_in_passing(reading, day)
@@ -163,7 +163,7 @@ class _Reader:
 
     def _read_length(self, on: date, day: int, cm: float, stems: int) -> None:
         if cm <= 0:
-            self._flag(on, say("{} is no length", _cm(cm)))
+            self._flag(on, fault=say("{} is no length", _cm(cm)))
             return
         self.measured_on = on
         cm2 = READING_CM2 / stems
@@ -178,7 +178,7 @@ class _Reader:
         if fault:
             was_cm = before.cm if before else PLANTED_LENGTH_M * 100
             after = say(" after {}", _cm(before.cm)) if before else ""
-            self._flag(on, say("{}{}, {}", _cm(cm), after, fault))
+            self._flag(on, fault=say("{}{}, {}", _cm(cm), after, fault))
             self._doubtful = _Anchor(day, cm, READING_CM2)
             self.fixes.append(Fix(day, "length", cm, max(cm2, (cm - was_cm) ** 2)))
             return
@@ -199,7 +199,7 @@ class _Reader:
         before = self._length.cm if self._length is not None else PLANTED_LENGTH_M * 100
         fault = self._fault(cm, day - start)
         if fault:
-            self._flag(on, say("grew {} in {}, {}", _cm(cm), days_words(day - start), fault))
+            self._flag(on, fault=say("grew {} in {}, {}", _cm(cm), days_words(day - start), fault))
         else:
             self._learn(_Anchor(start, before, READING_CM2), day, cm, READING_CM2, "length", before + cm, stems)
             self.fixes.append(Fix(day, "grown", cm, 2 * READING_CM2 / stems))
@@ -243,7 +243,9 @@ class _Reader:
     ) -> None:
         height = self.wire_cm - under_wire_m * 100
         if height < 0:
-            self._flag(date.fromordinal(day), say("tip {} under the wire is in the soil", cells.cm(under_wire_m)))
+            self._flag(
+                date.fromordinal(day), fault=say("tip {} under the wire is in the soil", cells.cm(under_wire_m))
+            )
             return
         before = self._tip
         if before is not None and learn and what == "tip" and self._since_tip_known:
@@ -251,7 +253,9 @@ class _Reader:
             both_cm2 = cm2 + self._let_out_cm2
             fault = self._fault(cm, day - before.day, slack_cm=SHRINKS_CM + 2 * (both_cm2 + before.cm2) ** 0.5)
             if fault:
-                self._flag(date.fromordinal(day), say("tip {} under the wire, {}", cells.cm(under_wire_m), fault))
+                self._flag(
+                    date.fromordinal(day), fault=say("tip {} under the wire, {}", cells.cm(under_wire_m), fault)
+                )
             else:
                 self._learn(before, day, cm, both_cm2, "tip", height)
         self._tip, self._since_tip_known = _Anchor(day, height, cm2), True
@@ -291,8 +295,8 @@ class _Reader:
             self.fixes.append(Fix(day, "dropped", 0.0, DROPPED_CM2))
             self._tip = None
 
-    def _flag(self, on: date, what: str) -> None:
-        self.doubted = left_out(self.leader, on, what)
+    def _flag(self, on: date, *, fault: str) -> None:
+        self.doubted = left_out(self.leader, on, fault=fault)
         self.flagged.append(self.doubted)
 
 

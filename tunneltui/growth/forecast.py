@@ -91,6 +91,8 @@ class Basis:
     ripening: dict[str, RipeningFactor]
     air_typical: bool
     flagged: tuple[str, ...]
+    unmeasured_heat: bool
+    """Fruit ripens in air so warm that how fast it does was never measured."""
     last: date
     """Of the days whose air it reaches to; lengths and flowers are foreseen up to it."""
 
@@ -111,9 +113,9 @@ def outlook(season: Season, days: int = DAYS) -> Outlook:
     return plan_outlook(Stages(), season, days)
 
 
-def basis(season: Season, days: int = DAYS) -> Basis:
-    """Everything learned from the season by its day."""
-    return _basis(Stages(), season, days)
+def basis(season: Season, days: int = DAYS, stages: Stages | None = None) -> Basis:
+    """Everything learned from the season by its day; ``stages`` with what is known of a day before."""
+    return _basis(stages or Stages(), season, days)
 
 
 def plan_outlook(stages: Stages, season: Season, days: int = DAYS, of: Set[str] | None = None) -> Outlook:
@@ -122,7 +124,17 @@ def plan_outlook(stages: Stages, season: Season, days: int = DAYS, of: Set[str] 
     known = _basis(stages, season, days, of)
     leaders = {name: stages.of(leader_outlook, name, basis, days) for name, basis in known.leaders.items()}
     picks, hanging = stages.anew("house", _to_pick, days, season, known, days)
-    return Outlook(season.day, leaders, picks, known.air_typical, known.flagged, known.ripening, hanging, known)
+    return Outlook(
+        season.day,
+        leaders,
+        picks,
+        known.air_typical,
+        known.flagged,
+        known.ripening,
+        hanging,
+        known,
+        unmeasured_heat=known.unmeasured_heat,
+    )
 
 
 def _to_pick(season: Season, known: Basis, days: int) -> tuple[tuple[PickOutlook, ...], tuple[PickOutlook, ...]]:
@@ -150,10 +162,9 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
     told = {key: stages.resumed(_told, key, one) for key, one in fruit.items()}
     bases = _bases(stages, season, asked, found, houses, kinds, followed, trusses, told, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
-    if (hot := stages.of_loop(_hot, "", tuple(houses.values()))) and any(
+    hot = stages.of_loop(_hot, "", tuple(houses.values())) and any(
         kind.traits.days_to_pick is None for kind in kinds.values()
-    ):
-        flagged = (*flagged, hot)
+    )
     typical = any(house.air.typical for house in houses.values())
     return Basis(
         season,
@@ -163,6 +174,7 @@ def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None
         {name: kind.ripening for name, kind in kinds.items()},
         typical,
         flagged,
+        hot,
         season.day + timedelta(days=days + RIPENING_DAYS),
     )
 
@@ -173,17 +185,14 @@ def _of_kind(kind: Traits) -> RipeningFactor:
     return RipeningFactor(kind_log=-log(kind.ripening))
 
 
-def _hot(houses: tuple[_House, ...]) -> str:
-    """A sentence where fruit ripens in air warmer than anybody measured; '' where none does."""
+def _hot(houses: tuple[_House, ...]) -> bool:
+    """Whether fruit ripens in air warmer than anybody measured."""
     for house in houses:
         today = house.coming.today
         means_c = (house.air.mean_c(date.fromordinal(day)) for day in range(today - HOT_BACK_DAYS, today + DAYS))
         if sum(mean_c > GUESS_ABOVE_C for mean_c in means_c) >= HOT_DAYS:
-            return (
-                f"Days above {GUESS_ABOVE_C:.0f} °C in the mean: how fast fruit ripens then was not measured. "
-                "Go by its colour"
-            )
-    return ""
+            return True
+    return False
 
 
 def _row(season: Season, leader: Leader) -> Row:
@@ -304,7 +313,8 @@ def _followed(
     for group, members in groups.items():
         cultivar, row = group
         coming = houses[season.layout.rows[row][0].key].coming
-        followed |= stages.of(follow, group, tuple(members), kinds[cultivar].traits, coming.stems, coming.today)
+        traits, course = kinds[cultivar].traits, coming.stems
+        followed |= stages.resumed(follow, group, tuple(members), traits, course, coming.today).leaders
     return followed
 
 
@@ -363,8 +373,9 @@ def _picked(
 
 
 def _told(was: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
-    """The former where both tell the same of what hangs: stems ask for no more."""
-    return was if was is not None and was.mass == now.mass else now
+    """The former where both tell the same of what hangs today: stems ask for no more."""
+    same = was is not None and was.season.day == now.season.day and was.mass == now.mass
+    return was if was is not None and same else now
 
 
 def _bases(

@@ -99,6 +99,11 @@ class _Learned:
     def last(self) -> int:
         return self._days[-1]
 
+    def copied(self) -> _Learned:
+        twin = _Learned(self._days[0])
+        twin._days, twin._cm, twin._cm2 = [*self._days], [*self._cm], [*self._cm2]
+        return twin
+
     def extend(self, day: int, cm: float, relative2: float) -> None:
         if day > self.last:
             self._days.append(day)
@@ -121,25 +126,113 @@ class _Learned:
         )
 
 
-def follow(members: Sequence[Member], traits: Traits, course: Course, today: int) -> dict[str, Followed]:
-    """Learn the group's growth and follow every leader to its last note. The order of members does not matter."""
+@dataclass(slots=True)
+class _State:
+    """A group on its way through its notes. Private to ``follow``."""
+
+    group: StemGroup
+    learned: _Learned
+    tracks: dict[str, _Track]
+    """By leader, along the loop."""
+    now: int
+    until: int = 0
+    """The last day whose notes it has taken in."""
+
+    def copied(self, members: Iterable[Member]) -> _State:
+        tracks = {
+            m.id: _Track(m, was.position, [*was.anchors], was.placed)
+            for m in members
+            for was in [self.tracks[m.id]]
+        }
+        return _State(self.group.copied(), self.learned.copied(), tracks, self.now, self.until)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GroupFollowed:
+    """What is known of each leader of a group, and from where later notes are followed on."""
+
+    leaders: dict[str, Followed]
+    ln_stem_rate: float
+    """As assumed before anything was read; with ``age_days``, at the beginning."""
+    age_days: float
+    course: Course
+    state: _State
+
+    def before(
+        self, members: Sequence[Member], ln_stem_rate: float, age_days: float, course: Course
+    ) -> _State | None:
+        """Where to go on from: None where a note, or the air, of the days gone by is another now."""
+        was = self.state
+        gone_by = max(0, was.until - course.first + 1)
+        if (
+            [m.id for m in members] != [*was.tracks]
+            or (ln_stem_rate, age_days) != (self.ln_stem_rate, self.age_days)
+            or course.first != self.course.first
+            or course.sums[:gone_by] != self.course.sums[:gone_by]
+            or any(not _same_until(was.until, was.tracks[m.id].member, m) for m in members)
+        ):
+            return None
+        return was.copied(members)
+
+
+def _same_until(day: int, was: Member, now: Member) -> bool:
+    if (was.u_m, was.since, was.planted_on, was.planted_about, was.wire_cm) != (
+        *(now.u_m, now.since, now.planted_on, now.planted_about, now.wire_cm),
+    ):
+        return False
+    before, after = was.evidence, now.evidence
+    fixes, growths = len(before.fixes), len(before.growths)
+    return (
+        before.stems == after.stems
+        and before.fixes == after.fixes[:fixes]
+        and before.growths == after.growths[:growths]
+        and all(fix.day > day for fix in after.fixes[fixes:])
+        and all(growth.end > day for growth in after.growths[growths:])
+    )
+
+
+def follow(
+    was: GroupFollowed | None, members: Sequence[Member], traits: Traits, course: Course, today: int
+) -> GroupFollowed:
+    """Learn the group's growth and follow every leader to its last note, from where they were followed to before
+    where all up to there is as it was. The order of members does not matter."""
     ordered = sorted(members, key=lambda m: (m.u_m, m.id))
-    tracks = {m.id: _Track(m, _planted(m)) for m in ordered}
-    growths = _by_day(g for m in ordered for g in m.evidence.growths)
+    tracks = {m.id: _begun(m) for m in ordered}
+    first = min((t.position.day for t in tracks.values()), default=today)
+    age_days = _age_days(ordered, traits, first)
+    rate = traits.ln_stem_rate
+    state = was.before(ordered, rate, age_days, course) if was is not None else None
+    if state is None:
+        state = _State(StemGroup(rate, age_days=age_days), _Learned(first), tracks, first)
+    _take_in(state, course)
+    end = state.copied(ordered)
+    for track in end.tracks.values():
+        if track.position.day < end.learned.last:
+            _move(track, end.group, end.learned, course, end.learned.last)
+            _anchor(track)
+    leaders = {name: _followed(track, end.group, end.now) for name, track in end.tracks.items()}
+    return GroupFollowed(leaders, rate, age_days, course, state)
+
+
+def _begun(member: Member) -> _Track:
+    planted = _planted(member)
+    return _Track(member, planted, [(planted.day, planted.length_cm / 100)])
+
+
+def _take_in(state: _State, course: Course) -> None:
+    """The notes after the day it has come to."""
+    growths = _by_day(g for track in state.tracks.values() for g in track.member.evidence.growths)
     fixes: dict[int, list[tuple[_Track, list[Fix]]]] = defaultdict(list)
-    for track in tracks.values():
-        track.anchors.append((track.position.day, track.position.length_cm / 100))
+    for track in state.tracks.values():
         by_day: dict[int, list[Fix]] = defaultdict(list)
         for fix in track.member.evidence.fixes:
             by_day[fix.day].append(fix)
         for day, of_day in by_day.items():
             fixes[day].append((track, of_day))
-    now = min((t.position.day for t in tracks.values()), default=today)
-    group = StemGroup(traits.ln_stem_rate, age_days=_age_days(ordered, traits, now))
-    learned = _Learned(now)
-    for day in sorted(growths.keys() | fixes.keys()):
-        group.pass_days(max(0, day - now))
-        now = max(now, day)
+    group, learned = state.group, state.learned
+    for day in sorted(day for day in growths.keys() | fixes.keys() if day > state.until):
+        group.pass_days(max(0, day - state.now))
+        state.now, state.until = max(state.now, day), day
         for track, _ in fixes[day]:
             _move(track, group, learned, course, day)
         _learn(group, learned, course, day, growths[day])
@@ -147,12 +240,7 @@ def follow(members: Sequence[Member], traits: Traits, course: Course, today: int
             _fix(track, of_day)
         read = [track for track, of_day in fixes[day] if not track.placed and _length_read(of_day)]
         if read:
-            _place_unread(tracks, read, group, learned, course, day)
-    for track in tracks.values():
-        if track.position.day < learned.last:
-            _move(track, group, learned, course, learned.last)
-            _anchor(track)
-    return {name: _followed(track, group, now) for name, track in tracks.items()}
+            _place_unread(state.tracks, read, group, learned, course, day)
 
 
 def _age_days(members: Sequence[Member], traits: Traits, day: int) -> float:

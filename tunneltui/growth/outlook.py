@@ -125,6 +125,8 @@ class Outlook:
     """What hangs ripe today by cultivar and row, whether or not today is a pick day."""
     basis: Basis | None = None
     """What was learned for it."""
+    unmeasured_heat: bool = False
+    """Fruit ripens in air so warm that how fast it does was never measured."""
 
     def stem(self, leader: str, day: date) -> StemOn:
         return self.leaders[leader].on(day)

@@ -216,6 +216,12 @@ class StemGroup:
         self._last = self._kept() if rooted else None
         return told
 
+    def copied(self) -> StemGroup:
+        """The same, to learn on from; what was kept of earlier visits is never changed."""
+        twin = copy(self)
+        twin._effects, twin._apart, twin._widths = {**self._effects}, {**self._apart}, self._widths.copied()
+        return twin
+
     def _kept(self) -> StemGroup:
         """The state as it is, to be held against what comes."""
         kept = copy(self)

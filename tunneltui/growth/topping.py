@@ -49,17 +49,6 @@ class TipOut:
     """Trusses that flower later are not ripe by the last pick."""
     last_pick: LastPick
 
-    @property
-    def consequence(self) -> str:
-        """What follows, in one plain sentence."""
-        end = _said(self.last_pick.day) + (", taken as the last pick" if self.last_pick.assumed else "")
-        after = _said(self.last_flowering)
-        return f"truss {self.last_truss} is the last: what flowers after {after} will be green on {end}"
-
-
-def _said(day: date) -> str:
-    return f"{day.day} {day:%b}"
-
 
 def last_pick(season: Season) -> LastPick | None:
     """The last day fruit is picked; None where no day was given, the typical year is never too cold and the crop

@@ -47,6 +47,11 @@ class WidthsSeen:
         self._squares = [0.0, 0.0]
         self._n = [0.0, 0.0]
 
+    def copied(self) -> WidthsSeen:
+        twin = WidthsSeen()
+        twin._squares, twin._n = [*self._squares], [*self._n]
+        return twin
+
     def take(self, days: float, squares: Sequence[float]) -> None:
         """Squared errors, in variances, of one visit's leaders foreseen ``days`` ahead."""
         if not squares:

@@ -46,7 +46,7 @@ class _Table:
         value = self.of.get(key)
         return value if isinstance(value, int | float) and not isinstance(value, bool) else None
 
-    def fault(self, key: str, found: str, wanted: str) -> Disagreement:
+    def disagreement(self, key: str, found: str, wanted: str) -> Disagreement:
         return Disagreement((*self.path, key), found, wanted)
 
 
@@ -78,7 +78,7 @@ def _zone(holding: _Table, zones: Set[str]) -> Iterator[Disagreement]:
     zone = holding.text("zone")
     if zone and zone not in zones:
         near = nearest(zone, zones)
-        yield holding.fault("zone", f'"{zone}"', f"an IANA time zone{f' ({near}?)' if near else ''}")
+        yield holding.disagreement("zone", f'"{zone}"', f"an IANA time zone{f' ({near}?)' if near else ''}")
 
 
 def _limits(holding: _Table) -> Iterator[Disagreement]:
@@ -95,7 +95,9 @@ def _limits(holding: _Table) -> Iterator[Disagreement]:
         first, second = (limits.number(k) if k in given else getattr(usual, k) for k in (amber, red))
         if first is not None and second is not None and first > second:
             wrong = amber if amber in given else red
-            yield limits.fault(wrong, str(limits.of[wrong]), f"{amber} ({first:g}) at most {red} ({second:g})")
+            yield limits.disagreement(
+                wrong, str(limits.of[wrong]), f"{amber} ({first:g}) at most {red} ({second:g})"
+            )
 
 
 def _twice(tables: Iterable[_Table], key: str) -> Iterator[Disagreement]:
@@ -105,7 +107,7 @@ def _twice(tables: Iterable[_Table], key: str) -> Iterator[Disagreement]:
         if not isinstance(name, str | int):
             continue
         if name in seen:
-            yield table.fault(key, f'"{name}" a second time', f"each {key} once")
+            yield table.disagreement(key, f'"{name}" a second time', f"each {key} once")
         seen.add(name)
 
 
@@ -119,14 +121,14 @@ def _names_of_the_walk(holding: _Table) -> Iterator[Disagreement]:
         for row in tunnel.tables("rows"):
             name = f"{tunnel.text('key')}{row.of.get('number')}"
             if taken.get(name, "a row") != "a row":
-                yield row.fault("number", f'row "{name}"', f"another name, {taken[name]} has this one")
+                yield row.disagreement("number", f'row "{name}"', f"another name, {taken[name]} has this one")
             taken.setdefault(name, "a row")
             places += row.tables("places")
     present = {place.text("name") for place in places}
     for place in places:
         name = place.text("name")
         if name and name in taken:
-            yield place.fault("name", f'"{name}"', f"another name, {taken[name]} has this one")
+            yield place.disagreement("name", f'"{name}"', f"another name, {taken[name]} has this one")
         taken.setdefault(name, "a place")
     yield from _earlier_names(places, present)
 
@@ -139,9 +141,11 @@ def _earlier_names(places: Iterable[_Table], present: set[str]) -> Iterator[Disa
             if not isinstance(old, str):
                 continue
             if old == place.text("name"):
-                yield place.fault("was", f'"{old}", its present name', "earlier names only")
+                yield place.disagreement("was", f'"{old}", its present name', "earlier names only")
             if old in used:
-                yield place.fault("was", f'"{old}", which {used[old]} also was', "an earlier name of one place")
+                yield place.disagreement(
+                    "was", f'"{old}", which {used[old]} also was', "an earlier name of one place"
+                )
             used.setdefault(old, place.text("name") if place.text("name") in present else "another place")
 
 
@@ -154,7 +158,7 @@ def _known(table: _Table, key: str, given: set[str]) -> Iterator[Disagreement]:
     if name and name not in given:
         near = nearest(name, given)
         meant = near or ", ".join(sorted(given)[:8]) or "none is listed"
-        yield table.fault(
+        yield table.disagreement(
             key, f'the unknown {key} "{name}"', f"a {key} of this file ({meant}{'?' if near else ''})"
         )
 
@@ -166,14 +170,14 @@ def _loops(tunnel: _Table) -> Iterator[Disagreement]:
         if other is None or number is None:
             continue
         if other == number:
-            yield row.fault("loop_with", f"{other}, the row itself", "the number of the row at its end")
+            yield row.disagreement("loop_with", f"{other}, the row itself", "the number of the row at its end")
         elif other not in partner:
-            yield row.fault(
+            yield row.disagreement(
                 "loop_with", f"{other}, which is no row of this tunnel", "the number of the row at its end"
             )
         elif partner[other] != number:
             says = "names none" if partner[other] is None else f"names {partner[other]}"
-            yield row.fault(
+            yield row.disagreement(
                 "loop_with", f"{other}, but row {other} {says}", f"loop_with = {number} in row {other}"
             )
 
@@ -186,10 +190,12 @@ def _row_in_tunnel(row: _Table, tunnel: _Table) -> Iterator[Disagreement]:
     length_m, inside_m = row.number("length_m"), tunnel.number("length_m")
     start_m = row.number("start_m") or 0.0
     if length_m is not None and inside_m is not None and start_m + length_m > inside_m + _ROUNDING_M:
-        yield row.fault("length_m", f"{length_m} m from {start_m} m on", f"a row that ends within {inside_m} m")
+        yield row.disagreement(
+            "length_m", f"{length_m} m from {start_m} m on", f"a row that ends within {inside_m} m"
+        )
     across_m, width_m = row.number("across_m"), tunnel.number("width_m")
     if across_m is not None and width_m is not None and across_m > width_m + _ROUNDING_M:
-        yield row.fault("across_m", f"{across_m} m", f"within the tunnel's width, {width_m} m")
+        yield row.disagreement("across_m", f"{across_m} m", f"within the tunnel's width, {width_m} m")
 
 
 def _row(row: _Table, tunnel: _Table, cultivars: set[str], twines: set[str]) -> Iterator[Disagreement]:
@@ -202,7 +208,7 @@ def _row(row: _Table, tunnel: _Table, cultivars: set[str], twines: set[str]) -> 
         yield from _beyond(place, row)
         key, name = tunnel.text("key"), place.text("name")
         if key and name and not name.startswith(key):
-            yield place.fault("name", f'"{name}"', f"a name beginning with its tunnel's key, {key}")
+            yield place.disagreement("name", f'"{name}"', f"a name beginning with its tunnel's key, {key}")
 
 
 def _crop(cultivar: _Table) -> Iterator[Disagreement]:
@@ -210,12 +216,12 @@ def _crop(cultivar: _Table) -> Iterator[Disagreement]:
     name = cultivar.text("crop") or USUAL.key
     crop = CROPS.get(name)
     if crop is None:
-        yield cultivar.fault("crop", f'the unknown crop "{name}"', f"one of {', '.join(CROPS)}")
+        yield cultivar.disagreement("crop", f'the unknown crop "{name}"', f"one of {', '.join(CROPS)}")
         return
     fruit = cultivar.text("fruit")
     others = {kind for other in CROPS.values() if other is not crop for kind in other.kinds}
     if fruit in others and fruit not in crop.kinds:
-        yield cultivar.fault("fruit", f'"{fruit}", no kind of {name}', f"one of {', '.join(crop.kinds)}")
+        yield cultivar.disagreement("fruit", f'"{fruit}", no kind of {name}', f"one of {', '.join(crop.kinds)}")
 
 
 def _never_tiered(row: _Table, cultivars: Iterable[_Table]) -> Iterator[Disagreement]:
@@ -226,7 +232,7 @@ def _never_tiered(row: _Table, cultivars: Iterable[_Table]) -> Iterator[Disagree
     named = (crops.get(place.text("cultivar"), USUAL) for place in row.tables("places"))
     never = next((crop for crop in named if not crop.tiered), None)
     if never is not None:
-        yield row.fault(
+        yield row.disagreement(
             "training",
             f"tiered, with {never.key} in it, whose stems are too brittle for tiers",
             "laid_down or pinched_at_wire",
@@ -236,4 +242,4 @@ def _never_tiered(row: _Table, cultivars: Iterable[_Table]) -> Iterator[Disagree
 def _beyond(thing: _Table, row: _Table) -> Iterator[Disagreement]:
     x_m, length_m = thing.number("x_m"), row.number("length_m")
     if x_m is not None and length_m is not None and x_m > length_m + _ROUNDING_M:
-        yield thing.fault("x_m", f"{x_m} m", f"within the row's length, {length_m} m")
+        yield thing.disagreement("x_m", f"{x_m} m", f"within the row's length, {length_m} m")

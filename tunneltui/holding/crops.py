@@ -74,7 +74,7 @@ _CUCUMBER = Crop(
     -1.661,
     0.7213,
     5.5,
-    f"{MEMORY}; heated glass, 2005: 8 cm a day (Trans. CSAE 21(1), tcsae.org/en/article/id/20051448)",
+    MEMORY + "; heated glass, 2005: 8 cm a day (Trans. CSAE 21(1), tcsae.org/en/article/id/20051448)",
     MEMORY,
     14.0,
     1.5,

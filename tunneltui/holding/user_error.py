@@ -1,4 +1,4 @@
-"""The one exception that reaches the grower: a sentence on what is wrong and a way on."""
+"""What reaches the grower where something is wrong: a sentence on it and a way on, raised or told with others."""
 
 from __future__ import annotations
 
@@ -13,3 +13,9 @@ class UserError(Exception):
 
     def __str__(self) -> str:
         return f"{self.problem}\n{self.hint}" if self.hint else self.problem
+
+
+class Fault(str):
+    """One thing that is wrong with a file or with what was typed, told beside others instead of raised."""
+
+    __slots__ = ()

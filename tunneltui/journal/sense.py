@@ -7,6 +7,7 @@ from datetime import date
 from itertools import pairwise, zip_longest
 from typing import Any
 
+from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_care import Air, BucketTested, Forecast
 from tunneltui.journal.kinds_crop import Picked
@@ -91,5 +92,6 @@ _CHECKS: dict[type, Callable[[Any], str]] = {
 def out_of_its_time(body: Body, day: date) -> str:
     """Why an entry cannot stand on that day, as a sentence: a forecast for days before it was issued."""
     if isinstance(body, Forecast) and not _forecast(body) and day < date.fromisoformat(body.issued):
-        return f"A forecast issued on {body.issued} cannot speak of {day.isoformat()}, which was past by then."
+        past = f"{day.isoformat()}, which was past by then"
+        return Fault(f"A forecast issued on {body.issued} cannot speak of {past}.")
     return ""

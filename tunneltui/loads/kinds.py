@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tunneltui.cells import Sentence, load, say, words
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.result import KindStrength
 from tunneltui.loads.strength import BucketTest, Prior, Record, Strength, learn, prior_of
@@ -82,25 +81,9 @@ def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
                 failures=strength.failures,
                 held=strength.held,
                 tested=strength.tested,
-                says=_says(kind or "unnamed clip", strength),
             )
         )
     return found
-
-
-def _says(kind: str, strength: Strength) -> Sentence:
-    fails_by = say("1 in 20 is taken to fail by {}.", load(strength.quantile_n()))
-    tested = f" and {strength.tested} bucket tests" if strength.tested else ""
-    if strength.failures:
-        seen = strength.failures + strength.held
-        told = f"{strength.failures} of {seen} seen failed by itself{tested}"
-    elif strength.held:
-        told = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
-    elif strength.tested:
-        told = f"not yet seen on plants, only {strength.tested} bucket tests"
-    else:
-        told = "nothing seen yet, so its strength is an assumption"
-    return say("{}: {}; {}", kind, words(told), fails_by)
 
 
 def strength_of(season: Season, fixing: Fixing, learned: Mapping[str, Strength]) -> Strength:

@@ -264,7 +264,7 @@ def _closed(season: Season, hangs: Hanging, clips: Iterable[StringClip]) -> Iter
 
 def _new_clip(season: Season, leader: Leader, on: OnWhat, string: str, u_m: float, s_m: float) -> Fixing:
     return Fixing(
-        id=f"new clip of {leader.name} on {string or on} at {s_m:.2f} m",
+        id=f"new clip {leader.name} {string or on} {s_m:.2f}",
         leader=leader.id,
         on=on,
         string=string,

@@ -204,7 +204,8 @@ def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
     else:
         end = _up_to_the_tip(leader, points, hook_m, tip_z_m, length_m, limits, loose_m)
     points += end.points
-    return StemPath(tuple(points), hook_m, end.bend_z_m, end.bend_s_m, " ".join([*faults, *end.faults]))
+    fault = joined(" ", [*faults, *end.faults])
+    return StemPath(tuple(points), hook_m, end.bend_z_m, end.bend_s_m, fault=fault)
 
 
 def spare_m(leader: Leader, stem: StemOn, layout: Layout) -> float:

@@ -145,8 +145,6 @@ class KindStrength:
     """Clips seen holding, none of which failed."""
     tested: int
     """Bucket tests."""
-    says: str
-    """What it rests on, in a sentence."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

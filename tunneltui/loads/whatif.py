@@ -247,7 +247,7 @@ def _crossing(season: Season, leader: Leader, stem: StemOn, string: HungString, 
         if min(u1, u2) < at_m < max(u1, u2):
             share = (at_m - u1) / (u2 - u1)
             return Fixing(
-                id=f"new clip of {leader.name} on {string.id}",
+                id=f"new clip {leader.name} {string.id}",
                 leader=leader.id,
                 on="string",
                 string=string.id,

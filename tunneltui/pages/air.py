@@ -6,12 +6,39 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from tunneltui.care.fortnight import AirDay, Counted, Fortnight
-from tunneltui.care.heat_hours import DayHeat, overhead_words
+from tunneltui.care.fortnight import (
+    AirDay,
+    Blight,
+    ColdToCome,
+    Counted,
+    Fortnight,
+    Hot,
+    HotHours,
+    Mould,
+    Noted,
+    NotIssued,
+    ReadCold,
+)
+from tunneltui.care.frost import FROST_C, Night
+from tunneltui.care.heat_hours import DayHeat
 from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
-from tunneltui.cells import MONTHS, Day, Role, Sentence, Share, as_typed, degc, inked, joined, many, say, words
+from tunneltui.cells import (
+    MONTHS,
+    Day,
+    Role,
+    Sentence,
+    Share,
+    as_typed,
+    day_word,
+    degc,
+    inked,
+    joined,
+    many,
+    say,
+    words,
+)
 from tunneltui.growth.air import Mark
-from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.pages.page import NOTHING, Column, Item, Page, Section, rounded
 from tunneltui.season.state import Season
 
 MARK_WORDS: dict[Mark, str] = {
@@ -47,9 +74,9 @@ def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None 
                 "tunnel": tunnel,
                 "day": day.isoformat(),
                 "source": air.source,
-                "min_c": _rounded(air.min_c),
-                "mean_c": _rounded(air.mean_c),
-                "max_c": _rounded(air.max_c),
+                "min_c": rounded(air.min_c, 1),
+                "mean_c": rounded(air.mean_c, 1),
+                "max_c": rounded(air.max_c, 1),
                 "readings": air.readings,
             }
             for tunnel, days in sorted(season.airs.items())
@@ -86,14 +113,14 @@ def _day(day: AirDay) -> dict[str, Any]:
     return {
         "day": day.day.isoformat(),
         "mark": day.mark,
-        "min_c": _rounded(day.low_c),
-        "mean_c": _rounded(day.mean_c),
-        "max_c": _rounded(day.high_c),
+        "min_c": rounded(day.low_c, 1),
+        "mean_c": rounded(day.mean_c, 1),
+        "max_c": rounded(day.high_c, 1),
         "degree_days": round(day.degree_days, 1),
         "late_blight": None if day.illness is None else day.illness.late_blight,
         "leaf_mould_hours": None if day.illness is None else list(day.illness.leaf_mould_hours),
         "grey_mould_hours": None if day.illness is None else list(day.illness.grey_mould_hours),
-        "says": list(day.words),
+        "says": list(map(noted_words, day.noted)),
     }
 
 
@@ -120,10 +147,6 @@ def _bulbs(read: Read) -> dict[str, Any]:
         "humidex": round(read.feels.humidex, 1),
         "wet_bulb_globe_c": round(read.feels.wet_bulb_globe_c, 1),
     }
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 1) + 0.0
 
 
 def air_page(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = None) -> Page:
@@ -171,19 +194,54 @@ def _day_item(day: AirDay, today: date) -> Item:
         *("-" if value is None else say("{}", degc(value, 1)) for value in ends),
         f"{day.degree_days:.1f}",
     )
-    said = joined("; ", day.words)
+    said = joined("; ", map(noted_words, day.noted))
     # The word in its column is enough: a day of it is not a warning all over.
     told: Role = "near" if _alarming(day) else role
     return Item(
         day_key(day.day, today),
         cells,
-        (inked(told, said), inked(told, day.words[0])) if said else (),
+        (inked(told, said), inked(told, noted_words(day.noted[0]))) if said else (),
         beside=() if said else (words("Nothing to note."),),
     )
 
 
 def _alarming(day: AirDay) -> bool:
-    return any(said.startswith(("frost", "late blight weather")) for said in day.words)
+    """Frost, or late blight weather."""
+    for noted in day.noted:
+        match noted:
+            case ReadCold(low_c) if low_c <= FROST_C:
+                return True
+            case ColdToCome(under_fleece=Night()) | Blight():
+                return True
+    return False
+
+
+def noted_words(noted: Noted) -> str:
+    """Frost, heat and disease weather, each a clause."""
+    match noted:
+        case ReadCold(low_c):
+            return say("frost inside, {}" if low_c <= FROST_C else "cold night, {}", degc(low_c))
+        case Hot(flowers_on):
+            return say("hot: set may suffer on trusses that open about {}", flowers_on)
+        case Blight(""):
+            return "late blight weather"
+        case Blight(unknown, hours):
+            missing = f"{hours} hours of humidity missing" if unknown == "humidity" else "hours of warmth missing"
+            return (
+                f"late blight weather unknown, {'the day before unread' if unknown == 'day before' else missing}"
+            )
+        case Mould(hours, of):
+            return f"{hours} h for {of} mould"
+        case NotIssued():
+            return "no weather issued"
+        case ColdToCome(inside, None):
+            return say("cold night: {} inside", inside.words)
+        case ColdToCome(inside, Night() as covered, outside_c):
+            frost = "frost may come: {} inside, {} under fleece, by {} outside"
+            return say(frost, inside.words, covered.words, degc(outside_c))
+        case HotHours(hour):
+            return f"overhead work done by {hour}:00"
+    return ""
 
 
 def sums_section(one: Fortnight) -> Section:
@@ -231,6 +289,19 @@ def sums(one: Fortnight) -> list[str]:
     if one.heat is not None and (heat := overhead_words(one.heat)):
         said.append(heat)
     return said
+
+
+def overhead_words(heat: DayHeat) -> str:
+    """When overhead work should be done by, as a sentence; '' where no hour of the day strains greatly."""
+    worst, hour = heat.worst, heat.done_by
+    if worst is None or hour is None:
+        return ""
+    rests = f"the hours of {day_word(heat.read_on)}" + (", moved to today's forecast" if heat.issued else "")
+    when = f"Overhead work done by {hour}:00" if hour > 0 else "No overhead work today"
+    return (
+        f"{when}: from then on heat strains greatly (humidex {worst.humidex:.0f} at its worst, by {rests}); sun "
+        "under the plastic adds to it. Water, shade, rests."
+    )
 
 
 def count_words(counted: Counted) -> Sentence:

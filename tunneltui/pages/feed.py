@@ -11,6 +11,7 @@ from tunneltui.care.feed import (
     EARLY_NITROGEN_MG_L,
     EARLY_TRUSSES,
     METER_SCALES,
+    Label,
     Strength,
     cans,
     cans_words,
@@ -86,6 +87,27 @@ class Wanted:
     scale: str = ""
     apart: tuple[str, ...] = ()
     """Sentences about stocks that must not meet; empty: not asked."""
+
+
+def powder_words(label: Label, grams: float) -> str:
+    """How a powder is made up."""
+    return f"{grams:g} g a litre{_doubted(label)}"
+
+
+def liquid_words(label: Label, ml: float, dilution: float | None, *, weighed: bool) -> str:
+    """How a liquid is made up, and what was assumed of its density where nobody ``weighed`` it."""
+    if label.by == "w/v":
+        dense = "grams in 100 mL as the label says"
+    else:
+        dense = f"density {label.density_kg_l:g} kg/L" + ("" if weighed else ", a guess: weigh a litre")
+    diluted = f", one part in {dilution:g} of feed" if dilution is not None else ""
+    return f"{ml:g} mL a litre{diluted}, {dense}{_doubted(label)}"
+
+
+def _doubted(label: Label) -> str:
+    """There are ready-made feeds of less than a percent in all, but fractions of one look the same."""
+    small = 0 < label.n_percent + label.p2o5_percent + label.k2o_percent < 1
+    return "; if the label was typed as fractions of one, type percent" if small else ""
 
 
 def feed_document(season: Season, outlook: Outlook, wanted: Wanted) -> dict[str, Any]:

@@ -171,7 +171,7 @@ def written(book: Book, entry: Entry) -> str:
     """When and by whom it was written, in the holding's time."""
     at = written_at(entry).astimezone(ZoneInfo(book.season.holding.zone))
     by = f" by {entry.by}" if entry.by else ""
-    return f"written {day_word(at.date())} {at:%H:%M}{by} on machine {entry.device[:8]}"
+    return f"written {day_word(at.date())} {at:%H:%M}{by} on machine {entry.device[:8].rstrip()}"
 
 
 def act_lines(book: Book, act: Sequence[Entry]) -> list[str]:

@@ -7,13 +7,13 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, get_args
 
-from tunneltui.cells import Band, Day, Quantity, Role, Share, joined, kg, listed, load, say, words
+from tunneltui.cells import Band, Day, Quantity, Role, Sentence, Share, joined, kg, listed, load, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.wording import corner_words, stem_name
+from tunneltui.chores.wording import stem_name
 from tunneltui.journal.body import parsed
 from tunneltui.loads.lowered import DOUBLED_M
-from tunneltui.loads.result import ClipLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
+from tunneltui.loads.result import ClipLoad, CornerLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
 from tunneltui.loads.told import Told, in_all, told_words
 from tunneltui.season.state import Fixing, Season
 
@@ -185,6 +185,18 @@ def on_words(season: Season, clip: ClipLoad) -> str:
 
 def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
     return any(abs(one.s_m - clip.s_m) <= 2 * DOUBLED_M for one in group)
+
+
+def corner_words(corner: CornerLoad) -> Sentence:
+    """What hangs over a row's end, and how it pulls on the frames there."""
+    hangs = say("{}, {}", listed(corner.heads), load(corner.load_n)) if corner.heads else "no head just now"
+    if corner.side_pull_n is None:
+        return say("End of {}, nothing overhead: {}; on what, is not noted", corner.row, hangs)
+    if corner.over == "end_bar":
+        bends = "it bends and does not pull the frames sideways"
+        return say("End of {}, end bar: {}; {}", corner.row, hangs, words(bends))
+    pull = load(corner.side_pull_n)
+    return say("End of {}, cross wire: {}; pulls the frames sideways with {}", corner.row, hangs, pull)
 
 
 def _band(low_n: float, mid_n: float, high_n: float, strength_n: float) -> tuple[float, float, float]:
@@ -402,6 +414,11 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
         joined(", ", (share, chance)),
         words(share),
     )
+
+
+def where_on_the_walk(chore: Chore) -> str:
+    where = chore.pieces[0].place if chore.pieces else chore.row
+    return f"on today's walk, {where}; c says what it would do"
 
 
 def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> Chore | None:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import cm, kg, listed, load, m, say
-from tunneltui.chores.wording import chance_words, corner_words
+from tunneltui.cells import Sentence, cm, kg, listed, load, m, say, words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
-from tunneltui.loads.result import ClipLoad, Loads
+from tunneltui.loads.result import ClipLoad, KindStrength, Loads
 from tunneltui.loads.told import told_and_happened, told_words
-from tunneltui.pages.loads import pulled_down
+from tunneltui.pages.loads import corner_words, pulled_down
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
 
@@ -42,7 +41,7 @@ def bearing_text(bearing: Loads) -> str:
     lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
     lines += _left_out(len(bearing.clips) - MOST_CLIPS, "that carry less")
     for kind in bearing.strengths:
-        lines += wrapped(kind.says, "  ", "      ")
+        lines += wrapped(strength_words(kind), "  ", "      ")
     if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
         lines += wrapped(told, "  ", "      ")
     lines += ["", "Fullest strings and hooks"]
@@ -93,10 +92,26 @@ def bearing_text(bearing: Loads) -> str:
     return printed(lines)
 
 
+def strength_words(strength: KindStrength) -> Sentence:
+    """What a kind of clip is taken to bear, and what that rests on."""
+    fails_by = say("1 in 20 is taken to fail by {}.", load(strength.strength_n))
+    tested = f" and {strength.tested} bucket tests" if strength.tested else ""
+    if strength.failures:
+        seen = strength.failures + strength.held
+        told = f"{strength.failures} of {seen} seen failed by itself{tested}"
+    elif strength.held:
+        told = f"none has failed by itself yet, {strength.held} were seen holding{tested}"
+    elif strength.tested:
+        told = f"not yet seen on plants, only {strength.tested} bucket tests"
+    else:
+        told = "nothing seen yet, so its strength is an assumption"
+    return say("{}: {}; {}", strength.kind or "unnamed clip", words(told), fails_by)
+
+
 def _clip(clip: ClipLoad) -> str:
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
-    chance = chance_words(clip.chance_7d)
+    chance = _chance(clip.chance_7d)
     return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {chance:>9}{assumed}"
 
 
@@ -143,7 +158,7 @@ def _from_to(was: ClipLoad | None, then: ClipLoad | None) -> str:
     if was is None and then is None:
         return ""
     shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (was, then)]
-    chances = [chance_words(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
+    chances = [_chance(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
     return f"{' to '.join(shares):<11} {' to '.join(chances)}"
 
 
@@ -166,3 +181,8 @@ def _kg(newton: float) -> str:
 
 def _share(share: float | None) -> str:
     return "strength unknown" if share is None else f"{share:.0%} of its strength"
+
+
+def _chance(chance: float) -> str:
+    """Whole percent; what rounds to nothing is not said to be nothing."""
+    return "under 1%" if chance < 0.005 else f"{chance:.0%}"

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from tunneltui import cells
-from tunneltui.cells import Sentence, Text, Words, cm, day_word, listed, many, say
+from tunneltui.cells import Sentence, Share, Text, Words, cm, day_word, listed, many, say
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove, beside_old, closed_on
 from tunneltui.chores.morning import Morning
@@ -31,6 +31,12 @@ SPLINT = "splint it now; it hangs as it is for ten days"
 """Common practice, no source."""
 
 
+TIP_TYPED = "tip then {}_ cm under the wire: enter"
+TIP_READ = "tip {} under the wire"
+TIP_TOO_LOW = "A tip does not hang {} under a wire {} high."
+"""Templates for ``say``."""
+
+
 class Fullest(NamedTuple):
     """The fullest clip of a stem on a string."""
 
@@ -40,6 +46,8 @@ class Fullest(NamedTuple):
     """Of its strength."""
     over: bool
     """Over what the holding allows, by its share or its chance."""
+    chance: float = 0.0
+    """That it fails within a week."""
     before: float | None = None
     """Its share before the lowering; None for a new clip."""
 
@@ -105,7 +113,7 @@ def _card(season: Season, job: LoweringJob, move: LoweringMove) -> HeadCard:
         leader.row,
         f"hook {move.hook_number}" if move.hook_number is not None else "",
         leader.cultivar,
-        tuple(in_its_row(leader.row, step) for step in _steps(season, move)),
+        tuple(in_its_row(leader.row, step) for step in steps_of(season, move)),
         under_m,
         under_m + (0.0 if move.unnoted else move.let_out_m),
         say("{}", cm(move.let_out_m)) if move.unnoted else let_out(move.let_out_m, turn_m(season, leader)),
@@ -140,7 +148,8 @@ def _bare(season: Season, name: str) -> str:
     return next((stem_name(season, one.id) for one in season.leaders.values() if one.name == name), name)
 
 
-def _steps(season: Season, move: LoweringMove) -> Iterable[str]:
+def steps_of(season: Season, move: LoweringMove) -> Iterable[str]:
+    """What the hands do at one head, in their order."""
     leader = season.leaders[move.leader]
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.unnoted:
@@ -244,7 +253,8 @@ def _fullest(season: Season, loop_id: str, loads: Loads) -> dict[tuple[str, str]
             known = found.get((leader, clip.on))
             over = _is_over(limits, clip) or (known is not None and known.over)
             share = max(clip.share, known.share if known is not None else 0.0)
-            found[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over)
+            chance = max(clip.chance_7d, known.chance if known is not None else 0.0)
+            found[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over, chance)
     return found
 
 
@@ -264,19 +274,22 @@ def relief_words(told: Relief, *, over: bool = False) -> list[str]:
     """What it does to the clips, said before the start, or once it is ``over``."""
     before, after = len(told.over_before), len(told.over_after)
     if not before and not after:
-        return ["No clip of the loop is too full, before or after."]
+        return ["No clip of the loop is over a limit, before or after."]
     when = ("before", "now") if over else ("now", "when all is done")
-    lines = [f"Clips too full: {before} {when[0]}, {after} {when[1]}."]
+    lines = [f"Clips over a limit: {before} {when[0]}, {after} {when[1]}."]
     if told.over_after:
-        lines.append(
-            "Still too full: "
-            + ", ".join(f"{one.stem} on {one.on} {percent(one.share)}" for one in told.over_after)
-        )
+        lines.append("Still: " + ", ".join(f"{one.stem} on {one.on} {_how_full(one)}" for one in told.over_after))
     for one in told.risen:
         was = f"from {percent(one.before)} to " if one.before is not None else "new, "
         first = "" if over else " first"
         lines.append(f"{one.stem} rises on {one.on}, {was}{percent(one.share)}: a second clip there{first}.")
     return lines
+
+
+def _how_full(one: Fullest) -> str:
+    """Below its strength the chance is what makes it one to look at."""
+    chance = "" if one.share >= 1 else f" ({Share(one.chance, chance=True)} fails)"
+    return f"{percent(one.share)}{chance}"
 
 
 def after_words(card: HeadCard, told: Relief | None) -> str:
@@ -287,10 +300,9 @@ def after_words(card: HeadCard, told: Relief | None) -> str:
     fullest = told.fullest.get(card.leader)
     if fullest is None:
         return f"it hangs on its head alone; {passes}"
-    over = ", too full" if fullest.over else ""
-    return (
-        f"its fullest clip is at {percent(fullest.share)}{over}, on {in_its_row(card.row, fullest.on)}; {passes}"
-    )
+    over = ", too full" if fullest.share >= 1 else ""
+    full = _how_full(fullest) if fullest.over else percent(fullest.share)
+    return f"its fullest clip is at {full}{over}, on {in_its_row(card.row, fullest.on)}; {passes}"
 
 
 def tip_words(card: HeadCard) -> Sentence:

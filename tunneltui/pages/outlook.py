@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from datetime import date
 
-from tunneltui.cells import Band, Quantity, day_word, kg, say
+from tunneltui.cells import MONTHS, Band, Quantity, day_word, kg, say
 from tunneltui.growth.backtest import Backtests
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
+from tunneltui.growth.ripening import GUESS_ABOVE_C
 from tunneltui.growth.season_end import season_end
 from tunneltui.growth.topping import TipOut, basis_until, last_pick, tip_outs
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
 from tunneltui.season.state import Season
+
+UNMEASURED_HEAT = (
+    f"Days above {GUESS_ABOVE_C:.0f} °C in the mean: how fast fruit ripens then was not measured. Go by its colour"
+)
 
 
 def outlook_text(season: Season, coming: Outlook) -> str:
@@ -28,7 +33,8 @@ def outlook_text(season: Season, coming: Outlook) -> str:
     for id_, leader in season.leaders.items():
         if id_ in coming.leaders:
             lines.append(_stem(leader.name, season.day, coming.leaders[id_]))
-    left_out = [*coming.flagged, *(out.says for one in coming.leaders.values() for out in one.flagged)]
+    heat = [UNMEASURED_HEAT] if coming.unmeasured_heat else []
+    left_out = [*coming.flagged, *heat, *(out.says for one in coming.leaders.values() for out in one.flagged)]
     lines += [line for said in left_out for line in wrapped(said, "  ", "      ")]
     lines += ["", "Picks"]
     lines += [
@@ -73,8 +79,19 @@ def _to_the_end(season: Season) -> list[str]:
         if cultivar not in furthest or out.last_truss > furthest[cultivar].last_truss:
             furthest[cultivar] = out
     for cultivar, out in sorted(furthest.items()):
-        lines += wrapped(say("{}, furthest stem: {}", cultivar, out.consequence), "  ", "      ")
+        lines += wrapped(say("{}, furthest stem: {}", cultivar, tip_out_words(out)), "  ", "      ")
     return lines
+
+
+def tip_out_words(out: TipOut) -> str:
+    """What follows from its last useful truss."""
+    end = _bare_day(out.last_pick.day) + (", taken as the last pick" if out.last_pick.assumed else "")
+    after = _bare_day(out.last_flowering)
+    return f"truss {out.last_truss} is the last: what flowers after {after} will be green on {end}"
+
+
+def _bare_day(day: date) -> str:
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def _stem(name: str, day: date, one: LeaderOutlook) -> str:

@@ -37,6 +37,7 @@ head and its cells as bare figures (``say("{}", load(23.0))``). A narrow list le
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -101,3 +102,10 @@ class Page(NamedTuple):
                 if item.key == key:
                     return section, item
         raise KeyError(key)
+
+
+def rounded(value: float | None, digits: int = 3) -> float | None:
+    """For a document: half to even; None for unknown and for what is no number; never minus nought."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(value, digits) + 0.0

@@ -13,7 +13,19 @@ from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.season.doubts import is_doubted
 from tunneltui.season.state import Pick
+
+CURVE_TITLE = "{}: picked this season, then to come"
+"""A template for ``say``."""
+
+
+def pick_doubt(weighed_kg: float, plants: int) -> Sentence:
+    """Why a pick from so many plants can hardly be; empty where it can."""
+    if not is_doubted(weighed_kg, plants):
+        return Sentence()
+    each = kg(weighed_kg / plants)
+    return say("{} from {} is {} a plant at one pick: weighed so?", kg(weighed_kg), many(plants, "plant"), each)
 
 
 def pick_key(pick: PickOutlook) -> str:

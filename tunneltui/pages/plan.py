@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from tunneltui.cells import (
@@ -30,7 +30,22 @@ from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.plan import Planned
-from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Peak, Plan, Wanted, Wishes
+from tunneltui.review.plan_values import (
+    Conflict,
+    CultivarRecord,
+    Dates,
+    EndTooLate,
+    LoopFit,
+    NothingRipe,
+    Peak,
+    Plan,
+    PlantedTooLate,
+    SoilTooCold,
+    SowingGoneBy,
+    TradeOffs,
+    Wanted,
+    Wishes,
+)
 from tunneltui.review.season_learned import Taught
 
 
@@ -55,7 +70,7 @@ def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
 
 
 def _unkept(planned: Planned) -> list[Sentence]:
-    return [inked("near", say("! {}", says)) for says in planned.date_conflicts]
+    return [inked("near", say("! {}", conflict_words(one))) for one in planned.date_conflicts]
 
 
 def short_words(planned: Planned) -> list[Sentence]:
@@ -86,6 +101,33 @@ def short_words(planned: Planned) -> list[Sentence]:
 def progress_words(done: int, of: int) -> Sentence:
     """How far the working out is."""
     return say("{} of {} plans worked out", done, of)
+
+
+def adopts_words(taken: PlanAdopted, heads: int) -> str:
+    return f"yes: sow {taken.sow}, plant {taken.plant}, {heads} heads"
+
+
+def already_adopted(name: str) -> str:
+    """What is said of a plan that is adopted as it is."""
+    return f"{name} is adopted already, just so; nothing is written."
+
+
+def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
+    """What follows from adopting, a line each."""
+    later = "A chore sets your tunnels out by it when the old crop is cleared."
+    return [
+        f"Adopted {name}.",
+        "Your tunnels are set out by it now." if set_out else later,
+        f"Its days come as chores, sowing on {sow} first; `tunneltui loads --planned` says what it would bear.",
+    ]
+
+
+def expected_words(name: str, adopted_on: date, fullest: date) -> str:
+    """What stands over the loads of a plan that is adopted and not yet planted."""
+    return (
+        f"Nothing of it stands yet: what plan {name}, adopted on {adopted_on}, is expected to bear on {fullest}, "
+        "its fullest day. A forecast, not a promise."
+    )
 
 
 def _title(plan: Plan) -> Sentence:
@@ -155,7 +197,7 @@ def _same(plan: Plan, body: PlanAdopted) -> bool:
 def side_words(plan: Plan) -> list[Sentence]:
     """Beside the list: what it gives up, gives and bears before where everything stands; what to buy last."""
     return [
-        say("gives up: {}", plan.trade_offs),
+        say("gives up: {}", trade_off_words(plan.trade_offs)),
         gives_words(plan),
         *bears_words(plan),
         *(wanted_words(one) for one in plan.buy if one.buy),
@@ -173,7 +215,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         *("  " + wanted_words(one) for one in plan.buy if not one.buy),
         "",
         dates_words(planned.dates),
-        *planned.date_conflicts,
+        *map(conflict_words, planned.date_conflicts),
         *short_words(planned),
         "",
         *all_records_words(planned),
@@ -261,7 +303,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         *raising_words(plan),
         words("to buy"),
         *map(wanted_words, plan.buy),
-        say("gives up: {}", plan.trade_offs),
+        say("gives up: {}", trade_off_words(plan.trade_offs)),
     ]
 
 
@@ -333,10 +375,88 @@ def _fit(fit: LoopFit) -> Sentence:
     )
 
 
+def fit_why(fit: LoopFit) -> str:
+    """Why the stems of a loop cannot be housed, or may not be."""
+    if fit.wanted_way_m is not None:
+        return say(
+            "the row is too short: {} of way, the longest stem wants {}; take tips out sooner, a shorter "
+            "cultivar, or lay stems down",
+            m(fit.way_m),
+            m(fit.wanted_way_m),
+        )
+    if not fit.fits:
+        over = "the longest stem is {} too long: take tips out sooner or a shorter cultivar"
+        return say(over, m(fit.longest_m.mid - fit.holds_m))
+    if fit.longest_m.high > fit.holds_m + 0.05:
+        return say("a vigorous stem may be {} too long", m(fit.longest_m.high - fit.holds_m))
+    return ""
+
+
+def conflict_words(conflict: Conflict) -> str:
+    """A planned day that cannot be kept, in a sentence."""
+    match conflict:
+        case SowingGoneBy(day):
+            return f"Sowing on {day} has gone by: buy plants, or plant later."
+        case SoilTooCold(day, soil_c, wanted_c, warm):
+            said = "On {} the soil is about {} in the typical year, {} is wanted: not before {}."
+            return say(said, day, degc(soil_c), f"{wanted_c:.0f}", warm)
+        case PlantedTooLate(day):
+            return f"On {day} the typical year has grown too cold to plant."
+        case NothingRipe(day, last_pick):
+            return f"Nothing planted on {day} is ripe by {last_pick}: choose a later end."
+        case EndTooLate(last_pick, cold, limit_c):
+            return say(
+                "Look for an earlier last pick than {}: from {} on the typical year is under {}, and frost is "
+                "likely before it.",
+                last_pick,
+                cold,
+                degc(limit_c, 0),
+            )
+
+
+def trade_off_words(given: TradeOffs) -> str:
+    """What a plan gives up against what stands now."""
+    if given.as_planted:
+        return "nothing moves: the dearer order and its loads stay"
+    says = list(_trade_offs(given))
+    if not says and not given.moves:
+        return "nothing: what is planted stands by vigour already"
+    return joined("; ", says) or "cultivars stand in blocks and are compared less fairly"
+
+
+def _trade_offs(given: TradeOffs) -> Iterator[str]:
+    if given.less_kg:
+        yield say("{} of fruit", kg(given.less_kg, 0))
+    if given.more_hours:
+        yield f"{many(given.more_hours, 'more hour')} of work"
+    if given.heavier_row:
+        yield say("row {} hangs {} more at its peak", given.heavier_row, kg(given.heavier_kg, 0))
+    if given.held_back_m:
+        yield say("heads hold stems back by {} more", m(given.held_back_m))
+    if given.string_n:
+        yield say("its fullest string bears {} more", load(given.string_n))
+    if given.on_soil_kg:
+        yield say("{} more fruit hangs on the soil in low bends", kg(given.on_soil_kg, 0))
+    if given.more_leaders:
+        # Common practice, no source; the forecast takes each of two leaders as one of a plant of its own.
+        yield "a lost plant loses two heads, and two leaders start about a week later than reckoned here"
+    if given.parted:
+        yield f"heads of {_and(given.parted)} have only their own row to travel"
+    if given.paired:
+        yield f"heads turn the corner between {_and(given.paired)}"
+    if given.laid_down:
+        yield f"lower stems of {_and(given.laid_down)} lie on rests along the wire, more bending for the hands"
+
+
+def _and(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
 def _fits(fit: LoopFit) -> Sentence:
     if not fit.fits:
-        return say("does not fit: {}", fit.why)
-    return say("fits, but {}", fit.why) if fit.why else words("fits")
+        return say("does not fit: {}", fit_why(fit))
+    why = fit_why(fit)
+    return say("fits, but {}", why) if why else words("fits")
 
 
 def _peak(peak: Peak) -> list[Sentence]:
@@ -417,10 +537,23 @@ def raising_words(plan: Plan) -> list[Sentence]:
     return [words(one) for one in says]
 
 
+def _note(wanted: Wanted) -> str:
+    if wanted.spare_m is not None and wanted.turns is not None:
+        return say("load each with {} turns, {}", wanted.turns, m(wanted.spare_m))
+    if wanted.spare_m is not None:
+        return say("load each with {}", m(wanted.spare_m))
+    if wanted.item == "twine":
+        uncounted = "; what is in store is not counted, the holding does not say how long a spool is (spool_m)"
+        return f"for hooks and {wanted.strings} strings{uncounted if wanted.spool_unknown else ''}"
+    if wanted.item == "end bars":
+        return "to carry heads round the corner"
+    return f"{wanted.spare_share:.0%} spare" if wanted.spare_share else ""
+
+
 def wanted_words(wanted: Wanted) -> Sentence:
     """One thing to buy."""
     kind = say(" {}", wanted.kind) if wanted.kind else ""
-    note = say(" ({})", wanted.note) if wanted.note else ""
+    note = say(" ({})", noted) if (noted := _note(wanted)) else ""
     there = say(", {} there", _amount(wanted, wanted.there)) if wanted.there else ""
     amounts = _amount(wanted, wanted.wanted), _amount(wanted, wanted.buy)
     return say("{}{}: {} wanted{}, buy {}{}", wanted.item, kind, amounts[0], there, amounts[1], note)

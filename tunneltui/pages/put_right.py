@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from tunneltui.cells import UnitName, many, say
-from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, asked
+from tunneltui.cells import UnitName, listed, many, say
+from tunneltui.chores.put_right import CropStep, HookStep, Step, Walk, lying_at, place_words, tip_words
 from tunneltui.pages.units import localize
 
 HOOK_KEYS = say(
@@ -16,6 +16,7 @@ HOOK_KEYS = say(
 )
 STRING_KEYS = "How many stems are clipped to it: one digit; + before it: ten more. Enter: as shown."
 CROP_KEYS = "How many trusses hang on a usual stem, then enter; 8l24: 8 trusses and 24 leaves. Enter: as shown."
+KEYS_OF_THE_WALK = "u takes the last answer back, q stops here; every answer is kept."
 AS_SHOWN = "="
 """On a command line, where nothing cannot be typed."""
 
@@ -32,6 +33,24 @@ def stage(step: Step) -> str:
     if isinstance(step, HookStep):
         return "hooks"
     return "crop" if isinstance(step, CropStep) else "strings"
+
+
+def asked(walk: Walk, step: Step) -> tuple[str, str]:
+    """What is asked at a step, and what is shown there."""
+    if isinstance(step, HookStep):
+        leader = walk.season.leaders[step.leader]
+        hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
+        known = "" if step.noted else ", as its neighbours do"
+        place = place_words(walk, step.u_m, step.row)
+        shown = say("{} {}{}; tip {}", hook, place, known, tip_words(step.under_m))
+        return f"{leader.name}, {leader.cultivar}", shown
+    if isinstance(step, CropStep):
+        return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"
+    lying = lying_at(walk, walk.season.strings[step.string])
+    noted = [one.leader.name for one in lying if one.fixings]
+    if noted:
+        return f"string {step.key}", f"{many(step.count, 'stem')} clipped to it: {listed(noted, 6)}"
+    return f"string {step.key}", f"nothing noted; {many(step.count, 'stem')} have come past it"
 
 
 def how_far(walk: Walk) -> str:

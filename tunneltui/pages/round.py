@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import Quantity, Sentence, day_word, joined, many, say
+from tunneltui.cells import Quantity, Sentence, as_typed, day_word, joined, many, say
 from tunneltui.chores.chore import Chore, Round
+from tunneltui.chores.kinds import KINDS
 from tunneltui.pages.text import heading, printed, wrapped
 
 if TYPE_CHECKING:
@@ -75,6 +76,32 @@ def _later(chore: Chore, day: date) -> Iterator[str]:
     yield from wrapped(
         say("{}{}", named(chore.about, chore.proposal), by), "  ", "      ", keep=minutes_words(chore.minutes)
     )
+
+
+# What a typed line does to the lines of the sheet
+
+
+def done_words(number: int, chore: Chore, pieces: int) -> Sentence:
+    """A line of which so many pieces are ticked off."""
+    part = "" if pieces == len(chore.pieces) else f", {pieces} of {len(chore.pieces)}"
+    weighed = ", not weighed" if KINDS[chore.kind].taken == "amount" else ""
+    return say("line {}, done{}{}: {}", number, part, weighed, chore.proposal)
+
+
+def done_before(number: int) -> str:
+    return f"line {number} was done already"
+
+
+def answered_before(number: int) -> str:
+    return f"line {number} was answered already"
+
+
+def left_open(lines: Sequence[str]) -> str:
+    return f"left open, for you to answer by its number: line{'s' if len(lines) > 1 else ''} {', '.join(lines)}"
+
+
+def tip_words(leader: str, under_wire_m: float) -> Sentence:
+    return say("{}: tip {} under the wire", leader, as_typed(under_wire_m, "cm"))
 
 
 def minutes_words(minutes: float) -> str:

@@ -30,16 +30,18 @@ from tunneltui.cells import (
 from tunneltui.growth.backtest import Score
 from tunneltui.loads.told import told_words
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
+from tunneltui.pages.picks import pick_doubt
 from tunneltui.pages.text import plain_text, wrapped
 from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import Back, BedClearing, RowClearing
 from tunneltui.review.clip_survival import ClipRecord
-from tunneltui.review.fair import Fair
+from tunneltui.review.compare import LEVEL
+from tunneltui.review.fair import Fair, Pair
 from tunneltui.review.grading import size_word
 from tunneltui.review.look_back import LookBack
 from tunneltui.review.season_weeks import COLD_C, HOT_C, AirCost
 from tunneltui.review.seasons import so_far
-from tunneltui.review.yields import Yield
+from tunneltui.review.yields import Doubted, TooEarly, TooHeavy, TwoOfOneName, Yield
 from tunneltui.season.stage import STAGE_WORDS
 
 LONGEST_NOTE = 2_000
@@ -206,8 +208,24 @@ def _per_area(kg_m2: float, ground: str) -> Sentence:
     return say("{} of {}", Quantity(kg_m2, "kg/m2"), ground)
 
 
+def doubt_words(doubt: Doubted) -> str:
+    """What in the records cannot be right or may be two things."""
+    match doubt:
+        case TooEarly(pick):
+            return (
+                f"{pick.cultivar} was picked on {pick.day}, before it was planted; that pick is left out. "
+                "Put its day right: cross it out and write it again."
+            )
+        case TooHeavy(pick, plants):
+            return say("{}, {}: {}", pick.cultivar, f"{pick.day}", pick_doubt(pick.kg or 0.0, plants))
+        case TwoOfOneName(first, second):
+            return f"{first} and {second} differ in capitals only and are counted apart: two of one name?"
+
+
 def _doubts(back: LookBack) -> list[Section]:
-    items = [_item(f"doubt {n}", one_line(doubt, LONGEST_NOTE)) for n, doubt in enumerate(back.doubts)]
+    items = [
+        _item(f"doubt {n}", one_line(doubt, LONGEST_NOTE)) for n, doubt in enumerate(map(doubt_words, back.doubts))
+    ]
     return [_section("doubts", "Put right first", items)] if items else []
 
 
@@ -223,10 +241,49 @@ def fair_words(found: Fair) -> list[str]:
             gave or "nothing was weighed",
             found.unit,
         ),
-        *(pair.says for pair in found.pairs if pair.looked_at),
+        *(pair_words(pair) for pair in found.pairs if pair.looked_at),
         *_untold(found),
-        *found.cautions,
+        *caution_words(found),
     ]
+
+
+def pair_words(pair: Pair) -> Sentence:
+    """One plain sentence: a difference, or what so many a side could not have shown."""
+    (a, b), (n_a, n_b), unit = pair.names, pair.n, pair.unit
+    if pair.found is None or pair.strict_p is None:
+        one_alone = f"one {unit} each" if n_a == n_b else f"{n_a} against {n_b} {unit}s, one alone"
+        why = {
+            "not weighed": "no weighed picks on one side.",
+            "one alone": f"{one_alone} (n = 1), and what else differed cannot be told apart from it.",
+            "all equal": "all units are equal, so there is no spread to judge by.",
+        }[pair.why_not]
+        return say("{} and {}: {} Nothing can be inferred.", a, b, words(why))
+    if not pair.looked_at:
+        few = "{} and {}: {} and {} {}s are too few to show any difference, however large."
+        return say(few, a, b, n_a, n_b, unit)
+    found = pair.found
+    looked = f", {pair.looked_at} comparisons looked at" if pair.looked_at > 1 else ""
+    span = say("{} a plant", Band(found.low, found.high, "kg", signed=True))
+    if pair.strict_p < LEVEL:
+        more = "more" if found.difference > 0 else "less"
+        by = say("{} a plant", Quantity(found.difference, "kg", signed=True))
+        return say("{} gave {} than {}: {}, likely {}{}.", a, more, b, by, span, looked)
+    return say(
+        "No difference shown between {} and {} ({}{}); {} and {} could have shown {} a plant.",
+        a,
+        b,
+        span,
+        looked,
+        found.n_a,
+        found.n_b,
+        kg(found.detectable),
+    )
+
+
+def caution_words(found: Fair) -> list[str]:
+    day = found.counted_to
+    runs = f"{day.year} is not over: every season is counted up to {day.day} {day:%B} only." if day else ""
+    return [*([runs] if runs else []), *found.cautions]
 
 
 def _untold(found: Fair) -> list[Sentence]:
@@ -239,7 +296,7 @@ def _untold(found: Fair) -> list[Sentence]:
         "It would take at least {} {}s each{} to show even a clear difference.", found.needed, found.unit, seasons
     )
     if len(untold) == 1:
-        return [words(untold[0].says), would]
+        return [pair_words(untold[0]), would]
     there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
     counts = [many(n, found.unit) if k == 0 else str(n) for k, n in enumerate(there.values())]
     each = joined(", ", (say("{} of {}", n, one_line(name, 60)) for name, n in zip(there, counts, strict=True)))

@@ -20,6 +20,10 @@ PICTURE_ROWS, CHART_ROWS, ZOOM_M = 16, 9, 5.0
 """Rows of the picture and the chart, and the metres of the loop that the picture shows."""
 MOST_READ = 12
 LEFT_OUT = "Readings that make no sense: nothing is learned from them"
+STORY_TITLE = " {}   arrows move, q goes back"
+READ_AGAIN = "Left out, read again: {}."
+FULLEST_CLIP = "Its clip on {} carries {}; 1 in 20 of these fails by {}."
+"""Templates for ``say``."""
 
 
 class StemFact(NamedTuple):

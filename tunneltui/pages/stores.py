@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
+from math import ceil
 from typing import Any
 
-from tunneltui.care.stores import Need, Store, needs, short_words, stores
-from tunneltui.cells import Band, Day, Quantity, Sentence, inked, joined, one_line, say, words
+from tunneltui.care.stores import Need, Store, needs, stores
+from tunneltui.cells import Band, Day, Quantity, Sentence, cm, inked, joined, one_line, say, words
 from tunneltui.growth.season_end import SeasonEnd
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.season.state import Season
@@ -37,7 +38,7 @@ def _need(need: Need) -> dict[str, Any]:
         "high": round(need.wanted.high, 1),
         "there": None if need.there is None else round(need.there, 1),
         "short": None if short is None else [round(short[0], 1), round(short[1], 1)],
-        "why": need.why,
+        "why": _why(need),
     }
 
 
@@ -130,9 +131,35 @@ def _item(key: str, said: str) -> Item:
     return Item(key, lengths=(said,))
 
 
+def _why(need: Need) -> str:
+    """How it is counted."""
+    if need.clip_every_m is not None:
+        now = f", as {need.clips_hanging} hang now" if need.clips_hanging else ""
+        return say("a clip every {} of stem held{}, and a tenth spare", cm(need.clip_every_m), words(now))
+    if need.item == "hook":
+        return "one for each head that hangs on none yet"
+    if need.item == "fleece":
+        return "a piece for each planted tunnel, should nights turn cold"
+    why = "what the stems outgrow their wire by, less what the hooks still carry"
+    if need.unnoted_hooks:
+        why += f" ({need.unnoted_hooks} hooks whose twine nobody noted are taken as empty)"
+    if need.spool_unknown:
+        return f"{why}; the holding does not say how long a spool is (spool_m)"
+    return f"{why}; no twine was stocked" if need.there is None else why
+
+
+def short_words(needed: list[Need]) -> Iterator[Sentence]:
+    """What will run out before the season's end, a clause each."""
+    for need in needed:
+        short = need.short
+        if short is not None and short[1] > 0:
+            least, most = map(ceil, short)
+            yield say("{}: {} short by the last pick", need.item, Band(least, most, need.unit, 0))
+
+
 def need_words(need: Need) -> tuple[Sentence, Sentence]:
     """What is wanted as a range, what there is; the longer form says how it is counted."""
     wanted = Band(need.wanted.low, need.wanted.high, need.unit, 0)
     there = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
     said = say("{}: {} more, {} there", need.item, wanted, there)
-    return say("{} ({})", said, need.why), said
+    return say("{} ({})", said, _why(need)), said

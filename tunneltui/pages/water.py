@@ -19,7 +19,7 @@ from tunneltui.care.row_water import (
 )
 from tunneltui.care.water import Water, drip_minutes, litres_range
 from tunneltui.care.watering import last_watered
-from tunneltui.cells import Day, Sentence, as_typed, many, say, words
+from tunneltui.cells import Day, Sentence, as_typed, litres, many, say, words
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
@@ -115,9 +115,19 @@ def _document(row: RowWater) -> dict[str, Any]:
         "bucket_test": {
             "on": row.tested.on.isoformat() if row.tested.on else None,
             "factor": round(row.tested.factor, 3),
-            "says": row.tested.says,
+            "says": tested_words(row.tested),
         },
     }
+
+
+def tested_words(tested: Tested) -> str:
+    """How a bucket test's factor came about, or why it is not used; '' where there was no test."""
+    if tested.used_l is None or tested.asked_l is None:
+        return f"not used: {tested.unused}" if tested.unused else ""
+    used = say("{} used, {} worked out", litres(tested.used_l), litres(tested.asked_l))
+    if tested.unused:
+        return say("not used: {}, {} times; weigh once more", used, f"{tested.used_l / tested.asked_l:.1f}")
+    return say("{}: times {}", used, f"{tested.factor:.2f}")
 
 
 def drip_of(row: RowWater) -> tuple[float, float] | None:
@@ -180,4 +190,4 @@ def _asks(row: RowWater) -> tuple[Sentence, ...]:
 def _test_words(row: RowWater) -> tuple[Sentence, ...]:
     if row.tested.on is None:
         return ()
-    return (say("bucket test of {}: {}", Day(row.tested.on), row.tested.says),)
+    return (say("bucket test of {}: {}", Day(row.tested.on), tested_words(row.tested)),)

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tunneltui.cells import Unit, UnitName, say
+from tunneltui.cells import Unit
 from tunneltui.holding.check import checked_holding
 from tunneltui.holding.layout import layout
 from tunneltui.holding.new import Start, starter
@@ -19,6 +19,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.pages.asked import ASKS, NOT_SAID, NOT_YET
 from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
 from tunneltui.report.open_journal import OpenJournal
@@ -31,32 +32,32 @@ Say = Callable[[str], None]
 @dataclass(frozen=True, slots=True)
 class Question:
     field: str
-    asks: str
     read: Callable[[str], Any]
 
+    @property
+    def asks(self) -> str:
+        return ASKS[self.field]
 
-METRES = UnitName("m", long=True)
+
 TUNNEL = (
-    Question("name", "What do you call your tunnels?", typed_flags.name),
-    Question("length_m", say("How long is the tunnel, in {}?", METRES), typed_flags.metres),
-    Question("width_m", say("How wide, in {}?", METRES), typed_flags.metres),
-    Question("zone", "Your time zone?", typed_flags.zone),
-    Question("latitude_deg", "How many degrees north (any map says it)?", typed_flags.latitude_deg),
-    Question("work_days", "Which days do you work there, such as: Mon, Wed, Sat?", typed_flags.weekdays),
+    Question("name", typed_flags.name),
+    Question("length_m", typed_flags.metres),
+    Question("width_m", typed_flags.metres),
+    Question("zone", typed_flags.zone),
+    Question("latitude_deg", typed_flags.latitude_deg),
+    Question("work_days", typed_flags.weekdays),
 )
 ROWS = (
-    Question("rows", "How many rows of vines?", typed_flags.count),
-    Question("places_per_row", "How many plants in a row?", typed_flags.count),
-    Question("spacing_m", say("How far apart, in {}?", METRES), typed_flags.metres),
-    Question("wire_height_m", say("How high is the top wire, in {}?", METRES), typed_flags.wire_m),
-    Question("training", "Stems are tiered, laid down, or pinched at the wire?", typed_flags.training),
-    Question("cultivars", "Which cultivars, such as: cherry 1, beef 2?", typed_flags.names),
+    Question("rows", typed_flags.count),
+    Question("places_per_row", typed_flags.count),
+    Question("spacing_m", typed_flags.metres),
+    Question("wire_height_m", typed_flags.wire_m),
+    Question("training", typed_flags.training),
+    Question("cultivars", typed_flags.names),
 )
 """Asked in this order; everything else is edited afterwards."""
-PLANTED = Question("planted", "On which day were they planted?", typed_flags.a_day)
+PLANTED = Question("planted", typed_flags.a_day)
 """Asked last, for it is no part of the holding: without an answer nothing stands yet."""
-NOT_SAID = "not said"
-NOT_YET = "not yet"
 
 
 def start_from(given: Mapping[str, Any]) -> Start:

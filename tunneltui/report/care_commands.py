@@ -12,7 +12,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.pages.air import air_document, air_page
-from tunneltui.pages.feed import Wanted, apart_words, feed_document, feed_page
+from tunneltui.pages.feed import Wanted, apart_words, feed_document, feed_page, liquid_words, powder_words
 from tunneltui.pages.stores import stores_document, stores_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
@@ -110,21 +110,11 @@ def _made_up(args: Args) -> tuple[Strength, str]:
     """What the label gives, and how it is made up. Raises ``ValueError`` with a sentence."""
 
     label = _label(args)
-    doubt = "; if the label was typed as fractions of one, type percent" if _small(label) else ""
     if args.grams is not None:
-        return strength_from_powder(label, args.grams), f"{args.grams:g} g a litre{doubt}"
+        return strength_from_powder(label, args.grams), powder_words(label, args.grams)
     ml = stock_ml_per_litre(args.dilution) if args.dilution is not None else args.ml
-    if label.by == "w/v":
-        dense = "grams in 100 mL as the label says"
-    else:
-        dense = f"density {label.density_kg_l:g} kg/L" + ("" if args.density else ", a guess: weigh a litre")
-    diluted = f", one part in {args.dilution:g} of feed" if args.dilution is not None else ""
-    return strength_from_liquid(label, ml), f"{ml:g} mL a litre{diluted}, {dense}{doubt}"
-
-
-def _small(label: Label) -> bool:
-    """Under one percent in all: there are such ready-made feeds, but fractions of one look the same."""
-    return 0 < label.n_percent + label.p2o5_percent + label.k2o_percent < 1
+    made_up = liquid_words(label, ml, args.dilution, weighed=bool(args.density))
+    return strength_from_liquid(label, ml), made_up
 
 
 def _label(args: Args) -> Label:

@@ -7,7 +7,6 @@ rounded here and nowhere earlier; ``null`` where a value is unknown.
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -17,6 +16,7 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.loads.result import Loads
+from tunneltui.pages.page import rounded
 from tunneltui.report.safe_output import IN_JSON
 from tunneltui.season.state import Season
 
@@ -39,12 +39,12 @@ def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:
     """
     return {
         "day": walk.day.isoformat(),
-        "minutes_there": _rounded(walk.minutes_there, 1),
-        "minutes_planned": _rounded(walk.minutes_planned, 1),
+        "minutes_there": rounded(walk.minutes_there, 1),
+        "minutes_planned": rounded(walk.minutes_planned, 1),
         "minutes_week": [
             {
                 "day": ahead.day.isoformat(),
-                "minutes": _rounded(ahead.minutes, 1),
+                "minutes": rounded(ahead.minutes, 1),
                 "what": _works(ahead.what),
             }
             for ahead in walk.week
@@ -54,7 +54,7 @@ def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:
             {
                 "place": spot.place,
                 "row": spot.row,
-                "x_m": _rounded(spot.x_m, 2),
+                "x_m": rounded(spot.x_m, 2),
                 "chores": [_chore(chore, numbers) for chore in spot.chores],
             }
             for spot in walk.spots
@@ -64,7 +64,7 @@ def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:
 
 
 def _works(works: Iterable[WorkOfAKind]) -> list[dict[str, Any]]:
-    return [{"kind": work.kind, "minutes": _rounded(work.minutes, 1)} for work in works]
+    return [{"kind": work.kind, "minutes": rounded(work.minutes, 1)} for work in works]
 
 
 def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
@@ -80,7 +80,7 @@ def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
         "must": chore.must,
         "overhead": chore.overhead,
         "when": chore.when,
-        "minutes": _rounded(chore.minutes, 1),
+        "minutes": rounded(chore.minutes, 1),
         "earliest": chore.earliest.isoformat(),
         "latest": chore.latest.isoformat(),
         "why": chore.why,
@@ -91,7 +91,7 @@ def _chore(chore: Chore, numbers: Mapping[str, int]) -> dict[str, Any]:
                 "place": piece.place,
                 "leaders": list(piece.leaders),
                 "what": piece.what,
-                "minutes": _rounded(piece.minutes, 2),
+                "minutes": rounded(piece.minutes, 2),
             }
             for piece in chore.pieces
         ],
@@ -108,13 +108,13 @@ def loads_document(bearing: Loads) -> Document:
                 "id": clip.id,
                 "leader": clip.leader,
                 "on": clip.on,
-                "s_m": _rounded(clip.s_m, 3),
-                "low_n": _rounded(clip.low_n, 2),
-                "mid_n": _rounded(clip.mid_n, 2),
-                "high_n": _rounded(clip.high_n, 2),
-                "strength_n": _rounded(clip.strength_n, 2),
-                "share": _rounded(clip.share, 3),
-                "chance_7d": _rounded(clip.chance_7d, 4),
+                "s_m": rounded(clip.s_m),
+                "low_n": rounded(clip.low_n, 2),
+                "mid_n": rounded(clip.mid_n, 2),
+                "high_n": rounded(clip.high_n, 2),
+                "strength_n": rounded(clip.strength_n, 2),
+                "share": rounded(clip.share),
+                "chance_7d": rounded(clip.chance_7d, 4),
             }
             for clip in bearing.clips
         ],
@@ -122,11 +122,11 @@ def loads_document(bearing: Loads) -> Document:
             {
                 "id": line.id,
                 "row": line.row,
-                "x_m": _rounded(line.x_m, 2),
-                "low_n": _rounded(line.low_n, 2),
-                "mid_n": _rounded(line.mid_n, 2),
-                "high_n": _rounded(line.high_n, 2),
-                "share": _rounded(line.share, 3),
+                "x_m": rounded(line.x_m, 2),
+                "low_n": rounded(line.low_n, 2),
+                "mid_n": rounded(line.mid_n, 2),
+                "high_n": rounded(line.high_n, 2),
+                "share": rounded(line.share),
             }
             for line in bearing.lines
         ],
@@ -134,27 +134,27 @@ def loads_document(bearing: Loads) -> Document:
             {
                 "row": wire.row,
                 "span": wire.span,
-                "tension_n": _rounded(wire.tension_n, 1),
-                "sag_m": _rounded(wire.sag_m, 4),
-                "end_pull_n": _rounded(wire.end_pull_n, 1),
-                "share": _rounded(wire.share, 3),
+                "tension_n": rounded(wire.tension_n, 1),
+                "sag_m": rounded(wire.sag_m, 4),
+                "end_pull_n": rounded(wire.end_pull_n, 1),
+                "share": rounded(wire.share),
             }
             for wire in bearing.wires
         ],
         "hoops": [
             {
                 "tunnel": hoop.tunnel,
-                "x_m": _rounded(hoop.x_m, 2),
-                "load_n": _rounded(hoop.load_n, 1),
-                "allowed_n": _rounded(hoop.allowed_n, 1),
+                "x_m": rounded(hoop.x_m, 2),
+                "load_n": rounded(hoop.load_n, 1),
+                "allowed_n": rounded(hoop.allowed_n, 1),
             }
             for hoop in bearing.hoops
         ],
         "rows": [
             {
                 "row": row.row,
-                "hanging_kg": _rounded(row.hanging_kg, 2),
-                "peak_kg": _rounded(row.peak_kg, 2),
+                "hanging_kg": rounded(row.hanging_kg, 2),
+                "peak_kg": rounded(row.peak_kg, 2),
                 "peak_day": row.peak_day.isoformat() if row.peak_day is not None else None,
             }
             for row in bearing.rows
@@ -190,9 +190,9 @@ def outlook_document(season: Season, coming: Outlook) -> Document:
                 "cultivar": pick.cultivar,
                 "row": pick.row,
                 "day": pick.day.isoformat(),
-                "low_kg": _rounded(pick.kg.low, 2),
-                "mid_kg": _rounded(pick.kg.mid, 2),
-                "high_kg": _rounded(pick.kg.high, 2),
+                "low_kg": rounded(pick.kg.low, 2),
+                "mid_kg": rounded(pick.kg.mid, 2),
+                "high_kg": rounded(pick.kg.high, 2),
             }
             for pick in coming.picks
         ],
@@ -209,10 +209,10 @@ def _leader(name: str, day: date, one: LeaderOutlook) -> dict[str, Any]:
         "trusses": [
             {
                 "number": truss.number,
-                "s_m": _rounded(truss.s_m, 3),
-                "z": _rounded(truss.z, 3),
-                "fruits": _rounded(truss.fruits, 1),
-                "kg": _rounded(truss.kg, 3),
+                "s_m": rounded(truss.s_m),
+                "z": rounded(truss.z),
+                "fruits": rounded(truss.fruits, 1),
+                "kg": rounded(truss.kg),
                 "ripe_on": _day(truss.ripe_on),
             }
             for truss in today.trusses
@@ -222,7 +222,7 @@ def _leader(name: str, day: date, one: LeaderOutlook) -> dict[str, Any]:
 
 
 def _metres(band: Band) -> dict[str, float | None]:
-    return {"low_m": _rounded(band.low, 3), "mid_m": _rounded(band.mid, 3), "high_m": _rounded(band.high, 3)}
+    return {"low_m": rounded(band.low), "mid_m": rounded(band.mid), "high_m": rounded(band.high)}
 
 
 def backtest_document(held: Backtests) -> Document:
@@ -236,10 +236,10 @@ def backtest_document(held: Backtests) -> Document:
                     {
                         "days": score.days,
                         "n": score.n,
-                        "mae": _rounded(score.mae, 4),
-                        "mae_persistence": _rounded(score.mae_persistence, 4),
-                        "inside_90": _rounded(score.inside_90, 3),
-                        "width": _rounded(score.width, 4),
+                        "mae": rounded(score.mae, 4),
+                        "mae_persistence": rounded(score.mae_persistence, 4),
+                        "inside_90": rounded(score.inside_90),
+                        "width": rounded(score.width, 4),
                     }
                     for score in one.horizons
                 ],
@@ -276,10 +276,3 @@ def _body(entry: Entry) -> Any:
 
 def _day(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
-
-
-def _rounded(value: float | None, digits: int) -> float | None:
-    """Rounded half to even; None for unknown and for what is no number; never minus nought."""
-    if value is None or not math.isfinite(value):
-        return None
-    return round(value, digits) + 0.0

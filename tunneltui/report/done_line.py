@@ -22,11 +22,13 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.pages.picks import pick_doubt
+from tunneltui.pages.round import answered_before, done_before, done_words, left_open, tip_words
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
 from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
 from tunneltui.season import names
-from tunneltui.season.doubts import pick_doubt, plants_picked
+from tunneltui.season.doubts import plants_picked
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.kept_round import KeptRound
 
@@ -174,9 +176,7 @@ class _Pen:
             keys = [piece.key for piece in chore.pieces if not (piece.leaders and out.issuperset(piece.leaders))]
             self._tick(chore, keys, number)
         if left:
-            self._says.append(
-                f"left open, for you to answer by its number: line{'s' if len(left) > 1 else ''} {', '.join(left)}"
-            )
+            self._says.append(left_open(left))
 
     def _only(self, part: Part) -> None:
         """What the sheet said at some places."""
@@ -203,7 +203,7 @@ class _Pen:
                     f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
                 )
             if not self._open(chore, [piece.key for piece in chore.pieces]):
-                self._says.append(f"line {number} was answered already")
+                self._says.append(answered_before(number))
                 continue
             self._drafts += choice.writes
             self._says += [f"line {number}, {chore.about}: {choice.words}", *self._in_words(choice.writes)]
@@ -215,16 +215,13 @@ class _Pen:
         still = self._open(chore, keys)
         if not still:
             if explicit:
-                self._says.append(f"line {number} was done already")
+                self._says.append(done_before(number))
             return
         self._written |= {(chore.id, key) for key in still}
         drafts = self._with_tips(together(only(chore, still).writes))
         if not drafts:
             return
-        part = "" if len(still) == len(chore.pieces) else f", {len(still)} of {len(chore.pieces)}"
-        weighed = ", not weighed" if KINDS[chore.kind].taken == "amount" else ""
-        done = say("line {}, done{}{}: {}", number, part, weighed, chore.proposal)
-        self._says += [done, *self._in_words(drafts)]
+        self._says += [done_words(number, chore, len(still)), *self._in_words(drafts)]
         self._drafts += drafts
 
     def _open(self, chore: Chore, keys: Collection[str]) -> list[str]:
@@ -344,7 +341,7 @@ class _Pen:
         for leader_id, under_m in self._tips.items():
             leader = self._season.leaders[leader_id]
             self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
-            self._says.append(say("{}: tip {} under the wire", leader.name, as_typed(under_m, "cm")))
+            self._says.append(tip_words(leader.name, under_m))
 
     def _note(self, part: Part) -> None:
         self._drafts.append(draft(part.row, Note(part.word)))

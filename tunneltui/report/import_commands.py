@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from tunneltui.holding.assumed import Assumption
+from tunneltui.pages.importing import KEPT_ONCE_TAKEN, READ_AS_TOLD, told_is_kept
 from tunneltui.pages.text import wrapped
 from tunneltui.report import care_commands, command_helpers, importing, typed_flags
 from tunneltui.report.beginning import machine_zone
@@ -315,7 +316,5 @@ def _taken_as_told(shape: _Shape, told: Told, look: bool) -> list[str]:
     if told == Told():
         return []
     if told == shape.before():
-        return ["Read as you told of an earlier file with these headings (imports.toml beside the settings)."]
-    if look:
-        return ["What you tell of these headings is kept once the file is taken."]
-    return [f"Kept for the next file with these headings, in {shape.keep(told)}."]
+        return [READ_AS_TOLD]
+    return [KEPT_ONCE_TAKEN if look else told_is_kept(str(shape.keep(told)))]

@@ -11,9 +11,9 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
-from tunneltui.cells import as_typed, say
+from tunneltui.cells import say
 from tunneltui.holding import assumed
 from tunneltui.holding.crops import USUAL, crop_of
 from tunneltui.holding.model import Holding
@@ -24,6 +24,8 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KIND_OF, VERSION
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
+from tunneltui.pages import importing as words
+from tunneltui.pages.importing import ColumnRead
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
 from tunneltui.report.left_out import left_out_by
@@ -46,7 +48,6 @@ from tunneltui.store.sheet_columns import unit_for
 from tunneltui.store.sheet_doubts import Doubt
 
 Dated = tuple[date, Draft]
-MOST_TOLD = 20
 FIRST_ROWS = 5
 STANDING = (KIND_OF[HoldingSet], KIND_OF[Planted])
 PLANTS = frozenset({KIND_OF[Planted]})
@@ -73,16 +74,6 @@ class Import:
     """How each column was understood."""
 
 
-class ColumnRead(NamedTuple):
-    """One column as it was understood."""
-
-    column: str
-    what: str
-    unit: str
-    first: tuple[str, ...]
-    """Its first three values, as written."""
-
-
 def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[ColumnRead, ...]:
     """Columns that nothing was understood of come last, so that none is passed over unsaid."""
     if table is None:
@@ -104,12 +95,8 @@ def air_import(here: OpenJournal, path: Path, said: AirFile, replace_changed: bo
     """The days of a logger's file."""
     if here.holding is None:
         raise UserError(*NO_HOLDING)
-    says = [f"{said.readings} readings on {len(said.rows)} days, {said.rows[0].day} to {said.rows[-1].day}."]
-    if said.repeated:
-        says.append(f"{said.repeated} readings were given twice for one moment; the first counts.")
-    if said.over_100:
-        says.append(f"{said.over_100} humidities over 100% were taken as 100: sensors drift in saturated air.")
-    says += said.decided
+    span = said.rows[0].day, said.rows[-1].day
+    says = [*words.air_read(said.readings, len(said.rows), *span, said.repeated, said.over_100), *said.decided]
     found = _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
     return replace(found, reading=columns_read(said.table, said.columns))
 
@@ -144,9 +131,7 @@ def picks_import(
         if pick.kg > MOST_KG_A_PLANT * max(plants, 1):
             heavy.append((pick.line, pick.kg, plants))
             if not take_odd:
-                weighed = as_typed(pick.kg, "kg")
-                why = say("{} from {} plants in one pick is more than they bear", weighed, plants)
-                refused.append(Refused(pick.line, why))
+                refused.append(Refused(pick.line, words.too_heavy(pick.kg, plants)))
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
         rows.append(Row(pick.line, pick.day, about, body))
@@ -163,8 +148,7 @@ def _doubt_weights(
     if not heavy or take_odd is not None:
         return
     line, kg, plants = heavy[0]
-    heavy_words = say("{} from {} plants in one pick is more than they bear", as_typed(kg, "kg"), plants)
-    begin = localize(say("{}, line {}: {}.", path.name, line, heavy_words))
+    begin = localize(say("{}, line {}: {}.", path.name, line, words.too_heavy(kg, plants)))
     if not said.unit_known and kg / 1000 <= MOST_KG_A_PLANT * max(plants, 1):
         raise Doubt(
             begin, "unit", (("g", "these are grams"), ("lb", "pounds"), ("kg", "kilograms all the same")), "kg"
@@ -247,7 +231,7 @@ def measurements_import(
         rows.append(Row(one.line, one.day, leader.place, replace(one.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(said.readings), len(rows))
-    says = [*said.decided, *(_assumed_words(holding) if standing else ())]
+    says = [*said.decided, *(words.assumed(holding.notes) if standing else ())]
     found = _import(here, path, said.source, rows, replace_changed, said.columns, says, refused)
     found = replace(found, reading=columns_read(said.table, said.columns))
     refuse_future(standing, here.today)
@@ -266,10 +250,6 @@ def _read_stem(season: Season, holding: Holding, one: StemReading) -> Leader:
         except UserError:
             raise UserError(f"there is no row {one.row!r}, and no plant {one.label!r}.") from None
     return names.leader(season, one.plant or one.label, row)
-
-
-def _assumed_words(holding: Holding) -> list[str]:
-    return ["The journal had no holding, so this was assumed:", *(f"  {note}" for note in holding.notes)]
 
 
 def _standing(
@@ -423,44 +403,21 @@ def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str]
     }
 
 
-def _columns_text(found: Import) -> list[str]:
-    """What each column was understood as, its heading, its unit and its first values."""
-    if not found.reading:
-        return [f"  {name:<10} {column}" for name, column in found.columns.items()]
-    width = max(len(one.column) for one in found.reading)
-    return [
-        f"  {one.what:<10} {one.column:<{width}} {one.unit:<3} {', '.join(one.first)}"[:100].rstrip()
-        for one in found.reading
-    ]
-
-
 def import_text(
     found: Import, rows: Sequence[str], told: Sequence[str], wrap: Callable[[str], Sequence[str]]
 ) -> str:
-    """The same in words: columns, what was told and found out, counts, first rows, changed and refused rows."""
-    lines = [f"{found.file}: columns read as", *_columns_text(found)]
-    lines += [line for said in (*told, *found.says) for line in wrap(said)]
-    lines += [line for row in rows for line in wrap(f"  {row}")]
-    lines += [f"  and {found.new - len(rows)} more"] if rows and found.new > len(rows) else []
-    lines.append(f"{found.new} new, {found.same} known already, {len(found.changed)} changed.")
-    for one in found.changed[:MOST_TOLD]:
-        lines += wrap(
-            f"  line {one.row.line or '-'}: {one.row.day} {one.row.about or 'the house'} says otherwise now"
-        )
-    if found.changed:
-        lines.append(
-            "The file's values were taken and the old ones crossed out."
-            if found.replaced
-            else "Nothing of these was touched; --replace crosses the old ones out and takes the file's."
-        )
-    if found.refused:
-        lines.append(f"{len(found.refused)} refused:")
-        lines += [line for one in found.refused[:MOST_TOLD] for line in wrap(f"  line {one.line}: {one.why}")]
-    if len(found.refused) > MOST_TOLD:
-        lines.append(f"  and {len(found.refused) - MOST_TOLD} more; --json lists all")
-    if found.left_out:
-        lines.append(f"{len(found.left_out)} taken that make no sense; nothing is learned from them:")
-        lines += [line for said in found.left_out[:MOST_TOLD] for line in wrap(f"  {said}")]
-    if len(found.left_out) > MOST_TOLD:
-        lines.append(f"  and {len(found.left_out) - MOST_TOLD} more; --json lists all")
-    return "\n".join(lines) + "\n"
+    """The same in words."""
+    brought = words.Brought(
+        found.file,
+        found.columns,
+        found.reading,
+        (*told, *found.says),
+        rows,
+        found.new,
+        found.same,
+        [(one.row.line, one.row.day, one.row.about) for one in found.changed],
+        found.replaced,
+        [(one.line, one.why) for one in found.refused],
+        found.left_out,
+    )
+    return words.import_text(brought, wrap)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from tunneltui.cells import one_line
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages import keeping as words
 from tunneltui.store import backup, health, json_lines, restore, salvage
 from tunneltui.store.journals import file_in_hand, open_journal
 from tunneltui.store.merge import merge
@@ -18,7 +18,6 @@ from tunneltui.store.where import Where
 from tunneltui.store.words import command
 from tunneltui.store.write_file import write_file
 
-MOST_TOLD = 20
 _LINES = (".jsonl", ".ndjson")
 
 
@@ -47,11 +46,10 @@ def backed_up(where: Where) -> Kept:
         entries = journal.head().count
     made = backup.back_up(path, "asked")
     every = backup.backups(path)
-    lines = (
-        f"{entries} entries copied to {made.path}",
-        f"{len(every)} backups are kept, the oldest of {every[-1].day}.",
+    return Kept(
+        {"backup": str(made.path), "entries": entries, "kept": len(every)},
+        words.backed_up(entries, str(made.path), len(every), every[-1].day),
     )
-    return Kept({"backup": str(made.path), "entries": entries, "kept": len(every)}, lines)
 
 
 def put_back(where: Where, source: Path | None) -> Kept:
@@ -61,17 +59,14 @@ def put_back(where: Where, source: Path | None) -> Kept:
             f"What a backup has more is brought by {command(where, 'journal merge BACKUP')}.",
         )
     done = restore.restore(where, source)
-    lines = [f"Passed over: {why}" for why in done.passed_over]
-    lines.append(f"{done.entries} entries are back, from {done.source}")
-    if done.kept:
-        lines.append(f"What was there is kept at {done.kept}; `journal merge` takes over what it has more.")
+    kept = str(done.kept) if done.kept else ""
     document = {
         "source": str(done.source),
         "entries": done.entries,
-        "kept": str(done.kept) if done.kept else None,
+        "kept": kept or None,
         "passed_over": list(done.passed_over),
     }
-    return Kept(document, tuple(lines))
+    return Kept(document, words.put_back(done.entries, str(done.source), kept, done.passed_over))
 
 
 def merged(into: Where, other: Where, look: bool) -> Kept:
@@ -79,24 +74,18 @@ def merged(into: Where, other: Where, look: bool) -> Kept:
     if isinstance(other, Path) and other.suffix in _LINES:
         added = json_lines.import_lines(other, into, dry_run=look)
         counts = {"new": len(added.new), "same": added.same, "differing": len(added.differing), "look": look}
-        return Kept(counts, (_counts(look, len(added.new), added.same, len(added.differing)),))
+        return Kept(counts, (words.counts(len(added.new), added.same, len(added.differing), look=look),))
     done = merge(into, other, dry_run=look)
-    lines = [_counts(look, done.new, done.same, len(done.differing))]
-    for one in done.differing[:MOST_TOLD]:
-        what, about = one_line(one.here.kind, 30), one_line(one.here.about, 30) or "the house"
-        lines.append(f"  {what} of {one.here.day} about {about} says two things")
-    if done.holdings:
-        lines.append("The two holdings differ (this one, the other); the later one governs:")
-        pairs = [(one_line(ours) or "-", one_line(theirs) or "-") for ours, theirs in done.holdings]
-        lines += [f"  {ours:<36} | {theirs}" for ours, theirs in pairs[:MOST_TOLD]]
-        if len(pairs) > MOST_TOLD:
-            lines.append(f"  and {len(pairs) - MOST_TOLD} more lines; --json lists all")
-    if done.aside:
-        lines.append(f"{len(done.aside)} of its entries cannot count and {'stay' if look else 'stayed'} there:")
-        lines += [f"  {aside_words(row)}" for row in done.aside[:MOST_TOLD]]
+    twice = [(one_line(two.here.kind, 30), two.here.day, one_line(two.here.about, 30)) for two in done.differing]
+    lines = [
+        words.counts(done.new, done.same, len(done.differing), look=look),
+        *words.differing(twice),
+        *words.holdings([(one_line(ours), one_line(theirs)) for ours, theirs in done.holdings]),
+        *words.aside([aside_words(row) for row in done.aside], look=look),
+    ]
     if done.backup is not None:
-        lines.append(f"Before it this journal was copied to {done.backup};")
-        lines.append(f"to go back: {command(into, f'journal restore {shlex.quote(str(done.backup))}')}.")
+        way_back = command(into, f"journal restore {shlex.quote(str(done.backup))}")
+        lines += words.copied_before(str(done.backup), way_back)
     document = {
         "new": done.new,
         "same": done.same,
@@ -107,11 +96,6 @@ def merged(into: Where, other: Where, look: bool) -> Kept:
         "look": look,
     }
     return Kept(document, tuple(lines))
-
-
-def _counts(look: bool, new: int, same: int, differing: int) -> str:
-    counts = f"{new} new, {same} here already, {differing} that say something else."
-    return f"Would bring: {counts}" if look else counts
 
 
 def copied(source: Where, target: Where) -> Kept:
@@ -134,27 +118,17 @@ def let_in(where: Where, role: str, name: str, remove: bool, look: bool) -> Kept
     from tunneltui.store.shared_role import hand
 
     ran = hand(where, role, name, remove=remove, look=look)
-    what = "Would run" if look else "Ran"
-    lines = [f"{what} on the server:", *(f"  {statement};" for statement in ran)]
-    if not remove and not look:
-        lines.append(
-            f"{role} may read and append, under its own name, and nothing else. A password is yours to set."
-        )
-    return Kept({"hand": role, "removed": remove, "look": look, "statements": ran}, tuple(lines))
+    document = {"hand": role, "removed": remove, "look": look, "statements": ran}
+    return Kept(document, words.let_in(role, ran, removed=remove, look=look))
 
 
 def salvaged(where: Where, into: Path | None) -> Kept:
     """A new file of what a damaged journal still gives, and counts of what it does not."""
     done = salvage.salvage(where, into)
-    lines: Sequence[str] = (
-        f"{done.entries} entries saved into {done.into}",
-        f"{done.unreadable} could not be read, at least {done.missing} are missing.",
-        "The damaged journal was left as it is.",
-    )
     document = {
         "into": str(done.into),
         "entries": done.entries,
         "unreadable": done.unreadable,
         "missing": done.missing,
     }
-    return Kept(document, tuple(lines))
+    return Kept(document, words.salvaged(done.entries, str(done.into), done.unreadable, done.missing))

@@ -8,7 +8,7 @@ from argparse import Namespace as Args
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.loads_text import bearing_text
-from tunneltui.pages.plan import plans_page, progress_words
+from tunneltui.pages.plan import adopted_says, already_adopted, expected_words, plans_page, progress_words
 from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text, printed, wrapped
 from tunneltui.pages.units import in_force
@@ -54,21 +54,6 @@ def _progress(done: int, of: int) -> None:
         screen.flush()
 
 
-def already_adopted(name: str) -> str:
-    """What is said of a plan that is adopted as it is."""
-    return f"{name} is adopted already, just so; nothing is written."
-
-
-def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
-    """What follows from adopting, a line each."""
-    later = "A chore sets your tunnels out by it when the old crop is cleared."
-    return [
-        f"Adopted {name}.",
-        "Your tunnels are set out by it now." if set_out else later,
-        f"Its days come as chores, sowing on {sow} first; `tunneltui loads --planned` says what it would bear.",
-    ]
-
-
 def _wishes(args: Args) -> Wishes:
 
     if args.end is not None and args.until_frost:
@@ -88,10 +73,7 @@ def planned_loads(args: Args, now: Morning) -> int:
         raise UserError("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
     on, body = taken
     bearing = expected_loads(now.entries, now.season, body)
-    first = (
-        f"Nothing of it stands yet: what plan {body.name}, adopted on {on}, is expected to bear on {bearing.day}, "
-        "its fullest day. A forecast, not a promise."
-    )
+    first = expected_words(body.name, on, bearing.day)
     return command_helpers.say(
         args,
         lambda: documents.loads_document(bearing),

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from tunneltui.growth.outlook import Band
+from tunneltui.pages.page import rounded
+from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words
 from tunneltui.report.documents import Document
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_against import PlanHeld
@@ -17,18 +19,18 @@ def plan_document(planned: Planned) -> Document:
         "cultivars": [
             {
                 "cultivar": r.cultivar,
-                "vigour_m_per_week": _rounded(r.vigour_m_per_week),
+                "vigour_m_per_week": rounded(r.vigour_m_per_week),
                 "vigour_band": _band(r.vigour_band),
                 "stems": r.stems,
-                "yield_kg_per_plant": _rounded(r.yield_kg),
+                "yield_kg_per_plant": rounded(r.yield_kg),
                 "yield_band": _band(r.yield_band),
                 "plants": r.plants,
                 "defaults": list(r.defaults),
             }
             for r in planned.records.values()
         ],
-        "rows": [{"row": row, "share": _rounded(one.mid), "weeks": one.n} for row, one in planned.rows.items()],
-        "row_ends": {"share": _rounded(planned.row_ends.mid), "stems": planned.row_ends.n},
+        "rows": [{"row": row, "share": rounded(one.mid), "weeks": one.n} for row, one in planned.rows.items()],
+        "row_ends": {"share": rounded(planned.row_ends.mid), "stems": planned.row_ends.n},
         "dates": {
             "sow": planned.dates.sow.isoformat(),
             "pot_on": planned.dates.pot_on.isoformat(),
@@ -37,13 +39,13 @@ def plan_document(planned: Planned) -> Document:
             "tip_out": _iso(planned.dates.tip_out),
             "last_pick": _iso(planned.dates.last_pick),
             "until_frost": planned.dates.assumed_end,
-            "cannot_be_kept": list(planned.date_conflicts),
+            "date_conflicts": list(map(conflict_words, planned.date_conflicts)),
         },
         "short": [
             {
                 "cultivar": one.cultivar,
-                "length_m": _rounded(one.length_m),
-                "longest_m": _rounded(one.longest_m),
+                "length_m": rounded(one.length_m),
+                "longest_m": rounded(one.longest_m),
                 "stands": list(one.stands),
                 "goes_to": list(one.goes_to),
             }
@@ -64,8 +66,8 @@ def plan_held_document(held: PlanHeld) -> Document:
                 "what": one.what,
                 "cultivar": one.cultivar or None,
                 "foreseen": _band(one.foreseen),
-                "came": _rounded(one.came),
-                "learned": _rounded(one.learned),
+                "came": rounded(one.came),
+                "learned": rounded(one.learned),
                 "inside": one.inside,
             }
             for one in held.figures
@@ -95,23 +97,23 @@ def _plan(plan: Plan) -> Document:
                 "row": row,
                 "training": training,
                 "loop_with": partner or None,
-                "spacing_m": _rounded(plan.spacing_m.get(row)),
+                "spacing_m": rounded(plan.spacing_m.get(row)),
             }
             for row, training, partner in zip(setting.rows, setting.trainings, setting.partners, strict=True)
         ],
-        "cost_m": _rounded(plan.cost_m),
+        "cost_m": rounded(plan.cost_m),
         "loops": [
             {
                 "loop": f.loop,
                 "longest_m": _band(f.longest_m),
-                "holds_m": _rounded(f.holds_m),
-                "first_clip_m": _rounded(f.first_clip_m),
-                "slope": _rounded(f.slope),
-                "tier_gap_m": _rounded(f.tier_gap_m),
-                "tiers": _rounded(f.tiers),
-                "head_m": _rounded(f.head_m),
+                "holds_m": rounded(f.holds_m),
+                "first_clip_m": rounded(f.first_clip_m),
+                "slope": rounded(f.slope),
+                "tier_gap_m": rounded(f.tier_gap_m),
+                "tiers": rounded(f.tiers),
+                "head_m": rounded(f.head_m),
                 "fits": f.fits,
-                "why": f.why,
+                "why": fit_why(f),
             }
             for f in plan.fits
         ],
@@ -120,7 +122,7 @@ def _plan(plan: Plan) -> Document:
         "hours": _band(plan.hours.band),
         "hours_published": _band(plan.hours.published),
         "hours_timed": list(plan.hours.timed),
-        "spare_twine_m": _rounded(plan.spare_m),
+        "spare_twine_m": rounded(plan.spare_m),
         "turns": plan.turns,
         "batches": [
             {
@@ -140,7 +142,7 @@ def _plan(plan: Plan) -> Document:
             {"item": w.item, "kind": w.kind, "wanted": w.wanted, "there": w.there, "buy": w.buy, "unit": w.unit}
             for w in plan.buy
         ],
-        "gives_up": plan.trade_offs,
+        "trade_offs": trade_off_words(plan.trade_offs),
     }
 
 
@@ -150,22 +152,22 @@ def _peak(peak: Peak) -> Document:
         "string": peak.string or None,
         "string_n": _band(peak.string_n),
         "wire": peak.wire or None,
-        "wire_n": _rounded(peak.wire_n),
+        "wire_n": rounded(peak.wire_n),
         "hoop": peak.hoop or None,
-        "hoop_n": _rounded(peak.hoop_n),
+        "hoop_n": rounded(peak.hoop_n),
         "hook": peak.hook or None,
         "hook_n": _band(peak.hook_n),
-        "on_soil_kg": _rounded(peak.on_soil_kg),
-        "held_back_m": _rounded(peak.held_back_m),
-        "rows": [{"row": row, "hanging_kg": _rounded(kg)} for row, kg in peak.hanging_kg.items()],
+        "on_soil_kg": rounded(peak.on_soil_kg),
+        "held_back_m": rounded(peak.held_back_m),
+        "rows": [{"row": row, "hanging_kg": rounded(kg)} for row, kg in peak.hanging_kg.items()],
         "strings": [
             {
                 "id": line.id,
                 "day": day.isoformat(),
-                "low_n": _rounded(line.low_n),
-                "mid_n": _rounded(line.mid_n),
-                "high_n": _rounded(line.high_n),
-                "share": _rounded(line.share),
+                "low_n": rounded(line.low_n),
+                "mid_n": rounded(line.mid_n),
+                "high_n": rounded(line.high_n),
+                "share": rounded(line.share),
             }
             for day, line in peak.strings
         ],
@@ -174,32 +176,28 @@ def _peak(peak: Peak) -> Document:
                 "row": wire.row,
                 "span": wire.span,
                 "day": day.isoformat(),
-                "tension_n": _rounded(wire.tension_n),
-                "sag_m": _rounded(wire.sag_m),
-                "end_pull_n": _rounded(wire.end_pull_n),
-                "share": _rounded(wire.share),
+                "tension_n": rounded(wire.tension_n),
+                "sag_m": rounded(wire.sag_m),
+                "end_pull_n": rounded(wire.end_pull_n),
+                "share": rounded(wire.share),
             }
             for day, wire in peak.wires
         ],
         "hoops": [
             {
                 "tunnel": hoop.tunnel,
-                "x_m": _rounded(hoop.x_m),
+                "x_m": rounded(hoop.x_m),
                 "day": day.isoformat(),
-                "load_n": _rounded(hoop.load_n),
-                "allowed_n": _rounded(hoop.allowed_n),
+                "load_n": rounded(hoop.load_n),
+                "allowed_n": rounded(hoop.allowed_n),
             }
             for day, hoop in peak.hoops
         ],
     }
 
 
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3) + 0.0
-
-
 def _band(band: Band | None) -> dict[str, float | None] | None:
-    return None if band is None else {end: _rounded(getattr(band, end)) for end in ("low", "mid", "high")}
+    return None if band is None else {end: rounded(getattr(band, end)) for end in ("low", "mid", "high")}
 
 
 def _iso(day: date | None) -> str | None:

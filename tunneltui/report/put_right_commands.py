@@ -10,12 +10,21 @@ from tunneltui.cells import listed
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import Step, Walk, asked, begin
+from tunneltui.chores.put_right import Step, Walk, begin
 from tunneltui.chores.put_right_answers import Answered, answered
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
-from tunneltui.pages.put_right import AS_SHOWN, how_far, keys_for, stage, walk_document, walk_text
+from tunneltui.pages.put_right import (
+    AS_SHOWN,
+    KEYS_OF_THE_WALK,
+    asked,
+    how_far,
+    keys_for,
+    stage,
+    walk_document,
+    walk_text,
+)
 from tunneltui.pages.units import in_force, localize
 from tunneltui.report import command_helpers
 from tunneltui.report.open_journal import OpenJournal
@@ -76,7 +85,7 @@ def _given(here: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
 
 def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
     """Asks step by step; ``u`` takes the answer before back, ``q`` stops till the walk is taken up again."""
-    print(f"{how_far(walk)}. u takes the last answer back, q stops here; every answer is kept.")
+    print(f"{how_far(walk)}. {KEYS_OF_THE_WALK}")
     before: list[tuple[Walk, str]] = []
     told = ""
     while left := walk.left:

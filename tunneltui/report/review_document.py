@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from tunneltui.pages.page import rounded
+from tunneltui.pages.season import caution_words, doubt_words, pair_words
 from tunneltui.report.documents import backtest_document
 from tunneltui.review.beds import BedRecord
 from tunneltui.review.clearing import Back, Clearing
@@ -22,10 +24,10 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "until": _said(back.until),
         "by": back.by,
         "yields": [_yield(line) for line in back.yields],
-        "doubts": back.doubts,
+        "doubts": list(map(doubt_words, back.doubts)),
         "currency": back.currency,
-        "value": _rounded(back.value),
-        "kg_without_price": _rounded(back.kg_without_price),
+        "value": rounded(back.value),
+        "kg_without_price": rounded(back.kg_without_price),
         "curves": [
             {"year": year, "weeks": [{"week": week, "kg": round(kg, 3)} for week, kg in curve.items()]}
             for year, curve in sorted(back.curves.items())
@@ -34,15 +36,15 @@ def review_document(back: LookBack) -> dict[str, Any]:
         if back.this_week is None
         else {
             "week": back.this_week.week,
-            "kg": _rounded(back.this_week.kg),
-            "kg_last_year": _rounded(back.this_week.kg_last_year),
+            "kg": rounded(back.this_week.kg),
+            "kg_last_year": rounded(back.this_week.kg_last_year),
         },
         "stems": [
             {
                 "leader": stem.leader,
-                "length_m": _rounded(stem.length_m),
-                "wire_m": _rounded(stem.wire_m),
-                "times_wire": _rounded(stem.times_wire),
+                "length_m": rounded(stem.length_m),
+                "wire_m": rounded(stem.wire_m),
+                "times_wire": rounded(stem.times_wire),
             }
             for stem in back.stems
         ],
@@ -51,7 +53,7 @@ def review_document(back: LookBack) -> dict[str, Any]:
             {
                 "weeks": one.weeks,
                 "looks": one.looks,
-                "failures_told": _rounded(one.failures_told),
+                "failures_told": rounded(one.failures_told),
                 "happened": one.happened,
             }
             for one in back.told
@@ -59,14 +61,14 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "labour": [
             {
                 "chore": line.chore,
-                "minutes": _rounded(line.minutes),
+                "minutes": rounded(line.minutes),
                 "times": line.times,
-                "minutes_per_plant": _rounded(line.minutes_per_plant),
-                "minutes_per_kg": _rounded(line.minutes_per_kg),
+                "minutes_per_plant": rounded(line.minutes_per_plant),
+                "minutes_per_kg": rounded(line.minutes_per_kg),
             }
             for line in back.labour
         ],
-        "minutes_per_kg": _rounded(back.minutes_per_kg),
+        "minutes_per_kg": rounded(back.minutes_per_kg),
         "beds": [_bed(bed) for bed in back.beds],
         "stage": back.stage,
         "notes": [
@@ -83,23 +85,23 @@ def _yield(line: Yield) -> dict[str, Any]:
     weighed = line.kg > 0
     return {
         "group": line.group,
-        "kg": _rounded(line.kg if weighed else None),
+        "kg": rounded(line.kg if weighed else None),
         "count": line.count,
         "fruit_g": None if line.fruit_g is None else round(line.fruit_g, 1),
         "fruit_size": None if line.fruit_g is None else size_word(line.fruit_g),
-        "lost_kg": _rounded(line.lost_kg),
-        "lost_by_why": {why: _rounded(kg) for why, kg in line.lost_by_why.items()},
-        "by_grade": {grade: _rounded(kg) for grade, kg in sorted(line.by_grade.items())},
+        "lost_kg": rounded(line.lost_kg),
+        "lost_by_why": {why: rounded(kg) for why, kg in line.lost_by_why.items()},
+        "by_grade": {grade: rounded(kg) for grade, kg in sorted(line.by_grade.items())},
         "plants": line.plants,
-        "kg_per_plant": _rounded(line.kg_per_plant if weighed else None),
-        "area_m2": _rounded(line.area_m2),
-        "kg_per_m2": _rounded(line.kg_per_m2 if weighed else None),
-        "kg_per_floor_m2": _rounded(line.kg_per_floor_m2 if weighed else None),
+        "kg_per_plant": rounded(line.kg_per_plant if weighed else None),
+        "area_m2": rounded(line.area_m2),
+        "kg_per_m2": rounded(line.kg_per_m2 if weighed else None),
+        "kg_per_floor_m2": rounded(line.kg_per_floor_m2 if weighed else None),
         "first_pick": _said(line.first_pick),
         "last_pick": _said(line.last_pick),
         "days": line.days,
-        "value": _rounded(line.value),
-        "kg_without_price": _rounded(line.kg_without_price),
+        "value": rounded(line.value),
+        "kg_without_price": rounded(line.kg_without_price),
     }
 
 
@@ -112,7 +114,7 @@ def _clip(clip: ClipRecord) -> dict[str, Any]:
         "taken_back": clip.taken_back,
         "came_down": clip.came_down,
         "failed": clip.failed,
-        "median_weeks_at_failure": _rounded(clip.median_weeks_at_failure),
+        "median_weeks_at_failure": rounded(clip.median_weeks_at_failure),
         "by_way": [{"on": way, "hung": hung, "failed": failed} for way, (hung, failed) in clip.by_way.items()],
         "failed_by_weeks": [{"weeks": age, "failed": n} for age, n in clip.failed_by_weeks.items()],
         "by_load": [
@@ -130,12 +132,12 @@ def _bed(bed: BedRecord) -> dict[str, Any]:
         "made": bed.made,
         "dressings": [{"day": day.isoformat(), "how": how} for day, how in bed.dressings],
         "feeds": bed.feeds,
-        "feed_litres": _rounded(bed.feed_litres),
-        "feed_cans": _rounded(bed.feed_cans),
+        "feed_litres": rounded(bed.feed_litres),
+        "feed_cans": rounded(bed.feed_cans),
         "plants": bed.plants,
-        "kg": _rounded(bed.kg),
-        "kg_per_m2": _rounded(bed.kg_per_m2),
-        "kg_per_plant": _rounded(bed.kg_per_plant),
+        "kg": rounded(bed.kg),
+        "kg_per_m2": rounded(bed.kg_per_m2),
+        "kg_per_plant": rounded(bed.kg_per_plant),
     }
 
 
@@ -145,9 +147,9 @@ def _clearing(end: Clearing) -> dict[str, Any]:
         "clips_back": end.clips_back,
         "clips_down": end.clips_down,
         "hooks_up": end.hooks_up,
-        "green_kg": _rounded(end.green_kg),
-        "ripened_kg": _rounded(end.ripened_kg),
-        "lost_kg": _rounded(end.lost_kg),
+        "green_kg": rounded(end.green_kg),
+        "ripened_kg": rounded(end.ripened_kg),
+        "lost_kg": rounded(end.lost_kg),
         "rows": [
             {
                 "row": row.row,
@@ -194,10 +196,10 @@ def fair_document(found: Fair) -> dict[str, Any]:
     return {
         "what": found.what,
         "unit": found.unit,
-        "kg_per_plant": {name: _rounded(kg) for name, kg in found.means.items()},
+        "kg_per_plant": {name: rounded(kg) for name, kg in found.means.items()},
         "pairs": [_pair(pair) for pair in found.pairs],
         "units_needed": found.needed,
-        "cautions": list(found.cautions),
+        "cautions": caution_words(found),
     }
 
 
@@ -209,21 +211,17 @@ def _pair(pair: Pair) -> dict[str, Any]:
         "unit": pair.unit,
         "n_a": pair.n[0],
         "n_b": pair.n[1],
-        "difference_kg_per_plant": _rounded(found.difference) if found else None,
-        "low": _rounded(found.low) if found else None,
-        "high": _rounded(found.high) if found else None,
+        "difference_kg_per_plant": rounded(found.difference) if found else None,
+        "low": rounded(found.low) if found else None,
+        "high": rounded(found.high) if found else None,
         "level": round(found.level, 6) if found else None,
-        "welch_p": _rounded(found.welch_p) if found else None,
-        "permutation_p": _rounded(found.permutation_p) if found else None,
-        "strict_p": _rounded(pair.strict_p),
-        "detectable": _rounded(found.detectable) if found else None,
-        "says": pair.says,
+        "welch_p": rounded(found.welch_p) if found else None,
+        "permutation_p": rounded(found.permutation_p) if found else None,
+        "strict_p": rounded(pair.strict_p),
+        "detectable": rounded(found.detectable) if found else None,
+        "says": pair_words(pair),
     }
 
 
 def _said(day: object) -> str | None:
     return None if day is None else str(day)
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3) + 0.0

@@ -19,6 +19,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from tunneltui.holding.user_error import Fault
+
 FILE = "settings.toml"
 KEYS = "keys"
 TOO_LONG = 1_000_000
@@ -51,11 +53,11 @@ TABLE = (
 
 
 class Chosen(NamedTuple):
-    """The settings in force, the keys as they were written, and every fault as a sentence."""
+    """The settings in force, the keys as they were written, and every fault."""
 
     values: Mapping[str, str | bool]
     keys: Mapping[str, str]
-    faults: tuple[str, ...] = ()
+    faults: tuple[Fault, ...] = ()
 
     @property
     def imperial(self) -> bool:
@@ -74,7 +76,7 @@ def read(folder: Path) -> Chosen:
     except FileNotFoundError:
         return USUAL
     except (OSError, ValueError) as fault:
-        return USUAL._replace(faults=(f"{file} cannot be read: {fault}.",))
+        return USUAL._replace(faults=(Fault(f"{file} cannot be read: {fault}."),))
 
 
 def chosen_in(text: str) -> Chosen:
@@ -84,42 +86,44 @@ def chosen_in(text: str) -> Chosen:
     try:
         found = tomllib.loads(text)
     except (ValueError, RecursionError) as fault:
-        return USUAL._replace(faults=(f"The settings cannot be read: {fault}.",))
+        return USUAL._replace(faults=(Fault(f"The settings cannot be read: {fault}."),))
     known = [one.name for one in TABLE]
     faults = [unknown("setting", name, [*known, KEYS]) for name in found if name not in (*known, KEYS)]
     values = dict(USUAL.values)
     for one in TABLE:
-        at_fault = _fault(one, found[one.name]) if one.name in found else ""
-        if at_fault:
+        if one.name not in found:
+            continue
+        if at_fault := _fault(one, found[one.name]):
             faults.append(at_fault)
-        elif one.name in found:
+        else:
             values[one.name] = found[one.name]
     keys = found.get(KEYS, {})
     if not isinstance(keys, dict):
-        faults.append("keys: a table of actions and their keys is wanted.")
+        faults.append(Fault("keys: a table of actions and their keys is wanted."))
         keys = {}
-    faults += [f"{name}: its key is wanted in quotes." for name, key in keys.items() if not isinstance(key, str)]
+    faults += [
+        Fault(f"{name}: its key is wanted in quotes.") for name, key in keys.items() if not isinstance(key, str)
+    ]
     return Chosen(values, {name: key for name, key in keys.items() if isinstance(key, str)}, tuple(faults))
 
 
-def _fault(setting: Setting, value: Any) -> str:
+def _fault(setting: Setting, value: Any) -> Fault | None:
     if not setting.allowed:
-        told = repr(value) if not isinstance(value, bool) else ""
-        return f"{setting.name}: true or false is wanted, {told} was written." if told else ""
+        wrong = not isinstance(value, bool)
+        return Fault(f"{setting.name}: true or false is wanted, {value!r} was written.") if wrong else None
     if not isinstance(value, str):
-        return f"{setting.name}: one of {', '.join(setting.allowed)} is wanted in quotes."
-    return "" if value in setting.allowed else unknown(setting.name, value, setting.allowed)
+        return Fault(f"{setting.name}: one of {', '.join(setting.allowed)} is wanted in quotes.")
+    return None if value in setting.allowed else unknown(setting.name, value, setting.allowed)
 
 
-def unknown(what: str, name: str, known: Sequence[str]) -> str:
-    """The sentence for a name that is not there, with the nearest that is."""
+def unknown(what: str, name: str, known: Sequence[str]) -> Fault:
+    """Of a name that is not there, with the nearest that is."""
     # Imported here: the first paint does not wait for it.
     from difflib import get_close_matches
 
     near = get_close_matches(name, known, 1)
-    return f"{name}: no such {what}." + (
-        f" Did you mean {near[0]}?" if near else f" There are {', '.join(known)}."
-    )
+    meant = f"Did you mean {near[0]}?" if near else f"There are {', '.join(known)}."
+    return Fault(f"{name}: no such {what}. {meant}")
 
 
 def blank_file() -> str:

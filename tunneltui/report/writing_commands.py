@@ -10,6 +10,7 @@ import sys
 from argparse import Namespace as Args
 
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages.asked import NEXT, TO_PLANT, no_fault
 from tunneltui.pages.units import localize
 from tunneltui.report import beginning, command_helpers, editing
 from tunneltui.report.editing import right_holding
@@ -61,9 +62,9 @@ def new(args: Args) -> int:
     else:
         start, planted = beginning.start_asked(input, print)
     here = command_helpers.begun(args, start.zone)
-    says = ["Next: `tunneltui holding edit` to put right what differs."]
+    says = [NEXT]
     if planted is None:
-        says.append("Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant.")
+        says.append(TO_PLANT)
     return command_helpers.write(args, here, beginning.first_act(here, start, planted), says)
 
 
@@ -75,9 +76,7 @@ def holding_show(args: Args) -> int:
 def holding_check(args: Args) -> int:
 
     right_holding(args.file)
-    return command_helpers.say(
-        args, lambda: {"faults": []}, lambda: f"{args.file} is a holding without a fault.\n"
-    )
+    return command_helpers.say(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
 
 
 def holding_edit(args: Args) -> int:

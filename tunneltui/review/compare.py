@@ -13,7 +13,6 @@ from itertools import combinations
 from random import Random
 from statistics import fmean, variance
 
-from tunneltui.cells import Band, Quantity, Sentence, kg, say
 from tunneltui.review.student import t_quantile, t_tail
 
 LEVEL = 0.05
@@ -143,24 +142,3 @@ def holm(p_values: Sequence[float]) -> list[float]:
         highest = max(highest, min(1.0, (len(p_values) - rank) * p_values[i]))
         strict[i] = highest
     return strict
-
-
-def verdict(comparison: Comparison, strict_p: float, names: tuple[str, str], compared: int) -> Sentence:
-    """One plain sentence: a difference, or what eight plants a side could not have shown."""
-    a, b = names
-    looked = f", {compared} comparisons looked at" if compared > 1 else ""
-    span = say("{} a plant", Band(comparison.low, comparison.high, "kg", signed=True))
-    if strict_p < LEVEL:
-        more = "more" if comparison.difference > 0 else "less"
-        by = say("{} a plant", Quantity(comparison.difference, "kg", signed=True))
-        return say("{} gave {} than {}: {}, likely {}{}.", a, more, b, by, span, looked)
-    return say(
-        "No difference shown between {} and {} ({}{}); {} and {} could have shown {} a plant.",
-        a,
-        b,
-        span,
-        looked,
-        comparison.n_a,
-        comparison.n_b,
-        kg(comparison.detectable),
-    )

@@ -10,30 +10,35 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import combinations
 from random import Random
 from statistics import fmean
+from typing import Literal
 
 from tunneltui.holding.user_error import UserError
-from tunneltui.review.compare import LEVEL, Comparison, Unit, compare, holm, verdict
+from tunneltui.review.compare import LEVEL, Comparison, Unit, compare, holm
 from tunneltui.review.fair_units import Grouped, UnitKind, What, grouped, known_names, weighed_names
 from tunneltui.review.record import Record
 from tunneltui.review.yields import too_early
 from tunneltui.season.state import Season
 
+WhyNot = Literal["", "not weighed", "one alone", "all equal"]
+
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Two groups; ``found`` and ``strict_p`` are None where nothing can be inferred, which ``says`` explains."""
+    """Two groups; ``found`` and ``strict_p`` are None where nothing can be inferred."""
 
     names: tuple[str, str]
     unit: UnitKind
     n: tuple[int, int]
     found: Comparison | None
     strict_p: float | None
-    says: str
+    why_not: WhyNot = ""
+    """Why nothing can be inferred."""
     looked_at: int = 0
-    """Comparisons that the verdict allows for; 0 where ``says`` is no verdict."""
+    """Comparisons that the verdict allows for; 0 where there is none, for the groups are too small for any."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,8 @@ class Fair:
     pairs: list[Pair]
     cautions: tuple[str, ...]
     """What these records cannot tell, each a sentence."""
+    counted_to: date | None = None
+    """Where a season still runs: every season is counted up to this day of the year."""
 
     @property
     def needed(self) -> int:
@@ -70,14 +77,14 @@ def fair(written: Record, season: Season, what: What, names: Sequence[str], rand
     _refuse_early(written)
     groups = grouped(written, season, what, chosen)
     means = {name: fmean(unit.value for unit in units) for name, units in groups.units.items() if units}
-    return Fair(what, groups.unit, means, judged(groups, random), groups.cautions)
+    return Fair(what, groups.unit, means, judged(groups, random), groups.cautions, groups.counted_to)
 
 
 def judged(groups: Grouped, random: Random) -> list[Pair]:
     """The verdict of every pair, made stricter by how many there are."""
     units, unit = groups.units, groups.unit
     pairs = list(combinations(units, 2))
-    why_not = [_no_spread(units[a], units[b], unit) for a, b in pairs]
+    why_not = [_no_spread(units[a], units[b]) for a, b in pairs]
     looked_at = why_not.count("")
     found = [
         compare(units[a], units[b], random, looked_at) if not why else None
@@ -88,27 +95,21 @@ def judged(groups: Grouped, random: Random) -> list[Pair]:
     for (a, b), one, why in zip(pairs, found, why_not, strict=True):
         n = len(units[a]), len(units[b])
         if one is None:
-            lines.append(Pair((a, b), unit, n, None, None, f"{a} and {b}: {why} Nothing can be inferred."))
+            lines.append(Pair((a, b), unit, n, None, None, why))
             continue
-        p = next(strict)
-        if _least_p(units[a], units[b]) * looked_at > LEVEL:
-            says = f"{a} and {b}: {n[0]} and {n[1]} {unit}s are too few to show any difference, however large."
-            lines.append(Pair((a, b), unit, n, one, p, says))
-        else:
-            says = verdict(one, p, (a, b), looked_at)
-            lines.append(Pair((a, b), unit, n, one, p, says, looked_at))
+        too_few = _least_p(units[a], units[b]) * looked_at > LEVEL
+        lines.append(Pair((a, b), unit, n, one, next(strict), looked_at=0 if too_few else looked_at))
     return lines
 
 
-def _no_spread(a: Sequence[Unit], b: Sequence[Unit], unit: UnitKind) -> str:
+def _no_spread(a: Sequence[Unit], b: Sequence[Unit]) -> WhyNot:
     """Why there is nothing to compare by; '' where there is."""
     if not a or not b:
-        return "no weighed picks on one side."
+        return "not weighed"
     if min(len(a), len(b)) < 2:
-        each = f"one {unit} each" if len(a) == len(b) else f"{len(a)} against {len(b)} {unit}s, one alone"
-        return f"{each} (n = 1), and what else differed cannot be told apart from it."
+        return "one alone"
     if len({one.value for one in a}) == 1 and len({one.value for one in b}) == 1:
-        return "all units are equal, so there is no spread to judge by."
+        return "all equal"
     return ""
 
 

@@ -38,6 +38,8 @@ class Grouped:
     units: dict[str, list[Unit]]
     """In the order asked for; an empty list where nothing was weighed."""
     cautions: tuple[str, ...] = ()
+    counted_to: date | None = None
+    """See ``fair.Fair``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +76,9 @@ def grouped(written: Record, season: Season, what: What, names: Sequence[str]) -
     plants, cautions = _plants(written, season, what, names)
     if plants is not None:
         return Grouped("plant", plants, cautions)
-    written, cut = _to_the_same_day(written, season, what, names)
+    written, counted_to = _to_the_same_day(written, season, what, names)
     kind: UnitKind = "season" if what == "row" else "row"
-    return Grouped(kind, _rows(written, what, names), (*cautions, *cut, *_told_only(what)))
+    return Grouped(kind, _rows(written, what, names), (*cautions, *_told_only(what)), counted_to)
 
 
 def _told_only(what: What) -> tuple[str, ...]:
@@ -87,14 +89,14 @@ def _told_only(what: What) -> tuple[str, ...]:
 
 def _to_the_same_day(
     written: Record, season: Season, what: What, names: Sequence[str]
-) -> tuple[Record, tuple[str, ...]]:
+) -> tuple[Record, date | None]:
     """A season that still runs is held against the others' part up to the same day."""
     day = season.day
     if what != "season" or str(day.year) not in names:
-        return written, ()
+        return written, None
     kept = tuple(pick for pick in written.picks if (pick.day.month, pick.day.day) <= (day.month, day.day))
     cut = Record(written.layout, written.plants, kept, written.losses, written.hours)
-    return cut, (f"{day.year} is not over: every season is counted up to {day.day} {day:%B} only.",)
+    return cut, day
 
 
 # Plants

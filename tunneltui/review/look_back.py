@@ -10,7 +10,7 @@ from random import Random
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
@@ -23,7 +23,7 @@ from tunneltui.review.fair_units import What, weighed_names
 from tunneltui.review.labour import Labour, labour, minutes_per_kg
 from tunneltui.review.record import Record, record, within
 from tunneltui.review.seasons import Curve, WeekAgainst, curves, this_week
-from tunneltui.review.yields import By, Yield, doubts, worth, yields
+from tunneltui.review.yields import By, Doubted, Yield, doubts, worth, yields
 from tunneltui.season.stage import Lesson, Stage, crop_stage, lessons
 from tunneltui.season.state import Season
 
@@ -46,8 +46,8 @@ class LookBack:
     record: Record
     """All that was recorded, whatever the span."""
     yields: list[Yield]
-    doubts: list[str]
-    """What in the records cannot be right, each a sentence."""
+    doubts: list[Doubted]
+    """What in the records cannot be right."""
     value: float | None
     """Of all the span's kilograms that have a price."""
     kg_without_price: float
@@ -66,8 +66,8 @@ class LookBack:
     """Those that belong to the present stage."""
     clearing: Clearing
     held: Backtests
-    compared: Fair | str
-    """All that were weighed, held against each other; a sentence where they cannot be."""
+    compared: Fair | Fault
+    """All that were weighed, held against each other; why they cannot be."""
 
 
 def look_back(
@@ -132,14 +132,14 @@ PLURALS: dict[What, str] = {
 }
 
 
-def compared(season: Season, written: Record, what: What) -> Fair | str:
+def compared(season: Season, written: Record, what: What) -> Fair | Fault:
     """All of a sort that were weighed, or why they cannot be compared. The same records give the same answer."""
     if len(weighed_names(written, what)) < 2:
-        return f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared."
+        return Fault(f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared.")
     try:
         return fair(written, season, what, (), Random(0))
     except UserError as trouble:
-        return trouble.problem
+        return Fault(trouble.problem)
 
 
 def stems_against_wire(season: Season, coming: Outlook) -> list[StemAgainstWire]:

@@ -34,7 +34,7 @@ from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import Coming, coming, set_out_season
 from tunneltui.review.plan_trade_offs import trade_offs
 from tunneltui.review.plan_trellis import trellis
-from tunneltui.review.plan_values import CultivarRecord, Dates, LoopFit, Plan, Wishes
+from tunneltui.review.plan_values import Conflict, CultivarRecord, Dates, LoopFit, Plan, TradeOffs, Wishes
 from tunneltui.review.season_learned import SeasonTaught, Taught, season_taught
 from tunneltui.season.state import Season
 
@@ -64,7 +64,7 @@ class Planned:
     """See ``season_learned.SeasonTaught.rows``."""
     row_ends: Taught
     dates: Dates
-    date_conflicts: tuple[str, ...]
+    date_conflicts: tuple[Conflict, ...]
     plans: tuple[Plan, ...]
     now: Plan
     """What stands now, planted again. It is among the plans, first of all, unless it stands a short cultivar amid
@@ -128,7 +128,6 @@ def plan(
             progress(len(plans) + 1, len(others) + 1)
         plans.append(_plan(known, name, setting, now)[0])
     found = dates(planned)
-    says = date_conflicts(found, season)
     short: tuple[Short, ...] = ()
     if apart is not None:
         stay = all_short(season.holding, now.setting, length_m)
@@ -140,7 +139,7 @@ def plan(
         taught.rows,
         taught.row_ends,
         found,
-        tuple(says),
+        tuple(date_conflicts(found, season)),
         tuple(plans if apart else [now, *plans]),
         now,
         short,
@@ -208,7 +207,7 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         tuple(to_buy(known.season, planned.season, ends_m, trays)),
         trays,
         bench_weeks(trays, known.season.holding.work.bench_pots),
-        "",
+        TradeOffs(),
     )
     return replace(made, trade_offs=trade_offs(made, beside)), planned
 

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from math import ceil
 
 from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores, twine_in_store_m, twine_kinds
-from tunneltui.cells import m, say
 from tunneltui.chores.batches import SEED_SPARE, Batch
 from tunneltui.review.plan_values import Wanted
 from tunneltui.season.state import Leader, Season
@@ -27,15 +26,9 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     twine_m += sum(_wire_m(planned, one) for one in leaders.values())
     twine_m += sum(planned.layout.rows[s.row][1].wire_height_m for s in strings)
     spare = spare_m(planned, length_m)
-    turns = turns_of(now, spare)
-    loaded = (
-        say("load each with {} turns, {}", turns, m(spare))
-        if turns is not None
-        else say("load each with {}", m(spare))
-    )
     found = [
         Wanted("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
-        Wanted("hooks", "", float(len(leaders)), there["hook"], "", loaded),
+        Wanted("hooks", "", float(len(leaders)), there["hook"], "", spare, turns_of(now, spare)),
         _twine(now, twine_m, len(strings)),
     ]
     turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
@@ -43,20 +36,18 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     found.append(Wanted("corner strings", "", corner, there["string"], ""))
     bars = sum((2 if loop.closed else 1) for loop in turned if _bare_corner(planned, loop.stretches[0].row))
     if bars:
-        found.append(Wanted("end bars", "", float(bars), there["end bar"], "", "to carry heads round the corner"))
+        found.append(Wanted("end bars", "", float(bars), there["end bar"], ""))
     for cultivar, seeds in sorted(_seeds(batches).items()):
         in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
-        found.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", f"{SEED_SPARE:.0%} spare"))
+        found.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
     return found
 
 
 def _twine(now: Season, twine_m: float, strings: int) -> Wanted:
     kinds = twine_kinds(now)
     there_m = twine_in_store_m(now, kinds)
-    says = f"for hooks and {strings} strings"
-    if kinds and there_m is None:
-        says += "; what is in store is not counted, the holding does not say how long a spool is (spool_m)"
-    return Wanted("twine", "", ceil(twine_m), there_m or 0.0, "m", says)
+    unknown = bool(kinds) and there_m is None
+    return Wanted("twine", "", ceil(twine_m), there_m or 0.0, "m", strings=strings, spool_unknown=unknown)
 
 
 def clips_to_set(planned: Season, length_m: Mapping[str, float]) -> float:

@@ -5,14 +5,22 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tunneltui.care.frost import FLEECE_ADDS_K, PLANTING_SOIL_C, SECOND_SHARE, barrels_hold_k, cover_m2
-from tunneltui.cells import degc, say
 from tunneltui.chores.batches import HARDENED_IN_DAYS, POT_ON_AFTER_DAYS, RAISED_IN_DAYS, UP_AFTER_DAYS
 from tunneltui.growth.air import air_series, typical_c
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.topping import TOO_COLD_C, last_useful_flowering
 from tunneltui.holding.user_error import UserError
 from tunneltui.review.plan_season import Coming
-from tunneltui.review.plan_values import Dates, Wishes
+from tunneltui.review.plan_values import (
+    Conflict,
+    Dates,
+    EndTooLate,
+    NothingRipe,
+    PlantedTooLate,
+    SoilTooCold,
+    SowingGoneBy,
+    Wishes,
+)
 from tunneltui.season.state import Season
 
 LAST_SPRING_DAY = (6, 30)
@@ -119,43 +127,27 @@ def dates(planned: Coming) -> Dates:
     )
 
 
-def date_conflicts(found: Dates, season: Season) -> list[str]:
-    """A sentence for every day that has gone by or comes too early or late; none if all can be kept."""
-    says = []
+def date_conflicts(found: Dates, season: Season) -> list[Conflict]:
+    """Every day that has gone by or comes too early or late; none if all can be kept."""
+    conflicts: list[Conflict] = []
     latitude_deg, more_k = season.holding.latitude_deg, covers_add_k(season)
     if found.sow <= season.day:
-        says.append(f"Sowing on {found.sow} has gone by: buy plants, or plant later.")
+        conflicts.append(SowingGoneBy(found.sow))
     soil_c = typical_c(found.plant.toordinal(), latitude_deg) + more_k
     warm = _warm_day(found.plant.year, latitude_deg, more_k)
     if soil_c < PLANTING_SOIL_C and warm is not None and found.plant < warm:
-        says.append(
-            say(
-                "On {} the soil is about {} in the typical year, {} is wanted: not before {}.",
-                found.plant,
-                degc(soil_c),
-                f"{PLANTING_SOIL_C:.0f}",
-                warm,
-            )
-        )
+        conflicts.append(SoilTooCold(found.plant, soil_c, PLANTING_SOIL_C, warm))
     elif soil_c < PLANTING_SOIL_C:
-        says.append(f"On {found.plant} the typical year has grown too cold to plant.")
+        conflicts.append(PlantedTooLate(found.plant))
     if (found.last_pick is not None and found.tip_out is None) or (
         found.tip_out is not None and found.tip_out <= found.plant
     ):
-        says.append(f"Nothing planted on {found.plant} is ripe by {found.last_pick}: choose a later end.")
+        conflicts.append(NothingRipe(found.plant, found.last_pick))
     if found.last_pick is not None and not found.assumed_end:
         cold = _first_cold_day(found.plant, found.last_pick, latitude_deg)
         if cold is not None and found.last_pick - cold > COLD_DAY_SPREAD:
-            says.append(
-                say(
-                    "Look for an earlier last pick than {}: from {} on the typical year is under {}, and frost is "
-                    "likely before it.",
-                    found.last_pick,
-                    cold,
-                    degc(TOO_COLD_C, 0),
-                )
-            )
-    return says
+            conflicts.append(EndTooLate(found.last_pick, cold, TOO_COLD_C))
+    return conflicts
 
 
 def _first_cold_day(plant: date, last: date, latitude_deg: float | None) -> date | None:

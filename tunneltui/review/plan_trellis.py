@@ -12,7 +12,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from tunneltui.cells import m, say
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
@@ -143,7 +142,8 @@ def _fit(limits: Limits, one: _Asked) -> LoopFit:
         _head_m(limits, one),
         lying_m / one.loop.length_m,
         longest_m.mid <= holds_m,
-        _why(limits, one, holds_m),
+        one.loop.length_m,
+        _wanted_way_m(limits, one, holds_m),
     )
 
 
@@ -153,19 +153,8 @@ def _head_m(limits: Limits, one: _Asked) -> float:
     return max(0.0, top_m - limits.first_tier_m - slope * lies_m)
 
 
-def _why(limits: Limits, one: _Asked, holds_m: float) -> str:
-    longest_m = one.longest_m
-    if longest_m.mid > holds_m:
-        wanted_m = way_m(limits, one.wire_m, limits.run_slope, longest_m.mid)
-        if one.loop.length_m < most_travel_m(limits, one.wire_m, limits.run_slope):
-            return say(
-                "the row is too short: {} of way, the longest stem wants {}; take tips out sooner, a shorter "
-                "cultivar, or lay stems down",
-                m(one.loop.length_m),
-                m(wanted_m),
-            )
-        over_m = longest_m.mid - holds_m
-        return say("the longest stem is {} too long: take tips out sooner or a shorter cultivar", m(over_m))
-    if longest_m.high > holds_m + 0.05:
-        return say("a vigorous stem may be {} too long", m(longest_m.high - holds_m))
-    return ""
+def _wanted_way_m(limits: Limits, one: _Asked, holds_m: float) -> float | None:
+    """What the longest stem wants along its row where that is too short; None where it is long enough."""
+    if one.longest_m.mid <= holds_m or one.loop.length_m >= most_travel_m(limits, one.wire_m, limits.run_slope):
+        return None
+    return way_m(limits, one.wire_m, limits.run_slope, one.longest_m.mid)

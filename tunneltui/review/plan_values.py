@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tunneltui.chores.batches import Batch, BenchWeek
 from tunneltui.growth.outlook import Band
@@ -78,7 +78,10 @@ class LoopFit:
     tiers: float
     """Lying stems one above the other: leaders x lying length / loop length."""
     fits: bool
-    why: str
+    way_m: float = 0.0
+    """Length of the loop."""
+    wanted_way_m: float | None = None
+    """What the longest stem wants of it where it is too short; None where it is long enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +147,67 @@ class Dates:
     """No end was chosen: until frost takes it, by the typical year."""
 
 
+class SowingGoneBy(NamedTuple):
+    day: date
+
+
+class SoilTooCold(NamedTuple):
+    """On the planting day, by the typical year; ``warm`` is the first day on which it is as warm as wanted."""
+
+    day: date
+    soil_c: float
+    wanted_c: float
+    warm: date
+
+
+class PlantedTooLate(NamedTuple):
+    """The typical year has grown too cold by then."""
+
+    day: date
+
+
+class NothingRipe(NamedTuple):
+    """Of what is planted on that day, by the last pick."""
+
+    day: date
+    last_pick: date | None
+
+
+class EndTooLate(NamedTuple):
+    """From ``cold`` on the typical year is under ``limit_c``."""
+
+    last_pick: date
+    cold: date
+    limit_c: float
+
+
+Conflict = SowingGoneBy | SoilTooCold | PlantedTooLate | NothingRipe | EndTooLate
+"""A planned day that cannot be kept."""
+
+
+class TradeOffs(NamedTuple):
+    """What a plan gives up against what stands now; nought, '' and () where it gives up nothing."""
+
+    moves: bool = False
+    """Cultivars stand elsewhere than as planted."""
+    as_planted: bool = False
+    """It is what stands now."""
+    less_kg: float = 0.0
+    more_hours: int = 0
+    heavier_row: str = ""
+    heavier_kg: float = 0.0
+    held_back_m: float = 0.0
+    string_n: float = 0.0
+    on_soil_kg: float = 0.0
+    more_leaders: bool = False
+    parted: tuple[str, ...] = ()
+    """Rows whose heads have only their own row to travel."""
+    paired: tuple[str, ...] = ()
+    """Rows whose heads turn the corner between them."""
+    laid_down: tuple[str, ...] = ()
+    """Rows whose stems were tiered."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """What a plan asks for of one thing, and what of it will be in store once this season is cleared."""
@@ -154,7 +218,16 @@ class Wanted:
     there: float
     unit: str
     """``m``, or what is counted."""
-    note: str = ""
+    spare_m: float | None = None
+    """Twine to load on each hook."""
+    turns: int | None = None
+    """The same in turns of the hook, where its kind says what a turn is."""
+    strings: int = 0
+    """That hang from the wire, for which twine is wanted beside the hooks."""
+    spool_unknown: bool = False
+    """Twine is in store and not counted: the holding does not say how long a spool is."""
+    spare_share: float = 0.0
+    """Of the seed."""
 
     @property
     def buy(self) -> float:
@@ -180,7 +253,7 @@ class Plan:
     buy: tuple[Wanted, ...]
     batches: tuple[Batch, ...]
     bench: tuple[BenchWeek, ...]
-    trade_offs: str
+    trade_offs: TradeOffs
 
     @property
     def cultivar_of(self) -> dict[str, str]:

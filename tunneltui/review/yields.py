@@ -6,12 +6,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from tunneltui.cells import say
 from tunneltui.holding.layout import Layout
 from tunneltui.review.record import PickRecord, PlantRecord, Record, bed_name
-from tunneltui.season.doubts import pick_doubt
+from tunneltui.season.doubts import is_doubted
 
 By = Literal["cultivar", "row", "bed", "tunnel", "place"]
 
@@ -139,14 +138,32 @@ def too_early(record: Record) -> list[PickRecord]:
     ]
 
 
-def doubts(record: Record) -> list[str]:
-    """What in the records cannot be right or may be two things, each a sentence."""
-    said: list[str] = []
-    for pick in too_early(record):
-        said.append(
-            f"{pick.cultivar} was picked on {pick.day}, before it was planted; that pick is left out. "
-            "Put its day right: cross it out and write it again."
-        )
+class TooEarly(NamedTuple):
+    """A pick of a cultivar that did not stand yet: it is left out."""
+
+    pick: PickRecord
+
+
+class TooHeavy(NamedTuple):
+    """A pick of more than the plants that stood can bear."""
+
+    pick: PickRecord
+    plants: int
+
+
+class TwoOfOneName(NamedTuple):
+    """Cultivars whose names differ in capitals only: they are counted apart."""
+
+    first: str
+    second: str
+
+
+Doubted = TooEarly | TooHeavy | TwoOfOneName
+
+
+def doubts(record: Record) -> list[Doubted]:
+    """What in the records cannot be right or may be two things."""
+    doubted: list[Doubted] = [TooEarly(pick) for pick in too_early(record)]
     for pick in record.picks:
         standing = sum(
             1
@@ -156,14 +173,14 @@ def doubts(record: Record) -> list[str]:
             and (pick.site.row or plant.site.row) == plant.site.row
             and pick.site.tunnel in ("", plant.site.tunnel)
         )
-        if not pick.leader and (doubt := pick_doubt(pick.kg or 0.0, standing)):
-            said.append(say("{}, {}: {}", pick.cultivar, f"{pick.day}", doubt))
+        if not pick.leader and is_doubted(pick.kg or 0.0, standing):
+            doubted.append(TooHeavy(pick, standing))
     grown = {plant.cultivar for plant in record.plants} | {pick.cultivar for pick in record.picks}
     names = (grown | set(record.layout.cultivars)) - {""}
     for first, second in pairwise(sorted(names, key=lambda name: (name.casefold(), name))):
         if first.casefold() == second.casefold():
-            said.append(f"{first} and {second} differ in capitals only and are counted apart: two of one name?")
-    return said
+            doubted.append(TwoOfOneName(first, second))
+    return doubted
 
 
 def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> float | None:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from tunneltui.cells import say
+from tunneltui.pages.asked import GOES_TO
+
 Where = Literal[
     "everywhere",
     "list",
@@ -263,7 +266,7 @@ GO_ALWAYS = tuple(
         f"always_{pane}",
         (f"f{digit}",),
         pane,
-        f"To {_SHOWS[pane]}, also where digits are typed.",
+        say(GOES_TO, _SHOWS[pane]),
         "everywhere",
         call=f"go_to('{pane}')",
     )

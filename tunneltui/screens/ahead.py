@@ -73,7 +73,7 @@ def _with_drafted_clips(morning: Morning, lowered: Season, chore: Chore | None) 
 def _drafted(morning: Morning, kind: str, body: Mapping[str, Any]) -> Fixing:
     string = body["string"]
     return Fixing(
-        id=f"drafted on {string} at {body['s_m']} of {body['leader']}",
+        id=f"drafted {string} {body['s_m']} {body['leader']}",
         leader=body["leader"],
         on="string",
         string=string,

@@ -17,6 +17,8 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
+from tunneltui.cells import say
+from tunneltui.pages.asked import TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.edges import Head, HeaderLine, KeysLine
@@ -75,7 +77,6 @@ AWAY_MEANWHILE = (
 )
 MOST_FOUND = 500
 """Chores that the palette looks through."""
-TOO_SMALL = f"tunneltui needs {LEAST[0]} columns and {LEAST[1]} rows. Make the window larger, or q to leave."
 
 
 @runtime_checkable
@@ -150,7 +151,7 @@ class TunnelApp(ThemedApp[None]):
         self._keys_line = KeysLine(shown, id="keys-line")
 
     def compose(self) -> ComposeResult:
-        yield Static(TOO_SMALL, id="too-small", markup=False)
+        yield Static(say(TOO_SMALL, *LEAST), id="too-small", markup=False)
         yield self._header
         yield self._wire
         yield self._panes

@@ -13,6 +13,19 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
+from tunneltui.pages.asked import (
+    AIR_OF,
+    CHANGED_IN,
+    DRAINED,
+    GIVEN,
+    LEAST,
+    LEAST_OUTSIDE,
+    MOST,
+    MOST_OUTSIDE,
+    NOTED_AIR,
+    NOTED_BED,
+    NOTED_FEED,
+)
 from tunneltui.screens.forms import Answer as Answer
 from tunneltui.screens.forms import Choice, Field, Fields, Letters, Question
 from tunneltui.screens.messages import Act
@@ -87,8 +100,8 @@ def _about(abouts: Sequence[str]) -> Field:
 def air_by_hand(tunnel: str, today: date) -> Form:
     """A minimum and maximum thermometer, read in the morning: they speak of the day before."""
     asked = (
-        Field("min_c", say("Least, {}", UnitName("degC")), unit="degC"),
-        Field("max_c", say("Most, {}", UnitName("degC")), unit="degC"),
+        Field("min_c", LEAST, unit="degC"),
+        Field("max_c", MOST, unit="degC"),
         Field("day", "Of the day", str(today - timedelta(days=1)), "read in the morning: yesterday's"),
     )
 
@@ -98,7 +111,8 @@ def air_by_hand(tunnel: str, today: date) -> Form:
             raise ValueError("A least or a most was wanted, in degC.")
         return {"source": "hand", **given}
 
-    return Form(f"Air in {tunnel}, by hand", "air", asked, tunnel, (), today, f"Noted the air of {tunnel}", made)
+    title, noted = say(AIR_OF, tunnel), say(NOTED_AIR, tunnel)
+    return Form(title, "air", asked, tunnel, (), today, noted, made)
 
 
 def weather_issued(today: date) -> Form:
@@ -106,12 +120,12 @@ def weather_issued(today: date) -> Form:
     asked = (
         Field(
             "min_c",
-            say("Least outside from today on, {}", UnitName("degC")),
+            LEAST_OUTSIDE,
             "",
             "such as 9 4 -1; the first is last night's",
             "degC",
         ),
-        Field("max_c", say("Most outside from today on, {}", UnitName("degC")), "", "such as 18 21 24", "degC"),
+        Field("max_c", MOST_OUTSIDE, "", "such as 18 21 24", "degC"),
     )
 
     def made(values: Mapping[str, str]) -> Plain:
@@ -167,7 +181,7 @@ def fed(tunnel: str) -> Form:
     def made(values: Mapping[str, str]) -> Plain:
         return {**_given(values), "home_made": _yes(values, "home_made")}
 
-    return Form(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, f"Noted the feed of {tunnel}", made)
+    return Form(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, say(NOTED_FEED, tunnel), made)
 
 
 def dressed(tunnel: str, beds: Sequence[str]) -> Form:
@@ -188,15 +202,15 @@ def dressed(tunnel: str, beds: Sequence[str]) -> Form:
         return given
 
     return Form(
-        f"Bed dressed in {tunnel}", "bed_dressed", asked, tunnel, (), date.min, f"Noted the bed of {tunnel}", made
+        f"Bed dressed in {tunnel}", "bed_dressed", asked, tunnel, (), date.min, say(NOTED_BED, tunnel), made
     )
 
 
 def bucket_tested(abouts: Sequence[str]) -> Form:
     asked = (
         Field("plants", "Plants whose water was weighed"),
-        Field("given_l", say("Given to them in all, {}", UnitName("L")), unit="L"),
-        Field("drained_l", say("Drained and caught, {}", UnitName("L")), "0", unit="L"),
+        Field("given_l", GIVEN, unit="L"),
+        Field("drained_l", DRAINED, "0", unit="L"),
         Field("days", "Over how many days, up to yesterday", "7"),
         _about(abouts),
     )
@@ -233,7 +247,7 @@ def covers(season: Season, tunnel: str) -> Letters:
             choices.append(Choice(f"{what} on", on))
         if stand[what] is not False:
             choices.append(Choice(f"{what} off", off))
-    return Letters(Question(f"What was changed in {tunnel}?", choices))
+    return Letters(Question(say(CHANGED_IN, tunnel), choices))
 
 
 def covered(tunnel: str, answer: str) -> Act:

@@ -6,11 +6,12 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from tunneltui.cells import Unit, UnitName, say
+from tunneltui.cells import Unit, say
 from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.pages.asked import CHANGES
 from tunneltui.screens.acts import place_of
 from tunneltui.screens.forms import Field
 from tunneltui.screens.messages import Act
@@ -25,30 +26,31 @@ class _Offered(NamedTuple):
 
     kind: str
     key: str
-    words: str
     per_unit: float = 1
     """Typed units in one unit kept; 0: a finish letter."""
     each: bool = False
     """Also offered where the chore writes several such entries; the value then holds for all."""
 
+    @property
+    def words(self) -> str:
+        return CHANGES[self.kind, self.key]
+
 
 _OFFERED = (
-    _Offered(
-        "lowered", "finish", "Tip against what was said: w well under, s as said, o over", per_unit=0, each=True
-    ),
-    _Offered("lowered", "let_out_m", say("Let out, {}", UnitName("cm")), 100),
-    _Offered("lowered", "tip_under_wire_m", say("Tip under the wire after it, {}", UnitName("cm")), 100),
-    _Offered("lowered", "hook_u_m", say("Hook place along the loop, {}", UnitName("cm")), 100),
-    _Offered("picked", "kg", say("Weight, {}", UnitName("kg"))),
-    _Offered("picked", "count", "Fruits"),
-    _Offered("deleafed", "leaves", "Leaves from each", each=True),
-    _Offered("clipped", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 100),
-    _Offered("tied", "s_m", say("Place along the stem from the soil, {}", UnitName("cm")), 100),
-    _Offered("truss_pruned", "fruits", "Fruits left"),
-    _Offered("fed", "cans", "Cans"),
-    _Offered("fed", "litres", say("Amount, {}", UnitName("L"))),
-    _Offered("watered", "minutes", "Minutes"),
-    _Offered("watered", "litres", say("Amount, {}", UnitName("L"))),
+    _Offered("lowered", "finish", per_unit=0, each=True),
+    _Offered("lowered", "let_out_m", 100),
+    _Offered("lowered", "tip_under_wire_m", 100),
+    _Offered("lowered", "hook_u_m", 100),
+    _Offered("picked", "kg"),
+    _Offered("picked", "count"),
+    _Offered("deleafed", "leaves", each=True),
+    _Offered("clipped", "s_m", 100),
+    _Offered("tied", "s_m", 100),
+    _Offered("truss_pruned", "fruits"),
+    _Offered("fed", "cans"),
+    _Offered("fed", "litres"),
+    _Offered("watered", "minutes"),
+    _Offered("watered", "litres"),
 )
 _WHOLE = {"count", "leaves", "fruits"}
 

@@ -10,8 +10,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from tunneltui.cells import many
+from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore
+from tunneltui.pages.asked import DECIDES
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
 from tunneltui.screens.lines import Choices
@@ -37,10 +38,7 @@ class Decide(Form[Act | None]):
     def compose(self) -> ComposeResult:
         hint = "A letter decides; q decides later."
         if self._whole is not None:
-            alike = many(len(self._whole.pieces), "stem")
-            hint = (
-                f"A letter decides this one, a capital all {alike} of {self._whole.about} alike; q decides later."
-            )
+            hint = say(DECIDES, many(len(self._whole.pieces), "stem"), self._whole.about)
         with Vertical(classes="form"):
             yield Static(to_content(f"{self._stop.name}: to decide"), classes="form-title")
             yield Static(to_content(self._chore.why), classes="form-words")

@@ -21,6 +21,7 @@ from tunneltui.loads.workings import what_stands
 from tunneltui.memo import Stages
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.day import card_lines, week_days
+from tunneltui.pages.stem import FULLEST_CLIP, READ_AGAIN
 from tunneltui.screens.round_layout import laid_out, renewed, walk_of
 from tunneltui.screens.round_view import (
     Answered,
@@ -205,7 +206,7 @@ def _leader(
 def _doubt_words(ahead: LeaderOutlook | None) -> str:
     """A reading that makes no sense, said till it is settled."""
     doubted = ahead.doubted if ahead is not None else None
-    return say("Left out, read again: {}.", doubted.why) if doubted is not None else ""
+    return say(READ_AGAIN, doubted.why) if doubted is not None else ""
 
 
 def _stem_words(stands: Season, leader: Leader, ahead: LeaderOutlook | None) -> str:
@@ -229,12 +230,8 @@ def _load_words(clips: Sequence[ClipLoad]) -> str:
     if not clips:
         return ""
     fullest = max(clips, key=lambda clip: clip.share)
-    return say(
-        "Its clip on {} carries {}; 1 in 20 of these fails by {}.",
-        fullest.on,
-        Band(fullest.low_n, fullest.high_n, "N"),
-        cells.load(fullest.strength_n),
-    )
+    carried = Band(fullest.low_n, fullest.high_n, "N")
+    return say(FULLEST_CLIP, fullest.on, carried, cells.load(fullest.strength_n))
 
 
 def _fixings(stands: Season, leader: Leader, clips: Sequence[ClipLoad]) -> tuple[FixingChoice, ...]:

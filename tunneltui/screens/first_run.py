@@ -15,7 +15,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tunneltui.holding.new import Start, starter
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
@@ -144,7 +144,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
             return f"{trouble}".replace("\n", " ")
         today = (self._now or datetime.now(UTC)).astimezone(ZoneInfo(self._start.zone)).date()
         if planted is not None and planted > today:
-            return f"{planted} is still to come: today is {today}. Leave it empty until they stand."
+            return Fault(f"{planted} is still to come: today is {today}. Leave it empty until they stand.")
         return ""
 
     def _fault(self, questions: Sequence[Question], values: Mapping[str, str]) -> str:

@@ -10,7 +10,9 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
+from tunneltui.cells import say
 from tunneltui.draw.wire import WireRow, places_of_number
+from tunneltui.pages.asked import GO_TO_PLACE
 from tunneltui.screens.forms import Form
 from tunneltui.screens.text import plain
 
@@ -46,7 +48,7 @@ class GoToPlace(Form[str | None]):
             leads = f"enter: {found[0]}" if self._number and found else "its number, or row and number"
             if self._number and not found:
                 leads = "no such place"
-            self.query_one("#go-to", Static).update(plain(f"Go to place {self._number}▁  {leads}, escape stays"))
+            self.query_one("#go-to", Static).update(plain(say(GO_TO_PLACE, self._number, leads)))
 
     def on_key(self, event: events.Key) -> None:
         sign = event.character or ""

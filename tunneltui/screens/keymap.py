@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
+from tunneltui.holding.user_error import Fault
 from tunneltui.screens.actions import ALL, PAGES, STEPPED, Action
 
 NAMED = (
@@ -34,13 +35,13 @@ class Checked(NamedTuple):
     """The table with the grower's keys, and what could not be taken from them."""
 
     actions: tuple[Action, ...]
-    faults: tuple[str, ...]
+    faults: tuple[Fault, ...]
 
 
 def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked:
     """``wanted`` maps ``where.action`` (or the action alone, where only one has that name) to one or more keys,
     with commas between them. What is at fault is left as it was and told, with the nearest name."""
-    faults: list[str] = []
+    faults: list[Fault] = []
     keys: dict[tuple[str, str], tuple[str, ...]] = {}
     for name, text in wanted.items():
         action = _named(name, table)
@@ -51,7 +52,7 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
         bad = [key for key in typed if not _is_key(key)]
         faults += [_unknown("key", key, NAMED) if key not in _KEPT | set(SAME_AS) else _taken(key) for key in bad]
         if not typed:
-            faults.append(f"{name}: no key is given; every action keeps one.")
+            faults.append(Fault(f"{name}: no key is given; every action keeps one."))
         elif not bad:
             keys[action.where, action.id] = tuple(typed)
     remapped = tuple(
@@ -83,24 +84,24 @@ def _is_key(key: str) -> bool:
     return bare in NAMED or (len(bare) == 1 and bare.isascii() and bare.isalnum())
 
 
-def _taken(key: str) -> str:
+def _taken(key: str) -> Fault:
     if key in SAME_AS:
-        return f"{key}: a terminal cannot tell it from {SAME_AS[key]}."
-    return f"{key}: this key is kept for the program itself."
+        return Fault(f"{key}: a terminal cannot tell it from {SAME_AS[key]}.")
+    return Fault(f"{key}: this key is kept for the program itself.")
 
 
-def _unknown(what: str, name: str, known: Sequence[str]) -> str:
+def _unknown(what: str, name: str, known: Sequence[str]) -> Fault:
     near = get_close_matches(name, known, 1, 0.5) or get_close_matches(
         name, [one.partition(".")[2] for one in known], 1
     )
-    return f"{name}: no such {what}." + (f" Did you mean {near[0]}?" if near else "")
+    return Fault(f"{name}: no such {what}." + (f" Did you mean {near[0]}?" if near else ""))
 
 
 HEADINGS = ("heading_before", "heading_after")
 """Keys of a list that a screen may give another meaning: where it has no headings to go to."""
 
 
-def _clashes(table: Sequence[Action]) -> list[str]:
+def _clashes(table: Sequence[Action]) -> list[Fault]:
     """One key with two meanings in one place."""
     faults = []
     for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
@@ -115,7 +116,6 @@ def _clashes(table: Sequence[Action]) -> list[str]:
                 if other is not action and not any(
                     one.where == "list" and one.id in HEADINGS for one in (action, other)
                 ):
-                    faults.append(
-                        f"{key}: both {other.id} and {action.id} would be done by it on the {where} screen."
-                    )
+                    both = f"both {other.id} and {action.id} would be done by it on the {where} screen."
+                    faults.append(Fault(f"{key}: {both}"))
     return faults

@@ -135,8 +135,7 @@ def _answer(morning: Morning, made: Changed) -> Told:
 def _helps(morning: Morning, clip: ClipLoad) -> Told:
     chore = page.on_the_walk(morning, clip)
     if chore is not None:
-        where = chore.pieces[0].place if chore.pieces else chore.row
-        return (Part("second clip", "chosen"), Part(f"  on today's walk, {where}; c says what it would do"))
+        return (Part("second clip", "chosen"), Part(f"  {page.where_on_the_walk(chore)}"))
     return (Part("c i b o d", "chosen"), Part("  say what would help: clip, tie, lowering, pick, leaves"))
 
 

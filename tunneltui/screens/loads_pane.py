@@ -28,6 +28,7 @@ from tunneltui.loads.whatif import (
     what_if,
 )
 from tunneltui.pages import loads as page
+from tunneltui.pages.asked import NOT_ASKED_FOR, TRIED
 from tunneltui.pages.loads import Bears, Changed, Kind, Peak
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.beside import Beside
@@ -262,7 +263,7 @@ class LoadsPane(Beside):
     def _show_tried(self, event: Tried) -> None:
         if event.picture is self.picture and event.made is not None:
             self._tried.setdefault(event.made.before.id, []).append(event.made)
-            self.post_message(StatusText(f"{event.made.words}: enter takes it to the walk."))
+            self.post_message(StatusText(say(TRIED, event.made.words)))
             self._show_detail()
 
     def action_try_second(self) -> None:
@@ -325,11 +326,7 @@ class LoadsPane(Beside):
         if tried := self._tried.get(clip.id):
             chore = page.on_the_walk(morning, clip, tried[-1].kind)
             place = chore.pieces[0].place if chore is not None and chore.pieces else leader.place
-            said = (
-                ""
-                if chore is not None
-                else f"{tried[-1].words}: not asked for today; note it here once it is done."
-            )
+            said = "" if chore is not None else say(NOT_ASKED_FOR, tried[-1].words)
             self.app.post_message(WalkWanted(chore.id if chore is not None else "", place, said))
         else:
             self.app.push_screen(PlantPage(morning, leader.id))

@@ -28,6 +28,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_holding_up import Finish, StemKinked
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.pages import lowering as pages
+from tunneltui.pages.asked import LEFT_HANGING, LOWERED_ALREADY
 from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen
@@ -255,7 +256,7 @@ class LoweringPage(Form[None]):
         card = self._card
         if card is None:
             return to_content(joined("\n", self._opening() if self._at < 0 else self._ending()))
-        tip = f"tip then {self._typed}_ cm under the wire: enter" if self._typed else ""
+        tip = say(pages.TIP_TYPED, self._typed) if self._typed else ""
         gap = "\n\n" if self.size.height >= 24 and self._roomy else "\n"
         width = max((STEPS_CELLS if self._roomy else self.size.width) - 6, 10)
         lines = [to_content(pages.heading(card)).stylize("bold")]
@@ -382,7 +383,7 @@ class LoweringPage(Form[None]):
         under_m = float(typed(text, "cm") or text) / 100
         wire_m = self._moves[self._card.leader].wire_z_m if self._card is not None else 0.0
         if under_m > wire_m:
-            self._say(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
+            self._say(say(pages.TIP_TOO_LOW, cm(under_m), as_typed(wire_m, "m")))
             self._show()
         else:
             self._lower(under_m=under_m)
@@ -414,7 +415,7 @@ class LoweringPage(Form[None]):
             self._say(self._picture.closed)
             return False
         if card.leader in self._lowered():
-            self._say(f"{card.name} is lowered already; u takes the last answer back.")
+            self._say(say(LOWERED_ALREADY, card.name))
             return False
         return True
 
@@ -426,7 +427,7 @@ class LoweringPage(Form[None]):
         drafts = _drafts(self._chore, card.leader, finish, under_m)
         how = FINISHED[finish] if finish else ""
         if under_m is not None:
-            how = say("tip {} under the wire", cm(under_m))
+            how = say(pages.TIP_READ, cm(under_m))
         self._write(card, drafts, ", ".join(filter(None, (card.turns, how))), over=finish == "over")
 
     def _write(self, card: pages.HeadCard, drafts: Sequence[Draft], words: str, *, over: bool = False) -> None:
@@ -492,7 +493,7 @@ class LoweringPage(Form[None]):
                 self._onwards()
 
         choices = [Choice(words, words) for words in WHY_LEFT]
-        self.app.push_screen(Letters(Question(f"{card.name} is left as it hangs. Why?", choices)), keep)
+        self.app.push_screen(Letters(Question(say(LEFT_HANGING, card.name), choices)), keep)
 
     def action_crack(self) -> None:
         card = self._card

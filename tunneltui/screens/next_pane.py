@@ -18,9 +18,20 @@ from textual.worker import get_current_worker
 
 from tunneltui.cells import joined
 from tunneltui.chores.morning import Morning
-from tunneltui.holding.user_error import UserError
-from tunneltui.pages.plan import legend, next_page, progress_words, seen_from_above, side_words, title, whole_plan
-from tunneltui.report.plan_commands import adopted_says, already_adopted
+from tunneltui.holding.user_error import Fault, UserError
+from tunneltui.pages.plan import (
+    adopted_says,
+    adopts_words,
+    already_adopted,
+    legend,
+    next_page,
+    progress_words,
+    seen_from_above,
+    side_words,
+    title,
+    trade_off_words,
+    whole_plan,
+)
 from tunneltui.review.plan import Planned, plan
 from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
@@ -208,10 +219,10 @@ class NextPane(Beside):
         asked = Question(
             f"Adopt {one.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
-                Choice("yes", f"yes: sow {taken.sow}, plant {taken.plant}, {heads} heads"),
+                Choice("yes", adopts_words(taken, heads)),
                 Choice("no", "no, back to the plans"),
             ],
-            f"Gives up: {one.trade_offs}. {says[1]}",
+            f"Gives up: {trade_off_words(one.trade_offs)}. {says[1]}",
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
@@ -228,5 +239,5 @@ def _end_fault(values: Mapping[str, str]) -> str:
     try:
         date.fromisoformat(said)
     except ValueError:
-        return f"{said!r} is no day: write it as 2027-10-15, or frost."
+        return Fault(f"{said!r} is no day: write it as 2027-10-15, or frost.")
     return ""

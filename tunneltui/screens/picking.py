@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tunneltui.cells import UnitName, joined, say
 from tunneltui.chores.chore import Chore
+from tunneltui.pages.asked import NOT_WEIGHED
 from tunneltui.screens.messages import Act
 from tunneltui.screens.numbers import NotANumber, number
 
@@ -57,7 +58,7 @@ def act(
     from tunneltui.screens import acts
 
     if chore is not None and not values["kg"].strip():
-        return acts.done([chore])._replace(said=f"Picked {cultivar} in {about}, not weighed")
+        return acts.done([chore])._replace(said=say(NOT_WEIGHED, cultivar, about))
     from tunneltui.holding.wanted import limits
     from tunneltui.journal.kinds_crop import Picked
 
@@ -65,7 +66,8 @@ def act(
     made = acts.picked(about, cultivar, weighed, chore)
     if season is None:
         return made
-    from tunneltui.season.doubts import pick_doubt, plants_picked
+    from tunneltui.pages.picks import pick_doubt
+    from tunneltui.season.doubts import plants_picked
 
     doubt = pick_doubt(weighed, plants_picked(season, about, cultivar))
     return made._replace(said=joined(". ", (made.said, doubt))) if doubt else made

@@ -11,10 +11,10 @@ from textual.containers import Container
 from textual.reactive import reactive
 from textual.widgets import Static
 
-from tunneltui.cells import day_word as day_words
-from tunneltui.cells import joined
+from tunneltui.cells import joined, say
 from tunneltui.growth.outlook import PickOutlook
-from tunneltui.pages.picks import coming_page, curve, curve_words, pick_key, table_page
+from tunneltui.pages.asked import PICK_TO_COME
+from tunneltui.pages.picks import CURVE_TITLE, coming_page, curve, curve_words, pick_key, table_page
 from tunneltui.pages.units import axis
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
@@ -81,7 +81,7 @@ class PicksPane(Beside):
         if cultivar and self.app.has_class(READER):
             self._title.update(to_content(joined("\n", curve_words(picture.morning, cultivar))))
             return
-        self._title.update(plain(f"{cultivar}: picked this season, then to come"))
+        self._title.update(plain(say(CURVE_TITLE, cultivar)))
         if cultivar and drawing.size.height > 3:
             drawing.show(curve(picture.morning, cultivar, drawing.size.width, drawing.size.height, axis("kg")))
 
@@ -101,7 +101,7 @@ class PicksPane(Beside):
             self.post_message(StatusText("Go to a pick to weigh it in."))
             return
         if pick.day != picture.day:
-            self.post_message(StatusText(f"{day_words(pick.day)} is still to come; today's picks stand above."))
+            self.post_message(StatusText(say(PICK_TO_COME, pick.day)))
             return
         chore = picking.pick_chore(picture.planned(), pick.row, pick.cultivar)
         if chore is not None and not picture.is_open(chore):

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from textual.app import App
 from textual.worker import get_current_worker
 
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
@@ -176,7 +176,7 @@ class PlanScheduler:
             self._keep(head, [picture])
 
     def _failed(self, fault: Exception) -> None:
-        self._app.post_message(PlanningFailed(f"The round could not be worked out: {fault}"))
+        self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
 
     def _keep(self, head: Head | None, pictures: Sequence[RoundView]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""

@@ -12,11 +12,13 @@ from textual.strip import Strip
 from textual.widgets import Static
 
 from tunneltui.cells import day_word as day_words
+from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
 from tunneltui.draw.chart import bar
 from tunneltui.pages.stem import (
     LEFT_OUT,
+    STORY_TITLE,
     Noted,
     fixing_facts,
     leader_words,
@@ -55,7 +57,7 @@ class PlantPage(Form[None]):
         yield Story(id="plant-lines")
 
     def on_mount(self) -> None:
-        self.query_one("#plant-title", Static).update(plain(f" {self._leader.name}   arrows move, q goes back"))
+        self.query_one("#plant-title", Static).update(plain(say(STORY_TITLE, self._leader.name)))
 
     def on_resize(self) -> None:
         width = max(self.app.size.width - 4, 20)

@@ -16,10 +16,11 @@ from tunneltui.cells import say
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, asked, begin
+from tunneltui.chores.put_right import HookStep, Step, StringStep, Walk, begin
 from tunneltui.chores.put_right_answers import answered
 from tunneltui.holding.user_error import UserError
-from tunneltui.pages.put_right import how_far, keys_for
+from tunneltui.pages.asked import LAST_ANSWERED
+from tunneltui.pages.put_right import asked, how_far, keys_for
 from tunneltui.pages.units import in_force, localize
 from tunneltui.screens import acts
 from tunneltui.screens.forms import Form
@@ -211,7 +212,7 @@ class PutRight(Form[None]):
         if left:
             self._go_to(left[0])
         else:
-            self._say(f"That was the last one of {self._walk.loop.id}. q leaves.")
+            self._say(say(LAST_ANSWERED, self._walk.loop.id))
 
     def _heard(self, given: Given, act: str, fault: str) -> None:
         given.act = act

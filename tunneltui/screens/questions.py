@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import say
 from tunneltui.chores.chore import Chore
+from tunneltui.pages.asked import FAILED_AT, PUT_OFF
 from tunneltui.screens.acts import HOW_FAILED
 from tunneltui.screens.forms import Choice, Question
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView
@@ -31,7 +32,7 @@ def which_failed(fixings: Fixings, *, others: bool = False) -> Question:
     ]
     if others:
         choices.append(Choice(ALL_OF_THE_ROW, "another one of this row"))
-    title = "Which one failed?" if several else f"Which one failed at {fixings[0][0].name}?"
+    title = "Which one failed?" if several else say(FAILED_AT, fixings[0][0].name)
     return Question(title, choices, "Likeliest first. A letter chooses, q goes back.")
 
 
@@ -51,4 +52,4 @@ def until_when(picture: RoundView, name: str, chores: Sequence[Chore]) -> Questi
     }
     choices = [Choice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
     hint = say("If it waits: {}", chore.waiting) if chore.waiting else ""
-    return Question(f"{name}: put off until when?", choices, hint)
+    return Question(say(PUT_OFF, name), choices, hint)

@@ -4,21 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tunneltui.cells import Unit, UnitName, say
+from tunneltui.cells import Unit
+from tunneltui.pages.asked import READINGS
 from tunneltui.screens.forms import Field
 from tunneltui.screens.numbers import NotANumber, optional
 
-ASKED: tuple[tuple[str, str, Unit], ...] = (
-    ("growth_m", say("Growth since the last mark, {}", UnitName("cm")), "cm"),
-    ("tip_under_wire_m", say("Tip under the wire, {} (- above it)", UnitName("cm")), "cm"),
-    ("flowering_truss", "Truss with the youngest open flower, number", ""),
-    ("lowest_truss", "Lowest truss not yet picked clean, number", ""),
-    ("length_m", say("Whole length, {}", UnitName("cm")), "cm"),
-    ("diameter_mm", say("Stem diameter, {}", UnitName("mm")), "mm"),
-    ("leaves", "Leaves left on the stem", ""),
-)
-"""Field of ``Measured``, words, and the metric unit it is typed in."""
-FIELDS = tuple(Field(key, words, unit=unit) for key, words, unit in ASKED)
+UNITS: Mapping[str, Unit] = {"growth_m": "cm", "tip_under_wire_m": "cm", "length_m": "cm", "diameter_mm": "mm"}
+"""By field of ``Measured`` the metric unit it is typed in; the others are numbers."""
+FIELDS = tuple(Field(key, words, unit=UNITS.get(key, "")) for key, words in READINGS.items())
 
 
 def read(typed: Mapping[str, str]) -> dict[str, float]:
@@ -28,7 +21,8 @@ def read(typed: Mapping[str, str]) -> dict[str, float]:
     from tunneltui.journal.kinds_standing import Measured
 
     read_here = {}
-    for key, words, unit in ASKED:
+    for key, words in READINGS.items():
+        unit = UNITS.get(key, "")
         per_unit = 100 if unit == "cm" else 1
         least, most = limits(Measured, key)
         value = optional(typed.get(key, ""), least * per_unit, most * per_unit, words, unit)

@@ -10,6 +10,7 @@ from textual.content import Content
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import joined, many, say
 from tunneltui.chores.chore import Chore
+from tunneltui.pages.asked import HEADS_HERE, LEAVES_HERE
 from tunneltui.pages.units import localize
 from tunneltui.screens.round_layout import RoundLayout
 from tunneltui.screens.round_view import RoundView
@@ -64,12 +65,12 @@ def _common(stop: Stop) -> Iterator[str]:
     """The common work of a place in words."""
     bare = [head.rstrip("+~") for head in stop.heads]
     if bare:
-        yield f"heads here: {', '.join(bare)}; their shoots out"
+        yield say(HEADS_HERE, ", ".join(bare))
     for sign, words in (("+", "clip"), ("~", "twist in")):
         if wanted := [head[:-1] for head in stop.heads if head.endswith(sign)]:
             yield f"{words}: {', '.join(wanted)}"
     if stop.leaves:
-        yield f"{many(stop.leaves, 'leaf', 'leaves')} off the stem rooted here"
+        yield say(LEAVES_HERE, many(stop.leaves, "leaf", "leaves"))
 
 
 def stop_page(picture: RoundView, walk: RoundLayout, stop: Stop) -> list[str]:

@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from tunneltui.cells import say
 from tunneltui.chores.chore import Chore, Round, Spot
+from tunneltui.pages.asked import STILL_TO_COME
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -121,7 +123,7 @@ class RoundView:
         if not self.confirmed:
             return "Today's round is still being worked out; what is shown was kept from before."
         if self.day > self.today:
-            return f"{self.day.isoformat()} is still to come: what has not happened is not written."
+            return say(STILL_TO_COME, self.day.isoformat())
         return ""
 
     def is_open(self, chore: Chore) -> bool:

@@ -15,6 +15,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from tunneltui.care.stores import Store
+from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.growth.season_end import SeasonEnd, season_end
 from tunneltui.holding.user_error import UserError
@@ -22,6 +23,7 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.journal.entry import Draft
 from tunneltui.pages import page as pages
+from tunneltui.pages.asked import EXPECTED
 from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force
@@ -164,7 +166,7 @@ class StoresPane(Beside):
 
     def action_counted(self) -> None:
         if (store := self._store()) is not None:
-            title = f"counted, {store.in_store:g} expected in store"
+            title = say(EXPECTED, f"{store.in_store:g}")
             self._ask(store, title, "How many are in store", lambda count: count - store.in_store)
 
     def action_other(self) -> None:

@@ -16,6 +16,7 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
+from tunneltui.pages.asked import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import Head
@@ -228,7 +229,7 @@ class WalkPane(Container):
         elif not self._walk.is_open(stop):
             state = self._walk.state_of(stop)
             is_so = {"no longer": "no longer needed", "writing": "being written"}.get(state, f"{state} already")
-            self._say(f"This is {is_so}; u takes the last thing noted back.")
+            self._say(say(SETTLED, is_so))
         else:
             return stop
         return None
@@ -268,7 +269,7 @@ class WalkPane(Container):
             words = done_words(stop.name, [(chore, piece) for chore in said for piece in chore.pieces])
             self._want(acts.done(said)._replace(said=words))
             if len(said) < len(chores):
-                self._say(f"{words}. What is to decide here: enter.")
+                self._say(say(DECISIONS_LEFT, words))
         elif chores:
             self._ask(chores[0], stop)
 
@@ -385,11 +386,9 @@ class WalkPane(Container):
             self._say("No common work is left on this pass; musts and decisions are done one by one.")
         elif self._armed != laid.key:
             self._armed = laid.key
-            self._say(
-                f"{many(len(places), 'place')}, {many(pieces, 'piece')} of common work: S again writes all of it."
-            )
+            self._say(say(COMMON_WORK, many(len(places), "place"), many(pieces, "piece")))
         else:
-            said = f"{laid.words}: {many(pieces, 'piece')} of common work at {many(len(places), 'place')}"
+            said = say(COMMON_WORK_DONE, laid.words, many(pieces, "piece"), many(len(places), "place"))
             self._want(acts.done(chores)._replace(said=said))
 
     # A weight typed in place

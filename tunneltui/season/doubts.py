@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import Sentence, kg, many, say
 from tunneltui.season.state import Season
 
 MOST_KG_A_PLANT = 5.0
 """More is not picked from one plant on one day, after three weeks away neither. Common practice, no source."""
 
 
-def pick_doubt(weighed_kg: float, plants: int) -> Sentence:
-    """Why a pick from so many plants can hardly be; empty where it can, or where no plant is known."""
-    if plants == 0 or weighed_kg <= MOST_KG_A_PLANT * plants:
-        return Sentence()
-    each = kg(weighed_kg / plants)
-    return say("{} from {} is {} a plant at one pick: weighed so?", kg(weighed_kg), many(plants, "plant"), each)
+def is_doubted(weighed_kg: float, plants: int) -> bool:
+    """Whether a pick from so many plants can hardly be; where no plant is known nothing can be said."""
+    return plants > 0 and weighed_kg > MOST_KG_A_PLANT * plants
 
 
 def plants_picked(season: Season, about: str, cultivar: str) -> int:

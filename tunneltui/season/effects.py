@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.season.state import Lowering, Prop, Reading
 from tunneltui.season.stem import Clip, HookNow, Mishap, Stem
@@ -72,25 +73,25 @@ def _lower_hook(stem: Stem, record: Record, body: Any, let_out_m: float | None) 
         stem.hook.spare_m = max(stem.hook.spare_m - let_out_m, 0.0)
 
 
-def _clipped(stem: Stem, record: Record, body: Any) -> str | None:
+def _clipped(stem: Stem, record: Record, body: Any) -> Fault | None:
     return _fix(stem, record, body, body.clip_kind)
 
 
-def _tied(stem: Stem, record: Record, body: Any) -> str | None:
+def _tied(stem: Stem, record: Record, body: Any) -> Fault | None:
     why = _fix(stem, record, body, None)
     if why is None:
         stem.mend("stem_kinked")
     return why
 
 
-def _fix(stem: Stem, record: Record, body: Any, clip_kind: str | None) -> str | None:
+def _fix(stem: Stem, record: Record, body: Any, clip_kind: str | None) -> Fault | None:
     u_m = None
     if body.on == "string":
         fact = stem.facts.strings.get(body.string)
         if fact is None:
-            return f"there is no string {body.string}" if body.string else "it names no string"
+            return Fault(f"there is no string {body.string}" if body.string else "it names no string")
         if fact.cut is not None and fact.cut < record:
-            return f"string {body.string} was cut on {fact.cut.day.isoformat()}"
+            return Fault(f"string {body.string} was cut on {fact.cut.day.isoformat()}")
         u_m = fact.hung.u_m
     stem.saw_all(record.day)
     for ended in stem.ended.values():
@@ -101,19 +102,21 @@ def _fix(stem: Stem, record: Record, body: Any, clip_kind: str | None) -> str | 
     return None
 
 
-def _unclipped(stem: Stem, record: Record, body: Any) -> str | None:
+def _unclipped(stem: Stem, record: Record, body: Any) -> Fault | None:
     return _let_go(stem, record, body.fixing, None, False)
 
 
-def _clip_failed(stem: Stem, record: Record, body: Any) -> str | None:
+def _clip_failed(stem: Stem, record: Record, body: Any) -> Fault | None:
     return _let_go(stem, record, body.fixing, body.how, body.dropped)
 
 
-def _let_go(stem: Stem, record: Record, fixing: str, how: HowFailed | None, dropped: bool) -> str | None:
+def _let_go(stem: Stem, record: Record, fixing: str, how: HowFailed | None, dropped: bool) -> Fault | None:
     clip = stem.clips.get(fixing)
     if clip is None:
         ended = stem.ended.get(fixing)
-        return f"this clip held only until {ended.day.isoformat()}" if ended else "its clip did not hold then"
+        return Fault(
+            f"this clip held only until {ended.day.isoformat()}" if ended else "its clip did not hold then"
+        )
     stem.end(clip, record.day, how, dropped)
     return None
 
@@ -236,7 +239,7 @@ def _nothing(_stem: Stem, _record: Record, _body: Any) -> None:
     """Counted by its day alone (``Season.last``), or with the picks."""
 
 
-_EFFECTS: dict[str, Callable[[Stem, Record, Any], str | None]] = {
+_EFFECTS: dict[str, Callable[[Stem, Record, Any], Fault | None]] = {
     "hung": _hung,
     "lowered": _lowered,
     "clipped": _clipped,
@@ -268,6 +271,6 @@ _EFFECTS: dict[str, Callable[[Stem, Record, Any], str | None]] = {
 }
 
 
-def read(stem: Stem, record: Record) -> str | None:
+def read(stem: Stem, record: Record) -> Fault | None:
     """Take one entry into a leader; a plain reason where it leans on something that is not there."""
     return _EFFECTS[record.entry.kind](stem, record, record.body)

@@ -18,8 +18,6 @@ _FIXING = re.compile(
     re.I | re.A,
 )
 _WORD_STRING = re.compile(r"^string\s+", re.I)
-REACH_M = 1.5
-"""So far past its hook and clips a stem may be led before that is noted (assumed)."""
 
 
 def leader_id(season: Season, text: str) -> str:
@@ -163,37 +161,6 @@ def string_id(season: Season, text: str, row: str = "") -> str:
     if fitting:
         raise UserError(f"String {text.strip()!r} hangs in several rows.", "Write row and number, such as W1/8.")
     raise UserError(f"No string {text.strip()!r} hangs on {season.day}.", nearest(wanted, names))
-
-
-def string_of_stem(season: Season, leader: Leader, text: str) -> str:
-    """Id of the string that is meant at a stem: by its number alone, the one within reach where both rows of its
-    loop have that number.
-
-    Raises:
-        UserError: no such string hangs, or the stem may be at either.
-    """
-    wanted = _WORD_STRING.sub("", text.strip())
-    alike = [one for one in season.strings_of_loop(leader.loop) if wanted == str(one.number)]
-    if not alike:
-        return string_id(season, text, leader.row)
-    reached = [one for one in alike if _is_reached(season, leader, one.u_m)]
-    if len(reached) > 1:
-        both = " or ".join(f"{one.row}/{one.number}" for one in reached)
-        raise UserError(f"{leader.name} may be at either of two strings {wanted}.", f"Write {both}.")
-    if reached or len(alike) == 1:
-        return (reached or alike)[0].id
-    return string_id(season, text, leader.row)
-
-
-def _is_reached(season: Season, leader: Leader, u_m: float) -> bool:
-    """Whether a place of its loop lies along the stem, or as far past it as a hand may have led it."""
-    loop = season.layout.loops[leader.loop]
-    hooks = [leader.hook.u_m] if leader.hook is not None else []
-    places = [leader.u_m, *hooks, *(fixing.u_m for fixing in leader.fixings)]
-    once_round = (0.0, loop.length_m) if loop.closed else (0.0,)
-    onward = [u + once_round[-1] if u < leader.u_m - loop.length_m / 2 else u for u in places]
-    low, high = min(onward) - REACH_M, max(onward) + REACH_M
-    return any(low <= u_m + more <= high for more in once_round)
 
 
 def fixing_id(season: Season, text: str, row: str = "") -> str:

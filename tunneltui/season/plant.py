@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from tunneltui.holding.user_error import Fault
 from tunneltui.journal.naming import LETTERS, leader_id, leader_name
 from tunneltui.season import effects
 from tunneltui.season.ground import Stand
@@ -94,7 +95,7 @@ def _within(given: PlantEntries, ended: date | None, aside: list[SetAside]) -> l
         why = _out_of_time(record, given.planted.day, ended)
         if why is None and record.entry.kind in ("removed", "plant_lost"):
             ends += 1
-            why = "its plant had ended before" if ends > 1 else None
+            why = Fault("its plant had ended before") if ends > 1 else None
         if why is None:
             kept.append(record)
         else:
@@ -102,11 +103,11 @@ def _within(given: PlantEntries, ended: date | None, aside: list[SetAside]) -> l
     return kept
 
 
-def _out_of_time(record: Record, since: date, ended: date | None) -> str | None:
+def _out_of_time(record: Record, since: date, ended: date | None) -> Fault | None:
     if record.day < since:
-        return f"on that day it did not stand yet, it came on {since.isoformat()}"
+        return Fault(f"on that day it did not stand yet, it came on {since.isoformat()}")
     if ended is not None and record.day > ended:
-        return f"on that day its plant stood no more, it ended on {ended.isoformat()}"
+        return Fault(f"on that day its plant stood no more, it ended on {ended.isoformat()}")
     return None
 
 

@@ -18,7 +18,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Literal
 
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.store import folders, migrations, opening
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
@@ -76,14 +76,14 @@ def back_up(path: Path, why: Why, *, clock: Clock = now_us) -> Backup:
 def first_of_day(path: Path, *, clock: Clock = now_us) -> str:
     """The backup of the first start of each day. A fault is told, not raised: the round must go on.
 
-    Returns a sentence where the backup could not be made, else ''.
+    Returns it where the backup could not be made, else ''.
     """
     if any(backup.day == local_day(clock()) for backup in backups(path)):
         return ""
     try:
         back_up(path, "start", clock=clock)
     except UserError as trouble:
-        return f"Today's backup could not be made. {trouble.problem}"
+        return Fault(f"Today's backup could not be made. {trouble.problem}")
     return ""
 
 

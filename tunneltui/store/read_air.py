@@ -16,9 +16,11 @@ from math import ceil
 from statistics import fmean
 from zoneinfo import ZoneInfo
 
+from tunneltui.cells import say
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.sense import fractions
+from tunneltui.pages import sheets
 from tunneltui.store.read_again import Row
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
@@ -95,8 +97,9 @@ def read_air(
     days = days_of(table, columns, "time", dates, year)
     daily = [name for name in ("min", "max", "mean") if name in columns]
     if not daily and "temp" not in columns:
-        say = f"{table.file} has no column of temperatures among {listed(table)}."
-        raise UserError(say, "Say --map temp='Column'.")
+        raise UserError(
+            f"{table.file} has no column of temperatures among {listed(table)}.", "Say --map temp='Column'."
+        )
     celsius = _Celsius(table, columns, units or {})
     source = f"air: {table.shape}"
     by_day = _is_daily(table, days)
@@ -139,7 +142,7 @@ class _Celsius:
                 _refuse_fahrenheit(table, column)
             if unit == "F":
                 self._fahrenheit.add(column)
-                self.says.append(f"{column} is in Fahrenheit and was turned into Celsius.")
+                self.says.append(say(sheets.FAHRENHEIT, column))
             elif unit not in ("", "C"):
                 raise UserError(
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
@@ -184,10 +187,7 @@ def _odd_clock(rows: Sequence[Row]) -> list[str]:
     at_night = sum(hour >= 21 or hour <= 6 for hour in warmest)
     if len(warmest) < 3 or at_night <= len(warmest) / 2:
         return []
-    return [
-        f"{at_night} of {len(warmest)} days are warmest between 21 and 6 h: look at the logger's clock; "
-        "the days' least and most stay right, their hours may not."
-    ]
+    return [say(sheets.WARM_NIGHTS, at_night, len(warmest))]
 
 
 def _odd_season(rows: Sequence[Row], southern: bool) -> list[str]:
@@ -203,9 +203,7 @@ def _odd_season(rows: Sequence[Row], southern: bool) -> list[str]:
     if not odd:
         return []
     day, value = odd[0]
-    return [
-        f"{len(odd)} days do not fit their season, first {day} with {value:g} degrees: are its days read rightly?"
-    ]
+    return [say(sheets.OUT_OF_SEASON, len(odd), f"{day}", f"{value:g}")]
 
 
 def _is_daily(table: Table, days: Days) -> bool:

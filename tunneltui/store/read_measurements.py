@@ -13,9 +13,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from statistics import median
 
-from tunneltui.cells import many
-from tunneltui.holding.user_error import UserError
+from tunneltui.cells import many, say
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.pages.sheets import MEAN_OF_STEMS
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import Asked, DateOrder
@@ -186,9 +187,7 @@ def _stems(
             "map",
             tuple((f"label={column}", "") for column in table.columns if column not in columns.values())[:4],
         )
-    return MEAN_OF, [
-        f"One row a visit and no plant named: each is taken as the mean of {MEAN_OF} stems (else --stems)."
-    ]
+    return MEAN_OF, [say(MEAN_OF_STEMS, MEAN_OF)]
 
 
 def _first(refused: Sequence[Refused]) -> str:
@@ -357,29 +356,31 @@ def _likely(
     return kept, refused
 
 
-def _faults(one: StemReading, before: StemReading | None, columns: Mapping[str, str]) -> dict[str, str]:
+def _faults(one: StemReading, before: StemReading | None, columns: Mapping[str, str]) -> dict[str, Fault]:
     """Why values of a reading cannot be, by field."""
-    says, faults = one.reading, {}
+    says = one.reading
+    faults: dict[str, Fault] = {}
     if says.diameter_mm is not None and not THINNEST_MM <= says.diameter_mm <= THICKEST_MM:
-        faults["diameter_mm"] = f"{columns['diameter']} {says.diameter_mm:g} mm cannot be a stem"
+        faults["diameter_mm"] = Fault(f"{columns['diameter']} {says.diameter_mm:g} mm cannot be a stem")
     days = (one.day - before.day).days if before else None
     if says.growth_m is not None and days and not -0.6 <= says.growth_m <= FASTEST_M_A_DAY * days:
-        faults["growth_m"] = f"{columns['length']}: {says.growth_m * 100:g} cm in {many(days, 'day')} cannot be"
-    if says.length_m is not None and not 0 <= says.length_m <= LONGEST_M:
-        faults["length_m"] = f"a stem of {says.length_m:g} m cannot be"
-    if says.tip_under_wire_m is not None and not -3 <= says.tip_under_wire_m <= 6:
-        faults["tip_under_wire_m"] = (
-            f"{columns['tip']}: a tip {says.tip_under_wire_m:g} m under the wire cannot be"
+        faults["growth_m"] = Fault(
+            f"{columns['length']}: {says.growth_m * 100:g} cm in {many(days, 'day')} cannot be"
         )
+    if says.length_m is not None and not 0 <= says.length_m <= LONGEST_M:
+        faults["length_m"] = Fault(f"a stem of {says.length_m:g} m cannot be")
+    if says.tip_under_wire_m is not None and not -3 <= says.tip_under_wire_m <= 6:
+        under = f"a tip {says.tip_under_wire_m:g} m under the wire cannot be"
+        faults["tip_under_wire_m"] = Fault(f"{columns['tip']}: {under}")
     counted = says.flowering_truss
     counted_before = before.reading.flowering_truss if before else None
     if counted is not None and counted_before is not None and counted < counted_before - FEWER_TRUSSES:
-        faults["flowering_truss"] = f"{columns['flowering']} {counted:g} after {counted_before:g}"
+        faults["flowering_truss"] = Fault(f"{columns['flowering']} {counted:g} after {counted_before:g}")
     limits = {"leaves": MOST_LEAVES, "flowering_truss": MOST_TRUSSES, "lowest_truss": MOST_TRUSSES}
     for field, most in limits.items():
         value = getattr(says, field)
         if value is not None and not 0 <= value <= most:
-            faults[field] = f"{value:g} {field.replace('_', ' ')} cannot be"
+            faults[field] = Fault(f"{value:g} {field.replace('_', ' ')} cannot be")
     if says.flowering_since is not None and not -5 <= says.flowering_since <= 20:
-        faults["flowering_since"] = f"{says.flowering_since:g} new trusses in one visit cannot be"
+        faults["flowering_since"] = Fault(f"{says.flowering_since:g} new trusses in one visit cannot be")
     return faults

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from tunneltui.cells import say
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages.sheets import NO_UNIT
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
 from tunneltui.store.sheet_days import Asked, DateOrder
@@ -83,7 +85,7 @@ def read_picks(
     if not picks:
         first = f"Line {refused[0].line}: {refused[0].why}." if refused else ""
         raise UserError(f"{table.file} has no pick that can be taken.", first)
-    said = f"{columns['kg']} is in {unit}." if unit else f"{columns['kg']} names no unit and is taken as kg."
+    said = f"{columns['kg']} is in {unit}." if unit else say(NO_UNIT, columns["kg"])
     return PicksFile(
         f"picks: {table.shape}",
         columns,

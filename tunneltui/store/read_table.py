@@ -11,7 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from tunneltui.cells import say
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages.sheets import HEADING
 from tunneltui.store.sheet_days import is_a_day
 from tunneltui.store.sheet_file import Grid, Line, read_grid
 from tunneltui.store.sheet_numbers import DecimalSign, decimal_sign, is_a_number
@@ -105,7 +107,7 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
         if (unit := unit_in(column) or (unit_row[place] if place < len(unit_row) else ""))
     }
     title = " ".join(cell.strip() for row in rows[:top] for cell in row.cells if cell.strip())
-    says = [f"The heading is line {rows[at].number}; what stands above it is left out."] if top else []
+    says = [say(HEADING, rows[at].number)] if top else []
     in_title = unit_in(title)
     units_at = [units.get(column, in_title) for column in columns]
     sign = decimal or decimal_sign(grid.file, body, units_at, by_point=grid.delimiter in ("", ","))

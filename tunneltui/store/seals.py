@@ -14,6 +14,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from tunneltui.cells import one_line
+from tunneltui.holding.user_error import Fault
 
 _LETTERS = 16
 """64 bits: of a million rows two have one sum once in 37 million journals (n^2 / 2^65)."""
@@ -42,7 +43,7 @@ def chained(rows: Iterable[tuple[Any, ...]], last: Sequence[Any] | None) -> Iter
         before = seal[-_LETTERS:]
 
 
-def faults(rows: Sequence[Sequence[Any]], out: frozenset[str]) -> Iterator[str]:
+def faults(rows: Sequence[Sequence[Any]], out: frozenset[str]) -> Iterator[Fault]:
     """What the seals of all rows (seq, the ten values, the seal) tell, save of acts that were crossed out."""
     first = min((row[0] for row in rows if row[11]), default=None)
     there = {own_sum(row[1:]) for row in rows}
@@ -52,10 +53,10 @@ def faults(rows: Sequence[Sequence[Any]], out: frozenset[str]) -> Iterator[str]:
         named = f"{one_line(values[7], 30)} of {one_line(values[3], 20)} (entry {one_line(values[0], 40)})"
         if not seal:
             if first is not None and seq > first and values[1] not in out:
-                yield f"Foreign: the {named} was written by something else: cross it out if it is wrong."
+                yield Fault(f"Foreign: the {named} was written by something else: cross it out if it is wrong.")
         elif seal != seal_of(values, before):
             if values[1] not in out:
-                yield f"Altered: the {named} is not as it was written: cross it out if it is wrong."
+                yield Fault(f"Altered: the {named} is not as it was written: cross it out if it is wrong.")
         elif before and before not in there:
             who = one_line(values[2], 20) or "no name"
-            yield f"Missing: what the machine {who} wrote before the {named} is not here, or was altered."
+            yield Fault(f"Missing: what the machine {who} wrote before the {named} is not here, or was altered.")

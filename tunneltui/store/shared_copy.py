@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tunneltui.holding.user_error import UserError
+from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.store import backup, folders, seen
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.journal_file import JournalFile
@@ -41,7 +41,7 @@ def bring_up_to_date(theirs: SharedJournal) -> Path:
 def first_copy_of_day(where: SharedAt, *, clock: Clock = now_us) -> str:
     """The copy brought up to date and backed up at the first start of each day. A fault is told, not raised.
 
-    Returns a sentence where that could not be done, or where the copy holds what the server lacks; else ''.
+    Returns it where that could not be done, or where the copy holds what the server lacks; else ''.
     """
     remembered = seen.last_seen(folders.state_folder(), where)
     if remembered is not None:
@@ -54,17 +54,17 @@ def first_copy_of_day(where: SharedAt, *, clock: Clock = now_us) -> str:
             told = waiting(theirs, copy)
         backup.back_up(copy, "start", clock=clock)
     except UserError as trouble:
-        return f"Today's copy could not be made. {trouble.problem}"
+        return Fault(f"Today's copy could not be made. {trouble.problem}")
     return told
 
 
 def waiting(theirs: SharedJournal, copy: Path) -> str:
-    """A sentence on what was noted in the copy and is not on the server yet; '' where nothing is."""
+    """What was noted in the copy and is not on the server yet; '' where nothing is."""
     with JournalFile.open(copy, create=False, read_only=True, accept_older=True) as ours:
         new = len(theirs.compare([entry for _, entry in ours.entries_after(0)]).new)
     if not new:
         return ""
-    return (
+    return Fault(
         f"{new} entries that were noted while the server was away are not there yet: "
         f"{merge_command(theirs.where, copy)} brings them."
     )

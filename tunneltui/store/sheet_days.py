@@ -12,7 +12,9 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
+from tunneltui.cells import say
 from tunneltui.holding.user_error import UserError
+from tunneltui.pages import sheets
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_numbers import CellFault
 from tunneltui.store.sheet_words import MONTHS, plain
@@ -174,7 +176,7 @@ def date_order(
         elif kind is not None and kind != "named":
             seen.setdefault(kind, number)
     if told == "year day month":
-        return told, [f"{column} is read as year, day, month, as you said."]
+        return told, [say(sheets.YEAR_DAY_MONTH, column)]
     if told is not None:
         wrong = {order: n for order, n in seen.items() if order in ("day first", "month first") and order != told}
         if wrong:

@@ -14,6 +14,7 @@ from statistics import median
 from typing import Literal
 
 from tunneltui.cells import cm, say
+from tunneltui.pages import sheets
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_words import plain
 
@@ -60,14 +61,13 @@ def length_is(said: list[ParsedRow], columns: Mapping[str, str], told: Told | No
         return "totals", []
     name = columns["length"]
     if told is not None:
-        return told, [f"{name} is taken as {told}, as you said."]
+        return told, [say(sheets.AS_TOLD, name, told)]
     if "total" in columns:
         by_sum, by_itself, n = _against_total(said)
         if n and max(by_sum, by_itself) >= AGREE * n:
             found: Told = "increments" if by_sum >= by_itself else "totals"
-            agree = f"added up it agrees with {columns['total']}" if found == "increments" else "it equals it"
-            word = _word(found)
-            return found, [f"{name} is {word}: {agree} in {max(by_sum, by_itself)} of {n} rows."]
+            agree = say(sheets.ADDED_UP, columns["total"]) if found == "increments" else sheets.EQUAL
+            return found, [say(sheets.BY_TOTAL, name, _word(found), agree, max(by_sum, by_itself), n)]
     return _by_rising(said, "length", name, "as")
 
 
@@ -88,15 +88,11 @@ def without_contradiction(
         return said, []
     name, total = columns["length"], columns["total"]
     line, says = parted[0]
-    begin = f"{name} and {total} contradict each other in {len(parted)} of {n} rows, first in line {line}: {says}."
+    begin = say(sheets.CONTRADICT, name, total, len(parted), n, line, says)
     if _likely(said, "length", length):
-        return _without(said, "total"), [
-            f"{begin} {name} is taken, {total} is left out; --map length=none takes the other."
-        ]
+        return _without(said, "total"), [say(sheets.TAKEN, begin, name, total, "length")]
     if _likely(said, "total", "totals"):
-        return _without(said, "length"), [
-            f"{begin} {total} is taken, {name} is left out; --map total=none takes the other."
-        ]
+        return _without(said, "length"), [say(sheets.TAKEN, begin, total, name, "total")]
     answers = (("total=none", f"take {name}"), ("length=none", f"take {total}"))
     raise Doubt(begin, "map", answers)
 
@@ -149,7 +145,7 @@ def _rates(series: Sequence[ParsedRow], field: str, told: Told) -> list[float]:
 
 
 def _word(found: Told) -> str:
-    return "what came since the last visit (increments)" if found == "increments" else "the whole so far (totals)"
+    return sheets.SINCE_LAST if found == "increments" else sheets.SO_FAR
 
 
 def _against_total(said: list[ParsedRow]) -> tuple[int, int, int]:
@@ -173,22 +169,19 @@ def _by_rising(said: list[ParsedRow], field: str, name: str, flag: str) -> tuple
     runs = [[row.values[field] for row in series if field in row.values] for series in by_label(said).values()]
     runs = [run for run in runs if len(run) > 1]
     if not runs:
-        say = f"One visit cannot tell whether {name} is what came since the last or the whole so far."
-        raise Doubt(say, flag, _EITHER)
+        problem = f"One visit cannot tell whether {name} is what came since the last or the whole so far."
+        raise Doubt(problem, flag, _EITHER)
     if field == "length" and (only := _only_likely(said)):
-        why = "grow too fast for a stem" if only == "totals" else "stand almost still"
-        other = "increments" if only == "totals" else "totals"
-        return only, [f"{name} is {_word(only)}: read as {other} the stems would {why}."]
+        other, would = ("increments", sheets.TOO_FAST) if only == "totals" else ("totals", sheets.TOO_SLOW)
+        return only, [say(sheets.BY_GROWTH, name, _word(only), other, would)]
     whole, growth = sum(_runs_as_whole(run) for run in runs), sum(_runs_as_growth(run) for run in runs)
     short = field == "length" and max(map(len, runs)) < TELLING_VISITS and whole > growth
     if max(whole, growth) < AGREE * len(runs) or short:
-        say = f"{name} may be what came since the last visit or the whole so far: nothing tells which."
-        raise Doubt(say, flag, _EITHER)
+        problem = f"{name} may be what came since the last visit or the whole so far: nothing tells which."
+        raise Doubt(problem, flag, _EITHER)
     found: Told = "totals" if whole > growth else "increments"
-    how = (
-        "rises from visit to visit" if found == "totals" else "falls as often as it rises, or ends where it began"
-    )
-    return found, [f"{name} is {_word(found)}: it {how} in {max(whole, growth)} of {len(runs)} plants."]
+    how = sheets.RISES if found == "totals" else sheets.FALLS
+    return found, [say(sheets.BY_RUN, name, _word(found), how, max(whole, growth), len(runs))]
 
 
 def _only_likely(said: list[ParsedRow]) -> Told | None:
@@ -220,7 +213,7 @@ def trusses_are(said: list[ParsedRow], columns: Mapping[str, str], told: Told | 
         return "totals", []
     name = columns["flowering"]
     if told is not None:
-        return told, [f"{name} is taken as {told}, as you said."]
+        return told, [say(sheets.AS_TOLD, name, told)]
     if plain(name).startswith("cum"):
-        return "totals", [f"{name} is {_word('totals')}, by its heading."]
+        return "totals", [say(sheets.BY_HEADING, name, _word("totals"))]
     return _by_rising(said, "flowering", name, "trusses-as")

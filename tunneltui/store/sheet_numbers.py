@@ -12,6 +12,7 @@ from functools import lru_cache
 from math import isfinite
 from typing import Literal
 
+from tunneltui.holding.user_error import Fault
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import Line
 from tunneltui.store.sheet_words import IN_BASE, unit_of
@@ -182,7 +183,7 @@ def _read(cell: str, decimal: DecimalSign | None) -> tuple[float | None, str, st
     figures, unit = parts
     tells = _tells(figures)
     if tells in ("point", "comma") and decimal is not None and tells != decimal:
-        return None, "", f"has a {tells} in a file that writes decimals with a {decimal}"
+        return None, "", Fault(f"has a {tells} in a file that writes decimals with a {decimal}")
     sign = "," if (decimal or tells) == "comma" else "."
     value = float(re.sub(r"[' ’]", "", figures).replace("." if sign == "," else ",", "").replace(",", "."))
     return (value, unit, "") if isfinite(value) else (None, "", "is too large")

@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from tunneltui.cells import say
+from tunneltui.pages.sheets import A_COLUMN_EACH
 from tunneltui.store.read_table import Table
 from tunneltui.store.sheet_days import heads_a_day
 from tunneltui.store.sheet_doubts import Doubt
@@ -179,7 +181,7 @@ def _turned(
         if len(told_units) == 1 or (not told_units and in_title):
             units[trait] = next(iter(told_units), in_title)
     what = "cultivar or row" if kind == "picks" else "plant"
-    said = f"Each of {len(whose)} columns holds a {what}'s {', '.join(traits)}."
+    said = say(A_COLUMN_EACH, len(whose), what, ", ".join(traits))
     return replace(
         table,
         columns=columns,
@@ -216,7 +218,7 @@ def _days_turned(
         lines=tuple(lines),
         units={trait: unit} if unit else {},
         groups=(),
-        says=(*table.says, f"Each of {len(days)} columns holds a day's {trait}."),
+        says=(*table.says, say(A_COLUMN_EACH, len(days), "day", trait)),
         places={column: place for place, column in enumerate(columns)},
     )
 
