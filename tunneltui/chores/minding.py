@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from functools import cache
 
-from tunneltui.care.heat_hours import day_heat
+from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.cells import load, m, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, WIRE
@@ -27,7 +27,7 @@ def with_cautions(stages: Stages, season: Season, loads: Loads, chores: Iterable
 
     @cache
     def heat(tunnel: str) -> str:
-        return stages.anew("house", _heat, tunnel, season, tunnel)
+        return _heat(stages.anew("house", day_heat, tunnel, season, tunnel, season.day))
 
     @cache
     def hoops(row: str) -> str:
@@ -43,9 +43,8 @@ def with_cautions(stages: Stages, season: Season, loads: Loads, chores: Iterable
         yield chore._replace(cautions=tuple(dict.fromkeys(one for one in (*chore.cautions, *minded) if one)))
 
 
-def _heat(season: Season, tunnel: str) -> str:
+def _heat(hours: DayHeat | None) -> str:
     """By what hour overhead work should be done in a tunnel that will be too hot; '' where it will not."""
-    hours = day_heat(season, tunnel, season.day)
     if hours is None or hours.done_by is None:
         return ""
     by = f"Overhead by {hours.done_by}:00" if hours.done_by > 0 else "Nothing overhead by day"
