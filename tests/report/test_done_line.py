@@ -198,9 +198,9 @@ def test_what_the_sheet_says_to_write_for_an_answer_writes_it() -> None:
     for number, chore in lines("choice").items():
         answers = answers_words(chore, number).split("); ")
         assert len(answers) == len(chore.choices) > 1
-        for typed, choice in zip(answers, chore.choices, strict=True):
-            assert said(typed.split(" (")[0]).drafts == choice.writes
-            assert choice.words in typed
+        for answer, choice in zip(answers, chore.choices, strict=True):
+            assert said(answer.split(" (")[0]).drafts == choice.writes
+            assert choice.words in answer
 
 
 def test_but_leaves_a_plant_of_one_line_out() -> None:
