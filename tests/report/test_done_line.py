@@ -21,6 +21,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_standing import Measured
+from tunneltui.pages.round import answers_words
 from tunneltui.report.done_line import Done, done_line, example
 from tunneltui.report.done_parts import FAILED, Part, parsed_line
 from tunneltui.season.fold import fold
@@ -182,7 +183,7 @@ def test_a_look_and_an_unweighed_pick_are_answered_by_their_own_numbers() -> Non
 def test_a_line_to_decide_is_answered_by_a_word_and_refused_without() -> None:
     number, chore = next(iter(lines("choice").items()))
     with pytest.raises(
-        UserError, match=rf"Line {number} is to be decided.*\n.*Write {number} \w+, or {number} \w+"
+        UserError, match=rf"Line {number} is to be decided.*\n.*Write {number} \w+ \(.+\); {number} \w+"
     ):
         said(f"1, {number}")
     for choice in chore.choices:
@@ -190,6 +191,16 @@ def test_a_line_to_decide_is_answered_by_a_word_and_refused_without() -> None:
             assert said(f"{number} {word}").drafts == choice.writes
     with pytest.raises(UserError, match=r"is no one answer to line"):
         said(f"{number} perhaps")
+
+
+def test_what_the_sheet_says_to_write_for_an_answer_writes_it() -> None:
+    """Every answer of every decision as it is printed beneath its line: number, word, what it says."""
+    for number, chore in lines("choice").items():
+        answers = answers_words(chore, number).split("); ")
+        assert len(answers) == len(chore.choices) > 1
+        for answer, choice in zip(answers, chore.choices, strict=True):
+            assert said(answer.split(" (")[0]).drafts == choice.writes
+            assert choice.words in answer
 
 
 def test_but_leaves_a_plant_of_one_line_out() -> None:

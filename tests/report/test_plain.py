@@ -63,6 +63,15 @@ def test_the_round_tells_reason_minutes_and_musts() -> None:
     assert " ".join(must.proposal.split()) in text
 
 
+def test_what_is_to_be_decided_has_its_answers_beneath_it() -> None:
+    now = morning()
+    text = " ".join(round_text(now, as_shown(now.round).number_of).split())
+    to_decide = [chore for spot in now.round.spots for chore in spot.chores if chore.choices]
+    assert to_decide
+    for chore in to_decide:
+        assert all(f"({choice.words})" in text for choice in chore.choices)
+
+
 def test_over_budget_is_said() -> None:
     now = morning()
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))

@@ -88,6 +88,7 @@ def test_every_chore_in_walking_order_with_its_reason() -> None:
         for chore in spot.chores:
             at = words.index(" ".join(chore.proposal.split()), at)
             at = words.index(" ".join(chore.why.split()), at)
+            at = max([at, *(words.index(choice.words, at) for choice in chore.choices)])
     for chore in morning().round.later:
         assert " ".join(chore.proposal.split()) in words
 

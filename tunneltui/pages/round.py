@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Quantity, Sentence, as_typed, day_word, joined, many, say
-from tunneltui.chores.chore import Chore, Round
+from tunneltui.chores.chore import Choice, Chore, Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.pages.text import heading, printed, wrapped
 
@@ -63,6 +64,37 @@ def _chore(place: str, chore: Chore, number: int) -> Iterator[str]:
         keep=f"{marks}{minutes_words(chore.minutes)}",
     )
     yield from wrapped(chore.why, "      ", "      ")
+    if chore.choices:
+        yield from wrapped(f"Decide: {answers_words(chore, number)}.", "      ", "      ")
+
+
+def answers_words(chore: Chore, number: int) -> str:
+    """How each answer to what is to be decided is typed, and what it says."""
+    short = (
+        next((word for word in _in_order(choice.words) if word not in _SMALL | others), choice.key)
+        for choice, others in _each_and_the_others(chore)
+    )
+    answers = zip(short, chore.choices, strict=True)
+    return "; ".join(f"{number} {word} ({choice.words})" for word, choice in answers)
+
+
+def _each_and_the_others(chore: Chore) -> Iterator[tuple[Choice, frozenset[str]]]:
+    """Every answer with the words that stand in any of the others."""
+    for choice in chore.choices:
+        yield choice, frozenset().union(*(words_of(one.words) for one in chore.choices if one is not choice))
+
+
+def words_of(text: str) -> frozenset[str]:
+    """Its words in small letters, without figures."""
+    return frozenset(_in_order(text))
+
+
+def _in_order(text: str) -> list[str]:
+    return re.findall(r"[a-z]+", text.lower())
+
+
+_SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
+"""Words that tell no answer from another."""
 
 
 def named(place: str, proposal: str) -> str:

@@ -17,7 +17,7 @@ from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.svg import svg
 from tunneltui.pages import lowering
-from tunneltui.pages.round import cautions, minutes_words, named
+from tunneltui.pages.round import answers_words, cautions, minutes_words, named
 from tunneltui.pages.text import LONGEST, day_words
 from tunneltui.pages.units import localize
 
@@ -106,7 +106,8 @@ def _chore(place: str, chore: Chore, number: int) -> str:
     label, room_em = KINDS[chore.kind].blank or ("", 0)
     blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
-    why = f'<br><span class="why">{_text(chore.why)}</span>'
+    said = [chore.why, f"Decide: {answers_words(chore, number)}."] if chore.choices else [chore.why]
+    why = f'<br><span class="why">{_text(" ".join(said))}</span>'
     return (
         f'<tr><td class="box">{number}</td><td class="at">{_text(place)}</td>'
         f"<td><span{must}>{_text(chore.proposal)}</span>{blank}{why}</td>"

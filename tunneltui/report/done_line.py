@@ -23,7 +23,15 @@ from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.picks import pick_doubt
-from tunneltui.pages.round import answered_before, done_before, done_words, left_open, tip_words
+from tunneltui.pages.round import (
+    answered_before,
+    answers_words,
+    done_before,
+    done_words,
+    left_open,
+    tip_words,
+    words_of,
+)
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
 from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
@@ -152,7 +160,7 @@ class _Pen:
             if chore.choices:
                 raise UserError(
                     f"Line {number} is to be decided: {localize(chore.proposal)}.",
-                    f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
+                    f"Nothing was written. Write {answers_words(chore, number)}.",
                 )
             keys = [piece.key for piece in chore.pieces]
             if part.places:
@@ -200,7 +208,7 @@ class _Pen:
             if choice is None:
                 raise UserError(
                     f"{part.said!r} is no one answer to line {number}: {localize(chore.proposal)}.",
-                    f"Nothing was written. Write {_or(f'{number} {word}' for word in _words(chore))}.",
+                    f"Nothing was written. Write {answers_words(chore, number)}.",
                 )
             if not self._open(chore, [piece.key for piece in chore.pieces]):
                 self._says.append(answered_before(number))
@@ -409,29 +417,8 @@ def _meant(chore: Chore, word: str) -> Choice | None:
     """The one answer that a typed word means: its letter, or words of it alone."""
     said = set(word.split())
     by_letter = [choice for choice in chore.choices if said == {choice.key}]
-    fitting = by_letter or [choice for choice in chore.choices if said <= _tokens(choice.words)]
+    fitting = by_letter or [choice for choice in chore.choices if said <= words_of(choice.words)]
     return fitting[0] if len(fitting) == 1 else None
-
-
-def _tokens(words: str) -> set[str]:
-    return set(re.findall(r"[a-z]+", words.lower()))
-
-
-def _words(chore: Chore) -> list[str]:
-    """For every answer a word that none of the others has and that says what it is."""
-    found = []
-    for choice in chore.choices:
-        others = set().union(*(_tokens(one.words) for one in chore.choices if one is not choice))
-        own = [word for word in re.findall(r"[a-z]+", choice.words.lower()) if word not in others]
-        found.append(next((word for word in own if word not in _SMALL), choice.key))
-    return found
-
-
-_SMALL = frozenset(("a", "as", "go", "it", "its", "let", "no", "of", "out", "take", "that", "the", "this", "to"))
-
-
-def _or(words: Iterable[str]) -> str:
-    return ", or ".join(words)
 
 
 def _is_named(place: str, leader: Leader) -> bool:
