@@ -72,8 +72,10 @@ def test_plain_text_is_narrow_and_imperial_on_request(back: LookBack) -> None:
     metric, imperial = review_text(back, Units()), review_text(back, Units(imperial=True))
     assert max(map(len, metric.splitlines())) <= 80
     beef = next(line for line in back.yields if line.group == "beef 3")
-    assert f"beef 3: {beef.kg:.1f} kg" in metric
-    assert f"beef 3: {beef.kg / LB_IN_KG:.1f} lb" in imperial
+    for text, mass, in_kg in ((metric, "kg", 1.0), (imperial, "lb", LB_IN_KG)):
+        head, first = text.splitlines()[1:3]
+        assert head.split()[:4] == ["cultivar", mass, "lost", mass]
+        assert first.split()[:3] == ["beef", "3", f"{beef.kg / in_kg:.1f}"]
     assert " kg" not in imperial
 
 
