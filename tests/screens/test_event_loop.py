@@ -3,6 +3,7 @@ a clock, so that a busy machine fails nothing."""
 
 from __future__ import annotations
 
+import sys
 import threading
 from collections.abc import Callable
 from functools import wraps
@@ -77,3 +78,16 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
         await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)
     assert called.keys() == {name for _, name in HEAVY}, "not all of it was asked for"
     assert {name for name, threads in called.items() if keys_in in threads} == set()
+
+
+async def test_forms_are_read_beside_the_keys_before_one_is_asked_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    forms = [f"tunneltui.screens.{name}" for name in ("lowering_page", "measure_walk", "pieces_form")]
+    for name in forms:
+        monkeypatch.delitem(sys.modules, name, raising=False)
+        monkeypatch.delattr(f"tunneltui.screens.{name.rpartition('.')[2]}", raising=False)
+    app = TunnelApp(FileClient(demo_at(tmp_path)))
+    async with app.run_test(size=(80, 24)):
+        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: all(name in sys.modules for name in forms), 60)

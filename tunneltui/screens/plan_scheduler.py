@@ -174,6 +174,7 @@ class PlanScheduler:
         else:
             self._app.post_message(MorningPlanned(picture))
             self._keep(head, [picture])
+            _read_forms()
 
     def _failed(self, fault: Exception) -> None:
         self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
@@ -204,6 +205,11 @@ class PlanScheduler:
         coming = list(coming_pictures(entries, today, cache.DAYS_AHEAD, stopped))
         if not stopped():
             self._keep(head, [today, *coming])
+
+
+def _read_forms() -> None:
+    """The code of what keys lay over a screen: up to 25 ms that the first of each key need not wait for."""
+    from tunneltui.screens import lowering_page, measure_walk, pieces_form, questions  # noqa: F401
 
 
 def _in_thread(work: Callable[[], _T]) -> asyncio.Future[_T]:
