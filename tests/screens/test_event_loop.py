@@ -91,3 +91,5 @@ async def test_forms_are_read_beside_the_keys_before_one_is_asked_for(
     async with app.run_test(size=(80, 24)):
         await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
         await wait_until(lambda: all(name in sys.modules for name in forms), 60)
+        morning = app.picture.morning if app.picture is not None else None
+        await wait_until(lambda: "lowerings" in vars(morning), 60)

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from tunneltui.chores.chore import Chore, Part, Round
+from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.rules import plan_chores
 from tunneltui.chores.walk import plan_round
 from tunneltui.growth.forecast import outlook, plan_outlook
@@ -54,6 +55,11 @@ class Morning:
         if self.known is not None:
             return self.known
         return _planned(Stages(), self.season, self.outlook, self.loads, self.minutes, self.part)
+
+    @cached_property
+    def lowerings(self) -> list[LoweringJob]:
+        """Of every loop, head by head."""
+        return lowering_jobs(self.season, self.outlook, self.loads)
 
     @property
     def chores(self) -> tuple[Chore, ...]:

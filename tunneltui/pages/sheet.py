@@ -11,7 +11,6 @@ from html import escape
 from tunneltui.cells import day_word, one_line, say
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
-from tunneltui.chores.lowering import lowering_jobs
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.row_picture import Window, draw_scene, label_rows
 from tunneltui.draw.row_scene import row_scene
@@ -130,7 +129,7 @@ def _lowerings(morning: Morning) -> Iterator[str]:
     }
     if not lowered:
         return
-    for job in lowering_jobs(morning.season, morning.outlook, morning.loads):
+    for job in morning.lowerings:
         if job.loop in lowered:
             title = lowering.title(morning.season, job, lowered[job.loop].minutes)
             yield f'<h2 class="card">{_text(title)}</h2>\n'

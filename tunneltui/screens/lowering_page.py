@@ -17,7 +17,7 @@ from textual.worker import get_current_worker
 
 from tunneltui.cells import as_typed, cm, joined, many, say
 from tunneltui.chores.chore import Chore
-from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies, lowering_jobs
+from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import Row
@@ -113,9 +113,7 @@ class LoweringPage(Form[None]):
         self._picture = picture
         self._morning = morning
         self._chore = chore
-        self._job = next(
-            job for job in lowering_jobs(morning.season, morning.outlook, morning.loads) if job.loop == loop
-        )
+        self._job = next(job for job in morning.lowerings if job.loop == loop)
         self._cards = pages.head_cards(morning.season, self._job)
         self._moves = {move.leader: move for move in self._job.doable}
         self._before = done_before(morning, self._job)
