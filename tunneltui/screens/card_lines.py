@@ -96,7 +96,8 @@ def _walk(walk: RoundLayout, here: str, width: int) -> Line:
 def _passes(walk: RoundLayout, here: str, width: int) -> Iterator[Line]:
     """Each pass on a line of its own, with what it holds."""
     passes = [one for one in walk.passes if one.key != LATER]
-    title = f"The walk, {many(len(passes), 'pass', 'passes')}"
+    # From the cache it is painted before it is laid out.
+    title = f"The walk, {many(len(passes), 'pass', 'passes')}" if passes else "The walk"
     yield Line("passes", (Part(title, "bold", width - 6), Part("min", "quiet")), heading=True)
     for one in passes:
         far = walk.left[one.key]

@@ -84,7 +84,8 @@ class CardPane(Beside):
         far = self._walk.far
         part = "" if picture.round.part == "day" else f", {picture.round.part}"
         right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
-        right.append(Part(f"{far.minutes:.0f} of {picture.round.minutes_there:.0f} min"))
+        minutes = far.minutes if picture.walk is not None else picture.round.minutes_planned
+        right.append(Part(f"{minutes:.0f} of {picture.round.minutes_there:.0f} min"))
         if far.musts:
             right.append(Part(many(far.musts, "must"), "must"))
         return Head((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
