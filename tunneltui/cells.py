@@ -427,7 +427,12 @@ def day_word(day: date, today: date | None = None) -> str:
     if ahead == 1:
         return "tomorrow"
     weekday = WEEKDAYS[day.weekday()]
-    return weekday if 1 < ahead < 7 else f"{weekday} {day.day} {MONTHS[day.month - 1]}"
+    return weekday if 1 < ahead < 7 else f"{weekday} {day_and_month(day)}"
+
+
+def day_and_month(day: date) -> str:
+    """``29 Aug``, English on any machine."""
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def many(count: int, thing: str, things: str = "") -> str:

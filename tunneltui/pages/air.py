@@ -23,12 +23,12 @@ from tunneltui.care.frost import FROST_C, Night
 from tunneltui.care.heat_hours import DayHeat
 from tunneltui.care.hygrometer import LOGGER_OFF_RH, Read
 from tunneltui.cells import (
-    MONTHS,
     Day,
     Role,
     Sentence,
     Share,
     as_typed,
+    day_and_month,
     day_word,
     degc,
     inked,
@@ -315,7 +315,7 @@ def count_words(counted: Counted) -> Sentence:
 
 def _of_year(number: int) -> str:
     day = date(2026, 1, 1) + timedelta(days=number - 1)  # any year of 365 days
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    return day_and_month(day)
 
 
 def frost_words(one: Fortnight) -> str:
@@ -327,7 +327,7 @@ def frost_words(one: Fortnight) -> str:
             if frosts.springs_without
             else "Last frosts: no spring of your own readings yet."
         )
-    listed = ", ".join(f"{day.day} {MONTHS[day.month - 1]} {day.year}" for day in frosts.days)
+    listed = ", ".join(f"{day_and_month(day)} {day.year}" for day in frosts.days)
     without = f"; {many(frosts.springs_without, 'spring')} without" if frosts.springs_without else ""
     chance = (
         f"; nine in ten were past by about {_of_year(frosts.nine_in_ten_past)}, one in ten came later"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from tunneltui.cells import MONTHS, Band, Quantity, day_word, kg, say
+from tunneltui.cells import Band, Quantity, day_and_month, day_word, kg, say
 from tunneltui.growth.backtest import Backtests
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.ripening import GUESS_ABOVE_C
@@ -85,13 +85,9 @@ def _to_the_end(season: Season) -> list[str]:
 
 def tip_out_words(out: TipOut) -> str:
     """What follows from its last useful truss."""
-    end = _bare_day(out.last_pick.day) + (", taken as the last pick" if out.last_pick.assumed else "")
-    after = _bare_day(out.last_flowering)
+    end = day_and_month(out.last_pick.day) + (", taken as the last pick" if out.last_pick.assumed else "")
+    after = day_and_month(out.last_flowering)
     return f"truss {out.last_truss} is the last: what flowers after {after} will be green on {end}"
-
-
-def _bare_day(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def _stem(name: str, day: date, one: LeaderOutlook) -> str:

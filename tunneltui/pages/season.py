@@ -7,13 +7,13 @@ from datetime import date
 from typing import NamedTuple
 
 from tunneltui.cells import (
-    MONTHS,
     Band,
     Quantity,
     Sentence,
     Unit,
     Units,
     bed_words,
+    day_and_month,
     degc,
     inked,
     joined,
@@ -182,9 +182,7 @@ def _from_to(first: date | None, last: date | None) -> Sentence | None:
     if first is None or last is None:
         return None
     years = (f" {first.year}", f" {last.year}") if first.year != last.year else ("", "")
-    since, until = (
-        f"{day.day} {MONTHS[day.month - 1]}{year}" for day, year in zip((first, last), years, strict=True)
-    )
+    since, until = (f"{day_and_month(day)}{year}" for day, year in zip((first, last), years, strict=True))
     return words(since if first == last else f"{since} to {until}")
 
 
