@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
 from tunneltui.pages.units import localize
@@ -30,13 +29,6 @@ def plain(text: str) -> Content:
 def to_content(text: str) -> Content:
     """Our own words as content, with quantities in the grower's units."""
     return plain(localize(text))
-
-
-def to_width(text: str, width: int) -> str:
-    """Cut or padded to ``width`` cells, wide characters counted as two."""
-    if cell_len(text) > width > 1:
-        return set_cell_size(set_cell_size(text, width - 1).rstrip() + "…", width)
-    return set_cell_size(text, width)
 
 
 def _shown(character: str) -> str:
