@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tunneltui.cells import IMPERIAL, Sentence, localized
 from tunneltui.store.folders import HOME_VARIABLE
 
 
@@ -35,3 +36,14 @@ def no_fault_goes_unheard(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
     yield
     faults = [record for record in caplog.get_records("call") if record.exc_info is not None]
     assert not faults, "\n".join(logging.Formatter().formatException(f.exc_info) for f in faults if f.exc_info)
+
+
+@pytest.fixture(autouse=True)
+def no_quantity_is_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An f-string makes plain text of a sentence: its quantities would stay metric whatever the grower reads."""
+
+    def format_sentence(sentence: Sentence, spec: str) -> str:
+        assert localized(sentence, IMPERIAL) == str(sentence), f"units of {str(sentence)!r} would be forgotten"
+        return format(str(sentence), spec)
+
+    monkeypatch.setattr(Sentence, "__format__", format_sentence)

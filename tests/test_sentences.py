@@ -11,8 +11,9 @@ Listed is text with blanks, an f-string or the template of ``say``, of four word
 - markup, SQL and regular expressions. Tags are left out before words are counted, so that what stands between them
   still counts; SQL begins with one of its words in capitals; a pattern is what is given to ``re``.
 
-Two more rules hold everywhere: no figure stands before its unit in plain text (``f"{x:.0f} cm"``), and no sentence
-is made by formatting a quantity into a string.
+Two more rules: no figure stands before its unit in plain text (``f"{x:.0f} cm"``), and where the facts are
+(``DOMAIN``) no f-string makes words for the grower, since it forgets the cells of what is put into it. Whatever a
+test runs is watched for the same (``no_quantity_is_forgotten`` in ``conftest.py``).
 """
 
 from __future__ import annotations
@@ -36,6 +37,9 @@ FILED = {"fault", "faults", "notes"}
 OF_A_CHORE = {"make_chore", "Bit", "Choice", "Advice", "Disease", "Note"}
 CHORE_SAYS = {"proposal", "what", "why", "waiting", "cautions", "limited_by", "mind"}
 RULES = ("chores", "care")
+DOMAIN = ("chores", "care", "loads", "growth", "review")
+IDS = {"id", "chore"}
+"""Arguments that name a thing for the program; they are not read."""
 FIGURE_AND_UNIT = re.compile(r"\x00 ?(?:kg/m2|kg|cm|mm|m2|degC|litres|metres)\b(?!/)")
 SQL = re.compile(r"(?:\x00 )?(?:SELECT|INSERT|UPDATE|DELETE|WHERE|CREATE|SET|GRANT|CHECK)\b")
 TAG = re.compile(r"<[^<>]*>")
@@ -109,6 +113,25 @@ def test_no_figure_stands_before_its_unit_in_plain_text() -> None:
         if FIGURE_AND_UNIT.search(text)
     ]
     assert found == []
+
+
+def test_no_f_string_makes_words_for_the_grower() -> None:
+    ids = {
+        keyword.value
+        for tree in hints().trees.values()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        for keyword in node.keywords
+        if keyword.arg in IDS
+    }
+    said = []
+    for file, tree in hints().trees.items():
+        for node in ast.walk(tree) if folder_of(file) in DOMAIN else ():
+            if isinstance(node, ast.JoinedStr) and node not in ids and not hints().is_hint(node):
+                text = " ".join(str(part.value) for part in node.values if isinstance(part, ast.Constant))
+                if len(re.findall(r"[a-z]{2,}", text)) >= 2:
+                    said.append(f"{file.relative_to(ROOT)}:{node.lineno} {ast.unparse(node)}")
+    assert said == []
 
 
 EXAMPLE = """

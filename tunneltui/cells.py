@@ -343,10 +343,10 @@ def capital(text: str) -> Sentence:
 
 
 def localized(text: str, units: Units) -> str:
-    """A sentence in the grower's units; any other ``str`` as it is."""
-    if not units.imperial or not isinstance(text, Sentence):
+    """A sentence in the grower's units, from then on plain text; any other ``str`` as it is."""
+    if not isinstance(text, Sentence):
         return text
-    return "".join([cell.shown(units) for cell in text.cells])
+    return "".join([cell.shown(units) for cell in text.cells]) if units.imperial else str(text)
 
 
 def to_data(value: Any) -> Any:
@@ -440,11 +440,11 @@ def many(count: int, thing: str, things: str = "") -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {things or thing + 's'}"
 
 
-def listed(names: Sequence[str], most: int = 4) -> str:
+def listed(names: Sequence[str], most: int = 4) -> Sentence:
     """Names with commas; past ``most`` the rest is counted."""
     if len(names) <= most:
-        return ", ".join(names)
-    return f"{', '.join(names[:most])} and {len(names) - most} more"
+        return joined(", ", names)
+    return say("{} and {} more", joined(", ", names[:most]), len(names) - most)
 
 
 def bed_words(bed: str) -> str:

@@ -10,7 +10,7 @@ from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
 from tunneltui.care.heat import SET_MEAN_C, flowers_harmed
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, issued_for
-from tunneltui.cells import degc, say
+from tunneltui.cells import Band, degc, say
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
 from tunneltui.season.state import Season
@@ -50,7 +50,7 @@ def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Ad
     if not on and outside_min_c <= FLEECE_ON_OUTSIDE_C:
         bare, covered = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (0, 1))
         own = night_margin(season, tunnel.key).own_days
-        by = f"by {own} of your own nights" if own else "by published nights"
+        by = say("by {} of your own nights", own) if own else "by published nights"
         why = say(
             "{} forecast outside tonight: {} in the tunnel, {} with fleece, {}; no cover is a promise, hang a "
             "thermometer among the plants",
@@ -92,7 +92,10 @@ def _second_fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iter
 
 def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float | None) -> Iterable[Advice]:
     stand = season.doors_open.get(tunnel.key)
-    source = "common practice; fruit set suffers above a daily mean of 25 to 26 degC (Agronomy 2014, 4(1):167)"
+    source = say(
+        "common practice; fruit set suffers above a daily mean of {} (Agronomy 2014, 4(1):167)",
+        Band(25, 26, "degC"),
+    )
     if inside_c is not None and inside_c >= DOORS_OPEN_INSIDE_C and stand is not True:
         why = say("about {} expected inside by day; shut doors go higher still", degc(inside_c))
         body = ((tunnel.key, Doors(open=True)),)

@@ -147,7 +147,7 @@ def dressing_amount(body: BedDressed) -> Sentence:
 def cans_words(plants: int) -> str:
     """Such as ``4 to 6 cans``; few plants need no whole one."""
     low, high = cans(plants)
-    return f"{low} to {high} cans" if low < high else "part of a can"
+    return say("{} to {} cans", low, high) if low < high else "part of a can"
 
 
 def cans(plants: int) -> tuple[int, int]:

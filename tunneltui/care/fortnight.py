@@ -27,7 +27,7 @@ from tunneltui.care.heat import UNREAD, HotDay, flowers_harmed, harms_set, hot_d
 from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, day_air, issued_for, whole_ends
-from tunneltui.cells import day_word
+from tunneltui.cells import Sentence, joined, say
 from tunneltui.growth.air import AirSeries, Mark, air_series, daily_mean_c, is_part_day
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
@@ -308,7 +308,7 @@ def _filled_words(days: tuple[AirDay, ...], today: date, series: AirSeries) -> I
     yield from (f"{flag}." for flag in series.flagged if flag >= first)
 
 
-def _runs(days: list[date]) -> str:
+def _runs(days: list[date]) -> Sentence:
     """Days as spans: ``Mon 3 Aug to Wed 5 Aug, Fri 7 Aug``."""
     spans: list[list[date]] = []
     for day in days:
@@ -316,4 +316,6 @@ def _runs(days: list[date]) -> str:
             spans[-1].append(day)
         else:
             spans.append([day])
-    return ", ".join(day_word(s[0]) if len(s) == 1 else f"{day_word(s[0])} to {day_word(s[-1])}" for s in spans)
+    return joined(
+        ", ", (say("{}", span[0]) if len(span) == 1 else say("{} to {}", span[0], span[-1]) for span in spans)
+    )

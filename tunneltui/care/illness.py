@@ -16,7 +16,7 @@ from tunneltui.care.pests import pests_in
 from tunneltui.care.row_water import given_against_asked
 from tunneltui.care.scouting import last_scouted
 from tunneltui.care.tunnel_air import air_on
-from tunneltui.cells import day_word, degc, many, say
+from tunneltui.cells import degc, many, say, words
 from tunneltui.growth.air import is_part_day
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
@@ -70,26 +70,32 @@ def _blight_path(where: str, leaders: list[Leader]) -> Iterable[tuple[str, str, 
     strip = ((row, Deleafed(ids)),)
     clear = tuple((leader.place, Removed(plant)) for plant, leader in plants.items())
     return (
-        ("1 pick", f"{where}: pick every sound fruit, green ones too, and keep it apart", pick),
-        ("2 strip", f"{where}: strip every leaf with a brown patch into a bag", strip),
-        ("3 clear", f"{where}: clear plants with brown patches on the stem, bagged and out of the tunnel", clear),
+        ("1 pick", say("{}: pick every sound fruit, green ones too, and keep it apart", where), pick),
+        ("2 strip", say("{}: strip every leaf with a brown patch into a bag", where), strip),
+        (
+            "3 clear",
+            say("{}: clear plants with brown patches on the stem, bagged and out of the tunnel", where),
+            clear,
+        ),
     )
 
 
 def _find_them(where: str, about: str) -> Iterable[tuple[str, str, tuple[tuple[str, Body], ...]]]:
     """Of a whole row no plant is cleared on a word: first those that have it are named."""
     note = Note("looked which plants have late blight")
-    return (("1 mark", f"{where}: mark every plant with brown patches, and note which", ((about, note),)),)
+    return (("1 mark", say("{}: mark every plant with brown patches, and note which", where), ((about, note),)),)
 
 
 def _blight(
     name: str, proposal: str, bodies: tuple[tuple[str, Body], ...], leaders: list[Leader], day: date
 ) -> Advice:
     plants = len({x.plant for x in leaders})
-    why = (
-        f"late blight was noted on {day_word(day)} on {many(plants, 'plant')}; it kills in days and its spores "
-        "drift: sick ones last, hands and knife cleaned after, doors open to dry the air, every other plant "
-        "looked at daily for a week"
+    why = say(
+        "late blight was noted on {} on {}; it kills in days and its spores drift: sick ones "
+        "last, hands and knife cleaned after, doors open to dry the air, every other plant "
+        "looked at daily for a week",
+        day,
+        many(plants, "plant"),
     )
     source = "common practice; a plant clinic can tell it from other blights, local rules come first"
     return Advice("blight", name, True, "any", proposal, why, source, bodies, tuple(x.id for x in leaders))
@@ -105,11 +111,12 @@ def watch(season: Season) -> Iterator[Advice]:
     for tunnel in season.holding.tunnels:
         rows = [row_id(tunnel, row) for row in tunnel.rows if season.leaders_of_row(row_id(tunnel, row))]
         if tunnel.key in noted and any(last_scouted(season, row, tunnel.key) != season.day for row in rows):
-            why = (
-                f"late blight was noted on {day_word(noted[tunnel.key])}: what it reached then shows within a "
-                "week, and caught early it costs leaves instead of plants"
+            why = say(
+                "late blight was noted on {}: what it reached then shows within a week, and caught early "
+                "it costs leaves instead of plants",
+                noted[tunnel.key],
             )
-            proposal = f"look at every other plant of {tunnel.key} for brown patches, the sick ones last"
+            proposal = say("look at every other plant of {} for brown patches, the sick ones last", tunnel.key)
             name, body = f"{tunnel.key} blight", ((tunnel.key, Scouted()),)
             yield Advice("scout", name, True, "any", proposal, why, "common practice, no source", body)
 
@@ -146,8 +153,8 @@ def _end_rot_noted(season: Season) -> Iterator[tuple[date, str]]:
         *((day, about, (lost.leader,), lost.why) for day, about, lost in season.truss_losses),
         *((day, about, found.leaders, found.found) for day, about, found in season.scoutings if not found.over),
     ]
-    for day, about, leaders, words in every:
-        if _names(_END_ROT, words):
+    for day, about, leaders, noted in every:
+        if _names(_END_ROT, noted):
             for row in dict.fromkeys(leader.row for leader in _meant(season, about, leaders)):
                 yield day, row
 
@@ -177,7 +184,7 @@ def _end_rot(season: Season, outlook: Outlook, row: str, day: date) -> Advice:
     )
     source = "Delaware and reviews: calcium runs short while soil swings or air is hot; an advice to look"
     note = Note("looked back on the fortnight before blossom-end rot")
-    return Advice("end_rot", row, False, "any", f"{row}: end rot, {change}", why, source, ((row, note),))
+    return Advice("end_rot", row, False, "any", say("{}: end rot, {}", row, change), why, source, ((row, note),))
 
 
 def _hot_days(season: Season, tunnel: str, last: date) -> tuple[int, int]:
@@ -204,11 +211,16 @@ def orders(season: Season) -> Iterator[Advice]:
     for (tunnel, what), (day, days, helper) in seen.items():
         name = f"{tunnel} {what}"
         if not _done_since(season, "order", name, day):
-            here = day_word(season.day + timedelta(days=days))
-            why = f"{what} was noted on {day_word(day)}; an order takes about {days} days, so here by {here}"
+            why = say(
+                "{} was noted on {}; an order takes about {} days, so here by {}",
+                words(what),
+                day,
+                days,
+                season.day + timedelta(days=days),
+            )
             source = "common practice; the supplier says what suits the temperature, labels which sprays harm them"
-            note = Note(f"ordered {helper} against {what}")
-            proposal = f"order {helper} against {what}"
+            note = Note(say("ordered {} against {}", helper, what))
+            proposal = say("order {} against {}", helper, what)
             yield Advice("order", name, False, "any", proposal, why, source, ((tunnel, note),))
 
 

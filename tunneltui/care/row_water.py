@@ -190,7 +190,7 @@ class GivenAsked:
             return "no water was noted"
         given = say("{} given in {}", litres(self.given_l), many(self.times, "watering"))
         if self.uncounted:
-            given += f" ({self.uncounted} without an amount)"
+            given += say(" ({} without an amount)", self.uncounted)
         if self.asked_low_l is None or self.asked_high_l is None:
             return given + "; what was asked is unknown, no air was read"
         return say("{}, {} asked", given, litres_range(self.asked_low_l, self.asked_high_l))

@@ -20,7 +20,7 @@ from tunneltui.care.disease_weather import (
 )
 from tunneltui.care.pests import pests
 from tunneltui.care.tunnel_air import day_air
-from tunneltui.cells import Band, Share, day_word, degc, joined, say
+from tunneltui.cells import Band, Share, degc, joined, say
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Scouted
@@ -65,8 +65,12 @@ DISEASES = (
         False,
         leaf_mould_weather,
         "yellow patches with olive felt beneath",
-        f"{LEAF_MOULD_DAYS} days of {LEAF_MOULD_HOURS} hours over {LEAF_MOULD_RH:.0f}% humidity: leaf mould can "
-        "spread",
+        say(
+            "{} days of {} hours over {} humidity: leaf mould can spread",
+            LEAF_MOULD_DAYS,
+            LEAF_MOULD_HOURS,
+            Share(LEAF_MOULD_RH / 100),
+        ),
         "Rutgers, Penn State",
     ),
     Disease(
@@ -92,10 +96,9 @@ class Spell:
 
     @property
     def words(self) -> str:
-        days = (
-            day_word(self.first) if self.first == self.last else f"{day_word(self.first)} to {day_word(self.last)}"
-        )
-        return say("{}: {}", days, self.disease.why)
+        if self.first == self.last:
+            return say("{}: {}", self.first, self.disease.why)
+        return say("{} to {}: {}", self.first, self.last, self.disease.why)
 
 
 def spells(season: Season, tunnel: str) -> list[Spell]:

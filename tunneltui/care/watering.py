@@ -8,7 +8,7 @@ from datetime import date
 from tunneltui.care.advised import Advice
 from tunneltui.care.row_water import bed_of, given_against_asked, row_water, timer_on
 from tunneltui.care.water import drip_minutes, litres_range
-from tunneltui.cells import say
+from tunneltui.cells import Band, Quantity, say
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
@@ -40,9 +40,9 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
         stands = _minutes_now(season, (name, tunnel.key, ""))
         if stands is not None and low <= stands <= high:
             return
-        change: str = f"timer {low:.0f} to {high:.0f} min a day"
+        change: str = say("timer {} a day", Band(low, high, "min"))
         if stands is not None:
-            change = f"timer {stands:.0f} to {(low + high) / 2:.0f} min"
+            change = say("timer {} to {}", Quantity(stands, ""), Quantity((low + high) / 2, "min"))
         middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
         known = last is not None and last[1].litres is not None and not last[1].as_proposed

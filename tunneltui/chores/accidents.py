@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tunneltui.cells import cm, day_word, joined, listed, say
+from tunneltui.cells import Day, cm, day_word, joined, listed, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
@@ -97,7 +97,7 @@ def _tip_snapped(season: Season, outlook: Outlook, leader: Leader, accident: Acc
         TIP_SNAPPED,
         at_head(season, leader),
         "keep the strongest shoot under the break, tie it to the twine",
-        f"The tip snapped {day_word(accident.day, season.day)}: {noted}; a shoot takes some weeks to lead.",
+        say("The tip snapped {}: {}; a shoot takes some weeks to lead.", Day(accident.day, season.day), noted),
         [Tied(leader.id, tie_m, "head", assumed=True)],
         accident.id,
     )
@@ -114,8 +114,11 @@ def _kinked(season: Season, loads: Loads, leader: Leader, accident: Accident) ->
         KINKED,
         where,
         "splint the kink and tie it on both sides",
-        f"Kinked {at}, {day_word(accident.day, season.day)}; splinted at once it mostly heals, and is not "
-        "lowered for ten days.",
+        say(
+            "Kinked {}, {}; splinted at once it mostly heals, and is not lowered for ten days.",
+            at,
+            Day(accident.day, season.day),
+        ),
         [Propped(leader.id, round(s_m or 0.0, 2))],
         accident.id,
     )
@@ -140,7 +143,7 @@ def _dropped(season: Season, leader: Leader, let_go: list[Ending]) -> Chore:
     if not again:
         again = [Hung(leader.id, hook_m, hook_kind=leader.hook.kind if leader.hook else "", assumed=True)]
     fell = [on_what(season, ending.fixing.on, ending.fixing.string) for ending in let_go]
-    cause = f"Its hold on {listed(fell)} let go" if fell else "It came down"
+    cause = say("Its hold on {} let go", listed(fell)) if fell else "It came down"
     day = max([e.day for e in let_go] + [a.day for a in leader.accidents if a.kind == "plant_dropped"])
     return _accident_chore(
         season,
@@ -161,9 +164,9 @@ def rescue_card(season: Season, leader: Leader) -> list[str]:
     hook_m = hook_u_m(leader, season.layout.loops.get(leader.loop))
     card = ["Prop the head and the heaviest trusses before you pull anything."]
     if holding:
-        card.append(f"Leave what still holds: {listed(holding)}.")
+        card.append(say("Leave what still holds: {}.", listed(holding)))
     if neighbours:
-        card.append(f"Tie {listed(neighbours)} before you touch them.")
+        card.append(say("Tie {} before you touch them.", listed(neighbours)))
     card.append(say("Hang it again from the root up, the hook {} last.", hook_place(season, leader.loop, hook_m)))
     return card
 

@@ -90,7 +90,7 @@ def _ask(season: Season, tunnel: str, night: date, min_c: float) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"{tunnel}: look whether the frost took the crop, and say so",
+        proposal=say("{}: look whether the frost took the crop, and say so", tunnel),
         why=say(
             "{} were read inside on {}. Until you say that it stands, only stripping and clearing are asked.",
             degc(min_c),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from tunneltui.cells import day_word, listed, many
+from tunneltui.cells import Day, listed, many, say
 from tunneltui.chores.after_frost import crop_taken_on
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
@@ -67,15 +67,17 @@ def _end(season: Season, tunnel: Tunnel) -> _End | None:
     ends = []
     frost = crop_taken_on(season, tunnel.key)
     if frost is not None:
-        ends.append(_End(frost, frost, why=f"frost took them, {day_word(frost, season.day)}"))
+        ends.append(_End(frost, frost, why=say("frost took them, {}", Day(frost, season.day))))
     if wanted is not None:
-        ends.append(_End(wanted, wanted, why=f"the bed is wanted back {day_word(wanted, season.day)}"))
+        ends.append(_End(wanted, wanted, why=say("the bed is wanted back {}", Day(wanted, season.day))))
     if taken is not None:
         on, plan = taken
         bare = plan.plant - timedelta(days=READY_DAYS)
         # What was put in since the plan was made, or its sowing, is its own or a crop between.
         ends.append(
-            _End(bare, min(on, plan.sow), why=f"plan {plan.name} plants there {day_word(plan.plant, season.day)}")
+            _End(
+                bare, min(on, plan.sow), why=say("plan {} plants there {}", plan.name, Day(plan.plant, season.day))
+            )
         )
     return min(ends, default=None)
 
@@ -89,7 +91,7 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
     trusses = sum(len(outlook.stem(x.id, season.day).trusses) for x in leaders if x.id in outlook.leaders)
     green = many(trusses, "truss", "trusses")
     sick = [leader.name for leader in leaders if leader.suspect]
-    apart = f" Fruit of {listed(sick)} is kept apart and looked at first." if sick else ""
+    apart = say(" Fruit of {} is kept apart and looked at first.", listed(sick)) if sick else ""
     return make_chore(
         STRIP_GREEN,
         row,
@@ -97,9 +99,15 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
         when="any",
         earliest=season.day,
         latest=max(end.day, season.day),
-        proposal=f"strip {row} green before frost, weigh it, lay it to ripen",
-        why=f"About {green} still hang on {many(len(leaders), 'stem')} of {row} and {end.why}. Noted again later "
-        f"with what ripened, the rest is lost.{apart}",
+        proposal=say("strip {} green before frost, weigh it, lay it to ripen", row),
+        why=say(
+            "About {} still hang on {} of {} and {}. Noted again later with what ripened, the rest is lost.{}",
+            green,
+            many(len(leaders), "stem"),
+            row,
+            end.why,
+            apart,
+        ),
         bits=[
             Bit(
                 x.id,
@@ -107,7 +115,7 @@ def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], en
                 minutes_for(season, STRIP_GREEN),
                 ((row, GreenStripped((x.id,))),),
                 (x.id,),
-                f"strip {x.name}",
+                say("strip {}", x.name),
             )
             for x in leaders
         ],
@@ -118,7 +126,7 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
     plants = {leader.plant: leader for leader in leaders}
     clips = sum(not fixing.tie for leader in leaders for fixing in leader.fixings)
     hooks = many(sum(leader.hook is not None for leader in leaders), "hook")
-    back = hooks if _rots(season, leaders) else f"{many(clips, 'clip')} and {hooks}"
+    back = hooks if _rots(season, leaders) else say("{} and {}", many(clips, "clip"), hooks)
     return make_chore(
         CLEARING,
         row,
@@ -126,9 +134,15 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"clear {row} bottom up, count {back} back",
-        why=f"{many(len(plants), 'plant')} still stand on {row} and {reason}. {_where_to(season, leaders)}"
-        f"{_measure(season, leaders)}",
+        proposal=say("clear {} bottom up, count {} back", row, back),
+        why=say(
+            "{} still stand on {} and {}. {}{}",
+            many(len(plants), "plant"),
+            row,
+            reason,
+            _where_to(season, leaders),
+            _measure(season, leaders),
+        ),
         bits=[
             Bit(
                 plant,
@@ -136,7 +150,7 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
                 minutes_for(season, CLEARING),
                 ((leader.place, Removed(plant)),),
                 (leader.id,),
-                f"clear {leader.place}",
+                say("clear {}", leader.place),
             )
             for plant, leader in plants.items()
         ],
@@ -162,14 +176,14 @@ def _where_to(season: Season, leaders: list[Leader]) -> str:
         return "None is noted as suspect: look once more, then all to the compost, clips and twine too."
     if not sick:
         return "None is noted as suspect: look once more, then to the compost."
-    well = "The others to the compost. " if len(sick) < len(leaders) else ""
-    return f"{listed(sick)} last, bagged and off the land, knife and hands cleaned. {well}".strip()
+    well = " The others to the compost." if len(sick) < len(leaders) else ""
+    return say("{} last, bagged and off the land, knife and hands cleaned.{}", listed(sick), well)
 
 
 def _measure(season: Season, leaders: list[Leader]) -> str:
     """Stems whose end length would be lost."""
     unread = [leader.name for leader in leaders if leader.marked and not read_lately(season, leader)]
-    return f" Measure {listed(unread)} once they lie down." if unread else ""
+    return say(" Measure {} once they lie down.", listed(unread)) if unread else ""
 
 
 def read_lately(season: Season, leader: Leader) -> bool:
@@ -206,9 +220,15 @@ def _make_bed(season: Season, tunnel: Tunnel, bed: Bed, emptied: date) -> Chore:
         when="any",
         earliest=season.day,
         latest=emptied + timedelta(days=CLEARED_DAYS),
-        proposal=f"{bed.key}: next crop in, or cover it, and say how it was made",
-        why=f"{bed.key} lies bare since {day_word(emptied, season.day)}; {listed(stood)} stood there on "
-        f"{many(len(rows), 'row')}. Another family of plants breaks the round of their sicknesses.",
+        proposal=say("{}: next crop in, or cover it, and say how it was made", bed.key),
+        why=say(
+            "{} lies bare since {}; {} stood there on {}. Another family of plants breaks the round "
+            "of their sicknesses.",
+            bed.key,
+            Day(emptied, season.day),
+            listed(stood),
+            many(len(rows), "row"),
+        ),
         bits=whole(
             where,
             minutes_for(season, MAKE_BED, len(rows)),

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from math import ceil
 
-from tunneltui.cells import Band, cm, day_word, joined, load, many, say
+from tunneltui.cells import Band, capital, cm, day_word, joined, load, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import on_what
@@ -207,7 +207,7 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
             minutes_for(season, SECOND_CLIP),
             (leader.place, _another(season, over, tie)),
             leaders=[leader.id],
-            what=f"{again}, stem {stem_name(season, leader, where.row)}",
+            what=say("{}, stem {}", again, stem_name(season, leader, where.row)),
             key=f"{there + 1}",
             worth=SECOND_CLIP.worth * clip.chance_7d / limits.red_chance if limits.red_chance else None,
         ),
@@ -241,19 +241,19 @@ def _why(season: Season, over: _Over, there: int) -> str:
         each = Band(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n, "N")
         says += say(". With a second clip {} each", each)
     if clip.chance_7d >= season.holding.limits.amber_chance:
-        says += f". {_chance(clip).capitalize()}"
+        says += ". " + capital(_chance(clip))
     return says + "."
 
 
 def _the(on: str) -> str:
-    return on if on.startswith("string ") else f"the {on}"
+    return on if on.startswith("string ") else say("the {}", on)
 
 
 def _chance(clip: ClipLoad) -> str:
     """A chance as a grower says it: 1 in so many."""
     if clip.chance_7d <= 0.001:
         return ""
-    return f"about 1 in {max(1, round(1 / clip.chance_7d))} like it fails within a week"
+    return say("about 1 in {} like it fails within a week", max(1, round(1 / clip.chance_7d)))
 
 
 def take_back_clips(season: Season, outlook: Outlook, loads: Loads) -> Iterator[Chore]:
@@ -301,8 +301,8 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
     in_the_bend = sum(fixing.on == "head" for fixing in idle)
     on_bare = len(idle) - in_the_bend
     found = [
-        f"{many(in_the_bend, 'head clip')} of {row} came to lie in the bend" if in_the_bend else "",
-        f"{many(on_bare, 'clip')} of {row} hold bare stem that its neighbours can hold" if on_bare else "",
+        say("{} of {} came to lie in the bend", many(in_the_bend, "head clip"), row) if in_the_bend else "",
+        say("{} of {} hold bare stem that its neighbours can hold", many(on_bare, "clip"), row) if on_bare else "",
     ]
     return make_chore(
         TAKE_BACK_CLIPS,
@@ -311,7 +311,7 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"take {many(len(idle), 'clip')} back to the pocket",
+        proposal=say("take {} back to the pocket", many(len(idle), "clip")),
         why=joined(" and ", (part for part in found if part)) + "; they are wanted higher up.",
         bits=[_taken_back(season, fixing) for fixing in idle],
     )

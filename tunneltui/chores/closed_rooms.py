@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tunneltui.cells import day_word
+from tunneltui.cells import Day, say
 from tunneltui.chores.chore import Chore
 from tunneltui.season.state import Reentry, Season
 
@@ -24,7 +24,7 @@ def open_rooms_only(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
         elif closed.opens > season.day:
             yield _waiting(season, chore, closed)
         elif closed.hours % 24:
-            said = f"Treated {day_word(closed.day, season.day)}: count {_hours(closed)} before you go in."
+            said = say("Treated {}: count {} before you go in.", Day(closed.day, season.day), _hours(closed))
             yield chore._replace(cautions=(said, *chore.cautions))
         else:
             yield chore
@@ -35,10 +35,16 @@ def _waiting(season: Season, chore: Chore, closed: Reentry) -> Chore:
         earliest=max(chore.earliest, closed.opens),
         must=False,
         pieces=tuple(piece._replace(earliest=max(piece.earliest, closed.opens)) for piece in chore.pieces),
-        why=f"{chore.why} Not before {day_word(closed.opens, season.day)}: treated with {closed.what} "
-        f"{day_word(closed.day, season.day)}, nobody goes in for {_hours(closed)}.",
+        why=say(
+            "{} Not before {}: treated with {} {}, nobody goes in for {}.",
+            chore.why,
+            Day(closed.opens, season.day),
+            closed.what,
+            Day(closed.day, season.day),
+            _hours(closed),
+        ),
     )
 
 
 def _hours(closed: Reentry) -> str:
-    return f"{closed.hours:g} hours"
+    return say("{} hours", f"{closed.hours:g}")

@@ -70,7 +70,7 @@ def _set_out(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
         when="any",
         earliest=season.day,
         latest=plan.sow if season.day <= plan.sow else max(season.day, plan.plant),
-        proposal=f"set the holding out by plan {plan.name}",
+        proposal=say("set the holding out by plan {}", plan.name),
         why=say(
             "Plan {} was adopted on {}: {}, first tier {} up. Done, it is what your tunnels intend at each place.",
             plan.name,
@@ -112,9 +112,15 @@ def _sowing(season: Season, batch: Batch, seeds: int) -> Chore:
         when="any",
         earliest=batch.sow,
         latest=latest,
-        proposal=f"sow {seeds} {batch.cultivar} in tray {batch.tray}",
-        why=f"For {many(batch.plants, 'plant')} on {batch.plant} and a fifth spare: pot on about {batch.pot_on}, "
-        f"harden from {batch.harden}.{late}",
+        proposal=say("sow {} {} in tray {}", seeds, batch.cultivar, batch.tray),
+        why=say(
+            "For {} on {} and a fifth spare: pot on about {}, harden from {}.{}",
+            many(batch.plants, "plant"),
+            batch.plant.isoformat(),
+            batch.pot_on.isoformat(),
+            batch.harden.isoformat(),
+            late,
+        ),
         bits=whole(THE_HOUSE, minutes_for(season, SOW), ("", Sown(batch.tray, batch.cultivar, seeds))),
     )
 
@@ -129,8 +135,8 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
                 plan,
                 (LOOK_WIRE, row),
                 1,
-                f"{row}: look at knots, hangers and wire before anything hangs on them",
-                f"{many(heads, 'head')} will hang on {row} from {plan.plant} on.",
+                say("{}: look at knots, hangers and wire before anything hangs on them", row),
+                say("{} will hang on {} from {} on.", many(heads, "head"), row, plan.plant.isoformat()),
                 (row, Looked()),
             )
     for row in rows:
@@ -141,9 +147,14 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
                 plan,
                 (HANG_STRINGS, row),
                 strings,
-                f"{row}: hang its {many(strings, 'string')}",
-                f"Planting is on {plan.plant}; {many(strings, 'string')} stand in the holding for {row}.",
-                (row, Note(f"{strings} strings hung on {row}", "planting")),
+                say("{}: hang its {}", row, many(strings, "string")),
+                say(
+                    "Planting is on {}; {} stand in the holding for {}.",
+                    plan.plant.isoformat(),
+                    many(strings, "string"),
+                    row,
+                ),
+                (row, Note(say("{} strings hung on {}", strings, row), "planting")),
             )
     heads = sum(rows.values())
     if heads and not ticked_since(season, LOAD_HOOKS, "", on):
@@ -155,8 +166,11 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             plan,
             (LOAD_HOOKS, ""),
             heads,
-            f"load {many(heads, 'hook')} with {turns} to spare",
-            f"So much stem, and a fifth, is expected to outgrow the wire by the end; planting is on {plan.plant}.",
+            say("load {} with {} to spare", many(heads, "hook"), turns),
+            say(
+                "So much stem, and a fifth, is expected to outgrow the wire by the end; planting is on {}.",
+                plan.plant.isoformat(),
+            ),
             ("", Note(say("{} hooks loaded with {} to spare", heads, m(plan.spare_m)), "planting")),
         )
 

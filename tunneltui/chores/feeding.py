@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from tunneltui.care.feed import EARLY_NITROGEN_MG_L, EARLY_TRUSSES, cans_words
-from tunneltui.cells import many
+from tunneltui.cells import Quantity, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
@@ -24,9 +24,11 @@ SET_Z = 0.05
 """Development at which a truss counts as set: some three days after it flowered. Common practice, no source."""
 SWOLLEN_Z = 0.8
 """From here on a truss colours and takes up little more (common practice, no source)."""
-EARLY = (
-    f" Before truss {EARLY_TRUSSES:.0f} flowers, weak and low in nitrogen (under {EARLY_NITROGEN_MG_L[1]:.0f} "
-    "mg/L): more gives leaf instead of fruit (Florida HS796)."
+EARLY = say(
+    " Before truss {} flowers, weak and low in nitrogen (under {} mg/L): more gives leaf "
+    "instead of fruit (Florida HS796).",
+    Quantity(EARLY_TRUSSES, ""),
+    Quantity(EARLY_NITROGEN_MG_L[1], ""),
 )
 
 
@@ -74,7 +76,7 @@ def _feed(
     season: Season, tunnel: str, fruiting: list[Leader], last: date | None, every: int, early: bool
 ) -> Chore:
     plants = len({leader.plant for leader in fruiting})
-    since = f"{many((season.day - last).days, 'day')} since the last feed" if last else "No feed noted yet"
+    since = say("{} since the last feed", many((season.day - last).days, "day")) if last else "No feed noted yet"
     due = last + timedelta(days=every) if last else season.day
     where = at_tunnel(season, tunnel)
     return make_chore(
@@ -84,8 +86,13 @@ def _feed(
         when="any",
         earliest=season.day,
         latest=max(due + LATE, season.day) if last else season.day,
-        proposal=f"feed {many(plants, 'plant')} as the label says, {cans_words(plants)}",
-        why=f"{since}; you feed every {many(every, 'day')} while fruit swells, and {many(plants, 'plant')} bear."
+        proposal=say("feed {} as the label says, {}", many(plants, "plant"), cans_words(plants)),
+        why=say(
+            "{}; you feed every {} while fruit swells, and {} bear.",
+            since,
+            many(every, "day"),
+            many(plants, "plant"),
+        )
         + (EARLY if early else ""),
         bits=whole(where, minutes_for(season, FEED, plants), (tunnel, Fed())),
     )

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from tunneltui.cells import cm, day_word, listed, m, many, say
+from tunneltui.cells import Day, cm, day_word, listed, m, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, whole
@@ -105,10 +105,9 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
     soonest, latest = by_day[0], by_day[-1]
     longest = max(found, key=lambda over: over.length_m - over.room_m)
     first = listed([over.leader.name for over in by_day if over.full_on == soonest.full_on])
-    full = day_word(soonest.full_on, season.day)
-    said = f"{loop} runs out of room, {first} first, about {full}"
+    said = say("{} runs out of room, {} first, about {}", loop, first, Day(soonest.full_on, season.day))
     if latest.full_on > soonest.full_on:
-        said += f", {len(found)} stems by {day_word(latest.full_on, season.day)}"
+        said += say(", {} stems by {}", len(found), Day(latest.full_on, season.day))
     where = on_the_loop(season, loop, soonest.leader.u_m)
     return make_chore(
         WILL_FIT,
@@ -117,7 +116,7 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
         when="any",
         earliest=season.day,
         latest=min(soonest.full_on, season.day + timedelta(days=WEEK_DAYS)),
-        proposal=f"{said}: think of a way on for each, back along the wire, coiled, or a tier let down",
+        proposal=say("{}: think of a way on for each, back along the wire, coiled, or a tier let down", said),
         why=say(
             "{} will outgrow the room along the wire before {}: {} will be about {} and there is room for {} "
             "with {} of head. No tip need come out before its own day. From the typical year where no forecast "
@@ -132,7 +131,7 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),
-            (soonest.leader.row, Note(f"{said}; full from {soonest.full_on.isoformat()}")),
+            (soonest.leader.row, Note(say("{}; full from {}", said, soonest.full_on.isoformat()))),
             leaders=[over.leader.id for over in found],
         ),
     )

@@ -48,4 +48,12 @@ def _of_a_head(season: Season, outlook: Outlook, leader: Leader) -> Iterator[tup
 
 def _task(season: Season, kind: ChoreKind, key: str, first: date, due: date, minutes: float) -> Task:
     first = max(first, season.day + timedelta(days=1))
-    return Task(f"to come: {kind.key}", f"{key} {first}", kind.key, minutes, first, max(first, due), kind.worth)
+    return Task(
+        chore=f"to come: {kind.key}",
+        key=f"{key} {first}",
+        kind=kind.key,
+        minutes=minutes,
+        earliest=first,
+        latest=max(first, due),
+        worth=kind.worth,
+    )

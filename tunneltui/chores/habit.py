@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from statistics import median
 
-from tunneltui.cells import cm, day_word, listed, many, say
+from tunneltui.cells import Day, cm, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT_KEY
 from tunneltui.chores.begun_late import (
     UNSURE_TIP_M,
@@ -123,7 +123,7 @@ def _mark_plants(
     chosen: list[Leader],
     read_on: date | None,
 ) -> Chore:
-    read = f"last read {day_word(read_on, season.day)}" if read_on else "never read"
+    read = say("last read {}", Day(read_on, season.day)) if read_on else "never read"
     names = listed([leader.name for leader in chosen])
     m_a_week = median(outlook.leaders[leader.id].growth_m_per_week.mid for leader in leaders)
     won, unread = (cm(month_unread_m(m_a_week, count)) for count in (len(chosen), 0))
@@ -134,9 +134,17 @@ def _mark_plants(
         when="any",
         earliest=season.day,
         latest=season.day if read_on is None else max(season.day, read_on + timedelta(days=LATE_DAYS + 3)),
-        proposal=f"mark {names}, read growth since the last mark, flowering truss, lowest unpicked",
-        why=f"{many(len(leaders), 'stem')} of {cultivar} on {_rows(leaders)}, {read}: the forecast rests on "
-        f"weather alone. In a month it is out by up to {unread} a stem; with these read weekly, by {won}.",
+        proposal=say("mark {}, read growth since the last mark, flowering truss, lowest unpicked", names),
+        why=say(
+            "{} of {} on {}, {}: the forecast rests on weather alone. In a month it is out by up to "
+            "{} a stem; with these read weekly, by {}.",
+            many(len(leaders), "stem"),
+            cultivar,
+            _rows(leaders),
+            read,
+            unread,
+            won,
+        ),
         bits=[
             Bit(
                 leader.id,
@@ -144,7 +152,7 @@ def _mark_plants(
                 minutes_for(season, MARK_PLANTS),
                 ((leader.place, MarkedPlant(leader.id)),),
                 (leader.id,),
-                f"mark {leader.name}",
+                say("mark {}", leader.name),
             )
             for leader in chosen
         ],
@@ -182,12 +190,12 @@ def read_again(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 when="any",
                 earliest=season.day,
                 latest=doubted.day + timedelta(days=WEEK_DAYS),
-                proposal=f"{leader.name}: read it again, or note what happened to it",
-                why=f"Read {day_word(doubted.day, season.day)}: {doubted.why}. Nothing is learned from it.",
+                proposal=say("{}: read it again, or note what happened to it", leader.name),
+                why=say("Read {}: {}. Nothing is learned from it.", Day(doubted.day, season.day), doubted.why),
                 bits=whole(
                     where,
                     minutes_for(season, READ_AGAIN),
-                    (leader.place, Note(f"{leader.name}: looked at again, still to be read")),
+                    (leader.place, Note(say("{}: looked at again, still to be read", leader.name))),
                     leaders=[leader.id],
                 ),
             )
@@ -234,8 +242,10 @@ def _put_right(season: Season, loop: str, leaders: list[Leader], assumed: int, h
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"walk {loop}: {HOW_IT_HANGS}",
-        why=f"{assumed} of {held} clips and hooks of {loop} were ticked and not seen; its loads rest on them.",
+        proposal=say("walk {}: {}", loop, HOW_IT_HANGS),
+        why=say(
+            "{} of {} clips and hooks of {} were ticked and not seen; its loads rest on them.", assumed, held, loop
+        ),
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, held))),
     )
 
@@ -249,7 +259,7 @@ def _look_up(season: Season, loop: str, unsure: list[Leader], heads: int) -> Cho
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"walk {loop} looking up: how each tip hangs",
+        proposal=say("walk {} looking up: how each tip hangs", loop),
         why=say(
             "{} of {} of {} are known to no better than {} either way: what is let out rests on them.",
             len(unsure),
@@ -279,8 +289,10 @@ def _to_go_on(season: Season, loop: str, u_m: float, to_answer: int) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"go on with the walk of {loop}: {many(to_answer, 'hook or string', 'hooks and strings')} left",
-        why=f"The walk of {loop} was stopped half way: till it is ended its loads rest on half a picture.",
+        proposal=say(
+            "go on with the walk of {}: {} left", loop, many(to_answer, "hook or string", "hooks and strings")
+        ),
+        why=say("The walk of {} was stopped half way: till it is ended its loads rest on half a picture.", loop),
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, to_answer)), worth=WALK_WORTH),
     )
 
@@ -296,9 +308,13 @@ def _begun_late(season: Season, loop: str, unnoted: list[Leader]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"walk {loop}: {HOW_IT_HANGS}",
-        why=f"{many(len(unnoted), 'stem')} of {loop} must be longer than there is height for, and nothing is "
-        "noted of how they hang: loads and lowerings cannot be told.",
+        proposal=say("walk {}: {}", loop, HOW_IT_HANGS),
+        why=say(
+            "{} of {} must be longer than there is height for, and nothing is noted of how they "
+            "hang: loads and lowerings cannot be told.",
+            many(len(unnoted), "stem"),
+            loop,
+        ),
         bits=whole(where, max(1.0, minutes_for(season, PUT_RIGHT, len(unnoted) + len(strings))), worth=WALK_WORTH),
     )
 
@@ -312,7 +328,7 @@ def _fault(season: Season, leader: Leader, fault: str) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"{leader.name}: see where its hook and clips hang, and note it",
+        proposal=say("{}: see where its hook and clips hang, and note it", leader.name),
         why=fault,
         bits=whole(where, 1.0, leaders=[leader.id]),
     )

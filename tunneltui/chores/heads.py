@@ -134,9 +134,12 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
         earliest=season.day,
         latest=min(due.values()),
         overhead=season.layout.rows[row][1].wire_height_m > season.holding.work.reach_m,
-        proposal=f"hang a hook over each of {many(len(young), 'plant')}, tie its twine on, wind the head in",
-        why=f"Planted {many(planted, 'day')} ago, and nothing is noted that holds "
-        f"{listed([x.name for x in young])}: without it they fall over as they grow.",
+        proposal=say("hang a hook over each of {}, tie its twine on, wind the head in", many(len(young), "plant")),
+        why=say(
+            "Planted {} ago, and nothing is noted that holds {}: without it they fall over as they grow.",
+            many(planted, "day"),
+            listed([x.name for x in young]),
+        ),
         bits=[
             Bit(
                 x.id,
@@ -144,7 +147,7 @@ def _hang(season: Season, row: str, young: list[Leader]) -> Chore:
                 minutes_for(season, HANG),
                 ((x.place, Hung(x.id, round(x.u_m, 2), assumed=True)), (x.place, TwistedIn(x.id))),
                 (x.id,),
-                f"hang and tie {x.name}",
+                say("hang and tie {}", x.name),
                 latest=due[x.id],
                 worth=0.1,
             )
@@ -249,8 +252,8 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
     by_length = sorted(loose, key=lambda head: (-head.loose_m, head.leader.name))
     names = listed([head.leader.name for head in by_length])
     soon = len([head for head in loose if head.loose_m < limits.unheld_head_m])
-    before = f"; {soon} of them will be too loose before the next work day" if soon else ""
-    first = f", {longest.leader.name} first" if len(loose) > 1 else ""
+    before = say("; {} of them will be too loose before the next work day", soon) if soon else ""
+    first = say(", {} first", longest.leader.name) if len(loose) > 1 else ""
     return make_chore(
         kind,
         row,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from tunneltui.cells import day_word, many
+from tunneltui.cells import Day, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, weekly_due
@@ -114,9 +114,14 @@ def _side_shoot(
         earliest=season.day,
         latest=min(latest.values()),
         overhead=any(tip > reach_m for tip in tips),
-        proposal=f"side shoots out, {many(len(leaders), 'head')}",
-        why=f"{many(oldest, 'day')} since {row} was {'last side-shooted' if noted else 'planted'}; "
-        f"every {season.holding.limits.side_shoot_days} days they are still small enough to snap out.",
+        proposal=say("side shoots out, {}", many(len(leaders), "head")),
+        why=say(
+            "{} since {} was {}; every {} days they are still small enough to snap out.",
+            many(oldest, "day"),
+            row,
+            "last side-shooted" if noted else "planted",
+            season.holding.limits.side_shoot_days,
+        ),
         bits=[
             Bit(
                 leader.id,
@@ -124,7 +129,7 @@ def _side_shoot(
                 minutes_for(season, SIDE_SHOOT) * _grown_over(season, leader),
                 ((row, SideShooted((leader.id,))),),
                 (leader.id,),
-                f"side shoots, {leader.name}",
+                say("side shoots, {}", leader.name),
                 latest=latest[leader.id],
                 worth=_shoots_worth((season.day - _side_shooted(leader)).days),
             )
@@ -193,10 +198,10 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
     taken = sum(to_take[leader.id] for leader in leaders)
     counts = [to_take[leader.id] for leader in leaders]
     least, most = min(counts), max(counts)
-    count = f"{most}" if least == most else f"{least} to {most}"
-    left = f"; {below - taken} more are left for the next visit" if below > taken else ""
+    count = f"{most}" if least == most else say("{} to {}", least, most)
+    left = say("; {} more are left for the next visit", below - taken) if below > taken else ""
     days = [leader.deleafed[-1][0] for leader in leaders if leader.deleafed]
-    last = f"last taken {day_word(max(days))}" if days else "none taken yet"
+    last = say("last taken {}", Day(max(days))) if days else "none taken yet"
     weekly = season.layout.rows[row][1].work_day is not None
     waits = timedelta(days=0 if weekly else season.holding.limits.deleaf_days + LEAVES_LATE_DAYS)
     latest = {leader.id: max(season.day, _deleafed(leader) + waits) for leader in leaders}
@@ -207,9 +212,16 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
         when="early and dry",
         earliest=season.day,
         latest=min(latest.values()),
-        proposal=f"{count} {'leaf' if most == 1 else 'leaves'} off each of {many(len(leaders), 'plant')}",
-        why=f"{below} leaves on {row} hang below the lowest truss that still ripens{left}; "
-        f"{last}. Scars must be dry by evening.",
+        proposal=say(
+            "{} {} off each of {}", count, "leaf" if most == 1 else "leaves", many(len(leaders), "plant")
+        ),
+        why=say(
+            "{} leaves on {} hang below the lowest truss that still ripens{}; {}. Scars must be dry by evening.",
+            below,
+            row,
+            left,
+            last,
+        ),
         bits=[
             Bit(
                 leader.id,

@@ -8,7 +8,7 @@ from datetime import date
 from math import exp
 
 from tunneltui.care.scouting import last_scouted, scouting, weekly_look
-from tunneltui.cells import cm, day_word, listed, many, say
+from tunneltui.cells import Day, Sentence, cm, day_word, joined, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.fixings import fixing_again, on_what
@@ -113,27 +113,32 @@ def _seen(leader: Leader) -> date:
 def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
     """By row, what would come down if one clip, string or hook let go: the worst three of the day."""
     row_of = {leader.name: leader.row for leader in season.leaders.values()}
-    clips = {clip.id: f"{clip.leader}'s clip on {clip.on}" for clip in loads.clips}
-    causes: dict[tuple[str, str], list[str]] = {}
+    clips = {clip.id: say("{}'s clip on {}", clip.leader, clip.on) for clip in loads.clips}
+    causes: dict[tuple[str, Sentence], list[str]] = {}
     for weak in loads.weak_points[:WORST]:
         string = season.strings.get(weak.fixing)
         row = string.row if string else row_of.get(weak.leader)
         if row is None or not (weak.drops or weak.first_over):
             continue
-        what = season.string_name(string.id) if string else clips.get(weak.fixing, f"{weak.leader}'s hook")
-        then = f"{listed(weak.drops, 1)} would drop" if weak.drops else f"{weak.first_over} would go next"
+        if string is not None:
+            what = season.string_name(string.id)
+        else:
+            what = clips.get(weak.fixing) or say("{}'s hook", weak.leader)
+        then = (
+            say("{} would drop", listed(weak.drops, 1)) if weak.drops else say("{} would go next", weak.first_over)
+        )
         causes.setdefault((row, then), []).append(what)
     said: dict[str, list[str]] = {}
     for (row, then), things in causes.items():
-        said.setdefault(row, []).append(f"if {' or '.join(things)} goes, {then}")
+        said.setdefault(row, []).append(say("if {} goes, {}", joined(" or ", things), then))
     return said
 
 
 def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], each: float) -> Chore:
     fixings = sum(len(leader.fixings) for leader in hanging)
     last = season.last.get(("looked", row))
-    warnings = "".join(f"; {one}" for one in worst)
-    since = f"last looked over on {day_word(last, season.day)}" if last else "not looked over yet"
+    warnings = joined("", (say("; {}", warning) for warning in worst))
+    since = say("last looked over on {}", Day(last, season.day)) if last else "not looked over yet"
     return make_chore(
         LOOK,
         row,
@@ -142,8 +147,8 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
         earliest=season.day,
         latest=season.day,
         must=last is None or (season.day - last).days >= MUST_DAYS,
-        proposal=f"look along {row} for what hangs loose",
-        why=f"{many(len(hanging), 'head')} on {many(fixings, 'clip')} here, {since}{warnings}.",
+        proposal=say("look along {} for what hangs loose", row),
+        why=say("{} on {} here, {}{}.", many(len(hanging), "head"), many(fixings, "clip"), since, warnings),
         bits=[
             Bit(
                 x.id,
@@ -175,8 +180,8 @@ def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
                 when="any",
                 earliest=season.day,
                 latest=season.day,
-                proposal=f"look {row} over for sickness and pests",
-                why=f"Once a week, {many(len(leaders), 'stem')}: look for {wanted}.",
+                proposal=say("look {} over for sickness and pests", row),
+                why=say("Once a week, {}: look for {}.", many(len(leaders), "stem"), wanted),
                 bits=whole(where, minutes_for(season, LOOK_OVER, each * len(leaders)), (row, Scouted())),
             )
 
@@ -205,7 +210,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
     thing = "tie" if was.tie else "clip"
     where = on_the_loop(season, leader.loop, was.u_m)
     again = _FIRST.get(how, thing + " again")
-    what = f"{again}, stem {stem_name(season, leader, where.row)}"
+    what = say("{}, stem {}", again, stem_name(season, leader, where.row))
     return make_chore(
         REPAIR,
         f"{leader.name} {on} at {cm(was.s_m).shown()}",
@@ -237,7 +242,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
 
 def _on(ending: Ending, season: Season) -> str:
     said = day_word(ending.day, season.day)
-    return said if said == "today" else f"on {said}"
+    return said if said == "today" else say("on {}", said)
 
 
 RULES = (

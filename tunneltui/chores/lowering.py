@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
 
-from tunneltui.cells import cm, day_word, joined, listed, m, many, say
+from tunneltui.cells import Day, cm, day_word, joined, listed, m, many, say
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note, unsure_tips
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
@@ -346,18 +346,26 @@ def _over_m(season: Season, outlook: Outlook, leader: Leader, day: date) -> floa
 def _proposal(season: Season, job: LoweringJob) -> str:
     doable = job.doable
     closed = season.layout.loops[job.loop].closed
-    first = f"{doable[0].name} first"
+    first = say("{} first", doable[0].name)
     if closed:
-        first = f"{doable[0].name} first, parked on a spare hook one place ahead"
+        first = say("{} first, parked on a spare hook one place ahead", doable[0].name)
     passes = [move.name for move in doable if move.passes]
-    over = f"; {listed(passes)} past others on the path side" if passes else ""
+    over = say("; {} past others on the path side", listed(passes)) if passes else ""
     if all(move.unnoted for move in doable):
-        return f"note how {many(len(doable), 'stem')} of {job.loop} lie and hang"
+        return say("note how {} of {} lie and hang", many(len(doable), "stem"), job.loop)
     unsure = [move.name for move in doable if move.may_hang_low and not move.unnoted]
-    measure = f"; measure first: {listed(unsure)}" if unsure else ""
+    measure = say("; measure first: {}", listed(unsure)) if unsure else ""
     doubled = sum(len(move.second) for move in doable)
-    twice = f"; close {many(doubled, 'clip')} double" if doubled else ""
-    return f"lower {many(len(doable), 'head')} of {job.loop}, {first}; pick and strip before{measure}{over}{twice}"
+    twice = say("; close {} double", many(doubled, "clip")) if doubled else ""
+    return say(
+        "lower {} of {}, {}; pick and strip before{}{}{}",
+        many(len(doable), "head"),
+        job.loop,
+        first,
+        measure,
+        over,
+        twice,
+    )
 
 
 def _why(season: Season, outlook: Outlook, job: LoweringJob) -> str:
@@ -400,7 +408,7 @@ def _why_unnoted(season: Season, outlook: Outlook, unnoted: Sequence[LoweringMov
     leader = season.leaders[longest.leader]
     limit_z_m, limit = height_limit(season, leader)
     length_m = outlook.stem(leader.id, season.day).length_m.mid
-    stems = "1 stem is" if len(unnoted) == 1 else f"{len(unnoted)} stems are"
+    stems = "1 stem is" if len(unnoted) == 1 else say("{} stems are", len(unnoted))
     return say(
         "{} longer than the path noted for them and no lowering is noted: {} is {} long under {} at {}, so "
         "about {} of it must lie somewhere",
@@ -429,4 +437,4 @@ def _price_of_waiting(season: Season, outlook: Outlook, job: LoweringJob) -> str
         .replace("the plastic", "on the plastic")
     )
     where = limit if limit != "your reach" else "over your reach"
-    return f"lower on {day_word(later, season.day)} instead: {many(len(over), 'tip')} {where}"
+    return say("lower on {} instead: {} {}", Day(later, season.day), many(len(over), "tip"), where)

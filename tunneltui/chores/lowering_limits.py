@@ -63,7 +63,7 @@ def _broken_corner(season: Season, head: Head, hook_m: float, crossed: Mapping[i
         if season.layout.rows[head.loop.stretches[0].row][1].corner == "nothing":
             return NOTHING_OVERHEAD
         if crossed.get(corner, 0) >= HEADS_A_CORNER:
-            return f"the corner: {HEADS_A_CORNER} heads a visit"
+            return say("the corner: {} heads a visit", HEADS_A_CORNER)
     return ""
 
 

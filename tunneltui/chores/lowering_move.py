@@ -97,10 +97,10 @@ def says(season: Season, move: LoweringMove) -> str:
     """One head's line: ``one turn, hook a hand past string 9``."""
     leader = season.leaders[move.leader]
     if move.let_out_m <= 0:
-        return f"not now, {move.limited_by}"
+        return say("not now, {}", move.limited_by)
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.coiled:
-        hook = "hook stays" if move.hook_moved_m > -0.01 else f"hook back {place}"
+        hook = "hook stays" if move.hook_moved_m > -0.01 else say("hook back {}", place)
         return say(
             "{}, {}, coil the stem on the ground under it", let_out(move.let_out_m, turn_m(season, leader)), hook
         )

@@ -260,7 +260,7 @@ def _in_front(going: _Visit, one: Head, hook_m: float) -> str:
     near = [
         (u_m, leader) for leader, u_m in going.others(one).items() if one.hook_u_m < u_m < hook_m + HOOKS_APART_M
     ]
-    return f"{going.season.leaders[min(near)[1]].name} in front of it" if near else ""
+    return say("{} in front of it", going.season.leaders[min(near)[1]].name) if near else ""
 
 
 def _most_room(hook_m: float, others: Iterable[float], nudged_m: float) -> float:

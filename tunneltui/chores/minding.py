@@ -47,8 +47,8 @@ def _heat(hours: DayHeat | None) -> str:
     """By what hour overhead work should be done in a tunnel that will be too hot; '' where it will not."""
     if hours is None or hours.done_by is None:
         return ""
-    by = f"Overhead by {hours.done_by}:00" if hours.done_by > 0 else "Nothing overhead by day"
-    return f"{by}, or in the cool of the evening: the heat between strains greatly."
+    by = say("Overhead by {}:00", hours.done_by) if hours.done_by > 0 else "Nothing overhead by day"
+    return say("{}, or in the cool of the evening: the heat between strains greatly.", by)
 
 
 def _hoops(season: Season, loads: Loads, row: str) -> str:

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from tunneltui.cells import Band, Quantity, day_word, kg, many, say
+from tunneltui.cells import Band, Day, Quantity, kg, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
@@ -134,7 +134,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
                 worth=_worth(coming, minutes, season.day, leaders),
             )
         ],
-        waiting=f"next pick day is {day_word(_next_pick_day(season), season.day)}; {_left_on(cultivar)}",
+        waiting=say("next pick day is {}; {}", Day(_next_pick_day(season), season.day), _left_on(cultivar)),
     )
 
 
@@ -170,10 +170,12 @@ def _kg(mass: float) -> Quantity:
 
 def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
     if earliest > season.day:
-        return f"Ripe now, but the treatment's label keeps it on the plant until {day_word(earliest, season.day)}."
+        return say(
+            "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
+        )
     trusses = many(max(1, round(coming.trusses)), "truss", "trusses")
     left = _last_pick_day(season) < season.day
-    when = f"Left hanging since {day_word(_last_pick_day(season), season.day)}" if left else "Pick day"
+    when = say("Left hanging since {}", Day(_last_pick_day(season), season.day)) if left else "Pick day"
     if coming.blind:
         span = Band(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
         return say("{}, and fruit is ripe on about {}; no pick weighed yet, so {}.", when, trusses, span)

@@ -338,7 +338,7 @@ def place_words(walk: Walk, u_m: float, row: str) -> str:
     near = min(known, key=lambda mark: abs(mark.u_m - u_m))
     by_m = u_m - near.u_m
     away = "over" if abs(by_m) < 0.05 else say("{} {}", cm(abs(by_m)), "past" if by_m > 0 else "short of")
-    return f"{away} place {near.number:02d}{'' if near.row == row else f' of {near.row}'}"
+    return say("{} place {}{}", away, f"{near.number:02d}", "" if near.row == row else say(" of {}", near.row))
 
 
 def tip_words(under_m: float) -> str:

@@ -234,7 +234,7 @@ def _string_answered(walk: Walk, step: StringStep, text: str) -> Answered:
         writes.append((string.row, Looked(tuple(one.leader.id for one in seen), fixings)))
     if not writes:
         writes.append((string.row, Note(text="")))
-    return _made(walk, step, writes, f"String {step.key}: {_string_words(count, fresh, gone)}")
+    return _made(walk, step, writes, say("String {}: {}", step.key, _string_words(count, fresh, gone)))
 
 
 def _count(step: StringStep, text: str) -> int:
@@ -256,11 +256,11 @@ def _clipped(walk: Walk, leader: Leader, string: HungString) -> Clipped:
 
 
 def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> str:
-    parts = [f"{many(count, 'stem')} clipped to it"]
+    parts = [say("{} clipped to it", many(count, "stem"))]
     if fresh:
-        parts.append(f"new there: {listed([one.leader.name for one in fresh])}")
+        parts.append(say("new there: {}", listed([one.leader.name for one in fresh])))
     if gone:
-        parts.append(f"not there: {listed([one.leader.name for one in gone])}")
+        parts.append(say("not there: {}", listed([one.leader.name for one in gone])))
     return joined("; ", parts)
 
 
@@ -277,7 +277,9 @@ def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:
         flowering = floor(walk.outlook.stem(id_, walk.season.day).flowering_truss)
         lowest = max(1, flowering - hanging + 1)
         writes.append((leader.place, Measured(id_, lowest_truss=lowest, leaves=min(leaves, 200.0), by="eye")))
-    return _made(walk, step, writes, f"{step.cultivar} on {step.row}: {many(hanging, 'truss', 'trusses')} a stem")
+    return _made(
+        walk, step, writes, say("{} on {}: {} a stem", step.cultivar, step.row, many(hanging, "truss", "trusses"))
+    )
 
 
 def _made(walk: Walk, step: Step, writes: Sequence[tuple[str, Body]], said: str) -> Answered:

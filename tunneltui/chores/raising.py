@@ -107,9 +107,9 @@ def raising(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]
                 )
         elif tray.potted_on is None:
             if (season.day - tray.germinated_on).days >= POT_ON_AFTER_DAYS:
-                yield _raise(season, tray, f"pot on {many(tray.plants, 'seedling')}", old, PottedOn)
+                yield _raise(season, tray, say("pot on {}", many(tray.plants, "seedling")), old, PottedOn)
         elif old >= HARDEN_AT_DAYS:
-            yield _raise(season, tray, f"put {many(tray.plants, 'plant')} out by day to harden", old, None)
+            yield _raise(season, tray, say("put {} out by day to harden", many(tray.plants, "plant")), old, None)
 
 
 def _raise(
@@ -123,7 +123,7 @@ def _raise(
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=3),
-        proposal=f"tray {tray.tray}: {proposal}",
+        proposal=say("tray {}: {}", tray.tray, proposal),
         why=say(
             "Sown {} ago, {} {}.{}",
             many(old, "day"),
@@ -149,7 +149,7 @@ def plant_out(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
             by_row[season.layout.places[name].row_id].append(name)
             empty.remove(name)
         days = (season.day - tray.sown_on).days
-        old = f"Tray {tray.tray} is {many(days, 'day')} old and hardened"
+        old = say("Tray {} is {} old and hardened", tray.tray, many(days, "day"))
         for row, places in by_row.items():
             yield from _plant_out(
                 season, row, places, tray.cultivar, tray.tray, old, LEGGY_BURIED_M if days > LEGGY_AT_DAYS else 0.0
@@ -170,7 +170,12 @@ def _bought(season: Season, empty: list[str]) -> Iterator[Chore]:
         if standing.place.cultivar in set(plan.cultivars) - sown - {""}:
             by_row[standing.row_id, standing.place.cultivar].append(name)
     for (row, cultivar), places in by_row.items():
-        why = f"Plan {plan.name}, adopted on {on}, plants on {plan.plant}, and none were sown"
+        why = say(
+            "Plan {}, adopted on {}, plants on {}, and none were sown",
+            plan.name,
+            on.isoformat(),
+            plan.plant.isoformat(),
+        )
         yield from _plant_out(season, row, places, cultivar, "", why)
 
 
@@ -191,7 +196,11 @@ def _plant_out(
     warm = (
         say("the last week was {}", degc(week_c)) if week_c is not None else "no air is read: feel the soil first"
     )
-    what = f"{many(len(places), 'plant')} of tray {tray}" if tray else f"{len(places)} bought {cultivar}"
+    what = (
+        say("{} of tray {}", many(len(places), "plant"), tray)
+        if tray
+        else say("{} bought {}", len(places), cultivar)
+    )
     yield make_chore(
         PLANT_OUT,
         f"{row} {tray or cultivar}",
@@ -199,8 +208,10 @@ def _plant_out(
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=7),
-        proposal=f"plant {what} on {row}, {_depth(buried_m)}, once a first truss shows: {_from_to(places)}",
-        why=f"{why}; {warm}.",
+        proposal=say(
+            "plant {} on {}, {}, once a first truss shows: {}", what, row, _depth(buried_m), _from_to(places)
+        ),
+        why=say("{}; {}.", why, warm),
         bits=[_planting(season, place, cultivar, tray, buried_m) for place in places],
     )
 
@@ -228,7 +239,7 @@ def _planting(season: Season, place: str, cultivar: str, tray: str, buried_m: fl
     standing = season.layout.places[place]
     where = Where(standing.row_id, standing.place.x_m, standing.u_m, place)
     writes = (place, Planted(cultivar, standing.place.leaders, tray, buried_m))
-    return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), f"{cultivar} at {place}")
+    return Bit(place, where, minutes_for(season, PLANT_OUT), (writes,), (), say("{} at {}", cultivar, place))
 
 
 RULES = (

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tunneltui.cells import listed, many
+from tunneltui.cells import listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
@@ -59,15 +59,24 @@ def _room_gone(season: Season, loop: str, coiled: list[LoweringMove]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"{loop}: no room left for {names}; say once what you do about it",
-        why=f"{many(len(coiled), 'head')} of {loop} cannot go on ({coiled[0].limited_by}). Until you say "
-        "otherwise they are let out all the same, and the stem is coiled on the ground under its hook.",
+        proposal=say("{}: no room left for {}; say once what you do about it", loop, names),
+        why=say(
+            "{} of {} cannot go on ({}). Until you say otherwise they are let out all the same, and "
+            "the stem is coiled on the ground under its hook.",
+            many(len(coiled), "head"),
+            loop,
+            coiled[0].limited_by,
+        ),
         bits=whole(at_head(season, first), minutes_for(season, ROOM_GONE)),
         choices=[
             ("c", "coil the stems on the ground under their hooks", answer("coil")),
             ("d", "let the bare lowest tier down first, coil what is left", answer("tier_down")),
             ("b", "hang the heads back along the same wire", answer("turn_back")),
-            ("o", f"take every third tip out: {listed([x.name for x in fewer])}", answer("fewer_tips", *tips)),
+            (
+                "o",
+                say("take every third tip out: {}", listed([x.name for x in fewer])),
+                answer("fewer_tips", *tips),
+            ),
         ],
     )
 

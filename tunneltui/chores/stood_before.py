@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from tunneltui.cells import day_word, many
+from tunneltui.cells import Day, many, say
 from tunneltui.chores.begun_late import STOOD_BEFORE_KEY, may_be_older
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
@@ -40,7 +40,7 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
 
     def about(weeks: int) -> tuple[str, list[tuple[str, Written]]]:
         day = noted - timedelta(weeks=weeks)
-        return f"about {weeks} weeks before, {day_word(day)}", [
+        return say("about {} weeks before, {}", weeks, Day(day)), [
             ("", (place, PlantedAbout(plant, day))) for plant, place in plants.items()
         ]
 
@@ -51,12 +51,12 @@ def _ask(season: Season, loop: str, leaders: list[Leader]) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=f"{loop}: say when its {many(len(plants), 'plant')} were planted",
+        proposal=say("{}: say when its {} were planted", loop, many(len(plants), "plant")),
         why="Nothing else is noted of them. Stems that stood before are long and bear: what is asked of them, and "
         "what they will give, rests on it.",
         bits=whole(where, minutes_for(season, STOOD_BEFORE)),
         choices=[
-            ("n", f"{day_word(noted, season.day)}, as noted", [("", (loop, Note(text="")))]),
+            ("n", say("{}, as noted", Day(noted, season.day)), [("", (loop, Note(text="")))]),
             *((key, *about(weeks)) for key, weeks in WEEKS_AGO.items()),
         ],
     )

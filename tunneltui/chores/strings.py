@@ -7,7 +7,7 @@ from datetime import timedelta
 from itertools import pairwise
 from math import ceil, hypot
 
-from tunneltui.cells import as_typed, cm, day_word, listed, load, m, say
+from tunneltui.cells import Day, as_typed, cm, listed, load, m, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, WIRE, ChoreKind
 from tunneltui.chores.lowering import LoweringJob
@@ -109,7 +109,7 @@ def _clip_to_string(
                 Clipped(leader.id, s_m, "string", string.id, clip_kind=clip_kind(season, leader), assumed=True),
             ),
             leaders=[leader.id],
-            what=f"clip to it, stem {stem_name(season, leader, where.row)}",
+            what=say("clip to it, stem {}", stem_name(season, leader, where.row)),
         ),
     )
 
@@ -226,10 +226,14 @@ def cross_wire(season: Season, loads: Loads, jobs: Sequence[LoweringJob]) -> Ite
                 latest=job.visit,
                 must=True,
                 overhead=True,
-                proposal=f"put up a cross wire over the end of {first.row}, then note it in the holding",
-                why=f"{listed([move.name for move in waiting])} must go round the end of {first.row} by "
-                f"{day_word(job.visit, season.day)}, and nothing is overhead there to hang them from. "
-                f"{_sideways(season, loads, loop, waiting)}",
+                proposal=say("put up a cross wire over the end of {}, then note it in the holding", first.row),
+                why=say(
+                    "{} must go round the end of {} by {}, and nothing is overhead there to hang them from. {}",
+                    listed([move.name for move in waiting]),
+                    first.row,
+                    Day(job.visit, season.day),
+                    _sideways(season, loads, loop, waiting),
+                ),
                 bits=whole(
                     where,
                     minutes_for(season, CROSS_WIRE),
@@ -245,7 +249,7 @@ def _sideways(season: Season, loads: Loads, loop: Loop, waiting: Sequence[Loweri
     heads_n = [hooks.get(hook_id(season.leaders[move.leader]), 0.0) for move in waiting[:HEADS_A_CORNER]]
     across_m = first.length_m - season.layout.rows[first.row][1].length_m
     pull_n = side_pull_n(season.layout, loop, first, [(across_m / 2, newton) for newton in heads_n])
-    heads = "that head" if len(heads_n) == 1 else f"{len(heads_n)} heads"
+    heads = "that head" if len(heads_n) == 1 else say("{} heads", len(heads_n))
     return say("With {} on it the wire pulls the end frame sideways with about {}.", heads, load(pull_n))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 
-from tunneltui.cells import cm, day_word, joined, listed, many, say
+from tunneltui.cells import Day, cm, joined, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
@@ -135,12 +135,20 @@ class LastFlowers:
 def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[LastFlower]) -> str:
     """``flowers``: the last useful one of each."""
     last = max(flowers, key=lambda flower: flower.day)
-    ends = day_word(last.end.day, season.day)
-    end = f"about {ends}, as years usually go, it is too cold to ripen" if last.end.assumed else ""
-    return (
-        f"Trusses that flower after {day_word(last.day, season.day)} will be picked green: "
-        f"{end or f'the bed is wanted back on {ends}'}, {many((last.end.day - last.day).days, 'day')} later; "
-        f"{many(len(leaders), 'tip')} of {row} still {'grows' if len(leaders) == 1 else 'grow'}."
+    end = say(
+        "about {}, as years usually go, it is too cold to ripen"
+        if last.end.assumed
+        else "the bed is wanted back on {}",
+        Day(last.end.day, season.day),
+    )
+    return say(
+        "Trusses that flower after {} will be picked green: {}, {} later; {} of {} still {}.",
+        Day(last.day, season.day),
+        end,
+        many((last.end.day - last.day).days, "day"),
+        many(len(leaders), "tip"),
+        row,
+        "grows" if len(leaders) == 1 else "grow",
     )
 
 
@@ -179,7 +187,7 @@ def _wire_reached(season: Season, outlook: Outlook, row: str, leaders: list[Lead
     over_m = outlook.stem(highest.id, season.day).tip_z_m.mid - standing.wire_height_m
     side = "over" if over_m > 0 else "under"
     where = "at the wire" if abs(over_m) < 0.005 else say("{} {} the wire", cm(abs(over_m)), side)
-    came = f"{many(len(leaders), 'tip')} of {row} to be stopped at the wire came to it"
+    came = say("{} of {} to be stopped at the wire came to it", many(len(leaders), "tip"), row)
     return say("{}: {} is {}.", came, highest.name, where)
 
 
@@ -196,8 +204,11 @@ def _tip_out(
         when="early and dry",
         earliest=season.day,
         latest=season.day + timedelta(days=LATER_DAYS),
-        proposal=f"let it run, or take the tip out two leaves above the last truss: "
-        f"{listed([leader.name for leader in leaders])}{seen}",
+        proposal=say(
+            "let it run, or take the tip out two leaves above the last truss: {}{}",
+            listed([leader.name for leader in leaders]),
+            seen,
+        ),
         why=why,
         bits=tip_bits(season, leaders),
         choices=[*tip_choices(leaders), *_wind_in(season, outlook, at_wire)],
@@ -216,7 +227,7 @@ def _wind_in(season: Season, outlook: Outlook, at_wire: list[Leader]) -> list[An
 def tip_bits(season: Season, leaders: Iterable[Leader]) -> list[Bit]:
     """A tip each, to be decided together or one by one."""
     minutes = minutes_for(season, TIP_OUT)
-    return [Bit(x.id, at_head(season, x), minutes, (), (x.id,), f"tip of {x.name}") for x in leaders]
+    return [Bit(x.id, at_head(season, x), minutes, (), (x.id,), say("tip of {}", x.name)) for x in leaders]
 
 
 Answer = tuple[str, str, list[tuple[str, Written]]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from tunneltui.cells import degc, kg, many, say
+from tunneltui.cells import Quantity, degc, kg, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_head, at_root, at_row, in_order_of_work, make_chore, whole
@@ -63,9 +63,16 @@ def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int
         when="early and dry",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"cut {many(len(over), 'truss', 'trusses')} back to target",
-        why=f"Truss {truss.number} of {leader.name} has about {truss.fruits:.0f} fruits, its target is {target}; "
-        f"{len(over)} on {row} are over.",
+        proposal=say("cut {} back to target", many(len(over), "truss", "trusses")),
+        why=say(
+            "Truss {} of {} has about {} fruits, its target is {}; {} on {} are over.",
+            truss.number,
+            leader.name,
+            Quantity(truss.fruits, ""),
+            target,
+            len(over),
+            row,
+        ),
         bits=[
             Bit(
                 f"{one.id} {truss.number}",
@@ -73,7 +80,7 @@ def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int
                 minutes_for(season, TRUSS_PRUNE),
                 ((one.place, TrussPruned(one.id, truss.number, target)),),
                 (one.id,),
-                f"truss {truss.number} of {one.name} to {target}",
+                say("truss {} of {} to {}", truss.number, one.name, target),
             )
             for one, truss, target in over
         ],
@@ -100,13 +107,13 @@ def _prop(season: Season, leader: Leader, truss: TrussOn) -> Chore:
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
-        proposal=f"{leader.name}: prop truss {truss.number}",
+        proposal=say("{}: prop truss {}", leader.name, truss.number),
         why=say(
             "Truss {} weighs about {} with {} fruits, over its target and too far on to prune; its stalk kinks "
             "first.",
             truss.number,
             kg(truss.kg),
-            f"{truss.fruits:.0f}",
+            Quantity(truss.fruits, ""),
         ),
         bits=whole(
             where,
@@ -137,7 +144,7 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
                 when="midday",
                 earliest=season.day,
                 latest=season.day + timedelta(days=1),
-                proposal=f"shake the flowers of {many(len(flowering), 'plant')} at midday",
+                proposal=say("shake the flowers of {} at midday", many(len(flowering), "plant")),
                 why=reason,
                 bits=[
                     Bit(
@@ -146,7 +153,7 @@ def pollinate(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore
                         max(1.0 / len(every), minutes_for(season, POLLINATE)),
                         ((row, Pollinated((leader.id,))),),
                         (leader.id,),
-                        f"flowers of {leader.name}",
+                        say("flowers of {}", leader.name),
                     )
                     for leader in flowering
                 ],

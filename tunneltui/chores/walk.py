@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
 
-from tunneltui.cells import listed
+from tunneltui.cells import Quantity, listed, say
 from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
 from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
@@ -143,8 +143,10 @@ def _cut(season: Season, chore: Chore, tasks: Sequence[Task]) -> Chore:
         return chore
     part = only(chore, keys)
     names = [season.leaders[x].name for x in part.leaders if x in season.leaders]
-    whom = f": {listed(names)}" if names else ""
-    return part._replace(proposal=f"{chore.proposal}; today {len(part.pieces)} of {len(chore.pieces)}{whom}")
+    whom = say(": {}", listed(names)) if names else ""
+    return part._replace(
+        proposal=say("{}; today {} of {}{}", chore.proposal, len(part.pieces), len(chore.pieces), whom)
+    )
 
 
 def _shortened(chore: Chore, minutes: float) -> Chore:
@@ -159,7 +161,12 @@ def _shortened(chore: Chore, minutes: float) -> Chore:
     )
     return chore._replace(
         pieces=pieces,
-        proposal=f"{chore.proposal}; for {minutes:.0f} of {whole:.0f} min, ripest first, the rest next time",
+        proposal=say(
+            "{}; for {} of {}, ripest first, the rest next time",
+            chore.proposal,
+            Quantity(minutes, ""),
+            Quantity(whole, "min"),
+        ),
     )
 
 

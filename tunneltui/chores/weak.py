@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from statistics import median
 
-from tunneltui.cells import cm, say
+from tunneltui.cells import Quantity, cm, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_head, make_chore, whole
@@ -71,7 +71,11 @@ def _nearest(leader: Leader, others: list[Leader]) -> list[Leader]:
 
 
 def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) -> Chore:
-    passes = f"; its neighbours pass it about {PASSES_SAVED:.0f} times more" if leader.training == "tiered" else ""
+    passes = (
+        say("; its neighbours pass it about {} times more", Quantity(PASSES_SAVED, ""))
+        if leader.training == "tiered"
+        else ""
+    )
     where = at_head(season, leader)
     return make_chore(
         WEAK_PLANT,
@@ -80,7 +84,7 @@ def _weak_plant(season: Season, leader: Leader, own_m: float, usual_m: float) ->
         when="any",
         earliest=season.day,
         latest=season.day + timedelta(days=14),
-        proposal=f"{leader.name}: keep it as it is, or take its tip out, or the plant",
+        proposal=say("{}: keep it as it is, or take its tip out, or the plant", leader.name),
         why=say("It grows {} a week where the others of its loop make {}{}.", cm(own_m), cm(usual_m), passes),
         bits=whole(where, minutes_for(season, WEAK_PLANT), leaders=[leader.id]),
         choices=[

@@ -35,7 +35,7 @@ def let_out(metres: float, one_turn_m: float | None) -> Sentence:
         return words("half a turn")
     if halves == 2:
         return words("one turn")
-    return words(f"{halves // 2}{'½' if halves % 2 else ''} turns")
+    return say("{}{} turns", halves // 2, "½" if halves % 2 else "")
 
 
 def hook_place(season: Season, loop: str, u_m: float) -> Sentence:

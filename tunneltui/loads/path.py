@@ -281,7 +281,7 @@ def _up_from_the_ground(
 
 def _above_tip(leader: Leader, length_m: float) -> list[str]:
     noted = [(fixing.s_m, _fixing_words(fixing)) for fixing in leader.fixings]
-    noted += [(prop.s_m, f"prop of {prop.day} (entry {prop.id})") for prop in leader.props]
+    noted += [(prop.s_m, say("prop of {} (entry {})", prop.day.isoformat(), prop.id)) for prop in leader.props]
     above = sorted((s_m, what) for s_m, what in noted if s_m > length_m + SLACK_M)
     if not above:
         return []
@@ -300,8 +300,8 @@ def _above_tip(leader: Leader, length_m: float) -> list[str]:
 
 def _fixing_words(fixing: Fixing) -> str:
     what = "tie" if fixing.tie else "clip"
-    on = f"string {fixing.string}" if fixing.string else f"the {fixing.on}"
-    return f"{what} on {on} (entry {fixing.id})"
+    on = say("string {}", fixing.string) if fixing.string else say("the {}", fixing.on)
+    return say("{} on {} (entry {})", what, on, fixing.id)
 
 
 def _too_short(

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from tunneltui.cells import Quantity, joined, say
 from tunneltui.loads.history import kinds_of, leader_histories
 from tunneltui.loads.kinds import tests_of, unseen
 from tunneltui.loads.strength import Strength, chance, learn, prior_of, record
@@ -87,14 +88,21 @@ def told_words(told: Sequence[Told]) -> str:
     if not any(one.looks for one in told):
         return ""
     weeks = [("first week", told[0]), ("second", told[1]), ("third", told[2]), ("later", told[3])]
-    by_week = ", ".join(f"{name} {one.failures_told:.0f} and {one.happened}" for name, one in weeks if one.looks)
-    return f"Failures of clips: {in_all(told)} ({by_week})."
+    by_week = joined(
+        ", ",
+        (
+            say("{} {} and {}", name, Quantity(week.failures_told, ""), week.happened)
+            for name, week in weeks
+            if week.looks
+        ),
+    )
+    return say("Failures of clips: {} ({}).", in_all(told), by_week)
 
 
 def in_all(told: Sequence[Told]) -> str:
     """``told 12, happened 9``."""
     failures_told = sum(one.failures_told for one in told)
-    return f"told {failures_told:.0f}, happened {sum(one.happened for one in told)}"
+    return say("told {}, happened {}", Quantity(failures_told, ""), sum(one.happened for one in told))
 
 
 def _day_of(fixing: Fixing, look: Look) -> date:

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from tunneltui.cells import say
 from tunneltui.loads.clips import StemLoads, stem_loads
 from tunneltui.loads.lines import hook_id, hook_strength_n, twine_strength_n
 from tunneltui.loads.result import WeakPoint
@@ -220,8 +221,8 @@ class _House:
     def _words(self, fixing: Fixing) -> str:
         name = self.stems[fixing.leader].leader.name
         if fixing.on != "string":
-            return f"{fixing.on} clip of {name}"
-        return f"clip of {name} on {self.season.string_name(fixing.string)}"
+            return say("{} clip of {}", fixing.on, name)
+        return say("clip of {} on {}", name, self.season.string_name(fixing.string))
 
 
 def _beside_hook(stem: Stem, goes: _Next) -> bool:

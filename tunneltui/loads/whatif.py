@@ -219,14 +219,14 @@ def _strung(season: Season, outlook: Outlook, day: date, change: AddString) -> S
     loop = season.layout.loop_of_row[change.row]
     number = 1 + max((string.number for string in season.strings.values()), default=0)
     string = HungString(
-        f"{change.row} new string",
-        change.row,
-        loop.id,
-        number,
-        change.x_m,
-        loop.u_m(change.row, change.x_m),
-        change.twine or next((s.twine for s in season.strings.values() if s.row == change.row), ""),
-        0.5,
+        id=f"{change.row} new string",
+        row=change.row,
+        loop=loop.id,
+        number=number,
+        x_m=change.x_m,
+        u_m=loop.u_m(change.row, change.x_m),
+        twine=change.twine or next((s.twine for s in season.strings.values() if s.row == change.row), ""),
+        knot_share=0.5,
     )
     season = replace(season, strings={**season.strings, string.id: string})
     for leader in season.leaders_of_loop(loop.id):

@@ -170,7 +170,7 @@ def _items(bearing: Loads) -> dict[str, float]:
     """Likely newtons by a name that stays the same from one picture to the next."""
     clips = {name: clip.mid_n for name, clip in _clips_named(bearing).items()}
     lines = {line.id if "hook" in line.id else f"string {line.id}": line.mid_n for line in bearing.lines}
-    wires = {f"wire {wire.row} {wire.span}": wire.tension_n for wire in bearing.wires}
+    wires = {localize(say("wire {} {}", wire.row, wire.span)): wire.tension_n for wire in bearing.wires}
     hoops = {localize(say("hoop {} {}", hoop.tunnel, m(hoop.x_m))): hoop.load_n for hoop in bearing.hoops}
     return clips | lines | wires | hoops
 

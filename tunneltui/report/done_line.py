@@ -247,10 +247,10 @@ class _Pen:
         """Each entry as a sentence."""
         for one in drafts:
             entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
-            listed = (self._season.leaders.get(leader) for leader in parsed(one).get("leaders", ()))
-            of = [leader.name for leader in listed if leader is not None]
-            whom = f": {', '.join(of)}" if of else ""
-            yield f"    {one.about or 'the house'}: {sentence(self._season, entry)}{whom}"
+            handled = (self._season.leaders.get(leader) for leader in parsed(one).get("leaders", ()))
+            named = ", ".join(leader.name for leader in handled if leader is not None)
+            said = say("    {}: {}", one.about or "the house", sentence(self._season, entry))
+            yield say("{}: {}", said, named) if named else said
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""

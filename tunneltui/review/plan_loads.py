@@ -134,7 +134,7 @@ def _place_of(one: LineLoad | WireLoad | HoopLoad) -> tuple[str, float]:
         row, _, number = one.id.partition("/")
         return row, float(number)
     if isinstance(one, WireLoad):
-        return f"{one.row} {one.span}", 0.0
+        return f"{one.row} {one.span!s}", 0.0
     return one.tunnel, one.x_m
 
 
