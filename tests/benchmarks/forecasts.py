@@ -23,8 +23,8 @@ from tests.growth.open_sets import SETS, through_the_door
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.backtest import Score, backtest
 from tunneltui.growth.courses import Course, stem_course
-from tunneltui.growth.evidence import evidence
-from tunneltui.growth.forecast import basis
+from tunneltui.growth.evidence import evidence_of
+from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.response import day_length_h
 from tunneltui.growth.stems import LEADER_SD, READING_CM2, Grown, Seen, StemGroup
 from tunneltui.growth.widths import AS_USUAL
@@ -266,13 +266,13 @@ FILTERS: dict[str, Callable[[Set], Method]] = {
 def asked(name: str) -> Set:
     """A set's visits and what is asked on each. All stems of a set are read on the same days."""
     season = fold(through_the_door(name), SETS[name].last)
-    known = next(iter(basis(season).leaders.values()))
+    known = next(iter(basis_of(season).leaders.values()))
     first = min(leader.planted_on for leader in season.leaders.values()).toordinal()
     sums = _Sums(known.air, known.coming.stems, None if season.holding.lit else season.holding.latitude_deg)
     older = known.followed.age_days - (known.followed.state_day - first)
     read: dict[tuple[int, int], list[Grown]] = defaultdict(list)
     for leader in season.leaders.values():
-        found = evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
+        found = evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
         for growth in found.growths:
             read[growth.start, growth.end].append(growth.grown)
     order = sorted(read, key=lambda days: days[1])

@@ -13,7 +13,7 @@ from tests.loads import made
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.fit import will_it_fit
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.growth.forecast import DAYS, RIPENING_DAYS, basis
+from tunneltui.growth.forecast import DAYS, RIPENING_DAYS, basis_of
 from tunneltui.growth.leader import leader_on, length_on
 from tunneltui.holding.model import Cultivar, Holding, Work
 from tunneltui.holding.toml import to_toml
@@ -119,6 +119,6 @@ def test_lengths_are_those_of_a_forecast_made_for_it(day: date) -> None:
     reach = day + timedelta(days=DAYS + RIPENING_DAYS)
     assert coming.basis.last == reach
     (leader,) = [coming.basis.leaders[one.id] for one in season.leaders.values()][:1]
-    longer = basis(season, 120).leaders[leader.leader.id]
+    longer = basis_of(season, 120).leaders[leader.leader.id]
     assert length_on(leader, reach.toordinal()).mid == length_on(longer, reach.toordinal()).mid
     assert length_on(leader, reach.toordinal()).mid == leader_on(longer, reach.toordinal()).length_m.mid

@@ -9,7 +9,7 @@ import pytest
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary
 from tunneltui.growth.backtest import WHATS, Backtests, Score, backtest
-from tunneltui.growth.forecast import basis, outlook
+from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.kinds_crop import Picked, PlantLost
 from tunneltui.journal.kinds_journal import CrossedOut
@@ -55,7 +55,7 @@ def test_a_group_followed_on_from_day_to_day_is_as_followed_from_nothing() -> No
             air = {about: {**by_day, late: Air("sensor", mean_c=26.0)} for about, by_day in season.airs.items()}
             season = replace(season, airs=air)
         stages = Stages(memo)
-        on, anew = basis(season, 14, stages), basis(season, 14)
+        on, anew = basis_of(season, 14, stages), basis_of(season, 14)
         memo = stages.memo
         assert on.leaders.keys() == anew.leaders.keys()
         for name, one in anew.leaders.items():

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from tests.growth.growing import PLANTED, Diary, read_weekly, small_diary
-from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.forecast import outlook
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
@@ -27,7 +27,7 @@ def _weekly(lengths_m: list[float]) -> tuple[Diary, list[str]]:
 
 def _evidence(diary: Diary, leader: str, day: date = LAST) -> Evidence:
     season = fold(diary.entries, day)
-    return evidence(season.leaders[leader], season.layout.rows["W1"][1])
+    return evidence_of(season.leaders[leader], season.layout.rows["W1"][1])
 
 
 def _rate_of_others(diary: Diary, ids: list[str]) -> float:

@@ -19,7 +19,7 @@ from tests.growth.growing import Diary, lowered, ohio_diary
 from tests.growth.open_data import compartment, needs_open_data, ohio_air, ohio_visits
 from tests.growth.open_sets import through_the_door
 from tunneltui.growth.backtest import Score, backtest
-from tunneltui.growth.forecast import basis, outlook
+from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.response import truss_warmth
 from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
 from tunneltui.journal.entry import Entry
@@ -109,7 +109,7 @@ def test_trusses_of_the_group_four_weeks_ahead(name: str) -> None:
     counted, air = _counted(name)
     errors = []
     for day, later in _four_weeks(counted):
-        rate = next(iter(basis(fold(_entries(name), day)).leaders.values())).rate
+        rate = next(iter(basis_of(fold(_entries(name), day)).leaders.values())).rate
         warmth = sum(truss_warmth(air[day + timedelta(days=n)]) for n in range(1, 29))
         errors.append(abs(rate.coming(28, warmth) - (counted[later] - counted[day])))
     assert sum(errors) / len(errors) <= 0.75

@@ -14,7 +14,7 @@ import pytest
 from tests.benchmarks.forecasts import FILTERS, RIVALS, Set, asked, played, through_backtest, uneven
 from tests.growth.open_data import needs_open_data
 from tests.growth.open_sets import SETS, through_the_door
-from tunneltui.growth.forecast import basis
+from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.pick_days import FIRST_STRETCH_DAYS
 from tunneltui.growth.picks import Flow
 from tunneltui.season.fold import fold
@@ -146,7 +146,7 @@ def test_a_blind_promise_of_the_first_fortnight_holds(name: str, stems: float) -
         kg[pick.day] += pick.picked.kg or 0.0
     first = min(kg)
     season = fold(entries, first - timedelta(days=1))
-    known = basis(season, 21)
+    known = basis_of(season, 21)
     (learned,) = known.yields.values()
     assert learned.blind
     flow = Flow(list(known.ripe.values()))

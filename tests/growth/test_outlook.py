@@ -12,7 +12,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
-from tunneltui.growth.forecast import basis, outlook
+from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.holding.model import Cultivar
@@ -510,7 +510,7 @@ def test_days_to_picking_size_are_learned_from_two_readings() -> None:
             # Half a flower a day: 12 by day 24, and those that opened ten days ago are picked.
             reading = Measured(ids[0], flowering_truss=12 + 2 * visit, lowest_truss=8 + 2 * visit)
             diary.write(on, "W1-01", reading)
-        factor = basis(_season(diary, PLANTED + timedelta(days=33))).ripening["cherry"]
+        factor = basis_of(_season(diary, PLANTED + timedelta(days=33))).ripening["cherry"]
         learned.append(14 / factor.rate(0))
     assert learned[0] == pytest.approx(14)
     assert 9.5 < learned[1] < 11.5

@@ -11,7 +11,7 @@ import pytest
 
 from tests.growth.growing import PLANTED, lowered, read_weekly, small_diary
 from tunneltui.growth.courses import Course
-from tunneltui.growth.evidence import Fix, evidence
+from tunneltui.growth.evidence import Fix, evidence_of
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.groups import Coming, Followed, growth_over
 from tunneltui.growth.position import UNNOTED_CM2, Position
@@ -29,7 +29,7 @@ def test_a_ticked_lowering_moves_the_tip_and_says_nothing_of_the_length() -> Non
     diary, ids = small_diary()
     lowered(diary, PLANTED, ids[0], "W1-01", let_out_m=0.40, as_proposed=True)
     season = fold(diary.entries, PLANTED)
-    (fix,) = evidence(season.leaders[ids[0]], season.layout.rows["W1"][1]).fixes
+    (fix,) = evidence_of(season.leaders[ids[0]], season.layout.rows["W1"][1]).fixes
     after = STANDING.take(fix)
     assert after.tip_cm == 160.0
     assert after.tip_cm2 == pytest.approx(425.0)
@@ -42,7 +42,7 @@ def test_a_lowering_ticked_as_aimed_tells_where_the_tip_is_whatever_was_let_out(
     lowered(diary, PLANTED, ids[0], "W1-01", let_out_m=0.40, as_proposed=True, aimed_under_wire_m=0.50)
     season = fold(diary.entries, PLANTED)
     wire_cm = 100 * season.layout.rows["W1"][1].wire_height_m
-    found = evidence(season.leaders[ids[0]], season.layout.rows["W1"][1])
+    found = evidence_of(season.leaders[ids[0]], season.layout.rows["W1"][1])
     after = replace(STANDING, tip_cm=wire_cm - 25, tip_cm2=25.0)
     for fix in found.fixes:
         after = after.take(fix)

@@ -10,7 +10,7 @@ import pytest
 
 from tests.growth.growing import PLANTED, Diary, small_diary
 from tunneltui.growth.air import AirSeries, Mark, typical_c
-from tunneltui.growth.forecast import basis
+from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
 from tunneltui.growth.season_end import season_end
 from tunneltui.growth.topping import TOO_COLD_C, LastPick, last_pick, last_useful_flowering, tip_outs
@@ -69,7 +69,7 @@ def test_the_tip_comes_out_when_the_last_useful_truss_flowers() -> None:
     first = outs[ids[0]]
     assert first.last_pick == LastPick(WANTED, assumed=False)
     assert first.on <= first.last_flowering < WANTED - timedelta(days=40)
-    flowered = basis(season, 90).leaders[ids[0]].trusses.flowered
+    flowered = basis_of(season, 90).leaders[ids[0]].trusses.flowered
     assert flowered[first.last_truss - 1] < first.last_flowering.toordinal() + 1 <= flowered[first.last_truss]
     assert outs[ids[2]].last_truss in (first.last_truss + 1, first.last_truss + 2)  # counted two further on
     assert f"truss {first.last_truss} is the last" in tip_out_words(first)

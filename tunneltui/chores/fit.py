@@ -16,7 +16,7 @@ from tunneltui.chores.making import in_order_of_work, make_chore, on_the_loop, w
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.tips import last_flowers
-from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_journal import Note
@@ -54,7 +54,7 @@ def will_it_fit(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
         return
     known = outlook.basis
     if known is None or known.last < last:
-        known = basis(season, (last - season.day).days)
+        known = basis_of(season, (last - season.day).days)
     for loop, leaders in growing.items():
         found = [over for leader in leaders if (over := _outgrows(season, known, leader, ends)) is not None]
         if found:

@@ -13,7 +13,7 @@ from tunneltui.chores.begun_late import is_unnoted, stems_to_note, unsure_tips
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import STEPS, ChoreKind
 from tunneltui.chores.heads import stands_still
-from tunneltui.chores.lowering_head import head, height_limit, sooner_m
+from tunneltui.chores.lowering_head import head_of, height_limit, sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import REST_DAYS, plan_lowering
 from tunneltui.chores.making import Bit, make_chore, next_weekday, on_the_loop
@@ -155,7 +155,7 @@ def _going(
         leader
         for leader in taken
         if is_unnoted(season, outlook, leader)
-        or not head(season, outlook, leader, visit, next_visit, sooner).can_wait
+        or not head_of(season, outlook, leader, visit, next_visit, sooner).can_wait
     ]
 
 

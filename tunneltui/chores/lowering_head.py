@@ -146,7 +146,7 @@ def _wire_m(season: Season, leader: Leader) -> float:
     return season.layout.rows[leader.row][1].wire_height_m
 
 
-def head(
+def head_of(
     season: Season, outlook: Outlook, leader: Leader, visit: date, next_visit: date, sooner: float = 0.0
 ) -> Head:
     """A leader as it will hang on the day of a visit, under a limit so much lower."""

@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import floor
 
 from tunneltui.cells import cm, say
-from tunneltui.chores.lowering_head import STEP_M, UNDER_WIRE_M, Head, head
+from tunneltui.chores.lowering_head import STEP_M, UNDER_WIRE_M, Head, head_of
 from tunneltui.chores.lowering_limits import NO_ROOM, broken_limit, corners_passed, room_way
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
@@ -73,7 +73,7 @@ def plan_lowering(
     ``unnoted`` are ids of those whose lowerings were never noted. Without ``bearing`` no clip is looked at.
     ``sooner``: metres by which the loop is kept further under its limit.
     """
-    heads = front_first([head(season, outlook, leader, visit, next_visit, sooner) for leader in leaders])
+    heads = front_first([head_of(season, outlook, leader, visit, next_visit, sooner) for leader in leaders])
     if not heads:
         return ()
     moves = _in_turn(season, outlook, heads, visit, bearing, unnoted, {})
@@ -130,7 +130,7 @@ def moved_otherwise(
 ) -> LoweringMove:
     """A head's move as it was done by hand: so much let out, its hook there; ``None``: where that let-out brings
     it. Its clips follow from that."""
-    one = head(season, outlook, season.leaders[move.leader], visit, next_visit)
+    one = head_of(season, outlook, season.leaders[move.leader], visit, next_visit)
     hooks = {leader.id: hook_u_m(leader, one.loop) for leader in season.leaders_of_loop(one.loop.id)}
     going = _Visit(season, outlook, bearing, visit, hooks, {}, {})
     return _as_move(going, one, laid(season, one.hangs, let_out_m, at_u_m=at_u_m), "")

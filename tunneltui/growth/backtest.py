@@ -16,8 +16,8 @@ from itertools import pairwise
 from math import hypot
 from typing import Literal
 
-from tunneltui.growth.evidence import Evidence, Growth, evidence
-from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.evidence import Evidence, Growth, evidence_of
+from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.groups import WIDE, growth_over
 from tunneltui.growth.leader import HeadOn, LeaderBasis, head_on
 from tunneltui.growth.outlook import Band
@@ -114,7 +114,7 @@ def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
     memo = None
     for season in fold_days(entries, sorted(by_origin)):
         stages = Stages(memo)
-        found += _score(season, basis(season, LONGEST, stages), by_origin[season.day])
+        found += _score(season, basis_of(season, LONGEST, stages), by_origin[season.day])
         memo = stages.memo
     return found
 
@@ -143,7 +143,7 @@ def _horizon(days: int, found: Sequence[Scored]) -> Score:
 def outcomes(season: Season) -> Iterator[Outcome]:
     """Everything that happened and can be held against a forecast."""
     for leader in season.leaders.values():
-        found = evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
+        found = evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
         yield from _stem_outcomes(found, leader.cultivar)
         yield from _truss_outcomes(found, leader.cultivar)
     yield from _pick_outcomes(season)

@@ -351,7 +351,7 @@ def _lowered_before(reading: Reading, leader: Leader) -> int:
     return sum(lowering.day < reading.day for lowering in leader.lowerings)
 
 
-def evidence(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
+def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
     """All that the journal says of one leader's growth, in order of time."""
     reader = _Reader(leader, row.wire_height_m * 100, crop)
     steps: list[tuple[date, float, Callable[[], None]]] = []

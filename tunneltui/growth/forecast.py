@@ -16,7 +16,7 @@ from math import log
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
 from tunneltui.growth.defaults import Traits, traits
-from tunneltui.growth.evidence import Evidence, evidence
+from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.fruit_mass import CultivarFruit
 from tunneltui.growth.groups import Coming, Followed, Member, follow
 from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
@@ -113,7 +113,7 @@ def outlook(season: Season, days: int = DAYS) -> Outlook:
     return plan_outlook(Stages(), season, days)
 
 
-def basis(season: Season, days: int = DAYS, stages: Stages | None = None) -> Basis:
+def basis_of(season: Season, days: int = DAYS, stages: Stages | None = None) -> Basis:
     """Everything learned from the season by its day; ``stages`` with what is known of a day before."""
     return _basis(stages or Stages(), season, days)
 
@@ -147,7 +147,7 @@ def _to_pick(season: Season, known: Basis, days: int) -> tuple[tuple[PickOutlook
 
 def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None) -> Basis:
     found = {
-        name: stages.of(evidence, name, leader, _row(season, leader), season.crop_of(leader))
+        name: stages.of(evidence_of, name, leader, _row(season, leader), season.crop_of(leader))
         for name, leader in season.leaders.items()
     }
     houses = _houses(stages, season, days)

@@ -13,7 +13,7 @@ from math import floor
 
 from tunneltui.growth.air import AirSeries, air_series, typical_c
 from tunneltui.growth.courses import RipeCourse
-from tunneltui.growth.forecast import DAYS, Basis, basis
+from tunneltui.growth.forecast import DAYS, Basis, basis_of
 from tunneltui.growth.ripening import RipeningFactor, SizePace
 from tunneltui.season.state import Leader, Season
 
@@ -81,7 +81,7 @@ def last_useful_flowering(
 
 def basis_until(season: Season, end: LastPick) -> Basis:
     """What is learned, with the air carried on to the last pick."""
-    return basis(season, max(DAYS, (end.day - season.day).days))
+    return basis_of(season, max(DAYS, (end.day - season.day).days))
 
 
 def tip_outs(season: Season, known: Basis | None = None) -> dict[str, TipOut]:

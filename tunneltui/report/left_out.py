@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from tunneltui.growth.air import air_flags
-from tunneltui.growth.evidence import evidence
+from tunneltui.growth.evidence import evidence_of
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import VERSION
@@ -43,6 +43,6 @@ def _flags(entries: Sequence[Entry], day: date, places: set[str]) -> list[str]:
             out.says
             for leader in season.leaders.values()
             if leader.place in places
-            for out in evidence(leader, season.layout.rows[leader.row][1], season.crop_of(leader)).flagged
+            for out in evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader)).flagged
         ),
     ]

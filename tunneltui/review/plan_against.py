@@ -15,7 +15,7 @@ from datetime import date, timedelta
 from math import log
 from statistics import fmean
 
-from tunneltui.growth.forecast import basis
+from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.leader import length_on
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import layout
@@ -268,7 +268,7 @@ def _paces(lived: Season) -> dict[str, float]:
 def _lengths_m(lived: Season) -> dict[str, float]:
     """Mean length of the stems that were measured, on the day each went out, else today."""
     found: dict[str, list[float]] = {}
-    for one in basis(lived).leaders.values():
+    for one in basis_of(lived).leaders.values():
         if one.found.growths:
             day = lived.ended.get(one.leader.plant) or lived.day
             found.setdefault(one.leader.cultivar, []).append(length_on(one, day.toordinal()).mid)

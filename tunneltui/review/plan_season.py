@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import LeaderBasis, head_on, leader_on
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.growth.topping import LastPick, last_pick, tip_outs
@@ -101,7 +101,7 @@ def coming(
     end = last_pick(made)
     last = end.day if end is not None else planted_on + timedelta(days=SEASON_DAYS)
     days = max(14, (last - planted_on).days)
-    known = basis(made, days)
+    known = basis_of(made, days)
     stopped = {name: out.on for name, out in tip_outs(made, known).items()}
     stopped |= _stopped_at_the_wire(made, known, days)
     full = _stopped_in_full_tiers(made, records, known, days, stopped)
@@ -111,7 +111,7 @@ def coming(
     leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
     made = replace(made, leaders=leaders)
     growing = {name: known.leaders[name] for name in stopped}
-    return Coming(made, basis(made, days), end, last, growing, frozenset(full))
+    return Coming(made, basis_of(made, days), end, last, growing, frozenset(full))
 
 
 def _stopped_at_the_wire(season: Season, known: Basis, days: int) -> dict[str, date]:

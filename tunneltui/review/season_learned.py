@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from tunneltui.growth.defaults import season_truss_kg, traits
 from tunneltui.growth.evidence import ROOTING_DAYS
-from tunneltui.growth.forecast import Basis, basis
+from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import LeaderBasis
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import weighed
@@ -103,7 +103,7 @@ class _RowRead(NamedTuple):
 def season_taught(season: Season, planned: Iterable[str] = ()) -> SeasonTaught:
     """All that the plants of the last season taught, those that are out included; of ``planned`` cultivars that
     neither stand here nor are in the holding, what is usual."""
-    known = basis(this_season(season))
+    known = basis_of(this_season(season))
     stems = _stems(known)
     names = dict.fromkeys([*season.layout.cultivars, *known.traits, *planned])
     read = {name: found for name in known.traits if (found := _read_in_rows(season, known, name))}

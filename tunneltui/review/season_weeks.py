@@ -13,7 +13,7 @@ from statistics import fmean
 
 from tunneltui.growth.air import air_series, daily_mean_c
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
-from tunneltui.growth.forecast import basis
+from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
 from tunneltui.growth.leader import length_on
 from tunneltui.journal.entry import Entry
@@ -125,7 +125,7 @@ def _stems_m(lived: Season, last: date) -> dict[str, dict[date, float]]:
     first: dict[str, date] = {}
     for leader in lived.leaders.values():
         first[leader.cultivar] = min(leader.planted_on, first.get(leader.cultivar, leader.planted_on))
-    for one in basis(lived).leaders.values():
+    for one in basis_of(lived).leaders.values():
         if one.leader.planted_on > first[one.leader.cultivar] + TOGETHER:
             continue
         rates = _m_a_day([(g.start, g.end, g.grown.cm / 100) for g in one.found.growths])
