@@ -356,9 +356,9 @@ def to_data(value: Any) -> Any:
             return str(value)
         return {"cells": [[type(cell).__name__, *map(_field, cell)] for cell in value.cells]}
     if isinstance(value, tuple | list):
-        return [to_data(one) for one in value]
+        return [to_data(item) for item in value]
     if isinstance(value, dict):
-        return {key: to_data(one) for key, one in value.items()}
+        return {key: to_data(item) for key, item in value.items()}
     return value
 
 

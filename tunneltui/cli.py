@@ -195,8 +195,8 @@ def _first_run(args: Args) -> int:
     if isinstance(wanted, first_run.Demo):
         args.at = None
         return _demo(args)
-    here = command_helpers.begun(args, wanted.start.zone)
-    here.write(beginning.first_act(here, wanted.start, wanted.planted))
+    journal = command_helpers.begun(args, wanted.start.zone)
+    journal.write(beginning.first_act(journal, wanted.start, wanted.planted))
     return _opened(args)
 
 
@@ -838,11 +838,11 @@ def _add_settings(commands: Commands) -> None:
     _command(
         settings, "edit", lambda args: set_up.edit(args), "change them in your editor (EDITOR)", "settings edit"
     )
-    one = _command(
+    command = _command(
         settings, "set", lambda args: set_up.set_(args), "set one of them", "settings set theme daylight"
     )
-    one.add_argument("name", metavar="NAME", help="a setting such as theme, or an action such as round.done")
-    one.add_argument(
+    command.add_argument("name", metavar="NAME", help="a setting such as theme, or an action such as round.done")
+    command.add_argument(
         "value", metavar="VALUE", help="what it is to be, such as daylight, true, or keys: 'space, g'"
     )
     check = _command(

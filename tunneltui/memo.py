@@ -55,11 +55,11 @@ class Stages:
 
     def of(self, work: Callable[[*_Given], _Gave], key: Hashable, *given: *_Given) -> _Gave:
         """What ``work`` gives; what it gave last where it was given the same, by identity or by value."""
-        known = self._pulled.get((work, key)) or self._memo.known((work, key))
-        if known is None or known.given != given:
-            known = _Kept(given, work(*given))
-        self._pulled[work, key] = known
-        gave: _Gave = known.gave
+        kept = self._pulled.get((work, key)) or self._memo.known((work, key))
+        if kept is None or kept.given != given:
+            kept = _Kept(given, work(*given))
+        self._pulled[work, key] = kept
+        gave: _Gave = kept.gave
         return gave
 
     def of_loop(self, work: Callable[[*_Given], _Gave], key: Hashable, *given: *_Given) -> _Gave:
@@ -72,18 +72,18 @@ class Stages:
 
     def anew(self, depth: Depth, work: Callable[[*_Given], _Gave], key: Hashable, *given: *_Given) -> _Gave:
         """For what looks at so much that comparing is no use: worked out again whenever ``depth`` is reached."""
-        known = None if self._reaches(depth) else self._memo.known((work, key))
-        self._pulled[work, key] = known = known or _Kept((), work(*given))
-        gave: _Gave = known.gave
+        kept = None if self._reaches(depth) else self._memo.known((work, key))
+        self._pulled[work, key] = kept = kept or _Kept((), work(*given))
+        gave: _Gave = kept.gave
         return gave
 
     def resumed(self, work: Callable[[_Gave | None, *_Given], _Gave], key: Hashable, *given: *_Given) -> _Gave:
         """As ``of``, for a stage that is handed its last answer too, to take from it what still holds."""
-        known = self._memo.known((work, key))
-        if known is None or known.given != given:
-            known = _Kept(given, work(known.gave if known is not None else None, *given))
-        self._pulled[work, key] = known
-        gave: _Gave = known.gave
+        kept = self._memo.known((work, key))
+        if kept is None or kept.given != given:
+            kept = _Kept(given, work(kept.gave if kept is not None else None, *given))
+        self._pulled[work, key] = kept
+        gave: _Gave = kept.gave
         return gave
 
     @property
@@ -97,9 +97,9 @@ class Stages:
         return _DEEPER[self.depth] >= _DEEPER[depth]
 
     def _last_or_new(self, work: Callable[[*_Given], _Gave], key: Hashable, given: tuple[*_Given]) -> _Gave:
-        known = self._memo.known((work, key))
-        if known is None:
+        kept = self._memo.known((work, key))
+        if kept is None:
             return self.of(work, key, *given)
-        self._pulled[work, key] = known
-        gave: _Gave = known.gave
+        self._pulled[work, key] = kept
+        gave: _Gave = kept.gave
         return gave

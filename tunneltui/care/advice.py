@@ -18,12 +18,12 @@ from tunneltui.season.state import Season
 
 def advice(season: Season, outlook: Outlook) -> list[Advice]:
     """All that care asks today, in the order of the holding's tunnels."""
-    found: list[Advice] = []
+    advices: list[Advice] = []
     for tunnel in season.holding.tunnels:
         if not any(season.leaders_of_row(row_id(tunnel, row)) for row in tunnel.rows):
             continue
-        found += covers(season, tunnel)
-        found += scouting(season, tunnel)
+        advices += covers(season, tunnel)
+        advices += scouting(season, tunnel)
         for row in tunnel.rows:
-            found += watering(season, outlook, tunnel, row)
-    return [*found, *illness(season, outlook)]
+            advices += watering(season, outlook, tunnel, row)
+    return [*advices, *illness(season, outlook)]

@@ -74,14 +74,14 @@ def _fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Ad
 
 def _second_fleece(season: Season, tunnel: Tunnel, outside_min_c: float) -> Iterable[Advice]:
     """Where frost is likely under the one that is on."""
-    one, two = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (1, 2))
-    if one.mid_c > FROST_C:
+    single, two = (expected_night(season, tunnel, outside_min_c, fleeces) for fleeces in (1, 2))
+    if single.mid_c > FROST_C:
         return
     why = say(
         "{} forecast outside tonight: {} under the fleece that is on, {} under two; barrels help only the cover "
         "they stand under; no cover is a promise",
         degc(outside_min_c),
-        one.words,
+        single.words,
         two.words,
     )
     source = "Savage 1980, Guttormsen 1972; what a second layer adds is assumed"

@@ -118,13 +118,15 @@ def must_not_meet(stocks: Sequence[str]) -> list[tuple[str, str, str]]:
 
     A stock is known by its name alone; one whose name tells nothing is in no pair, which is no leave to mix it.
     """
-    found = []
-    for one, other in combinations(stocks, 2):
+    clashes = []
+    for stock, other in combinations(stocks, 2):
         for first, second, why in NEVER_MEET:
-            if (_holds(one, first) and _holds(other, second)) or (_holds(one, second) and _holds(other, first)):
-                found.append((one, other, why))
+            if (_holds(stock, first) and _holds(other, second)) or (
+                _holds(stock, second) and _holds(other, first)
+            ):
+                clashes.append((stock, other, why))
                 break
-    return found
+    return clashes
 
 
 def _holds(stock: str, what: str) -> bool:

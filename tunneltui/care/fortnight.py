@@ -154,7 +154,7 @@ class Fortnight:
     @property
     def no_humidity_days(self) -> int:
         """Past days on which no hour of humidity was read: their disease weather is unknown."""
-        return sum(1 for one in self.days if one.illness is not None and not one.illness.humid_hours_read)
+        return sum(1 for day in self.days if day.illness is not None and not day.illness.humid_hours_read)
 
     @property
     def past(self) -> tuple[AirDay, ...]:
@@ -241,12 +241,12 @@ def _past(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Iterat
 
 
 def _illness(season: Season, tunnel: str, day: date) -> IllnessWeather:
-    before, here = (day_air(season, tunnel, day - timedelta(days=back)) for back in (1, 0))
+    before, today_air = (day_air(season, tunnel, day - timedelta(days=back)) for back in (1, 0))
     return IllnessWeather(
-        blight_weather([before, here])[-1],
-        leaf_mould_hours(here),
-        grey_mould_hours(here),
-        sum(1 for rh in here.hours_rh if rh is not None),
+        blight_weather([before, today_air])[-1],
+        leaf_mould_hours(today_air),
+        grey_mould_hours(today_air),
+        sum(1 for rh in today_air.hours_rh if rh is not None),
     )
 
 
@@ -263,9 +263,9 @@ def _disease(season: Season, tunnel: str, day: date, ill: IllnessWeather) -> Ite
     if ill.late_blight:
         yield Blight()
     elif ill.late_blight is None:
-        here = day_air(season, tunnel, day)
-        sure, perhaps = humid_hours(here, BLIGHT_HUMID_RH)
-        if blight_day(here) is not None:
+        air = day_air(season, tunnel, day)
+        sure, perhaps = humid_hours(air, BLIGHT_HUMID_RH)
+        if blight_day(air) is not None:
             yield Blight("day before")
         elif perhaps > sure:
             yield Blight("humidity", perhaps - sure)
@@ -301,7 +301,7 @@ def _coming(
 def _filled_words(days: tuple[AirDay, ...], today: date, series: AirSeries) -> Iterator[str]:
     """Which days of the fortnight and of those ahead rest on no reading, and what stands in for it."""
     for mark, why in GAPS.items():
-        gaps = [one.day for one in days if one.mark == mark and (one.day < today or mark == "carried on")]
+        gaps = [day.day for day in days if day.mark == mark and (day.day < today or mark == "carried on")]
         if gaps:
             yield f"{_runs(gaps)}: {why}."
     first = days[0].day.isoformat()

@@ -16,13 +16,13 @@ NIGHTS_AHEAD = 3
 def nights_words(season: Season) -> str:
     """Where the trays belong in the coming nights, as a sentence; says so where no weather was issued."""
     lows = [issued_for(season, season.day + timedelta(days=n))[0] for n in range(1, NIGHTS_AHEAD + 1)]
-    known = [low for low in lows if low is not None]
-    if not known:
+    nights = [low for low in lows if low is not None]
+    if not nights:
         return say(
             "No weather is issued for the nights: in by night unless they hold {}.", degc(HARDENING_NIGHT_C)
         )
-    coldest = min(known)
-    span = Band(coldest, max(known), "degC")
+    coldest = min(nights)
+    span = Band(coldest, max(nights), "degC")
     if coldest < HARDENING_NIGHT_C:
         under = degc(HARDENING_NIGHT_C)
         return say("Nights of {} outside are issued, under {}: in by night, out by day.", span, under)

@@ -47,8 +47,8 @@ def harms_set(day: HotDay, before: HotDay = UNREAD) -> bool | None:
 def hot_day(hours_c: Sequence[float | None], mean_c: float | None) -> HotDay:
     """A day's hours above the limit; unknown unless every hour was read or enough are already too hot."""
     hot = sum(1 for t in hours_c if t is not None and t > SET_HOT_C)
-    known = bool(hours_c) and None not in hours_c
-    return HotDay(hot if known or hot >= SET_HOT_HOURS else None, mean_c)
+    hours_known = bool(hours_c) and None not in hours_c
+    return HotDay(hot if hours_known or hot >= SET_HOT_HOURS else None, mean_c)
 
 
 def flowers_harmed(day: date) -> date:

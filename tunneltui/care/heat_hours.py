@@ -34,8 +34,8 @@ class DayHeat:
     @property
     def worst(self) -> Feels | None:
         """How the worst hour feels; None where no hour is known."""
-        known = [feels(t, rh) for t, rh in zip(self.hours_c, self.hours_rh, strict=False) if t is not None and rh]
-        return max(known, key=lambda one: (one.humidex, one.wet_bulb_globe_c), default=None)
+        felt = [feels(t, rh) for t, rh in zip(self.hours_c, self.hours_rh, strict=False) if t is not None and rh]
+        return max(felt, key=lambda hour: (hour.humidex, hour.wet_bulb_globe_c), default=None)
 
     @property
     def done_by(self) -> int | None:
@@ -47,10 +47,10 @@ class DayHeat:
 
 def day_heat(season: Season, tunnel: str, day: date) -> DayHeat | None:
     """Heat of a day from today on; None where no whole day with humidity was read in the last week."""
-    found = _last_whole_day(season, tunnel)
-    if found is None:
+    tunnel_and_air = _last_whole_day(season, tunnel)
+    if tunnel_and_air is None:
         return None
-    read_on, air = found
+    read_on, air = tunnel_and_air
     _, high = issued_for(season, day)
     moved_k = 0.0
     if high is not None:

@@ -48,14 +48,14 @@ def illness(season: Season, outlook: Outlook) -> Iterator[Advice]:
 
 def blight(season: Season) -> Iterator[Advice]:
     """Pick, strip, clear: three musts for the plants on which late blight was found, in that order."""
-    for day, about, found in season.scoutings:
-        if not _is_news(season, day) or not _names(_BLIGHT, found.found) or found.over:
+    for day, about, scouted in season.scoutings:
+        if not _is_news(season, day) or not _names(_BLIGHT, scouted.found) or scouted.over:
             continue
-        leaders = [x for x in _meant(season, about, found.leaders) if not _over_since(season, x, day)]
+        leaders = [x for x in _meant(season, about, scouted.leaders) if not _over_since(season, x, day)]
         if not leaders:
             continue
         where = about or "the house"
-        named = bool(found.leaders) or about in {x.place for x in leaders}
+        named = bool(scouted.leaders) or about in {x.place for x in leaders}
         path = _blight_path(where, leaders) if named else _find_them(where, about)
         for step, proposal, bodies in path:
             name = f"{where} {step}"
@@ -104,9 +104,9 @@ def _blight(
 def watch(season: Season) -> Iterator[Advice]:
     """After late blight was found every other plant is looked at daily for a week."""
     noted: dict[str, date] = {}
-    for day, about, found in season.scoutings:
-        recent = 0 <= (season.day - day).days <= WATCH_DAYS and not found.over
-        if recent and _names(_BLIGHT, found.found) and not _was_nothing(season, day, about, found):
+    for day, about, scouted in season.scoutings:
+        recent = 0 <= (season.day - day).days <= WATCH_DAYS and not scouted.over
+        if recent and _names(_BLIGHT, scouted.found) and not _was_nothing(season, day, about, scouted):
             noted |= dict.fromkeys(_tunnels_of(season, about), day)
     for tunnel in season.holding.tunnels:
         rows = [row_id(tunnel, row) for row in tunnel.rows if season.leaders_of_row(row_id(tunnel, row))]
@@ -121,9 +121,9 @@ def watch(season: Season) -> Iterator[Advice]:
             yield Advice("scout", name, True, "any", proposal, why, "common practice, no source", body)
 
 
-def _was_nothing(season: Season, day: date, about: str, found: Scouted) -> bool:
+def _was_nothing(season: Season, day: date, about: str, scouted: Scouted) -> bool:
     """Said to be over since; a sick plant that was cleared is not."""
-    standing = _meant(season, about, found.leaders)
+    standing = _meant(season, about, scouted.leaders)
     return bool(standing) and all(_over_since(season, leader, day) for leader in standing)
 
 
@@ -151,7 +151,11 @@ def _end_rot_noted(season: Season) -> Iterator[tuple[date, str]]:
     every: list[tuple[date, str, tuple[str, ...], str]] = [
         *((day, about, (), lost.why) for day, about, lost in season.fruit_losses),
         *((day, about, (lost.leader,), lost.why) for day, about, lost in season.truss_losses),
-        *((day, about, found.leaders, found.found) for day, about, found in season.scoutings if not found.over),
+        *(
+            (day, about, scouted.leaders, scouted.found)
+            for day, about, scouted in season.scoutings
+            if not scouted.over
+        ),
     ]
     for day, about, leaders, noted in every:
         if _names(_END_ROT, noted):
@@ -201,11 +205,11 @@ def _hot_days(season: Season, tunnel: str, last: date) -> tuple[int, int]:
 def orders(season: Season) -> Iterator[Advice]:
     """Helpers against the pests that were found, with the day they can be here."""
     seen: dict[tuple[str, str], tuple[date, int, str]] = {}
-    for day, about, found in season.scoutings:
-        if not _is_news(season, day) or found.over:
+    for day, about, scouted in season.scoutings:
+        if not _is_news(season, day) or scouted.over:
             continue
-        tunnels = {season.layout.rows[leader.row][0].key for leader in _meant(season, about, found.leaders)}
-        for pest in pests_in(season.holding, " ; ".join(_said_to_be_there(found.found))):
+        tunnels = {season.layout.rows[leader.row][0].key for leader in _meant(season, about, scouted.leaders)}
+        for pest in pests_in(season.holding, " ; ".join(_said_to_be_there(scouted.found))):
             for tunnel in sorted(tunnels) if pest.helper else ():
                 seen[tunnel, pest.key] = (day, pest.order_days, pest.helper)
     for (tunnel, what), (day, days, helper) in seen.items():
@@ -252,8 +256,8 @@ def _meant(season: Season, about: str, leaders: tuple[str, ...]) -> list[Leader]
 def _over_since(season: Season, leader: Leader, day: date) -> bool:
     """The suspicion was said to be over, of the leader or of where it stands."""
     return any(
-        when >= day and found.over and leader in _meant(season, about, found.leaders)
-        for when, about, found in season.scoutings
+        when >= day and scouted.over and leader in _meant(season, about, scouted.leaders)
+        for when, about, scouted in season.scoutings
     )
 
 

@@ -34,9 +34,9 @@ def pests(holding: Holding) -> tuple[Pest, ...]:
     return (*kept, *(pest for name, pest in own.items() if name not in names))
 
 
-def pests_in(holding: Holding, found: str) -> list[Pest]:
+def pests_in(holding: Holding, text: str) -> list[Pest]:
     """Those that a scouting's words name, one or many of them, or by another name."""
-    words = found.casefold()
+    words = text.casefold()
     return [pest for pest in pests(holding) if any(name in words for name in _names(pest.key.casefold()))]
 
 

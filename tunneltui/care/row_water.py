@@ -136,7 +136,7 @@ def _asked_in_test(
     each = _litres_by_day(season, outlook, tunnel, row, days, 1.0)
     if len(each) < max(1.0, TEST_DAYS_READ * test.days):
         return None
-    return fmean(one.mid_l for one in each.values()) * test.days * test.plants
+    return fmean(asked.mid_l for asked in each.values()) * test.days * test.plants
 
 
 def _litres_by_day(
@@ -144,12 +144,12 @@ def _litres_by_day(
 ) -> dict[date, Water]:
     if season.holding.latitude_deg is None:
         return {}
-    found = {}
+    litres_by_day = {}
     for day in days:
         inside = _inside_on(air_on(season, tunnel.key, day))
         if inside is not None:
-            found[day] = _asked(season, outlook, tunnel, row, day, inside, factor)
-    return found
+            litres_by_day[day] = _asked(season, outlook, tunnel, row, day, inside, factor)
+    return litres_by_day
 
 
 def _inside_on(air: Air | None) -> Inside | None:
@@ -212,8 +212,8 @@ def given_against_asked(
     factor = tested_factor(season, outlook, tunnel, row).factor
     each = _litres_by_day(season, outlook, tunnel, row, span, factor)
     plants = plants_of(season, name)
-    low = fmean(one.low_l for one in each.values()) * days * plants if each else None
-    high = fmean(one.high_l for one in each.values()) * days * plants if each else None
+    low = fmean(asked.low_l for asked in each.values()) * days * plants if each else None
+    high = fmean(asked.high_l for asked in each.values()) * days * plants if each else None
     given = [
         (day, _litres_to(season, tunnel, row, about, watered))
         for day, about, watered in (*_by_hand(season, tunnel, name), *_by_timer(season, tunnel, name, span))
@@ -245,14 +245,16 @@ def _by_timer(
 ) -> Iterator[tuple[date, str, Watered]]:
     """What the timer gave on each day of a span, by the setting that stood on it."""
     for day in span:
-        found = timer_on(season, (row, tunnel.key, ""), day)
-        if found is not None and (found[2].minutes or found[2].litres):
-            yield day, found[1], found[2]
+        by_timer = timer_on(season, (row, tunnel.key, ""), day)
+        if by_timer is not None and (by_timer[2].minutes or by_timer[2].litres):
+            yield day, by_timer[1], by_timer[2]
 
 
 def timer_on(season: Season, abouts: Sequence[str], day: date) -> tuple[date, str, Watered] | None:
     """(set on, about, setting) of the timer on a day; None where none was ever set."""
-    set_by_then = [one for one in season.waterings_of(abouts) if one[2].timer and one[0] <= day]
+    set_by_then = [
+        watering for watering in season.waterings_of(abouts) if watering[2].timer and watering[0] <= day
+    ]
     return set_by_then[-1] if set_by_then else None
 
 

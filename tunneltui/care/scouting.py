@@ -105,7 +105,7 @@ def spells(season: Season, tunnel: str) -> list[Spell]:
     """The newest spell of each disease's weather, up to yesterday; days not read end one."""
     days = [season.day - timedelta(days=back) for back in range(LOOK_BACK_DAYS, 0, -1)]
     airs = [day_air(season, tunnel, day) for day in days]
-    found = []
+    met_spells = []
     for disease in DISEASES:
         met = disease.weather(airs)
         last = max((i for i, so in enumerate(met) if so), default=-1)
@@ -114,25 +114,25 @@ def spells(season: Season, tunnel: str) -> list[Spell]:
         first = last
         while first > 0 and met[first - 1]:
             first -= 1
-        found.append(Spell(disease, days[first], days[last]))
-    return found
+        met_spells.append(Spell(disease, days[first], days[last]))
+    return met_spells
 
 
 def scouting(season: Season, tunnel: Tunnel) -> Iterable[Advice]:
     """One look for all diseases whose weather came, until every row was looked over since it began."""
     rows = [row_id(tunnel, row) for row in tunnel.rows if season.leaders_of_row(row_id(tunnel, row))]
     looked = min((last_scouted(season, row, tunnel.key) or date.min for row in rows), default=date.max)
-    found = [spell for spell in spells(season, tunnel.key) if looked <= spell.first]
-    if not found:
+    open_spells = [spell for spell in spells(season, tunnel.key) if looked <= spell.first]
+    if not open_spells:
         return
     yield Advice(
         "scout",
         tunnel.key,
-        any(spell.disease.must for spell in found),
+        any(spell.disease.must for spell in open_spells),
         "any",
-        "look for " + "; ".join(spell.disease.look_for for spell in found),
-        joined("; ", (spell.words for spell in found)),
-        ", ".join(spell.disease.source for spell in found),
+        "look for " + "; ".join(spell.disease.look_for for spell in open_spells),
+        joined("; ", (spell.words for spell in open_spells)),
+        ", ".join(spell.disease.source for spell in open_spells),
         ((tunnel.key, Scouted()),),
     )
 
@@ -152,8 +152,10 @@ def weekly_look(season: Season, row: str) -> str:
     last = last_scouted(season, row, tunnel.key)
     if last is not None and (season.day - last).days < SCOUT_EVERY_DAYS:
         return ""
-    ill = [f"{one.disease.key}: {one.disease.look_for}" for one in spells(season, tunnel.key)]
-    known = pests(season.holding)
+    ill = [f"{spell.disease.key}: {spell.disease.look_for}" for spell in spells(season, tunnel.key)]
+    pest_list = pests(season.holding)
     week = season.day.toordinal() // SCOUT_EVERY_DAYS
-    turn = [known[(PESTS_A_WEEK * week + n) % len(known)] for n in range(min(PESTS_A_WEEK, len(known)))]
+    turn = [
+        pest_list[(PESTS_A_WEEK * week + n) % len(pest_list)] for n in range(min(PESTS_A_WEEK, len(pest_list)))
+    ]
     return "; ".join([*ill, *(f"{pest.key}: {pest.look_for}" if pest.look_for else pest.key for pest in turn)])

@@ -52,7 +52,7 @@ def stores(season: Season) -> list[Store]:
     kinds = {clip.key: clip for clip in season.holding.clips}
     keys = set(season.stock) | {("clip", kind) for kind in hanging | failed | taken} | {("hook", k) for k in hooks}
     keys |= {("fleece", "")} if fleeces and not any(item == "fleece" for item, _ in season.stock) else set()
-    found = []
+    kept = []
     for item, kind in sorted(keys):
         came, went = _moved(season, item, kind)
         used = {"clip": hanging[kind], "hook": hooks[kind]}.get(item, 0)
@@ -61,7 +61,7 @@ def stores(season: Season) -> list[Store]:
             used, fleeces = fleeces, 0
         lost = broken[kind] if item == "clip" else 0
         clip = kinds.get(kind) if item == "clip" else None
-        found.append(
+        kept.append(
             Store(
                 item,
                 kind,
@@ -76,7 +76,7 @@ def stores(season: Season) -> list[Store]:
                 came - went - used - lost,
             )
         )
-    return found
+    return kept
 
 
 def _moved(season: Season, item: str, kind: str) -> tuple[float, float]:
@@ -128,7 +128,7 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
 def _clips(season: Season, end: SeasonEnd, there: float) -> Need:
     """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare."""
     hanging = sum(1 for leader in season.leaders.values() for f in leader.fixings if not f.tie)
-    now_m = _held_m(season, {name: one.length_today_m for name, one in end.leaders.items()})
+    now_m = _held_m(season, {name: stem.length_today_m for name, stem in end.leaders.items()})
     own = hanging >= OWN_CLIPS_FROM and now_m > 0
     a_metre = hanging / now_m if own else CLIPS_A_STEM_METRE
 
@@ -151,7 +151,7 @@ def _held_m(season: Season, lengths: Mapping[str, float]) -> float:
 
 def _lengths(season: Season, end: SeasonEnd, which: str) -> dict[str, float]:
     """Stem length on the last pick day by leader; a stem without its tip grows no more than it has."""
-    return {name: getattr(one.length_m, which) for name, one in end.leaders.items() if name in season.leaders}
+    return {name: getattr(stem.length_m, which) for name, stem in end.leaders.items() if name in season.leaders}
 
 
 def _hooks(season: Season, there: float) -> Need:
@@ -205,7 +205,7 @@ def _wire_m(season: Season, leader: str) -> float:
 
 
 def _let_out_m(leader: Leader) -> float:
-    return sum(one.let_out_m or 0.0 for one in leader.lowerings)
+    return sum(lowering.let_out_m or 0.0 for lowering in leader.lowerings)
 
 
 def _spare_m(season: Season, leader: str) -> float:

@@ -29,9 +29,9 @@ class Inside:
 def air_on(season: Season, tunnel: str, day: date) -> Air | None:
     """The tunnel's own air of that day, else what was noted for all tunnels."""
     for key in (tunnel, ""):
-        found = season.airs.get(key, {}).get(day)
-        if found is not None:
-            return found
+        air = season.airs.get(key, {}).get(day)
+        if air is not None:
+            return air
     return None
 
 

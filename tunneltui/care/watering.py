@@ -26,10 +26,10 @@ SOURCE = "FAO-56, inside radiation method and Hargreaves; crop factor known to 3
 
 def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iterable[Advice]:
     """One advice for a row, or none where the last watering is within what it asks."""
-    found = row_water(season, outlook, tunnel, row)
-    if found is None:
+    asked_and_plants = row_water(season, outlook, tunnel, row)
+    if asked_and_plants is None:
         return
-    asked, plants = found
+    asked, plants = asked_and_plants
     name = row_id(tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
     bed = bed_of(tunnel, row)
@@ -45,8 +45,8 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
             change = say("timer {} to {}", Quantity(stands, ""), Quantity((low + high) / 2, "min"))
         middle = Watered(minutes=round((low + high) / 2), timer=True)
     else:
-        known = last is not None and last[1].litres is not None and not last[1].as_proposed
-        given = given_against_asked(season, outlook, tunnel, row, season.day, HAND_DAYS) if known else None
+        counted = last is not None and last[1].litres is not None and not last[1].as_proposed
+        given = given_against_asked(season, outlook, tunnel, row, season.day, HAND_DAYS) if counted else None
         short = given is not None and (given.short is True or not given.times)
         if (
             last is not None

@@ -34,7 +34,8 @@ def chore_of(data: Iterable[Any]) -> Chore:
         latest=date.fromisoformat(plain.latest),  # type: ignore[arg-type]
         pieces=tuple(_piece(Piece(*piece)) for piece in plain.pieces),
         choices=tuple(
-            choice._replace(writes=_drafts(choice.writes)) for choice in (Choice(*one) for one in plain.choices)
+            choice._replace(writes=_drafts(choice.writes))
+            for choice in (Choice(*fields) for fields in plain.choices)
         ),
         cautions=tuple(plain.cautions),
     )

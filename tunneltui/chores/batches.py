@@ -57,7 +57,7 @@ def batches(plants_of: Mapping[str, int], plant: date, bench_pots: int | None) -
     """
     seeds_left = {cultivar: seeds_for(plants) for cultivar, plants in plants_of.items() if plants > 0}
     plants_left = dict(plants_of)
-    found: list[Batch] = []
+    made: list[Batch] = []
     number = 0
     while any(seeds_left.values()):
         number += 1
@@ -66,11 +66,11 @@ def batches(plants_of: Mapping[str, int], plant: date, bench_pots: int | None) -
             seeds = min(left, room)
             plants = min(plants_left[cultivar], ceil(seeds / (1 + SEED_SPARE) - 1e-9))
             if seeds:
-                found.append(_batch(cultivar, plants, seeds, number, plant))
+                made.append(_batch(cultivar, plants, seeds, number, plant))
             seeds_left[cultivar] -= seeds
             plants_left[cultivar] -= plants
             room -= seeds
-    return tuple(found)
+    return tuple(made)
 
 
 def seeds_for(plants: int) -> int:

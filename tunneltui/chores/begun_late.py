@@ -93,9 +93,11 @@ def stems_to_note(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     """The unnoted stems of a loop, where they are so many that it must be walked before anything on it is lowered,
     or where that walk was begun; else none."""
     leaders = season.leaders_of_loop(loop)
-    known = [one for one in leaders if one.id in outlook.leaders]
-    unnoted = [one for one in known if is_unnoted(season, outlook, one) or may_be_older(season, one)]
+    foreseen = [leader for leader in leaders if leader.id in outlook.leaders]
+    unnoted = [
+        leader for leader in foreseen if is_unnoted(season, outlook, leader) or may_be_older(season, leader)
+    ]
     if not unnoted:
         return []
     many = len(unnoted) > season.holding.limits.assumed_share * len(leaders)
-    return unnoted if many or any(one.name in walked_lately(season) for one in leaders) else []
+    return unnoted if many or any(leader.name in walked_lately(season) for leader in leaders) else []

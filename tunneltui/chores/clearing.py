@@ -48,7 +48,7 @@ def clearing(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]
         end = _end(season, tunnel)
         if end is None or season.day < end.day - timedelta(days=STRIP_AHEAD_DAYS):
             continue
-        for row in (row_id(tunnel, one) for one in tunnel.rows):
+        for row in (row_id(tunnel, standing) for standing in tunnel.rows):
             # Plants put in since then are the next crop.
             leaders = in_order_of_work(x for x in season.leaders_of_row(row) if x.planted_on < end.planted_before)
             bearing = [leader for leader in leaders if not _is_stripped(leader, end.day)]

@@ -134,15 +134,15 @@ def a_few_a_day(season: Season, todo: Iterable[Chore]) -> list[Chore]:
     """No more than ``A_DAY`` second clips today beside musts, the likeliest; the others on the days after."""
     ticked = sum(done.answers[0] == SECOND_CLIP.key and done.day == season.day for done in season.done)
     left = max(0, A_DAY - ticked)
-    found: list[Chore] = []
+    chores: list[Chore] = []
     waiting: list[Chore] = []
     for chore in todo:
-        (waiting if chore.kind == SECOND_CLIP.key and not chore.must else found).append(chore)
+        (waiting if chore.kind == SECOND_CLIP.key and not chore.must else chores).append(chore)
     waiting.sort(key=lambda chore: (-max((piece.worth for piece in chore.pieces), default=0.0), chore.id))
     for number, chore in enumerate(waiting):
         days = 0 if number < left else 1 + (number - left) // A_DAY
-        found.append(_not_before(chore, season.day + timedelta(days=days)) if days else chore)
-    return found
+        chores.append(_not_before(chore, season.day + timedelta(days=days)) if days else chore)
+    return chores
 
 
 def _not_before(chore: Chore, day: date) -> Chore:
@@ -216,12 +216,14 @@ def _second_clip(season: Season, over: _Over, there: int) -> Chore:
 
 
 def _another(season: Season, over: _Over, tie: bool) -> Body:
-    was = over.fixing
-    s_m = round(was.s_m + DOUBLED_M, 2)
+    fixing = over.fixing
+    s_m = round(fixing.s_m + DOUBLED_M, 2)
     if tie:
-        return Tied(was.leader, round(was.s_m + DOUBLED_M / 2, 2), was.on, was.string, was.z_m, assumed=True)
-    kind = was.clip_kind or clip_kind(season, over.leader)
-    return Clipped(was.leader, s_m, was.on, was.string, was.z_m, kind, assumed=True)
+        return Tied(
+            fixing.leader, round(fixing.s_m + DOUBLED_M / 2, 2), fixing.on, fixing.string, fixing.z_m, assumed=True
+        )
+    kind = fixing.clip_kind or clip_kind(season, over.leader)
+    return Clipped(fixing.leader, s_m, fixing.on, fixing.string, fixing.z_m, kind, assumed=True)
 
 
 def _why(season: Season, over: _Over, there: int) -> str:
@@ -300,7 +302,7 @@ def _idle_on_bare_stem(leader: Leader, stem: StemOn) -> list[Fixing]:
 def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
     in_the_bend = sum(fixing.on == "head" for fixing in idle)
     on_bare = len(idle) - in_the_bend
-    found = [
+    whys = [
         say("{} of {} came to lie in the bend", many(in_the_bend, "head clip"), row) if in_the_bend else "",
         say("{} of {} hold bare stem that its neighbours can hold", many(on_bare, "clip"), row) if on_bare else "",
     ]
@@ -312,7 +314,7 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
         proposal=say("take {} back to the pocket", many(len(idle), "clip")),
-        why=joined(" and ", (part for part in found if part)) + "; they are wanted higher up.",
+        why=joined(" and ", (part for part in whys if part)) + "; they are wanted higher up.",
         bits=[_taken_back(season, fixing) for fixing in idle],
     )
 

@@ -126,15 +126,15 @@ def day_card(season: Season, outlook: Outlook, walk: Round) -> DayCard:
 
 def _urgent(season: Season, made: Iterable[Pass], day: date) -> Iterable[Urgent]:
     """Musts but for the looking along rows, in the order in which kinds are done."""
-    found: dict[str, list[tuple[str, Chore, Piece]]] = defaultdict(list)
-    for one in made:
-        for place in one.places:
+    pieces: dict[str, list[tuple[str, Chore, Piece]]] = defaultdict(list)
+    for laid in made:
+        for place in laid.places:
             for chore in place.chores:
                 if chore.must and chore.kind != "look":
-                    found[chore.kind] += [(place.name, chore, piece) for piece in chore.pieces]
+                    pieces[chore.kind] += [(place.name, chore, piece) for piece in chore.pieces]
     told = []
-    for kind in sorted(found, key=list(KINDS).index):
-        together = found[kind]
+    for kind in sorted(pieces, key=list(KINDS).index):
+        together = pieces[kind]
         strings = tuple(number for _, _, piece in together if (number := _string(season, piece)) is not None)
         urgent = Urgent(
             kind,
@@ -147,7 +147,7 @@ def _urgent(season: Season, made: Iterable[Pass], day: date) -> Iterable[Urgent]
         )
         told.append(urgent)
     # What hangs on too little before what is to be looked for.
-    return sorted(told, key=lambda one: not one.strings)
+    return sorted(told, key=lambda line: not line.strings)
 
 
 def _string(season: Season, piece: Piece) -> int | None:
@@ -173,8 +173,8 @@ def _let_go(season: Season, together: Iterable[tuple[str, Chore, Piece]], day: d
             if not ending.made_good and ending.how is not None
         ]
         days.add(max(ends, default=None))
-    one = days.pop() if len(days) == 1 else None
-    return (day - one).days if one is not None else None
+    since = days.pop() if len(days) == 1 else None
+    return (day - since).days if since is not None else None
 
 
 def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDay | None:
@@ -183,13 +183,13 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
         return None
     likely: dict[str, float] = defaultdict(float)
     downwards, blind = 0.0, 0
-    known: dict[str, PickOutlook] = {}
-    for one in (*outlook.picks, *outlook.ripe_today):
-        if one.day == season.day:
-            known.setdefault(f"{one.row} {one.cultivar}", one)
+    by_cultivar: dict[str, PickOutlook] = {}
+    for coming in (*outlook.picks, *outlook.ripe_today):
+        if coming.day == season.day:
+            by_cultivar.setdefault(f"{coming.row} {coming.cultivar}", coming)
     fruits = {cultivar.key: cultivar.fruit for cultivar in season.holding.cultivars}
     for about in asked:
-        told = known.get(about)
+        told = by_cultivar.get(about)
         if told is None or told.blind:
             blind += 1
             continue
@@ -200,7 +200,7 @@ def _pick(season: Season, outlook: Outlook, chores: Iterable[Chore]) -> PickOfDa
         sum(chore.minutes for chore in asked.values()),
         total,
         max(0.0, total - downwards),
-        tuple(sorted(likely.items(), key=lambda one: (-one[1], one[0]))),
+        tuple(sorted(likely.items(), key=lambda cultivar_kg: (-cultivar_kg[1], cultivar_kg[0]))),
         blind,
     )
 
@@ -248,8 +248,8 @@ def _decisions(chores: Iterable[Chore]) -> Iterable[Decision]:
 
 
 def _week_kg(outlook: Outlook) -> dict[date, float]:
-    found: dict[date, float] = defaultdict(float)
+    week_kg: dict[date, float] = defaultdict(float)
     for pick in outlook.picks:
         if not pick.blind:
-            found[pick.day] += pick.kg.mid
-    return dict(found)
+            week_kg[pick.day] += pick.kg.mid
+    return dict(week_kg)

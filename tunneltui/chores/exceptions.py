@@ -40,19 +40,19 @@ def together(drafts: Iterable[Draft]) -> tuple[Draft, ...]:
 
     A pass of a row is then one line in the journal. Entries keep their order by the first of each.
     """
-    found: dict[tuple[str, str, str], dict[str, Any]] = {}
+    groups: dict[tuple[str, str, str], dict[str, Any]] = {}
     for number, draft in enumerate(drafts):
         body = parsed(draft)
         leaders, pieces = body.pop("leaders", None), body.pop("pieces", None)
         alike = json.dumps(body, ensure_ascii=False)
         # What names no leaders, or no pieces, stays as it is.
         if not isinstance(leaders, list) or pieces is None:
-            found[("", str(number), "")] = {"draft": draft}
+            groups[("", str(number), "")] = {"draft": draft}
             continue
-        one = found.setdefault((draft.kind, draft.about, alike), {"draft": draft, "leaders": [], "pieces": []})
-        one["leaders"] += leaders
-        one["pieces"] += pieces
-    return tuple(_joined(**one) for one in found.values())
+        group = groups.setdefault((draft.kind, draft.about, alike), {"draft": draft, "leaders": [], "pieces": []})
+        group["leaders"] += leaders
+        group["pieces"] += pieces
+    return tuple(_joined(**group) for group in groups.values())
 
 
 def _joined(draft: Draft, leaders: list[str] | None = None, pieces: list[str] | None = None) -> Draft:

@@ -52,13 +52,13 @@ def will_it_fit(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
     last = max(ends.values(), default=season.day)
     if last <= season.day:
         return
-    known = outlook.basis
-    if known is None or known.last < last:
-        known = basis_of(season, (last - season.day).days)
+    basis = outlook.basis
+    if basis is None or basis.last < last:
+        basis = basis_of(season, (last - season.day).days)
     for loop, leaders in growing.items():
-        found = [over for leader in leaders if (over := _outgrows(season, known, leader, ends)) is not None]
-        if found:
-            yield _will_not_fit(season, loop, found, max(ends[over.leader.id] for over in found))
+        outgrows = [over for leader in leaders if (over := _outgrows(season, basis, leader, ends)) is not None]
+        if outgrows:
+            yield _will_not_fit(season, loop, outgrows, max(ends[over.leader.id] for over in outgrows))
 
 
 def _answered_lately(season: Season, loop: str) -> bool:
@@ -81,33 +81,33 @@ def _ends(season: Season, outlook: Outlook, growing: Iterable[Leader]) -> dict[s
     return {leader.id: flower.day for leader in growing if (flower := last.of(leader)) is not None}
 
 
-def _outgrows(season: Season, known: Basis, leader: Leader, ends: dict[str, date]) -> Outgrows | None:
+def _outgrows(season: Season, basis: Basis, leader: Leader, ends: dict[str, date]) -> Outgrows | None:
     end = ends.get(leader.id)
-    if end is None or end <= season.day or leader.id not in known.leaders:
+    if end is None or end <= season.day or leader.id not in basis.leaders:
         return None
     room = room_m(season, leader)
-    length_m = _length_m(known, leader, end)
-    if length_m <= room or _length_m(known, leader, season.day) > room:
+    length_m = _length_m(basis, leader, end)
+    if length_m <= room or _length_m(basis, leader, season.day) > room:
         return None
     full_on = season.day
-    while full_on < end and _length_m(known, leader, full_on) <= room:
+    while full_on < end and _length_m(basis, leader, full_on) <= room:
         full_on += timedelta(days=WEEK_DAYS)
     return Outgrows(leader, min(full_on, end), length_m, room)
 
 
-def _length_m(known: Basis, leader: Leader, day: date) -> float:
-    return length_on(known.leaders[leader.id], day.toordinal()).mid
+def _length_m(basis: Basis, leader: Leader, day: date) -> float:
+    return length_on(basis.leaders[leader.id], day.toordinal()).mid
 
 
-def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -> Chore:
+def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date) -> Chore:
     """Names no tip to come out: the room is used up stem by stem, and till then each one's fruit ripens."""
-    by_day = sorted(found, key=lambda over: over.full_on)
+    by_day = sorted(outgrows, key=lambda over: over.full_on)
     soonest, latest = by_day[0], by_day[-1]
-    longest = max(found, key=lambda over: over.length_m - over.room_m)
+    longest = max(outgrows, key=lambda over: over.length_m - over.room_m)
     first = listed([over.leader.name for over in by_day if over.full_on == soonest.full_on])
     said = say("{} runs out of room, {} first, about {}", loop, first, Day(soonest.full_on, season.day))
     if latest.full_on > soonest.full_on:
-        said += say(", {} stems by {}", len(found), Day(latest.full_on, season.day))
+        said += say(", {} stems by {}", len(outgrows), Day(latest.full_on, season.day))
     where = on_the_loop(season, loop, soonest.leader.u_m)
     return make_chore(
         WILL_FIT,
@@ -121,7 +121,7 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
             "{} will outgrow the room along the wire before {}: {} will be about {} and there is room for {} "
             "with {} of head. No tip need come out before its own day. From the typical year where no forecast "
             "reaches; asked again in three weeks.",
-            many(len(found), "stem"),
+            many(len(outgrows), "stem"),
             day_word(end, season.day),
             longest.leader.name,
             m(longest.length_m),
@@ -132,7 +132,7 @@ def _will_not_fit(season: Season, loop: str, found: list[Outgrows], end: date) -
             where,
             minutes_for(season, WILL_FIT),
             (soonest.leader.row, Note(say("{}; full from {}", said, soonest.full_on.isoformat()))),
-            leaders=[over.leader.id for over in found],
+            leaders=[over.leader.id for over in outgrows],
         ),
     )
 

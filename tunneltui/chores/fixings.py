@@ -16,7 +16,7 @@ def on_what(season: Season, on: str, string: str) -> str:
 
 def fixing_again(ending: Ending) -> Body:
     """The clip or tie that stands in for one that ended, where that one was."""
-    was = ending.fixing
-    if was.tie:
-        return Tied(was.leader, was.s_m, was.on, was.string, was.z_m, assumed=True)
-    return Clipped(was.leader, was.s_m, was.on, was.string, was.z_m, was.clip_kind, assumed=True)
+    fixing = ending.fixing
+    if fixing.tie:
+        return Tied(fixing.leader, fixing.s_m, fixing.on, fixing.string, fixing.z_m, assumed=True)
+    return Clipped(fixing.leader, fixing.s_m, fixing.on, fixing.string, fixing.z_m, fixing.clip_kind, assumed=True)

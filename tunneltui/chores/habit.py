@@ -88,8 +88,8 @@ def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Cho
     """Once a week, for every loop and cultivar whose stems nobody has read lately."""
     for (loop, cultivar), leaders in _by_loop_and_cultivar(season, outlook).items():
         read_on = max((d for x in leaders if (d := outlook.leaders[x.id].measured_on)), default=None)
-        known = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
-        if read_on is not None and (season.day - read_on).days < (LATE_DAYS if known else BLIND_DAYS):
+        settled = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
+        if read_on is not None and (season.day - read_on).days < (LATE_DAYS if settled else BLIND_DAYS):
             continue
         enough = -(-len(leaders) // A_READ_ONE_HOLDS_FOR)
         wanted = max(1, min(season.holding.limits.marked_plants, enough))

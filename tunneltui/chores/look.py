@@ -195,25 +195,25 @@ def repair(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """A failure not made good. Plants that dropped have their own card."""
     for leader in season.leaders.values():
         for ending in leader.endings:
-            was = ending.fixing
+            fixing = ending.fixing
             # What was on a string that hangs no more is for whoever hangs a new one.
-            gone = was.on == "string" and was.string not in season.strings
+            gone = fixing.on == "string" and fixing.string not in season.strings
             if ending.how is not None and not ending.made_good and not ending.dropped and not gone:
                 yield _repair(season, leader, ending, ending.how)
 
 
 def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> Chore:
-    was = ending.fixing
-    on = on_what(season, was.on, was.string)
-    z_m = was.z_m
+    fixing = ending.fixing
+    on = on_what(season, fixing.on, fixing.string)
+    z_m = fixing.z_m
     reach_m = season.holding.work.reach_m
-    thing = "tie" if was.tie else "clip"
-    where = on_the_loop(season, leader.loop, was.u_m)
+    thing = "tie" if fixing.tie else "clip"
+    where = on_the_loop(season, leader.loop, fixing.u_m)
     again = _FIRST.get(how, thing + " again")
     what = say("{}, stem {}", again, stem_name(season, leader, where.row))
     return make_chore(
         REPAIR,
-        f"{leader.name} {on} at {cm(was.s_m).shown()}",
+        f"{leader.name} {on} at {cm(fixing.s_m).shown()}",
         where,
         when="any",
         earliest=season.day,
@@ -225,7 +225,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             "Its {} on the {}, {} up the stem, {} {} and nothing stands in for it; its neighbours bear its share.",
             thing,
             on,
-            cm(was.s_m),
+            cm(fixing.s_m),
             _HOW[how],
             _on(ending, season),
         ),
@@ -235,7 +235,7 @@ def _repair(season: Season, leader: Leader, ending: Ending, how: HowFailed) -> C
             (leader.place, fixing_again(ending)),
             leaders=[leader.id],
             what=what,
-            key=was.id,
+            key=fixing.id,
         ),
     )
 

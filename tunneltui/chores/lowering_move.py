@@ -115,7 +115,7 @@ def closed_on(season: Season, move: LoweringMove) -> list[str]:
     for clip in (*move.clips, *move.second):
         if clip.string in closed:
             closed[clip.string] += 1
-    return [f"{season.string_name(one)}{' doubled' if count > 1 else ''}" for one, count in closed.items()]
+    return [f"{season.string_name(string)}{' doubled' if count > 1 else ''}" for string, count in closed.items()]
 
 
 def beside_old(season: Season, move: LoweringMove) -> list[str]:

@@ -52,8 +52,8 @@ class _Visit:
     overtaken: Mapping[str, float]
     """Leaders that would be passed, and the farthest hook that would pass them."""
 
-    def others(self, one: Head) -> dict[str, float]:
-        return {leader: u_m for leader, u_m in self.hooks.items() if leader != one.leader.id}
+    def others(self, head: Head) -> dict[str, float]:
+        return {leader: u_m for leader, u_m in self.hooks.items() if leader != head.leader.id}
 
 
 def plan_lowering(
@@ -97,25 +97,25 @@ def _in_turn(
     hooks = {leader.id: hook_u_m(leader, loop) for leader in season.leaders_of_loop(loop.id)}
     going = _Visit(season, outlook, bearing, visit, hooks, {}, overtaken)
     moves = []
-    for one in heads:
-        move = _catching_up(one) if one.leader.id in unnoted else _move(going, one)
-        corners = corners_passed(season, loop, one.hook_u_m, move.hook_to_u_m)
+    for head in heads:
+        move = _catching_up(head) if head.leader.id in unnoted else _move(going, head)
+        corners = corners_passed(season, loop, head.hook_u_m, move.hook_to_u_m)
         for corner in corners:
             going.crossed[corner] = going.crossed.get(corner, 0) + 1
-        going.hooks[one.leader.id] = move.hook_to_u_m
+        going.hooks[head.leader.id] = move.hook_to_u_m
         moves.append(replace(move, round_corner=bool(corners) and not move.unnoted))
-    return tuple(_said(season, one, move, going.hooks) for one, move in zip(heads, moves, strict=True))
+    return tuple(_said(season, head, move, going.hooks) for head, move in zip(heads, moves, strict=True))
 
 
 def _overtaken(moves: Sequence[LoweringMove]) -> dict[str, float]:
     """Heads lowered on this visit that another goes past, and how far the farthest of those comes."""
-    found: dict[str, float] = {}
+    passed: dict[str, float] = {}
     ids = {move.name: move.leader for move in moves if move.let_out_m > 0 and not move.unnoted}
     for move in moves:
         for name in move.passes:
             if name in ids:
-                found[ids[name]] = max(found.get(ids[name], 0.0), move.hook_to_u_m)
-    return found
+                passed[ids[name]] = max(passed.get(ids[name], 0.0), move.hook_to_u_m)
+    return passed
 
 
 def moved_otherwise(
@@ -130,135 +130,135 @@ def moved_otherwise(
 ) -> LoweringMove:
     """A head's move as it was done by hand: so much let out, its hook there; ``None``: where that let-out brings
     it. Its clips follow from that."""
-    one = head_of(season, outlook, season.leaders[move.leader], visit, next_visit)
-    hooks = {leader.id: hook_u_m(leader, one.loop) for leader in season.leaders_of_loop(one.loop.id)}
+    head = head_of(season, outlook, season.leaders[move.leader], visit, next_visit)
+    hooks = {leader.id: hook_u_m(leader, head.loop) for leader in season.leaders_of_loop(head.loop.id)}
     going = _Visit(season, outlook, bearing, visit, hooks, {}, {})
-    return _as_move(going, one, laid(season, one.hangs, let_out_m, at_u_m=at_u_m), "")
+    return _as_move(going, head, laid(season, head.hangs, let_out_m, at_u_m=at_u_m), "")
 
 
 def front_first(heads: Sequence[Head]) -> list[Head]:
     """Against the way round. On a closed loop the head with most room ahead begins."""
-    ordered = sorted(heads, key=lambda one: (-one.hook_u_m, one.leader.name))
+    ordered = sorted(heads, key=lambda head: (-head.hook_u_m, head.leader.name))
     if len(ordered) < 2 or not ordered[0].loop.closed:
         return ordered
     length_m = ordered[0].loop.length_m
-    room_m = [(ordered[n - 1].hook_u_m - one.hook_u_m) % length_m or length_m for n, one in enumerate(ordered)]
+    room_m = [(ordered[n - 1].hook_u_m - head.hook_u_m) % length_m or length_m for n, head in enumerate(ordered)]
     first = room_m.index(max(room_m))
     return ordered[first:] + ordered[:first]
 
 
-def _move(going: _Visit, one: Head) -> LoweringMove:
-    legal = list(_legal(going, one))
-    least_m = min(one.wanted_m, one.needed_m, one.most_m(going.season.holding.limits.lower_most_m))
+def _move(going: _Visit, head: Head) -> LoweringMove:
+    legal = list(_legal(going, head))
+    least_m = min(head.wanted_m, head.needed_m, head.most_m(going.season.holding.limits.lower_most_m))
     if max((to.let_out_m for to in legal), default=0.0) < least_m - 1e-9:
-        why = _why_not(going, one)
+        why = _why_not(going, head)
         if why in NO_ROOM:
-            return _coiled(going, one, why)
+            return _coiled(going, head, why)
     if not legal:
-        return _not_now(one, _why_not(going, one))
+        return _not_now(head, _why_not(going, head))
     best = legal[0]
-    others = going.others(one).values()
-    if (ahead := _ahead(going, one, legal)) is not None:
-        return _for_its_clips(going, one, legal, ahead)
-    enough = [to for to in legal if to.let_out_m >= min(best.let_out_m, one.needed_m) - 1e-9]
-    in_order = next((to for to in enough if _keeps_order(one, to.hook_u_m, others)), None)
+    others = going.others(head).values()
+    if (ahead := _ahead(going, head, legal)) is not None:
+        return _for_its_clips(going, head, legal, ahead)
+    enough = [to for to in legal if to.let_out_m >= min(best.let_out_m, head.needed_m) - 1e-9]
+    in_order = next((to for to in enough if _keeps_order(head, to.hook_u_m, others)), None)
     if in_order is not None and in_order.let_out_m < best.let_out_m - 1e-9:
-        return _as_move(going, one, in_order, _in_front(going, one, best.hook_u_m))
+        return _as_move(going, head, in_order, _in_front(going, head, best.hook_u_m))
     passing = in_order or next((to for to in enough if _is_clear(to.hook_u_m, others)), None)
     if passing is not None:
-        return _for_its_clips(going, one, legal, passing)
+        return _for_its_clips(going, head, legal, passing)
     # Off its line a stem comes near the next one's, so a hook goes beside its place only as a last resort.
-    at_m = _most_room(best.hook_u_m, others, _nudged_m(going.season, one.loop))
-    beside = laid(going.season, one.hangs, best.let_out_m, at_u_m=at_m)
-    if broken_limit(going.season, one, beside, going.crossed):
+    at_m = _most_room(best.hook_u_m, others, _nudged_m(going.season, head.loop))
+    beside = laid(going.season, head.hangs, best.let_out_m, at_u_m=at_m)
+    if broken_limit(going.season, head, beside, going.crossed):
         beside = best
     crowded = "" if _is_clear(at_m, others) else "crowded hooks: hang it close beside the next"
-    return _as_move(going, one, beside, crowded)
+    return _as_move(going, head, beside, crowded)
 
 
-def _ahead(going: _Visit, one: Head, legal: Sequence[Laid]) -> Laid | None:
+def _ahead(going: _Visit, head: Head, legal: Sequence[Laid]) -> Laid | None:
     """Up to 20 cm more let out of a slow head, where that keeps it in front of one that would pass it."""
-    behind_m = going.overtaken.get(one.leader.id)
+    behind_m = going.overtaken.get(head.leader.id)
     if behind_m is None:
         return None
-    others = going.others(one).values()
+    others = going.others(head).values()
     least_m, most_m = legal[0].let_out_m, legal[0].let_out_m + MORE_M
     enough = [
         to
         for to in legal
         if least_m - 1e-9 <= to.let_out_m <= most_m + 1e-9
         and to.hook_u_m >= behind_m + HOOKS_APART_M
-        and _keeps_order(one, to.hook_u_m, others)
+        and _keeps_order(head, to.hook_u_m, others)
     ]
     return min(enough, key=lambda to: to.let_out_m, default=None)
 
 
-def _for_its_clips(going: _Visit, one: Head, legal: Sequence[Laid], to: Laid) -> LoweringMove:
+def _for_its_clips(going: _Visit, head: Head, legal: Sequence[Laid], to: Laid) -> LoweringMove:
     """Up to 20 cm more let out where a clip would carry too much, if that spares it; else a second clip."""
     if going.bearing is None:
-        return _as_move(going, one, to, "")
-    if too_much(going.season, one.hangs, to, going.bearing):
+        return _as_move(going, head, to, "")
+    if too_much(going.season, head.hangs, to, going.bearing):
         more = [m for m in legal if to.let_out_m + 1e-9 < m.let_out_m <= to.let_out_m + MORE_M + 1e-9]
-        others = going.others(one).values()
-        behind = _keeps_order(one, to.hook_u_m, others)
+        others = going.others(head).values()
+        behind = _keeps_order(head, to.hook_u_m, others)
         for farther in sorted(more, key=lambda tried: tried.let_out_m):
-            keeps = _keeps_order(one, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
-            if keeps and not too_much(going.season, one.hangs, farther, going.bearing):
-                return _as_move(going, one, farther, "")
-    return _as_move(going, one, to, "")
+            keeps = _keeps_order(head, farther.hook_u_m, others) if behind else _is_clear(farther.hook_u_m, others)
+            if keeps and not too_much(going.season, head.hangs, farther, going.bearing):
+                return _as_move(going, head, farther, "")
+    return _as_move(going, head, to, "")
 
 
-def _legal(going: _Visit, one: Head) -> Iterator[Laid]:
+def _legal(going: _Visit, head: Head) -> Iterator[Laid]:
     """Let-outs that break no limit, the best first; by the centimetre where no whole step will do."""
     a_visit_m = going.season.holding.limits.lower_most_m
-    found = False
-    for let_out_m in one.let_outs_m(a_visit_m):
-        to = laid(going.season, one.hangs, let_out_m)
-        if not broken_limit(going.season, one, to, going.crossed):
-            found = True
+    any_legal = False
+    for let_out_m in head.let_outs_m(a_visit_m):
+        to = laid(going.season, head.hangs, let_out_m)
+        if not broken_limit(going.season, head, to, going.crossed):
+            any_legal = True
             yield to
-    if found:
+    if any_legal:
         return
-    for let_out_cm in range(floor(one.most_m(a_visit_m) * 100 + 1e-6), 0, -1):
-        to = laid(going.season, one.hangs, let_out_cm / 100)
-        if not broken_limit(going.season, one, to, going.crossed):
+    for let_out_cm in range(floor(head.most_m(a_visit_m) * 100 + 1e-6), 0, -1):
+        to = laid(going.season, head.hangs, let_out_cm / 100)
+        if not broken_limit(going.season, head, to, going.crossed):
             yield to
 
 
-def _coiled(going: _Visit, one: Head, why: str) -> LoweringMove:
+def _coiled(going: _Visit, head: Head, why: str) -> LoweringMove:
     """Let out as wanted where lawful moves fall short: a tip over the wire snaps, stem on the ground does not."""
-    let_out_m = next(one.let_outs_m(going.season.holding.limits.lower_most_m), 0.0)
+    let_out_m = next(head.let_outs_m(going.season.holding.limits.lower_most_m), 0.0)
     if let_out_m <= 0:
-        return _not_now(one, _why_not(going, one))
-    hook_m = one.hook_u_m
-    if room_way(going.season, one.loop.id) == "turn_back":
+        return _not_now(head, _why_not(going, head))
+    hook_m = head.hook_u_m
+    if room_way(going.season, head.loop.id) == "turn_back":
         hook_m = _most_room(
-            max(one.hook_u_m - let_out_m, 0.0), going.others(one).values(), _nudged_m(going.season, one.loop)
+            max(head.hook_u_m - let_out_m, 0.0), going.others(head).values(), _nudged_m(going.season, head.loop)
         )
-    return replace(_let_down(going, _not_now(one, why), one, let_out_m), hook_to_u_m=hook_m, coiled=True)
+    return replace(_let_down(going, _not_now(head, why), head, let_out_m), hook_to_u_m=hook_m, coiled=True)
 
 
-def _why_not(going: _Visit, one: Head) -> str:
-    most_m = one.most_m(going.season.holding.limits.lower_most_m)
+def _why_not(going: _Visit, head: Head) -> str:
+    most_m = head.most_m(going.season.holding.limits.lower_most_m)
     if most_m < 0.01:
         return "the twine: none is left on its hook"
-    tried = (laid(going.season, one.hangs, m) for m in (most_m, min(most_m, max(one.wanted_m, 0.01))))
-    return next(filter(None, (broken_limit(going.season, one, to, going.crossed) for to in tried)), "")
+    tried = (laid(going.season, head.hangs, m) for m in (most_m, min(most_m, max(head.wanted_m, 0.01))))
+    return next(filter(None, (broken_limit(going.season, head, to, going.crossed) for to in tried)), "")
 
 
-def _keeps_order(one: Head, hook_m: float, others: Iterable[float]) -> bool:
+def _keeps_order(head: Head, hook_m: float, others: Iterable[float]) -> bool:
     """Still behind, and clear of, every hook that was ahead."""
-    return all(hook_m <= u_m - HOOKS_APART_M + 1e-9 for u_m in others if u_m > one.hook_u_m)
+    return all(hook_m <= u_m - HOOKS_APART_M + 1e-9 for u_m in others if u_m > head.hook_u_m)
 
 
 def _is_clear(hook_m: float, others: Iterable[float]) -> bool:
     return all(abs(hook_m - u_m) >= HOOKS_APART_M - 1e-9 for u_m in others)
 
 
-def _in_front(going: _Visit, one: Head, hook_m: float) -> str:
+def _in_front(going: _Visit, head: Head, hook_m: float) -> str:
     """The nearest head that a hook there would come past or too near."""
     near = [
-        (u_m, leader) for leader, u_m in going.others(one).items() if one.hook_u_m < u_m < hook_m + HOOKS_APART_M
+        (u_m, leader) for leader, u_m in going.others(head).items() if head.hook_u_m < u_m < hook_m + HOOKS_APART_M
     ]
     return say("{} in front of it", going.season.leaders[min(near)[1]].name) if near else ""
 
@@ -278,12 +278,12 @@ def _nudged_m(season: Season, loop: Loop) -> float:
     return min(NUDGED_M, NUDGED_SHARE * season.holding.limits.run_slope * apart_m)
 
 
-def _said(season: Season, one: Head, move: LoweringMove, hooks: Mapping[str, float]) -> LoweringMove:
+def _said(season: Season, head: Head, move: LoweringMove, hooks: Mapping[str, float]) -> LoweringMove:
     """What the hand must know of where hook and bend come to be."""
     if move.let_out_m <= 0 or move.unnoted or move.coiled:
         return move
     says = []
-    loop = one.loop
+    loop = head.loop
     apart_m = {
         leader: abs((u_m - move.hook_to_u_m + loop.length_m / 2) % loop.length_m - loop.length_m / 2)
         if loop.closed
@@ -294,88 +294,88 @@ def _said(season: Season, one: Head, move: LoweringMove, hooks: Mapping[str, flo
     near = min(apart_m, key=lambda leader: apart_m[leader], default=None)
     if near is not None and apart_m[near] < HOOKS_APART_M - 1e-6:
         says.append(say("its hook comes within {} of {}'s", cm(apart_m[near]), season.leaders[near].name))
-    layer_z_m_here = layer_z_m(one.leader.u_m, move.hook_to_u_m, season.holding.limits)
+    layer_z_m_here = layer_z_m(head.leader.u_m, move.hook_to_u_m, season.holding.limits)
     off_m = move.bend_z_m - layer_z_m_here
-    if one.leader.training == "tiered" and abs(off_m) > OFF_LAYER_M:
+    if head.leader.training == "tiered" and abs(off_m) > OFF_LAYER_M:
         says.append(say("its bend will lie {} {} its layer", cm(abs(off_m)), "over" if off_m > 0 else "under"))
     return replace(move, mind=tuple(says))
 
 
-def _as_move(going: _Visit, one: Head, to: Laid, held_back: str) -> LoweringMove:
-    limits = going.season.limits_of(one.leader)
-    head_clips = [fixing for fixing in one.leader.fixings if fixing.on == "head"]
+def _as_move(going: _Visit, head: Head, to: Laid, held_back: str) -> LoweringMove:
+    limits = going.season.limits_of(head.leader)
+    head_clips = [fixing for fixing in head.leader.fixings if fixing.on == "head"]
     opens = [fixing.id for fixing in head_clips if fixing.s_m < to.bend_s_m + half_bend_m(limits)]
     bare = bool(head_clips) and len(opens) == len(head_clips)
-    short = to.let_out_m < one.needed_m - 1e-9
-    held_back = held_back or (_limited(one, limits) if short else "")
-    passed = sorted((u, x) for x, u in going.others(one).items() if one.hook_u_m < u < to.hook_u_m)
-    own = (one.hangs.own_string,) if one.hangs.own_string else ()
+    short = to.let_out_m < head.needed_m - 1e-9
+    held_back = held_back or (_limited(head, limits) if short else "")
+    passed = sorted((u, x) for x, u in going.others(head).items() if head.hook_u_m < u < to.hook_u_m)
+    own = (head.hangs.own_string,) if head.hangs.own_string else ()
     second: tuple[StringClip, ...] = ()
     if going.bearing is not None:
-        second = second_clips(going.season, going.outlook, one.hangs, to, going.bearing, going.day)
+        second = second_clips(going.season, going.outlook, head.hangs, to, going.bearing, going.day)
     return replace(
-        _let_down(going, _not_now(one, held_back), one, to.let_out_m),
+        _let_down(going, _not_now(head, held_back), head, to.let_out_m),
         hook_to_u_m=to.hook_u_m,
         bend_z_m=to.bend_z_m,
         bend_s_m=to.bend_s_m,
         clips=(*own, *to.clips),
         second=second,
-        first=one.hangs.is_upright,
+        first=head.hangs.is_upright,
         opens=tuple(opens),
-        top_clip_s_m=round(one.hangs.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,
+        top_clip_s_m=round(head.hangs.length_m - CLIP_UNDER_TIP_M, 2) if bare else None,
         passes=tuple(going.season.leaders[leader].name for _, leader in passed),
-        again_on=going.day + timedelta(days=REST_DAYS) if short and not is_out_of_twine(one, limits) else None,
+        again_on=going.day + timedelta(days=REST_DAYS) if short and not is_out_of_twine(head, limits) else None,
     )
 
 
-def is_out_of_twine(one: Head, limits: Limits) -> bool:
+def is_out_of_twine(head: Head, limits: Limits) -> bool:
     """Less twine left than a visit may let out."""
-    return one.most_m(limits.lower_most_m) < limits.lower_most_m
+    return head.most_m(limits.lower_most_m) < limits.lower_most_m
 
 
-def _limited(one: Head, limits: Limits) -> str:
-    if is_out_of_twine(one, limits):
-        return say("the twine: {} are left on its hook", cm(one.most_m(limits.lower_most_m)))
+def _limited(head: Head, limits: Limits) -> str:
+    if is_out_of_twine(head, limits):
+        return say("the twine: {} are left on its hook", cm(head.most_m(limits.lower_most_m)))
     return say("{} a visit", cm(limits.lower_most_m))
 
 
-def _let_down(going: _Visit, move: LoweringMove, one: Head, let_out_m: float) -> LoweringMove:
+def _let_down(going: _Visit, move: LoweringMove, head: Head, let_out_m: float) -> LoweringMove:
     """So much let out of it, said as its place where that is as much as whole steps of the hook come to, or all
     that one go allows: its tip may be guessed too high."""
-    off_m = let_out_m - (one.tip_z_m - one.place_z_m)
+    off_m = let_out_m - (head.tip_z_m - head.place_z_m)
     a_go_m = going.season.holding.limits.lower_most_m
-    all_of_it = let_out_m > a_go_m - one.step_m + 1e-9 and one.most_m(a_go_m) == a_go_m
-    said = abs(off_m) <= max(one.step_m / 2, STEP_M) + 1e-9 or (off_m < 0 and all_of_it)
-    place_m = round(one.wire_z_m - one.place_z_m, 2) if said else None
-    return replace(move, let_out_m=let_out_m, place_under_m=place_m, may_hang_low=one.may_hang_low)
+    all_of_it = let_out_m > a_go_m - head.step_m + 1e-9 and head.most_m(a_go_m) == a_go_m
+    said = abs(off_m) <= max(head.step_m / 2, STEP_M) + 1e-9 or (off_m < 0 and all_of_it)
+    place_m = round(head.wire_z_m - head.place_z_m, 2) if said else None
+    return replace(move, let_out_m=let_out_m, place_under_m=place_m, may_hang_low=head.may_hang_low)
 
 
-def _not_now(one: Head, why: str) -> LoweringMove:
+def _not_now(head: Head, why: str) -> LoweringMove:
     """A head that stays as it is."""
     return LoweringMove(
-        leader=one.leader.id,
-        name=one.leader.name,
-        place=one.leader.place,
-        hook_number=one.leader.hook.number if one.leader.hook else None,
-        tip_z_m=one.tip_z_m,
-        wire_z_m=one.wire_z_m,
+        leader=head.leader.id,
+        name=head.leader.name,
+        place=head.leader.place,
+        hook_number=head.leader.hook.number if head.leader.hook else None,
+        tip_z_m=head.tip_z_m,
+        wire_z_m=head.wire_z_m,
         let_out_m=0.0,
-        hook_from_u_m=one.hook_u_m,
-        hook_to_u_m=one.hook_u_m,
-        bend_z_m=one.hangs.hold.z_m,
-        bend_s_m=one.hangs.hold.s_m,
+        hook_from_u_m=head.hook_u_m,
+        hook_to_u_m=head.hook_u_m,
+        bend_z_m=head.hangs.hold.z_m,
+        bend_s_m=head.hangs.hold.s_m,
         limited_by=why,
     )
 
 
-def _catching_up(one: Head) -> LoweringMove:
+def _catching_up(head: Head) -> LoweringMove:
     """Nothing was noted of a stem that must have been lowered: all at once, what has no height lying down."""
-    lying_m = max(0.0, one.hangs.length_m - (min(one.limit_z_m, one.wire_z_m) - UNDER_WIRE_M))
-    hook_m = one.leader.u_m + lying_m
-    if not one.loop.closed:
-        hook_m = min(hook_m, max(one.loop.length_m, one.leader.u_m))
+    lying_m = max(0.0, head.hangs.length_m - (min(head.limit_z_m, head.wire_z_m) - UNDER_WIRE_M))
+    hook_m = head.leader.u_m + lying_m
+    if not head.loop.closed:
+        hook_m = min(hook_m, max(head.loop.length_m, head.leader.u_m))
     return replace(
-        _not_now(one, ""),
+        _not_now(head, ""),
         let_out_m=round(lying_m, 2),
         hook_to_u_m=round(hook_m, 2),
         bend_z_m=REST_M,

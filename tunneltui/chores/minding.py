@@ -40,7 +40,9 @@ def with_cautions(stages: Stages, season: Season, loads: Loads, chores: Iterable
             minded.append(heat(standing[0].key))
         if {STEPS, WIRE} & set(minded):
             minded.append(hoops(chore.row))
-        yield chore._replace(cautions=tuple(dict.fromkeys(one for one in (*chore.cautions, *minded) if one)))
+        yield chore._replace(
+            cautions=tuple(dict.fromkeys(caution for caution in (*chore.cautions, *minded) if caution))
+        )
 
 
 def _heat(hours: DayHeat | None) -> str:

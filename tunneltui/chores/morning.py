@@ -107,8 +107,8 @@ def plan(
     if stems is not None:
         season = replace(season, leaders={id_: leader for id_, leader in season.leaders.items() if id_ in stems})
     bearing = plan_loads(stages, season, coming, season.day)
-    known = _planned(stages, season, coming, bearing, minutes, part)
-    return Morning(season, coming, bearing, entries, minutes, part, known)
+    planned = _planned(stages, season, coming, bearing, minutes, part)
+    return Morning(season, coming, bearing, entries, minutes, part, planned)
 
 
 def _planned(

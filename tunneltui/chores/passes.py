@@ -104,13 +104,13 @@ def _tunnel(season: Season, chore: Chore) -> str:
 
 
 def _places(season: Season, name: PassName, chores: Sequence[Chore], along: Along) -> tuple[Place, ...]:
-    here: dict[tuple[bool, str, str], list[tuple[Chore, Piece]]] = defaultdict(list)
+    pieces: dict[tuple[bool, str, str], list[tuple[Chore, Piece]]] = defaultdict(list)
     for chore in chores:
         for piece in chore.pieces:
             sick = name in PLACE_BY_PLACE and _is_sick(season, piece)
             row, place = (piece.row, piece.place) if name in PLACE_BY_PLACE else (chore.row, _along(season, chore))
-            here[sick, row, place].append((chore, piece))
-    places = [_place(season, place, sick, asked) for (sick, _, place), asked in here.items()]
+            pieces[sick, row, place].append((chore, piece))
+    places = [_place(season, place, sick, asked) for (sick, _, place), asked in pieces.items()]
     return tuple(
         sorted(places, key=lambda p: (p.sick, *along(p.row, p.x_m, p.name not in season.layout.places), p.name))
     )
@@ -147,7 +147,7 @@ def _place(season: Season, name: str, sick: bool, asked: Sequence[tuple[Chore, P
         tuple(chores),
         _heads(chores),
         sum(_leaves(piece) for chore in chores if chore.kind == DELEAF.key for piece in chore.pieces),
-        tuple(one for chore in chores for one in _strings(season, chore)),
+        tuple(string for chore in chores for string in _strings(season, chore)),
     )
 
 

@@ -50,10 +50,10 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """Today's pick day, and on every day after it what was left hanging."""
     today = [pick for pick in season.picks if pick.day == season.day and not pick.picked.leader]
     pick_day = _last_pick_day(season)
-    found = [coming for coming in outlook.picks if coming.day == season.day]
+    comings = [coming for coming in outlook.picks if coming.day == season.day]
     if pick_day < season.day:
-        found += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
-    for coming in found:
+        comings += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
+    for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
         was_left = any(x.picked_clean_on is None or x.picked_clean_on < pick_day for x in leaders)
         if coming.kg.high >= WORTH_PICKING_KG and was_left and not _is_among(today, season, coming):

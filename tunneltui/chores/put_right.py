@@ -91,8 +91,8 @@ class Walk:
     """The chore that asked for it, ticked off with the last answer."""
 
     def hook_u_m(self, leader: Leader) -> float:
-        known = self.hooks.get(leader.id)
-        return hook_u_m(leader, self.loop) if known is None else known
+        told_m = self.hooks.get(leader.id)
+        return hook_u_m(leader, self.loop) if told_m is None else told_m
 
     @property
     def steps(self) -> list[Step]:
@@ -121,7 +121,7 @@ def answers_of(walk: Walk, step: Step) -> Answers:
 
 
 def _leaders(walk: Walk) -> list[Leader]:
-    return [one for one in walk.season.leaders_of_loop(walk.loop.id) if one.id in walk.outlook.leaders]
+    return [leader for leader in walk.season.leaders_of_loop(walk.loop.id) if leader.id in walk.outlook.leaders]
 
 
 def _hook_steps(walk: Walk) -> list[HookStep]:
@@ -130,11 +130,11 @@ def _hook_steps(walk: Walk) -> list[HookStep]:
     steps = []
     end_m = inf if walk.loop.closed else walk.loop.length_m
     for leader in leaders:
-        known = leader.hook is not None or leader.id in walk.hooks
-        u_m = walk.hook_u_m(leader) if known else min(leader.u_m + ahead[leader.id], end_m)
-        steps.append(HookStep(leader.name, leader.id, leader.row, u_m, _under_m(walk, leader), known))
+        is_known = leader.hook is not None or leader.id in walk.hooks
+        u_m = walk.hook_u_m(leader) if is_known else min(leader.u_m + ahead[leader.id], end_m)
+        steps.append(HookStep(leader.name, leader.id, leader.row, u_m, _under_m(walk, leader), is_known))
     # By what stood when the walk began: an answer moves no step.
-    begun = _ahead(replace(walk, hooks={}), leaders) if any(one.hook for one in leaders) else {}
+    begun = _ahead(replace(walk, hooks={}), leaders) if any(standing.hook for standing in leaders) else {}
     at_m = {x.id: hook_u_m(x, walk.loop) if x.hook else x.u_m + begun.get(x.id, 0.0) for x in leaders}
     return sorted(steps, key=lambda step: (at_m[step.leader], step.key))
 
@@ -143,13 +143,17 @@ def _ahead(walk: Walk, leaders: list[Leader]) -> dict[str, float]:
     """How far past its root a head is likely to hang: as far as the last one before it that is known, else the
     first one known, else by its length."""
     along = sorted(leaders, key=lambda leader: leader.u_m)
-    told = {one.id: walk.hook_u_m(one) - one.u_m for one in along if one.hook is not None or one.id in walk.hooks}
+    told = {
+        standing.id: walk.hook_u_m(standing) - standing.u_m
+        for standing in along
+        if standing.hook is not None or standing.id in walk.hooks
+    }
     before: float | None = next(iter(told.values()), None)
-    found = {}
-    for one in along:
-        before = told.get(one.id, before)
-        found[one.id] = _by_length_m(walk, one) if before is None else before
-    return found
+    ahead = {}
+    for standing in along:
+        before = told.get(standing.id, before)
+        ahead[standing.id] = _by_length_m(walk, standing) if before is None else before
+    return ahead
 
 
 def _by_length_m(walk: Walk, leader: Leader) -> float:
@@ -191,20 +195,20 @@ class Lying:
 def lying_at(walk: Walk, string: HungString) -> list[Lying]:
     """Stems that are or may be clipped to a string, the surest first: those noted there before those not, seen
     before ticked, and of each the one whose head is farthest on."""
-    found = []
+    lying = []
     for leader in _leaders(walk):
         u_m = onward_u_m(string.u_m, leader.u_m, walk.loop)
         fixings = tuple(fixing for fixing in leader.fixings if fixing.string == string.id)
-        one = Lying(leader, fixings, walk.hook_u_m(leader) - u_m, u_m - leader.u_m)
-        near = one.past_m >= -PLACE_IS_TOLD_TO_M and one.behind_m >= -0.05
+        stem = Lying(leader, fixings, walk.hook_u_m(leader) - u_m, u_m - leader.u_m)
+        near = stem.past_m >= -PLACE_IS_TOLD_TO_M and stem.behind_m >= -0.05
         if fixings or (leader.training == "tiered" and near):
-            found.append(one)
-    return sorted(found, key=_sureness)
+            lying.append(stem)
+    return sorted(lying, key=_sureness)
 
 
-def _sureness(one: Lying) -> tuple[bool, bool, bool, float, str]:
-    ticked = all(fixing.assumed for fixing in one.fixings)
-    return (one.past_m < -PLACE_IS_TOLD_TO_M, not one.fixings, ticked, -one.past_m, one.leader.name)
+def _sureness(lying: Lying) -> tuple[bool, bool, bool, float, str]:
+    ticked = all(fixing.assumed for fixing in lying.fixings)
+    return (lying.past_m < -PLACE_IS_TOLD_TO_M, not lying.fixings, ticked, -lying.past_m, lying.leader.name)
 
 
 def _string_steps(walk: Walk) -> list[StringStep]:
@@ -213,9 +217,9 @@ def _string_steps(walk: Walk) -> list[StringStep]:
     steps = []
     for string in strings_of(walk):
         lying = lying_at(walk, string)
-        noted = sum(1 for one in lying if one.fixings)
-        come_past = sum(1 for one in lying if one.past_m >= clear_m and one.behind_m >= -0.05)
-        if noted or any(one.reaches for one in lying):
+        noted = sum(1 for stem in lying if stem.fixings)
+        come_past = sum(1 for stem in lying if stem.past_m >= clear_m and stem.behind_m >= -0.05)
+        if noted or any(stem.reaches for stem in lying):
             key = f"{string.row}/{string.number}"
             count = noted or come_past
             steps.append(StringStep(key, string.id, string.row, string.u_m, count, noted > 0))
@@ -226,11 +230,11 @@ def _crop_steps(walk: Walk) -> list[CropStep]:
     picked = {pick.picked.cultivar for pick in walk.season.picks}
     groups: dict[tuple[str, str], list[Leader]] = {}
     for leader in _leaders(walk):
-        known = leader.picked_clean_on is not None or any(r.lowest_truss is not None for r in leader.readings)
-        if not known and leader.cultivar not in picked and _has_ripe(walk, leader):
+        is_known = leader.picked_clean_on is not None or any(r.lowest_truss is not None for r in leader.readings)
+        if not is_known and leader.cultivar not in picked and _has_ripe(walk, leader):
             groups.setdefault((leader.row, leader.cultivar), []).append(leader)
     return [
-        CropStep(f"{row} {cultivar}", row, cultivar, tuple(one.id for one in group), _unripe(walk, group[0]))
+        CropStep(f"{row} {cultivar}", row, cultivar, tuple(stem.id for stem in group), _unripe(walk, group[0]))
         for (row, cultivar), group in groups.items()
     ]
 
@@ -245,7 +249,7 @@ def _unripe(walk: Walk, leader: Leader) -> int:
 
 def strings_of(walk: Walk) -> list[HungString]:
     strings = walk.season.strings_of_loop(walk.loop.id)
-    return sorted(strings, key=lambda one: (one.u_m, one.id))
+    return sorted(strings, key=lambda string: (string.u_m, string.id))
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,7 +265,7 @@ class Mark:
 def marks(walk: Walk) -> list[Mark]:
     strings = strings_of(walk)
     if strings:
-        return [Mark(one.number, one.u_m, one.row, "string") for one in strings]
+        return [Mark(string.number, string.u_m, string.row, "string") for string in strings]
     rows = {stretch.row for stretch in walk.loop.stretches}
     return [
         Mark(int(digits), standing.u_m, standing.row_id, "place")
@@ -278,12 +282,12 @@ def mark_meant(walk: Walk, leader: Leader, number: int, near_u_m: float, row: st
         UserError: no string or place has that number, or two rows within the stem's reach have one each and
             ``row`` is not said.
     """
-    known = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
+    of_row = [mark for mark in marks(walk) if row.lower() in ("", mark.row.lower())]
     round_m = walk.loop.length_m if walk.loop.closed else 0.0
-    meant = [(mark.row, mark.u_m + turn) for mark in known if mark.number == number for turn in (0.0, round_m)]
-    word = known[0].word if known else "string"
+    meant = [(mark.row, mark.u_m + turn) for mark in of_row if mark.number == number for turn in (0.0, round_m)]
+    word = of_row[0].word if of_row else "string"
     if not meant:
-        have = f"They run from {known[0].number} to {known[-1].number}." if known else ""
+        have = f"They run from {of_row[0].number} to {of_row[-1].number}." if of_row else ""
         raise UserError(f"There is no {word} {number} along {walk.loop.id}.", have)
     longest_m = walk.outlook.stem(leader.id, walk.season.day).length_m.high
     return within_reach(meant, leader, longest_m, near_u_m, word, number)
@@ -297,15 +301,15 @@ def string_meant(season: Season, leader: Leader, text: str) -> str:
         UserError: no such string hangs, or the stem may be at either.
     """
     said = text.strip().lower().removeprefix("string").strip()
-    alike = [one for one in season.strings_of_loop(leader.loop) if said == str(one.number)]
+    alike = [string for string in season.strings_of_loop(leader.loop) if said == str(string.number)]
     if len(alike) < 2:
         return alike[0].id if alike else string_id(season, text, leader.row)
     loop = season.layout.loops[leader.loop]
     turns = (0.0, loop.length_m) if loop.closed else (0.0,)
-    place_of = {one.u_m + turn: one for one in alike for turn in turns}
+    place_of = {string.u_m + turn: string for string in alike for turn in turns}
     longest_m = outlook(season).stem(leader.id, season.day).length_m.high
     near_u_m = leader.hook.u_m if leader.hook is not None else leader.u_m
-    meant = ((one.row, u_m) for u_m, one in place_of.items())
+    meant = ((string.row, u_m) for u_m, string in place_of.items())
     return place_of[within_reach(meant, leader, longest_m, near_u_m, "string", int(said))].id
 
 
@@ -332,10 +336,10 @@ def place_words(walk: Walk, u_m: float, row: str) -> str:
     """A hook's place by its nearest mark."""
     if strings_of(walk):
         return hook_place(walk.season, walk.loop.id, u_m)
-    known = marks(walk)
-    if not known:
+    marked = marks(walk)
+    if not marked:
         return hook_place(walk.season, walk.loop.id, u_m)
-    near = min(known, key=lambda mark: abs(mark.u_m - u_m))
+    near = min(marked, key=lambda mark: abs(mark.u_m - u_m))
     by_m = u_m - near.u_m
     away = "over" if abs(by_m) < 0.05 else say("{} {}", cm(abs(by_m)), "past" if by_m > 0 else "short of")
     return say("{} place {}{}", away, f"{near.number:02d}", "" if near.row == row else say(" of {}", near.row))

@@ -94,9 +94,9 @@ class _Hangs:
 def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> Answered:
     leader = walk.season.leaders[step.leader]
     hangs = _hangs(walk, step, leader, text, units)
-    known = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
+    told = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
     bodies = list(_hung(leader, hangs.u_m))
-    bodies.append(_measured(known, leader, hangs))
+    bodies.append(_measured(told, leader, hangs))
     heads = tuple(fixing.id for fixing in leader.fixings if fixing.on == "head")
     if hangs.free:
         loose = " its head stands free,"
@@ -108,7 +108,7 @@ def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> Answe
             bodies.append(TwistedIn(leader.id))
     place, tip = place_words(walk, hangs.u_m, leader.row), tip_words(hangs.under_m)
     said = say("{}: hook {},{} tip {}", leader.name, place, loose, tip)
-    return _made(known, step, [(leader.place, body) for body in bodies], said)
+    return _made(told, step, [(leader.place, body) for body in bodies], said)
 
 
 def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) -> _Hangs:
@@ -194,11 +194,11 @@ def _s_m(walk: Walk, leader: Leader, u_m: float) -> float:
         for fixing in leader.fixings
         if fixing.on == "string"
     ]
-    before = [one for one in noted if one[0] < u_m - 0.05]
+    before = [hold for hold in noted if hold[0] < u_m - 0.05]
     from_u_m, from_s_m = max(before) if before else _first_hold(walk, leader, u_m)
     here_m = layer_m(walk, leader, u_m)
     s_m = from_s_m + SLACK * hypot(u_m - from_u_m, here_m - layer_m(walk, leader, from_u_m))
-    after = [one for one in noted if one[0] > u_m + 0.05]
+    after = [hold for hold in noted if hold[0] > u_m + 0.05]
     if after and s_m >= min(after)[1]:
         to_u_m, to_s_m = min(after)
         s_m = from_s_m + (to_s_m - from_s_m) * (u_m - from_u_m) / (to_u_m - from_u_m)
@@ -207,7 +207,7 @@ def _s_m(walk: Walk, leader: Leader, u_m: float) -> float:
 
 def _first_hold(walk: Walk, leader: Leader, u_m: float) -> tuple[float, float]:
     """Where a stem comes up to its layer line: at its first string, straight from its root."""
-    strings = sorted(onward_u_m(one.u_m, leader.u_m, walk.loop) for one in strings_of(walk))
+    strings = sorted(onward_u_m(string.u_m, leader.u_m, walk.loop) for string in strings_of(walk))
     first_u_m = next((at for at in strings if leader.u_m - 0.05 <= at <= u_m), u_m)
     return first_u_m, hypot(first_u_m - leader.u_m, layer_m(walk, leader, first_u_m))
 
@@ -222,16 +222,16 @@ def _string_answered(walk: Walk, step: StringStep, text: str) -> Answered:
             f"{count} cannot be.",
             "Go back to the hook that hangs farther on, or count again.",
         )
-    there, gone = lying[:count], [one for one in lying[count:] if one.fixings]
-    fresh = [one for one in there if not one.fixings]
+    there, gone = lying[:count], [stem for stem in lying[count:] if stem.fixings]
+    fresh = [stem for stem in there if not stem.fixings]
     writes: list[tuple[str, Body]] = [
-        (one.leader.place, Unclipped(fixing.id)) for one in gone for fixing in one.fixings
+        (stem.leader.place, Unclipped(fixing.id)) for stem in gone for fixing in stem.fixings
     ]
-    writes += [(one.leader.place, _clipped(walk, one.leader, string)) for one in fresh]
-    seen = [one for one in there if one.fixings]
+    writes += [(stem.leader.place, _clipped(walk, stem.leader, string)) for stem in fresh]
+    seen = [stem for stem in there if stem.fixings]
     if seen:
-        fixings = tuple(fixing.id for one in seen for fixing in one.fixings)
-        writes.append((string.row, Looked(tuple(one.leader.id for one in seen), fixings)))
+        fixings = tuple(fixing.id for stem in seen for fixing in stem.fixings)
+        writes.append((string.row, Looked(tuple(stem.leader.id for stem in seen), fixings)))
     if not writes:
         writes.append((string.row, Note(text="")))
     return _made(walk, step, writes, say("String {}: {}", step.key, _string_words(count, fresh, gone)))
@@ -258,9 +258,9 @@ def _clipped(walk: Walk, leader: Leader, string: HungString) -> Clipped:
 def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> str:
     parts = [say("{} clipped to it", many(count, "stem"))]
     if fresh:
-        parts.append(say("new there: {}", listed([one.leader.name for one in fresh])))
+        parts.append(say("new there: {}", listed([lying.leader.name for lying in fresh])))
     if gone:
-        parts.append(say("not there: {}", listed([one.leader.name for one in gone])))
+        parts.append(say("not there: {}", listed([lying.leader.name for lying in gone])))
     return joined("; ", parts)
 
 

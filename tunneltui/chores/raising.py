@@ -55,13 +55,13 @@ class _Tray:
 def _trays(season: Season) -> list[_Tray]:
     """Trays sown this season that a place waits for, with the last that was done to each since it was sown."""
     trays = {body.tray: (day, body) for day, _, body in season.sowings}
-    found = []
+    raised = []
     for name, (sown_on, sown) in trays.items():
         up = [(d, b.count) for d, _, b in season.germinations if b.tray == name and d >= sown_on]
         potted = [(d, b.count) for d, _, b in season.pottings if b.tray == name and d >= sown_on]
         hardened = [d for d, _, b in season.hardenings if b.tray == name and d >= sown_on]
         counted = [*up, *potted]
-        found.append(
+        raised.append(
             _Tray(
                 name,
                 sown.cultivar,
@@ -78,7 +78,7 @@ def _trays(season: Season) -> list[_Tray]:
         waited_for |= set(coming[1].cultivars) - {""}
     return [
         tray
-        for tray in found
+        for tray in raised
         if tray.cultivar in waited_for and (season.day - tray.sown_on).days <= OF_THIS_SEASON_DAYS
     ]
 
@@ -227,8 +227,8 @@ def _from_to(places: list[str]) -> str:
     numbers = [int(digits) if (digits := place.rpartition("-")[2]).isdigit() else None for place in places]
     parts: list[list[str]] = []
     for at, place in enumerate(places):
-        here, before = numbers[at], numbers[at - 1] if at else None
-        if parts and here is not None and before is not None and here == before + 1:
+        number, before = numbers[at], numbers[at - 1] if at else None
+        if parts and number is not None and before is not None and number == before + 1:
             parts[-1] = [parts[-1][0], place]
         else:
             parts.append([place])

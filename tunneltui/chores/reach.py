@@ -80,12 +80,12 @@ def _layouts(layout: Layout) -> dict[str, Layout]:
 
 def _by(loops: Iterable[str], every: Iterable[_T], loop_of: Callable[[_T], str]) -> dict[str, list[_T]]:
     """Each in its order; what is of no loop is left out."""
-    found: dict[str, list[_T]] = {loop: [] for loop in loops}
-    for one in every:
-        loop = loop_of(one)
-        if loop in found:
-            found[loop].append(one)
-    return found
+    by_loop: dict[str, list[_T]] = {loop: [] for loop in loops}
+    for value in every:
+        loop = loop_of(value)
+        if loop in by_loop:
+            by_loop[loop].append(value)
+    return by_loop
 
 
 class _Loops:
@@ -120,7 +120,7 @@ def _seasons(loops: _Loops, season: Season) -> dict[str, tuple[Any, ...]]:
     last_of_more = {key: day for key, day in season.last.items() if not loops.of_name(key[1])}
     lasting = [done for done in season.done if done.answers[0] in LASTING]
     house = {name: getattr(season, name) for name in _SEASON} | {"set_aside": ()}
-    found = {}
+    seasons = {}
     for loop, layout in loops.layouts.items():
         tunnels = {tunnel.key for tunnel, _ in layout.rows.values()} | {""}
         of_loop = {
@@ -134,8 +134,8 @@ def _seasons(loops: _Loops, season: Season) -> dict[str, tuple[Any, ...]]:
             "last": last_of_more | dict(last[loop]),
             "done": tuple(done for done in lasting if loops.of_name(done.answers[1]) in ("", loop)),
         }
-        found[loop] = _values(_SEASON, house | of_loop)
-    return found
+        seasons[loop] = _values(_SEASON, house | of_loop)
+    return seasons
 
 
 def _outlooks(loops: _Loops, season: Season, outlook: Outlook) -> dict[str, tuple[Any, ...]]:
@@ -143,12 +143,12 @@ def _outlooks(loops: _Loops, season: Season, outlook: Outlook) -> dict[str, tupl
     picks = loops.split(outlook.picks, lambda pick: loops.of_row(pick.row))
     ripe_today = loops.split(outlook.ripe_today, lambda pick: loops.of_row(pick.row))
     house = {name: getattr(outlook, name) for name in _OUTLOOK} | {"basis": None}
-    found = {}
+    outlooks = {}
     for loop in loops.layouts:
         ahead = {stem.id: outlook.leaders[stem.id] for stem in stems[loop] if stem.id in outlook.leaders}
         of_loop = {"leaders": ahead, "picks": tuple(picks[loop]), "ripe_today": tuple(ripe_today[loop])}
-        found[loop] = _values(_OUTLOOK, house | of_loop)
-    return found
+        outlooks[loop] = _values(_OUTLOOK, house | of_loop)
+    return outlooks
 
 
 def _loads(loops: _Loops, season: Season, loads: Loads) -> dict[str, tuple[Any, ...]]:
@@ -158,7 +158,7 @@ def _loads(loops: _Loops, season: Season, loads: Loads) -> dict[str, tuple[Any, 
     rows = loops.split(loads.rows, lambda row: loops.of_row(row.row))
     corners = loops.split(loads.corners, lambda corner: loops.of_row(corner.row))
     weak_points = loops.split(loads.weak_points, lambda weak: loops.of_stem(weak.leader))
-    found = {}
+    by_loop = {}
     for loop in loops.layouts:
         of_loop = {
             "day": loads.day,
@@ -174,15 +174,15 @@ def _loads(loops: _Loops, season: Season, loads: Loads) -> dict[str, tuple[Any, 
             "strengths": (),
             "workings": None,
         }
-        found[loop] = _values(_LOADS, of_loop)
-    return found
+        by_loop[loop] = _values(_LOADS, of_loop)
+    return by_loop
 
 
 def _workings(loops: _Loops, season: Season, workings: Workings | None) -> dict[str, tuple[Any, ...]]:
     if workings is None:
         return dict.fromkeys(loops.layouts, ())
     stems = loops.split(season.leaders, lambda id_: loops.of_row(season.leaders[id_].row))
-    found = {}
+    by_loop = {}
     for loop in loops.layouts:
         own = [id_ for id_ in stems[loop] if id_ in workings.stems]
         of_stems = {
@@ -192,8 +192,8 @@ def _workings(loops: _Loops, season: Season, workings: Workings | None) -> dict[
         weak_points = {name: points for name, points in workings.weak_points.items() if name == loop}
         house = {"day": workings.day, "learned": workings.learned, "head_failed": workings.head_failed}
         values = {**house, **of_stems, "weak_points": weak_points, "memo": NO_MEMO}
-        found[loop] = _values(_WORKINGS[2:], values)
-    return found
+        by_loop[loop] = _values(_WORKINGS[2:], values)
+    return by_loop
 
 
 def _values(names: Iterable[str], values: Mapping[str, Any]) -> tuple[Any, ...]:

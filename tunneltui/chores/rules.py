@@ -35,14 +35,14 @@ def plan_chores(stages: Stages, season: Season, outlook: Outlook, loads: Loads) 
     """The chores as a part of a plan. At a stem's depth what is to do to each stem of the season by itself; what
     looks at the whole house waits for its plan, or for an answer to such a chore that came or went."""
     if stages.depth == "stem":
-        found = [*_asked("stem", season, outlook, loads).values()]
+        by_rule = [*_asked("stem", season, outlook, loads).values()]
     else:
         shown = loops_shown(stages, season, outlook, loads)
-        along = [stages.of(_along, loop, *one) for loop, one in shown.items()]
+        along = [stages.of(_along, loop, *given) for loop, given in shown.items()]
         answers = tuple(done for done in season.done if _reaches_house(done))
         house = stages.anew("house", _asked, answers, "house", season, outlook, loads)
-        found = [of.get(number, []) for number in range(len(RULES)) for of in (*along, house)]
-    return finished(stages, season, loads, chain.from_iterable(found))
+        by_rule = [of.get(number, []) for number in range(len(RULES)) for of in (*along, house)]
+    return finished(stages, season, loads, chain.from_iterable(by_rule))
 
 
 def finished(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chore]) -> list[Chore]:
@@ -70,7 +70,9 @@ def _reaches_house(done: Done) -> bool:
 def unanswered(season: Season, chores: Iterable[Chore]) -> list[Chore]:
     """Without the chores and pieces that were ticked or put off."""
     answered = _answered(season)
-    return [left for one in chores if (left := _left(one, answered.get((one.kind, one.about)))) is not None]
+    return [
+        left for chore in chores if (left := _left(chore, answered.get((chore.kind, chore.about)))) is not None
+    ]
 
 
 class _Answer(NamedTuple):
@@ -82,14 +84,14 @@ class _Answer(NamedTuple):
 
 
 def _answered(season: Season) -> dict[tuple[str, str], _Answer]:
-    found: dict[tuple[str, str], _Answer] = {}
+    answered: dict[tuple[str, str], _Answer] = {}
     for done in season.done:
-        answer = found.setdefault(done.answers[:2], _Answer(set(), set()))
+        answer = answered.setdefault(done.answers[:2], _Answer(set(), set()))
         if done.put_off_until is not None and done.put_off_until > season.day:
             answer.put_off.update(done.pieces or ("",))
         elif done.put_off_until is None and done.day == season.day:
             answer.ticked.update(done.pieces or ("",))
-    return found
+    return answered
 
 
 def _left(chore: Chore, answer: _Answer | None) -> Chore | None:

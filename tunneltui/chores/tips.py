@@ -155,14 +155,14 @@ def _season_ends(season: Season, row: str, leaders: list[Leader], flowers: list[
 def _at_the_wire(season: Season, outlook: Outlook, growing: list[Leader]) -> list[Leader]:
     """Leaders to be stopped at the wire whose tips are there, or will be well over it before the next work day."""
     before = sure_work_day(season, season.day) - timedelta(days=1)
-    found = []
+    leaders = []
     for leader in growing:
         if leader.training == "pinched_at_wire" and not _is_seen_under(season, outlook, leader):
             limit_m = wire_or_plastic_m(season, leader)
             now_m, then_m = (outlook.stem(leader.id, day).tip_z_m.mid for day in (season.day, before))
             if now_m >= limit_m - AT_WIRE_M - 1e-9 or then_m >= limit_m + OVER_WIRE_M:
-                found.append(leader)
-    return found
+                leaders.append(leader)
+    return leaders
 
 
 def _is_seen_under(season: Season, outlook: Outlook, leader: Leader) -> bool:

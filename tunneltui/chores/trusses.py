@@ -55,7 +55,7 @@ def _over_target(season: Season, outlook: Outlook, leader: Leader) -> Iterator[t
 
 
 def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int]]) -> Chore:
-    leader, truss, target = max(over, key=lambda one: (one[1].fruits, one[0].name))
+    leader, truss, target = max(over, key=lambda stem_truss: (stem_truss[1].fruits, stem_truss[0].name))
     return make_chore(
         TRUSS_PRUNE,
         row,
@@ -75,14 +75,14 @@ def _truss_prune(season: Season, row: str, over: list[tuple[Leader, TrussOn, int
         ),
         bits=[
             Bit(
-                f"{one.id} {truss.number}",
-                at_head(season, one),
+                f"{stem.id} {truss.number}",
+                at_head(season, stem),
                 minutes_for(season, TRUSS_PRUNE),
-                ((one.place, TrussPruned(one.id, truss.number, target)),),
-                (one.id,),
-                say("truss {} of {} to {}", truss.number, one.name, target),
+                ((stem.place, TrussPruned(stem.id, truss.number, target)),),
+                (stem.id,),
+                say("truss {} of {} to {}", truss.number, stem.name, target),
             )
-            for one, truss, target in over
+            for stem, truss, target in over
         ],
     )
 

@@ -255,7 +255,7 @@ def places_walked(season: Season, chores: Iterable[Chore]) -> dict[str, tuple[st
     along = walking_order(season, chores)
     rows = sorted(season.layout.rows, key=lambda row: along(row, 0.0, True))
     return {
-        row: tuple(one.name for one in sorted(places, key=lambda one: along(row, one.x_m, False)))
+        row: tuple(place.name for place in sorted(places, key=lambda place: along(row, place.x_m, False)))
         for row in rows
         for places in [season.layout.rows[row][1].places]
     }

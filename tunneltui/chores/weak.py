@@ -40,7 +40,9 @@ def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
     """Growth no more than ``limits.weak_share`` of its neighbours'."""
     for leader in season.leaders.values():
         # A tip that snapped makes no plant a weak one.
-        began = max([leader.since, *(one.day for one in leader.accidents if one.kind == "tip_snapped")])
+        began = max(
+            [leader.since, *(accident.day for accident in leader.accidents if accident.kind == "tip_snapped")]
+        )
         decided = leader.let_it_run or leader.kept_though_weak or leader.tip_taken_out_on
         if decided or (season.day - began).days < SETTLED_DAYS or leader.id not in outlook.leaders:
             continue

@@ -87,14 +87,14 @@ def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: flo
     plans: list[DayPlan] = []
     for number, day in enumerate(days):
         taken = _of_day(kept, given, room, number, steps_minutes)
-        chosen = {id(one) for one in taken}
-        given = [one for one in given if id(one) not in chosen]
-        given += [one for one in kept if id(one) not in chosen and one.due <= number]
-        kept = [one for one in kept if id(one) not in chosen and one.due > number]
-        tasks_taken = tuple(one.task for one in taken)
-        minutes = sum(one.task.minutes for one in taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
+        chosen = {id(piece) for piece in taken}
+        given = [piece for piece in given if id(piece) not in chosen]
+        given += [piece for piece in kept if id(piece) not in chosen and piece.due <= number]
+        kept = [piece for piece in kept if id(piece) not in chosen and piece.due > number]
+        tasks_taken = tuple(piece.task for piece in taken)
+        minutes = sum(piece.task.minutes for piece in taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
         plans.append(DayPlan(day.day, day.minutes, minutes, tasks_taken))
-    gives = sorted((one.task for one in given), key=lambda task: -task.worth)
+    gives = sorted((piece.task for piece in given), key=lambda task: -task.worth)
     return Week(tuple(plans), level, tuple(gives))
 
 
@@ -140,8 +140,8 @@ def _kept(placed: Sequence[_Placed], room: Sequence[float]) -> tuple[list[_Place
     stretches = [(a, b) for a in range(len(room)) for b in range(a, len(room))]
     left = {(a, b): sum(room[a : b + 1]) for a, b in stretches}
     alike: dict[tuple[float, int, int, float], list[_Placed]] = defaultdict(list)
-    for one in placed:
-        alike[(-one.task.worth, one.due, one.first, one.task.minutes)].append(one)
+    for task in placed:
+        alike[(-task.task.worth, task.due, task.first, task.task.minutes)].append(task)
     kept: list[_Placed] = []
     gives: list[_Placed] = []
     for (_, due, first, minutes), group in sorted(alike.items(), key=lambda item: item[0]):
@@ -159,19 +159,21 @@ def _kept(placed: Sequence[_Placed], room: Sequence[float]) -> tuple[list[_Place
 def _bound(kept: Iterable[_Placed], room: Sequence[float], today: int) -> list[float]:
     """Minutes by day, from ``today`` on, of what cannot be done today: each on the emptiest of its days."""
     bound = [0.0] * len(room)
-    to_come = sorted((one for one in kept if one.first > today), key=lambda one: (one.due, one.first))
-    for one in to_come:
-        day = min(range(one.first, one.due + 1), key=lambda number: (bound[number], number))
-        bound[day] += one.task.minutes
+    to_come = sorted(
+        (placed for placed in kept if placed.first > today), key=lambda placed: (placed.due, placed.first)
+    )
+    for placed in to_come:
+        day = min(range(placed.first, placed.due + 1), key=lambda number: (bound[number], number))
+        bound[day] += placed.task.minutes
     return bound[today:]
 
 
 def _due(kept: Iterable[_Placed], days: int, today: int) -> list[float]:
     """Minutes of what may be done today, by the day it is due on or before."""
     due = [0.0] * days
-    for one in kept:
-        if one.first <= today:
-            due[max(one.due, today)] += one.task.minutes
+    for placed in kept:
+        if placed.first <= today:
+            due[max(placed.due, today)] += placed.task.minutes
     total, sums = 0.0, []
     for minutes in due[today:]:
         total += minutes
@@ -185,28 +187,28 @@ def _of_day(
     """What one day gets: all that is due on it, then by due day and worth up to the level; what gave fills up the
     minutes that are left."""
     able = sorted(
-        (one for one in kept if one.first <= today),
-        key=lambda one: (max(one.due, today), -one.task.worth, one.task.chore),
+        (placed for placed in kept if placed.first <= today),
+        key=lambda placed: (max(placed.due, today), -placed.task.worth, placed.task.chore),
     )
     level = level_minutes(_bound(kept, room, today), _due(kept, len(room), today))
     least = max(level, _no_room_later(kept, room, today))
     filling = _Filling(room[today], steps_minutes)
-    for one in able:
-        if one.due <= today or filling.minutes < least - _NEARLY:
-            filling.take(one)
+    for placed in able:
+        if placed.due <= today or filling.minutes < least - _NEARLY:
+            filling.take(placed)
     taken = _in_whole_passes(filling, able, kept, room, today)
     filling.begin_again(taken)
-    for one in sorted(given, key=lambda one: (-one.task.worth, one.task.chore)):
-        if one.first <= today <= one.due:
-            filling.take(one)
+    for placed in sorted(given, key=lambda placed: (-placed.task.worth, placed.task.chore)):
+        if placed.first <= today <= placed.due:
+            filling.take(placed)
     return filling.taken
 
 
 def _no_room_later(kept: Iterable[_Placed], room: Sequence[float], today: int) -> float:
     """Minutes for which the days after today have no room before they are due."""
     due = [0.0] * len(room)
-    for one in kept:
-        due[max(one.due, today)] += one.task.minutes
+    for placed in kept:
+        due[max(placed.due, today)] += placed.task.minutes
     most, needed, there = 0.0, 0.0, 0.0
     for day in range(today, len(room)):
         needed += due[day]
@@ -227,20 +229,20 @@ class _Filling:
         self.minutes = 0.0
         self.taken: list[_Placed] = []
         self.rows: set[str] = set()
-        for one in taken:
-            self.take(one)
+        for placed in taken:
+            self.take(placed)
 
-    def take(self, one: _Placed) -> bool:
+    def take(self, placed: _Placed) -> bool:
         """Whether there was room for it, and for fetching its steps."""
-        minutes = one.task.minutes
-        if one.task.steps and one.task.steps not in self.rows:
+        minutes = placed.task.minutes
+        if placed.task.steps and placed.task.steps not in self.rows:
             minutes += self.steps_minutes
         if self.minutes + minutes > self.room + _NEARLY:
             return False
         self.minutes += minutes
-        self.taken.append(one)
-        if one.task.steps:
-            self.rows.add(one.task.steps)
+        self.taken.append(placed)
+        if placed.task.steps:
+            self.rows.add(placed.task.steps)
         return True
 
 
@@ -249,26 +251,26 @@ def _in_whole_passes(
 ) -> list[_Placed]:
     """No pass begun for a minute or two that may wait, nor stopped a minute or two before its end."""
     of_chore: dict[str, list[_Placed]] = defaultdict(list)
-    for one in able:
-        of_chore[one.task.chore].append(one)
-    taken = {id(one) for one in filling.taken}
+    for placed in able:
+        of_chore[placed.task.chore].append(placed)
+    taken = {id(placed) for placed in filling.taken}
     for pieces in of_chore.values():
-        mine = [one for one in pieces if id(one) in taken]
-        rest = [one for one in pieces if id(one) not in taken]
+        mine = [piece for piece in pieces if id(piece) in taken]
+        rest = [piece for piece in pieces if id(piece) not in taken]
         if not mine or not rest:
             continue
         if _minutes(rest) < LEAST_MINUTES:
-            taken |= {id(one) for one in rest if filling.take(one)}
-        elif _minutes(mine) < LEAST_MINUTES and all(one.due > today for one in mine):
-            without = taken - {id(one) for one in mine}
-            put_off = [one for one in kept if id(one) not in without]
+            taken |= {id(placed) for placed in rest if filling.take(placed)}
+        elif _minutes(mine) < LEAST_MINUTES and all(placed.due > today for placed in mine):
+            without = taken - {id(placed) for placed in mine}
+            put_off = [placed for placed in kept if id(placed) not in without]
             if _no_room_later(put_off, room, today) <= _NEARLY:
                 taken = without
-    return [one for one in filling.taken if id(one) in taken]
+    return [placed for placed in filling.taken if id(placed) in taken]
 
 
 def _minutes(pieces: Iterable[_Placed]) -> float:
-    return sum(one.task.minutes for one in pieces)
+    return sum(piece.task.minutes for piece in pieces)
 
 
 def _rows_with_steps(tasks: Iterable[Task]) -> set[str]:

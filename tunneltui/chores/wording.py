@@ -42,8 +42,8 @@ def hook_place(season: Season, loop: str, u_m: float) -> Sentence:
     """A place on the wire by its nearest string: ``over string 9``, ``a hand past string W2/9``."""
     strings = season.strings_of_loop(loop)
     if not strings:
-        here, x_m = season.layout.loops[loop].row_at(u_m)
-        return say("at {} on {}", m(max(x_m, 0)), here)
+        row, x_m = season.layout.loops[loop].row_at(u_m)
+        return say("at {} on {}", m(max(x_m, 0)), row)
     nearest = min(strings, key=lambda s: abs(s.u_m - u_m))
     return say("{} {}", _away(u_m - nearest.u_m), season.string_name(nearest.id))
 

@@ -62,7 +62,11 @@ class Apart(NamedTuple):
 def apart(season: Season, outlook: Outlook, bearing: Loads, loop_id: str, row: str = "") -> Apart:
     """The loop on the day of ``bearing``; ``row``: only the stems rooted there."""
     loads = {clip.id: clip for clip in bearing.clips}
-    leaders = [one for one in season.leaders_of_loop(loop_id) if one.id in bearing.paths and row in ("", one.row)]
+    leaders = [
+        leader
+        for leader in season.leaders_of_loop(loop_id)
+        if leader.id in bearing.paths and row in ("", leader.row)
+    ]
     stems = [_stem(season, outlook, bearing, loads, leader) for leader in leaders]
     stems.sort(key=lambda stem: (stem.root_u_m, stem.name))
     loop = season.layout.loops[loop_id]
@@ -131,8 +135,10 @@ def _tip(season: Season, outlook: Outlook, bearing: Loads, leader: Leader) -> tu
 
 def levels(shown: Apart) -> tuple[int, int]:
     """Clips over their strength and near it."""
-    found = [one.level for stem in shown.stems for one in (*stem.figures, *([stem.head] if stem.head else []))]
-    return found.count("must"), found.count("near")
+    shown_levels = [
+        figure.level for stem in shown.stems for figure in (*stem.figures, *([stem.head] if stem.head else []))
+    ]
+    return shown_levels.count("must"), shown_levels.count("near")
 
 
 class Columns(NamedTuple):
@@ -160,7 +166,7 @@ class Columns(NamedTuple):
 
     def shows(self, u_m: float) -> bool:
         """Whether the string there has a column."""
-        return any(abs(one - u_m) < 0.01 for one, _, _ in self.ends)
+        return any(abs(end_u_m - u_m) < 0.01 for end_u_m, _, _ in self.ends)
 
 
 def columns(shown: Apart, cells: int, chosen: str = "") -> Columns:
@@ -170,7 +176,7 @@ def columns(shown: Apart, cells: int, chosen: str = "") -> Columns:
     strings = shown.strings
     first = 0
     if len(strings) > most:
-        stem = next((one for one in shown.stems if one.leader == chosen), None)
+        stem = next((apart_stem for apart_stem in shown.stems if apart_stem.leader == chosen), None)
         middle = (stem.root_u_m + (stem.hook_u_m or stem.root_u_m)) / 2 if stem is not None else 0.0
         at = min(range(len(strings)), key=lambda n: abs(strings[n][0] - middle))
         first = max(0, min(at - most // 2, len(strings) - most))
@@ -192,8 +198,8 @@ def head_row(at: Columns) -> Row:
     return (Run("".join(cells), "quiet"),)
 
 
-def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", was: ApartStem | None = None) -> Row:
-    """One stem; ``was``: as it hangs now, where it is shown otherwise: what rose is told from what fell."""
+def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", now: ApartStem | None = None) -> Row:
+    """One stem; ``now``: as it hangs now, where it is shown otherwise: what rose is told from what fell."""
     cells = [Run(" ", "")] * at.cells
     root = at.cell(stem.root_u_m)
     hook = at.cell(stem.hook_u_m) if stem.hook_u_m is not None else root
@@ -206,17 +212,24 @@ def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", was: ApartStem | N
             cells[hook] = Run(HOOK, ink)
     for figure in stem.figures:
         if at.shows(figure.u_m):
-            _ink(cells, at.cell(figure.u_m), f"{figure.share * 100:.0f}", _ink_of(figure, _before(was, figure)))
+            _ink(
+                cells,
+                at.cell(figure.u_m),
+                f"{figure.share * 100:.0f}",
+                _ink_of(figure, _before(now, figure)),
+            )
     if stem.head is not None and 0 <= hook < at.cells:
         text = f"{stem.head.share * 100:.0f}"
-        ink_ = _ink_of(stem.head, was.head if was is not None else None) or "quiet"
+        ink_ = _ink_of(stem.head, now.head if now is not None else None) or "quiet"
         _ink(cells, min(hook + 1 + len(text), at.cells - 1), text, ink_)
     return runs_of(cells)
 
 
-def _before(was: ApartStem | None, figure: Figure) -> Figure | None:
+def _before(now: ApartStem | None, figure: Figure) -> Figure | None:
     return (
-        next((one for one in was.figures if abs(one.u_m - figure.u_m) < 0.01), None) if was is not None else None
+        next((earlier for earlier in now.figures if abs(earlier.u_m - figure.u_m) < 0.01), None)
+        if now is not None
+        else None
     )
 
 
@@ -242,19 +255,19 @@ def moved(now: Apart, then: Apart) -> tuple[tuple[str, str, float, float], ...]:
     """Stem, what of it (a string's number or ``head``), its shares before and after; the largest change first."""
     before = {stem.leader: stem for stem in now.stems}
     numbers = {round(u_m, 3): number for u_m, number in (*now.strings, *then.strings)}
-    found = []
+    moves = []
     for stem in then.stems:
-        was = before.get(stem.leader)
-        if was is None:
+        before_stem = before.get(stem.leader)
+        if before_stem is None:
             continue
         for figure in stem.figures:
-            one = _before(was, figure)
-            if one is not None:
-                found.append((stem.name, numbers.get(round(figure.u_m, 3), ""), one.share, figure.share))
-        if stem.head is not None and was.head is not None:
-            found.append((stem.name, "head", was.head.share, stem.head.share))
-    changed = [one for one in found if abs(one[3] - one[2]) >= A_POINT]
-    return tuple(sorted(changed, key=lambda one: -abs(one[3] - one[2])))
+            earlier = _before(before_stem, figure)
+            if earlier is not None:
+                moves.append((stem.name, numbers.get(round(figure.u_m, 3), ""), earlier.share, figure.share))
+        if stem.head is not None and before_stem.head is not None:
+            moves.append((stem.name, "head", before_stem.head.share, stem.head.share))
+    changed = [move for move in moves if abs(move[3] - move[2]) >= A_POINT]
+    return tuple(sorted(changed, key=lambda move: -abs(move[3] - move[2])))
 
 
 def spoken(stem: ApartStem, strings: Iterable[tuple[float, str]]) -> tuple[str, ...]:
@@ -262,8 +275,8 @@ def spoken(stem: ApartStem, strings: Iterable[tuple[float, str]]) -> tuple[str, 
     numbers = {round(u_m, 3): number for u_m, number in strings}
     words = {"must": " over", "near": " near"}
     said = [
-        f"string {numbers.get(round(one.u_m, 3), '')} {one.share:.0%}{words.get(one.level, '')}"
-        for one in stem.figures
+        f"string {numbers.get(round(figure.u_m, 3), '')} {figure.share:.0%}{words.get(figure.level, '')}"
+        for figure in stem.figures
     ]
     if stem.head is not None:
         said.append(f"head {stem.head.share:.0%}{words.get(stem.head.level, '')}")

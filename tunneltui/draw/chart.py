@@ -52,11 +52,17 @@ def band_chart(
 
     ``line`` joins what was, ``marks`` are single readings, ``bands`` what is to come.
     """
-    days = sorted({*(one.day for one in bands), *(one.day for one in line), *(one.day for one in marks)})
-    tops = [*(one.high for one in bands), *(one.value for one in line), *(one.value for one in marks)]
+    days = sorted(
+        {*(band.day for band in bands), *(read_day.day for read_day in line), *(mark.day for mark in marks)}
+    )
+    tops = [
+        *(band.high for band in bands),
+        *(read_day.value for read_day in line),
+        *(mark.value for mark in marks),
+    ]
     if not days or columns < AXIS_CELLS + 8 or rows < 4:
         return []
-    lows = [*(one.low for one in bands), *(one.value for one in line), *(one.value for one in marks)]
+    lows = [*(band.low for band in bands), *(read_day.value for read_day in line), *(mark.value for mark in marks)]
     axis = axis_of(min(lows), max(tops), rows - 1, unit)
     span = max((days[-1] - days[0]).days, 1)
     canvas = Canvas(columns - AXIS_CELLS, rows - 1, View(0, span, axis.bottom, axis.top))
@@ -67,9 +73,9 @@ def band_chart(
     for ends in ([(at(b.day), b.low) for b in bands], [(at(b.day), b.high) for b in bands]):
         canvas.line(ends, "string", every=2)
     canvas.line([(at(b.day), b.mid) for b in bands], "stem")
-    canvas.line([(at(one.day), one.value) for one in line], "stem")
-    for one in marks:
-        canvas.mark(at(one.day), one.value, READ, "", 1)
+    canvas.line([(at(read_day.day), read_day.value) for read_day in line], "stem")
+    for mark in marks:
+        canvas.mark(at(mark.day), mark.value, READ, "", 1)
     _live(canvas, at, [*line, *marks], bands, unit)
     drawn = [
         (Run(left, "quiet"), *row)
@@ -89,7 +95,7 @@ def _live(
     rise = (canvas.view.top - canvas.view.bottom) / canvas.height
     told: list[tuple[int, float]] = []
     if read:
-        last = max(read, key=lambda one: one.day)
+        last = max(read, key=lambda read_day: read_day.day)
         told.append((at(last.day), last.value))
     if bands:
         most = max(bands, key=lambda band: band.mid)

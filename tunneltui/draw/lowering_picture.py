@@ -51,7 +51,7 @@ def _stem(scene: RowScene, leader: str) -> StemSeen | None:
 
 def _others(now: RowScene, then: RowScene, done: Collection[str], leader: str) -> Iterator[StemSeen]:
     for scene, is_done in ((now, False), (then, True)):
-        yield from (one for one in scene.stems if one.leader != leader and (one.leader in done) is is_done)
+        yield from (stem for stem in scene.stems if stem.leader != leader and (stem.leader in done) is is_done)
 
 
 def _view(now: RowScene, before: StemSeen, after: StemSeen, columns: int) -> View:

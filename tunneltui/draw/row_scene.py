@@ -103,8 +103,10 @@ class RowScene:
 def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) -> RowScene:
     """The loop on the day of ``bearing``."""
     loop = season.layout.loops[loop_id]
-    leaders = sorted(season.leaders_of_loop(loop_id), key=lambda one: _head_u(one, bearing.paths.get(one.id)))
-    stems = tuple(_stem(one, outlook, bearing) for one in leaders if one.id in bearing.paths)
+    leaders = sorted(
+        season.leaders_of_loop(loop_id), key=lambda leader: _head_u(leader, bearing.paths.get(leader.id))
+    )
+    stems = tuple(_stem(leader, outlook, bearing) for leader in leaders if leader.id in bearing.paths)
     weak = _worst(season, bearing, loop_id)
     heights = {stretch.row: season.layout.rows[stretch.row][1].wire_height_m for stretch in loop.stretches}
     clips = tuple(_clips(season, bearing, leaders, weak))
@@ -121,10 +123,10 @@ def row_scene(season: Season, outlook: Outlook, bearing: Loads, loop_id: str) ->
         tuple(_hooks(loop, leaders, bearing.paths, heights, weak)),
         clips,
         tuple(
-            place_at(bearing.paths[one.id], prop.s_m)
-            for one in leaders
-            if one.id in bearing.paths
-            for prop in one.props
+            place_at(bearing.paths[leader.id], prop.s_m)
+            for leader in leaders
+            if leader.id in bearing.paths
+            for prop in leader.props
         ),
     )
 
@@ -237,5 +239,5 @@ def _wires(
 
 def span_ends(words: str) -> tuple[float, float] | None:
     """Ends of a span from its name, such as ``3.5 to 7.0 m``."""
-    found = re.fullmatch(r"(-?[\d.]+) to (-?[\d.]+) m", words)
-    return (float(found[1]), float(found[2])) if found else None
+    match = re.fullmatch(r"(-?[\d.]+) to (-?[\d.]+) m", words)
+    return (float(match[1]), float(match[2])) if match else None

@@ -39,7 +39,7 @@ def side_picture(
 ) -> list[Row]:
     """The stem ``chosen`` (id of its leader) with the strings' numbers on top. ``alone``: without its neighbours,
     where there is one ink to draw them in; [] where it has no path."""
-    stem = next((one for one in scene.stems if one.leader == chosen), None)
+    stem = next((stem_seen for stem_seen in scene.stems if stem_seen.leader == chosen), None)
     if stem is None or columns < 8 or rows < 4:
         return []
     canvas = Canvas(columns, rows - 1, _view(scene, stem, nearer))

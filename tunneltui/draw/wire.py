@@ -54,45 +54,45 @@ class WireLine(NamedTuple):
     """For each column the places it stands for."""
 
 
-def wire_line(rows: Sequence[WireRow], hangs: Mapping[str, Hangs], width: int, here: str = "") -> WireLine:
-    """The wire in ``width`` cells; ``here`` is the place under the cursor, which is lit.
+def wire_line(rows: Sequence[WireRow], hangs: Mapping[str, Hangs], width: int, at_place: str = "") -> WireLine:
+    """The wire in ``width`` cells; ``at_place`` is the place under the cursor, which is lit.
 
-    Where it is too long a cell stands for several places and shows the worst of them, then rows far from ``here``
-    are left out, which ``‹`` and ``›`` say.
+    Where it is too long a cell stands for several places and shows the worst of them, then rows far from
+    ``at_place`` are left out, which ``‹`` and ``›`` say.
     """
     rows = [row for row in rows if row.places]
     for a_cell in range(1, MOST_A_CELL + 1):
         if _length(rows, a_cell) <= width:
-            return _drawn(rows, a_cell, hangs, here)
-    at = next((number for number, row in enumerate(rows) if here in row.places), 0)
+            return _drawn(rows, a_cell, hangs, at_place)
+    at = next((number for number, row in enumerate(rows) if at_place in row.places), 0)
     first, end, a_cell = _window(rows, at, width)
-    return _drawn(rows[first:end], a_cell, hangs, here, first > 0, end < len(rows))
+    return _drawn(rows[first:end], a_cell, hangs, at_place, first > 0, end < len(rows))
 
 
-def wire_row_line(rows: Sequence[WireRow], hangs: Mapping[str, Hangs], width: int, here: str = "") -> WireLine:
-    """Of the row of ``here`` alone."""
-    alone = next((row for row in rows if here in row.places), None) or next(iter(rows), None)
-    return wire_line([alone._replace(turns=False)] if alone is not None else [], hangs, width, here)
+def wire_row_line(rows: Sequence[WireRow], hangs: Mapping[str, Hangs], width: int, at_place: str = "") -> WireLine:
+    """Of the row of ``at_place`` alone."""
+    alone = next((row for row in rows if at_place in row.places), None) or next(iter(rows), None)
+    return wire_line([alone._replace(turns=False)] if alone is not None else [], hangs, width, at_place)
 
 
 def wire_words(rows: Sequence[WireRow], hangs: Mapping[str, Hangs]) -> str:
     """What hangs there, for a voice: how many places, by row."""
     said = []
     for row in rows:
-        found = [hangs.get(place, Hangs.NOTHING) for place in row.places]
-        told = [f"{found.count(one)} {words}" for one, words in reversed(WORDS.items()) if one in found]
+        states = [hangs.get(place, Hangs.NOTHING) for place in row.places]
+        told = [f"{states.count(state)} {words}" for state, words in reversed(WORDS.items()) if state in states]
         said.append(f"{row.name} {', '.join(told) or 'bare'}")
     return "; ".join(said)
 
 
-def places_of_number(rows: Sequence[WireRow], typed: str, here: str = "") -> tuple[tuple[str, ...], bool]:
+def places_of_number(rows: Sequence[WireRow], typed: str, at_place: str = "") -> tuple[tuple[str, ...], bool]:
     """Places whose number is ``typed`` or begins with it: those of that very number, then as they follow from
-    the row of ``here``; and whether the first of them is the one meant, since no longer number begins so.
+    the row of ``at_place``; and whether the first of them is the one meant, since no longer number begins so.
 
     A row may stand before the number, as in ``W2 5``; a place without a number is found by its name.
     """
     row_words, digits = _typed(typed)
-    at = next((number for number, row in enumerate(rows) if here in row.places), 0)
+    at = next((number for number, row in enumerate(rows) if at_place in row.places), 0)
     around = [place for row in (*rows[at:], *rows[:at]) for place in row.places]
     begins = [place for place in around if _meant(place, row_words, digits)]
     exact = [place for place in begins if digits and int(_typed(place)[1] or -1) == int(digits)]
@@ -154,18 +154,18 @@ def _drawn(
     rows: Sequence[WireRow],
     a_cell: int,
     hangs: Mapping[str, Hangs],
-    here: str,
+    at_place: str,
     before: bool = False,
     after: bool = False,
 ) -> WireLine:
     cells: list[tuple[Run, tuple[str, ...]]] = []
-    for part in _parts(rows, a_cell, hangs, here, before, after):
+    for part in _parts(rows, a_cell, hangs, at_place, before, after):
         cells.append(part)
     return WireLine(runs_of(run for run, _ in cells), tuple(places for _, places in cells))
 
 
 def _parts(
-    rows: Sequence[WireRow], a_cell: int, hangs: Mapping[str, Hangs], here: str, before: bool, after: bool
+    rows: Sequence[WireRow], a_cell: int, hangs: Mapping[str, Hangs], at_place: str, before: bool, after: bool
 ) -> Iterator[tuple[Run, tuple[str, ...]]]:
     if before:
         yield from _words(f"{MORE_BEFORE} ")
@@ -174,7 +174,7 @@ def _parts(
         for start in range(0, len(row.places), a_cell):
             places = row.places[start : start + a_cell]
             worst = max(hangs.get(place, Hangs.NOTHING) for place in places)
-            ink = "lit" if here in places else INKS[worst]
+            ink = "lit" if at_place in places else INKS[worst]
             yield Run(SIGNS[worst], ink), places
         if number + 1 < len(rows):
             yield from _words(_gap(row, rows[number + 1]))

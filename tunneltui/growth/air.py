@@ -284,16 +284,16 @@ def _day_of_year(day: int) -> int:
 def _filled(read: Mapping[int, _Day], days: range, year: _Year) -> dict[int, _Day]:
     """Days gone by: as read, else the typical year shifted between the readings on either side."""
     filled: dict[int, _Day] = {}
-    known = sorted(read)
+    known_days = sorted(read)
     at = 0
     for day in days:
         if day in read:
             filled[day] = read[day]
             continue
-        while at < len(known) and known[at] < day:
+        while at < len(known_days) and known_days[at] < day:
             at += 1
-        before = known[at - 1] if at > 0 else None
-        after = known[at] if at < len(known) else None
+        before = known_days[at - 1] if at > 0 else None
+        after = known_days[at] if at < len(known_days) else None
         filled[day] = _between(read, day, before, after, year)
     return filled
 

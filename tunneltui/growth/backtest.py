@@ -100,9 +100,9 @@ def backtest(entries: Sequence[Entry], day: date, season: Season | None = None) 
 
     ``season`` is that of the day, where it is at hand.
     """
-    found = scored(entries, list(outcomes(season or fold(entries, day))))
-    cultivars = sorted({one.outcome.cultivar for one in found})
-    return Backtests(day, tuple(_gathered(found, what, key) for key in ["", *cultivars] for what in WHATS))
+    every = scored(entries, list(outcomes(season or fold(entries, day))))
+    cultivars = sorted({score.outcome.cultivar for score in every})
+    return Backtests(day, tuple(_gathered(every, what, key) for key in ["", *cultivars] for what in WHATS))
 
 
 def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
@@ -110,63 +110,63 @@ def scored(entries: Sequence[Entry], wanted: Sequence[Outcome]) -> list[Scored]:
     by_origin: dict[date, list[Outcome]] = defaultdict(list)
     for outcome in wanted:
         by_origin[outcome.origin].append(outcome)
-    found: list[Scored] = []
+    scores: list[Scored] = []
     memo = None
     for season in fold_days(entries, sorted(by_origin)):
         stages = Stages(memo)
-        found += _score(season, basis_of(season, LONGEST, stages), by_origin[season.day])
+        scores += _score(season, basis_of(season, LONGEST, stages), by_origin[season.day])
         memo = stages.memo
-    return found
+    return scores
 
 
-def _gathered(found: Iterable[Scored], what: What, cultivar: str) -> Backtest:
-    own = [one for one in found if one.outcome.what == what and cultivar in ("", one.outcome.cultivar)]
-    horizons = (_horizon(days, [one for one in own if one.outcome.horizon == days]) for days in WINDOWS)
+def _gathered(scores: Iterable[Scored], what: What, cultivar: str) -> Backtest:
+    own = [score for score in scores if score.outcome.what == what and cultivar in ("", score.outcome.cultivar)]
+    horizons = (_horizon(days, [score for score in own if score.outcome.horizon == days]) for days in WINDOWS)
     return Backtest(what, cultivar, tuple(horizons))
 
 
-def _horizon(days: int, found: Sequence[Scored]) -> Score:
-    n = len(found)
+def _horizon(days: int, scores: Sequence[Scored]) -> Score:
+    n = len(scores)
     if n == 0:
         return Score(days, 0, None, None, None, None)
     return Score(
         days,
         n,
-        sum(abs(one.error) for one in found) / n,
-        sum(abs(one.outcome.persistence - one.outcome.actual) for one in found) / n,
-        sum(one.inside for one in found) / n,
-        sum(one.width for one in found) / n,
-        sum(one.error for one in found) / n,
+        sum(abs(score.error) for score in scores) / n,
+        sum(abs(score.outcome.persistence - score.outcome.actual) for score in scores) / n,
+        sum(score.inside for score in scores) / n,
+        sum(score.width for score in scores) / n,
+        sum(score.error for score in scores) / n,
     )
 
 
 def outcomes(season: Season) -> Iterator[Outcome]:
     """Everything that happened and can be held against a forecast."""
     for leader in season.leaders.values():
-        found = evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
-        yield from _stem_outcomes(found, leader.cultivar)
-        yield from _truss_outcomes(found, leader.cultivar)
+        evidence = evidence_of(leader, season.layout.rows[leader.row][1], season.crop_of(leader))
+        yield from _stem_outcomes(evidence, leader.cultivar)
+        yield from _truss_outcomes(evidence, leader.cultivar)
     yield from _pick_outcomes(season)
 
 
-def _origins(known: Sequence[int], end: int) -> Iterator[tuple[int, int, int]]:
+def _origins(days: Sequence[int], end: int) -> Iterator[tuple[int, int, int]]:
     """(horizon, origin, index of the last reading by then) for an outcome on the day ``end``.
 
-    ``known`` are the days read before it. A week or a fortnight ahead is foreseen on a day that was read, the one
+    ``days`` are those read before it. A week or a fortnight ahead is foreseen on a day that was read, the one
     nearest to the horizon.
     """
-    before = [at for at, day in enumerate(known) if day <= end - 1]
+    before = [at for at, day in enumerate(days) if day <= end - 1]
     if before:
         yield 1, end - 1, before[-1]
     for horizon in (7, 14):
-        within = [at for at in before if end - known[at] in WINDOWS[horizon]]
+        within = [at for at in before if end - days[at] in WINDOWS[horizon]]
         if within:
-            at = min(within, key=lambda i: (abs(end - known[i] - horizon), i))
-            yield horizon, known[at], at
+            at = min(within, key=lambda i: (abs(end - days[i] - horizon), i))
+            yield horizon, days[at], at
 
 
-def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
-    for chain in _chains(found.growths):
+def _stem_outcomes(evidence: Evidence, cultivar: str) -> Iterator[Outcome]:
+    for chain in _chains(evidence.growths):
         days = [growth.end for growth in chain]
         for at, growth in enumerate(chain):
             for horizon, origin, last in _origins(days[:at], growth.end):
@@ -180,7 +180,7 @@ def _stem_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
                     horizon,
                     date.fromordinal(origin),
                     date.fromordinal(growth.end),
-                    found.leader,
+                    evidence.leader,
                     ("", ""),
                     growth.seen,
                     (base.after_cm + grown) / 100,
@@ -202,28 +202,28 @@ def _chains(growths: Sequence[Growth]) -> Iterator[list[Growth]]:
             yield chain
 
 
-def _truss_outcomes(found: Evidence, cultivar: str) -> Iterator[Outcome]:
-    counted = found.trusses
+def _truss_outcomes(evidence: Evidence, cultivar: str) -> Iterator[Outcome]:
+    counted = evidence.trusses
     for at in range(2, len(counted)):
         end, number = counted[at]
-        seen = as_counted(number, found.stems)
+        seen = as_counted(number, evidence.stems)
         for horizon, origin, last in _origins([day for day, _ in counted[1:at]], end):
-            (start, before), (known, then) = counted[last], counted[last + 1]
-            if known == start:
+            (start, before), (count, then) = counted[last], counted[last + 1]
+            if count == start:
                 continue
-            persisted = then + (then - before) / (known - start) * (end - known)
+            persisted = then + (then - before) / (count - start) * (end - count)
             yield Outcome(
                 "truss",
                 cultivar,
                 horizon,
                 date.fromordinal(origin),
                 date.fromordinal(end),
-                found.leader,
+                evidence.leader,
                 ("", ""),
                 "number",
                 seen,
                 persisted + seen - number,
-                hypot((COUNT_TRUSS2 / found.stems) ** 0.5, MEAN_COUNT_SD),
+                hypot((COUNT_TRUSS2 / evidence.stems) ** 0.5, MEAN_COUNT_SD),
             )
 
 
@@ -257,10 +257,10 @@ def _pick_outcomes(season: Season) -> Iterator[Outcome]:
                 )
 
 
-def _score(season: Season, known: Basis, wanted: Sequence[Outcome]) -> Iterator[Scored]:
+def _score(season: Season, basis: Basis, wanted: Sequence[Outcome]) -> Iterator[Scored]:
     heads: dict[tuple[str, date], HeadOn] = {}
     for outcome in wanted:
-        foreseen = _foreseen(season, known, heads, outcome)
+        foreseen = _foreseen(season, basis, heads, outcome)
         if foreseen is None:
             continue
         low = foreseen.mid - hypot(foreseen.mid - foreseen.low, WIDE * outcome.reading_sd)
@@ -274,23 +274,23 @@ def _score(season: Season, known: Basis, wanted: Sequence[Outcome]) -> Iterator[
 
 
 def _foreseen(
-    season: Season, known: Basis, heads: dict[tuple[str, date], HeadOn], outcome: Outcome
+    season: Season, basis: Basis, heads: dict[tuple[str, date], HeadOn], outcome: Outcome
 ) -> Band | None:
     if outcome.what == "picks":
-        if outcome.cultivar not in known.traits:
+        if outcome.cultivar not in basis.traits:
             return None
         end = outcome.on.toordinal()
-        return pick_until(season, known.ripe, known.yields[outcome.cultivar], outcome.scope, end)
-    if outcome.about not in known.leaders:
+        return pick_until(season, basis.ripe, basis.yields[outcome.cultivar], outcome.scope, end)
+    if outcome.about not in basis.leaders:
         return None
     asked = outcome.about, outcome.on
     if asked not in heads:
-        heads[asked] = head_on(known.leaders[outcome.about], outcome.on.toordinal())
+        heads[asked] = head_on(basis.leaders[outcome.about], outcome.on.toordinal())
     head = heads[asked]
     if outcome.what == "truss":
         reach = WIDE * head.flowering_sd
         return Band(head.flowering_truss - reach, head.flowering_truss, head.flowering_truss + reach)
-    return head.tip_z_m if outcome.seen == "tip" else _since_read(known.leaders[outcome.about], outcome.on, head)
+    return head.tip_z_m if outcome.seen == "tip" else _since_read(basis.leaders[outcome.about], outcome.on, head)
 
 
 def _since_read(leader: LeaderBasis, on: date, head: HeadOn) -> Band:

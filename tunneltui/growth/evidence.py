@@ -285,9 +285,9 @@ class _Reader:
         day = accident.day.toordinal()
         self.doubted = None
         if accident.kind == "tip_snapped":
-            known = accident.s_m is not None
+            placed = accident.s_m is not None
             left = accident.s_m * 100 if accident.s_m is not None else -SNAPPED_CM
-            self.fixes.append(Fix(day, "snapped", left, SNAPPED_READ_CM2 if known else SNAPPED_CM2))
+            self.fixes.append(Fix(day, "snapped", left, SNAPPED_READ_CM2 if placed else SNAPPED_CM2))
             self._length = self._tip = self._doubtful = None
             self._since = day
             self._still_until = day + STILL_DAYS

@@ -99,8 +99,8 @@ class Basis:
     @cached_property
     def ripe(self) -> dict[str, list[float]]:
         """When the trusses of each leader that were not lost are ripe, those picked long since included."""
-        by_cultivar = {cultivar: one.ripe for cultivar, one in self.fruit.items()}
-        return {name: by_cultivar[one.leader.cultivar][name] for name, one in self.leaders.items()}
+        by_cultivar = {cultivar: fruit.ripe for cultivar, fruit in self.fruit.items()}
+        return {name: by_cultivar[basis.leader.cultivar][name] for name, basis in self.leaders.items()}
 
     @cached_property
     def yields(self) -> dict[str, Yield]:
@@ -121,46 +121,46 @@ def basis_of(season: Season, days: int = DAYS, stages: Stages | None = None) -> 
 def plan_outlook(stages: Stages, season: Season, days: int = DAYS, of: Set[str] | None = None) -> Outlook:
     """The outlook as a part of a plan. At a stem's depth it is that of the leaders ``of``, from a season of whole
     rows; what is learned of a cultivar, its air and its picks, waits for the house."""
-    known = _basis(stages, season, days, of)
-    leaders = {name: stages.of(leader_outlook, name, basis, days) for name, basis in known.leaders.items()}
-    picks, hanging = stages.anew("house", _to_pick, days, season, known, days)
+    house_basis = _basis(stages, season, days, of)
+    leaders = {name: stages.of(leader_outlook, name, basis, days) for name, basis in house_basis.leaders.items()}
+    picks, hanging = stages.anew("house", _to_pick, days, season, house_basis, days)
     return Outlook(
         season.day,
         leaders,
         picks,
-        known.air_typical,
-        known.flagged,
-        known.ripening,
+        house_basis.air_typical,
+        house_basis.flagged,
+        house_basis.ripening,
         hanging,
-        known,
-        unmeasured_heat=known.unmeasured_heat,
+        house_basis,
+        unmeasured_heat=house_basis.unmeasured_heat,
     )
 
 
-def _to_pick(season: Season, known: Basis, days: int) -> tuple[tuple[PickOutlook, ...], tuple[PickOutlook, ...]]:
+def _to_pick(season: Season, basis: Basis, days: int) -> tuple[tuple[PickOutlook, ...], tuple[PickOutlook, ...]]:
     """On the coming pick days, and today."""
     return (
-        pick_outlooks(season, known.ripe, known.yields, days),
-        ripe_today(season, known.ripe, known.yields),
+        pick_outlooks(season, basis.ripe, basis.yields, days),
+        ripe_today(season, basis.ripe, basis.yields),
     )
 
 
 def _basis(stages: Stages, season: Season, days: int, of: Set[str] | None = None) -> Basis:
-    found = {
+    evidence = {
         name: stages.of(evidence_of, name, leader, _row(season, leader), season.crop_of(leader))
         for name, leader in season.leaders.items()
     }
     houses = _houses(stages, season, days)
-    kinds = _kinds(stages, season, found, houses)
-    followed = _followed(stages, season, found, houses, kinds)
+    kinds = _kinds(stages, season, evidence, houses)
+    followed = _followed(stages, season, evidence, houses, kinds)
     asked = season.leaders if of is None else {name: season.leaders[name] for name in season.leaders if name in of}
     trusses = _trusses(stages, season, asked, houses, kinds, days)
     picks = stages.of_house(_by_cultivar, "", season.picks)
     fruit = {
         key: _fruit(stages, season, key, kind.traits, trusses, picks.get(key, ())) for key, kind in kinds.items()
     }
-    told = {key: stages.resumed(_told, key, one) for key, one in fruit.items()}
-    bases = _bases(stages, season, asked, found, houses, kinds, followed, trusses, told, days)
+    told = {key: stages.resumed(_told, key, cultivar_fruit) for key, cultivar_fruit in fruit.items()}
+    bases = _bases(stages, season, asked, evidence, houses, kinds, followed, trusses, told, days)
     flagged = tuple(dict.fromkeys(flag for house in houses.values() for flag in house.air.flagged))
     hot = stages.of_loop(_hot, "", tuple(houses.values())) and any(
         kind.traits.days_to_pick is None for kind in kinds.values()
@@ -236,13 +236,13 @@ def _house(sky: Season, tunnel: str, first: date, days: int) -> _House:
 
 
 def _kinds(
-    stages: Stages, season: Season, found: Mapping[str, Evidence], houses: Mapping[str, _House]
+    stages: Stages, season: Season, evidence: Mapping[str, Evidence], houses: Mapping[str, _House]
 ) -> dict[str, _Kind]:
     """Every cultivar that stands, with its truss rate and ripening as learned."""
     by_cultivar: dict[str, list[Leader]] = defaultdict(list)
     for leader in season.leaders.values():
         by_cultivar[leader.cultivar].append(leader)
-    return {key: _kind(stages, season, key, leaders, found, houses) for key, leaders in by_cultivar.items()}
+    return {key: _kind(stages, season, key, leaders, evidence, houses) for key, leaders in by_cultivar.items()}
 
 
 def _kind(
@@ -250,7 +250,7 @@ def _kind(
     season: Season,
     cultivar: str,
     leaders: Sequence[Leader],
-    found: Mapping[str, Evidence],
+    evidence: Mapping[str, Evidence],
     houses: Mapping[str, _House],
 ) -> _Kind:
     given = traits(season.layout.cultivars.get(cultivar), lit=season.holding.lit)
@@ -259,16 +259,16 @@ def _kind(
         tunnel: stages.of(_House.of_crop, (tunnel, cultivar), houses[tunnel], given)
         for tunnel in dict.fromkeys(tunnels.values())
     }
-    counts = tuple((found[name], own[tunnel].warmth) for name, tunnel in tunnels.items())
+    counts = tuple((evidence[name], own[tunnel].warmth) for name, tunnel in tunnels.items())
     prior = prior_rate(given.truss_intercept, given.crop)
     rate = stages.of_house(learned_truss_rate, cultivar, prior, counts, season.day.toordinal())
     flowering = {
         tunnel: stages.of(truss_course, (tunnel, cultivar), house.air, rate.intercept, rate.slope)
         for tunnel, house in own.items()
     }
-    lines = _truss_lines(stages, leaders, found, {m.id: flowering[tunnels[m.id]] for m in leaders})
+    lines = _truss_lines(stages, leaders, evidence, {m.id: flowering[tunnels[m.id]] for m in leaders})
     seen = tuple(
-        (found[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
+        (evidence[name], lines[name], flowering[tunnel], own[tunnel].published) for name, tunnel in tunnels.items()
     )
     ripening = stages.of_house(learned_ripening, cultivar, seen, _of_kind(given))
     ripe = {tunnel: stages.of(_ripe_course, (tunnel, cultivar), house, ripening) for tunnel, house in own.items()}
@@ -281,16 +281,16 @@ def _ripe_course(house: _House, factor: RipeningFactor) -> RipeCourse:
 
 
 def _truss_lines(
-    stages: Stages, leaders: Sequence[Leader], found: Mapping[str, Evidence], courses: Mapping[str, Course]
+    stages: Stages, leaders: Sequence[Leader], evidence: Mapping[str, Evidence], courses: Mapping[str, Course]
 ) -> dict[str, TrussLine]:
     """By leader; one never counted flowers with those counted that began with it."""
-    lines = {m.id: stages.of(planted_truss_line, m.id, m, found[m.id], courses[m.id]) for m in leaders}
+    lines = {m.id: stages.of(planted_truss_line, m.id, m, evidence[m.id], courses[m.id]) for m in leaders}
     counted: dict[tuple[str, date], list[TrussLine]] = defaultdict(list)
     for m in leaders:
-        if found[m.id].trusses:
+        if evidence[m.id].trusses:
             counted[m.row, m.since].append(lines[m.id])
     for m in leaders:
-        if not found[m.id].trusses and (mates := counted.get((m.row, m.since))):
+        if not evidence[m.id].trusses and (mates := counted.get((m.row, m.since))):
             since = m.since.toordinal()
             lines[m.id] = stages.of(mean_line, (m.cultivar, m.row, since), since, tuple(mates), courses[m.id])
     return lines
@@ -299,7 +299,7 @@ def _truss_lines(
 def _followed(
     stages: Stages,
     season: Season,
-    found: Mapping[str, Evidence],
+    evidence: Mapping[str, Evidence],
     houses: Mapping[str, _House],
     kinds: Mapping[str, _Kind],
 ) -> dict[str, Followed]:
@@ -307,7 +307,7 @@ def _followed(
     for name, leader in season.leaders.items():
         wire_cm = _row(season, leader).wire_height_m * 100
         began = (leader.since, leader.planted_on, leader.planted_about)
-        member = Member(name, leader.u_m, *began, found[name], wire_cm)
+        member = Member(name, leader.u_m, *began, evidence[name], wire_cm)
         groups[leader.cultivar, leader.row].append(member)
     followed: dict[str, Followed] = {}
     for group, members in groups.items():
@@ -338,10 +338,10 @@ def _trusses(
 
 
 def _by_cultivar(picks: tuple[Pick, ...]) -> dict[str, tuple[Pick, ...]]:
-    found: dict[str, list[Pick]] = defaultdict(list)
+    by_cultivar: dict[str, list[Pick]] = defaultdict(list)
     for pick in picks:
-        found[pick.picked.cultivar].append(pick)
-    return {cultivar: tuple(of_it) for cultivar, of_it in found.items()}
+        by_cultivar[pick.picked.cultivar].append(pick)
+    return {cultivar: tuple(of_it) for cultivar, of_it in by_cultivar.items()}
 
 
 def _fruit(
@@ -372,17 +372,17 @@ def _picked(
     return replace(nothing_said(day, holding, layout), leaders=leaders, picks=picks)
 
 
-def _told(was: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
+def _told(fruit: CultivarFruit | None, now: CultivarFruit) -> CultivarFruit:
     """The former where both tell the same of what hangs today: stems ask for no more."""
-    same = was is not None and was.season.day == now.season.day and was.mass == now.mass
-    return was if was is not None and same else now
+    same = fruit is not None and fruit.season.day == now.season.day and fruit.mass == now.mass
+    return fruit if fruit is not None and same else now
 
 
 def _bases(
     stages: Stages,
     season: Season,
     asked: Mapping[str, Leader],
-    found: Mapping[str, Evidence],
+    evidence: Mapping[str, Evidence],
     houses: Mapping[str, _House],
     kinds: Mapping[str, _Kind],
     followed: Mapping[str, Followed],
@@ -402,7 +402,7 @@ def _bases(
             LeaderBasis,
             name,
             leader,
-            found[name],
+            evidence[name],
             followed[name],
             trusses[name],
             kind.traits,

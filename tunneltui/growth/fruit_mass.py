@@ -54,9 +54,11 @@ class CultivarFruit:
         """When the trusses of each leader that were not lost are ripe, those picked long since included."""
         return {
             name: [
-                day for number, day in enumerate(one.ripe, start=1) if number not in one.noted.lost and day < inf
+                day
+                for number, day in enumerate(trussed.ripe, start=1)
+                if number not in trussed.noted.lost and day < inf
             ]
-            for name, one in self.trusses.items()
+            for name, trussed in self.trusses.items()
         }
 
     @cached_property
@@ -73,8 +75,8 @@ class CultivarFruit:
         fruit_kg = self.kind.fruit_g / 1000
         ripening = (
             (day, fruits * fruit_kg)
-            for one in self.trusses.values()
-            for day, fruits in zip(one.ripe, one.fruits, strict=True)
+            for truss in self.trusses.values()
+            for day, fruits in zip(truss.ripe, truss.fruits, strict=True)
         )
         return fruit_mass(before_any, self.picks, ripening, self.season.day.toordinal())
 
@@ -102,13 +104,13 @@ def fruit_mass(
     weighed_kg = assumed_kg = weeks = 0.0
     for flow, stretches in past:
         of_this = 0.0
-        for one in stretches:
-            fade = 0.5 ** ((before - one.end) / HALF_LIFE_DAYS)
-            if one.end < before:
-                truss_kg = _mean_kg(ripening, one.start, one.end)
-                weighed_kg += fade * one.kg
-                assumed_kg += fade * truss_kg * (flow.at(one.end) - flow.at(one.start))
-                of_this += fade * (one.end - one.start) / 7
+        for stretch in stretches:
+            fade = 0.5 ** ((before - stretch.end) / HALF_LIFE_DAYS)
+            if stretch.end < before:
+                truss_kg = _mean_kg(ripening, stretch.start, stretch.end)
+                weighed_kg += fade * stretch.kg
+                assumed_kg += fade * truss_kg * (flow.at(stretch.end) - flow.at(stretch.start))
+                of_this += fade * (stretch.end - stretch.start) / 7
         weeks = max(weeks, of_this)
     if weighed_kg <= 0 or assumed_kg <= 0:
         return before_any

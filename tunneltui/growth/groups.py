@@ -140,9 +140,9 @@ class _State:
 
     def copied(self, members: Iterable[Member]) -> _State:
         tracks = {
-            m.id: _Track(m, was.position, [*was.anchors], was.placed)
+            m.id: _Track(m, track.position, [*track.anchors], track.placed)
             for m in members
-            for was in [self.tracks[m.id]]
+            for track in [self.tracks[m.id]]
         }
         return _State(self.group.copied(), self.learned.copied(), tracks, self.now, self.until)
 
@@ -162,25 +162,25 @@ class GroupFollowed:
         self, members: Sequence[Member], ln_stem_rate: float, age_days: float, course: Course
     ) -> _State | None:
         """Where to go on from: None where a note, or the air, of the days gone by is another now."""
-        was = self.state
-        gone_by = max(0, was.until - course.first + 1)
+        state = self.state
+        gone_by = max(0, state.until - course.first + 1)
         if (
-            [m.id for m in members] != [*was.tracks]
+            [m.id for m in members] != [*state.tracks]
             or (ln_stem_rate, age_days) != (self.ln_stem_rate, self.age_days)
             or course.first != self.course.first
             or course.sums[:gone_by] != self.course.sums[:gone_by]
-            or any(not _same_until(was.until, was.tracks[m.id].member, m) for m in members)
+            or any(not _same_until(state.until, state.tracks[m.id].member, m) for m in members)
         ):
             return None
-        return was.copied(members)
+        return state.copied(members)
 
 
-def _same_until(day: int, was: Member, now: Member) -> bool:
-    if (was.u_m, was.since, was.planted_on, was.planted_about, was.wire_cm) != (
+def _same_until(day: int, former: Member, now: Member) -> bool:
+    if (former.u_m, former.since, former.planted_on, former.planted_about, former.wire_cm) != (
         *(now.u_m, now.since, now.planted_on, now.planted_about, now.wire_cm),
     ):
         return False
-    before, after = was.evidence, now.evidence
+    before, after = former.evidence, now.evidence
     fixes, growths = len(before.fixes), len(before.growths)
     return (
         before.stems == after.stems
@@ -192,7 +192,7 @@ def _same_until(day: int, was: Member, now: Member) -> bool:
 
 
 def follow(
-    was: GroupFollowed | None, members: Sequence[Member], traits: Traits, course: Course, today: int
+    followed: GroupFollowed | None, members: Sequence[Member], traits: Traits, course: Course, today: int
 ) -> GroupFollowed:
     """Learn the group's growth and follow every leader to its last note, from where they were followed to before
     where all up to there is as it was. The order of members does not matter."""
@@ -201,7 +201,7 @@ def follow(
     first = min((t.position.day for t in tracks.values()), default=today)
     age_days = _age_days(ordered, traits, first)
     rate = traits.ln_stem_rate
-    state = was.before(ordered, rate, age_days, course) if was is not None else None
+    state = followed.before(ordered, rate, age_days, course) if followed is not None else None
     if state is None:
         state = _State(StemGroup(rate, age_days=age_days), _Learned(first), tracks, first)
     _take_in(state, course)

@@ -79,11 +79,11 @@ class Trussed:
         )
 
 
-def planted_truss_line(leader: Leader, found: Evidence, course: Course) -> TrussLine:
+def planted_truss_line(leader: Leader, evidence: Evidence, course: Course) -> TrussLine:
     """The flowering truss over time, from planting and what was counted since."""
     number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else PLANTED_TRUSS
     since = leader.since.toordinal()
-    return truss_line(since, number, PLANTED_TRUSS_SD, found.trusses, course, found.stems)
+    return truss_line(since, number, PLANTED_TRUSS_SD, evidence.trusses, course, evidence.stems)
 
 
 def _fruits_set(flowered: float, air: AirSeries, kind: Traits) -> float:

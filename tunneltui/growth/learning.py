@@ -51,27 +51,32 @@ class _Counted(NamedTuple):
 def learned_truss_rate(prior: TrussRate, evidences: Iterable[tuple[Evidence, Course]], today: int) -> TrussRate:
     """The cultivar's truss rate after all counts, visit by visit; each comes with its tunnel's sums of warmth."""
     visits: dict[tuple[int, int], list[tuple[str, TrussCount, float]]] = defaultdict(list)
-    for found, warmth in evidences:
-        for count in found.counts:
-            visits[(count.end, count.start)].append((found.leader, count, warmth.between(count.start, count.end)))
+    for evidence, warmth in evidences:
+        for count in evidence.counts:
+            visits[(count.end, count.start)].append(
+                (evidence.leader, count, warmth.between(count.start, count.end))
+            )
     rate = prior
     now = min((start for _, start in visits), default=today)
     widths = WidthsSeen()
     last: dict[str, tuple[int, _Counted]] = {}
-    for (end, start), visit in sorted(visits.items(), key=lambda one: one[0]):
+    for (end, start), visit in sorted(visits.items(), key=lambda dated: dated[0]):
         rate = rate.after(max(0, end - now))
         now = max(now, end)
         days = end - start
-        counted = [_Counted(name, one.new, warm, days, one.stems, rate) for name, one, warm in visit]
-        before = {name: one for name, (ended, one) in last.items() if ended == start}
-        widths.take(days, [one.error2() for one in counted if one.leader in before])
-        both = [before[one.leader].then(one) for one in counted if one.leader in before]
-        for span in {one.days for one in both}:
-            widths.take(span, [one.error2() for one in both if one.days == span])
-        last |= {one.leader: (end, one) for one in counted}
-        stems = sum(one.stems for one in counted)
-        new = sum(one.new * one.stems for one in counted) / stems
-        warmth_sum = sum(one.warmth * one.stems for one in counted) / stems
+        counted = [
+            _Counted(name, truss_count.new, warm, days, truss_count.stems, rate)
+            for name, truss_count, warm in visit
+        ]
+        before = {name: stem for name, (ended, stem) in last.items() if ended == start}
+        widths.take(days, [stem.error2() for stem in counted if stem.leader in before])
+        both = [before[stem.leader].then(stem) for stem in counted if stem.leader in before]
+        for span in {stem.days for stem in both}:
+            widths.take(span, [stem.error2() for stem in both if stem.days == span])
+        last |= {stem.leader: (end, stem) for stem in counted}
+        stems = sum(stem.stems for stem in counted)
+        new = sum(stem.new * stem.stems for stem in counted) / stems
+        warmth_sum = sum(stem.warmth * stem.stems for stem in counted) / stems
         rate = rate.learn(days, new, warmth_sum, stems)
     return replace(rate.after(max(0, today - now)), widths=widths.learned())
 
@@ -93,11 +98,11 @@ def learned_ripening(
     count as one observation, the better for being several.
     """
     visits: dict[int, list[_Seen]] = defaultdict(list)
-    for found, line, course, ripe in leaders:
-        if not found.trusses:
+    for evidence, line, course, ripe in leaders:
+        if not evidence.trusses:
             continue
-        for (start, low), (end, high) in zip(found.lowest, found.lowest[1:], strict=False):
-            visits[end] += _picked(start, int(low), end, int(high), found, line, course, ripe)
+        for (start, low), (end, high) in zip(evidence.lowest, evidence.lowest[1:], strict=False):
+            visits[end] += _picked(start, int(low), end, int(high), evidence, line, course, ripe)
     factor = usual
     for day, seen in sorted(visits.items()):
         if seen:
@@ -109,12 +114,19 @@ def learned_ripening(
 
 
 def _picked(
-    start: int, low: int, end: int, high: int, found: Evidence, line: TrussLine, course: Course, ripe: RipeCourse
+    start: int,
+    low: int,
+    end: int,
+    high: int,
+    evidence: Evidence,
+    line: TrussLine,
+    course: Course,
+    ripe: RipeCourse,
 ) -> list[_Seen]:
     seen = []
     for place, truss in enumerate(range(low, high)):
         flowered = line.flowered(truss, course)
-        if flowered < found.trusses[0][0] - TRUSTED_BACK_DAYS:
+        if flowered < evidence.trusses[0][0] - TRUSTED_BACK_DAYS:
             continue
         taken = start + (place + 0.5) / (high - low) * (end - start) - flowered
         expected = ripe.ripe(flowered) - flowered

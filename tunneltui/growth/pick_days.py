@@ -70,9 +70,11 @@ class Yield:
 
 def yields(past: Mapping[str, Sequence[Picks]], kinds: Mapping[str, Traits], now: int) -> dict[str, Yield]:
     """By cultivar. ``past``: what was weighed of each."""
-    known = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
-    irregular = irregularity([error for one in known.values() for error in one.errors])
-    return {key: Yield(key, known[key], irregular, not picks) for key, picks in past.items()}
+    learned_yields = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
+    irregular = irregularity(
+        [error for cultivar_yield in learned_yields.values() for error in cultivar_yield.errors]
+    )
+    return {key: Yield(key, learned_yields[key], irregular, not picks) for key, picks in past.items()}
 
 
 def _before_any_pick(kind: Traits) -> float:

@@ -126,13 +126,13 @@ def learned(past: Sequence[tuple[Flow, Sequence[Stretch]]], now: int, truss_kg: 
     assumed to give."""
     sums = [_Sums(flow, stretches[0], truss_kg) for flow, stretches in past if stretches]
     errors = []
-    for one, (_, stretches) in zip(sums, (of for of in past if of[1]), strict=True):
+    for cultivar_sums, (_, stretches) in zip(sums, (of for of in past if of[1]), strict=True):
         for at, stretch in enumerate(stretches):
-            errors += list(one.take(stretch)) if at else []
-            one.add(stretch)
-    weighed = sum(one.kg * _fade(now - one.day) for one in sums)
-    worked = sum(one.work * _fade(now - one.day) for one in sums)
-    flowing = sum(max(0.0, one.flow.per_day(now)) for one in sums)
+            errors += list(cultivar_sums.take(stretch)) if at else []
+            cultivar_sums.add(stretch)
+    weighed = sum(cultivar_sums.kg * _fade(now - cultivar_sums.day) for cultivar_sums in sums)
+    worked = sum(cultivar_sums.work * _fade(now - cultivar_sums.day) for cultivar_sums in sums)
+    flowing = sum(max(0.0, cultivar_sums.flow.per_day(now)) for cultivar_sums in sums)
     recent = sum(mean_kg_a_day(stretches, now) for _, stretches in past if stretches)
     factor = weighed / worked if worked > 1e-9 else truss_kg
     return Learned(factor, recent / flowing if flowing > 1e-9 else factor, tuple(errors))

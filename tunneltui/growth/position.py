@@ -197,13 +197,13 @@ class Position:
         """Growth since the last reading replaces what was foreseen for the same days."""
         gain = self.grown_cm2 / (self.grown_cm2 + cm2)
         off = gain * (cm - self.grown_cm)
-        known = gain * self.grown_cm2
+        growth_cm2 = gain * self.grown_cm2
         return self._with(
             self.length_cm + off,
             self.tip_cm + off,
-            max(1.0, self.length_cm2 - known),
-            max(0.0, self.shared_cm2 - known),
-            max(1.0, self.tip_cm2 - known),
+            max(1.0, self.length_cm2 - growth_cm2),
+            max(0.0, self.shared_cm2 - growth_cm2),
+            max(1.0, self.tip_cm2 - growth_cm2),
             grown_cm=0.0,
             grown_cm2=0.0,
             unread_cm=0.0,

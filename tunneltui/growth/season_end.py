@@ -37,22 +37,22 @@ class SeasonEnd:
     rows: tuple[RowEnd, ...]
 
 
-def season_end(season: Season, known: Basis | None = None) -> SeasonEnd | None:
-    """What is to come until the last pick; None where no last pick lies ahead. ``known``: the basis up to it,
-    where it was worked out before."""
+def season_end(season: Season, basis: Basis | None = None) -> SeasonEnd | None:
+    """What is to come until the last pick; None where no last pick lies ahead. ``basis``: what is learned up to
+    it, where it was worked out before."""
     end = last_pick(season)
     if end is None or end.day < season.day:
         return None
-    known = known or basis_until(season, end)
+    basis = basis or basis_until(season, end)
     last = end.day.toordinal()
     leaders = {}
-    for name, one in known.leaders.items():
-        stem = leader_on(one, last)
-        today_m = leader_on(one, season.day.toordinal()).length_m.mid
+    for name, stem_basis in basis.leaders.items():
+        stem = leader_on(stem_basis, last)
+        today_m = leader_on(stem_basis, season.day.toordinal()).length_m.mid
         leaders[name] = LeaderEnd(name, today_m, stem.length_m, stem.flowering_truss)
     standing = {(leader.cultivar, leader.row) for leader in season.leaders.values()}
     rows = tuple(
-        RowEnd(cultivar, row, pick_until(season, known.ripe, known.yields[cultivar], (row, ""), last))
+        RowEnd(cultivar, row, pick_until(season, basis.ripe, basis.yields[cultivar], (row, ""), last))
         for cultivar, row in sorted(standing)
     )
     return SeasonEnd(end, leaders, rows)

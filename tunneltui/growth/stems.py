@@ -194,12 +194,12 @@ class StemGroup:
             return None
         self._see_errors(days, response, visit)
         seen = self._seen(days, response, visit)
-        rooting = [one.surprise for one in seen if one.grown.rooting]
+        rooting = [stem.surprise for stem in seen if stem.grown.rooting]
         slow = bool(rooting) and sum(rooting) <= 0
-        rooted = [one for one in seen if not (slow and one.grown.rooting)]
-        weights = [1 / one.noise for one in rooted or seen]
+        rooted = [stem for stem in seen if not (slow and stem.grown.rooting)]
+        weights = [1 / stem.noise for stem in rooted or seen]
         total = sum(weights)
-        mean = sum(w * one.surprise for w, one in zip(weights, rooted or seen, strict=True)) / total
+        mean = sum(w * stem.surprise for w, stem in zip(weights, rooted or seen, strict=True)) / total
         both2 = self._level2 + VISIT_SD**2 * 7 / days
         share = both2 / (both2 + 1 / total)
         told = Visit(_factor(share * mean), both2 * (1 - share))
@@ -209,8 +209,8 @@ class StemGroup:
             self.level += gain * mean
             self._level2 *= 1 - gain
             self.learned = True
-        for weight, one in zip(weights, rooted, strict=False):
-            self._take_apart(one, mean, weight / total)
+        for weight, stem in zip(weights, rooted, strict=False):
+            self._take_apart(stem, mean, weight / total)
         if rooted:
             self._learn_effects()
         self._last = self._kept() if rooted else None
@@ -237,7 +237,11 @@ class StemGroup:
         self._widths.take(days, last.errors2(response, days, visit))
         if before is not None and abs(before.age_days + days - self.age_days) < 1e-6:
             earlier = {grown.leader: grown for grown in before.visit}
-            both = [one._replace(cm=one.cm + earlier[one.leader].cm) for one in visit if one.leader in earlier]
+            both = [
+                grown._replace(cm=grown.cm + earlier[grown.leader].cm)
+                for grown in visit
+                if grown.leader in earlier
+            ]
             self._widths.take(
                 before.days + days, before.group.errors2(before.response + response, before.days + days, both)
             )
@@ -269,23 +273,23 @@ class StemGroup:
         ``weight`` is its own share of the mean, so that its surprise over the mean has lost that much of it.
         """
         leader = seen.grown.leader
-        offs, known = self._apart.get(leader, (0.0, 0.0))
+        offs, borne = self._apart.get(leader, (0.0, 0.0))
         if weight < ALONE:
             effect = self._effects.get(leader, (0.0, 0.0))[0]
             more = (1 - weight) / seen.noise
-            offs, known = offs + more * ((seen.surprise - mean) / (1 - weight) + effect), known + more
-        self._apart[leader] = (offs, known)
+            offs, borne = offs + more * ((seen.surprise - mean) / (1 - weight) + effect), borne + more
+        self._apart[leader] = (offs, borne)
 
     def _learn_effects(self) -> None:
         """How uneven the stems are, by how far their means lie apart beyond what readings scatter (DerSimonian and
         Laird 1986, Controlled Clinical Trials 7:177, with a prior worth a few stems); each stem's effect by it."""
-        told = [one for one in self._apart.values() if one[1] > 0]
+        told = [effect for effect in self._apart.values() if effect[1] > 0]
         uneven2 = self._leader_sd**2
         if len(told) > 1 and uneven2 > 0:
-            known = sum(w for _, w in told)
-            usual = PRIOR_STEMS * known / len(told)
+            weight = sum(w for _, w in told)
+            usual = PRIOR_STEMS * weight / len(told)
             beyond = sum(offs * offs / w for offs, w in told) - (len(told) - 1)
-            spread = known - sum(w * w for _, w in told) / known
+            spread = weight - sum(w * w for _, w in told) / weight
             uneven2 = max(0.0, (beyond + usual * uneven2) / (spread + usual))
         for leader, (offs, w) in self._apart.items():
             share = uneven2 / (1 + w * uneven2)
@@ -300,6 +304,6 @@ def _factor(surprise: float) -> float:
 def _guarded(seen: Sequence[Seen]) -> list[Seen]:
     """A reading far from the others counts for less. Of one or two leaders nobody can tell a misreading from a
     change, and the next reading will."""
-    middle = median(one.surprise for one in seen)
-    strange = [max(1.0, abs(one.surprise - middle) / sqrt(one.noise) / GUARD_AT) for one in seen]
-    return [one._replace(noise=one.noise * z**2) for one, z in zip(seen, strange, strict=True)]
+    middle = median(stem.surprise for stem in seen)
+    strange = [max(1.0, abs(stem.surprise - middle) / sqrt(stem.noise) / GUARD_AT) for stem in seen]
+    return [stem._replace(noise=stem.noise * z**2) for stem, z in zip(seen, strange, strict=True)]

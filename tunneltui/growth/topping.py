@@ -84,13 +84,13 @@ def basis_until(season: Season, end: LastPick) -> Basis:
     return basis_of(season, max(DAYS, (end.day - season.day).days))
 
 
-def tip_outs(season: Season, known: Basis | None = None) -> dict[str, TipOut]:
-    """For every leader whose tip is still in, by id; none where no last pick is known. ``known``: the basis up to
-    the last pick, where it was worked out before."""
+def tip_outs(season: Season, basis: Basis | None = None) -> dict[str, TipOut]:
+    """For every leader whose tip is still in, by id; none where no last pick is known. ``basis``: what is learned
+    up to the last pick, where it was worked out before."""
     end = last_pick(season)
     if end is None or end.day < season.day:
         return {}
-    known = known or basis_until(season, end)
+    basis = basis or basis_until(season, end)
     flowering: dict[tuple[str, str], date | None] = {}
     outs = {}
     for name, leader in season.leaders.items():
@@ -100,12 +100,12 @@ def tip_outs(season: Season, known: Basis | None = None) -> dict[str, TipOut]:
         if key not in flowering:
             first = min(leader.planted_on, season.day)
             air = air_series(season, key[0], first, end.day)
-            kind = known.traits[leader.cultivar]
+            kind = basis.traits[leader.cultivar]
             pace = None if kind.days_to_pick is None else SizePace(kind.days_to_pick, kind.crop.no_growth_c)
-            flowering[key] = last_useful_flowering(end.day, air, known.ripening[leader.cultivar], pace)
+            flowering[key] = last_useful_flowering(end.day, air, basis.ripening[leader.cultivar], pace)
         last_day = flowering[key]
         if last_day is not None:
-            outs[name] = _tip_out(leader, known.leaders[name].trusses.flowered, last_day, end)
+            outs[name] = _tip_out(leader, basis.leaders[name].trusses.flowered, last_day, end)
     return outs
 
 

@@ -82,12 +82,12 @@ def with_more_places(
     length_m = max(row.length_m, _length_m(places))
     row = replace(row, places=places, length_m=length_m)
     tunnel = replace(tunnel, rows=(row, *tunnel.rows[1:]), length_m=max(tunnel.length_m, length_m))
-    known = {one.key for one in holding.cultivars}
+    listed = {cultivar.key for cultivar in holding.cultivars}
     first = holding.cultivars[0]
     more = tuple(
         replace(first, key=key)
         for key in dict.fromkeys(cultivars.get(label) or CULTIVAR for label in labels)
-        if key not in known
+        if key not in listed
     )
     return replace(holding, tunnels=(tunnel, *holding.tunnels[1:]), cultivars=(*holding.cultivars, *more))
 

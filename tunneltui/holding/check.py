@@ -82,18 +82,18 @@ def checked_holding(text: str, file: str = "holding.toml") -> Holding:
 
 def _checked(text: str, file: str) -> Holding:
     table = _read(text, file)
-    found = [*_first(_unfit_values(table, ())), *_first(_unknown_keys(Holding, table, ()))]
+    faults = [*_first(_unfit_values(table, ())), *_first(_unknown_keys(Holding, table, ()))]
     holding: Holding | None = None
     try:
         holding = _adapter().validate_json(json.dumps(table, default=str), strict=True)
     except ValidationError as fault:
-        found += _first(_of_their_kind(fault))
+        faults += _first(_of_their_kind(fault))
     except ValueError:
         # A whole number of thousands of digits; it is among the unfit values.
         holding = None
-    found += [_Found(d.path, d.found, d.wanted) for d in _first(disagreements(table, _zones()))]
-    if found or holding is None:
-        raise HoldingFaults(_with_lines(found, text, file, table))
+    faults += [_Found(d.path, d.found, d.wanted) for d in _first(disagreements(table, _zones()))]
+    if faults or holding is None:
+        raise HoldingFaults(_with_lines(faults, text, file, table))
     return holding
 
 
@@ -144,14 +144,14 @@ def _unfit_values(value: Any, path: Path) -> Iterable[_Found]:
 def _unknown_keys(cls: Any, table: Any, path: Path) -> Iterable[_Found]:
     if not isinstance(table, dict):
         return
-    known = hints(cls)
+    fields = hints(cls)
     for key, value in table.items():
-        if key not in known:
-            near = nearest(key, known)
-            meant = f"{near}?" if near else f"one of {', '.join(known)}"
+        if key not in fields:
+            near = nearest(key, fields)
+            meant = f"{near}?" if near else f"one of {', '.join(fields)}"
             yield _Found((*path, key), f"the unknown key {_shown(key)}", meant)
             continue
-        hint = core(known[key])
+        hint = core(fields[key])
         if is_dataclass(hint):
             yield from _unknown_keys(hint, value, (*path, key))
         elif get_origin(hint) is tuple and isinstance(value, list):
@@ -182,15 +182,15 @@ def _wanted_at(path: Path) -> str:
     return wanted(hint)
 
 
-def _with_lines(found: Iterable[_Found], text: str, file: str, table: dict[str, Any]) -> list[Fault]:
+def _with_lines(faulty: Iterable[_Found], text: str, file: str, table: dict[str, Any]) -> list[Fault]:
     """In the order of the file; the first fault of a key tells of it."""
     lines = key_lines(text)
     once: dict[Path, _Found] = {}
-    for one in found:
-        once.setdefault(one.path, one)
+    for value in faulty:
+        once.setdefault(value.path, value)
     faults = [
-        Fault(file, nearest_line(lines, path), _named(path, table), one.found, one.wanted)
-        for path, one in once.items()
+        Fault(file, nearest_line(lines, path), _named(path, table), value.found, value.wanted)
+        for path, value in once.items()
     ]
     return sorted(faults, key=lambda fault: fault.line)
 

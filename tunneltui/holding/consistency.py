@@ -46,8 +46,8 @@ class _Table:
         value = self.of.get(key)
         return value if isinstance(value, int | float) and not isinstance(value, bool) else None
 
-    def disagreement(self, key: str, found: str, wanted: str) -> Disagreement:
-        return Disagreement((*self.path, key), found, wanted)
+    def disagreement(self, key: str, value: str, wanted: str) -> Disagreement:
+        return Disagreement((*self.path, key), value, wanted)
 
 
 def disagreements(table: dict[str, Any], zones: Set[str]) -> Iterator[Disagreement]:
@@ -136,8 +136,8 @@ def _names_of_the_walk(holding: _Table) -> Iterator[Disagreement]:
 def _earlier_names(places: Iterable[_Table], present: set[str]) -> Iterator[Disagreement]:
     used: dict[str, str] = {}
     for place in places:
-        was = place.of.get("was")
-        for old in was if isinstance(was, list) else ():
+        earlier = place.of.get("was")
+        for old in earlier if isinstance(earlier, list) else ():
             if not isinstance(old, str):
                 continue
             if old == place.text("name"):
@@ -226,7 +226,7 @@ def _crop(cultivar: _Table) -> Iterator[Disagreement]:
 
 def _never_tiered(row: _Table, cultivars: Iterable[_Table]) -> Iterator[Disagreement]:
     """Tiers are not for every crop's stems."""
-    crops = {one.text("key"): CROPS.get(one.text("crop"), USUAL) for one in cultivars}
+    crops = {cultivar.text("key"): CROPS.get(cultivar.text("crop"), USUAL) for cultivar in cultivars}
     if (row.text("training") or "tiered") != "tiered":
         return
     named = (crops.get(place.text("cultivar"), USUAL) for place in row.tables("places"))

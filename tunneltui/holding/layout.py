@@ -84,9 +84,9 @@ class Layout:
 
     def place(self, name: str) -> Standing | None:
         """The place of that name, or the one that once had it."""
-        found = self.places.get(name)
-        if found is not None:
-            return found
+        standing = self.places.get(name)
+        if standing is not None:
+            return standing
         return next((s for s in self.places.values() if name in s.place.was), None)
 
     def strings_of_loop(self, loop: Loop) -> list[StandingString]:
@@ -114,8 +114,8 @@ def _loop(tunnel: Tunnel, row: Row, partner: Row | None) -> Loop:
     there = Stretch(first, 0.0, start, row.way_round, row.length_m + gap_m)
     second_start = row.length_m + gap_m
     closing_m = partner.length_m + (gap_m if row.closed_loop else 0.0)
-    here = Stretch(row_id(tunnel, partner), second_start, back, -row.way_round, closing_m)
-    return Loop(first, (there, here), closed=row.closed_loop)
+    stretch = Stretch(row_id(tunnel, partner), second_start, back, -row.way_round, closing_m)
+    return Loop(first, (there, stretch), closed=row.closed_loop)
 
 
 def _loops(tunnel: Tunnel) -> list[Loop]:

@@ -143,11 +143,11 @@ class _Scan:
         self.take(_SPACE)
 
     def take(self, pattern: re.Pattern[str]) -> str:
-        found = pattern.match(self.text, self.at)
-        if found is None:
+        match = pattern.match(self.text, self.at)
+        if match is None:
             raise ValueError(f"line {self.line()} is not TOML")
-        self.at = found.end()
-        return found.group()
+        self.at = match.end()
+        return match.group()
 
     def line(self) -> int:
         self._line += self.text.count("\n", self._counted_to, self.at)
@@ -155,6 +155,6 @@ class _Scan:
         return self._line
 
 
-def _unescaped(found: re.Match[str]) -> str:
-    code = found[1] or found[2]
-    return chr(int(code, 16)) if code else _ESCAPES.get(found[3], found[3])
+def _unescaped(match: re.Match[str]) -> str:
+    code = match[1] or match[2]
+    return chr(int(code, 16)) if code else _ESCAPES.get(match[3], match[3])

@@ -59,20 +59,20 @@ def set_out(holding: Holding, wanted: SettingOut) -> Holding:
     leaders_of = dict(zip(wanted.places, wanted.leaders, strict=True))
     kinds = dict(zip(wanted.rows, zip(wanted.trainings, wanted.partners, strict=True), strict=True))
 
-    def place(one: Place) -> Place:
+    def place(place: Place) -> Place:
         return replace(
-            one,
-            cultivar=cultivar_of.get(one.name, one.cultivar),
-            leaders=leaders_of.get(one.name, one.leaders),
+            place,
+            cultivar=cultivar_of.get(place.name, place.cultivar),
+            leaders=leaders_of.get(place.name, place.leaders),
         )
 
-    def row(name: str, one: Row) -> Row:
-        training, partner = kinds.get(name, (one.training, one.loop_with or 0))
-        places = tuple(place(each) for each in one.places)
-        return replace(one, training=training, loop_with=partner or None, places=places)
+    def row(name: str, row: Row) -> Row:
+        training, partner = kinds.get(name, (row.training, row.loop_with or 0))
+        places = tuple(place(each) for each in row.places)
+        return replace(row, training=training, loop_with=partner or None, places=places)
 
     tunnels = tuple(
-        replace(tunnel, rows=tuple(row(row_id(tunnel, one), one) for one in tunnel.rows))
+        replace(tunnel, rows=tuple(row(row_id(tunnel, standing), standing) for standing in tunnel.rows))
         for tunnel in holding.tunnels
     )
     limits = replace(holding.limits, first_tier_m=wanted.first_tier_m, run_slope=wanted.run_slope)

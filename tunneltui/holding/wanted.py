@@ -70,10 +70,10 @@ def limits(cls: Any, key: str) -> tuple[float, float]:
     return least, most
 
 
-def nearest(name: str, known: Iterable[str]) -> str:
+def nearest(name: str, names: Iterable[str]) -> str:
     """The known name most like the one given; '' where none is near."""
     # Long names are cut: comparing is slow, and nobody mistypes a hundred letters.
-    near = get_close_matches(name[:100], list(known), n=1, cutoff=0.6)
+    near = get_close_matches(name[:100], list(names), n=1, cutoff=0.6)
     return near[0] if near else ""
 
 

@@ -66,10 +66,10 @@ def typed(entry: Entry | Draft) -> Body | None:
 
 def from_plain(entry: Entry | Draft, cls: type, plain: dict[str, Any]) -> Body:
     """The body of an entry whose JSON object was parsed before. Raises ``BodyFault`` as ``typed`` does."""
-    known = _readers(cls)
+    readers = _readers(cls)
     try:
         return cls(
-            **{key: known[key](value) for key, value in plain.items() if value is not None and key in known}
+            **{key: readers[key](value) for key, value in plain.items() if value is not None and key in readers}
         )
     except (TypeError, ValueError) as fault:
         raise BodyFault(f"{entry.kind} {entry.id}: {fault}") from fault
@@ -96,7 +96,7 @@ def answers(entry: Entry) -> Answers | None:
 def pieces_in(plain: dict[str, Any]) -> tuple[str, ...]:
     """The pieces of the chore that an entry ticks off; none: all of it."""
     given = plain.get("pieces")
-    return tuple(str(one) for one in given) if isinstance(given, list) else ()
+    return tuple(str(piece) for piece in given) if isinstance(given, list) else ()
 
 
 def answers_in(plain: dict[str, Any]) -> Answers | None:
@@ -189,7 +189,7 @@ def _list_of(hint: Any) -> Any:
     def read(value: Any) -> tuple[Any, ...]:
         if not isinstance(value, list):
             raise ValueError("a list was wanted")
-        return tuple([None if one is None and gaps else read_one(one) for one in value])
+        return tuple([None if item is None and gaps else read_one(item) for item in value])
 
     return read
 

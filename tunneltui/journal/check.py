@@ -34,16 +34,16 @@ def checked_body(kind: str, mapping: Mapping[str, Any], *, text: bool) -> Body:
         UserError: there is no such kind, or one plain sentence for each key that does not fit.
     """
     cls = _cls(kind)
-    known = hints(cls)
-    says = [_unknown(kind, key, known) for key in mapping if key not in known]
-    given = {key: value for key, value in mapping.items() if key in known}
-    says += [say for key, value in given.items() if (say := _unfit(key, value) or _no_day(key, value, known))]
+    fields = hints(cls)
+    says = [_unknown(kind, key, fields) for key in mapping if key not in fields]
+    given = {key: value for key, value in mapping.items() if key in fields}
+    says += [say for key, value in given.items() if (say := _unfit(key, value) or _no_day(key, value, fields))]
     if says:
         raise _trouble(kind, says)
     try:
         body = _read(cls, given, text)
     except ValidationError as fault:
-        raise _trouble(kind, _sentences(fault, known)) from None
+        raise _trouble(kind, _sentences(fault, fields)) from None
     except (RecursionError, OverflowError, TypeError):
         raise _trouble(kind, ["these values cannot be read at all."]) from None
     if say := nonsense(body):
@@ -80,9 +80,9 @@ def _trouble(kind: str, says: Iterable[str]) -> UserError:
     return UserError("\n".join(f"{kind}: {say}" for say in says), "Nothing was written.")
 
 
-def _unknown(kind: str, key: str, known: Mapping[str, Any]) -> str:
-    near = nearest(str(key), known)
-    meant = f"did you mean {near}?" if near else f"{kind} has {', '.join(known) or 'no keys'}."
+def _unknown(kind: str, key: str, fields: Mapping[str, Any]) -> str:
+    near = nearest(str(key), fields)
+    meant = f"did you mean {near}?" if near else f"{kind} has {', '.join(fields) or 'no keys'}."
     return f"{_shown(key)} is not known here, {meant}"
 
 
@@ -93,7 +93,7 @@ def _unfit(key: str, value: Any) -> str:
     if isinstance(value, int | float):
         return "" if -BEYOND < value < BEYOND else f"{key} is {_shown(value)}, a number that can be was wanted."
     if isinstance(value, list | tuple):
-        return next((say for one in value if (say := _unfit(key, one))), "")
+        return next((say for item in value if (say := _unfit(key, item))), "")
     return ""
 
 
@@ -105,14 +105,14 @@ def _unfit_text(key: str, value: str) -> str:
     return ""
 
 
-def _no_day(key: str, value: Any, known: Mapping[str, Any]) -> str:
+def _no_day(key: str, value: Any, fields: Mapping[str, Any]) -> str:
     # pydantic would take "2026" for seconds since 1970.
-    if core(known[key]) is not date or not isinstance(value, str):
+    if core(fields[key]) is not date or not isinstance(value, str):
         return ""
     try:
         date.fromisoformat(value.strip())
     except ValueError:
-        return f"{key} is {_shown(value)}, {wanted(known[key])} was wanted."
+        return f"{key} is {_shown(value)}, {wanted(fields[key])} was wanted."
     return ""
 
 
@@ -154,16 +154,16 @@ def _adapter(cls: type) -> TypeAdapter[Body]:
     return TypeAdapter(cls)
 
 
-def _sentences(fault: ValidationError, known: Mapping[str, Any]) -> list[str]:
+def _sentences(fault: ValidationError, fields: Mapping[str, Any]) -> list[str]:
     says: dict[str, str] = {}
     for error in fault.errors(include_url=False, include_context=False):
         if not error["loc"]:
             return ["these values cannot be read at all."]
         key = str(error["loc"][0])
         if error["type"].startswith("missing"):
-            says.setdefault(key, f"{key} is missing, {wanted(known[key])} was wanted.")
+            says.setdefault(key, f"{key} is missing, {wanted(fields[key])} was wanted.")
         else:
-            says.setdefault(key, f"{key} is {_shown(error['input'])}, {wanted(known[key])} was wanted.")
+            says.setdefault(key, f"{key} is {_shown(error['input'])}, {wanted(fields[key])} was wanted.")
     return list(says.values())
 
 

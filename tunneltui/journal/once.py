@@ -71,13 +71,13 @@ class Claim(NamedTuple):
 
 def claims_of(said: Iterable[tuple[Entry, Answered]]) -> dict[tuple[object, str], list[Claim]]:
     """Who says what was done, by what claims may meet under (``Answered.met_under``) and the thing."""
-    found: dict[tuple[object, str], list[Claim]] = {}
+    claims: dict[tuple[object, str], list[Claim]] = {}
     for entry, once in said:
         claim = Claim(entry.order, entry.act, entry.device)
         for chore in once.met_under(entry.day):
             for thing in once.things:
-                found.setdefault((chore, thing), []).append(claim)
-    return found
+                claims.setdefault((chore, thing), []).append(claim)
+    return claims
 
 
 def first_claim(own: Claim, by_chore: Iterable[Claim], by_day: Iterable[Claim]) -> Claim | None:
@@ -98,13 +98,13 @@ def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequen
     out = acts_out(entry for entry in there if entry.kind in MARKS)
     entries = {entry.order: entry for entry in there if entry.act not in out}
     read = ((entry, answered(entry.kind, parsed(entry))) for entry in entries.values())
-    claims = claims_of((entry, found) for entry, found in read if found is not None)
+    claims = claims_of((entry, answer) for entry, answer in read if answer is not None)
     own = Claim((date.max, 0, ""), "", device)
     for day, draft in drafts:
-        if (found := answered(draft.kind, parsed(draft))) is None:
+        if (answer := answered(draft.kind, parsed(draft))) is None:
             continue
-        for thing in sorted(found.things):
-            by_chore, by_day = (claims.get((chore, thing), ()) for chore in found.met_under(day))
+        for thing in sorted(answer.things):
+            by_chore, by_day = (claims.get((chore, thing), ()) for chore in answer.met_under(day))
             if (first := first_claim(own, by_chore, by_day)) is not None:
                 return entries[first.order]
     return None

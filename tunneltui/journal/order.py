@@ -36,15 +36,15 @@ def one_of_each(entries: Iterable[Entry]) -> list[Entry]:
     """Every id once. Of two different entries with one id the same one is kept whichever came first."""
     by_id: dict[str, Entry] = {}
     for entry in entries:
-        known = by_id.setdefault(entry.id, entry)
-        if known is not entry:
-            by_id[entry.id] = kept_of_two(known, entry)
+        kept = by_id.setdefault(entry.id, entry)
+        if kept is not entry:
+            by_id[entry.id] = kept_of_two(kept, entry)
     return list(by_id.values())
 
 
-def kept_of_two(one: Entry, other: Entry) -> Entry:
+def kept_of_two(entry: Entry, other: Entry) -> Entry:
     """Which of two entries with one id counts: the earlier written, whatever the order of arrival."""
-    return one if _all_of(one) <= _all_of(other) else other
+    return entry if _all_of(entry) <= _all_of(other) else other
 
 
 def acts_out(marks: Iterable[Entry]) -> frozenset[str]:
@@ -62,7 +62,7 @@ def acts_out(marks: Iterable[Entry]) -> frozenset[str]:
     looked_at: set[str] = set()
     in_a_circle = iter(own)
     while ready or len(looked_at) < len(own):
-        act = ready.pop() if ready else next(one for one in in_a_circle if one not in looked_at)
+        act = ready.pop() if ready else next(name for name in in_a_circle if name not in looked_at)
         looked_at.add(act)
         is_out = act in last and last[act].kind == CROSSED_OUT
         for mark, target in own[act]:

@@ -28,15 +28,15 @@ def nonsense(body: Body) -> str:
 
 def _air(body: Air) -> str:
     ends = [(name, getattr(body, name)) for name in ("min_c", "mean_c", "max_c")]
-    known = [(name, value) for name, value in ends if value is not None]
-    for (low, least), (high, most) in pairwise(known):
+    given = [(name, value) for name, value in ends if value is not None]
+    for (low, least), (high, most) in pairwise(given):
         if least > most:
             return f"{low} {least:g} is above {high} {most:g}."
     for name in ("hours_c", "hours_rh"):
         hours = getattr(body, name)
         if hours and len(hours) not in HOURS_OF_A_DAY:
             return f"{name} has {len(hours)} hours, a local day has 23, 24 or 25."
-    if not known and not any(value is not None for value in (*body.hours_c, *body.hours_rh)):
+    if not given and not any(value is not None for value in (*body.hours_c, *body.hours_rh)):
         return "it reads nothing: min_c, max_c, mean_c or hours were wanted."
     if body.min_c is not None and body.min_c > WARMEST_NIGHT_C:
         return _no_night(body.min_c)

@@ -38,7 +38,7 @@ def fault_of(entry: Entry) -> str:
     if len(entry.body) > LONGEST_BODY:
         return f"it is longer than {LONGEST_BODY:,} letters"
     if entry.kind not in _SAYS_ANYTHING and '"' in entry.body:
-        for found in _DAY_IN_BODY.finditer(entry.body):
-            if not FIRST_DAY.year <= int(found[1]) <= LAST_DAY.year:
-                return f"it speaks of {found[0][1:-1]}, which is not between {FIRST_DAY.year} and {LAST_DAY.year}"
+        for match in _DAY_IN_BODY.finditer(entry.body):
+            if not FIRST_DAY.year <= int(match[1]) <= LAST_DAY.year:
+                return f"it speaks of {match[0][1:-1]}, which is not between {FIRST_DAY.year} and {LAST_DAY.year}"
     return ""

@@ -28,16 +28,17 @@ def loads(season: Season, outlook: Outlook, day: date, *, alone: bool = False) -
     return plan_loads(Stages(), season, outlook, day, alone=alone)
 
 
-def update_loads(was: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:
-    """``loads(season, outlook, was.day)`` to the last digit, after something changed since ``was`` was worked out.
+def update_loads(before: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:
+    """``loads(season, outlook, before.day)`` to the last digit, after something changed since ``before`` was
+    worked out.
 
-    Only stems that changed are solved anew and only their loops searched for weak points; what changed is found by
-    comparing, so that any change may be given. ``learn`` False keeps the strengths of the kinds of clip as ``was``
-    has them: a clip that was opened or failed is evidence on every clip of its kind in the house, and to weigh all
-    of it again takes longer than a key may.
+    Only stems that changed are solved anew and only their loops searched for weak points; what changed is
+    found by comparing, so that any change may be given. ``learn`` False keeps the strengths of the kinds of
+    clip as ``before`` has them: a clip that was opened or failed is evidence on every clip of its kind in the
+    house, and to weigh all of it again takes longer than a key may.
     """
-    memo = was.workings.memo if was.workings is not None else None
-    return plan_loads(Stages(memo, "house" if learn else "loop"), season, outlook, was.day)
+    memo = before.workings.memo if before.workings is not None else None
+    return plan_loads(Stages(memo, "house" if learn else "loop"), season, outlook, before.day)
 
 
 def plan_loads(stages: Stages, season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:

@@ -19,7 +19,7 @@ from tunneltui.season.state import Season
 
 def corner_loads(season: Season, borne: Mapping[str, StemLoads]) -> list[CornerLoad]:
     """Every row end that heads go round, in walking order, save those with nothing overhead and no head."""
-    found = []
+    corners = []
     for loop in season.layout.loops.values():
         first = season.layout.rows[loop.stretches[0].row][1]
         for stretch in turning(loop):
@@ -33,8 +33,8 @@ def corner_loads(season: Season, borne: Mapping[str, StemLoads]) -> list[CornerL
                 side_n = side_pull_n(season.layout, loop, stretch, list(heads.values()))
             names = tuple(season.leaders[leader].name for leader in heads)
             total_n = sum(newton for _, newton in heads.values())
-            found.append(CornerLoad(loop.id, stretch.row, first.corner, names, total_n, side_n))
-    return found
+            corners.append(CornerLoad(loop.id, stretch.row, first.corner, names, total_n, side_n))
+    return corners
 
 
 def turning(loop: Loop) -> tuple[Stretch, ...]:

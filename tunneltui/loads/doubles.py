@@ -76,7 +76,7 @@ def _lowered(season: Season, hangs: Hanging, to: Laid) -> Stem:
 def _too_much(season: Season, hangs: Hanging, then: Stem, bearing: Bearing) -> list[TooMuch]:
     amber_share = season.holding.limits.amber_share
     leader, borne = then.leader, then.borne.clips
-    found = []
+    over = []
     for fixing in leader.fixings:
         would = borne.get(fixing.id)
         now = bearing.clips.get(fixing.id)
@@ -91,8 +91,8 @@ def _too_much(season: Season, hangs: Hanging, then: Stem, bearing: Bearing) -> l
         if would.mid_n >= amber_share * strength_n:
             string = season.strings[fixing.string]
             at = StringClip(string.id, string.number, fixing.u_m, fixing.z_m or 0.0, fixing.s_m)
-            found.append(TooMuch(_beside(at), hangs=any(f.id == fixing.id for f in hangs.leader.fixings)))
-    return found
+            over.append(TooMuch(_beside(at), hangs=any(f.id == fixing.id for f in hangs.leader.fixings)))
+    return over
 
 
 def _doubles(
@@ -116,7 +116,7 @@ def _doubles(
         return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
     leader, now = then.leader, then.borne.clips
     grown = (outlook.stem(leader.id, on + timedelta(weeks=weeks)) for weeks in (1, 2))
-    week, fortnight = (stem_on(season, leader, let_down(one, to.let_out_m)).borne.clips for one in grown)
+    week, fortnight = (stem_on(season, leader, let_down(past, to.let_out_m)).borne.clips for past in grown)
     at = {(f.string, f.s_m): f.id for f in leader.fixings if f.on == "string"}
 
     def looks(fixing: str) -> tuple[Look, ...]:
@@ -132,7 +132,7 @@ def _doubles(
 
 
 def _is_doubled(leader: Leader, new: tuple[StringClip, ...], clip: StringClip) -> bool:
-    held = [f.string for f in leader.fixings if f.on == "string"] + [one.string for one in new]
+    held = [f.string for f in leader.fixings if f.on == "string"] + [string_clip.string for string_clip in new]
     return held.count(clip.string) > 1
 
 

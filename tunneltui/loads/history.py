@@ -63,18 +63,18 @@ class Past:
     days: Mapping[date, PastDay]
 
 
-def leader_past(season: Season, leader: Leader, outlook: Outlook, was: Past | None = None) -> Past:
-    """Every day on which a clip of a standing leader was seen; days are taken from ``was``, an earlier answer for
+def leader_past(season: Season, leader: Leader, outlook: Outlook, past: Past | None = None) -> Past:
+    """Every day on which a clip of a standing leader was seen; days are taken from ``past``, an earlier answer for
     this leader, where nothing has changed that they rest on."""
     ahead = outlook.leaders[leader.id]
     stem = ahead.days[min(ahead.days)]
     pace = (ahead.growth_m_per_week.mid / 7, ahead.trusses_per_week.mid / 7)
     rests_on = _rests_on(leader, stem, pace, outlook)
-    holds = was is not None and was.layout is season.layout and was.rests_on == rests_on
-    known = was.days if was is not None and holds else {}
+    holds = past is not None and past.layout is season.layout and past.rests_on == rests_on
+    days_before = past.days if past is not None and holds else {}
     days = {}
     for day in sorted({day for clip in _every_seen(leader) for day in clip.days}):
-        held_by, before = _held_by(leader, day), known.get(day)
+        held_by, before = _held_by(leader, day), days_before.get(day)
         if before is not None and before.held_by == held_by:
             days[day] = before
         else:
@@ -92,12 +92,12 @@ def leader_histories(leader: Leader, past: Past) -> dict[str, History]:
 
 def kinds_of(season: Season) -> dict[str, list[Fixing]]:
     """Clips standing and ended by kind, ties left out."""
-    found: dict[str, list[Fixing]] = {}
+    by_kind: dict[str, list[Fixing]] = {}
     for leader in season.leaders.values():
         for fixing in (*leader.fixings, *(ending.fixing for ending in leader.endings)):
             if not fixing.tie:
-                found.setdefault(fixing.clip_kind, []).append(fixing)
-    return found
+                by_kind.setdefault(fixing.clip_kind, []).append(fixing)
+    return by_kind
 
 
 def _every_seen(leader: Leader) -> list[_Seen]:
@@ -220,9 +220,9 @@ def stem_then(leader: Leader, stem: StemOn, pace: tuple[float, float], today: da
 def _length_then(leader: Leader, now_m: float, m_a_day: float, today: date, day: date) -> float:
     """Between the readings of its length around that day; else back by its present growth."""
     read = [(reading.day, reading.length_m) for reading in leader.readings if reading.length_m is not None]
-    known = [*read, (today, now_m)]
-    before = [point for point in known if point[0] <= day]
-    after = [point for point in known if point[0] > day]
+    lengths = [*read, (today, now_m)]
+    before = [point for point in lengths if point[0] <= day]
+    after = [point for point in lengths if point[0] > day]
     if before and after:
         (start, low), (end, high) = before[-1], after[0]
         return low + (high - low) * (day - start).days / (end - start).days

@@ -40,13 +40,13 @@ def hoop_loads(tunnel: Tunnel, pulls: Iterable[Pull]) -> list[HoopLoad]:
             sides[i] += share * pull.newton
     allowed = tunnel.crop_allowed_kg_per_hoop
     allowed_n = allowed * GRAVITY_M_PER_S2 if allowed is not None else None
-    found = []
-    for x_m, one, other, somewhere in zip(places, left, right, unplaced, strict=True):
-        load_n = one + other + somewhere
+    hoops = []
+    for x_m, left_n, other, somewhere in zip(places, left, right, unplaced, strict=True):
+        load_n = left_n + other + somewhere
         if load_n > 0:
-            one_sided = max(one, other) > ONE_SIDED_SHARE * load_n
-            found.append(HoopLoad(tunnel.key, x_m, load_n, allowed_n, one_sided))
-    return found
+            one_sided = max(left_n, other) > ONE_SIDED_SHARE * load_n
+            hoops.append(HoopLoad(tunnel.key, x_m, load_n, allowed_n, one_sided))
+    return hoops
 
 
 def _hoops_m(tunnel: Tunnel) -> list[float]:

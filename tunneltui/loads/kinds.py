@@ -33,7 +33,7 @@ def learned_strength(
 ) -> Strength:
     """What is learned of a kind of clip from the records of its ``fixings``, by fixing id, and from what those
     bear that hang."""
-    rated = next((one for one in season.holding.clips if one.key == kind), None)
+    rated = next((clip for clip in season.holding.clips if clip.key == kind), None)
     prior = prior_of(rated, season.holding.limits)
     recorded = [fixing for fixing in fixings if fixing.id in records]
     seen = [records[fixing.id] for fixing in recorded]
@@ -45,11 +45,13 @@ def unseen(
 ) -> list[Heaviest]:
     """What clips bear that have hung for a week and were never looked at. Those set by a tick may not be there:
     they are the others of a failure of such a clip only."""
-    of_ticks = any(one.failed is not None and fixing.assumed for fixing, one in zip(fixings, records, strict=True))
+    of_ticks = any(
+        record.failed is not None and fixing.assumed for fixing, record in zip(fixings, records, strict=True)
+    )
     looks = (
         hanging[fixing.id]
-        for fixing, one in zip(fixings, records, strict=True)
-        if one == _UNSEEN
+        for fixing, record in zip(fixings, records, strict=True)
+        if record == _UNSEEN
         and fixing.id in hanging
         and hanging[fixing.id].weeks >= 1
         and (of_ticks or not fixing.assumed)
@@ -62,16 +64,16 @@ def known(season: Season, learned: Mapping[str, Strength], kind: str) -> Strengt
     """A kind's strength as learned, else as assumed."""
     if kind in learned:
         return learned[kind]
-    rated = next((one for one in season.holding.clips if one.key == kind), None)
+    rated = next((clip for clip in season.holding.clips if clip.key == kind), None)
     return learn(prior_of(rated, season.holding.limits), ())
 
 
 def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
     """Each kind for showing, with what its figure rests on."""
-    found = []
+    strengths = []
     for kind, strength in learned.items():
         low_n, high_n = strength.band_n()
-        found.append(
+        strengths.append(
             KindStrength(
                 kind=kind,
                 strength_n=strength.quantile_n(),
@@ -83,7 +85,7 @@ def kind_strengths(learned: Mapping[str, Strength]) -> list[KindStrength]:
                 tested=strength.tested,
             )
         )
-    return found
+    return strengths
 
 
 def strength_of(season: Season, fixing: Fixing, learned: Mapping[str, Strength]) -> Strength:

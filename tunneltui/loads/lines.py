@@ -44,18 +44,18 @@ def _strings(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
             if fixing.on == "string" and fixing.id in clips:
                 carried = clips[fixing.id]
                 on_string.setdefault(fixing.string, []).append((carried.mid_n, carried.sd_n))
-    found = []
+    lines = []
     for string in season.strings.values():
         parts = on_string.get(string.id)
         if parts:
             strength_n = twine_strength_n(season.layout, string.twine, string.knot_share)
             mid_n, sd_n = sum(mid for mid, _ in parts), hypot(*(sd for _, sd in parts))
-            found.append(_line(string.id, string.row, string.x_m, mid_n, sd_n, strength_n))
-    return found
+            lines.append(_line(string.id, string.row, string.x_m, mid_n, sd_n, strength_n))
+    return lines
 
 
 def _hooks(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
-    found = []
+    lines = []
     for leader in season.leaders.values():
         hook = borne[leader.id].hook if leader.id in borne else None
         if hook is None:
@@ -63,8 +63,8 @@ def _hooks(season: Season, borne: Mapping[str, StemLoads]) -> list[LineLoad]:
         row, x_m = hook_place(leader, season.layout)
         strength_n = hook_strength_n(season, leader)
         share = hook.mid_n / strength_n if strength_n else None
-        found.append(LineLoad(hook_id(leader), row, x_m, hook.low_n, hook.mid_n, hook.high_n, share))
-    return found
+        lines.append(LineLoad(hook_id(leader), row, x_m, hook.low_n, hook.mid_n, hook.high_n, share))
+    return lines
 
 
 def hook_place(leader: Leader, layout: Layout) -> tuple[str, float]:

@@ -31,19 +31,19 @@ def wires(season: Season, borne: Mapping[str, StemLoads], lines: Sequence[LineLo
 
 def wire_loads(season: Season, hanging: Mapping[str, Hanging]) -> list[WireLoad]:
     """Each span of each wire, nearest to breaking first; where that is unknown, by tension."""
-    found = []
+    spans = []
     for name, wire in hanging.items():
         breaking_n = season.layout.rows[name][1].wire_breaking_n
         for span in wire.spans:
             share = span.tension_n / breaking_n if breaking_n is not None else None
             between = say("{}", Band(span.start_m, span.end_m, "m"))
-            found.append(WireLoad(name, between, span.tension_n, span.sag_m, wire.pull_n, share))
-    return sorted(found, key=lambda load: (-(load.share or 0.0), -load.tension_n, load.row, load.span))
+            spans.append(WireLoad(name, between, span.tension_n, span.sag_m, wire.pull_n, share))
+    return sorted(spans, key=lambda load: (-(load.share or 0.0), -load.tension_n, load.row, load.span))
 
 
 def hoops(season: Season, hanging: Mapping[str, Hanging]) -> list[HoopLoad]:
     """Each hoop's crop load, nearest to its maker's figure first; where that is unknown, by load."""
-    found = []
+    loaded = []
     for tunnel in season.holding.tunnels:
         pulls = [
             Pull(row.start_m + x_m, row.across_m, newton)
@@ -51,9 +51,9 @@ def hoops(season: Season, hanging: Mapping[str, Hanging]) -> list[HoopLoad]:
             if stands_in.key == tunnel.key
             for x_m, newton in hanging[name].hangers
         ]
-        found += hoop_loads(tunnel, pulls)
+        loaded += hoop_loads(tunnel, pulls)
     return sorted(
-        found, key=lambda hoop: (-(hoop.load_n / hoop.allowed_n if hoop.allowed_n else 0.0), -hoop.load_n)
+        loaded, key=lambda hoop: (-(hoop.load_n / hoop.allowed_n if hoop.allowed_n else 0.0), -hoop.load_n)
     )
 
 

@@ -54,8 +54,8 @@ class Along:
         self.s = [s_m for _, _, s_m in path.points]
         self.z = [z_m for _, z_m, _ in path.points]
         self.x = [0.0]
-        for before, here in pairwise(path.points):
-            self.x.append(self.x[-1] + abs(here[0] - before[0]))
+        for before, after in pairwise(path.points):
+            self.x.append(self.x[-1] + abs(after[0] - before[0]))
 
     def x_m(self, s_m: float) -> float:
         return self._at(self.x, s_m)
@@ -65,17 +65,17 @@ class Along:
 
     def placed(self, weights: Iterable[tuple[float, float]]) -> list[tuple[float, float, float]]:
         """(``s_m``, horizontal way, newton) of (``s_m``, newton) pairs from the root up."""
-        found = []
+        placed = []
         s, x, i, last = self.s, self.x, 0, len(self.s) - 1
         for s_m, newton in weights:
             while i < last and s[i] <= s_m:
                 i += 1
             if i == 0 or s_m >= s[-1]:
-                found.append((s_m, x[i], newton))
+                placed.append((s_m, x[i], newton))
             else:
                 share = (s_m - s[i - 1]) / (s[i] - s[i - 1])
-                found.append((s_m, x[i - 1] + share * (x[i] - x[i - 1]), newton))
-        return found
+                placed.append((s_m, x[i - 1] + share * (x[i] - x[i - 1]), newton))
+        return placed
 
     def _at(self, values: list[float], s_m: float) -> float:
         i = min(bisect_right(self.s, s_m), len(self.s) - 1)
@@ -195,9 +195,9 @@ def stem_path(leader: Leader, stem: StemOn, layout: Layout) -> StemPath:
     faults = _above_tip(leader, length_m)
     for hold in lying_holds(leader, length_m):
         u_m = onward_u_m(hold[0].u_m, leader.u_m, loop)
-        here = (u_m, fixing_z_m(hold[0], leader, u_m, limits, wire_z_m), hold_s_m(hold, length_m))
-        faults += _too_short(leader, points[-1], here, loose_m, hold[0])
-        points.append(here)
+        hold_at = (u_m, fixing_z_m(hold[0], leader, u_m, limits, wire_z_m), hold_s_m(hold, length_m))
+        faults += _too_short(leader, points[-1], hold_at, loose_m, hold[0])
+        points.append(hold_at)
     hook_m = hook_u_m(leader, loop)
     if leader.training == "laid_down" and len(points) == 1:
         end = _up_from_the_ground(points, hook_m, tip_z_m, length_m)
@@ -307,15 +307,15 @@ def _fixing_words(fixing: Fixing) -> str:
 def _too_short(
     leader: Leader,
     before: tuple[float, float, float],
-    here: tuple[float, float, float],
+    after: tuple[float, float, float],
     loose_m: float,
     fixing: Fixing,
 ) -> list[str]:
-    missing_m = hypot(here[0] - before[0], here[1] - before[1]) - (here[2] - before[2])
+    missing_m = hypot(after[0] - before[0], after[1] - before[1]) - (after[2] - before[2])
     if missing_m <= loose_m:
         return []
     thing = f"its {_fixing_words(fixing)}"
-    return [_shorter(leader, missing_m, before[2], say("{}", m(here[2], 2)), thing)]
+    return [_shorter(leader, missing_m, before[2], say("{}", m(after[2], 2)), thing)]
 
 
 def _shorter(leader: Leader, missing_m: float, from_s_m: float, to: str, thing: str) -> str:
@@ -340,5 +340,5 @@ def _hook_words(leader: Leader) -> str:
 
 
 def _wire_z_m(leader: Leader, layout: Layout) -> float:
-    found = layout.rows.get(leader.row)
-    return found[1].wire_height_m if found else 2.0
+    wire_z_m = layout.rows.get(leader.row)
+    return wire_z_m[1].wire_height_m if wire_z_m else 2.0

@@ -37,11 +37,11 @@ def row_peaks(season: Season) -> dict[str, tuple[float, date]]:
         cultivar, newtons = season.layout.cultivars.get(leader.cultivar), by_row[leader.row]
         for day, stem in coming.leaders[leader.id].days.items():
             newtons[day] = newtons.get(day, 0.0) + weights(_leaves_taken(stem), cultivar).total_n
-    found = {}
+    peaks = {}
     for row, newtons in by_row.items():
         peak = max(newtons, key=lambda day: newtons[day])
-        found[row] = (newtons[peak] / GRAVITY_M_PER_S2, peak)
-    return found
+        peaks[row] = (newtons[peak] / GRAVITY_M_PER_S2, peak)
+    return peaks
 
 
 def _leaves_taken(stem: StemOn) -> StemOn:

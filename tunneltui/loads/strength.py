@@ -181,11 +181,11 @@ def learn(
     survivors: dict[tuple[float, float, float], float] = defaultdict(float)
     failed: list[Record] = []
     seen = 0
-    for one in records:
-        if one.failed is not None:
-            failed.append(one)
-        elif one.held is not None:
-            survivors[one.held[:3]] += 1
+    for worst in records:
+        if worst.failed is not None:
+            failed.append(worst)
+        elif worst.held is not None:
+            survivors[worst.held[:3]] += 1
             seen += 1
     for trial in unseen if failed else ():
         survivors[trial[:3]] += NOTICED
@@ -259,12 +259,12 @@ def _points(
 ) -> tuple[tuple[float, float, float], ...]:
     root = _triangular_root(covariance)
     n = len(covariance)
-    found = []
+    points = []
     for column in range(n):
         for side in (sqrt(n), -sqrt(n)):
             mu, ln_s, ln_c = (mode[i] + side * root[i][column] for i in range(n))
-            found.append((mu, exp(ln_s), min(exp(ln_c), 0.99)))
-    return tuple(found)
+            points.append((mu, exp(ln_s), min(exp(ln_c), 0.99)))
+    return tuple(points)
 
 
 class _Tested:
@@ -319,8 +319,8 @@ def _climb(
         if covariance is not None and moved < 1e-7:
             return at, covariance, best
     slope, bow = _differences(function, at, best)
-    found = _inverse([[-value for value in row] for row in bow])
-    return at, found or [[w * w if i == j else 0.0 for j in range(len(scale))] for i, w in enumerate(scale)], best
+    climb = _inverse([[-value for value in row] for row in bow])
+    return at, climb or [[w * w if i == j else 0.0 for j in range(len(scale))] for i, w in enumerate(scale)], best
 
 
 def _triangular_root(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
@@ -349,7 +349,7 @@ def _step_up(
 
 
 def _differences(
-    function: Callable[[Sequence[float]], float], at: list[float], here: float
+    function: Callable[[Sequence[float]], float], at: list[float], value: float
 ) -> tuple[list[float], list[list[float]]]:
     n, h = len(at), _STEP
 
@@ -364,10 +364,10 @@ def _differences(
     slope = [(up[i] - down[i]) / (2 * h) for i in range(n)]
     bow = [[0.0] * n for _ in range(n)]
     for i in range(n):
-        bow[i][i] = (up[i] - 2 * here + down[i]) / (h * h)
+        bow[i][i] = (up[i] - 2 * value + down[i]) / (h * h)
         for j in range(i):
             both = moved((i, h), (j, h)) + moved((i, -h), (j, -h))
-            bow[i][j] = bow[j][i] = (both - up[i] - down[i] - up[j] - down[j] + 2 * here) / (2 * h * h)
+            bow[i][j] = bow[j][i] = (both - up[i] - down[i] - up[j] - down[j] + 2 * value) / (2 * h * h)
     return slope, bow
 
 

@@ -60,24 +60,24 @@ def told_and_happened(workings: Workings) -> tuple[Told, ...]:
         prior = prior_of(rated.get(key), season.holding.limits)
         seen = [_Seen(f, histories[f.id]) for f in fixings if f.id in histories]
         tests = tests_of(season, key)
-        known: dict[date, Strength] = {}
+        by_week: dict[date, Strength] = {}
         for fixing, history in seen:
             held: Heaviest | None = None
-            found = [(look, False) for look in history.held]
-            found += [(history.failed, True)] if history.failed is not None else []
-            for look, failed in found:
+            ends = [(look, False) for look in history.held]
+            ends += [(history.failed, True)] if history.failed is not None else []
+            for look, failed in ends:
                 week = _week_of(fixing, look)
-                if week not in known:
-                    there = [one for one in seen if one.fixing.hung_on < week]
-                    records = [record(_before(one, week), prior) for one in there]
+                if week not in by_week:
+                    there = [hung for hung in seen if hung.fixing.hung_on < week]
+                    records = [record(_before(hung, week), prior) for hung in there]
                     # What hung unseen for a week is taken to have borne then what it bears today.
-                    old = [one.fixing for one in there if week - one.fixing.hung_on >= timedelta(days=7)]
+                    old = [hung.fixing for hung in there if week - hung.fixing.hung_on >= timedelta(days=7)]
                     borne = {fixing.id: loads[fixing.id] for fixing in old if fixing.id in loads}
-                    others = unseen([one.fixing for one in there], records, borne, prior)
-                    known[week] = learn(prior, records, tests, others)
+                    others = unseen([hung.fixing for hung in there], records, borne, prior)
+                    by_week[week] = learn(prior, records, tests, others)
                 weeks = min(WEEKS, int(look.weeks))
                 looks[weeks] += 1
-                chances[weeks] += chance(held, (look,), known[week])
+                chances[weeks] += chance(held, (look,), by_week[week])
                 failures[weeks] += failed
                 held = heaviest((look,), prior.weakening_per_week, prior.tau_ln, held)
     return tuple(Told(weeks, looks[weeks], chances[weeks], failures[weeks]) for weeks in range(WEEKS + 1))
@@ -85,7 +85,7 @@ def told_and_happened(workings: Workings) -> tuple[Told, ...]:
 
 def told_words(told: Sequence[Told]) -> str:
     """``told 12, happened 9``, in all and by week; '' where no clip was ever looked at."""
-    if not any(one.looks for one in told):
+    if not any(week.looks for week in told):
         return ""
     weeks = [("first week", told[0]), ("second", told[1]), ("third", told[2]), ("later", told[3])]
     by_week = joined(
@@ -101,8 +101,8 @@ def told_words(told: Sequence[Told]) -> str:
 
 def in_all(told: Sequence[Told]) -> str:
     """``told 12, happened 9``."""
-    failures_told = sum(one.failures_told for one in told)
-    return say("told {}, happened {}", Quantity(failures_told, ""), sum(one.happened for one in told))
+    failures_told = sum(week.failures_told for week in told)
+    return say("told {}, happened {}", Quantity(failures_told, ""), sum(week.happened for week in told))
 
 
 def _day_of(fixing: Fixing, look: Look) -> date:
@@ -115,8 +115,8 @@ def _week_of(fixing: Fixing, look: Look) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def _before(one: _Seen, day: date) -> History:
+def _before(seen: _Seen, day: date) -> History:
     """What had been seen of a clip before a day."""
-    held = tuple(look for look in one.history.held if _day_of(one.fixing, look) < day)
-    failed = one.history.failed
-    return History(held, failed if failed is not None and _day_of(one.fixing, failed) < day else None)
+    held = tuple(look for look in seen.history.held if _day_of(seen.fixing, look) < day)
+    failed = seen.history.failed
+    return History(held, failed if failed is not None and _day_of(seen.fixing, failed) < day else None)

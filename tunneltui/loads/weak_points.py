@@ -69,16 +69,16 @@ def weak_points(
     Those that drop most come first, then those that load the next one most.
     """
     house = _House(season, stems, clip_strength_n)
-    found = []
+    points = []
     for stem in stems.values():
         for fixing in stem.leader.fixings:
             if fixing.id in stem.borne.clips:
-                found.append(house.lose(fixing.id, stem.leader.name, [fixing]))
+                points.append(house.lose(fixing.id, stem.leader.name, [fixing]))
         if stem.borne.hook is not None:
-            found.append(house.lose(hook_id(stem.leader), stem.leader.name, [], hook_of=stem.leader.id))
+            points.append(house.lose(hook_id(stem.leader), stem.leader.name, [], hook_of=stem.leader.id))
     for string, fixings in house.on_string.items():
-        found.append(house.lose(string, "", fixings, string=string))
-    telling = [point for point in found if point.drops or point.first_over]
+        points.append(house.lose(string, "", fixings, string=string))
+    telling = [point for point in points if point.drops or point.first_over]
     return sorted(telling, key=most_drops_first)
 
 
@@ -163,22 +163,22 @@ class _House:
     def _candidates(
         self, stem: Stem, state: _State, before: StemLoads, after: StemLoads, *, beside_hook: bool
     ) -> list[_Next]:
-        found = []
+        candidates = []
         leader = stem.leader
         for fixing in leader.fixings:
             if fixing.id in after.clips:
-                was, now = before.clips[fixing.id].mid_n, after.clips[fixing.id].mid_n
-                if now > was:
-                    share = (was + SWING * (now - was)) / self.limits.clips[fixing.id]
-                    found.append(_Next(share, self._words(fixing), (fixing,)))
-                    found += self._string(state, fixing, SWING * (now - was))
+                before_n, now = before.clips[fixing.id].mid_n, after.clips[fixing.id].mid_n
+                if now > before_n:
+                    share = (before_n + SWING * (now - before_n)) / self.limits.clips[fixing.id]
+                    candidates.append(_Next(share, self._words(fixing), (fixing,)))
+                    candidates += self._string(state, fixing, SWING * (now - before_n))
         limit_n = self.limits.hooks[leader.id]
         if limit_n is not None and before.hook is not None and after.hook is not None:
-            was, now = before.hook.mid_n, after.hook.mid_n * (BESIDE_HOOK if beside_hook else 1.0)
-            if now > was:
-                share = (was + SWING * (now - was)) / limit_n
-                found.append(_Next(share, hook_id(leader), hook_of=leader.id))
-        return found
+            before_n, now = before.hook.mid_n, after.hook.mid_n * (BESIDE_HOOK if beside_hook else 1.0)
+            if now > before_n:
+                share = (before_n + SWING * (now - before_n)) / limit_n
+                candidates.append(_Next(share, hook_id(leader), hook_of=leader.id))
+        return candidates
 
     def _string(self, state: _State, fixing: Fixing, rise_n: float) -> list[_Next]:
         limit_n = self.limits.strings.get(fixing.string)
@@ -209,14 +209,14 @@ class _House:
                 state.landed_n[below[0].id] = state.landed_n.get(below[0].id, 0.0) + before.clips[fixing.id].mid_n
 
     def _struck(self, state: _State) -> list[_Next]:
-        found = []
+        struck = []
         for string in self.on_string.values():
             for fixing in string if state.landed_n else ():
                 if fixing.id in state.landed_n and fixing.id not in state.gone:
                     own_n = self.stems[fixing.leader].borne.clips[fixing.id].mid_n
                     share = (own_n + SWING * state.landed_n[fixing.id]) / self.limits.clips[fixing.id]
-                    found.append(_Next(share, self._words(fixing), (fixing,)))
-        return found
+                    struck.append(_Next(share, self._words(fixing), (fixing,)))
+        return struck
 
     def _words(self, fixing: Fixing) -> str:
         name = self.stems[fixing.leader].leader.name

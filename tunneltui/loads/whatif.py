@@ -98,10 +98,10 @@ class Compared:
 
 
 def what_if(
-    season: Season, outlook: Outlook, day: date, wanted: Sequence[Change], was: Loads | None = None
+    season: Season, outlook: Outlook, day: date, wanted: Sequence[Change], former: Loads | None = None
 ) -> Compared:
-    """Loads of a day as things are, and with all the changes made. ``was``: the former, where they are known."""
-    before = loads(season, outlook, day) if was is None or was.workings is None else was
+    """Loads of a day as things are, and with all the changes made. ``former``: those before, where known."""
+    before = loads(season, outlook, day) if former is None or former.workings is None else former
     bearing = bearing_of(before)
     then, coming = season, outlook
     for change in wanted:
@@ -125,7 +125,7 @@ def typed_change(season: Season, text: str) -> Change:
     """
     word, *rest = text.split() or [""]
     reader = _READERS.get(word)
-    if reader is None or len(rest) != len(next(one for one in USAGE if one.startswith(word)).split()) - 1:
+    if reader is None or len(rest) != len(next(usage for usage in USAGE if usage.startswith(word)).split()) - 1:
         raise UserError(f"'{text}' is no change to try.", "Write one of: " + "; ".join(USAGE))
     return reader(season, rest)
 
@@ -265,7 +265,7 @@ def _crossing(season: Season, leader: Leader, stem: StemOn, string: HungString, 
 def _kept(season: Season, outlook: Outlook, change: KeepLeader) -> tuple[Season, Outlook]:
     leader = season.leaders[change.leader]
     new_id = f"{leader.id} kept"
-    letters = {one.name[-1] for one in season.leaders.values() if one.plant == leader.plant}
+    letters = {stem.name[-1] for stem in season.leaders.values() if stem.plant == leader.plant}
     letter = next(letter for letter in "abcdefghijklmnopqrstuvwxyz" if letter not in letters)
     hook = replace(leader.hook, u_m=leader.hook.u_m + BESIDE_M) if leader.hook else None
     kept = replace(
@@ -281,7 +281,7 @@ def _kept(season: Season, outlook: Outlook, change: KeepLeader) -> tuple[Season,
 
 
 def _fixing(season: Season, fixing: str) -> tuple[Leader, Fixing]:
-    return next((one, f) for one in season.leaders.values() for f in one.fixings if f.id == fixing)
+    return next((leader, f) for leader in season.leaders.values() for f in leader.fixings if f.id == fixing)
 
 
 def _with_leader(season: Season, leader: Leader) -> Season:
@@ -317,8 +317,8 @@ def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
     fitting: dict[str, Fixing] = {}
     for fixing in leader.fixings:
         string = season.strings.get(fixing.string)
-        known = (str(string.number), f"{string.row}/{string.number}") if string is not None else (fixing.on,)
-        if rest[1] in known:
+        meant = (str(string.number), f"{string.row}/{string.number}") if string is not None else (fixing.on,)
+        if rest[1] in meant:
             fitting.setdefault(fixing.string, fixing)
     if len(fitting) > 1:
         names = " or ".join(season.string_name(string).removeprefix("string ") for string in fitting)

@@ -101,8 +101,8 @@ def _stands(day: date, holding: Holding, layout: Layout, strings: dict[str, Hung
     return replace(nothing_said(day, holding, layout), strings=strings)
 
 
-def _past(was: Past | None, stands: Season, leader: Leader, ahead: LeaderOutlook, today: date) -> Past:
-    return leader_past(stands, leader, Outlook(today, {leader.id: ahead}, (), air_typical=False), was)
+def _past(past: Past | None, stands: Season, leader: Leader, ahead: LeaderOutlook, today: date) -> Past:
+    return leader_past(stands, leader, Outlook(today, {leader.id: ahead}, (), air_typical=False), past)
 
 
 def _records(leader: Leader, past: Past, prior: Prior) -> dict[str, Record]:
@@ -144,7 +144,7 @@ def _strength(
     records: Mapping[str, Mapping[str, Record]],
 ) -> Strength:
     own = {fixing.id for fixing in fixings}
-    seen = {fixing: one for of in records.values() for fixing, one in of.items() if fixing in own}
+    seen = {fixing: look for of in records.values() for fixing, look in of.items() if fixing in own}
     return learned_strength(season, kind, fixings, seen, hanging(stems, day, own))
 
 
@@ -155,11 +155,11 @@ def _strengths(leader: Leader, learned: Mapping[str, Strength]) -> dict[str, Str
 def _weak_points(
     stages: Stages, stands: Season, stems: Mapping[str, Stem], clips: Mapping[str, tuple[ClipLoad, ...]]
 ) -> dict[str, tuple[WeakPoint, ...]]:
-    found: dict[str, tuple[WeakPoint, ...]] = {}
+    points: dict[str, tuple[WeakPoint, ...]] = {}
     for loop, members in _by_loop(stands, stems).items():
         strengths_n = {clip.id: clip.strength_n for leader in members for clip in clips[leader]}
-        found[loop] = stages.of(_weak_points_of_loop, loop, stands, members, strengths_n)
-    return found
+        points[loop] = stages.of(_weak_points_of_loop, loop, stands, members, strengths_n)
+    return points
 
 
 def _weak_points_of_loop(
@@ -172,10 +172,10 @@ def _by_loop(season: Season, stems: Mapping[str, Stem]) -> dict[str, dict[str, S
     """Stems that can bring each other down: those of a loop. All of them together where one is noted on a string
     of another loop."""
     across = hang_across(season, (stem.leader for stem in stems.values()))
-    found: dict[str, dict[str, Stem]] = {}
+    by_loop: dict[str, dict[str, Stem]] = {}
     for i, stem in stems.items():
-        found.setdefault("" if across else stem.leader.loop, {})[i] = stem
-    return found
+        by_loop.setdefault("" if across else stem.leader.loop, {})[i] = stem
+    return by_loop
 
 
 def _head_failed(season: Season) -> bool:
@@ -189,9 +189,9 @@ def _head_failed(season: Season) -> bool:
 def clips_as(workings: Workings, season: Season, outlook: Outlook, leader: str) -> tuple[ClipLoad, ...]:
     """What a leader's clips would bear in another season and outlook of the same day, by what is known of
     clips."""
-    day, one = workings.day, season.leaders[leader]
-    stem = stem_on(season, one, outlook.stem(leader, day))
-    later = stem_on(season, one, outlook.stem(leader, day + WEEK))
+    day, whose = workings.day, season.leaders[leader]
+    stem = stem_on(season, whose, outlook.stem(leader, day))
+    later = stem_on(season, whose, outlook.stem(leader, day + WEEK))
     return tuple(_clips(season, day, stem, later, workings.learned, workings.records.get(leader, {})))
 
 

@@ -67,7 +67,7 @@ def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None 
     """
     return {
         "day": season.day.isoformat(),
-        "tunnels": [_tunnel(one) for one in shown],
+        "tunnels": [_tunnel(fortnight) for fortnight in shown],
         "bulbs": None if bulbs is None else _bulbs(bulbs),
         "read": [
             {
@@ -85,27 +85,27 @@ def air_document(season: Season, shown: Sequence[Fortnight], bulbs: Read | None 
     }
 
 
-def _tunnel(one: Fortnight) -> dict[str, Any]:
-    frosts = one.last_frosts
+def _tunnel(fortnight: Fortnight) -> dict[str, Any]:
+    frosts = fortnight.last_frosts
     return {
-        "tunnel": one.tunnel,
-        "days": [_day(day) for day in one.days],
-        "filled": list(one.filled),
+        "tunnel": fortnight.tunnel,
+        "days": [_day(day) for day in fortnight.days],
+        "filled": list(fortnight.filled),
         "degree_days": {
-            "method": one.counted.method,
-            "above_c": one.counted.above_c,
-            "cap_c": one.counted.cap_c,
-            "cutoff": one.counted.cutoff if one.counted.cap_c is not None else None,
-            "since": one.since.isoformat(),
-            "sum_k_d": round(one.sum_k_d, 1),
-            "by_mean_days": one.sum_filled_days,
+            "method": fortnight.counted.method,
+            "above_c": fortnight.counted.above_c,
+            "cap_c": fortnight.counted.cap_c,
+            "cutoff": fortnight.counted.cutoff if fortnight.counted.cap_c is not None else None,
+            "since": fortnight.since.isoformat(),
+            "sum_k_d": round(fortnight.sum_k_d, 1),
+            "by_mean_days": fortnight.sum_filled_days,
         },
         "last_frosts": {
             "days": [day.isoformat() for day in frosts.days],
             "springs_without": frosts.springs_without,
             "nine_in_ten_past_doy": frosts.nine_in_ten_past,
         },
-        "heat": _heat(one.heat),
+        "heat": _heat(fortnight.heat),
     }
 
 
@@ -154,10 +154,10 @@ def air_page(season: Season, shown: Sequence[Fortnight], bulbs: Read | None = No
     names = {tunnel.key: tunnel.name for tunnel in season.holding.tunnels}
     sections = tuple(
         section
-        for one in shown
+        for fortnight in shown
         for section in (
-            air_section(one, season.day, say("{}, {}", names[one.tunnel], Day(season.day, year=True))),
-            sums_section(one),
+            air_section(fortnight, season.day, say("{}, {}", names[fortnight.tunnel], Day(season.day, year=True))),
+            sums_section(fortnight),
         )
     )
     if not sections:
@@ -173,9 +173,11 @@ COLUMNS = (
 )
 
 
-def air_section(one: Fortnight, today: date, title: str) -> Section:
+def air_section(fortnight: Fortnight, today: date, title: str) -> Section:
     """One day a line in columns, then what its air says."""
-    return Section(f"air {one.tunnel}", title, COLUMNS, tuple(_day_item(day, today) for day in one.days))
+    return Section(
+        f"air {fortnight.tunnel}", title, COLUMNS, tuple(_day_item(day, today) for day in fortnight.days)
+    )
 
 
 def day_key(day: date, today: date) -> str:
@@ -244,9 +246,9 @@ def noted_words(noted: Noted) -> str:
     return ""
 
 
-def sums_section(one: Fortnight) -> Section:
-    items = (Item(f"sum {one.tunnel} {n}", lengths=(said,)) for n, said in enumerate(sums(one)))
-    return Section(f"sums {one.tunnel}", items=tuple(items))
+def sums_section(fortnight: Fortnight) -> Section:
+    items = (Item(f"sum {fortnight.tunnel} {n}", lengths=(said,)) for n, said in enumerate(sums(fortnight)))
+    return Section(f"sums {fortnight.tunnel}", items=tuple(items))
 
 
 def bulb_words(read: Read) -> Sentence:
@@ -264,29 +266,29 @@ def bulb_words(read: Read) -> Sentence:
     )
 
 
-def sums(one: Fortnight) -> list[str]:
+def sums(fortnight: Fortnight) -> list[str]:
     """What the days add up to: gaps, degree days with their method, last frosts, heat for the person."""
-    said = list(one.filled)
-    counted = f"; {one.sum_filled_days} of its days by their mean alone" if one.sum_filled_days else ""
+    said = list(fortnight.filled)
+    counted = f"; {fortnight.sum_filled_days} of its days by their mean alone" if fortnight.sum_filled_days else ""
     said.append(
         say(
             "{} degree days (K d) over {} since {}, {}{}; other methods differ by up to two to one.",
-            f"{one.sum_k_d:.0f}",
-            as_typed(one.counted.above_c, "degC"),
-            Day(one.since),
-            count_words(one.counted),
+            f"{fortnight.sum_k_d:.0f}",
+            as_typed(fortnight.counted.above_c, "degC"),
+            Day(fortnight.since),
+            count_words(fortnight.counted),
             counted,
         )
     )
-    if one.no_humidity_days:
+    if fortnight.no_humidity_days:
         said.append(
             words(
-                f"No humidity was read on {one.no_humidity_days} of these days: their disease weather is unknown, "
-                "and how heat feels after them."
+                f"No humidity was read on {fortnight.no_humidity_days} of these days: their disease weather is "
+                "unknown, and how heat feels after them."
             )
         )
-    said.append(frost_words(one))
-    if one.heat is not None and (heat := overhead_words(one.heat)):
+    said.append(frost_words(fortnight))
+    if fortnight.heat is not None and (heat := overhead_words(fortnight.heat)):
         said.append(heat)
     return said
 
@@ -318,9 +320,9 @@ def _of_year(number: int) -> str:
     return day_and_month(day)
 
 
-def frost_words(one: Fortnight) -> str:
+def frost_words(fortnight: Fortnight) -> str:
     """Last frosts of the grower's own springs: a list, and with ten springs a day by chance."""
-    frosts = one.last_frosts
+    frosts = fortnight.last_frosts
     if not frosts.days:
         return (
             f"No frost inside in the {many(frosts.springs_without, 'spring')} you read."

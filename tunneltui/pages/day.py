@@ -25,11 +25,11 @@ BAR = "▁▂▃▄▅▆▇█"
 def card_lines(season: Season, card: DayCard) -> list[CardLine]:
     """First, Pick, Carry, Evening, Decide, Not today; what is empty is left out."""
     return [
-        *_labelled("First", "must", (_urgent(one) for one in card.first)),
+        *_labelled("First", "must", (_urgent(urgent) for urgent in card.first)),
         *_labelled("Pick", "", _pick(card)),
         *_labelled("Carry", "", _carry(card.carry)),
-        *_labelled("Evening", "", (_overhead(season, one) for one in card.overhead)),
-        *_labelled("Decide", "near", (_decision(one) for one in card.decisions)),
+        *_labelled("Evening", "", (_overhead(season, overhead) for overhead in card.overhead)),
+        *_labelled("Decide", "near", (_decision(decision) for decision in card.decisions)),
         *_labelled("Not today", "quiet", _gives(card)),
     ]
 
@@ -39,25 +39,31 @@ def _labelled(label: str, role: Role, lines: Iterable[CardLine]) -> Iterator[Car
         yield line._replace(key=f"{label} {number}", label=label if number == 0 else "", role=role)
 
 
-def _urgent(one: Urgent) -> CardLine:
-    goes = f"chore {one.chores[0]}"
-    if one.kind == "repair":
-        when = {0: " today", 1: " yesterday"}.get(one.days_ago if one.days_ago is not None else -1, "")
-        said = words(f"{many(one.times, 'clip')} let go{when}")
-        strings = one.strings or ("",) * len(one.places)
+def _urgent(urgent: Urgent) -> CardLine:
+    goes = f"chore {urgent.chores[0]}"
+    if urgent.kind == "repair":
+        when = {0: " today", 1: " yesterday"}.get(urgent.days_ago if urgent.days_ago is not None else -1, "")
+        said = words(f"{many(urgent.times, 'clip')} let go{when}")
+        strings = urgent.strings or ("",) * len(urgent.places)
         where = "   ".join(
             f"{place} string {number}" if number != "" else place
-            for place, number in zip(one.places, strings, strict=True)
+            for place, number in zip(urgent.places, strings, strict=True)
         )
-        return CardLine("", "", (said,), (words(where), words(shared(one.places))), goes=goes)
-    if one.kind == "second_clip":
-        said = words(f"{many(one.times, 'clip')} over {'its' if one.times == 1 else 'their'} strength")
+        return CardLine("", "", (said,), (words(where), words(shared(urgent.places))), goes=goes)
+    if urgent.kind == "second_clip":
+        said = words(f"{many(urgent.times, 'clip')} over {'its' if urgent.times == 1 else 'their'} strength")
         return CardLine(
-            "", "", (said, words(f"{many(one.times, 'clip')} too full")), (words(shared(one.places)),), goes=goes
+            "",
+            "",
+            (said, words(f"{many(urgent.times, 'clip')} too full")),
+            (words(shared(urgent.places)),),
+            goes=goes,
         )
-    kind = KINDS[one.kind]
-    where = shared(list(dict.fromkeys(one.places)))
-    minutes = say("{}: {}", Words(where), Quantity(one.minutes, "min", 0)) if one.minutes >= 1 else words(where)
+    kind = KINDS[urgent.kind]
+    where = shared(list(dict.fromkeys(urgent.places)))
+    minutes = (
+        say("{}: {}", Words(where), Quantity(urgent.minutes, "min", 0)) if urgent.minutes >= 1 else words(where)
+    )
     return CardLine("", "", (words(kind.says),), (minutes, words(where)), goes=goes)
 
 
@@ -156,26 +162,28 @@ def _clip_word(kind: str) -> str:
     return kind.removesuffix(" clip") or "plain"
 
 
-def _overhead(season: Season, one: Overhead) -> CardLine:
-    said = words(f"lower {many(one.heads, 'head')}, {loop_words(season.layout, one.loop)}")
-    minutes = Quantity(one.minutes, "min", 0)
+def _overhead(season: Season, overhead: Overhead) -> CardLine:
+    said = words(f"lower {many(overhead.heads, 'head')}, {loop_words(season.layout, overhead.loop)}")
+    minutes = Quantity(overhead.minutes, "min", 0)
     late = (
         ""
-        if one.until_hour is None
-        else f"by day till {one.until_hour}:00"
-        if one.until_hour > 0
+        if overhead.until_hour is None
+        else f"by day till {overhead.until_hour}:00"
+        if overhead.until_hour > 0
         else "nothing overhead by day"
     )
     beside = say("{} overhead; {}", minutes, Words(late)) if late else say("{} overhead", minutes)
     return CardLine("", "", (said,), (beside, say("{} overhead", minutes)), goes="pass overhead")
 
 
-def _decision(one: Decision) -> CardLine:
-    says = KINDS[one.kind].says
-    said = words(f"{says}, {one.about}: {one.times}" if one.times > 1 else f"{says}, {one.about}")
+def _decision(decision: Decision) -> CardLine:
+    says = KINDS[decision.kind].says
+    said = words(
+        f"{says}, {decision.about}: {decision.times}" if decision.times > 1 else f"{says}, {decision.about}"
+    )
     # The reason's first clause says what it is about; all of it stands with the line.
-    reason = one.why.split(";")[0].split(": ")[0].rstrip(".")
-    return CardLine("", "", (said,), (words(reason),), goes=f"chore {one.chore}")
+    reason = decision.why.split(";")[0].split(": ")[0].rstrip(".")
+    return CardLine("", "", (said,), (words(reason),), goes=f"chore {decision.chore}")
 
 
 def _gives(card: DayCard) -> Iterator[CardLine]:
@@ -230,10 +238,13 @@ def day_of(morning: Morning) -> DayCard:
 def day_text(morning: Morning) -> str:
     card = day_of(morning)
     lines = [f"{heading(morning.season)}  {card.minutes:.0f} of {card.minutes_there:.0f} min", ""]
-    for one in card_lines(morning.season, card):
-        beside = f"   {localize(one.beside[0])}" if one.beside else ""
-        lines += _under(one.label, f"{localize(one.words[0])}{beside}")
-    days = [f"{one.day} {one.minutes} min{f' {one.what}' if one.what else ''}" for one in week_days(card)]
+    for card_line in card_lines(morning.season, card):
+        beside = f"   {localize(card_line.beside[0])}" if card_line.beside else ""
+        lines += _under(card_line.label, f"{localize(card_line.words[0])}{beside}")
+    days = [
+        f"{week_day.day} {week_day.minutes} min{f' {week_day.what}' if week_day.what else ''}"
+        for week_day in week_days(card)
+    ]
     lines += ["", *_under("Week", "; ".join(days))]
     for made in card.passes:
         title = " ".join(filter(None, (made.name, made.tunnel)))
@@ -272,8 +283,13 @@ def day_document(morning: Morning) -> dict[str, Any]:
         "minutes": round(card.minutes, 1),
         "minutes_there": round(card.minutes_there, 1),
         "first": [
-            {"kind": one.kind, "count": one.times, "places": list(one.places), "strings": list(one.strings)}
-            for one in card.first
+            {
+                "kind": urgent.kind,
+                "count": urgent.times,
+                "places": list(urgent.places),
+                "strings": list(urgent.strings),
+            }
+            for urgent in card.first
         ],
         "pick": None
         if card.pick is None
@@ -288,5 +304,7 @@ def day_document(morning: Morning) -> dict[str, Any]:
             }
             for made in card.passes
         ],
-        "week": [{"day": one.day.isoformat(), "minutes": round(one.minutes, 1)} for one in card.week],
+        "week": [
+            {"day": day_ahead.day.isoformat(), "minutes": round(day_ahead.minutes, 1)} for day_ahead in card.week
+        ],
     }

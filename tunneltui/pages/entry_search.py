@@ -122,10 +122,10 @@ def _day_or_month(text: str) -> tuple[date, date]:
 
 def chosen(entries: Iterable[Entry], test: Fits, stopped: Callable[[], bool] = lambda: False) -> list[Entry]:
     """Those that fit, in the order given; ends early, with what it has, when ``stopped`` says so."""
-    found: list[Entry] = []
+    fitting: list[Entry] = []
     for number, entry in enumerate(entries):
         if number % 1024 == 0 and stopped():
             break
         if test(entry):
-            found.append(entry)
-    return found
+            fitting.append(entry)
+    return fitting

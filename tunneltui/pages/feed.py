@@ -45,7 +45,7 @@ class TunnelFeed:
 
 def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
     """Every planted tunnel, when it was last fed and what the picks took out of it."""
-    found = []
+    tunnel_feeds = []
     for tunnel in season.holding.tunnels:
         leaders = [x for row in tunnel.rows for x in season.leaders_of_row(row_id(tunnel, row))]
         if not leaders:
@@ -53,7 +53,7 @@ def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
         stems = [outlook.stem(x.id, season.day) for x in leaders if x.id in outlook.leaders]
         fed = [(day, body) for day, about, body in season.feeds if about in (tunnel.key, "")]
         flowering = sum(stem.flowering_truss for stem in stems) / max(1, len(stems))
-        found.append(
+        tunnel_feeds.append(
             TunnelFeed(
                 tunnel.key,
                 len({x.plant for x in leaders}),
@@ -65,7 +65,7 @@ def tunnels_feed(season: Season, outlook: Outlook) -> list[TunnelFeed]:
                 sum(p.picked.kg or 0.0 for p in season.picks if p.tunnel == tunnel.key),
             )
         )
-    return found
+    return tunnel_feeds
 
 
 def _dressed(season: Season, tunnel: str) -> list[Sentence]:
@@ -170,7 +170,7 @@ RESTS_ON = (
 def feed_section(feed: TunnelFeed, title: str = NOTHING) -> Section:
     """Cans, nitrogen while the plants are young, beds, home-made liquids, what the picks took."""
     said = _feed_words(feed)
-    items = (Item(f"feed {feed.tunnel} {n}", lengths=(one,)) for n, one in enumerate(said))
+    items = (Item(f"feed {feed.tunnel} {n}", lengths=(sentence,)) for n, sentence in enumerate(said))
     return Section(f"feed {feed.tunnel}", title, items=tuple(items))
 
 
@@ -185,7 +185,7 @@ def _feed_words(feed: TunnelFeed) -> list[Sentence]:
                 "leaf instead of fruit (Florida HS796)."
             )
         )
-    said += [capital(one) + "." for one in feed.dressed]
+    said += [capital(dressing) + "." for dressing in feed.dressed]
     if feed.home_made_l:
         amount = as_typed(feed.home_made_l, "L")
         said.append(say("{} of home-made liquids this season, of unknown strength.", amount))
@@ -232,7 +232,7 @@ def apart_words(stocks: Sequence[str]) -> tuple[str, ...]:
     if not clashes:
         return (f"Of {', '.join(stocks)} no pair is known to clash; try a jar of both before a tank.",)
     return tuple(
-        f"{one.capitalize()} and {other} must not meet as concentrates: {why}. Dissolve one in the "
+        f"{stock.capitalize()} and {other} must not meet as concentrates: {why}. Dissolve one in the "
         "full tank first."
-        for one, other, why in clashes
+        for stock, other, why in clashes
     )

@@ -77,10 +77,10 @@ def _columns(brought: Brought) -> list[str]:
     """What each column was understood as, its heading, its unit and its first values."""
     if not brought.reading:
         return [f"  {name:<10} {column}" for name, column in brought.columns.items()]
-    width = max(len(one.column) for one in brought.reading)
+    width = max(len(column.column) for column in brought.reading)
     return [
-        f"  {one.what:<10} {one.column:<{width}} {one.unit:<3} {', '.join(one.first)}"[:100].rstrip()
-        for one in brought.reading
+        f"  {column.what:<10} {column.column:<{width}} {column.unit:<3} {', '.join(column.first)}"[:100].rstrip()
+        for column in brought.reading
     ]
 
 

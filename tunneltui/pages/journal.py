@@ -72,13 +72,15 @@ class Listing:
 
 def open_book(morning: Morning) -> Book:
     """The journal a morning was planned from. Takes seconds for a very long one."""
-    known = sorted((entry for entry in one_of_each(morning.entries)), key=lambda entry: entry.order, reverse=True)
-    entries = [entry for entry in known if entry.day <= morning.day]
+    latest_first = sorted(
+        (entry for entry in one_of_each(morning.entries)), key=lambda entry: entry.order, reverse=True
+    )
+    entries = [entry for entry in latest_first if entry.day <= morning.day]
     marks = [entry for entry in entries if entry.kind in MARKS]
     named = {act for mark in marks if (act := act_named(mark)) is not None}
     first = {entry.act: entry for entry in entries if entry.act in named}
     by_act = array("L", sorted(range(len(entries) - 1, -1, -1), key=lambda number: entries[number].act))
-    aside = {one.entry.id: one.why for one in morning.season.set_aside}
+    aside = {set_aside.entry.id: set_aside.why for set_aside in morning.season.set_aside}
     return Book(morning.season, entries, acts_out(marks), aside, first, marks, by_act)
 
 
@@ -87,10 +89,10 @@ def listing(book: Book, wanted: Wanted, which: Which, stopped: Callable[[], bool
     if not wanted and which == "all":
         return Listing(book, book.entries, day_starts(book.entries))
     test = fits(book.season, wanted)
-    found = chosen(
+    entries = chosen(
         book.entries, lambda entry: (which == "all" or book.state(entry) == which) and test(entry), stopped
     )
-    return Listing(book, found, day_starts(found))
+    return Listing(book, entries, day_starts(entries))
 
 
 def day_starts(entries: Sequence[Entry]) -> list[int]:
@@ -118,7 +120,7 @@ class EntryLines(Sequence[Line]):
     def __getitem__(self, index: slice) -> Sequence[Line]: ...
     def __getitem__(self, index: int | slice) -> Line | Sequence[Line]:
         if isinstance(index, slice):
-            return [self[one] for one in range(*index.indices(len(self)))]
+            return [self[place] for place in range(*index.indices(len(self)))]
         entry = self._listed.entries[index]
         before = self._listed.entries[index - 1].day if index > 0 else None
         return entry_line(self._listed.book, entry, day_word(entry.day) if entry.day != before else "")

@@ -150,7 +150,7 @@ def head_words(column: Column, units: Units) -> str:
 
 
 def cell_words(cell: str, column: Column, units: Units) -> str:
-    return "".join(_shown(one, column, units) for one in cells_of(cell))
+    return "".join(_shown(mark, column, units) for mark in cells_of(cell))
 
 
 def cells_of(text: str) -> tuple[Cell, ...]:
@@ -169,7 +169,7 @@ def aligned(text: str, room: int, column: Column) -> str:
 
 def _in_column(cell: str, column: Column, room: int, units: Units) -> list[Part]:
     """The cell's stretches by role, filled up to the room and the gap after it."""
-    parts = [Part(_shown(one, column, units), one.role, own=isinstance(one, Text)) for one in cells_of(cell)]
+    parts = [Part(_shown(mark, column, units), mark.role, own=isinstance(mark, Text)) for mark in cells_of(cell)]
     missing = room - sum(len(part.text) for part in parts)
     if column.right and missing > 0:
         parts.insert(0, Part(" " * missing))

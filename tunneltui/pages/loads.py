@@ -100,9 +100,9 @@ def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequenc
         case "rows":
             rows = (
                 Bears(
-                    f"row {one.row}", one.row, lengths=row_words(one.hanging_kg, peaks.get(one.row), morning.day)
+                    f"row {row.row}", row.row, lengths=row_words(row.hanging_kg, peaks.get(row.row), morning.day)
                 )
-                for one in bearing.rows
+                for row in bearing.rows
             )
             came_true = (
                 (Bears("told", "clips", lengths=(said, f"failures {in_all(told)}", in_all(told))),)
@@ -125,8 +125,8 @@ def pulled_down(bearing: Loads) -> list[tuple[str, float]]:
     """Stems whose root pulls them down, and by how many newtons, the most first: clips and hook then bear more
     than the stem weighs."""
     stems = bearing.workings.stems.values() if bearing.workings is not None else ()
-    found = [(s.leader.name, -s.borne.root_n) for s in stems if -s.borne.root_n > PULLS_SHARE * s.weights.total_n]
-    return sorted(found, key=lambda one: (-one[1], one[0]))
+    pulled = [(s.leader.name, -s.borne.root_n) for s in stems if -s.borne.root_n > PULLS_SHARE * s.weights.total_n]
+    return sorted(pulled, key=lambda pull: (-pull[1], pull[0]))
 
 
 def counts(morning: Morning) -> Mapping[Kind, int]:
@@ -138,8 +138,8 @@ def counts(morning: Morning) -> Mapping[Kind, int]:
 
 def levels(morning: Morning) -> tuple[int, int]:
     """Clips over their strength and near it, a doubled one counted once."""
-    found = [line.level for line in _clips(morning.season, morning.loads.clips)]
-    return found.count("must"), found.count("near")
+    clip_levels = [line.level for line in _clips(morning.season, morning.loads.clips)]
+    return clip_levels.count("must"), clip_levels.count("near")
 
 
 def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, ...]:
@@ -155,7 +155,9 @@ def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
     told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
     for clip in clips:
         groups = told.setdefault((clip.leader, clip.on), [])
-        beside = next((one for one in groups if clip.on == "head" or _side_by_side(one, clip)), None)
+        beside = next(
+            (clip_loads for clip_loads in groups if clip.on == "head" or _side_by_side(clip_loads, clip)), None
+        )
         if beside is None:
             groups.append([clip])
         else:
@@ -172,7 +174,7 @@ def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
             len(group),
             _band(clip.low_n, clip.mid_n, clip.high_n, clip.strength_n),
             say("{}", load(clip.mid_n)),
-            chance_words(max(one.chance_7d for one in group)),
+            chance_words(max(clip_load.chance_7d for clip_load in group)),
             "must" if over else "near" if near else "",
         )
 
@@ -184,7 +186,7 @@ def on_words(season: Season, clip: ClipLoad) -> str:
 
 
 def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
-    return any(abs(one.s_m - clip.s_m) <= 2 * DOUBLED_M for one in group)
+    return any(abs(clip_load.s_m - clip.s_m) <= 2 * DOUBLED_M for clip_load in group)
 
 
 def corner_words(corner: CornerLoad) -> Sentence:
@@ -322,7 +324,9 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
 
 def _fixing(season: Season, clip: ClipLoad) -> Fixing | None:
     leader = season.leader_named(clip.leader)
-    return next((one for one in leader.fixings if one.id == clip.id), None) if leader is not None else None
+    return (
+        next((fixing for fixing in leader.fixings if fixing.id == clip.id), None) if leader is not None else None
+    )
 
 
 def clip_title(season: Season, clip: ClipLoad) -> str:
@@ -382,16 +386,16 @@ def if_it_goes(morning: Morning, clip: ClipLoad) -> tuple[str, ...]:
 
 def compared(before: Loads, after: Loads, clip_id: str, says: str, red_share: float, kind: str) -> Changed | None:
     """One clip before and after; the others only where they go over by the change."""
-    was = {clip.id: clip for clip in before.clips}
-    if clip_id not in was:
+    clips_before = {clip.id: clip for clip in before.clips}
+    if clip_id not in clips_before:
         return None
     others = [
         clip
         for clip in after.clips
-        if clip.share >= red_share and (clip.id not in was or was[clip.id].share < red_share)
+        if clip.share >= red_share and (clip.id not in clips_before or clips_before[clip.id].share < red_share)
     ]
     then = next((clip for clip in after.clips if clip.id == clip_id), None)
-    return Changed(says, was[clip_id], then, tuple(others), kind)
+    return Changed(says, clips_before[clip_id], then, tuple(others), kind)
 
 
 def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
@@ -404,7 +408,7 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
     each = say(
         "{} each" if "second" in made.words or "tie" in made.words else "{}", Band(after.low_n, after.high_n, "N")
     )
-    over = listed([f"{stem_of(season, one.leader)} on {one.on} {one.share:.0%}" for one in made.others])
+    over = listed([f"{stem_of(season, other.leader)} on {other.on} {other.share:.0%}" for other in made.others])
     others = f"then over: {over}" if made.others else "none other goes over"
     fewer = f"then {len(made.others)} over" if made.others else "none over"
     return (
@@ -426,9 +430,9 @@ def on_the_walk(morning: Morning, clip: ClipLoad, kind: str = "second_clip") -> 
     leader = morning.season.leader_named(clip.leader)
     if leader is None:
         return None
-    fixing = next((one for one in leader.fixings if one.id == clip.id), None)
+    fixing = next((hung for hung in leader.fixings if hung.id == clip.id), None)
     chores = [c for spot in morning.round.spots for c in spot.chores if c.kind == kind and leader.id in c.leaders]
-    for chore, draft in ((one, draft) for one in chores for draft in one.writes):
+    for chore, draft in ((asked, draft) for asked in chores for draft in asked.writes):
         if fixing is not None:
             body = parsed(draft)
             near = abs(body.get("s_m", fixing.s_m) - fixing.s_m) <= 2 * DOUBLED_M

@@ -153,12 +153,12 @@ def _pulled_down(bearing: Loads) -> list[str]:
     return [*lines, *_left_out(len(pulled) - MOST_WEAK, "that pull less")]
 
 
-def _from_to(was: ClipLoad | None, then: ClipLoad | None) -> str:
+def _from_to(clip_load: ClipLoad | None, then: ClipLoad | None) -> str:
     """How full a clip is and its chance, before and after; nothing of what is no clip."""
-    if was is None and then is None:
+    if clip_load is None and then is None:
         return ""
-    shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (was, then)]
-    chances = [_chance(clip.chance_7d) if clip is not None else "-" for clip in (was, then)]
+    shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (clip_load, then)]
+    chances = [_chance(clip.chance_7d) if clip is not None else "-" for clip in (clip_load, then)]
     return f"{' to '.join(shares):<11} {' to '.join(chances)}"
 
 

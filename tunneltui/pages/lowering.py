@@ -140,12 +140,12 @@ def in_its_row(row: str, said: str) -> Sentence:
 
     cells_of = said.cells if isinstance(said, Sentence) else (Words(said),)
     return Sentence(
-        *(one._replace(text=bare(one.text)) if isinstance(one, Words | Text) else one for one in cells_of)
+        *(mark._replace(text=bare(mark.text)) if isinstance(mark, Words | Text) else mark for mark in cells_of)
     )
 
 
 def _bare(season: Season, name: str) -> str:
-    return next((stem_name(season, one.id) for one in season.leaders.values() if one.name == name), name)
+    return next((stem_name(season, leader.id) for leader in season.leaders.values() if leader.name == name), name)
 
 
 def steps_of(season: Season, move: LoweringMove) -> Iterable[str]:
@@ -224,20 +224,22 @@ class Relief(NamedTuple):
 
 def relief(season: Season, loop_id: str, before: Loads, after: Loads) -> Relief:
     """What a lowering does to the clips of a loop; ``after`` are the loads once all of it is done."""
-    was = _fullest(season, loop_id, before)
+    fullest_before = _fullest(season, loop_id, before)
     then = {
-        at: one._replace(before=was[at].share if at in was else None)
-        for at, one in _fullest(season, loop_id, after).items()
+        at: fullest._replace(before=fullest_before[at].share if at in fullest_before else None)
+        for at, fullest in _fullest(season, loop_id, after).items()
     }
-    over_after = _fullest_first(one for one in then.values() if one.over)
+    over_after = _fullest_first(fullest for fullest in then.values() if fullest.over)
     on_strings: dict[str, Fullest] = {}
-    for (leader, _), one in then.items():
-        if leader not in on_strings or one.share > on_strings[leader].share:
-            on_strings[leader] = one
+    for (leader, _), fullest in then.items():
+        if leader not in on_strings or fullest.share > on_strings[leader].share:
+            on_strings[leader] = fullest
     return Relief(
-        _fullest_first(one for one in was.values() if one.over),
+        _fullest_first(stem for stem in fullest_before.values() if stem.over),
         over_after,
-        tuple(one for one in over_after if one.before is None or one.share > one.before + RISES),
+        tuple(
+            fullest for fullest in over_after if fullest.before is None or fullest.share > fullest.before + RISES
+        ),
         on_strings,
     )
 
@@ -246,16 +248,16 @@ def _fullest(season: Season, loop_id: str, loads: Loads) -> dict[tuple[str, str]
     """By leader id and what it is on, the fuller one of two clips."""
     ids = {leader.name: leader.id for leader in season.leaders_of_loop(loop_id)}
     limits = season.holding.limits
-    found: dict[tuple[str, str], Fullest] = {}
+    fullest: dict[tuple[str, str], Fullest] = {}
     for clip in loads.clips:
         if clip.leader in ids and clip.on != "head":
             leader = ids[clip.leader]
-            known = found.get((leader, clip.on))
-            over = _is_over(limits, clip) or (known is not None and known.over)
-            share = max(clip.share, known.share if known is not None else 0.0)
-            chance = max(clip.chance_7d, known.chance if known is not None else 0.0)
-            found[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over, chance)
-    return found
+            fuller = fullest.get((leader, clip.on))
+            over = _is_over(limits, clip) or (fuller is not None and fuller.over)
+            share = max(clip.share, fuller.share if fuller is not None else 0.0)
+            chance = max(clip.chance_7d, fuller.chance if fuller is not None else 0.0)
+            fullest[leader, clip.on] = Fullest(stem_name(season, leader), clip.on, share, over, chance)
+    return fullest
 
 
 def _is_over(limits: Limits, clip: ClipLoad) -> bool:
@@ -263,7 +265,7 @@ def _is_over(limits: Limits, clip: ClipLoad) -> bool:
 
 
 def _fullest_first(some: Iterable[Fullest]) -> tuple[Fullest, ...]:
-    return tuple(sorted(some, key=lambda one: (-one.share, one.stem)))
+    return tuple(sorted(some, key=lambda fullest: (-fullest.share, fullest.stem)))
 
 
 def percent(share: float) -> str:
@@ -278,18 +280,24 @@ def relief_words(told: Relief, *, over: bool = False) -> list[str]:
     when = ("before", "now") if over else ("now", "when all is done")
     lines = [f"Clips over a limit: {before} {when[0]}, {after} {when[1]}."]
     if told.over_after:
-        lines.append("Still: " + ", ".join(f"{one.stem} on {one.on} {_how_full(one)}" for one in told.over_after))
-    for one in told.risen:
-        was = f"from {percent(one.before)} to " if one.before is not None else "new, "
+        lines.append(
+            "Still: "
+            + ", ".join(f"{fullest.stem} on {fullest.on} {_how_full(fullest)}" for fullest in told.over_after)
+        )
+    for fullest in told.risen:
+        from_words = f"from {percent(fullest.before)} to " if fullest.before is not None else "new, "
         first = "" if over else " first"
-        lines.append(f"{one.stem} rises on {one.on}, {was}{percent(one.share)}: a second clip there{first}.")
+        lines.append(
+            f"{fullest.stem} rises on {fullest.on}, {from_words}{percent(fullest.share)}: "
+            f"a second clip there{first}."
+        )
     return lines
 
 
-def _how_full(one: Fullest) -> str:
+def _how_full(fullest: Fullest) -> str:
     """Below its strength the chance is what makes it one to look at."""
-    chance = "" if one.share >= 1 else f" ({Share(one.chance, chance=True)} fails)"
-    return f"{percent(one.share)}{chance}"
+    chance = "" if fullest.share >= 1 else f" ({Share(fullest.chance, chance=True)} fails)"
+    return f"{percent(fullest.share)}{chance}"
 
 
 def after_words(card: HeadCard, told: Relief | None) -> str:

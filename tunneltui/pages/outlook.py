@@ -34,7 +34,7 @@ def outlook_text(season: Season, coming: Outlook) -> str:
         if id_ in coming.leaders:
             lines.append(_stem(leader.name, season.day, coming.leaders[id_]))
     heat = [UNMEASURED_HEAT] if coming.unmeasured_heat else []
-    left_out = [*coming.flagged, *heat, *(out.says for one in coming.leaders.values() for out in one.flagged)]
+    left_out = [*coming.flagged, *heat, *(out.says for stem in coming.leaders.values() for out in stem.flagged)]
     lines += [line for said in left_out for line in wrapped(said, "  ", "      ")]
     lines += ["", "Picks"]
     lines += [
@@ -56,8 +56,8 @@ def _to_the_end(season: Season) -> list[str]:
     last = last_pick(season)
     if last is None or last.day < season.day:
         return []
-    known = basis_until(season, last)
-    end = season_end(season, known)
+    basis = basis_until(season, last)
+    end = season_end(season, basis)
     if end is None:
         return []
     assumed = ", by the typical year's cold" if end.last_pick.assumed else ""
@@ -74,7 +74,7 @@ def _to_the_end(season: Season) -> list[str]:
             said = say("{} to come, stems {}", to_come, span)
             lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {localize(said)}")
     furthest: dict[str, TipOut] = {}
-    for id_, out in tip_outs(season, known).items():
+    for id_, out in tip_outs(season, basis).items():
         cultivar = season.leaders[id_].cultivar
         if cultivar not in furthest or out.last_truss > furthest[cultivar].last_truss:
             furthest[cultivar] = out
@@ -90,12 +90,12 @@ def tip_out_words(out: TipOut) -> str:
     return f"truss {out.last_truss} is the last: what flowers after {after} will be green on {end}"
 
 
-def _stem(name: str, day: date, one: LeaderOutlook) -> str:
-    days = sorted(one.days)
-    today, later = one.days[min(max(day, days[0]), days[-1])], one.days[days[min(7, len(days) - 1)]]
-    likely = day_word(one.at_wire[1]) if one.at_wire[1] else "not in 14 days"
-    growth = one.growth_m_per_week
-    if one.measured_on is None:
+def _stem(name: str, day: date, stem: LeaderOutlook) -> str:
+    days = sorted(stem.days)
+    today, later = stem.days[min(max(day, days[0]), days[-1])], stem.days[days[min(7, len(days) - 1)]]
+    likely = day_word(stem.at_wire[1]) if stem.at_wire[1] else "not in 14 days"
+    growth = stem.growth_m_per_week
+    if stem.measured_on is None:
         # Never read: a figure, and that it is no more than that.
         about = [Quantity(on.length_m.mid, "m", 1).shown(in_force()) for on in (today, later)]
         lengths = [f"some {said}" for said in about]
@@ -112,13 +112,13 @@ _UNITS = {"stem": ("cm", 100.0), "truss": ("trusses", 1.0), "picks": ("kg", 1.0)
 def backtest_text(held: Backtests) -> str:
     """Mean error against carrying the last rate on, and how often the 90 % interval held."""
     lines = [f"Forecasts up to {day_words(held.day)}, each made from the past alone"]
-    several = len({one.cultivar for one in held.backtests}) > 2
-    for one in held.backtests:
-        if one.cultivar and not several:
+    several = len({backtest.cultivar for backtest in held.backtests}) > 2
+    for backtest in held.backtests:
+        if backtest.cultivar and not several:
             continue
-        unit, factor = _UNITS[one.what]
-        lines += ["", f"{one.what}, {one.cultivar or 'all cultivars'}: error in {unit}"]
-        for score in one.horizons:
+        unit, factor = _UNITS[backtest.what]
+        lines += ["", f"{backtest.what}, {backtest.cultivar or 'all cultivars'}: error in {unit}"]
+        for score in backtest.horizons:
             if score.mae is None:
                 lines.append(f"  {_ahead(score.days)} on: nothing to score yet")
                 continue

@@ -37,7 +37,9 @@ def coming_page(morning: Morning) -> Page:
     sections = []
     for day in dict.fromkeys(sorted(pick.day for pick in morning.outlook.picks)):
         picks = [pick for pick in morning.outlook.picks if pick.day == day]
-        items = [_pick_item(morning, pick) for pick in sorted(picks, key=lambda one: (one.row, one.cultivar))]
+        items = [
+            _pick_item(morning, pick) for pick in sorted(picks, key=lambda coming: (coming.row, coming.cultivar))
+        ]
         title = say("{}: {}", Day(day), promise(picks))
         sections.append(Section(f"day {day.isoformat()}", title, PICK_COLUMNS, tuple(items)))
     if not sections:
@@ -52,9 +54,9 @@ PICK_COLUMNS = (Column(room=4), Column(room=8, rank=1), Column(room=12))
 def _today(morning: Morning) -> list[Section]:
     """What was weighed in today, in all and by cultivar."""
     kgs: dict[str, float] = {}
-    for one in morning.season.picks:
-        if one.day == morning.day and one.picked.kg is not None:
-            kgs[one.picked.cultivar] = kgs.get(one.picked.cultivar, 0.0) + one.picked.kg
+    for pick in morning.season.picks:
+        if pick.day == morning.day and pick.picked.kg is not None:
+            kgs[pick.picked.cultivar] = kgs.get(pick.picked.cultivar, 0.0) + pick.picked.kg
     if not kgs:
         return []
     by = joined(
@@ -97,12 +99,12 @@ def _pick_item(morning: Morning, pick: PickOutlook) -> Item:
 def picked_kg(morning: Morning, pick: PickOutlook) -> float | None:
     """What was weighed today of this cultivar in this row; None where nothing was."""
     kgs = [
-        one.picked.kg
-        for one in morning.season.picks
-        if one.day == pick.day
-        and one.row == pick.row
-        and one.picked.cultivar == pick.cultivar
-        and one.picked.kg is not None
+        picked.picked.kg
+        for picked in morning.season.picks
+        if picked.day == pick.day
+        and picked.row == pick.row
+        and picked.picked.cultivar == pick.cultivar
+        and picked.picked.kg is not None
     ]
     return sum(kgs) if kgs else None
 
@@ -129,16 +131,16 @@ def table_page(morning: Morning) -> Page:
                 "picks",
                 words("Every pick, the latest first"),
                 (Column(), Column(), Column(), Column()),
-                tuple(Item(one.id, _picked_cells(one)) for one in latest),
+                tuple(Item(picked.id, _picked_cells(picked)) for picked in latest),
             ),
         ),
     )
 
 
-def _picked_cells(one: Pick) -> tuple[str, ...]:
-    weight = say("{}", as_typed(one.picked.kg, "kg")) if one.picked.kg is not None else words("not weighed")
-    where = one.row or one.tunnel or "the house"
-    return inked("place", say("{}", Day(one.day))), where, one.picked.cultivar, weight
+def _picked_cells(pick: Pick) -> tuple[str, ...]:
+    weight = say("{}", as_typed(pick.picked.kg, "kg")) if pick.picked.kg is not None else words("not weighed")
+    where = pick.row or pick.tunnel or "the house"
+    return inked("place", say("{}", Day(pick.day))), where, pick.picked.cultivar, weight
 
 
 def curve(morning: Morning, cultivar: str, columns: int, rows: int, unit: AxisUnit) -> list[Row]:
@@ -152,7 +154,10 @@ def curve_words(morning: Morning, cultivar: str) -> list[str]:
     _, (now, *coming) = _so_far_and_coming(morning, cultivar)
     return [
         say("{}: {} weighed this season.", cultivar, kg(now.mid)),
-        *(say("By {} {} in all.", Day(one.day), cells.Band(one.low, one.high, "kg", 0)) for one in coming),
+        *(
+            say("By {} {} in all.", Day(band_day.day), cells.Band(band_day.low, band_day.high, "kg", 0))
+            for band_day in coming
+        ),
     ]
 
 

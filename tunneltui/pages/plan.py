@@ -66,11 +66,11 @@ def plans_page(planned: Planned) -> Page:
 
 
 def _items(key: str, said: Iterable[str]) -> tuple[Item, ...]:
-    return tuple(Item(f"{key} {n}", lengths=(one,)) for n, one in enumerate(said))
+    return tuple(Item(f"{key} {n}", lengths=(line,)) for n, line in enumerate(said))
 
 
 def _unkept(planned: Planned) -> list[Sentence]:
-    return [inked("near", say("! {}", conflict_words(one))) for one in planned.date_conflicts]
+    return [inked("near", say("! {}", conflict_words(date_conflict))) for date_conflict in planned.date_conflicts]
 
 
 def short_words(planned: Planned) -> list[Sentence]:
@@ -78,13 +78,13 @@ def short_words(planned: Planned) -> list[Sentence]:
     says = [
         say(
             "{} stays short, {} where its loop grows {}: not at {} again but at {}, no longer stem behind it",
-            one.cultivar,
-            m(one.length_m),
-            m(one.longest_m),
-            ", ".join(one.stands),
-            ", ".join(one.goes_to),
+            short.cultivar,
+            m(short.length_m),
+            m(short.longest_m),
+            ", ".join(short.stands),
+            ", ".join(short.goes_to),
         )
-        for one in planned.short
+        for short in planned.short
     ]
     if says and planned.now.peak is not None:
         held = m(planned.now.peak.held_back_m)
@@ -95,7 +95,7 @@ def short_words(planned: Planned) -> list[Sentence]:
                 planned.now.name,
             )
         )
-    return [inked("near", say("! {}", one)) for one in says]
+    return [inked("near", say("! {}", sentence)) for sentence in says]
 
 
 def progress_words(done: int, of: int) -> Sentence:
@@ -200,7 +200,7 @@ def side_words(plan: Plan) -> list[Sentence]:
         say("gives up: {}", trade_off_words(plan.trade_offs)),
         gives_words(plan),
         *bears_words(plan),
-        *(wanted_words(one) for one in plan.buy if one.buy),
+        *(wanted_words(wanted) for wanted in plan.buy if wanted.buy),
         *raising_words(plan),
         *where_words(plan),
     ]
@@ -212,7 +212,7 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
         *side_words(plan),
         "",
         "In store already or enough of it:",
-        *("  " + wanted_words(one) for one in plan.buy if not one.buy),
+        *("  " + wanted_words(wanted) for wanted in plan.buy if not wanted.buy),
         "",
         dates_words(planned.dates),
         *map(conflict_words, planned.date_conflicts),
@@ -225,24 +225,26 @@ def whole_plan(planned: Planned, plan: Plan) -> list[str]:
 def all_records_words(planned: Planned) -> list[Sentence]:
     """Every cultivar's, then the rows and row ends that give more or less than the others."""
     rows = [
-        _place_words(f"row {row}", one, "week") for row, one in planned.rows.items() if one.n and _matters(one)
+        _place_words(f"row {row}", taught, "week")
+        for row, taught in planned.rows.items()
+        if taught.n and _matters(taught)
     ]
     ends = planned.row_ends
     rows += [_place_words("row ends", ends, "stem")] if ends.n and _matters(ends) else []
     return [*map(record_words, planned.records.values()), *rows]
 
 
-def _matters(one: Taught) -> bool:
-    return abs(one.mid - 1) >= LEAST_SHARE
+def _matters(taught: Taught) -> bool:
+    return abs(taught.mid - 1) >= LEAST_SHARE
 
 
-def _place_words(name: str, one: Taught, unit: str) -> Sentence:
+def _place_words(name: str, taught: Taught, unit: str) -> Sentence:
     return say(
         "{}: {}% {} a truss than the same cultivar elsewhere, from {} weighed",
         name,
-        round(100 * abs(one.mid - 1)),
-        "more" if one.mid > 1 else "less",
-        many(one.n, unit),
+        round(100 * abs(taught.mid - 1)),
+        "more" if taught.mid > 1 else "less",
+        many(taught.n, unit),
     )
 
 
@@ -491,13 +493,17 @@ def _peak(peak: Peak) -> list[Sentence]:
 
 def _fullest_of_row(peak: Peak) -> list[tuple[date, LineLoad]]:
     rows = dict.fromkeys(line.row for _, line in peak.strings)
-    return [max((one for one in peak.strings if one[1].row == row), key=lambda one: one[1].mid_n) for row in rows]
+    return [
+        max((dated for dated in peak.strings if dated[1].row == row), key=lambda dated: dated[1].mid_n)
+        for row in rows
+    ]
 
 
 def _by_row(peak: Peak) -> list[tuple[date, WireLoad]]:
     rows = dict.fromkeys(wire.row for _, wire in peak.wires)
     return [
-        max((one for one in peak.wires if one[1].row == row), key=lambda one: one[1].tension_n) for row in rows
+        max((dated for dated in peak.wires if dated[1].row == row), key=lambda dated: dated[1].tension_n)
+        for row in rows
     ]
 
 
@@ -534,7 +540,7 @@ def raising_words(plan: Plan) -> list[Sentence]:
         room = plan.bench[0].room
         of = f" of {room} there is room for" if room is not None else "; how many there is room for was never said"
         says.append(f"pots on the bench by week: {weeks}{of}")
-    return [words(one) for one in says]
+    return [words(text) for text in says]
 
 
 def _note(wanted: Wanted) -> str:
@@ -573,8 +579,8 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 def title(wishes: Wishes, dates: Dates | None = None) -> str:
     """What was chosen, with the end that follows where the days are worked out."""
     last = dates.last_pick if dates is not None and not dates.assumed_end else wishes.end
-    known = dates is not None or wishes.until_frost
-    end = f"until {last}, " if last is not None else "until frost, " if known else ""
+    has_end = dates is not None or wishes.until_frost
+    end = f"until {last}, " if last is not None else "until frost, " if has_end else ""
     leaders = "one leader a plant" if wishes.leaders == 1 else "two leaders a plant"
     return f"Next season: {end}{leaders}, {ROWS_SAID[wishes.rows]}"
 

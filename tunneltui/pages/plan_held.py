@@ -21,7 +21,7 @@ def held_page(held: PlanHeld) -> Page:
         if held.name
         else f"by what was known on {held.known_on}"
     )
-    sections = [_section(what, [one for one in held.figures if one.what == what]) for what in _SAID]
+    sections = [_section(what, [figure for figure in held.figures if figure.what == what]) for what in _SAID]
     notes = [_score(held)]
     if not held.over:
         notes.append(words("The season is not over: what came is so far."))
@@ -30,7 +30,7 @@ def held_page(held: PlanHeld) -> Page:
 
 def _section(what: str, figures: list[Figure]) -> Section:
     title, unit, decimals = _SAID[what]
-    came = any(one.came is not None for one in figures)
+    came = any(figure.came is not None for figure in figures)
     columns = [
         Column(""),
         Column("foreseen", unit=unit, right=True),
@@ -38,18 +38,18 @@ def _section(what: str, figures: list[Figure]) -> Section:
         Column("learned", unit=unit, right=True),
     ]
     items = []
-    for one in figures:
-        cells: list[str] = [one.cultivar or "all", _foreseen(one, unit, decimals)]
+    for figure in figures:
+        cells: list[str] = [figure.cultivar or "all", _foreseen(figure, unit, decimals)]
         if came:
-            cells.append("-" if one.came is None else say("{}", Quantity(one.came, unit, decimals)))
-        cells.append(say("{}", Quantity(one.learned, unit, decimals)))
-        outside = (inked("near", words("! outside what was foreseen")),) if one.inside is False else ()
-        items.append(Item(f"{what} {one.cultivar}", tuple(cells), outside))
+            cells.append("-" if figure.came is None else say("{}", Quantity(figure.came, unit, decimals)))
+        cells.append(say("{}", Quantity(figure.learned, unit, decimals)))
+        outside = (inked("near", words("! outside what was foreseen")),) if figure.inside is False else ()
+        items.append(Item(f"{what} {figure.cultivar}", tuple(cells), outside))
     return Section(what, words(title), tuple(columns), tuple(items))
 
 
-def _foreseen(one: Figure, unit: Unit, decimals: int) -> Sentence:
-    band = one.foreseen
+def _foreseen(figure: Figure, unit: Unit, decimals: int) -> Sentence:
+    band = figure.foreseen
     return say(
         "{} ({})", Quantity(band.mid, unit, decimals), Band(band.low, band.high, unit, decimals, between="-")
     )
@@ -59,16 +59,19 @@ def _days(held: PlanHeld) -> Section:
     columns = (Column(""), Column("foreseen"), Column("came"), Column("learned"))
     items = tuple(
         Item(
-            f"day {one.what}",
-            (one.what, *(f"{day}" if day else "-" for day in (one.foreseen, one.came, one.learned))),
+            f"day {held_day.what}",
+            (
+                held_day.what,
+                *(f"{day}" if day else "-" for day in (held_day.foreseen, held_day.came, held_day.learned)),
+            ),
         )
-        for one in held.days
+        for held_day in held.days
     )
     return Section("days", words("Days"), columns, items)
 
 
 def _score(held: PlanHeld) -> Sentence:
-    told = [one.inside for one in held.figures if one.inside is not None and one.what != "hours"]
+    told = [figure.inside for figure in held.figures if figure.inside is not None and figure.what != "hours"]
     if not told:
         return words("Nothing was weighed or measured yet.")
     return say("{} of {} came inside what was foreseen.", sum(told), many(len(told), "figure"))

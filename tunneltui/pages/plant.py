@@ -38,14 +38,14 @@ def stems_asked_for(season: Season, name: str) -> list[Leader]:
     Raises:
         UserError: there is no such place, or nothing stands there.
     """
-    one = next((leader for leader in season.leaders.values() if leader.name.lower() == name.lower()), None)
-    if one is not None:
-        return [one]
+    leader = next((leader for leader in season.leaders.values() if leader.name.lower() == name.lower()), None)
+    if leader is not None:
+        return [leader]
     place = place_name(season, name)
-    found = [leader for leader in season.leaders.values() if leader.place == place]
-    if not found:
+    leaders = [leader for leader in season.leaders.values() if leader.place == place]
+    if not leaders:
         raise UserError(f"No stem stands at {place}.", "`tunneltui row` with a row's name lists those that do.")
-    return found
+    return leaders
 
 
 def plant_text(morning: Morning, leaders: Sequence[Leader]) -> str:
@@ -55,10 +55,10 @@ def plant_text(morning: Morning, leaders: Sequence[Leader]) -> str:
 def _plant(morning: Morning, leader: Leader) -> list[str]:
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     trusses = [
-        (f"truss {one.truss.number}", bar(one.truss.z, 10), one.words) for one in truss_facts(morning, leader)
+        (f"truss {fact.truss.number}", bar(fact.truss.z, 10), fact.words) for fact in truss_facts(morning, leader)
     ]
-    fixings = [(one.on, bar(one.share, 10), one.words) for one in fixing_facts(morning, leader)]
-    told = [(day_word(one.day), "", one.words) for one in noted(leader)]
+    fixings = [(fact.on, bar(fact.share, 10), fact.words) for fact in fixing_facts(morning, leader)]
+    told = [(day_word(fact.day), "", fact.words) for fact in noted(leader)]
     chart = plain_rows(stem_chart(morning, leader, WIDTH, axis("m")))
     return [
         *(line for said in words for line in wrapped(said, "", "  ")),
@@ -66,7 +66,7 @@ def _plant(morning: Morning, leader: Leader) -> list[str]:
         *_section("Length of the stem: × measured, then the band it will be in", chart),
         *_section("Trusses, the lowest first", _columns(trusses)),
         *_section("Clips and ties, from the soil up", _columns(fixings)),
-        *_section(LEFT_OUT, _columns((day_word(one.day), "", one.words) for one in left_out(morning, leader))),
+        *_section(LEFT_OUT, _columns((day_word(fact.day), "", fact.words) for fact in left_out(morning, leader))),
         *_section("What was noted, the latest first", _columns(told)),
     ]
 
@@ -76,11 +76,11 @@ def _section(title: str, lines: Sequence[str]) -> list[str]:
 
 
 def _columns(facts: Iterable[tuple[str, str, str]]) -> list[str]:
-    found: list[str] = []
+    lines: list[str] = []
     for name, share, words in facts:
         first = f"  {name:<11} {share:<10} " if share else f"  {name:<11} "
-        found += wrapped(words, first, " " * len(first))
-    return found
+        lines += wrapped(words, first, " " * len(first))
+    return lines
 
 
 def plant_document(morning: Morning, leaders: Sequence[Leader]) -> Document:
@@ -99,7 +99,9 @@ def _leader(morning: Morning, leader: Leader) -> Document:
         "words": leader_words(morning.season, morning.outlook, morning.loads, leader),
         "hook_u_m": round(path.hook_u_m, 3) if path is not None and leader.hook is not None else None,
         "length_measured": [
-            {"day": one.day.isoformat(), "m": one.length_m} for one in leader.readings if one.length_m is not None
+            {"day": reading.day.isoformat(), "m": reading.length_m}
+            for reading in leader.readings
+            if reading.length_m is not None
         ],
         "length_to_come": [
             {
@@ -112,34 +114,34 @@ def _leader(morning: Morning, leader: Leader) -> Document:
         ],
         "trusses": [
             {
-                "number": one.truss.number,
-                "s_m": round(one.truss.s_m, 3),
-                "ripeness": round(one.truss.z, 3),
-                "fruits": round(one.truss.fruits, 1),
-                "counted": one.truss.counted,
-                "kg": round(one.truss.kg, 4),
-                "ripe_on": one.truss.ripe_on.isoformat() if one.truss.ripe_on is not None else None,
-                "words": one.words,
+                "number": fact.truss.number,
+                "s_m": round(fact.truss.s_m, 3),
+                "ripeness": round(fact.truss.z, 3),
+                "fruits": round(fact.truss.fruits, 1),
+                "counted": fact.truss.counted,
+                "kg": round(fact.truss.kg, 4),
+                "ripe_on": fact.truss.ripe_on.isoformat() if fact.truss.ripe_on is not None else None,
+                "words": fact.words,
             }
-            for one in truss_facts(morning, leader)
+            for fact in truss_facts(morning, leader)
         ],
-        "fixings": [_fixing(one) for one in fixing_facts(morning, leader)],
-        "left_out": [{"day": one.day.isoformat(), "words": one.words} for one in left_out(morning, leader)],
-        "noted": [{"day": one.day.isoformat(), "words": one.words} for one in noted(leader)],
+        "fixings": [_fixing(fact) for fact in fixing_facts(morning, leader)],
+        "left_out": [{"day": fact.day.isoformat(), "words": fact.words} for fact in left_out(morning, leader)],
+        "noted": [{"day": fact.day.isoformat(), "words": fact.words} for fact in noted(leader)],
     }
 
 
-def _fixing(one: FixingFact) -> Document:
-    load = one.load
+def _fixing(fact: FixingFact) -> Document:
+    load = fact.load
     return {
-        "id": one.fixing.id,
-        "on": one.on,
-        "s_m": round(one.fixing.s_m, 3),
+        "id": fact.fixing.id,
+        "on": fact.on,
+        "s_m": round(fact.fixing.s_m, 3),
         "low_n": round(load.low_n, 2) if load is not None else None,
         "mid_n": round(load.mid_n, 2) if load is not None else None,
         "high_n": round(load.high_n, 2) if load is not None else None,
         "share": round(load.share, 3) if load is not None else None,
-        "words": one.words,
+        "words": fact.words,
     }
 
 
@@ -194,14 +196,14 @@ def row_document(morning: Morning, loop: str) -> Document:
         "rows": [stretch.row for stretch in morning.season.layout.loops[loop].stretches],
         "leaders": [
             {
-                "name": one.leader.name,
-                "cultivar": one.leader.cultivar,
-                "length": one.length,
-                "tip": one.tip,
-                "hangs": one.hangs,
-                "fullest_clip": one.fullest.id if one.fullest is not None else None,
-                "share": round(one.fullest.share, 3) if one.fullest is not None else None,
+                "name": fact.leader.name,
+                "cultivar": fact.leader.cultivar,
+                "length": fact.length,
+                "tip": fact.tip,
+                "hangs": fact.hangs,
+                "fullest_clip": fact.fullest.id if fact.fullest is not None else None,
+                "share": round(fact.fullest.share, 3) if fact.fullest is not None else None,
             }
-            for one in facts
+            for fact in facts
         ],
     }

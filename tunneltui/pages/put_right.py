@@ -40,14 +40,14 @@ def asked(walk: Walk, step: Step) -> tuple[str, str]:
     if isinstance(step, HookStep):
         leader = walk.season.leaders[step.leader]
         hook = f"hook {leader.hook.number}" if leader.hook is not None else "its hook"
-        known = "" if step.noted else ", as its neighbours do"
+        as_neighbours = "" if step.noted else ", as its neighbours do"
         place = place_words(walk, step.u_m, step.row)
-        shown = say("{} {}{}; tip {}", hook, place, known, tip_words(step.under_m))
+        shown = say("{} {}{}; tip {}", hook, place, as_neighbours, tip_words(step.under_m))
         return f"{leader.name}, {leader.cultivar}", shown
     if isinstance(step, CropStep):
         return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"
     lying = lying_at(walk, walk.season.strings[step.string])
-    noted = [one.leader.name for one in lying if one.fixings]
+    noted = [stem.leader.name for stem in lying if stem.fixings]
     if noted:
         return f"string {step.key}", f"{many(step.count, 'stem')} clipped to it: {listed(noted, 6)}"
     return f"string {step.key}", f"nothing noted; {many(step.count, 'stem')} have come past it"

@@ -81,7 +81,7 @@ def answers_words(chore: Chore, number: int) -> str:
 def _each_and_the_others(chore: Chore) -> Iterator[tuple[Choice, frozenset[str]]]:
     """Every answer with the words that stand in any of the others."""
     for choice in chore.choices:
-        yield choice, frozenset().union(*(words_of(one.words) for one in chore.choices if one is not choice))
+        yield choice, frozenset().union(*(words_of(other.words) for other in chore.choices if other is not choice))
 
 
 def words_of(text: str) -> frozenset[str]:

@@ -70,14 +70,14 @@ def fault_words(bearing: Loads, leader: Leader) -> str:
 def moved_words(now: Apart, then: Apart) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What rises and what falls, the largest change first; each in up to three lengths."""
     changed = moved(now, then)
-    rose = [_moved(*one) for one in changed if one[3] > one[2]]
-    fell = [_moved(*one) for one in changed if one[3] < one[2]]
+    rose = [_moved(*move) for move in changed if move[3] > move[2]]
+    fell = [_moved(*move) for move in changed if move[3] < move[2]]
     return _some(rose, "nothing rises"), _some(fell, "nothing falls")
 
 
 def every_move(now: Apart, then: Apart) -> list[str]:
     """All that rises or falls, the largest change first."""
-    return [_moved(*one) for one in moved(now, then)]
+    return [_moved(*move) for move in moved(now, then)]
 
 
 def _moved(stem: str, on: str, before: float, after: float) -> str:

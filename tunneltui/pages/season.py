@@ -227,21 +227,21 @@ def _doubts(back: LookBack) -> list[Section]:
     return [_section("doubts", "Put right first", items)] if items else []
 
 
-def fair_words(found: Fair) -> list[str]:
+def fair_words(fair: Fair) -> list[str]:
     """What each group gave, the verdict of every pair, and what cannot be told from it."""
-    gave = joined(", ", (say("{} of {}", kg(mean), one_line(name, 60)) for name, mean in found.means.items()))
-    where = " in the rows where it was weighed" if found.unit == "row" else ""
+    gave = joined(", ", (say("{} of {}", kg(mean), one_line(name, 60)) for name, mean in fair.means.items()))
+    where = " in the rows where it was weighed" if fair.unit == "row" else ""
     return [
         say(
             "By {}, a plant{}: {}. The unit is the {}.",
-            found.what,
+            fair.what,
             where,
             gave or "nothing was weighed",
-            found.unit,
+            fair.unit,
         ),
-        *(pair_words(pair) for pair in found.pairs if pair.looked_at),
-        *_untold(found),
-        *caution_words(found),
+        *(pair_words(pair) for pair in fair.pairs if pair.looked_at),
+        *_untold(fair),
+        *caution_words(fair),
     ]
 
 
@@ -259,12 +259,12 @@ def pair_words(pair: Pair) -> Sentence:
     if not pair.looked_at:
         few = "{} and {}: {} and {} {}s are too few to show any difference, however large."
         return say(few, a, b, n_a, n_b, unit)
-    found = pair.found
+    comparison = pair.found
     looked = f", {pair.looked_at} comparisons looked at" if pair.looked_at > 1 else ""
-    span = say("{} a plant", Band(found.low, found.high, "kg", signed=True))
+    span = say("{} a plant", Band(comparison.low, comparison.high, "kg", signed=True))
     if pair.strict_p < LEVEL:
-        more = "more" if found.difference > 0 else "less"
-        by = say("{} a plant", Quantity(found.difference, "kg", signed=True))
+        more = "more" if comparison.difference > 0 else "less"
+        by = say("{} a plant", Quantity(comparison.difference, "kg", signed=True))
         return say("{} gave {} than {}: {}, likely {}{}.", a, more, b, by, span, looked)
     return say(
         "No difference shown between {} and {} ({}{}); {} and {} could have shown {} a plant.",
@@ -272,44 +272,44 @@ def pair_words(pair: Pair) -> Sentence:
         b,
         span,
         looked,
-        found.n_a,
-        found.n_b,
-        kg(found.detectable),
+        comparison.n_a,
+        comparison.n_b,
+        kg(comparison.detectable),
     )
 
 
-def caution_words(found: Fair) -> list[str]:
-    day = found.counted_to
+def caution_words(fair: Fair) -> list[str]:
+    day = fair.counted_to
     runs = f"{day.year} is not over: every season is counted up to {day.day} {day:%B} only." if day else ""
-    return [*([runs] if runs else []), *found.cautions]
+    return [*([runs] if runs else []), *fair.cautions]
 
 
-def _untold(found: Fair) -> list[Sentence]:
+def _untold(fair: Fair) -> list[Sentence]:
     """Once for all pairs that cannot be told apart: how many there are of each, how many it would take."""
-    untold = found.untold
+    untold = fair.untold
     if not untold:
         return []
-    seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[found.unit]
+    seasons = {"plant": "", "row": ", of this season and later ones,", "season": ""}[fair.unit]
     would = say(
-        "It would take at least {} {}s each{} to show even a clear difference.", found.needed, found.unit, seasons
+        "It would take at least {} {}s each{} to show even a clear difference.", fair.needed, fair.unit, seasons
     )
     if len(untold) == 1:
         return [pair_words(untold[0]), would]
     there = {name: n for pair in untold for name, n in zip(pair.names, pair.n, strict=True)}
-    counts = [many(n, found.unit) if k == 0 else str(n) for k, n in enumerate(there.values())]
+    counts = [many(n, fair.unit) if k == 0 else str(n) for k, n in enumerate(there.values())]
     each = joined(", ", (say("{} of {}", n, one_line(name, 60)) for name, n in zip(there, counts, strict=True)))
-    pairs = "No two" if len(untold) == len(found.pairs) else f"{len(untold)} pairs"
-    cannot = "can" if len(untold) == len(found.pairs) else "cannot"
+    pairs = "No two" if len(untold) == len(fair.pairs) else f"{len(untold)} pairs"
+    cannot = "can" if len(untold) == len(fair.pairs) else "cannot"
     return [say("{} {} be told apart: {}. {}", pairs, cannot, each, would)]
 
 
 def _compared(back: LookBack) -> Section:
     """Each pair by itself; what they all have in common beneath."""
-    found = back.compared
-    if isinstance(found, str):
-        return _section("compared", "Compared", [_item("compared none", one_line(found, LONGEST_NOTE))])
-    items = [_item(f"compared {n}", said) for n, said in enumerate(fair_words(found))]
-    return _section("compared", f"Compared by {found.what}", items)
+    compared = back.compared
+    if isinstance(compared, str):
+        return _section("compared", "Compared", [_item("compared none", one_line(compared, LONGEST_NOTE))])
+    items = [_item(f"compared {n}", said) for n, said in enumerate(fair_words(compared))]
+    return _section("compared", f"Compared by {compared.what}", items)
 
 
 def _this_week(back: LookBack) -> list[Section]:
@@ -525,8 +525,11 @@ def _lay(bias: float | None, mae: float | None) -> str:
 
 def _notes(back: LookBack) -> Section:
     items = (
-        _item(f"note {n}", " ".join(filter(None, (f"{one.day}", one.about, one_line(one.text, LONGEST_NOTE)))))
-        for n, one in enumerate(back.notes)
+        _item(
+            f"note {n}",
+            " ".join(filter(None, (f"{lesson.day}", lesson.about, one_line(lesson.text, LONGEST_NOTE)))),
+        )
+        for n, lesson in enumerate(back.notes)
     )
     return _section("notes", f"Notes for this stage: {STAGE_WORDS[back.stage]}", items, "None.")
 
@@ -560,11 +563,11 @@ def _bed_clearing(bed: BedClearing) -> Sentence:
     """What becomes of a bed's plants, and of what hung them."""
     says = [f"{many(bed.plants - bed.suspects, 'plant')} to the compost"]
     says += [f"{many(bed.suspects, 'suspect')} off the land"] if bed.suspects else []
-    rots = [_backs([one for one in of if one.compost], thing) for of, thing in _things(bed)]
+    rots = [_backs([back for back in of if back.compost], thing) for of, thing in _things(bed)]
     says += [f"with them {', '.join(filter(None, rots))}"] if any(rots) else []
-    clips = _backs([one for one in bed.clips if not one.compost], "clip")
+    clips = _backs([clip for clip in bed.clips if not clip.compost], "clip")
     says.append(f"back to their boxes {', '.join(filter(None, (clips, many(bed.hooks, 'hook'))))}")
-    kept = [one for one in bed.twines if not one.compost]
+    kept = [twine for twine in bed.twines if not twine.compost]
     says += [f"off the stems first {_backs(kept, 'string')}"] if kept else []
     if bed.bed:
         says.append(
@@ -579,16 +582,16 @@ def _things(bed: BedClearing) -> tuple[tuple[tuple[Back, ...], str], ...]:
 
 def _backs(backs: Iterable[Back], thing: str) -> str:
     said = []
-    for one in backs:
-        kind = one_line(one.kind, 60)
-        of = f"{one.count} {kind}" if thing == "clip" and kind else many(one.count, thing)
-        said.append(" ".join(filter(None, (of, f"of {kind}" if thing == "string" and kind else "", _box(one)))))
+    for back in backs:
+        kind = one_line(back.kind, 60)
+        of = f"{back.count} {kind}" if thing == "clip" and kind else many(back.count, thing)
+        said.append(" ".join(filter(None, (of, f"of {kind}" if thing == "string" and kind else "", _box(back)))))
     return ", ".join(said)
 
 
-def _box(one: Back) -> str:
+def _box(back: Back) -> str:
     """Its pool and year; '' where the holding says neither."""
-    said = " ".join(filter(None, (one_line(one.pool, 40), str(one.year or ""))))
+    said = " ".join(filter(None, (one_line(back.pool, 40), str(back.year or ""))))
     return f"({said})" if said else ""
 
 
@@ -613,5 +616,5 @@ def review_text(back: LookBack, units: Units, only: str = "") -> str:
     return plain_text(Page(NOTHING, wanted), units)
 
 
-def fair_text(found: Fair, units: Units) -> str:
-    return "".join(f"{line}\n" for words in fair_words(found) for line in wrapped(words, "", "  ", units=units))
+def fair_text(fair: Fair, units: Units) -> str:
+    return "".join(f"{line}\n" for words in fair_words(fair) for line in wrapped(words, "", "  ", units=units))

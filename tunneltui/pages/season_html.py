@@ -122,7 +122,7 @@ def _div(kind: str, inside: str) -> str:
 
 
 def _hours(back: LookBack) -> str:
-    hours = {one.chore.replace("_", " ")[:28]: one.minutes / 60 for one in back.labour[:MOST_KINDS]}
+    hours = {labour.chore.replace("_", " ")[:28]: labour.minutes / 60 for labour in back.labour[:MOST_KINDS]}
     return f"<figure>{drawn}</figure>\n" if (drawn := hours_picture(hours)) else ""
 
 

@@ -57,7 +57,7 @@ def _frame(weeks: Sequence[date], low: float, high: float, unit: AxisUnit, rows:
 def kg_pictures(weeks: SeasonWeeks, units: Units) -> list[tuple[str, str]]:
     """By cultivar its name and kilograms a week: boxes as weighed, a dotted line as foreseen before the season."""
     unit = scale("kg", units)
-    found = []
+    pictures = []
     names = sorted({*weeks.kg, *weeks.foreseen_kg})
     for name in names:
         picked, foreseen = weeks.kg.get(name, {}), weeks.foreseen_kg.get(name, {})
@@ -70,8 +70,8 @@ def kg_pictures(weeks: SeasonWeeks, units: Units) -> list[tuple[str, str]]:
             frame.canvas.bar(frame.x(week) + 0.15, frame.x(week) + 0.85, 0.0, kg, "ink 0")
         line = [(frame.x(week) + 0.5, kg) for week, kg in sorted(foreseen.items())]
         frame.canvas.line(line, "ink 2", every=2)
-        found.append((name, _drawn(frame, weeks_title(name))))
-    return found
+        pictures.append((name, _drawn(frame, weeks_title(name))))
+    return pictures
 
 
 def stems_picture(weeks: SeasonWeeks, units: Units) -> str:
@@ -100,17 +100,23 @@ def _lines(frame: _Frame, of: Mapping[str, ByWeek]) -> None:
 
 def air_picture(air: Mapping[date, AirWeek], units: Units, tunnel: str) -> str:
     """Lowest, mean and highest of each week; '' where nothing was read."""
-    days = [week for week, one in air.items() if one.mean_c is not None]
+    days = [week for week, air_week in air.items() if air_week.mean_c is not None]
     if not days:
         return ""
     unit = scale("degC", units)
-    read = [c for one in air.values() for c in (one.low_c, one.mean_c, one.high_c) if c is not None]
+    read = [
+        c for air_week in air.values() for c in (air_week.low_c, air_week.mean_c, air_week.high_c) if c is not None
+    ]
     frame = _frame(days, min(read), max(read), AxisUnit(unit.name, unit.times, unit.plus), 9)
-    for week, one in sorted(air.items()):
+    for week, air_week in sorted(air.items()):
         middle = frame.x(week) + 0.5
-        if one.low_c is not None and one.high_c is not None:
-            frame.canvas.line([(middle, one.low_c), (middle, one.high_c)], QUIET)
-    means = [(frame.x(week) + 0.5, one.mean_c) for week, one in sorted(air.items()) if one.mean_c is not None]
+        if air_week.low_c is not None and air_week.high_c is not None:
+            frame.canvas.line([(middle, air_week.low_c), (middle, air_week.high_c)], QUIET)
+    means = [
+        (frame.x(week) + 0.5, air_week.mean_c)
+        for week, air_week in sorted(air.items())
+        if air_week.mean_c is not None
+    ]
     frame.canvas.line(means if len(means) > 1 else [*means, *means], "ink 0")
     return _drawn(frame, air_title(tunnel))
 
@@ -124,8 +130,8 @@ def clips_picture(weeks: SeasonWeeks) -> str:
     for week, n in weeks.clips_hung.items():
         frame.canvas.bar(frame.x(week) + 0.2, frame.x(week) + 0.8, 0.0, n, QUIET)
     for week, n in weeks.clips_failed.items():
-        for one in range(1, round(n) + 1):
-            frame.canvas.mark(frame.x(week) + 0.5, one, FOUND_FAILED, WARN, 4)
+        for decade in range(1, round(n) + 1):
+            frame.canvas.mark(frame.x(week) + 0.5, decade, FOUND_FAILED, WARN, 4)
     return _drawn(frame, "clips hung and found failed, by week")
 
 

@@ -62,8 +62,8 @@ class Noted(NamedTuple):
 
 def row_table(season: Season, outlook: Outlook, bearing: Loads, loop: str) -> list[StemFact]:
     """The loop's leaders in the order of their hooks."""
-    leaders = [one for one in season.leaders_of_loop(loop) if one.id in bearing.paths]
-    leaders.sort(key=lambda one: bearing.paths[one.id].hook_u_m)
+    leaders = [leader for leader in season.leaders_of_loop(loop) if leader.id in bearing.paths]
+    leaders.sort(key=lambda leader: bearing.paths[leader.id].hook_u_m)
     return [_stem_fact(season, outlook, bearing, leader) for leader in leaders]
 
 
@@ -125,7 +125,7 @@ def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leade
 def left_out(morning: Morning, leader: Leader) -> list[Noted]:
     """Readings that make no sense, the latest first; nothing is learned from them."""
     coming = morning.outlook.leaders.get(leader.id)
-    return [Noted(one.day, one.why) for one in reversed(coming.flagged)] if coming is not None else []
+    return [Noted(reading.day, reading.why) for reading in reversed(coming.flagged)] if coming is not None else []
 
 
 def side_view(morning: Morning, leader: Leader, width: int) -> list[Row]:
@@ -147,16 +147,19 @@ def stem_chart(morning: Morning, leader: Leader, width: int, unit: AxisUnit) -> 
     bands = [
         BandDay(day, on.length_m.low, on.length_m.mid, on.length_m.high) for day, on in sorted(coming.days.items())
     ]
-    read = [ReadDay(one.day, one.length_m) for one in leader.readings if one.length_m is not None]
+    read = [ReadDay(reading.day, reading.length_m) for reading in leader.readings if reading.length_m is not None]
     return band_chart(width, CHART_ROWS, bands=bands, marks=read[-MOST_READ:], unit=unit)
 
 
 def length_facts(morning: Morning, leader: Leader) -> list[str]:
     """What the chart of its length draws, a day a sentence: measured, then the band it will be in."""
-    read = [one for one in leader.readings if one.length_m is not None]
+    read = [reading for reading in leader.readings if reading.length_m is not None]
     coming = morning.outlook.leaders.get(leader.id)
     return [
-        *(say("{}: measured {}", Day(one.day), m(one.length_m or 0.0, 2)) for one in read[-MOST_READ:]),
+        *(
+            say("{}: measured {}", Day(reading.day), m(reading.length_m or 0.0, 2))
+            for reading in read[-MOST_READ:]
+        ),
         *(
             say("{}: {}", day_word(day), Band(on.length_m.low, on.length_m.high, "m"))
             for day, on in sorted(coming.days.items() if coming is not None else ())
@@ -168,7 +171,7 @@ def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
     """The lowest first."""
     if leader.id not in morning.outlook.leaders:
         return []
-    found = []
+    facts = []
     for truss in morning.outlook.stem(leader.id, morning.day).trusses:
         ripe = f"ripe about {day_word(truss.ripe_on)}" if truss.ripe_on else "ripe date beyond the forecast"
         counted = "counted" if truss.counted else "assumed"
@@ -180,14 +183,14 @@ def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
             cm(truss.s_m),
             ripe,
         )
-        found.append(TrussFact(truss, words))
-    return found
+        facts.append(TrussFact(truss, words))
+    return facts
 
 
 def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
     """Clips and ties from the soil up."""
     loads = {clip.id: clip for clip in morning.loads.clips}
-    found = []
+    facts = []
     for fixing in leader.fixings:
         bears = loads.get(fixing.id)
         on = morning.season.string_name(fixing.string) if fixing.on == "string" else fixing.on
@@ -198,23 +201,23 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
             else "no load known"
         )
         words = say("{} up, {}, hung {}, {}", cm(fixing.s_m), carries, day_word(fixing.hung_on), state)
-        found.append(FixingFact(fixing, on, bears, words))
-    return found
+        facts.append(FixingFact(fixing, on, bears, words))
+    return facts
 
 
 def noted(leader: Leader) -> list[Noted]:
     """Readings, lowerings, failures and accidents as they were noted, the latest first."""
-    told = [Noted(one.day, _measured(one)) for one in leader.readings]
-    told += [Noted(one.day, _lowered(one)) for one in leader.lowerings]
+    told = [Noted(reading.day, _measured(reading)) for reading in leader.readings]
+    told += [Noted(lowering.day, _lowered(lowering)) for lowering in leader.lowerings]
     told += [Noted(end.day, _ended(end)) for end in leader.endings]
-    told += [Noted(one.day, one.kind.replace("_", " ")) for one in leader.accidents]
+    told += [Noted(accident.day, accident.kind.replace("_", " ")) for accident in leader.accidents]
     told.append(Noted(leader.planted_on, "planted"))
-    return sorted(told, key=lambda one: one.day, reverse=True)
+    return sorted(told, key=lambda fact: fact.day, reverse=True)
 
 
-def _lowered(one: Lowering) -> str:
-    let_out = say(" {}", cm(one.let_out_m)) if one.let_out_m else ""
-    return say("lowered{}{}", let_out, ", as proposed" if one.as_proposed else "")
+def _lowered(lowering: Lowering) -> str:
+    let_out = say(" {}", cm(lowering.let_out_m)) if lowering.let_out_m else ""
+    return say("lowered{}{}", let_out, ", as proposed" if lowering.as_proposed else "")
 
 
 def _ended(end: Ending) -> str:
@@ -222,14 +225,14 @@ def _ended(end: Ending) -> str:
     return say("clip {}, {} up", how, cm(end.fixing.s_m))
 
 
-def _measured(one: Reading) -> str:
+def _measured(reading: Reading) -> str:
     said: list[str] = []
-    if one.length_m is not None:
-        said.append(say("{} long", m(one.length_m, 2)))
-    if one.growth_m is not None:
-        said.append(say("grew {}", cm(one.growth_m)))
-    if one.tip_under_wire_m is not None:
-        said.append(say("tip {} under the wire", cm(one.tip_under_wire_m)))
-    if one.flowering_truss is not None:
-        said.append(f"truss {one.flowering_truss:g} in flower")
+    if reading.length_m is not None:
+        said.append(say("{} long", m(reading.length_m, 2)))
+    if reading.growth_m is not None:
+        said.append(say("grew {}", cm(reading.growth_m)))
+    if reading.tip_under_wire_m is not None:
+        said.append(say("tip {} under the wire", cm(reading.tip_under_wire_m)))
+    if reading.flowering_truss is not None:
+        said.append(f"truss {reading.flowering_truss:g} in flower")
     return say("measured: {}", joined(", ", said)) if said else "measured"

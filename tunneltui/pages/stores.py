@@ -44,10 +44,10 @@ def _need(need: Need) -> dict[str, Any]:
 
 def stores_page(season: Season, end: SeasonEnd | None) -> Page:
     """Things by kind, pool and year; then what the season still asks for and what runs short."""
-    found = stores(season)
+    every = stores(season)
     return Page(
         say("{}  stores", Day(season.day, year=True)),
-        (kinds_section(found), needs_section(season, end)),
+        (kinds_section(every), needs_section(season, end)),
     )
 
 
@@ -62,9 +62,9 @@ COLUMNS = (
 COUNTED_IN = {"twine": "spools", "fleece": "pieces", "seed": "seeds", "feed": "litres"}
 
 
-def kinds_section(found: Sequence[Store]) -> Section:
-    items = [Item(store_key(store), _cells(store), beside=_all_of(store)) for store in found]
-    behind = [f"{store.item} {store.kind}".strip() for store in found if store.in_store < 0]
+def kinds_section(every: Sequence[Store]) -> Section:
+    items = [Item(store_key(store), _cells(store), beside=_all_of(store)) for store in every]
+    behind = [f"{store.item} {store.kind}".strip() for store in every if store.in_store < 0]
     if behind:
         more = say("! More hangs than was ever stocked of {}: count and note it.", ", ".join(behind))
         items.append(_item("behind", inked("near", more)))
@@ -85,7 +85,7 @@ def _all_of(store: Store) -> tuple[Sentence, ...]:
 
 def store_of(season: Season, key: str) -> Store | None:
     """The kind whose item has this key."""
-    return next((one for one in stores(season) if store_key(one) == key), None)
+    return next((store for store in stores(season) if store_key(store) == key), None)
 
 
 def store_key(store: Store) -> str:

@@ -187,8 +187,8 @@ def _picked(body: crop.Picked, _season: Season) -> Sentence:
 
 
 def _scouted(body: care.Scouted, _season: Season) -> Sentence:
-    found = say(": {}", body.found) if body.found else ""
-    return say("looked for sickness{}{}", found, ", over" if body.over else "")
+    scouted = say(": {}", body.found) if body.found else ""
+    return say("looked for sickness{}{}", scouted, ", over" if body.over else "")
 
 
 def _switched(what: str, on: str, off: str) -> Callable[[Any, Season], Sentence]:
@@ -240,7 +240,9 @@ def _air(body: care.Air, _season: Season) -> Sentence:
 
 def _forecast(body: care.Forecast, _season: Season) -> Sentence:
     def listed(figures: tuple[float | None, ...]) -> Sentence:
-        return joined(" ", ("-" if one is None else say("{}", degc(one)) for one in figures)) or words("-")
+        return joined(" ", ("-" if figure is None else say("{}", degc(figure)) for figure in figures)) or words(
+            "-"
+        )
 
     return say("weather issued {}: nights {}, days {}", f"{body.issued}", listed(body.min_c), listed(body.max_c))
 

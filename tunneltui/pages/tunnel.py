@@ -45,7 +45,14 @@ def tunnel_air(morning: Morning, tunnel: Tunnel, counted: Counted = USUALLY) -> 
         tunnel,
         fortnight(season, tunnel, counted),
         tuple(row for row in rows_water(season, morning.outlook) if row.row in rows),
-        next((one for one in tunnels_feed(season, morning.outlook) if one.tunnel == tunnel.key), None),
+        next(
+            (
+                tunnel_feed
+                for tunnel_feed in tunnels_feed(season, morning.outlook)
+                if tunnel_feed.tunnel == tunnel.key
+            ),
+            None,
+        ),
         tuple(
             chore
             for chore in morning.chores
@@ -54,19 +61,19 @@ def tunnel_air(morning: Morning, tunnel: Tunnel, counted: Counted = USUALLY) -> 
     )
 
 
-def tunnel_page(here: TunnelAir, today: date, done: Iterable[Chore], mark_of: Callable[[Chore], str]) -> Page:
+def tunnel_page(air: TunnelAir, today: date, done: Iterable[Chore], mark_of: Callable[[Chore], str]) -> Page:
     """Asked today (``done``: what was asked and is done by now), water, air by day, feed, and what the days add up
     to. ``mark_of`` says how a chore stands, sign and word."""
-    asked = [_asked(chore, mark_of(chore)) for chore in (*here.chores, *done)]
+    asked = [_asked(chore, mark_of(chore)) for chore in (*air.chores, *done)]
     nothing = Item("nothing", lengths=(words("Nothing has changed."),))
-    feed = (feed_section(here.feed, words("Feed")),) if here.feed is not None else ()
+    feed = (feed_section(air.feed, words("Feed")),) if air.feed is not None else ()
     return Page(
-        words(here.tunnel.name or here.tunnel.key),
+        words(air.tunnel.name or air.tunnel.key),
         (
             Section("asked", words("Asked today"), (Column(), Column()), tuple(asked) or (nothing,)),
-            water_section(here.rows, words("Water a plant and day, by the last days' air")),
-            air_section(here.air, today, say("Air, and degree days by {}", count_words(here.air.counted))),
-            sums_section(here.air),
+            water_section(air.rows, words("Water a plant and day, by the last days' air")),
+            air_section(air.air, today, say("Air, and degree days by {}", count_words(air.air.counted))),
+            sums_section(air.air),
             *feed,
         ),
     )
@@ -77,9 +84,9 @@ def _asked(chore: Chore, mark: str) -> Item:
     return Item(chore.id, (chore.about.split()[0], mark), (chore.proposal,), beside=(chore.why, *when))
 
 
-def curve(here: TunnelAir, columns: int, rows: int, unit: AxisUnit) -> list[Row]:
+def curve(air: TunnelAir, columns: int, rows: int, unit: AxisUnit) -> list[Row]:
     """Least to most of each day as a band with its mean, days read by hand or logger marked."""
-    days = here.air.days
+    days = air.air.days
     bands = [BandDay(d.day, _low(d), d.mean_c, _high(d)) for d in days]
     read = [ReadDay(d.day, d.mean_c) for d in days if d.mark in ("sensor", "hand")]
     return band_chart(columns, rows, bands=bands, marks=read, unit=unit)
@@ -93,10 +100,10 @@ def _high(day: AirDay) -> float:
     return day.mean_c if day.high_c is None else day.high_c
 
 
-def curve_words(here: TunnelAir, today: date) -> list[Sentence]:
+def curve_words(air: TunnelAir, today: date) -> list[Sentence]:
     """What the curve draws, in words."""
-    past = [day for day in here.air.days if day.day < today]
-    coming = [day for day in here.air.days if day.day >= today]
+    past = [day for day in air.air.days if day.day < today]
+    coming = [day for day in air.air.days if day.day >= today]
     return [_span_words("Last fortnight", past), _span_words("Coming days", coming)]
 
 

@@ -66,9 +66,9 @@ def typed(text: str, unit: Unit) -> str:
     """
     if unit.lower() not in _TO_SI:
         return text
-    found = re.fullmatch(_TYPED, text.strip())
-    if found is not None and found[2]:
-        value = in_metric(float(found[1].replace(",", ".")), unit, found[2])
+    match = re.fullmatch(_TYPED, text.strip())
+    if match is not None and match[2]:
+        value = in_metric(float(match[1].replace(",", ".")), unit, match[2])
         return text if value is None else _written(value)
     if not _units.imperial:
         return text

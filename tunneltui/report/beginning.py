@@ -62,9 +62,9 @@ PLANTED = Question("planted", typed_flags.a_day)
 
 def start_from(given: Mapping[str, Any]) -> Start:
     """What was said by flags; the rest as usual."""
-    known = {field: value for field, value in given.items() if value is not None}
-    zone = known.get("zone", machine_zone())
-    return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **known)
+    told = {field: value for field, value in given.items() if value is not None}
+    zone = told.get("zone", machine_zone())
+    return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **told)
 
 
 def usual(question: Question, start: Start) -> str:
@@ -125,21 +125,21 @@ def machine_zone() -> str:
     return "UTC"
 
 
-def first_act(here: OpenJournal, start: Start, planted: date | None) -> list[tuple[date, Draft]]:
+def first_act(journal: OpenJournal, start: Start, planted: date | None) -> list[tuple[date, Draft]]:
     """The first holding, and a plant at every place where they stand already.
 
     Raises:
         UserError: there is a holding, or what was said does not fit together.
     """
-    if here.holding is not None:
-        raise UserError(f"{here.where} has a holding already.", "`tunneltui holding edit` changes it.")
+    if journal.holding is not None:
+        raise UserError(f"{journal.where} has a holding already.", "`tunneltui holding edit` changes it.")
     text = starter(start)
     holding = checked_holding(text)
-    if planted is not None and planted > here.today:
+    if planted is not None and planted > journal.today:
         raise UserError(
-            f"{planted} is still to come: today is {here.today}.", "Leave --planted out until they stand."
+            f"{planted} is still to come: today is {journal.today}.", "Leave --planted out until they stand."
         )
-    act = [(min(planted or here.day, here.day), draft("", HoldingSet(text)))]
+    act = [(min(planted or journal.day, journal.day), draft("", HoldingSet(text)))]
     if planted is not None:
         places = layout(holding).places.values()
         act += [(planted, draft(x.place.name, Planted(x.place.cultivar, x.place.leaders))) for x in places]

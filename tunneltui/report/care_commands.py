@@ -65,10 +65,10 @@ def water(args: Args) -> int:
 def bucket(args: Args) -> int:
     """Writes a bucket test and says what it makes of this tunnel's litres."""
 
-    here = command_helpers.read_journal(args)
-    about = place_name(here.ready_season(), args.about)
+    journal = command_helpers.read_journal(args)
+    about = place_name(journal.ready_season(), args.about)
     given = {"plants": args.plants, "given_l": args.given, "drained_l": args.drained, "days": args.days}
-    here.write([(here.day, draft(about, checked_body("bucket_tested", given, text=False)))])
+    journal.write([(journal.day, draft(about, checked_body("bucket_tested", given, text=False)))])
     season, coming = command_helpers.foreseen(args)
     return command_helpers.say(
         args,

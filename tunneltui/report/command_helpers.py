@@ -44,25 +44,25 @@ def begun(args: Args, zone: str = "UTC") -> OpenJournal:
     """As ``read_journal``, also where there is no journal yet; ``zone`` is that of the holding to come."""
     from tunneltui.report.open_journal import begun as read_or_new
 
-    here = read_or_new(at(args), args.on, args.now, zone)
-    return _backed_up(here) if here.entries else here
+    journal = read_or_new(at(args), args.on, args.now, zone)
+    return _backed_up(journal) if journal.entries else journal
 
 
-def _backed_up(here: OpenJournal) -> OpenJournal:
+def _backed_up(journal: OpenJournal) -> OpenJournal:
     from tunneltui.store.journals import first_of_day
 
-    if warning := first_of_day(here.where):
+    if warning := first_of_day(journal.where):
         print(warning, file=sys.stderr)
-    return here
+    return journal
 
 
-def morning(args: Args, here: OpenJournal | None = None) -> Morning:
+def morning(args: Args, journal: OpenJournal | None = None) -> Morning:
     """The day worked out; ``--minutes`` and ``--part`` where the command has them."""
     from tunneltui.chores.morning import morning_of
 
-    here = here or read_journal(args)
+    journal = journal or read_journal(args)
     asked = {key: getattr(args, key) for key in ("minutes", "part") if hasattr(args, key)}
-    return morning_of(here.ready_season(), here.entries, **asked)
+    return morning_of(journal.ready_season(), journal.entries, **asked)
 
 
 def foreseen(args: Args) -> tuple[Season, Outlook]:
@@ -73,29 +73,29 @@ def foreseen(args: Args) -> tuple[Season, Outlook]:
     return season, outlook(season)
 
 
-def shown(here: OpenJournal, walk: Round) -> KeptRound:
+def shown(journal: OpenJournal, walk: Round) -> KeptRound:
     """The round as it is about to be shown, its lines numbered and kept for ``done``."""
     from tunneltui.store.folders import state_folder
     from tunneltui.store.kept_round import keep
 
-    return keep(state_folder(), here.journal_id, walk)
+    return keep(state_folder(), journal.journal_id, walk)
 
 
-def shown_before(here: OpenJournal) -> KeptRound | None:
+def shown_before(journal: OpenJournal) -> KeptRound | None:
     """The day's round as it was shown last; None where none was."""
     from tunneltui.store.folders import state_folder
     from tunneltui.store.kept_round import kept
 
-    return kept(state_folder(), here.journal_id, here.day)
+    return kept(state_folder(), journal.journal_id, journal.day)
 
 
-def write(args: Args, here: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
+def write(args: Args, journal: OpenJournal, drafts: Sequence[tuple[date, Draft]], says: Sequence[str] = ()) -> int:
     """Writes one act and says what was written."""
     from tunneltui.pages.journal import written_text
     from tunneltui.pages.text import printed
     from tunneltui.report import documents
 
-    written = here.write(drafts)
+    written = journal.write(drafts)
     return say(
         args,
         lambda: documents.journal_document(written),

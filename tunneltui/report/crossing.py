@@ -49,16 +49,18 @@ def crossing(
     days = [min(entry.day for entry in entries if entry.act == named)]
     days += [entry.day for entry in entries if entry.kind in MARKS and act_named(entry) == named]
     mark = CrossedOut(named) if how == "cross-out" else Restored(named)
-    ahead = [one for one in counting if one.kind in MARKS and one.at_us > now_us and act_named(one) == named]
-    written = [mark, *(CrossedOut(name) for name in dict.fromkeys(one.act for one in ahead))]
-    return [(max(days), draft("", one)) for one in written]
+    ahead = [
+        entry for entry in counting if entry.kind in MARKS and entry.at_us > now_us and act_named(entry) == named
+    ]
+    written = [mark, *(CrossedOut(name) for name in dict.fromkeys(entry.act for entry in ahead))]
+    return [(max(days), draft("", body)) for body in written]
 
 
 def act_of(entries: Sequence[Entry], text: str, aside: Sequence[RowAside] = ()) -> str:
     """The one act whose name, or one of whose entries' ids, begins with ``text``."""
     wanted = text.strip().lower()
     every: list[Entry | RowAside] = [*entries, *aside]
-    exact = {one.act for one in every if wanted and wanted in (one.act.lower(), one.id.lower())}
+    exact = {entry.act for entry in every if wanted and wanted in (entry.act.lower(), entry.id.lower())}
     if len(exact) == 1:
         return exact.pop()
     if len(wanted) < LEAST_LETTERS:

@@ -199,13 +199,15 @@ def outlook_document(season: Season, coming: Outlook) -> Document:
     }
 
 
-def _leader(name: str, day: date, one: LeaderOutlook) -> dict[str, Any]:
-    today = one.days[min(max(day, min(one.days)), max(one.days))]
-    early, likely, late = one.at_wire
+def _leader(name: str, day: date, leader_outlook: LeaderOutlook) -> dict[str, Any]:
+    today = leader_outlook.days[min(max(day, min(leader_outlook.days)), max(leader_outlook.days))]
+    early, likely, late = leader_outlook.at_wire
     return {
         "leader": name,
         "length": _metres(today.length_m),
-        "tip": [{"day": on.isoformat()} | _metres(stem.tip_z_m) for on, stem in sorted(one.days.items())],
+        "tip": [
+            {"day": on.isoformat()} | _metres(stem.tip_z_m) for on, stem in sorted(leader_outlook.days.items())
+        ],
         "trusses": [
             {
                 "number": truss.number,
@@ -231,7 +233,7 @@ def backtest_document(held: Backtests) -> Document:
         "day": held.day.isoformat(),
         "backtests": [
             {
-                "what": one.what,
+                "what": backtest.what,
                 "horizons": [
                     {
                         "days": score.days,
@@ -241,11 +243,11 @@ def backtest_document(held: Backtests) -> Document:
                         "inside_90": rounded(score.inside_90),
                         "width": rounded(score.width, 4),
                     }
-                    for score in one.horizons
+                    for score in backtest.horizons
                 ],
             }
-            for one in held.backtests
-            if not one.cultivar
+            for backtest in held.backtests
+            if not backtest.cultivar
         ],
     }
 

@@ -75,9 +75,9 @@ def example(morning: Morning, shown: KeptRound) -> str:
         row = chore.row
         parts += [f"{several} but {morning.season.leaders[chore.leaders[-1]].place}"]
     clips = (
-        (one, fixing)
-        for one in morning.season.leaders_of_row(row)
-        for fixing in one.fixings
+        (leader, fixing)
+        for leader in morning.season.leaders_of_row(row)
+        for fixing in leader.fixings
         if fixing.on == "string"
     )
     clipped = next(clips, None)
@@ -174,7 +174,7 @@ class _Pen:
     def _all(self, part: Part) -> None:
         sheet = self._sheet()
         chores = {number: sheet.lines[number] for number in sheet.last}
-        chores = {number: one for number, one in chores.items() if not part.row or one.row == part.row}
+        chores = {number: asked for number, asked in chores.items() if not part.row or asked.row == part.row}
         out = {leader.id for place in part.places for leader in self._leaders_on(chores, place, part)}
         left: list[str] = []
         for number, chore in chores.items():
@@ -245,27 +245,27 @@ class _Pen:
 
     def _in_words(self, drafts: Iterable[Draft]) -> Iterator[str]:
         """Each entry as a sentence."""
-        for one in drafts:
-            entry = Entry("", "", "", self._season.day, 0, "", one.about, one.kind, 1, one.body)
-            handled = (self._season.leaders.get(leader) for leader in parsed(one).get("leaders", ()))
+        for written in drafts:
+            entry = Entry("", "", "", self._season.day, 0, "", written.about, written.kind, 1, written.body)
+            handled = (self._season.leaders.get(leader) for leader in parsed(written).get("leaders", ()))
             named = ", ".join(leader.name for leader in handled if leader is not None)
-            said = say("    {}: {}", one.about or "the house", sentence(self._season, entry))
+            said = say("    {}: {}", written.about or "the house", sentence(self._season, entry))
             yield say("{}: {}", said, named) if named else said
 
     def _pieces_at(self, chore: Chore, number: int, places: Iterable[str]) -> set[str]:
         """Keys of the pieces of a line that are of those plants; refused where a name may mean two."""
-        found: set[str] = set()
+        keys: set[str] = set()
         for place in places:
             theirs = {piece.key: self._of(piece) for piece in chore.pieces}
-            meant = [one for leaders in theirs.values() for one in leaders if _is_named(place, one)]
+            meant = [leader for leaders in theirs.values() for leader in leaders if _is_named(place, leader)]
             if not meant:
                 raise UserError(
                     f"Line {number} has nothing at {place}: {localize(chore.proposal)}.",
-                    f"It is of {', '.join(one.name for leaders in theirs.values() for one in leaders)}.",
+                    f"It is of {', '.join(leader.name for leaders in theirs.values() for leader in leaders)}.",
                 )
             _one_place(place, meant)
-            found |= {key for key, leaders in theirs.items() if any(one in meant for one in leaders)}
-        return found
+            keys |= {key for key, leaders in theirs.items() if any(leader in meant for leader in leaders)}
+        return keys
 
     def _of(self, piece: Piece) -> list[Leader]:
         return [self._season.leaders[leader] for leader in piece.leaders if leader in self._season.leaders]
@@ -302,7 +302,7 @@ class _Pen:
         doubt = pick_doubt(part.amount, plants_picked(self._season, about, cultivar))
         self._says += [doubt] if doubt else []
         self._drafts.append(draft(about, body, answers=fitting[0].answers if fitting else None))
-        self._weighed |= {one.id for one in fitting}
+        self._weighed |= {chore.id for chore in fitting}
 
     def _picks(self, part: Part) -> list[Chore]:
         sheet = self._shown.lines.values() if self._shown is not None else ()
@@ -334,14 +334,14 @@ class _Pen:
     def _with_tips(self, writes: Sequence[Draft]) -> list[Draft]:
         """A lowering carries the tip that was read after it (rule 7: then it teaches growth)."""
         made = []
-        for one in writes:
-            body = typed(one) if one.kind == "lowered" else None
+        for written in writes:
+            body = typed(written) if written.kind == "lowered" else None
             if isinstance(body, Lowered) and body.leader in self._tips:
                 under_m = self._tips.pop(body.leader)
                 read = replace(body, tip_under_wire_m=under_m, as_proposed=False)
-                made.append(_same_answers(one, read))
+                made.append(_same_answers(written, read))
             else:
-                made.append(one)
+                made.append(written)
         return made
 
     def _tips_left(self) -> None:
@@ -357,7 +357,7 @@ class _Pen:
 
     def _failed(self, part: Part) -> None:
         id_ = self._clip_meant(part)
-        holder = next(one for one in self._season.leaders.values() if id_ in {f.id for f in one.fixings})
+        holder = next(leader for leader in self._season.leaders.values() if id_ in {f.id for f in leader.fixings})
         fixing = next(f for f in holder.fixings if f.id == id_)
         how = FAILED[part.word]
         self._drafts.append(draft(holder.place, ClipFailed(id_, how)))
@@ -406,11 +406,11 @@ class _Pen:
 
 def _done_today(season: Season) -> dict[tuple[str, str], frozenset[str]]:
     """Pieces ticked, by what the chore asks; '' stands for a chore of one piece."""
-    found: dict[tuple[str, str], frozenset[str]] = {}
+    done_today: dict[tuple[str, str], frozenset[str]] = {}
     for done in season.done:
         if done.put_off_until is None:
-            found[done.asks] = found.get(done.asks, frozenset()) | (set(done.pieces) or {""})
-    return found
+            done_today[done.asks] = done_today.get(done.asks, frozenset()) | (set(done.pieces) or {""})
+    return done_today
 
 
 def _meant(chore: Chore, word: str) -> Choice | None:
@@ -451,7 +451,7 @@ def _same_answers(old: Draft, body: Lowered) -> Draft:
 
 
 def _cultivar_of(chore: Chore) -> str:
-    bodies = [typed(one) for one in chore.writes]
+    bodies = [typed(written) for written in chore.writes]
     return next((body.cultivar for body in bodies if isinstance(body, Picked)), "")
 
 

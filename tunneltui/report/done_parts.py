@@ -79,7 +79,7 @@ def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
     Raises:
         UserError: a part is not understood; it is quoted.
     """
-    found: list[Part] = []
+    parts: list[Part] = []
     row = ""
     by_lower = {name.lower(): name for name in rows}
     for text in (part.strip() for part in re.split(r"[;\n]", line)):
@@ -87,8 +87,8 @@ def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
         named = by_lower.get(head.rstrip(":").lower())
         if named is not None:
             row, text = named, rest.strip()
-        found += [replace(part, row=row) for part in _parts(text)]
-    return found
+        parts += [replace(part, row=row) for part in _parts(text)]
+    return parts
 
 
 def _parts(text: str) -> list[Part]:
@@ -133,12 +133,12 @@ def _part(text: str, lower: str) -> Part:
 
 
 def _lines(text: str) -> tuple[int, ...]:
-    found: dict[int, None] = {}
+    lines: dict[int, None] = {}
     for first, last in re.findall(rf"({_LINE})(?:\s*(?:-|to)\s*({_LINE}))?", text):
         if last and int(last) < int(first):
             raise UserError(f"{first}-{last} runs backwards.", f"Write {last}-{first}.")
-        found |= dict.fromkeys(range(int(first), int(last or first) + 1))
-    return tuple(found)
+        lines |= dict.fromkeys(range(int(first), int(last or first) + 1))
+    return tuple(lines)
 
 
 def _places(text: str | None) -> tuple[str, ...]:

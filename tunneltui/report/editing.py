@@ -43,8 +43,8 @@ def edited_holding(text: str, again: Callable[[UserError], bool]) -> str:
         return now
 
 
-def holding_drafts(here: OpenJournal, text: str) -> list[tuple[date, Draft]]:
+def holding_drafts(journal: OpenJournal, text: str) -> list[tuple[date, Draft]]:
     """The entry that puts a right text in force; none where it is in force already."""
-    if here.holding is not None and text == here.holding_text():
+    if journal.holding is not None and text == journal.holding_text():
         return []
-    return [(here.day, draft("", HoldingSet(text)))]
+    return [(journal.day, draft("", HoldingSet(text)))]

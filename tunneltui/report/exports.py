@@ -63,44 +63,44 @@ def picks_document(season: Season) -> list[dict[str, Any]]:
     ]
 
 
-def _sheet(here: OpenJournal, as_json: bool, _now: datetime) -> str:
-    here.ready_season()
-    morning = plan_morning(here.entries, here.day)
-    shown = command_helpers.shown(here, morning.round)
+def _sheet(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
+    journal.ready_season()
+    morning = plan_morning(journal.entries, journal.day)
+    shown = command_helpers.shown(journal, morning.round)
     if as_json:
         return as_text(round_document(morning.round, shown.number_of))
     return sheet(morning, shown.number_of, example(morning, shown))
 
 
-def _picks(here: OpenJournal, as_json: bool, _now: datetime) -> str:
-    season = here.ready_season()
+def _picks(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
+    season = journal.ready_season()
     return as_text(picks_document(season)) if as_json else picks_table(season)
 
 
-def _chores(here: OpenJournal, as_json: bool, now: datetime, as_todos: bool = False) -> str:
+def _chores(opened: OpenJournal, as_json: bool, now: datetime, as_todos: bool = False) -> str:
     """Every chore on its latest day, as a calendar."""
-    here.ready_season()
-    morning = plan_morning(here.entries, here.day)
+    opened.ready_season()
+    morning = plan_morning(opened.entries, opened.day)
     if as_json:
-        return as_text(round_document(morning.round, command_helpers.shown(here, morning.round).number_of))
-    with open_journal(here.where, create=False, read_only=True) as journal:
+        return as_text(round_document(morning.round, command_helpers.shown(opened, morning.round).number_of))
+    with open_journal(opened.where, create=False, read_only=True) as journal:
         head = journal.head()
     return chores_calendar(morning.chores, now, head.journal_id, as_todos=as_todos, sequence=head.count)
 
 
-def _todos(here: OpenJournal, as_json: bool, now: datetime) -> str:
-    return _chores(here, as_json, now, as_todos=True)
+def _todos(journal: OpenJournal, as_json: bool, now: datetime) -> str:
+    return _chores(journal, as_json, now, as_todos=True)
 
 
-def _season(here: OpenJournal, as_json: bool, _now: datetime) -> str:
+def _season(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
     """The last season."""
-    season = here.ready_season()
-    since, until = season_span(latest_season(record(here.entries, season), here.day))
-    back = look_back(here.entries, season, "cultivar", since, until)
+    season = journal.ready_season()
+    since, until = season_span(latest_season(record(journal.entries, season), journal.day))
+    back = look_back(journal.entries, season, "cultivar", since, until)
     return (
         as_text(review_document(back))
         if as_json
-        else season_html(back, season.holding.name, weeks=season_weeks(here.entries, season))
+        else season_html(back, season.holding.name, weeks=season_weeks(journal.entries, season))
     )
 
 
@@ -110,10 +110,10 @@ SEASON = (
 )
 
 
-def _season_table(here: OpenJournal, as_json: bool, _now: datetime) -> str:
+def _season_table(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
     """Every season's yields by each way of grouping them."""
-    season = here.ready_season()
-    everything = record(here.entries, season)
+    season = journal.ready_season()
+    everything = record(journal.entries, season)
     lines = [
         (year, by, line)
         for year in season_years(everything)
@@ -134,8 +134,8 @@ def _season_table(here: OpenJournal, as_json: bool, _now: datetime) -> str:
     return csv_text(SEASON, rounded)
 
 
-def _entries(here: OpenJournal, as_json: bool, _now: datetime) -> str:
-    entries = here.shown(Wanted())
+def _entries(journal: OpenJournal, as_json: bool, _now: datetime) -> str:
+    entries = journal.shown(Wanted())
     return as_text(journal_document(entries)) if as_json else entries_table(entries)
 
 

@@ -23,8 +23,8 @@ def outlook(args: Args) -> int:
 
 
 def backtest(args: Args) -> int:
-    here = command_helpers.read_journal(args)
-    held = backtesting.backtest(here.entries, here.day, here.season)
+    journal = command_helpers.read_journal(args)
+    held = backtesting.backtest(journal.entries, journal.day, journal.season)
     return command_helpers.say(
         args, lambda: documents.backtest_document(held), lambda: localize(backtest_text(held))
     )

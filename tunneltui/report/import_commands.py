@@ -48,13 +48,13 @@ def air(args: Args) -> int:
 
     if args.file == Path("show"):
         return care_commands.air_show(args)
-    here = command_helpers.read_journal(args)
-    return _take(args, here, [_with_answers(args, lambda: _air(args, here))])
+    journal = command_helpers.read_journal(args)
+    return _take(args, journal, [_with_answers(args, lambda: _air(args, journal))])
 
 
-def _air(args: Args, here: OpenJournal) -> Read:
+def _air(args: Args, journal: OpenJournal) -> Read:
 
-    season = here.ready_season()
+    season = journal.ready_season()
     tunnel = place_name(season, args.tunnel)
     table = _table(args, args.file)
     shape = _Shape("air", table.shape)
@@ -70,38 +70,38 @@ def _air(args: Args, here: OpenJournal) -> Read:
         southern=(season.holding.latitude_deg or 0.0) < 0,
         progress=_progress,
     )
-    return Read(air_import(here, args.file, said, args.replace), shape, told)
+    return Read(air_import(journal, args.file, said, args.replace), shape, told)
 
 
 def measurements(args: Args) -> int:
-    here = command_helpers.begun(args, args.zone or "UTC")
+    journal = command_helpers.begun(args, args.zone or "UTC")
     files: list[Path] = args.file
-    read = [_with_answers(args, lambda: _stems_or_picks(args, here, files[0]))]
+    read = [_with_answers(args, lambda: _stems_or_picks(args, journal, files[0]))]
     for file in files[1:]:
         # What the files before it bring stands when the next one is read: plants, for the picks of them.
-        after = _as_written(here, read)
+        after = _as_written(journal, read)
         read.append(_with_answers(args, lambda file=file, after=after: _stems_or_picks(args, after, file)))  # type: ignore[misc]
-    return _take(args, here, read)
+    return _take(args, journal, read)
 
 
-def _as_written(here: OpenJournal, read: list[Read]) -> OpenJournal:
+def _as_written(journal: OpenJournal, read: list[Read]) -> OpenJournal:
 
-    dated = [one for file in read for act in file.found.acts for one in act]
-    entries = [*here.entries, *as_entries(dated)]
-    return replace(here, entries=entries, holding=latest_holding(entries))
+    dated = [drafts for file in read for act in file.found.acts for drafts in act]
+    entries = [*journal.entries, *as_entries(dated)]
+    return replace(journal, entries=entries, holding=latest_holding(entries))
 
 
-def _stems_or_picks(args: Args, here: OpenJournal, file: Path) -> Read:
+def _stems_or_picks(args: Args, journal: OpenJournal, file: Path) -> Read:
 
     table = _table(args, file)
     weighs = any(meaning("picks", column) == "kg" for column in table.columns)
     measures = any(meaning("measurements", c) in ("length", "total", "flowering", "tip") for c in table.columns)
     if weighs and not measures and len(args.file) > 1:
-        return _picks(args, here, file)
-    return _measurements(args, here, table, file)
+        return _picks(args, journal, file)
+    return _measurements(args, journal, table, file)
 
 
-def _measurements(args: Args, here: OpenJournal, table: Table, file: Path) -> Read:
+def _measurements(args: Args, journal: OpenJournal, table: Table, file: Path) -> Read:
 
     shape = _Shape("measurements", table.shape)
     told = shape.told(_told(args))
@@ -115,8 +115,8 @@ def _measurements(args: Args, here: OpenJournal, table: Table, file: Path) -> Re
         year=args.year,
         units=told.units,
     )
-    wanted = _with_latitude(here, _assumption(args))
-    return Read(measurements_import(here, file, said, args.replace, wanted, args.planted), shape, told)
+    wanted = _with_latitude(journal, _assumption(args))
+    return Read(measurements_import(journal, file, said, args.replace, wanted, args.planted), shape, told)
 
 
 def _assumption(args: Args) -> Assumption | None:
@@ -135,29 +135,29 @@ def _assumption(args: Args) -> Assumption | None:
     return Assumption(**given) if given else None
 
 
-def _with_latitude(here: OpenJournal, wanted: Assumption | None) -> Assumption | None:
+def _with_latitude(journal: OpenJournal, wanted: Assumption | None) -> Assumption | None:
     """For an empty journal: the latitude of the zone said, else of this machine's, where none is known."""
 
     said = wanted or Assumption()
-    if here.holding is not None or said.lit or said.latitude_deg is not None:
+    if journal.holding is not None or said.lit or said.latitude_deg is not None:
         return wanted
-    known = latitude_of(said.zone if wanted and wanted.zone != Assumption().zone else machine_zone())
-    return wanted if known is None else replace(said, latitude_deg=known, by_zone=True)
+    latitude_deg = latitude_of(said.zone if wanted and wanted.zone != Assumption().zone else machine_zone())
+    return wanted if latitude_deg is None else replace(said, latitude_deg=latitude_deg, by_zone=True)
 
 
 def picks(args: Args) -> int:
-    here = command_helpers.read_journal(args)
-    return _take(args, here, [_with_answers(args, lambda: _picks(args, here, args.file))])
+    journal = command_helpers.read_journal(args)
+    return _take(args, journal, [_with_answers(args, lambda: _picks(args, journal, args.file))])
 
 
-def _picks(args: Args, here: OpenJournal, file: Path) -> Read:
+def _picks(args: Args, journal: OpenJournal, file: Path) -> Read:
 
     table = _table(args, file)
     shape = _Shape("picks", table.shape)
     told = shape.told(_told(args))
     said = read_picks(table, told=told.columns, dates=told.dates, year=args.year, units=told.units)
     odd = None if args.odd is None else args.odd == "take"
-    return Read(picks_import(here, file, said, args.replace, odd), shape, told)
+    return Read(picks_import(journal, file, said, args.replace, odd), shape, told)
 
 
 def _table(args: Args, file: Path) -> Table:
@@ -270,44 +270,44 @@ def _set_flag(args: Args, doubt: Doubt, value: str) -> None:
         setattr(args, {"as": "as_"}.get(doubt.flag, doubt.flag.replace("-", "_")), value)
 
 
-def _take(args: Args, here: OpenJournal, read: list[Read]) -> int:
+def _take(args: Args, journal: OpenJournal, read: list[Read]) -> int:
     """Shows how the files were understood and writes them, on a terminal once the grower has agreed."""
 
     def wrap(text: str) -> list[str]:
         return wrapped(text, "", "    ")
 
-    acts = [act for one in read for act in one.found.acts]
+    acts = [act for file in read for act in file.found.acts]
     if _asks(args) and acts:
-        for one in read:
-            sys.stdout.write(importing.import_text(one.found, importing.first_rows(one.found), (), wrap))
+        for file in read:
+            sys.stdout.write(importing.import_text(file.found, importing.first_rows(file.found), (), wrap))
         if input("enter writes this, q leaves it: ").strip():
             print("Nothing was written.")
             return command_helpers.DONE
-    says = [_taken_as_told(one.shape, one.told, args.look) for one in read]
-    rows = [importing.first_rows(one.found) if args.look else () for one in read]
+    says = [_taken_as_told(file.shape, file.told, args.look) for file in read]
+    rows = [importing.first_rows(file.found) if args.look else () for file in read]
     if args.look:
         says[-1].append("Nothing was written; without --look it will be.")
     elif acts:
-        _write(here, acts)
+        _write(journal, acts)
     documents = [
-        importing.import_document(one.found, shown, told)
-        for one, shown, told in zip(read, rows, says, strict=True)
+        importing.import_document(file.found, shown, told)
+        for file, shown, told in zip(read, rows, says, strict=True)
     ]
     return command_helpers.say(
         args,
         lambda: documents[0] if len(documents) == 1 else documents,
         lambda: "\n".join(
-            importing.import_text(one.found, shown, told, wrap)
-            for one, shown, told in zip(read, rows, says, strict=True)
+            importing.import_text(file.found, shown, told, wrap)
+            for file, shown, told in zip(read, rows, says, strict=True)
         ),
     )
 
 
-def _write(here: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
+def _write(journal: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
 
-    if here.entries:
-        back_up(here.where, "import")
-    here.write(*acts)
+    if journal.entries:
+        back_up(journal.where, "import")
+    journal.write(*acts)
 
 
 def _taken_as_told(shape: _Shape, told: Told, look: bool) -> list[str]:

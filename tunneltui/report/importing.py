@@ -88,21 +88,21 @@ def columns_read(table: Table | None, columns: Mapping[str, str]) -> tuple[Colum
         )
         for what, column in [*columns.items(), *unread]
     ]
-    return tuple(one for one in read if one.first or one.what != "not read")
+    return tuple(column for column in read if column.first or column.what != "not read")
 
 
-def air_import(here: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
+def air_import(journal: OpenJournal, path: Path, said: AirFile, replace_changed: bool) -> Import:
     """The days of a logger's file."""
-    if here.holding is None:
+    if journal.holding is None:
         raise UserError(*NO_HOLDING)
     span = said.rows[0].day, said.rows[-1].day
     says = [*words.air_read(said.readings, len(said.rows), *span, said.repeated, said.over_100), *said.decided]
-    found = _import(here, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
-    return replace(found, reading=columns_read(said.table, said.columns))
+    incoming = _import(journal, path, said.source, said.rows, replace_changed, said.columns, says, said.refused)
+    return replace(incoming, reading=columns_read(said.table, said.columns))
 
 
 def picks_import(
-    here: OpenJournal, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
+    journal: OpenJournal, path: Path, said: PicksFile, replace_changed: bool, take_odd: bool | None = None
 ) -> Import:
     """Weighed picks, each resolved by the names that held on its day.
 
@@ -110,10 +110,10 @@ def picks_import(
         Doubt: they are far too heavy for the plants that stand and the file names no unit, or the grower has not
             said whether to take them all the same.
     """
-    if here.holding is None:
+    if journal.holding is None:
         raise UserError(*NO_HOLDING)
-    on = _Seasons(here.entries)
-    planted = min((entry.day for entry in here.entries if entry.kind in PLANTS), default=None)
+    on = _Seasons(journal.entries)
+    planted = min((entry.day for entry in journal.entries if entry.kind in PLANTS), default=None)
     rows: list[Row] = []
     heavy: list[tuple[int, float, int]] = []
     refused = list(said.refused)
@@ -138,8 +138,10 @@ def picks_import(
     _doubt_weights(path, said, heavy, take_odd)
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(said.picks), len(rows))
-    found = _import(here, path, said.source, rows, replace_changed, said.columns, list(said.decided), refused)
-    return replace(found, reading=columns_read(said.table, said.columns))
+    incoming = _import(
+        journal, path, said.source, rows, replace_changed, said.columns, list(said.decided), refused
+    )
+    return replace(incoming, reading=columns_read(said.table, said.columns))
 
 
 def _doubt_weights(
@@ -200,7 +202,7 @@ def _only_cultivar(season: Season, about: str) -> str:
 
 
 def measurements_import(
-    here: OpenJournal,
+    journal: OpenJournal,
     path: Path,
     said: MeasurementsFile,
     replace_changed: bool,
@@ -214,57 +216,61 @@ def measurements_import(
     Raises:
         UserError: they are given though the journal has a holding, or no row can be taken.
     """
-    if here.holding is not None and (wanted is not None or planted_on is not None):
+    if journal.holding is not None and (wanted is not None or planted_on is not None):
         say = "The journal has a holding already, so nothing is assumed."
         raise UserError(say, "Leave those flags out; `tunneltui holding edit` changes what stands.")
-    standing, holding = _standing(here, said, wanted or assumed.Assumption(), planted_on)
-    entries = [*here.entries, *as_entries(standing)]
+    standing, holding = _standing(journal, said, wanted or assumed.Assumption(), planted_on)
+    entries = [*journal.entries, *as_entries(standing)]
     on = _Seasons(entries)
     rows: list[Row] = []
     refused = list(said.refused)
-    for one in said.readings:
+    for reading in said.readings:
         try:
-            leader = _read_stem(on(one.day), holding, one)
+            leader = _read_stem(on(reading.day), holding, reading)
         except UserError as trouble:
-            refused.append(Refused(one.line, str(trouble).replace("\n", " ")))
+            refused.append(Refused(reading.line, str(trouble).replace("\n", " ")))
             continue
-        rows.append(Row(one.line, one.day, leader.place, replace(one.reading, leader=leader.id)))
+        rows.append(Row(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(said.readings), len(rows))
     says = [*said.decided, *(words.assumed(holding.notes) if standing else ())]
-    found = _import(here, path, said.source, rows, replace_changed, said.columns, says, refused)
-    found = replace(found, reading=columns_read(said.table, said.columns))
-    refuse_future(standing, here.today)
-    acts = tuple(act for act in (tuple(standing), *found.acts) if act)
-    return replace(found, acts=acts, left_out=left_out_by(here.entries, [one for act in acts for one in act]))
+    incoming = _import(journal, path, said.source, rows, replace_changed, said.columns, says, refused)
+    incoming = replace(incoming, reading=columns_read(said.table, said.columns))
+    refuse_future(standing, journal.today)
+    acts = tuple(act for act in (tuple(standing), *incoming.acts) if act)
+    return replace(
+        incoming, acts=acts, left_out=left_out_by(journal.entries, [drafts for act in acts for drafts in act])
+    )
 
 
-def _read_stem(season: Season, holding: Holding, one: StemReading) -> Leader:
+def _read_stem(season: Season, holding: Holding, reading: StemReading) -> Leader:
     """The leader that a row of a sheet speaks of: by its own label, or its plant in the row that is named."""
     if holding.assumed:
-        return names.leader(season, assumed.place_of(one.label))
-    row = next((name for name in season.layout.rows if one.row and name.casefold() == one.row.casefold()), "")
-    if one.row and not row:
+        return names.leader(season, assumed.place_of(reading.label))
+    row = next(
+        (name for name in season.layout.rows if reading.row and name.casefold() == reading.row.casefold()), ""
+    )
+    if reading.row and not row:
         try:
-            return names.leader(season, one.label)
+            return names.leader(season, reading.label)
         except UserError:
-            raise UserError(f"there is no row {one.row!r}, and no plant {one.label!r}.") from None
-    return names.leader(season, one.plant or one.label, row)
+            raise UserError(f"there is no row {reading.row!r}, and no plant {reading.label!r}.") from None
+    return names.leader(season, reading.plant or reading.label, row)
 
 
 def _standing(
-    here: OpenJournal, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
+    journal: OpenJournal, said: MeasurementsFile, wanted: assumed.Assumption, planted_on: date | None
 ) -> tuple[list[Dated], Holding]:
     """The holding and plants to write first, and the holding that then stands; none where all stand already."""
-    holding = here.holding
+    holding = journal.holding
     if holding is not None and not holding.assumed:
         return [], holding
     if holding is None:
         wanted = _with_crop(said, wanted)
         missing, holding = list(said.labels), assumed.assumed_holding(said.labels, wanted, said.cultivars)
     else:
-        known = {place.name for tunnel in holding.tunnels for row in tunnel.rows for place in row.places}
-        missing = [label for label in said.labels if assumed.place_of(label) not in known]
+        standing = {place.name for tunnel in holding.tunnels for row in tunnel.rows for place in row.places}
+        missing = [label for label in said.labels if assumed.place_of(label) not in standing]
         holding = assumed.with_more_places(holding, missing, said.cultivars) if missing else holding
     if not missing:
         return [], holding
@@ -280,7 +286,7 @@ def _standing(
     since = min(row.day for row in planted)
     return [
         (since, draft("", HoldingSet(to_toml(holding)))),
-        *compared(here.entries, "assumed plants", planted).new,
+        *compared(journal.entries, "assumed plants", planted).new,
     ], holding
 
 
@@ -320,8 +326,19 @@ def _refuse_if_most(path: Path, read: int, taken: int) -> None:
 def as_entries(dated: Sequence[Dated]) -> list[Entry]:
     """Drafts as if they were written: only to see what would stand then."""
     return [
-        Entry(one.id or f"assumed {n}", "assumed", "", day, n, "", one.about, one.kind, VERSION, one.body)
-        for n, (day, one) in enumerate(dated)
+        Entry(
+            dated_draft.id or f"assumed {n}",
+            "assumed",
+            "",
+            day,
+            n,
+            "",
+            dated_draft.about,
+            dated_draft.kind,
+            VERSION,
+            dated_draft.body,
+        )
+        for n, (day, dated_draft) in enumerate(dated)
     ]
 
 
@@ -345,7 +362,7 @@ def _refuse_if_none(path: Path, rows: Sequence[Row], refused: Sequence[Refused])
 
 
 def _import(
-    here: OpenJournal,
+    journal: OpenJournal,
     path: Path,
     source: str,
     rows: Sequence[Row],
@@ -354,70 +371,76 @@ def _import(
     says: Sequence[str],
     refused: Sequence[Refused],
 ) -> Import:
-    known: Compared = compared(here.entries, source, rows)
-    drafts = put_right(here.entries, source, rows) if replace_changed and known.changed else known.new
-    refuse_future(drafts, here.today)
+    against: Compared = compared(journal.entries, source, rows)
+    drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new
+    refuse_future(drafts, journal.today)
     return Import(
         path.name,
         (tuple(drafts),) if drafts else (),
         columns,
         tuple(says),
-        len(known.new),
-        known.same,
-        known.changed,
-        tuple(sorted(refused, key=lambda one: one.line)),
+        len(against.new),
+        against.same,
+        against.changed,
+        tuple(sorted(refused, key=lambda row: row.line)),
         replace_changed,
     )
 
 
-def first_rows(found: Import) -> tuple[str, ...]:
+def first_rows(incoming: Import) -> tuple[str, ...]:
     """The first entries that would be written, in words."""
-    written = as_entries([dated for act in found.acts for dated in act])
+    written = as_entries([dated for act in incoming.acts for dated in act])
     if not written:
         return ()
     season = fold(written, max(entry.day for entry in written))
     rows = [entry for entry in written if entry.kind not in STANDING]
     return tuple(
-        localize(say("{} {}: {}", f"{one.day}", one.about, sentence(season, one))) for one in rows[:FIRST_ROWS]
+        localize(say("{} {}: {}", f"{row.day}", row.about, sentence(season, row))) for row in rows[:FIRST_ROWS]
     )
 
 
-def import_document(found: Import, rows: Sequence[str] = (), told: Sequence[str] = ()) -> dict[str, Any]:
+def import_document(incoming: Import, rows: Sequence[str] = (), told: Sequence[str] = ()) -> dict[str, Any]:
     """What an import did or, with its first ``rows`` in words, would do, for ``--json``."""
     return {
-        "columns": dict(found.columns),
+        "columns": dict(incoming.columns),
         "reading": [
-            {"column": one.column, "what": one.what, "unit": one.unit or None, "first": list(one.first)}
-            for one in found.reading
+            {
+                "column": column.column,
+                "what": column.what,
+                "unit": column.unit or None,
+                "first": list(column.first),
+            }
+            for column in incoming.reading
         ],
-        "says": [*told, *found.says],
+        "says": [*told, *incoming.says],
         "rows": list(rows),
-        "new": found.new,
-        "same": found.same,
+        "new": incoming.new,
+        "same": incoming.same,
         "changed": [
-            {"line": one.row.line, "day": one.row.day.isoformat(), "about": one.row.about} for one in found.changed
+            {"line": changed.row.line, "day": changed.row.day.isoformat(), "about": changed.row.about}
+            for changed in incoming.changed
         ],
-        "replaced": found.replaced and bool(found.changed),
-        "refused": [{"line": one.line, "why": one.why} for one in found.refused],
-        "left_out": list(found.left_out),
+        "replaced": incoming.replaced and bool(incoming.changed),
+        "refused": [{"line": refused.line, "why": refused.why} for refused in incoming.refused],
+        "left_out": list(incoming.left_out),
     }
 
 
 def import_text(
-    found: Import, rows: Sequence[str], told: Sequence[str], wrap: Callable[[str], Sequence[str]]
+    incoming: Import, rows: Sequence[str], told: Sequence[str], wrap: Callable[[str], Sequence[str]]
 ) -> str:
     """The same in words."""
     brought = words.Brought(
-        found.file,
-        found.columns,
-        found.reading,
-        (*told, *found.says),
+        incoming.file,
+        incoming.columns,
+        incoming.reading,
+        (*told, *incoming.says),
         rows,
-        found.new,
-        found.same,
-        [(one.row.line, one.row.day, one.row.about) for one in found.changed],
-        found.replaced,
-        [(one.line, one.why) for one in found.refused],
-        found.left_out,
+        incoming.new,
+        incoming.same,
+        [(changed.row.line, changed.row.day, changed.row.about) for changed in incoming.changed],
+        incoming.replaced,
+        [(refused.line, refused.why) for refused in incoming.refused],
+        incoming.left_out,
     )
     return words.import_text(brought, wrap)

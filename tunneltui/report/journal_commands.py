@@ -21,29 +21,29 @@ from tunneltui.store.rows import parted
 
 def journal_show(args: Args) -> int:
 
-    here = command_helpers.read_journal(args)
+    journal = command_helpers.read_journal(args)
     wanted = Wanted(args.kind, args.about or "", args.days, args.words)
-    entries = here.shown(wanted, everything=args.all)
+    entries = journal.shown(wanted, everything=args.all)
     if not args.about:
-        aside = {one.entry.id: one.why for one in here.season.set_aside}
+        aside = {set_aside.entry.id: set_aside.why for set_aside in journal.season.set_aside}
         return command_helpers.say(
             args, lambda: documents.journal_document(entries), lambda: journal_text(entries, aside)
         )
     return command_helpers.say(
         args,
         lambda: documents.journal_document(entries),
-        lambda: plain_text(story_page(here.season, entries, args.about), in_force()),
+        lambda: plain_text(story_page(journal.season, entries, args.about), in_force()),
     )
 
 
 def journal_mark(args: Args) -> int:
 
-    here = command_helpers.read_journal(args)
-    with open_journal(here.where, create=False, read_only=True) as journal:
+    opened = command_helpers.read_journal(args)
+    with open_journal(opened.where, create=False, read_only=True) as journal:
         aside = parted(journal.sealed_rows())[1]
     now_us = int(args.now.timestamp() * 1_000_000)
-    marks = crossing(here.entries, args.act, args.word, aside, here.today, now_us)
-    return command_helpers.write(args, here, marks)
+    marks = crossing(opened.entries, args.act, args.word, aside, opened.today, now_us)
+    return command_helpers.write(args, opened, marks)
 
 
 def journal_check(args: Args) -> int:

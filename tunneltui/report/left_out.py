@@ -17,17 +17,28 @@ TELLING = frozenset({"measured", "lowered", "air"})
 
 def left_out_by(entries: Sequence[Entry], drafts: Sequence[tuple[date, Draft]]) -> tuple[str, ...]:
     """What becomes doubtful by writing the drafts, each a sentence; in the order of the leaders."""
-    telling = [(day, one) for day, one in drafts if one.kind in TELLING]
+    telling = [(day, draft) for day, draft in drafts if draft.kind in TELLING]
     if not telling:
         return ()
     # The air of a day counts from the next day on.
     last = max(day for day, _ in drafts) + timedelta(days=1)
     since_us = max((entry.at_us for entry in entries), default=0) + 1
     written = [
-        Entry(one.id or f"draft {n}", "draft", "", day, since_us + n, "", one.about, one.kind, VERSION, one.body)
-        for n, (day, one) in enumerate(drafts)
+        Entry(
+            draft.id or f"draft {n}",
+            "draft",
+            "",
+            day,
+            since_us + n,
+            "",
+            draft.about,
+            draft.kind,
+            VERSION,
+            draft.body,
+        )
+        for n, (day, draft) in enumerate(drafts)
     ]
-    places = {one.about for _, one in telling}
+    places = {draft.about for _, draft in telling}
     before = set(_flags(entries, last, places))
     return tuple(said for said in _flags([*entries, *written], last, places) if said not in before)
 

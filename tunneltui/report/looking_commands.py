@@ -30,9 +30,9 @@ from tunneltui.report.plan_commands import planned_loads
 
 def walk(args: Args) -> int:
 
-    here = command_helpers.read_journal(args)
-    morning = command_helpers.morning(args, here)
-    numbers = command_helpers.shown(here, morning.round).number_of
+    journal = command_helpers.read_journal(args)
+    morning = command_helpers.morning(args, journal)
+    numbers = command_helpers.shown(journal, morning.round).number_of
     return command_helpers.say(
         args,
         lambda: documents.round_document(morning.round, numbers),

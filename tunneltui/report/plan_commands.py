@@ -25,25 +25,25 @@ from tunneltui.season.adopted import adopted
 def plan(args: Args) -> int:
     """Plans side by side, or one of them taken."""
 
-    here = command_helpers.read_journal(args)
-    season = here.ready_season()
+    journal = command_helpers.read_journal(args)
+    season = journal.ready_season()
     if args.look_back:
         if args.adopt is not None:
             raise UserError("--look-back and --adopt are two answers.", "Give one of them.")
-        held = plan_held(here.entries, season)
+        held = plan_held(journal.entries, season)
         return command_helpers.say(
             args, lambda: plan_held_document(held), lambda: plain_text(held_page(held), in_force())
         )
-    planned = work_out(here.entries, season, _wishes(args), _progress)
+    planned = work_out(journal.entries, season, _wishes(args), _progress)
     if args.adopt is None:
         return command_helpers.say(
             args, lambda: plan_document(planned), lambda: plain_text(plans_page(planned), in_force())
         )
     taken = adoption(planned, args.adopt)
-    drafts = [(here.day, one) for one in adoption_drafts(season, taken)]
+    drafts = [(journal.day, adoption_draft) for adoption_draft in adoption_drafts(season, taken)]
     if not drafts:
         return command_helpers.say(args, lambda: journal_document([]), lambda: f"{already_adopted(taken.name)}\n")
-    return command_helpers.write(args, here, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
+    return command_helpers.write(args, journal, drafts, adopted_says(taken.name, len(drafts) > 1, str(taken.sow)))
 
 
 def _progress(done: int, of: int) -> None:

@@ -29,7 +29,9 @@ def plan_document(planned: Planned) -> Document:
             }
             for r in planned.records.values()
         ],
-        "rows": [{"row": row, "share": rounded(one.mid), "weeks": one.n} for row, one in planned.rows.items()],
+        "rows": [
+            {"row": row, "share": rounded(taught.mid), "weeks": taught.n} for row, taught in planned.rows.items()
+        ],
         "row_ends": {"share": rounded(planned.row_ends.mid), "stems": planned.row_ends.n},
         "dates": {
             "sow": planned.dates.sow.isoformat(),
@@ -43,13 +45,13 @@ def plan_document(planned: Planned) -> Document:
         },
         "short": [
             {
-                "cultivar": one.cultivar,
-                "length_m": rounded(one.length_m),
-                "longest_m": rounded(one.longest_m),
-                "stands": list(one.stands),
-                "goes_to": list(one.goes_to),
+                "cultivar": short.cultivar,
+                "length_m": rounded(short.length_m),
+                "longest_m": rounded(short.longest_m),
+                "stands": list(short.stands),
+                "goes_to": list(short.goes_to),
             }
-            for one in planned.short
+            for short in planned.short
         ],
         "plans": [_plan(plan) for plan in planned.plans],
     }
@@ -63,23 +65,23 @@ def plan_held_document(held: PlanHeld) -> Document:
         "over": held.over,
         "figures": [
             {
-                "what": one.what,
-                "cultivar": one.cultivar or None,
-                "foreseen": _band(one.foreseen),
-                "came": rounded(one.came),
-                "learned": rounded(one.learned),
-                "inside": one.inside,
+                "what": figure.what,
+                "cultivar": figure.cultivar or None,
+                "foreseen": _band(figure.foreseen),
+                "came": rounded(figure.came),
+                "learned": rounded(figure.learned),
+                "inside": figure.inside,
             }
-            for one in held.figures
+            for figure in held.figures
         ],
         "days": [
             {
-                "what": one.what,
-                "foreseen": _iso(one.foreseen),
-                "came": _iso(one.came),
-                "learned": _iso(one.learned),
+                "what": day.what,
+                "foreseen": _iso(day.foreseen),
+                "came": _iso(day.came),
+                "learned": _iso(day.learned),
             }
-            for one in held.days
+            for day in held.days
         ],
     }
 

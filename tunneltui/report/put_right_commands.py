@@ -32,13 +32,13 @@ from tunneltui.report.open_journal import OpenJournal
 
 def put_right(args: Args) -> int:
     """Lists what is asked, takes the answers given, or on a terminal asks for each in turn."""
-    here = command_helpers.read_journal(args)
-    now = command_helpers.morning(args, here)
+    journal = command_helpers.read_journal(args)
+    now = command_helpers.morning(args, journal)
     walk = begin(now.season, now.outlook, *_loop_and_chore(now, args.loop))
     if args.answers:
-        walk = _given(here, walk, args.answers)
+        walk = _given(journal, walk, args.answers)
     elif sys.stdin.isatty() and not (args.json or args.plain):
-        walk = _asked_in_turn(here, walk)
+        walk = _asked_in_turn(journal, walk)
         print(f"{how_far(walk)}.")
         return command_helpers.DONE
     return command_helpers.say(args, lambda: walk_document(walk), lambda: localize(walk_text(walk)))
@@ -53,17 +53,17 @@ def _loop_and_chore(now: Morning, name: str | None) -> tuple[str, Chore | None]:
     loops = now.season.layout.loops
     wanted = {chore.about: chore for chore in now.chores if chore.kind == KIND and chore.about in loops}
     if name:
-        found = [id_ for id_, loop in loops.items() if name in (id_, *(one.row for one in loop.stretches))]
+        ids = [id_ for id_, loop in loops.items() if name in (id_, *(stretch.row for stretch in loop.stretches))]
     else:
-        found = [id_ for id_ in loops if id_ in wanted] or list(loops)
-    if not found:
+        ids = [id_ for id_ in loops if id_ in wanted] or list(loops)
+    if not ids:
         raise UserError(f"There is no row {name}.", f"There are {listed(list(loops), 12)}.")
-    if len(found) > 1 and not wanted:
-        raise UserError("Which row is walked?", f"Say one: {listed(found, 12)}.")
-    return found[0], wanted.get(found[0])
+    if len(ids) > 1 and not wanted:
+        raise UserError("Which row is walked?", f"Say one: {listed(ids, 12)}.")
+    return ids[0], wanted.get(ids[0])
 
 
-def _given(here: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
+def _given(journal: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
     """Answers in the order of the walk, an act each; where one is wrong none is written.
 
     Raises:
@@ -79,11 +79,11 @@ def _given(here: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
         except UserError as fault:
             raise UserError(f"At {asked(walk, left[0])[0]}: {fault.problem}", fault.hint) from None
         walk = made[-1].walk
-    here.write(*([(here.day, written) for written in one.drafts] for one in made))
+    journal.write(*([(journal.day, written) for written in answer.drafts] for answer in made))
     return walk
 
 
-def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
+def _asked_in_turn(journal: OpenJournal, walk: Walk) -> Walk:
     """Asks step by step; ``u`` takes the answer before back, ``q`` stops till the walk is taken up again."""
     print(f"{how_far(walk)}. {KEYS_OF_THE_WALK}")
     before: list[tuple[Walk, str]] = []
@@ -97,11 +97,11 @@ def _asked_in_turn(here: OpenJournal, walk: Walk) -> Walk:
         if text == "q":
             break
         if text == "u":
-            walk = _taken_back(here, walk, before)
+            walk = _taken_back(journal, walk, before)
             continue
         try:
             made = answered(walk, step, text, in_force())
-            entries = here.write([(here.day, written) for written in made.drafts])
+            entries = journal.write([(journal.day, written) for written in made.drafts])
         except UserError as fault:
             print(fault)
             continue
@@ -115,10 +115,10 @@ def _prompt(walk: Walk, step: Step) -> str:
     return f"{name}: {localize(shown)}\n> "
 
 
-def _taken_back(here: OpenJournal, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:
+def _taken_back(journal: OpenJournal, walk: Walk, before: list[tuple[Walk, str]]) -> Walk:
     if not before:
         print("Nothing was answered since this walk was begun here.")
         return walk
-    was, act = before.pop()
-    here.write([(here.day, draft("", CrossedOut(act)))])
-    return was
+    earlier, act = before.pop()
+    journal.write([(journal.day, draft("", CrossedOut(act)))])
+    return earlier

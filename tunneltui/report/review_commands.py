@@ -28,13 +28,13 @@ from tunneltui.store.write_file import write_file
 
 def review(args: Args) -> int:
 
-    here = command_helpers.read_journal(args)
+    journal = command_helpers.read_journal(args)
     if args.ask[:1] == ["compare"]:
-        return _fair(args, here)
+        return _fair(args, journal)
     section = _section_asked(args.ask)
-    season = here.ready_season()
-    since, until = _span(args, record(here.entries, season), here.day)
-    back = look_back(here.entries, season, args.by, since, until)
+    season = journal.ready_season()
+    since, until = _span(args, record(journal.entries, season), journal.day)
+    back = look_back(journal.entries, season, args.by, since, until)
     return command_helpers.say(
         args,
         lambda: review_document.review_document(back),
@@ -42,17 +42,17 @@ def review(args: Args) -> int:
     )
 
 
-def _fair(args: Args, here: OpenJournal) -> int:
+def _fair(args: Args, journal: OpenJournal) -> int:
 
     what, names = _compared(args.ask)
-    season = here.ready_season()
-    everything = record(here.entries, season)
+    season = journal.ready_season()
+    everything = record(journal.entries, season)
     # Rows are compared over seasons and seasons with each other: one season alone would leave one of each.
     open_ended = what in ("row", "season") and not (args.since or args.until or args.season)
-    since, until = (None, None) if open_ended else _span(args, everything, here.day)
-    found = fair(within(everything, since, until), season, what, names, Random(0))
+    since, until = (None, None) if open_ended else _span(args, everything, journal.day)
+    comparison = fair(within(everything, since, until), season, what, names, Random(0))
     return command_helpers.say(
-        args, lambda: review_document.fair_document(found), lambda: fair_text(found, units.in_force())
+        args, lambda: review_document.fair_document(comparison), lambda: fair_text(comparison, units.in_force())
     )
 
 
@@ -72,10 +72,10 @@ def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date 
 
 def away(args: Args) -> int:
 
-    here = command_helpers.read_journal(args)
-    plan = days_away(command_helpers.morning(args, here), args.first, args.last)
-    if args.write and (args.first, args.last) not in here.season.aways:
-        here.write([(args.first, draft("", Away(args.last)))])
+    journal = command_helpers.read_journal(args)
+    plan = days_away(command_helpers.morning(args, journal), args.first, args.last)
+    if args.write and (args.first, args.last) not in journal.season.aways:
+        journal.write([(args.first, draft("", Away(args.last)))])
     return command_helpers.say(args, lambda: away_document(plan), lambda: localize(away_text(plan)))
 
 

@@ -51,12 +51,12 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "clips": [_clip(clip) for clip in back.clips],
         "clips_told": [
             {
-                "weeks": one.weeks,
-                "looks": one.looks,
-                "failures_told": rounded(one.failures_told),
-                "happened": one.happened,
+                "weeks": told.weeks,
+                "looks": told.looks,
+                "failures_told": rounded(told.failures_told),
+                "happened": told.happened,
             }
-            for one in back.told
+            for told in back.told
         ],
         "labour": [
             {
@@ -72,8 +72,13 @@ def review_document(back: LookBack) -> dict[str, Any]:
         "beds": [_bed(bed) for bed in back.beds],
         "stage": back.stage,
         "notes": [
-            {"day": one.day.isoformat(), "about": one.about, "text": one.text, "earlier_crop": one.earlier_crop}
-            for one in back.notes
+            {
+                "day": note.day.isoformat(),
+                "about": note.about,
+                "text": note.text,
+                "earlier_crop": note.earlier_crop,
+            }
+            for note in back.notes
         ],
         "clearing": _clearing(back.clearing),
         "held": backtest_document(back.held),
@@ -172,9 +177,9 @@ def _clearing(end: Clearing) -> dict[str, Any]:
                 "rows": list(bed.rows),
                 "plants": bed.plants,
                 "suspects": bed.suspects,
-                "clips": [_back(one) for one in bed.clips],
+                "clips": [_back(clip) for clip in bed.clips],
                 "hooks": bed.hooks,
-                "strings": [_back(one) for one in bed.twines],
+                "strings": [_back(twine) for twine in bed.twines],
                 "crops": bed.crops,
             }
             for bed in end.beds
@@ -182,43 +187,43 @@ def _clearing(end: Clearing) -> dict[str, Any]:
     }
 
 
-def _back(one: Back) -> dict[str, Any]:
+def _back(back: Back) -> dict[str, Any]:
     return {
-        "kind": one.kind,
-        "count": one.count,
-        "compost": one.compost,
-        "pool": one.pool or None,
-        "year": one.year,
+        "kind": back.kind,
+        "count": back.count,
+        "compost": back.compost,
+        "pool": back.pool or None,
+        "year": back.year,
     }
 
 
-def fair_document(found: Fair) -> dict[str, Any]:
+def fair_document(fair: Fair) -> dict[str, Any]:
     return {
-        "what": found.what,
-        "unit": found.unit,
-        "kg_per_plant": {name: rounded(kg) for name, kg in found.means.items()},
-        "pairs": [_pair(pair) for pair in found.pairs],
-        "units_needed": found.needed,
-        "cautions": caution_words(found),
+        "what": fair.what,
+        "unit": fair.unit,
+        "kg_per_plant": {name: rounded(kg) for name, kg in fair.means.items()},
+        "pairs": [_pair(pair) for pair in fair.pairs],
+        "units_needed": fair.needed,
+        "cautions": caution_words(fair),
     }
 
 
 def _pair(pair: Pair) -> dict[str, Any]:
-    found = pair.found
+    comparison = pair.found
     return {
         "a": pair.names[0],
         "b": pair.names[1],
         "unit": pair.unit,
         "n_a": pair.n[0],
         "n_b": pair.n[1],
-        "difference_kg_per_plant": rounded(found.difference) if found else None,
-        "low": rounded(found.low) if found else None,
-        "high": rounded(found.high) if found else None,
-        "level": round(found.level, 6) if found else None,
-        "welch_p": rounded(found.welch_p) if found else None,
-        "permutation_p": rounded(found.permutation_p) if found else None,
+        "difference_kg_per_plant": rounded(comparison.difference) if comparison else None,
+        "low": rounded(comparison.low) if comparison else None,
+        "high": rounded(comparison.high) if comparison else None,
+        "level": round(comparison.level, 6) if comparison else None,
+        "welch_p": rounded(comparison.welch_p) if comparison else None,
+        "permutation_p": rounded(comparison.permutation_p) if comparison else None,
         "strict_p": rounded(pair.strict_p),
-        "detectable": rounded(found.detectable) if found else None,
+        "detectable": rounded(comparison.detectable) if comparison else None,
         "says": pair_words(pair),
     }
 

@@ -64,7 +64,7 @@ class Chosen(NamedTuple):
         return self.values["units"] == "imperial"
 
 
-USUAL = Chosen({one.name: one.usual for one in TABLE}, {})
+USUAL = Chosen({row.name: row.usual for row in TABLE}, {})
 
 
 def read(folder: Path) -> Chosen:
@@ -84,20 +84,20 @@ def chosen_in(text: str) -> Chosen:
     import tomllib
 
     try:
-        found = tomllib.loads(text)
+        table = tomllib.loads(text)
     except (ValueError, RecursionError) as fault:
         return USUAL._replace(faults=(Fault(f"The settings cannot be read: {fault}."),))
-    known = [one.name for one in TABLE]
-    faults = [unknown("setting", name, [*known, KEYS]) for name in found if name not in (*known, KEYS)]
+    names = [setting.name for setting in TABLE]
+    faults = [unknown("setting", name, [*names, KEYS]) for name in table if name not in (*names, KEYS)]
     values = dict(USUAL.values)
-    for one in TABLE:
-        if one.name not in found:
+    for setting in TABLE:
+        if setting.name not in table:
             continue
-        if at_fault := _fault(one, found[one.name]):
+        if at_fault := _fault(setting, table[setting.name]):
             faults.append(at_fault)
         else:
-            values[one.name] = found[one.name]
-    keys = found.get(KEYS, {})
+            values[setting.name] = table[setting.name]
+    keys = table.get(KEYS, {})
     if not isinstance(keys, dict):
         faults.append(Fault("keys: a table of actions and their keys is wanted."))
         keys = {}
@@ -116,22 +116,22 @@ def _fault(setting: Setting, value: Any) -> Fault | None:
     return None if value in setting.allowed else unknown(setting.name, value, setting.allowed)
 
 
-def unknown(what: str, name: str, known: Sequence[str]) -> Fault:
+def unknown(what: str, name: str, names: Sequence[str]) -> Fault:
     """Of a name that is not there, with the nearest that is."""
     # Imported here: the first paint does not wait for it.
     from difflib import get_close_matches
 
-    near = get_close_matches(name, known, 1)
-    meant = f"Did you mean {near[0]}?" if near else f"There are {', '.join(known)}."
+    near = get_close_matches(name, names, 1)
+    meant = f"Did you mean {near[0]}?" if near else f"There are {', '.join(names)}."
     return Fault(f"{name}: no such {what}. {meant}")
 
 
 def blank_file() -> str:
     """A settings file in which everything is as usual, each line ready to be changed."""
     lines = ["# Settings of tunneltui. What stands behind a # is as usual; take the # away to change it.", ""]
-    for one in TABLE:
-        lines.append(f"# {one.says}" + (f": {', '.join(one.allowed)}" if one.allowed else ""))
-        lines += [f"# {written(one.name, one.usual)}", ""]
+    for setting in TABLE:
+        lines.append(f"# {setting.says}" + (f": {', '.join(setting.allowed)}" if setting.allowed else ""))
+        lines += [f"# {written(setting.name, setting.usual)}", ""]
     lines += [
         "# Keys of your own; `tunneltui settings keys` lists every action.",
         "# [keys]",
@@ -148,7 +148,7 @@ def written(name: str, value: str | bool) -> str:
 def with_line(text: str, name: str, line: str, *, under_keys: bool = False) -> str:
     """The file's text with ``line`` for ``name``, where it stood, else where the blank file has it behind a #."""
     lines = text.splitlines()
-    tables = [index for index, one in enumerate(lines) if re.match(r"\s*\[", one)]
+    tables = [index for index, row_text in enumerate(lines) if re.match(r"\s*\[", row_text)]
     keys = next((index for index in tables if re.match(r"\s*\[\s*keys\s*\]", lines[index])), None)
     if under_keys and keys is None:
         return "\n".join([*lines, *(("",) if lines and lines[-1] else ()), f"[{KEYS}]", line]) + "\n"

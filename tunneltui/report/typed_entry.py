@@ -45,7 +45,7 @@ def typed_entries(season: Season, kind: str, words: Sequence[str], about: str | 
 def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
     """Places of a row by their names or numbers."""
     places = [place.name for place in season.layout.rows[row][1].places]
-    found = set()
+    left_out = set()
     for word in filter(None, (part.strip() for part in text.split(","))):
         fits = [
             name
@@ -55,12 +55,12 @@ def _left_out(season: Season, row: str, text: str) -> frozenset[str]:
         ]
         if len(fits) != 1:
             raise UserError(f"{row} has no place {word!r}.", names.nearest(word, places))
-        found.add(fits[0])
-    return frozenset(found)
+        left_out.add(fits[0])
+    return frozenset(left_out)
 
 
 def _removed(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
-    plants = {one.plant: one.place for one in season.leaders_of_row(row) if one.place not in but}
+    plants = {leader.plant: leader.place for leader in season.leaders_of_row(row) if leader.place not in but}
     if not plants:
         raise UserError(f"Nothing stands on {row} that could be cleared.")
     return [
@@ -71,7 +71,7 @@ def _removed(season: Season, row: str, said: dict[str, str], but: frozenset[str]
 
 def _planted(season: Season, row: str, said: dict[str, str], but: frozenset[str]) -> list[Draft]:
     """Every empty place of the row; without a cultivar the one that is intended there."""
-    taken = {one.place for one in season.leaders_of_row(row)}
+    taken = {leader.place for leader in season.leaders_of_row(row)}
     empty = [place for place in season.layout.rows[row][1].places if place.name not in taken | but]
     if not empty:
         raise UserError(
@@ -136,7 +136,9 @@ def _in_si(key: str, value: str) -> str:
     if unit is None:
         return value
     whole = typed(value, unit)
-    return whole if whole != value or "," not in value else ",".join(typed(one, unit) for one in value.split(","))
+    return (
+        whole if whole != value or "," not in value else ",".join(typed(part, unit) for part in value.split(","))
+    )
 
 
 def _about(season: Season, kind: str, said: dict[str, str]) -> str:
@@ -147,7 +149,7 @@ def _about(season: Season, kind: str, said: dict[str, str]) -> str:
         return names.leaders_at(season, leader)[0].place
     if fixing := said.get("fixing"):
         holder = names.fixing_id(season, fixing)
-        return next(one.place for one in season.leaders.values() if holder in {f.id for f in one.fixings})
+        return next(stem.place for stem in season.leaders.values() if holder in {f.id for f in stem.fixings})
     if leaders := said.get("leaders"):
         rows = {names.leader(season, name).row for name in leaders.split(",")}
         return rows.pop() if len(rows) == 1 else ""
@@ -160,7 +162,9 @@ def _refuse_without_place(season: Season, kind: str, place: str) -> None:
             f"{kind} needs the place it is about.",
             "Add --about W1-07, with the place's name, or --about W1 for all of a row.",
         )
-    if kind == "planted" and (there := next((one for one in season.leaders.values() if one.place == place), None)):
+    if kind == "planted" and (
+        there := next((leader for leader in season.leaders.values() if leader.place == place), None)
+    ):
         say = f"{place} is planted with {there.cultivar} since {there.planted_on}."
         raise UserError(say, f"Note its end first: tunneltui add removed plant={place}, or plant_lost.")
     if kind in _NEEDS_A_ROW and place not in season.layout.rows:

@@ -79,8 +79,8 @@ def weekdays(text: str) -> tuple[str, ...]:
     """``Mon, Wednesday sat`` or ``every day``: days of the week in their order."""
     if text.strip().lower() in ("every day", "all"):
         return WEEKDAYS
-    found = {_weekday(word) for word in re.split(r"[\s,;]+", text) if word}
-    return tuple(day for day in WEEKDAYS if day in found)
+    days = {_weekday(word) for word in re.split(r"[\s,;]+", text) if word}
+    return tuple(day for day in WEEKDAYS if day in days)
 
 
 def _weekday(word: str) -> str:
@@ -167,9 +167,9 @@ def unit_of_column(text: str) -> tuple[str, str]:
     from tunneltui.store.sheet_words import unit_of
 
     name, sign, unit = text.partition("=")
-    if not sign or not (known := unit_of(unit)):
+    if not sign or not (scale := unit_of(unit)):
         raise ArgumentTypeError(f"{text!r} is no NAME=UNIT, such as kg=lb, length=in or temp=F")
-    return name.strip(), known
+    return name.strip(), scale
 
 
 def journal(text: str) -> Where:

@@ -20,23 +20,25 @@ from tunneltui.report.typed_entry import typed_entries
 
 def add(args: Args) -> int:
 
-    here = command_helpers.read_journal(args)
-    typed = typed_entries(here.ready_season(), args.kind, args.values, args.about)
-    drafts = [(here.day, one) for one in typed]
-    return command_helpers.write(args, here, drafts, left_out_by(here.entries, drafts))
+    journal = command_helpers.read_journal(args)
+    typed = typed_entries(journal.ready_season(), args.kind, args.values, args.about)
+    drafts = [(journal.day, draft) for draft in typed]
+    return command_helpers.write(args, journal, drafts, left_out_by(journal.entries, drafts))
 
 
 def done(args: Args) -> int:
     # Nothing else that is written waits for the rules for chores.
     from tunneltui.report.done_line import done_line
 
-    here = command_helpers.read_journal(args)
-    done = done_line(" ".join(args.line), command_helpers.morning(args, here), command_helpers.shown_before(here))
+    journal = command_helpers.read_journal(args)
+    done = done_line(
+        " ".join(args.line), command_helpers.morning(args, journal), command_helpers.shown_before(journal)
+    )
     if args.look:
         print("\n".join(map(localize, done.says)))
         return command_helpers.DONE
     return command_helpers.write(
-        args, here, [(here.day, draft) for draft in done.drafts], [*map(localize, done.says)]
+        args, journal, [(journal.day, draft) for draft in done.drafts], [*map(localize, done.says)]
     )
 
 
@@ -61,11 +63,11 @@ def new(args: Args) -> int:
         start, planted = beginning.start_from(given), args.planted
     else:
         start, planted = beginning.start_asked(input, print)
-    here = command_helpers.begun(args, start.zone)
+    journal = command_helpers.begun(args, start.zone)
     says = [NEXT]
     if planted is None:
         says.append(TO_PLANT)
-    return command_helpers.write(args, here, beginning.first_act(here, start, planted), says)
+    return command_helpers.write(args, journal, beginning.first_act(journal, start, planted), says)
 
 
 def holding_show(args: Args) -> int:
@@ -81,9 +83,11 @@ def holding_check(args: Args) -> int:
 
 def holding_edit(args: Args) -> int:
 
-    here = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
-    text = editing.right_holding(args.from_) if args.from_ else editing.edited_holding(here.holding_text(), _again)
-    return command_helpers.write(args, here, editing.holding_drafts(here, text))
+    journal = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
+    text = (
+        editing.right_holding(args.from_) if args.from_ else editing.edited_holding(journal.holding_text(), _again)
+    )
+    return command_helpers.write(args, journal, editing.holding_drafts(journal, text))
 
 
 def _again(trouble: UserError) -> bool:

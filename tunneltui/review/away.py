@@ -69,17 +69,17 @@ def _possible_before(chore: Chore, today: date, first: date) -> bool:
 
 
 def _at_wire(now: Morning, last: date) -> list[tuple[str, date]]:
-    found = []
+    stems = []
     for id_, leader in now.season.leaders.items():
         ahead = now.outlook.leaders.get(id_)
         early = ahead.at_wire[0] if ahead else None
         if early is not None and early <= last and leader.tip_taken_out_on is None:
-            found.append((leader.name, early))
-    return found
+            stems.append((leader.name, early))
+    return stems
 
 
 def _water(now: Morning) -> list[RowToWater]:
-    found = []
+    rows = []
     for tunnel in now.season.holding.tunnels:
         for row in tunnel.rows:
             name = row_id(tunnel, row)
@@ -88,13 +88,13 @@ def _water(now: Morning) -> list[RowToWater]:
             if not plants:
                 continue
             if asked is None:
-                found.append(RowToWater(name, plants, None, None, None))
+                rows.append(RowToWater(name, plants, None, None, None))
                 continue
             water = asked[0]
             rate = next((bed.drip_lph_per_plant for bed in tunnel.beds if bed.key == row.bed), None)
             drip = (drip_minutes(water.low_l, rate), drip_minutes(water.high_l, rate)) if rate else None
-            found.append(RowToWater(name, plants, water.low_l * plants, water.high_l * plants, drip))
-    return found
+            rows.append(RowToWater(name, plants, water.low_l * plants, water.high_l * plants, drip))
+    return rows
 
 
 def _foreseen_to(now: Morning, last: date) -> date | None:

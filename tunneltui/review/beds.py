@@ -33,7 +33,7 @@ class BedRecord:
 def bed_records(season: Season, written: Record, since: date | None, until: date | None) -> list[BedRecord]:
     """Every bed of the holding; picks said of a whole tunnel belong to no bed."""
     first, last = since or date.min, until or date.max
-    found = []
+    records = []
     for tunnel in season.holding.tunnels:
         for bed in tunnel.beds:
             rows = {row_id(tunnel, row) for row in tunnel.rows if row.bed == bed.key}
@@ -43,12 +43,12 @@ def bed_records(season: Season, written: Record, since: date | None, until: date
             fed = [given for day, about, given in season.feeds if about in heard and first <= day <= last]
             plants = sum(plant.site.row in rows for plant in written.plants)
             name = bed_name(season.layout, tunnel, bed.key)
-            found.append(
+            records.append(
                 BedRecord(
                     tunnel.key,
                     bed.key,
                     bed.made,
-                    tuple((one.day, one.how) for one in written.dressings if one.bed == name),
+                    tuple((dressing.day, dressing.how) for dressing in written.dressings if dressing.bed == name),
                     len(fed),
                     _sum([given.litres for given in fed]),
                     _sum([given.cans for given in fed]),
@@ -58,9 +58,9 @@ def bed_records(season: Season, written: Record, since: date | None, until: date
                     kg / plants if kg is not None and plants else None,
                 )
             )
-    return found
+    return records
 
 
 def _sum(amounts: list[float | None]) -> float | None:
-    known = [amount for amount in amounts if amount is not None]
-    return sum(known) if known else None
+    told = [amount for amount in amounts if amount is not None]
+    return sum(told) if told else None

@@ -87,12 +87,16 @@ def clearing(
     season: Season, written: Record, stripped: tuple[StrippedRecord, ...], clips: list[ClipRecord]
 ) -> Clearing:
     """``stripped`` in the span that is asked about; ``clips`` as ``clip_survival`` has them."""
-    green = [one.kg for one in stripped if one.kg is not None]
-    ripened = [one.ripened_kg for one in stripped if one.ripened_kg is not None]
+    green = [stripped_record.kg for stripped_record in stripped if stripped_record.kg is not None]
+    ripened = [
+        stripped_record.ripened_kg for stripped_record in stripped if stripped_record.ripened_kg is not None
+    ]
     both = [
-        one.kg - one.ripened_kg
-        for one in stripped
-        if one.kg is not None and one.ripened_kg is not None and one.kg >= one.ripened_kg
+        stripped_record.kg - stripped_record.ripened_kg
+        for stripped_record in stripped
+        if stripped_record.kg is not None
+        and stripped_record.ripened_kg is not None
+        and stripped_record.kg >= stripped_record.ripened_kg
     ]
     return Clearing(
         sum(kind.holding for kind in clips),
@@ -129,13 +133,17 @@ def _beds(season: Season, written: Record) -> Iterator[BedClearing]:
 
 
 def _clips_back(season: Season, key: str, n: int) -> Back:
-    known = next((kind for kind in season.holding.clips if kind.key == key), None)
-    return Back(key, n, False) if known is None else Back(key, n, known.biodegradable, known.pool, known.year)
+    clip_kind = next((kind for kind in season.holding.clips if kind.key == key), None)
+    return (
+        Back(key, n, False)
+        if clip_kind is None
+        else Back(key, n, clip_kind.biodegradable, clip_kind.pool, clip_kind.year)
+    )
 
 
 def _twine_back(season: Season, key: str, n: int) -> Back:
-    known = next((kind for kind in season.holding.twines if kind.key == key), None)
-    return Back(key, n, known is not None and known.biodegradable)
+    twine_kind = next((kind for kind in season.holding.twines if kind.key == key), None)
+    return Back(key, n, twine_kind is not None and twine_kind.biodegradable)
 
 
 def _row(season: Season, row: str) -> RowClearing:

@@ -117,9 +117,9 @@ def _greatest_n(history: History | None) -> float | None:
 
 def _bands(loads: Sequence[tuple[float, bool]]) -> tuple[LoadBand, ...]:
     edges = (0.0, *LOAD_EDGES_N, float("inf"))
-    found = []
+    load_bands = []
     for low, high in pairwise(edges):
         inside = [failed for load, failed in loads if low <= load < high]
         if inside:
-            found.append(LoadBand(low, None if high == float("inf") else high, len(inside), sum(inside)))
-    return tuple(found)
+            load_bands.append(LoadBand(low, None if high == float("inf") else high, len(inside), sum(inside)))
+    return tuple(load_bands)

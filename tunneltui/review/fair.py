@@ -70,8 +70,8 @@ def fair(written: Record, season: Season, what: What, names: Sequence[str], rand
     Raises:
         UserError: fewer than two groups, a name that is unknown or could be two, picks before planting.
     """
-    known = known_names(written, what)
-    chosen = [_named(known, what, name) for name in names] if names else weighed_names(written, what)
+    every = known_names(written, what)
+    chosen = [_named(every, what, name) for name in names] if names else weighed_names(written, what)
     if len(set(chosen)) < 2 or len(set(chosen)) < len(chosen):
         raise UserError("A comparison needs two or more different names.", f"Give two {what}s that were weighed.")
     _refuse_early(written)
@@ -86,19 +86,27 @@ def judged(groups: Grouped, random: Random) -> list[Pair]:
     pairs = list(combinations(units, 2))
     why_not = [_no_spread(units[a], units[b]) for a, b in pairs]
     looked_at = why_not.count("")
-    found = [
+    comparisons = [
         compare(units[a], units[b], random, looked_at) if not why else None
         for (a, b), why in zip(pairs, why_not, strict=True)
     ]
-    strict = iter(holm([max(one.welch_p, one.permutation_p) for one in found if one is not None]))
+    strict = iter(
+        holm(
+            [
+                max(comparison.welch_p, comparison.permutation_p)
+                for comparison in comparisons
+                if comparison is not None
+            ]
+        )
+    )
     lines = []
-    for (a, b), one, why in zip(pairs, found, why_not, strict=True):
+    for (a, b), comparison, why in zip(pairs, comparisons, why_not, strict=True):
         n = len(units[a]), len(units[b])
-        if one is None:
+        if comparison is None:
             lines.append(Pair((a, b), unit, n, None, None, why))
             continue
         too_few = _least_p(units[a], units[b]) * looked_at > LEVEL
-        lines.append(Pair((a, b), unit, n, one, next(strict), looked_at=0 if too_few else looked_at))
+        lines.append(Pair((a, b), unit, n, comparison, next(strict), looked_at=0 if too_few else looked_at))
     return lines
 
 
@@ -108,7 +116,7 @@ def _no_spread(a: Sequence[Unit], b: Sequence[Unit]) -> WhyNot:
         return "not weighed"
     if min(len(a), len(b)) < 2:
         return "one alone"
-    if len({one.value for one in a}) == 1 and len({one.value for one in b}) == 1:
+    if len({unit.value for unit in a}) == 1 and len({unit.value for unit in b}) == 1:
         return "all equal"
     return ""
 
@@ -123,9 +131,9 @@ def _least_p(a: Sequence[Unit], b: Sequence[Unit]) -> float:
     return min(1.0, (2 if mirrored else 1) / ways)
 
 
-def _named(known: Iterable[str], what: str, name: str) -> str:
-    names = sorted(known)
-    alike = [one for one in names if one.casefold() == name.casefold()]
+def _named(every: Iterable[str], what: str, name: str) -> str:
+    names = sorted(every)
+    alike = [like for like in names if like.casefold() == name.casefold()]
     if name in names and len(alike) == 1:
         return name
     if len(alike) > 1:

@@ -109,17 +109,17 @@ def _plants(
     if what in ("row", "season"):
         return None, ()
     weighed = _weighed_plants(written, season)
-    shared = _strings_are_shared(season, {one.plant.id for one in weighed})
-    groups = {name: [one for one in weighed if _group_of_plant(what, one.plant) == name] for name in names}
+    shared = _strings_are_shared(season, {plant.plant.id for plant in weighed})
+    groups = {name: [plant for plant in weighed if _group_of_plant(what, plant.plant) == name] for name in names}
     in_several = defaultdict(set)
-    for name, found in groups.items():
-        for one in found:
-            in_several[one.plant.site.row].add(name)
+    for name, plants in groups.items():
+        for plant in plants:
+            in_several[plant.plant.site.row].add(name)
     if min(map(len, groups.values())) < 2 or all(len(held) < 2 for held in in_several.values()):
         return None, ()
-    if shared and not all(one.followed for found in groups.values() for one in found):
+    if shared and not all(plant.followed for group in groups.values() for plant in group):
         return None, (MIXED,)
-    units = {name: [Unit(one.kg, one.plant.site.row) for one in found] for name, found in groups.items()}
+    units = {name: [Unit(plant.kg, plant.plant.site.row) for plant in group] for name, group in groups.items()}
     return units, (FOLLOWED,) if shared else ()
 
 
@@ -148,7 +148,11 @@ def _plant_picked(
 ) -> PlantRecord | None:
     if leader is not None:
         return of_id.get(leader.plant)
-    stood = [one for one in at_place[pick.site.place] if one.stood(pick.day, pick.day)] if pick.site.place else []
+    stood = (
+        [plant for plant in at_place[pick.site.place] if plant.stood(pick.day, pick.day)]
+        if pick.site.place
+        else []
+    )
     return stood[0] if len(stood) == 1 else None
 
 
@@ -168,8 +172,8 @@ def _strings_are_shared(season: Season, plants: Iterable[str]) -> bool:
 
 def _rows(written: Record, what: What, names: Sequence[str]) -> dict[str, list[Unit]]:
     """kg a plant of every row and season that was weighed, all plants of the group there counted."""
-    found = {name: _kg_a_plant(written, what, name) for name in names}
-    same = len({frozenset(units) for units in found.values()}) == 1
+    rows = {name: _kg_a_plant(written, what, name) for name in names}
+    same = len({frozenset(units) for units in rows.values()}) == 1
 
     def block(key: Key) -> str:
         # Shuffled within what the groups share: the season for rows, the row for seasons, both where each group
@@ -179,7 +183,7 @@ def _rows(written: Record, what: What, names: Sequence[str]) -> dict[str, list[U
             return row
         return f"{row} {year}" if same and what != "row" else str(year)
 
-    return {name: [Unit(units[key], block(key)) for key in sorted(units)] for name, units in found.items()}
+    return {name: [Unit(units[key], block(key)) for key in sorted(units)] for name, units in rows.items()}
 
 
 def _kg_a_plant(written: Record, what: What, name: str) -> dict[Key, float]:

@@ -25,14 +25,14 @@ class Labour:
 def labour(record: Record) -> list[Labour]:
     """A line for every chore timed, the longest first."""
     kg = sum(pick.kg or 0.0 for pick in record.picks)
-    found = []
+    hours = []
     for chore in {hours.chore for hours in record.hours}:
         timed = [hours for hours in record.hours if hours.chore == chore]
         minutes = sum(hours.minutes for hours in timed)
         noted = [(h.minutes, h.plants) for h in timed if h.plants]
         per_plant = sum(m for m, _ in noted) / sum(p for _, p in noted) if noted else None
-        found.append(Labour(chore, minutes, len(timed), per_plant, minutes / kg if kg else None))
-    return sorted(found, key=lambda line: (-line.minutes, line.chore))
+        hours.append(Labour(chore, minutes, len(timed), per_plant, minutes / kg if kg else None))
+    return sorted(hours, key=lambda line: (-line.minutes, line.chore))
 
 
 def minutes_per_kg(record: Record) -> float | None:

@@ -89,7 +89,7 @@ def look_back(
     coming = coming or outlook(season)
     everything = record(entries, season)
     spanned = within(everything, since, until)
-    found = curves(everything)
+    years = curves(everything)
     workings = (bearing or loads(season, coming, season.day, alone=True)).workings
     clips = clip_survival(season, {} if workings is None else clip_histories(workings), since, until)
     value, without_price = worth(everything, spanned.picks)
@@ -104,8 +104,8 @@ def look_back(
         doubts(spanned),
         value,
         without_price,
-        found,
-        this_week(found, season.day),
+        years,
+        this_week(years, season.day),
         stems_against_wire(season, coming),
         clips,
         () if workings is None else told_and_happened(workings),
@@ -144,12 +144,12 @@ def compared(season: Season, written: Record, what: What) -> Fair | Fault:
 
 def stems_against_wire(season: Season, coming: Outlook) -> list[StemAgainstWire]:
     """Likely length of every stem that was measured, in walking order."""
-    found = []
+    stems = []
     for id_, leader in season.leaders.items():
         ahead = coming.leaders.get(id_)
         if ahead is None or ahead.measured_on is None or season.day not in ahead.days:
             continue
         length_m = ahead.days[season.day].length_m.mid
         wire_m = season.layout.rows[leader.row][1].wire_height_m
-        found.append(StemAgainstWire(leader.name, length_m, wire_m, length_m / wire_m))
-    return found
+        stems.append(StemAgainstWire(leader.name, length_m, wire_m, length_m / wire_m))
+    return stems

@@ -74,9 +74,9 @@ class Planned:
     def named(self, name: str) -> Plan:
         """What stands now too, whether it is offered or not. Raises ``UserError`` where there is no plan of that
         name."""
-        for one in (*self.plans, self.now):
-            if one.name == name:
-                return one
+        for offered in (*self.plans, self.now):
+            if offered.name == name:
+                return offered
         raise UserError(
             f"There is no plan called {name!r}.", f"There are: {', '.join(p.name for p in self.plans)}."
         )
@@ -113,8 +113,8 @@ def plan(
     planted_on = chosen_planting_day(season, wishes)
     taught = season_taught(season)
     records = cultivar_records(entries, season, taught)
-    known = _Known(_with_end(season, wishes), records, taught, planted_on)
-    now, planned = _plan(known, AS_PLANTED, as_planted(season.holding, given), None)
+    learned = _Known(_with_end(season, wishes), records, taught, planted_on)
+    now, planned = _plan(learned, AS_PLANTED, as_planted(season.holding, given), None)
     length_m = lengths_m(planned)
     others = arrangements(season.holding, given, length_m, wishes)
     apart = short_apart(season.holding, now.setting, length_m)
@@ -126,8 +126,8 @@ def plan(
     for name, setting in others.items():
         if progress is not None:
             progress(len(plans) + 1, len(others) + 1)
-        plans.append(_plan(known, name, setting, now)[0])
-    found = dates(planned)
+        plans.append(_plan(learned, name, setting, now)[0])
+    plan_dates = dates(planned)
     short: tuple[Short, ...] = ()
     if apart is not None:
         stay = all_short(season.holding, now.setting, length_m)
@@ -138,8 +138,8 @@ def plan(
         records,
         taught.rows,
         taught.row_ends,
-        found,
-        tuple(date_conflicts(found, season)),
+        plan_dates,
+        tuple(date_conflicts(plan_dates, season)),
         tuple(plans if apart else [now, *plans]),
         now,
         short,
@@ -150,11 +150,11 @@ def _short(
     now: SettingOut, apart: SettingOut, short: frozenset[str], length_m: Mapping[str, float]
 ) -> Iterator[Short]:
     """The short cultivars that go to an end of their loop."""
-    was, then = now.cultivar_of, apart.cultivar_of
-    moved = [place for place in was if was[place] != then[place]]
+    stood, then = now.cultivar_of, apart.cultivar_of
+    moved = [place for place in stood if stood[place] != then[place]]
     longest_m = max(length_m[then[place]] for place in moved)
     for cultivar in sorted(short, key=lambda name: (length_m[name], name)):
-        stands = tuple(place for place in moved if was[place] == cultivar)
+        stands = tuple(place for place in moved if stood[place] == cultivar)
         goes_to = tuple(place for place in moved if then[place] == cultivar)
         if stands:
             yield Short(cultivar, length_m[cultivar], longest_m, stands, goes_to)
@@ -175,24 +175,24 @@ def intended(season: Season) -> dict[str, str]:
 
 def lengths_m(planned: Coming) -> dict[str, float]:
     """Stem on the last pick day by cultivar, the mean over where it stands, tips left in."""
-    found: dict[str, list[float]] = {}
+    lengths: dict[str, list[float]] = {}
     for name, leader in planned.season.leaders.items():
-        found.setdefault(leader.cultivar, []).append(planned.length_left_growing_m(name))
-    return {cultivar: sum(values) / len(values) for cultivar, values in found.items()}
+        lengths.setdefault(leader.cultivar, []).append(planned.length_left_growing_m(name))
+    return {cultivar: sum(values) / len(values) for cultivar, values in lengths.items()}
 
 
-def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, Coming]:
-    setting, planned, fits = _housed(known, setting)
-    days = look_days(known.planted_on, planned.last_day)
+def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, Coming]:
+    setting, planned, fits = _housed(learned, setting)
+    days = look_days(learned.planted_on, planned.last_day)
     if name != AS_PLANTED and (moved := set_apart(planned, days)):
         other = rearranged(setting, moved)
         # What bears less must not stand a short cultivar amid longer ones.
-        if short_apart(known.season.holding, other, lengths_m(planned)) is None:
-            setting, planned, fits = _housed(known, other)
-    crops = planned.crops(known.taught)
+        if short_apart(learned.season.holding, other, lengths_m(planned)) is None:
+            setting, planned, fits = _housed(learned, other)
+    crops = planned.crops(learned.taught)
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in planned.season.leaders}
     spare = spare_m(planned.season, ends_m)
-    trays = _batches(known.season, setting, known.planted_on)
+    trays = _batches(learned.season, setting, learned.planted_on)
     made = Plan(
         name,
         setting,
@@ -201,22 +201,22 @@ def _plan(known: _Known, name: str, setting: SettingOut, beside: Plan | None) ->
         fits,
         peak(planned, days),
         crops,
-        hours(known.season, planned, crops, clips_to_set(planned.season, ends_m)),
+        hours(learned.season, planned, crops, clips_to_set(planned.season, ends_m)),
         spare,
-        turns_of(known.season, spare),
-        tuple(to_buy(known.season, planned.season, ends_m, trays)),
+        turns_of(learned.season, spare),
+        tuple(to_buy(learned.season, planned.season, ends_m, trays)),
         trays,
-        bench_weeks(trays, known.season.holding.work.bench_pots),
+        bench_weeks(trays, learned.season.holding.work.bench_pots),
         TradeOffs(),
     )
     return replace(made, trade_offs=trade_offs(made, beside)), planned
 
 
-def _housed(known: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tuple[LoopFit, ...]]:
+def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tuple[LoopFit, ...]]:
     """With the first tier, rise and training that its stems ask for."""
-    season = set_out_season(known.season, setting)
-    planned = coming(season, setting.cultivar_of, known.records, known.planted_on)
-    housed = trellis(planned, known.records)
+    season = set_out_season(learned.season, setting)
+    planned = coming(season, setting.cultivar_of, learned.records, learned.planted_on)
+    housed = trellis(planned, learned.records)
     setting = replace(setting, first_tier_m=housed.first_tier_m, run_slope=housed.run_slope)
     return setting, planned.set_out(setting), housed.fits
 

@@ -22,12 +22,12 @@ from tunneltui.season.state import Season
 
 def adoption(planned: Planned, name: str) -> PlanAdopted:
     """The plan of that name as an entry. Raises ``UserError`` where there is none."""
-    plan, found = planned.named(name), planned.dates
+    plan, dates = planned.named(name), planned.dates
     setting = plan.setting
     return PlanAdopted(
         name,
-        found.sow,
-        found.plant,
+        dates.sow,
+        dates.plant,
         setting.places,
         setting.cultivars,
         setting.leaders,
@@ -36,8 +36,8 @@ def adoption(planned: Planned, name: str) -> PlanAdopted:
         setting.partners,
         round(setting.first_tier_m, 3),
         round(setting.run_slope, 4),
-        None if found.assumed_end else found.last_pick,
-        found.tip_out,
+        None if dates.assumed_end else dates.last_pick,
+        dates.tip_out,
         plan.turns or 0,
         round(plan.spare_m, 2),
     )

@@ -123,13 +123,13 @@ def kg_foreseen_by_week(entries: Sequence[Entry], season: Season) -> dict[str, d
     if not lived.leaders:
         return {}
     _, _, told = _foreseen(entries, season, lived, 0)
-    found: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
+    foreseen: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
     for name, leader in told.planned.season.leaders.items():
         kg = told.taught.kg_per_truss[leader.cultivar].mid
         for ripe in told.planned.known.ripe[name]:
             if ripe <= told.planned.last_day.toordinal():
-                found[leader.cultivar][monday(date.fromordinal(int(ripe)))] += kg
-    return {name: dict(sorted(by_week.items())) for name, by_week in sorted(found.items())}
+                foreseen[leader.cultivar][monday(date.fromordinal(int(ripe)))] += kg
+    return {name: dict(sorted(by_week.items())) for name, by_week in sorted(foreseen.items())}
 
 
 def monday(day: date) -> date:
@@ -164,8 +164,8 @@ def _foreseen(
     holding = season.holding if taken is None else holding_of(then.holding, taken)
     there = stood if taken is None else dict(zip(taken.places, taken.cultivars, strict=True))
     planted_on = began if taken is None else taken.plant
-    known = replace(then, holding=holding, layout=layout(holding))
-    return on, taken, _told(before, known, there, planted_on, unnoted_days)
+    planned = replace(then, holding=holding, layout=layout(holding))
+    return on, taken, _told(before, planned, there, planted_on, unnoted_days)
 
 
 def year_on(day: date) -> date:
@@ -202,12 +202,12 @@ def _told(
     planned = coming(season, cultivar_of, records, planted_on)
     crops = planned.crops(taught, planted_on + timedelta(days=unnoted_days))
     leaders = planned.season.leaders
-    plants = Counter({one.plant: one.cultivar for one in leaders.values()}.values())
+    plants = Counter({leader.plant: leader.cultivar for leader in leaders.values()}.values())
     ends_m = {name: planned.stem(name, planned.last_day).length_m.mid for name in leaders}
     names = sorted(plants)
     pace = {name: taught.vigour_m_per_week[name] for name in names}
     spread = {name: log(1 + records[name].stem_spread) / WIDE for name in names}
-    stem_m = {name: fmean(ends_m[i] for i, one in leaders.items() if one.cultivar == name) for name in names}
+    stem_m = {name: fmean(ends_m[i] for i, leader in leaders.items() if leader.cultivar == name) for name in names}
     ripe = [days[0] for days in planned.known.ripe.values() if days]
     return _Told(
         planned,
@@ -228,7 +228,7 @@ def _summed(bands: Sequence[Band], times: float) -> Band:
 def _figures(foreseen: _Told, learned: _Told, lived: Season, written: Record, began: date) -> list[Figure]:
     over = all(leader.plant in lived.ended for leader in lived.leaders.values())
     minutes = sum(spent.minutes for spent in written.hours if spent.day >= began)
-    found = [
+    figures = [
         Figure(what, name, band, came(name), of(learned)[name].mid, what != "m_per_week" and not over)
         for what, of, came in (
             ("kg_per_plant", _kg_of, lambda name: _kg_per_plant(written, lived, name, began)),
@@ -239,7 +239,7 @@ def _figures(foreseen: _Told, learned: _Told, lived: Season, written: Record, be
         if name in of(learned)
     ]
     timed = minutes / 60 if minutes else None
-    return [*found, Figure("hours", "", foreseen.hours, timed, learned.hours.mid, so_far=True)]
+    return [*figures, Figure("hours", "", foreseen.hours, timed, learned.hours.mid, so_far=True)]
 
 
 def _kg_of(told: _Told) -> Mapping[str, Band]:
@@ -256,7 +256,7 @@ def _stem_of(told: _Told) -> Mapping[str, Band]:
 
 def _kg_per_plant(written: Record, lived: Season, cultivar: str, began: date) -> float | None:
     weighed = [p.kg for p in written.picks if p.cultivar == cultivar and p.day >= began and p.kg is not None]
-    plants = {one.plant for one in lived.leaders.values() if one.cultivar == cultivar}
+    plants = {leader.plant for leader in lived.leaders.values() if leader.cultivar == cultivar}
     return sum(weighed) / len(plants) if weighed and plants else None
 
 
@@ -267,27 +267,27 @@ def _paces(lived: Season) -> dict[str, float]:
 
 def _lengths_m(lived: Season) -> dict[str, float]:
     """Mean length of the stems that were measured, on the day each went out, else today."""
-    found: dict[str, list[float]] = {}
-    for one in basis_of(lived).leaders.values():
-        if one.found.growths:
-            day = lived.ended.get(one.leader.plant) or lived.day
-            found.setdefault(one.leader.cultivar, []).append(length_on(one, day.toordinal()).mid)
-    return {name: fmean(lengths_m) for name, lengths_m in found.items()}
+    lengths: dict[str, list[float]] = {}
+    for leader in basis_of(lived).leaders.values():
+        if leader.found.growths:
+            day = lived.ended.get(leader.leader.plant) or lived.day
+            lengths.setdefault(leader.leader.cultivar, []).append(length_on(leader, day.toordinal()).mid)
+    return {name: fmean(lengths_m) for name, lengths_m in lengths.items()}
 
 
 def _days(foreseen: _Told, learned: _Told, lived: Season, written: Record, began: date) -> list[Day]:
     picked = sorted(pick.day for pick in written.picks if pick.day >= began and pick.kg != 0)
     tips = _tips(lived.leaders.values())
-    known: list[tuple[str, Callable[[_Told], date | None], date | None]] = [
+    days: list[tuple[str, Callable[[_Told], date | None], date | None]] = [
         ("planted", lambda told: told.dates.plant, began),
         ("first pick", lambda told: told.first_ripe, picked[0] if picked else None),
         ("tips out", lambda told: told.dates.tip_out, tips),
         ("last pick", lambda told: told.dates.last_pick, picked[-1] if picked else None),
     ]
-    return [Day(what, of(foreseen), came, of(learned)) for what, of, came in known]
+    return [Day(what, of(foreseen), came, of(learned)) for what, of, came in days]
 
 
 def _tips(leaders: Iterable[Leader]) -> date | None:
     """The middle one of the days on which tips were taken out."""
-    days = sorted(one.tip_taken_out_on for one in leaders if one.tip_taken_out_on is not None)
+    days = sorted(leader.tip_taken_out_on for leader in leaders if leader.tip_taken_out_on is not None)
     return days[len(days) // 2] if days else None

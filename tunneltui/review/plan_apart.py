@@ -80,14 +80,19 @@ def set_apart(planned: Coming, days: Sequence[date]) -> dict[str, str]:
     """By place the place whose plants are to stand there instead; only those that change."""
     grown = {day: stems_on(planned, day) for day in days}
     loops = [_ordered(planned.season, loop, grown) for loop in planned.season.layout.loops.values()]
-    going = {one.loop.id: one for one in loops if one is not None}
+    going = {loop.loop.id: loop for loop in loops if loop is not None}
     while going:
-        fullest = max(going.values(), key=lambda one: one.best.fullest.string_n)
+        fullest = max(going.values(), key=lambda ordered: ordered.best.fullest.string_n)
         better = _bettered(fullest)
         if better is None:
             break
         going[fullest.loop.id] = better
-    return {place: source for one in going.values() for place, source in one.from_place.items() if place != source}
+    return {
+        place: source
+        for ordered in going.values()
+        for place, source in ordered.from_place.items()
+        if place != source
+    }
 
 
 def _ordered(season: Season, loop: Loop, grown: Mapping[date, Mapping[str, StemOn]]) -> _Ordered | None:
@@ -112,55 +117,58 @@ def _alone(season: Season, loop: Loop) -> Season:
     )
 
 
-def _bettered(one: _Ordered) -> _Ordered | None:
+def _bettered(ordered: _Ordered) -> _Ordered | None:
     """After the best change of places; None where none is worth it."""
     better = None
-    most = _shares(one.best.looks.values(), one.was) - WORTH
-    for here, there in _swaps(one):
-        tried = {**one.from_place, here: one.from_place[there], there: one.from_place[here]}
-        bears = _bears_less(one, tried, most)
+    most = _shares(ordered.best.looks.values(), ordered.was) - WORTH
+    for place, there in _swaps(ordered):
+        tried = {**ordered.from_place, place: ordered.from_place[there], there: ordered.from_place[place]}
+        bears = _bears_less(ordered, tried, most)
         if bears is not None:
-            better, most = replace(one, from_place=tried, best=bears), _shares(bears.looks.values(), one.was)
+            better, most = (
+                replace(ordered, from_place=tried, best=bears),
+                _shares(bears.looks.values(), ordered.was),
+            )
     return better
 
 
-def _swaps(one: _Ordered) -> Iterator[tuple[str, str]]:
+def _swaps(ordered: _Ordered) -> Iterator[tuple[str, str]]:
     """Each place with a stem on the fullest string, with every place that has another cultivar of like length."""
-    last = one.grown[max(one.grown)]
+    last = ordered.grown[max(ordered.grown)]
     stands = {
-        leader.place: (leader.cultivar, last[leader.id].length_m.mid) for leader in one.season.leaders.values()
+        leader.place: (leader.cultivar, last[leader.id].length_m.mid) for leader in ordered.season.leaders.values()
     }
-    for here in (place for place in one.from_place if place in one.best.fullest.on_fullest):
-        cultivar, length_m = stands[one.from_place[here]]
-        for there, source in one.from_place.items():
+    for place in (place for place in ordered.from_place if place in ordered.best.fullest.on_fullest):
+        cultivar, length_m = stands[ordered.from_place[place]]
+        for there, source in ordered.from_place.items():
             other, other_m = stands[source]
             if other != cultivar and min(length_m, other_m) >= LIKE * max(length_m, other_m):
-                yield here, there
+                yield place, there
 
 
-def _bears_less(one: _Ordered, from_place: Mapping[str, str], most: float) -> _Bears | None:
+def _bears_less(ordered: _Ordered, from_place: Mapping[str, str], most: float) -> _Bears | None:
     """What this order would bear; None as soon as its shares are not less than ``most``, or it holds back or lays
     down more than it may.
 
     The fullest days are looked at first: most orders are no better there already.
     """
-    season = _standing(one.season, from_place)
-    most_held_m = _held_m(one.was.looks.values()) + HELD_MORE_M * len(from_place)
+    season = _standing(ordered.season, from_place)
+    most_held_m = _held_m(ordered.was.looks.values()) + HELD_MORE_M * len(from_place)
     looks: dict[date, _Look] = {}
-    for day in sorted(one.grown, key=lambda day: -one.best.looks[day].string_n):
-        looks[day] = _look(season, one.loop, day, one.grown[day], one.best.looks[day].stems)
-        if _shares(looks.values(), one.was) >= most or looks[day].held_m > most_held_m:
+    for day in sorted(ordered.grown, key=lambda day: -ordered.best.looks[day].string_n):
+        looks[day] = _look(season, ordered.loop, day, ordered.grown[day], ordered.best.looks[day].stems)
+        if _shares(looks.values(), ordered.was) >= most or looks[day].held_m > most_held_m:
             return None
-    soil_kg = _soil_kg(looks, one.grown)
-    return _Bears(looks, soil_kg) if soil_kg <= one.was.soil_kg + 1e-6 else None
+    soil_kg = _soil_kg(looks, ordered.grown)
+    return _Bears(looks, soil_kg) if soil_kg <= ordered.was.soil_kg + 1e-6 else None
 
 
-def _shares(looks: Iterable[_Look], was: _Bears) -> float:
+def _shares(looks: Iterable[_Look], before: _Bears) -> float:
     """Fullest string and tightest wire of these days, as shares of what they were on all days, together."""
     looks = list(looks)
     string_n, wire_n = max(look.string_n for look in looks), max(look.wire_n for look in looks)
-    tightest_n = max(look.wire_n for look in was.looks.values())
-    return string_n / (was.fullest.string_n or 1.0) + wire_n / (tightest_n or 1.0)
+    tightest_n = max(look.wire_n for look in before.looks.values())
+    return string_n / (before.fullest.string_n or 1.0) + wire_n / (tightest_n or 1.0)
 
 
 def _held_m(looks: Iterable[_Look]) -> float:

@@ -27,18 +27,18 @@ def arrangements(
     """By name of the plan, those beside ``as_planted`` itself; one that would be as another here is left out."""
     given = as_planted(holding, intended)
     kinds: dict[str, RowKind] = {BY_VIGOUR: wishes.rows, SINGLE_ROWS: "single", DOUBLE_ROWS: "double"}
-    found: dict[str, SettingOut] = {}
+    settings: dict[str, SettingOut] = {}
     for name, kind in kinds.items():
         rows = joined(holding, given, kind)
         made = _with_leaders(holding, by_vigour(holding, rows, length_m), wishes.leaders, length_m)
-        if name == BY_VIGOUR or all(made.partners != other.partners for other in found.values()):
-            found[name] = made
-    one = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
+        if name == BY_VIGOUR or all(made.partners != other.partners for other in settings.values()):
+            settings[name] = made
+    setting = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
     leaders, other = (1, ONE_LEADER) if wishes.leaders == 2 else (2, TWO_LEADERS)
-    more = {WIDER: wider(holding, found[BY_VIGOUR]), other: _with_leaders(holding, one, leaders, length_m)}
+    more = {WIDER: wider(holding, settings[BY_VIGOUR]), other: _with_leaders(holding, setting, leaders, length_m)}
     if (apart := short_apart(holding, given, length_m)) is not None:
         more[SHORT_APART] = apart
-    return found | {name: made for name, made in more.items() if made not in found.values()}
+    return settings | {name: made for name, made in more.items() if made not in settings.values()}
 
 
 SHORT_OF_MEAN = 0.75
@@ -114,8 +114,8 @@ def arranged(places: Layout, cultivar_of: Mapping[str, str], length_m: Mapping[s
 
 
 def _never_tiered(places: Layout, cultivar: str) -> bool:
-    known = places.cultivars.get(cultivar)
-    return known is not None and not crop_of(known.crop).tiered
+    record = places.cultivars.get(cultivar)
+    return record is not None and not crop_of(record.crop).tiered
 
 
 def loops_of(places: Layout, cultivar_of: Mapping[str, str]) -> list[list[str]]:
@@ -184,9 +184,9 @@ def joined(holding: Holding, given: SettingOut, kind: RowKind) -> SettingOut:
     partner: dict[str, int] = {}
     if kind == "double":
         for tunnel in holding.tunnels:
-            for one, other in _pairs(tunnel):
-                partner[f"{tunnel.key}{one.number}"] = other.number
-                partner[f"{tunnel.key}{other.number}"] = one.number
+            for row, other in _pairs(tunnel):
+                partner[f"{tunnel.key}{row.number}"] = other.number
+                partner[f"{tunnel.key}{other.number}"] = row.number
     return replace(given, partners=tuple(partner.get(row, 0) for row in given.rows))
 
 
@@ -200,11 +200,11 @@ def _pairs(tunnel: Tunnel) -> Iterator[tuple[Row, Row]]:
             taken |= {row.number, other.number}
             yield row, other
     free = sorted((row for row in tunnel.rows if row.number not in taken), key=lambda row: row.across_m)
-    for one, other in pairwise(free):
-        if one.number not in taken and other.number not in taken and _near(one, other):
-            taken |= {one.number, other.number}
-            yield one, other
+    for first, other in pairwise(free):
+        if first.number not in taken and other.number not in taken and _near(first, other):
+            taken |= {first.number, other.number}
+            yield first, other
 
 
-def _near(one: Row, other: Row) -> bool:
-    return abs(other.across_m - one.across_m) <= DOUBLE_GAP_M and one.training == other.training
+def _near(row: Row, other: Row) -> bool:
+    return abs(other.across_m - row.across_m) <= DOUBLE_GAP_M and row.training == other.training

@@ -21,26 +21,26 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
     there = _there(now)
     leaders = planned.leaders
-    strings = [s for s in planned.strings.values() if any(s.loop == one.loop for one in leaders.values())]
-    twine_m = sum(_outgrown_m(planned, one, length_m[name]) for name, one in leaders.items())
-    twine_m += sum(_wire_m(planned, one) for one in leaders.values())
+    strings = [s for s in planned.strings.values() if any(s.loop == leader.loop for leader in leaders.values())]
+    twine_m = sum(_outgrown_m(planned, leader, length_m[name]) for name, leader in leaders.items())
+    twine_m += sum(_wire_m(planned, leader) for leader in leaders.values())
     twine_m += sum(planned.layout.rows[s.row][1].wire_height_m for s in strings)
     spare = spare_m(planned, length_m)
-    found = [
+    wanted = [
         Wanted("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
         Wanted("hooks", "", float(len(leaders)), there["hook"], "", spare, turns_of(now, spare)),
         _twine(now, twine_m, len(strings)),
     ]
     turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
     corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
-    found.append(Wanted("corner strings", "", corner, there["string"], ""))
+    wanted.append(Wanted("corner strings", "", corner, there["string"], ""))
     bars = sum((2 if loop.closed else 1) for loop in turned if _bare_corner(planned, loop.stretches[0].row))
     if bars:
-        found.append(Wanted("end bars", "", float(bars), there["end bar"], ""))
+        wanted.append(Wanted("end bars", "", float(bars), there["end bar"], ""))
     for cultivar, seeds in sorted(_seeds(batches).items()):
         in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
-        found.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
-    return found
+        wanted.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
+    return wanted
 
 
 def _twine(now: Season, twine_m: float, strings: int) -> Wanted:
@@ -53,7 +53,7 @@ def _twine(now: Season, twine_m: float, strings: int) -> Wanted:
 def clips_to_set(planned: Season, length_m: Mapping[str, float]) -> float:
     """Clips that are on the stems by the end."""
     stems = planned.leaders.items()
-    return sum(min(length_m[name], clipped_m(planned, one)) for name, one in stems) * CLIPS_A_STEM_METRE
+    return sum(min(length_m[name], clipped_m(planned, leader)) for name, leader in stems) * CLIPS_A_STEM_METRE
 
 
 def _there(season: Season) -> Counter[str]:
@@ -66,7 +66,9 @@ def _there(season: Season) -> Counter[str]:
 
 def spare_m(planned: Season, length_m: Mapping[str, float]) -> float:
     """Twine that every hook is loaded with: for the stem that outgrows its wire most."""
-    return max((_outgrown_m(planned, one, length_m[name]) for name, one in planned.leaders.items()), default=0.0)
+    return max(
+        (_outgrown_m(planned, leader, length_m[name]) for name, leader in planned.leaders.items()), default=0.0
+    )
 
 
 def turns_of(season: Season, twine_m: float) -> int | None:

@@ -127,26 +127,26 @@ def dates(planned: Coming) -> Dates:
     )
 
 
-def date_conflicts(found: Dates, season: Season) -> list[Conflict]:
+def date_conflicts(planned: Dates, season: Season) -> list[Conflict]:
     """Every day that has gone by or comes too early or late; none if all can be kept."""
     conflicts: list[Conflict] = []
     latitude_deg, more_k = season.holding.latitude_deg, covers_add_k(season)
-    if found.sow <= season.day:
-        conflicts.append(SowingGoneBy(found.sow))
-    soil_c = typical_c(found.plant.toordinal(), latitude_deg) + more_k
-    warm = _warm_day(found.plant.year, latitude_deg, more_k)
-    if soil_c < PLANTING_SOIL_C and warm is not None and found.plant < warm:
-        conflicts.append(SoilTooCold(found.plant, soil_c, PLANTING_SOIL_C, warm))
+    if planned.sow <= season.day:
+        conflicts.append(SowingGoneBy(planned.sow))
+    soil_c = typical_c(planned.plant.toordinal(), latitude_deg) + more_k
+    warm = _warm_day(planned.plant.year, latitude_deg, more_k)
+    if soil_c < PLANTING_SOIL_C and warm is not None and planned.plant < warm:
+        conflicts.append(SoilTooCold(planned.plant, soil_c, PLANTING_SOIL_C, warm))
     elif soil_c < PLANTING_SOIL_C:
-        conflicts.append(PlantedTooLate(found.plant))
-    if (found.last_pick is not None and found.tip_out is None) or (
-        found.tip_out is not None and found.tip_out <= found.plant
+        conflicts.append(PlantedTooLate(planned.plant))
+    if (planned.last_pick is not None and planned.tip_out is None) or (
+        planned.tip_out is not None and planned.tip_out <= planned.plant
     ):
-        conflicts.append(NothingRipe(found.plant, found.last_pick))
-    if found.last_pick is not None and not found.assumed_end:
-        cold = _first_cold_day(found.plant, found.last_pick, latitude_deg)
-        if cold is not None and found.last_pick - cold > COLD_DAY_SPREAD:
-            conflicts.append(EndTooLate(found.last_pick, cold, TOO_COLD_C))
+        conflicts.append(NothingRipe(planned.plant, planned.last_pick))
+    if planned.last_pick is not None and not planned.assumed_end:
+        cold = _first_cold_day(planned.plant, planned.last_pick, latitude_deg)
+        if cold is not None and planned.last_pick - cold > COLD_DAY_SPREAD:
+            conflicts.append(EndTooLate(planned.last_pick, cold, TOO_COLD_C))
     return conflicts
 
 

@@ -88,5 +88,5 @@ def _pick_minutes(now: Season, planned: Coming, crop: Crop, kg: float) -> float:
         days = (first + timedelta(days=n) for n in range((planned.last_day - first).days + 1))
         picks = sum(WEEKDAYS[day.weekday()] in now.holding.work.pick_days for day in days)
         return minutes_for(now, KINDS["pick"], len({leader.plant for leader in mine})) * picks
-    known = planned.season.layout.cultivars.get(crop.cultivar, Cultivar(crop.cultivar))
-    return 60.0 * kg / PICKED_KG_PER_HOUR[kind_of(known.crop, known.fruit)]
+    cultivar = planned.season.layout.cultivars.get(crop.cultivar, Cultivar(crop.cultivar))
+    return 60.0 * kg / PICKED_KG_PER_HOUR[kind_of(cultivar.crop, cultivar.fruit)]

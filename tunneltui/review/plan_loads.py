@@ -73,7 +73,7 @@ def on_soil_kg(looks: Iterable[Mapping[str, StemPath]], stems: Iterable[Mapping[
 def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
     fullest = max(looks, key=lambda look: _fullest_string(look)[0])
     newton, line = _fullest_string(fullest)
-    string = next((one for one in fullest.lines if one.id == line), None)
+    string = next((line_load for line_load in fullest.lines if line_load.id == line), None)
     wire_n, wire = max(((w.tension_n, w.row) for look in looks for w in look.wires), default=(0.0, ""))
     hoop_n, hoop = max(
         ((h.load_n, say("{} at {}", h.tunnel, m(h.x_m))) for look in looks for h in look.hoops), default=(0.0, "")
@@ -105,12 +105,12 @@ def peak_of(looks: Sequence[Loads], held_m: float, soil_kg: float) -> Peak:
 
 def _heaviest(looks: Sequence[Loads]) -> dict[str, tuple[float, date]]:
     """By row what hangs on its heaviest day, and that day."""
-    found: dict[str, tuple[float, date]] = {}
+    heaviest: dict[str, tuple[float, date]] = {}
     for look in looks:
         for row in look.rows:
-            if row.row not in found or row.hanging_kg > found[row.row][0]:
-                found[row.row] = row.hanging_kg, look.day
-    return found
+            if row.row not in heaviest or row.hanging_kg > heaviest[row.row][0]:
+                heaviest[row.row] = row.hanging_kg, look.day
+    return heaviest
 
 
 _Bears = TypeVar("_Bears", LineLoad, WireLoad, HoopLoad)
@@ -120,22 +120,22 @@ def _fullest(
     looks: Sequence[Loads], of: Callable[[Loads], Sequence[_Bears]], newton: Callable[[_Bears], float]
 ) -> tuple[tuple[date, _Bears], ...]:
     """Each string, wire or hoop on the day it bears most, in the order of the house."""
-    found: dict[tuple[str, float], tuple[date, _Bears]] = {}
+    fullest: dict[tuple[str, float], tuple[date, _Bears]] = {}
     for look in looks:
-        for one in of(look):
-            key = _place_of(one)
-            if key not in found or newton(one) > newton(found[key][1]):
-                found[key] = (look.day, one)
-    return tuple(found[key] for key in sorted(found))
+        for line in of(look):
+            key = _place_of(line)
+            if key not in fullest or newton(line) > newton(fullest[key][1]):
+                fullest[key] = (look.day, line)
+    return tuple(fullest[key] for key in sorted(fullest))
 
 
-def _place_of(one: LineLoad | WireLoad | HoopLoad) -> tuple[str, float]:
-    if isinstance(one, LineLoad):
-        row, _, number = one.id.partition("/")
+def _place_of(borne: LineLoad | WireLoad | HoopLoad) -> tuple[str, float]:
+    if isinstance(borne, LineLoad):
+        row, _, number = borne.id.partition("/")
         return row, float(number)
-    if isinstance(one, WireLoad):
-        return f"{one.row} {one.span!s}", 0.0
-    return one.tunnel, one.x_m
+    if isinstance(borne, WireLoad):
+        return f"{borne.row} {borne.span!s}", 0.0
+    return borne.tunnel, borne.x_m
 
 
 def _fullest_string(look: Loads) -> tuple[float, str]:

@@ -65,8 +65,8 @@ def _swapped(loops: list[list[str]], length_m: Mapping[str, float]) -> list[list
     """Swaps between loops, each loop put in order of length again, until none helps."""
     best = cost_m(loops, length_m)
     while True:
-        for one, other in combinations(range(len(loops)), 2):
-            better = _better_swap(loops, one, other, length_m, best)
+        for first, other in combinations(range(len(loops)), 2):
+            better = _better_swap(loops, first, other, length_m, best)
             if better is not None:
                 loops, best = better, cost_m(better, length_m)
                 break
@@ -75,14 +75,14 @@ def _swapped(loops: list[list[str]], length_m: Mapping[str, float]) -> list[list
 
 
 def _better_swap(
-    loops: list[list[str]], one: int, other: int, length_m: Mapping[str, float], best: float
+    loops: list[list[str]], first: int, other: int, length_m: Mapping[str, float], best: float
 ) -> list[list[str]] | None:
-    for mine in dict.fromkeys(loops[one]):
+    for mine in dict.fromkeys(loops[first]):
         for theirs in dict.fromkeys(loops[other]):
             tried = [list(loop) for loop in loops]
-            tried[one][tried[one].index(mine)] = theirs
+            tried[first][tried[first].index(mine)] = theirs
             tried[other][tried[other].index(theirs)] = mine
-            for loop in (one, other):
+            for loop in (first, other):
                 tried[loop].sort(key=lambda cultivar: (length_m[cultivar], cultivar))
             if cost_m(tried, length_m) < best - 1e-9:
                 return tried

@@ -50,8 +50,8 @@ class Coming:
 
     def length_left_growing_m(self, leader: str) -> float:
         """On the last day, were its tip left in."""
-        known = self.growing.get(leader, self.known.leaders[leader])
-        return leader_on(known, self.last_day.toordinal()).length_m.mid
+        basis = self.growing.get(leader, self.known.leaders[leader])
+        return leader_on(basis, self.last_day.toordinal()).length_m.mid
 
     def _basis_on(self, leader: str, day: date) -> LeaderBasis:
         stopped = self.season.leaders[leader].tip_taken_out_on
@@ -101,27 +101,27 @@ def coming(
     end = last_pick(made)
     last = end.day if end is not None else planted_on + timedelta(days=SEASON_DAYS)
     days = max(14, (last - planted_on).days)
-    known = basis_of(made, days)
-    stopped = {name: out.on for name, out in tip_outs(made, known).items()}
-    stopped |= _stopped_at_the_wire(made, known, days)
-    full = _stopped_in_full_tiers(made, records, known, days, stopped)
+    basis = basis_of(made, days)
+    stopped = {name: out.on for name, out in tip_outs(made, basis).items()}
+    stopped |= _stopped_at_the_wire(made, basis, days)
+    full = _stopped_in_full_tiers(made, records, basis, days, stopped)
     stopped |= full
     if not stopped:
-        return Coming(made, known, end, last, {}, frozenset())
+        return Coming(made, basis, end, last, {}, frozenset())
     leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
     made = replace(made, leaders=leaders)
-    growing = {name: known.leaders[name] for name in stopped}
+    growing = {name: basis.leaders[name] for name in stopped}
     return Coming(made, basis_of(made, days), end, last, growing, frozenset(full))
 
 
-def _stopped_at_the_wire(season: Season, known: Basis, days: int) -> dict[str, date]:
+def _stopped_at_the_wire(season: Season, basis: Basis, days: int) -> dict[str, date]:
     """The day on which each stem that is to be stopped there is as long as its wire is high, less the margin."""
     stopped: dict[str, date] = {}
     for name, leader in season.leaders.items():
         if leader.training != "pinched_at_wire":
             continue
         limit_m = wire_m(season, season.layout.loops[leader.loop]) - season.holding.limits.tip_margin_m
-        if (on := _as_long(season, known.leaders[name], limit_m, days)) is not None:
+        if (on := _as_long(season, basis.leaders[name], limit_m, days)) is not None:
             stopped[name] = on
     return stopped
 
@@ -129,7 +129,7 @@ def _stopped_at_the_wire(season: Season, known: Basis, days: int) -> dict[str, d
 def _stopped_in_full_tiers(
     season: Season,
     records: Mapping[str, CultivarRecord],
-    known: Basis,
+    basis: Basis,
     days: int,
     stopped: Mapping[str, date],
 ) -> dict[str, date]:
@@ -141,9 +141,9 @@ def _stopped_in_full_tiers(
     held_m = most_held_m(season)
     full: dict[str, date] = {}
     for name, leader in season.leaders.items():
-        found = records.get(leader.cultivar)
-        if leader.training == "tiered" and (found is None or not found.stems):
-            on = _as_long(season, known.leaders[name], held_m[leader.loop], days)
+        record = records.get(leader.cultivar)
+        if leader.training == "tiered" and (record is None or not record.stems):
+            on = _as_long(season, basis.leaders[name], held_m[leader.loop], days)
             if on is not None and on <= stopped.get(name, on):
                 full[name] = on - timedelta(days=1)
     return full
@@ -165,10 +165,10 @@ def planned_season(
         holding = replace(holding, work=replace(holding.work, bed_wanted_back=None))
     places = layout(holding)
     leaders = {
-        one.id: one
+        leader.id: leader
         for name, standing in places.places.items()
         if cultivar_of.get(name)
-        for one in _leaders(
+        for leader in _leaders(
             standing, cultivar_of[name], planted_on, _training(places, standing, cultivar_of[name])
         )
     }
@@ -195,8 +195,8 @@ def planned_season(
 
 def _training(places: Layout, standing: Standing, cultivar: str) -> Training:
     """The row's; stems that bear no tiers are laid down."""
-    known = places.cultivars.get(cultivar)
-    never = known is not None and not crop_of(known.crop).tiered
+    record = places.cultivars.get(cultivar)
+    never = record is not None and not crop_of(record.crop).tiered
     return "laid_down" if never and standing.row.training == "tiered" else standing.row.training
 
 
@@ -222,12 +222,12 @@ def _leaders(standing: Standing, cultivar: str, planted_on: date, training: Trai
 
 def _as_recorded(holding: Holding, records: Mapping[str, CultivarRecord]) -> tuple[Cultivar, ...]:
     """The holding's cultivars with the vigour the records give; one that is only in the records is added."""
-    known = {cultivar.key: cultivar for cultivar in holding.cultivars}
-    for name, found in records.items():
-        cultivar = known.get(name, Cultivar(name))
-        if found.stems:
-            cultivar = replace(cultivar, stem_m_per_week=found.vigour_m_per_week)
-        if found.truss_intercept is not None:
-            cultivar = replace(cultivar, truss_rate_intercept=found.truss_intercept)
-        known[name] = cultivar
-    return tuple(known.values())
+    recorded = {cultivar.key: cultivar for cultivar in holding.cultivars}
+    for name, record in records.items():
+        cultivar = recorded.get(name, Cultivar(name))
+        if record.stems:
+            cultivar = replace(cultivar, stem_m_per_week=record.vigour_m_per_week)
+        if record.truss_intercept is not None:
+            cultivar = replace(cultivar, truss_rate_intercept=record.truss_intercept)
+        recorded[name] = cultivar
+    return tuple(recorded.values())

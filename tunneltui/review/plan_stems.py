@@ -70,8 +70,8 @@ def hung_along(
     limits = season.holding.limits
     room = _Room(loop, _strings(season, loop), limits, wire_m(season, loop) - limits.tip_margin_m)
     free = {
-        one.id: _hung(one, stems[one.id], room, _end_u_m(loop, one), day)
-        for one in season.leaders_of_loop(loop.id)
+        standing.id: _hung(standing, stems[standing.id], room, _end_u_m(loop, standing), day)
+        for standing in season.leaders_of_loop(loop.id)
     }
     if not in_order:
         return free

@@ -54,7 +54,7 @@ def trellis(planned: Coming, records: Mapping[str, CultivarRecord]) -> Trellis:
     asked = [a for loop in season.layout.loops.values() if (a := _asked(planned, loop, records)) is not None]
     limits = season.holding.limits
     chosen = _chosen(limits, asked)
-    return Trellis(chosen.first_tier_m, chosen.run_slope, tuple(_fit(chosen, one) for one in asked))
+    return Trellis(chosen.first_tier_m, chosen.run_slope, tuple(_fit(chosen, loop) for loop in asked))
 
 
 def most_held_m(season: Season) -> dict[str, float]:
@@ -66,13 +66,13 @@ def most_held_m(season: Season) -> dict[str, float]:
         return {}
     asked = [_loop_asked(season, loop, ()) for loop in tiered]
     *_, roomiest = _choices(season.holding.limits, asked)
-    return {one.loop.id: _holds_m(roomiest, one) for one in asked}
+    return {loop.loop.id: _holds_m(roomiest, loop) for loop in asked}
 
 
 def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
     """One loop alone, with the first tier and rise that it would choose."""
-    one = _loop_asked(season, loop, lengths_m)
-    return _fit(_chosen(season.holding.limits, [one]), one)
+    asked = _loop_asked(season, loop, lengths_m)
+    return _fit(_chosen(season.holding.limits, [asked]), asked)
 
 
 def _asked(planned: Coming, loop: Loop, records: Mapping[str, CultivarRecord]) -> _Asked | None:
@@ -81,10 +81,10 @@ def _asked(planned: Coming, loop: Loop, records: Mapping[str, CultivarRecord]) -
     return _loop_asked(planned.season, loop, bands) if bands else None
 
 
-def _length_band(planned: Coming, leader: Leader, found: CultivarRecord | None) -> Band:
+def _length_band(planned: Coming, leader: Leader, record: CultivarRecord | None) -> Band:
     """Length at the end; its interval is how stems of the cultivar differ, in the air of a typical year."""
     mid = planned.stem(leader.id, planned.last_day).length_m.mid
-    share = found.stem_spread if found else STEM_SPREAD
+    share = record.stem_spread if record else STEM_SPREAD
     return Band(mid * (1 - share), mid, mid * (1 + share))
 
 
@@ -100,14 +100,14 @@ def _chosen(limits: Limits, asked: Sequence[_Asked]) -> Limits:
         return limits
     choices = list(_choices(limits, asked))
     for choice in choices:
-        if all(_holds_m(choice, one) >= one.longest_m.high for one in asked):
+        if all(_holds_m(choice, loop) >= loop.longest_m.high for loop in asked):
             return choice
-    return max(choices, key=lambda choice: min(_holds_m(choice, one) - one.longest_m.mid for one in asked))
+    return max(choices, key=lambda choice: min(_holds_m(choice, loop) - loop.longest_m.mid for loop in asked))
 
 
 def _choices(limits: Limits, asked: Sequence[_Asked]) -> Iterator[Limits]:
     """As asked for first, then flatter, then lower."""
-    flattest = min(limits.run_slope, max(_flattest(limits, one) for one in asked))
+    flattest = min(limits.run_slope, max(_flattest(limits, loop) for loop in asked))
     slopes = [limits.run_slope]
     while slopes[-1] > flattest + 1e-9:
         slopes.append(max(flattest, slopes[-1] - SLOPE_STEP))
@@ -120,41 +120,43 @@ def _choices(limits: Limits, asked: Sequence[_Asked]) -> Iterator[Limits]:
         first_m -= FIRST_STEP_M
 
 
-def _flattest(limits: Limits, one: _Asked) -> float:
-    return limits.tier_gap_m / one.spacing_m if one.spacing_m > 0 else limits.run_slope
+def _flattest(limits: Limits, asked: _Asked) -> float:
+    return limits.tier_gap_m / asked.spacing_m if asked.spacing_m > 0 else limits.run_slope
 
 
-def _holds_m(limits: Limits, one: _Asked) -> float:
-    return held_m(limits, one.wire_m, limits.run_slope, one.loop.length_m)
+def _holds_m(limits: Limits, asked: _Asked) -> float:
+    return held_m(limits, asked.wire_m, limits.run_slope, asked.loop.length_m)
 
 
-def _fit(limits: Limits, one: _Asked) -> LoopFit:
-    slope, longest_m, holds_m = limits.run_slope, one.longest_m, _holds_m(limits, one)
+def _fit(limits: Limits, asked: _Asked) -> LoopFit:
+    slope, longest_m, holds_m = limits.run_slope, asked.longest_m, _holds_m(limits, asked)
     upright_m = limits.first_tier_m + limits.head_least_m
-    lying_m = sum(max(0.0, band.mid - upright_m) for band in one.lengths_m)
+    lying_m = sum(max(0.0, band.mid - upright_m) for band in asked.lengths_m)
     return LoopFit(
-        one.loop.id,
+        asked.loop.id,
         longest_m,
         holds_m,
         limits.first_tier_m,
         slope,
-        slope * one.spacing_m,
-        _head_m(limits, one),
-        lying_m / one.loop.length_m,
+        slope * asked.spacing_m,
+        _head_m(limits, asked),
+        lying_m / asked.loop.length_m,
         longest_m.mid <= holds_m,
-        one.loop.length_m,
-        _wanted_way_m(limits, one, holds_m),
+        asked.loop.length_m,
+        _wanted_way_m(limits, asked, holds_m),
     )
 
 
-def _head_m(limits: Limits, one: _Asked) -> float:
-    slope, top_m = limits.run_slope, one.wire_m - limits.tip_margin_m
-    lies_m = min(way_m(limits, one.wire_m, slope, one.longest_m.mid), one.loop.length_m)
+def _head_m(limits: Limits, asked: _Asked) -> float:
+    slope, top_m = limits.run_slope, asked.wire_m - limits.tip_margin_m
+    lies_m = min(way_m(limits, asked.wire_m, slope, asked.longest_m.mid), asked.loop.length_m)
     return max(0.0, top_m - limits.first_tier_m - slope * lies_m)
 
 
-def _wanted_way_m(limits: Limits, one: _Asked, holds_m: float) -> float | None:
+def _wanted_way_m(limits: Limits, asked: _Asked, holds_m: float) -> float | None:
     """What the longest stem wants along its row where that is too short; None where it is long enough."""
-    if one.longest_m.mid <= holds_m or one.loop.length_m >= most_travel_m(limits, one.wire_m, limits.run_slope):
+    if asked.longest_m.mid <= holds_m or asked.loop.length_m >= most_travel_m(
+        limits, asked.wire_m, limits.run_slope
+    ):
         return None
-    return way_m(limits, one.wire_m, limits.run_slope, one.longest_m.mid)
+    return way_m(limits, asked.wire_m, limits.run_slope, asked.longest_m.mid)

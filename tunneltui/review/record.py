@@ -197,13 +197,13 @@ def bed_name(layout: Layout, tunnel: Tunnel, bed: str) -> str:
     """The bed's key, after its tunnel's where another tunnel has a bed of that name; '' where there is none."""
     if not bed:
         return ""
-    alike = sum(bed in {one.key for one in other.beds} for other in layout.holding.tunnels)
+    alike = sum(bed in {standing.key for standing in other.beds} for other in layout.holding.tunnels)
     return f"{tunnel.key} {bed}" if alike > 1 else bed
 
 
 def _bed_said(layout: Layout, bed: str, site: Site) -> str:
     """Of two beds of one name, the one in the tunnel that the entry is about."""
-    tunnel = next((one for one in layout.holding.tunnels if one.key == site.tunnel), None)
+    tunnel = next((standing for standing in layout.holding.tunnels if standing.key == site.tunnel), None)
     return bed if tunnel is None else bed_name(layout, tunnel, bed)
 
 

@@ -103,18 +103,18 @@ class _RowRead(NamedTuple):
 def season_taught(season: Season, planned: Iterable[str] = ()) -> SeasonTaught:
     """All that the plants of the last season taught, those that are out included; of ``planned`` cultivars that
     neither stand here nor are in the holding, what is usual."""
-    known = basis_of(this_season(season))
-    stems = _stems(known)
-    names = dict.fromkeys([*season.layout.cultivars, *known.traits, *planned])
-    read = {name: found for name in known.traits if (found := _read_in_rows(season, known, name))}
+    basis = basis_of(this_season(season))
+    stems = _stems(basis)
+    names = dict.fromkeys([*season.layout.cultivars, *basis.traits, *planned])
+    read = {name: in_rows for name in basis.traits if (in_rows := _read_in_rows(season, basis, name))}
     rows = _with_their_side(season, _rows(read))
     return SeasonTaught(
         {name: _vigour(season, name, stems.get(name, ())) for name in names},
         stems,
-        {name: _intercept(known, name) for name in known.traits},
-        {name: _kg_per_truss(season, known, name) for name in names},
+        {name: _intercept(basis, name) for name in basis.traits},
+        {name: _kg_per_truss(season, basis, name) for name in names},
         rows,
-        _row_ends(season, known),
+        _row_ends(season, basis),
         {name: _base(by_row, rows) for name, by_row in read.items()},
     )
 
@@ -127,24 +127,24 @@ def this_season(season: Season) -> Season:
     return replace(season, leaders=kept)
 
 
-def _stems(known: Basis) -> dict[str, tuple[float, ...]]:
+def _stems(basis: Basis) -> dict[str, tuple[float, ...]]:
     rates: dict[str, list[float]] = defaultdict(list)
-    for one in known.leaders.values():
-        if (rate := _m_per_week(one)) is not None:
-            rates[one.leader.cultivar].append(rate)
-    return {name: tuple(found) for name, found in rates.items()}
+    for leader in basis.leaders.values():
+        if (rate := _m_per_week(leader)) is not None:
+            rates[leader.leader.cultivar].append(rate)
+    return {name: tuple(own) for name, own in rates.items()}
 
 
-def _m_per_week(one: LeaderBasis) -> float | None:
+def _m_per_week(basis: LeaderBasis) -> float | None:
     """A stem's growth over all intervals that tell its pace; what is read after its tip is out tells nothing."""
-    stopped = one.leader.tip_taken_out_on
-    rooted = one.leader.planted_on.toordinal() + ROOTING_DAYS
+    stopped = basis.leader.tip_taken_out_on
+    rooted = basis.leader.planted_on.toordinal() + ROOTING_DAYS
     cm = response = 0.0
-    for growth in one.found.growths:
+    for growth in basis.found.growths:
         if growth.start < rooted or (stopped is not None and growth.end > stopped.toordinal()):
             continue
         cm += growth.grown.cm
-        response += one.coming.stems.between(growth.start, growth.end)
+        response += basis.coming.stems.between(growth.start, growth.end)
     return cm / response * 7 / 100 if response >= ROOTING_DAYS and cm > 0 else None
 
 
@@ -162,30 +162,30 @@ def drawn(usual_ln: float, usual_sd: float, read_ln: float, read_sd: float, n: i
     return Taught(exp(usual_ln + share * (read_ln - usual_ln)), usual_sd * (1 - share) ** 0.5, n)
 
 
-def _intercept(known: Basis, cultivar: str) -> float:
+def _intercept(basis: Basis, cultivar: str) -> float:
     """The truss rate's intercept that tells all counts of the season together."""
-    usual = known.traits[cultivar].truss_intercept
+    usual = basis.traits[cultivar].truss_intercept
     days = more = 0.0
-    for one in known.leaders.values():
-        if one.leader.cultivar != cultivar:
+    for leader in basis.leaders.values():
+        if leader.leader.cultivar != cultivar:
             continue
-        stopped = one.leader.tip_taken_out_on
-        for count in one.found.counts:
+        stopped = leader.leader.tip_taken_out_on
+        for count in leader.found.counts:
             if stopped is not None and count.end > stopped.toordinal():
                 continue
             counted = count.end - count.start
-            foreseen = one.warmth.between(count.start, count.end) + (usual - one.rate.intercept) * counted
+            foreseen = leader.warmth.between(count.start, count.end) + (usual - leader.rate.intercept) * counted
             days += counted * count.stems
             more += (count.new - foreseen) * count.stems
     return usual + more / (days + COUNTED_DAYS)
 
 
-def _kg_per_truss(season: Season, known: Basis, cultivar: str) -> Taught:
+def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
     usual = season_truss_kg(season.layout.cultivars.get(cultivar))
     kg = 0.0
     n = days = 0
     ripened = dict.fromkeys((-RIPE_SD_DAYS, 0, RIPE_SD_DAYS), 0.0)
-    for flow, stretches in weighed(replace(season, leaders=_leaders(known)), cultivar, known.ripe):
+    for flow, stretches in weighed(replace(season, leaders=_leaders(basis)), cultivar, basis.ripe):
         for stretch in _telling(flow, stretches):
             kg += stretch.kg
             n += 1
@@ -205,22 +205,24 @@ def _telling(flow: Flow, stretches: Sequence[Stretch]) -> list[Stretch]:
     while ripe trusses hung: what was picked before it stands nowhere."""
     first = flow.first
     begun_late = bool(stretches) and flow.at(stretches[0].start) > 0
-    found = dropwhile(lambda one: one.kg <= 0, stretches[1:] if begun_late else stretches)
-    return [one for one in found if first is not None and one.end >= first]
+    telling = dropwhile(lambda stretch: stretch.kg <= 0, stretches[1:] if begun_late else stretches)
+    return [stretch for stretch in telling if first is not None and stretch.end >= first]
 
 
 def _rows(read_in: Mapping[str, Mapping[str, _RowRead]]) -> dict[str, Taught]:
     """Rows in which a cultivar was weighed that was weighed in others too, their side of the tunnel with them."""
     read: dict[str, list[tuple[float, _RowRead]]] = defaultdict(list)
     for by_row in read_in.values():
-        mean = sum(one.kg for one in by_row.values()) / sum(one.trusses for one in by_row.values())
-        for row, one in by_row.items() if len(by_row) > 1 else ():
-            read[row].append((log(one.kg / one.trusses / mean), one))
+        mean = sum(row_read.kg for row_read in by_row.values()) / sum(
+            row_read.trusses for row_read in by_row.values()
+        )
+        for row, row_read in by_row.items() if len(by_row) > 1 else ():
+            read[row].append((log(row_read.kg / row_read.trusses / mean), row_read))
     taught = {}
-    for row, found in read.items():
-        trusses = sum(one.trusses for _, one in found)
-        weeks = max(one.weeks for _, one in found)
-        mean_ln = sum(ln * one.trusses for ln, one in found) / trusses
+    for row, row_reads in read.items():
+        trusses = sum(row_read.trusses for _, row_read in row_reads)
+        weeks = max(row_read.weeks for _, row_read in row_reads)
+        mean_ln = sum(ln * row_read.trusses for ln, row_read in row_reads) / trusses
         taught[row] = drawn(0.0, PLACE_SD_LN, mean_ln, WEEK_SD_LN / weeks**0.5, round(weeks))
     return taught
 
@@ -230,13 +232,13 @@ def _with_their_side(season: Season, weighed: Mapping[str, Taught]) -> dict[str,
     of the variance between rows is taken to come of that (assumed)."""
     at_side = _at_side(season)
     part_sd = PLACE_SD_LN / 2**0.5
-    found = dict(weighed)
+    shared = dict(weighed)
     for row, side in at_side.items():
-        alike = [log(one.mid) for other, one in weighed.items() if at_side.get(other) is side]
+        alike = [log(taught.mid) for other, taught in weighed.items() if at_side.get(other) is side]
         if row not in weighed and alike:
             mean_ln = sum(alike) / len(alike)
-            found[row] = drawn(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
-    return found
+            shared[row] = drawn(0.0, part_sd, mean_ln, part_sd / len(alike) ** 0.5, 0)
+    return shared
 
 
 def _at_side(season: Season) -> dict[str, bool]:
@@ -254,24 +256,28 @@ def _at_side(season: Season) -> dict[str, bool]:
 
 def _base(by_row: Mapping[str, _RowRead], rows: Mapping[str, Taught]) -> float:
     """What the rows gave where a cultivar was weighed: its kilograms a truss hold it already."""
-    trusses = sum(one.trusses for one in by_row.values())
+    trusses = sum(row_read.trusses for row_read in by_row.values())
     return (
-        sum(one.trusses * rows[row].mid if row in rows else one.trusses for row, one in by_row.items()) / trusses
+        sum(
+            row_read.trusses * rows[row].mid if row in rows else row_read.trusses
+            for row, row_read in by_row.items()
+        )
+        / trusses
     )
 
 
-def _read_in_rows(season: Season, known: Basis, cultivar: str) -> dict[str, _RowRead]:
+def _read_in_rows(season: Season, basis: Basis, cultivar: str) -> dict[str, _RowRead]:
     """By row in which the cultivar was weighed."""
-    found = {row: _row_read(season, known, cultivar, row) for row in season.layout.rows}
-    return {row: one for row, one in found.items() if one is not None}
+    read_rows = {row: _row_read(season, basis, cultivar, row) for row in season.layout.rows}
+    return {row: read for row, read in read_rows.items() if read is not None}
 
 
-def _row_read(season: Season, known: Basis, cultivar: str, row: str) -> _RowRead | None:
+def _row_read(season: Season, basis: Basis, cultivar: str, row: str) -> _RowRead | None:
     """One row's weighed picks."""
     picks = tuple(pick for pick in season.picks if pick.row == row)
     kg = trusses = days = 0.0
-    of_row = replace(season, leaders=_leaders(known), picks=picks)
-    for flow, stretches in weighed(of_row, cultivar, known.ripe) if picks else ():
+    of_row = replace(season, leaders=_leaders(basis), picks=picks)
+    for flow, stretches in weighed(of_row, cultivar, basis.ripe) if picks else ():
         for stretch in _telling(flow, stretches):
             kg += stretch.kg
             trusses += max(0.0, flow.at(stretch.end) - flow.at(stretch.start))
@@ -279,16 +285,16 @@ def _row_read(season: Season, known: Basis, cultivar: str, row: str) -> _RowRead
     return _RowRead(kg, trusses, days / 7) if kg > 0 and trusses > 0 and days > 0 else None
 
 
-def _row_ends(season: Season, known: Basis) -> Taught:
+def _row_ends(season: Season, basis: Basis) -> Taught:
     """From stems weighed by themselves, within their row and cultivar."""
     kg: dict[str, float] = defaultdict(float)
     for pick in season.picks:
-        if pick.picked.leader in known.leaders and pick.picked.kg is not None:
+        if pick.picked.leader in basis.leaders and pick.picked.kg is not None:
             kg[pick.picked.leader] += pick.picked.kg
     ends = end_places(season)
     groups: dict[tuple[str, str], tuple[list[float], list[float]]] = defaultdict(lambda: ([], []))
     for name, weighed_kg in kg.items():
-        leader = known.leaders[name].leader
+        leader = basis.leaders[name].leader
         if weighed_kg > 0:
             groups[leader.row, leader.cultivar][leader.place in ends].append(log(weighed_kg))
     both = [(amid, at_end) for amid, at_end in groups.values() if amid and at_end]
@@ -308,5 +314,5 @@ def end_places(season: Season) -> frozenset[str]:
     return frozenset(name for there in by_row.values() if len(there) > 2 for _, name in (min(there), max(there)))
 
 
-def _leaders(known: Basis) -> dict[str, Leader]:
-    return {name: one.leader for name, one in known.leaders.items()}
+def _leaders(basis: Basis) -> dict[str, Leader]:
+    return {name: stem.leader for name, stem in basis.leaders.items()}

@@ -89,9 +89,9 @@ def season_weeks(entries: Sequence[Entry], season: Season) -> SeasonWeeks | None
     kg: dict[str, dict[date, float]] = defaultdict(lambda: defaultdict(float))
     for pick in picks:
         kg[pick.cultivar][monday(pick.day)] += pick.kg or 0.0
-    endings = [one for leader in lived.leaders.values() for one in leader.endings if not one.fixing.tie]
+    endings = [ending for leader in lived.leaders.values() for ending in leader.endings if not ending.fixing.tie]
     fixings = [f for leader in lived.leaders.values() for f in leader.fixings if not f.tie]
-    fixings += [one.fixing for one in endings]
+    fixings += [ending.fixing for ending in endings]
     wires = [season.layout.rows[leader.row][1].wire_height_m for leader in lived.leaders.values()]
     return SeasonWeeks(
         began,
@@ -103,7 +103,7 @@ def season_weeks(entries: Sequence[Entry], season: Season) -> SeasonWeeks | None
         {name: _air(season, name, began, last) for name in tunnels},
         {name: _cost(season, name, began, last) for name in tunnels},
         _counted(fixing.hung_on for fixing in fixings),
-        _counted(one.day for one in endings if one.how is not None),
+        _counted(ending.day for ending in endings if ending.how is not None),
     )
 
 
@@ -113,10 +113,10 @@ def _last_days(lived: Season) -> list[date]:
 
 
 def _counted(days: Iterable[date]) -> dict[date, float]:
-    found: dict[date, float] = defaultdict(float)
+    counted: dict[date, float] = defaultdict(float)
     for day in days:
-        found[monday(day)] += 1
-    return dict(sorted(found.items()))
+        counted[monday(day)] += 1
+    return dict(sorted(counted.items()))
 
 
 def _stems_m(lived: Season, last: date) -> dict[str, dict[date, float]]:
@@ -125,21 +125,21 @@ def _stems_m(lived: Season, last: date) -> dict[str, dict[date, float]]:
     first: dict[str, date] = {}
     for leader in lived.leaders.values():
         first[leader.cultivar] = min(leader.planted_on, first.get(leader.cultivar, leader.planted_on))
-    for one in basis_of(lived).leaders.values():
-        if one.leader.planted_on > first[one.leader.cultivar] + TOGETHER:
+    for basis in basis_of(lived).leaders.values():
+        if basis.leader.planted_on > first[basis.leader.cultivar] + TOGETHER:
             continue
-        rates = _m_a_day([(g.start, g.end, g.grown.cm / 100) for g in one.found.growths])
-        if not rates or min(rates) > (one.leader.planted_on + READ_FROM).toordinal():
+        rates = _m_a_day([(g.start, g.end, g.grown.cm / 100) for g in basis.found.growths])
+        if not rates or min(rates) > (basis.leader.planted_on + READ_FROM).toordinal():
             continue
-        out = min(lived.ended.get(one.leader.plant, last), last)
-        end_m = length_on(one, out.toordinal()).mid
-        week = monday(one.leader.planted_on) + WEEK
+        out = min(lived.ended.get(basis.leader.plant, last), last)
+        end_m = length_on(basis, out.toordinal()).mid
+        week = monday(basis.leader.planted_on) + WEEK
         while week <= out:
             later_m = sum(m for day, m in rates.items() if week.toordinal() <= day < out.toordinal())
-            lengths[one.leader.cultivar][week - WEEK].append(max(PLANTED_LENGTH_M, end_m - later_m))
+            lengths[basis.leader.cultivar][week - WEEK].append(max(PLANTED_LENGTH_M, end_m - later_m))
             week += WEEK
     return {
-        cultivar: {week: fmean(found) for week, found in sorted(by_week.items())}
+        cultivar: {week: fmean(lengths_m) for week, lengths_m in sorted(by_week.items())}
         for cultivar, by_week in sorted(lengths.items())
     }
 

@@ -47,14 +47,14 @@ def latest_season(record: Record, day: date) -> int:
 
 def curves(record: Record, counts: Callable[[PickRecord], bool] = lambda _: True) -> dict[int, Curve]:
     """A curve for each ISO year with a weighed pick that ``counts``, beginning anew each year."""
-    found: dict[int, Curve] = {}
+    years: dict[int, Curve] = {}
     weighed = (pick for pick in record.picks if pick.kg is not None and counts(pick))
     for pick in sorted(weighed, key=lambda pick: pick.day):
         year, week, _ = pick.day.isocalendar()
-        curve = found.setdefault(year, {})
+        curve = years.setdefault(year, {})
         so_far = next(reversed(curve.values()), 0.0)
         curve[week] = so_far + (pick.kg or 0.0)
-    return found
+    return years
 
 
 def so_far(curve: Curve, week: int) -> float | None:
@@ -62,9 +62,9 @@ def so_far(curve: Curve, week: int) -> float | None:
     return next((kg for at, kg in reversed(curve.items()) if at <= week), None)
 
 
-def this_week(found: dict[int, Curve], day: date) -> WeekAgainst | None:
+def this_week(years: dict[int, Curve], day: date) -> WeekAgainst | None:
     """The day's week against last year's; None where last year has no picks."""
     year, week, _ = day.isocalendar()
-    if year - 1 not in found:
+    if year - 1 not in years:
         return None
-    return WeekAgainst(week, so_far(found.get(year, {}), week), so_far(found[year - 1], week))
+    return WeekAgainst(week, so_far(years.get(year, {}), week), so_far(years[year - 1], week))

@@ -53,7 +53,7 @@ def yields(record: Record, by: By) -> list[Yield]:
     picks = [pick for pick in record.picks if id(pick) not in early]
     pick_group, plant_group = _PICK_GROUPS[by], _PLANT_GROUPS[by]
     groups = {pick_group(p) for p in (*picks, *record.losses)} | {plant_group(p) for p in record.plants}
-    found = [
+    yielded = [
         _yield(
             record,
             by,
@@ -64,10 +64,10 @@ def yields(record: Record, by: By) -> list[Yield]:
         )
         for group in sorted(groups)
     ]
-    if by == "tunnel" and any(one.group and one.area_m2 is None for one in found):
+    if by == "tunnel" and any(group.group and group.area_m2 is None for group in yielded):
         # Two tunnels are told by the same ground: where one's beds have no size, all by their floor.
-        return [replace(one, area_m2=None, kg_per_m2=None) for one in found]
-    return found
+        return [replace(group, area_m2=None, kg_per_m2=None) for group in yielded]
+    return yielded
 
 
 def _yield(
@@ -129,8 +129,8 @@ def too_early(record: Record) -> list[PickRecord]:
     first: dict[tuple[str, str], date] = {}
     for plant in record.plants:
         for where in {plant.site.row, plant.site.tunnel, ""}:
-            known = first.get((plant.cultivar, where))
-            first[plant.cultivar, where] = min(known or plant.planted_on, plant.planted_on)
+            begun = first.get((plant.cultivar, where))
+            first[plant.cultivar, where] = min(begun or plant.planted_on, plant.planted_on)
     return [
         pick
         for pick in record.picks
@@ -195,28 +195,31 @@ def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> f
         return _row_area_m2(record.layout, group)
     places = {plant.site.place for plant in plants}
     shares = [_place_area_m2(record.layout, place) for place in sorted(places)]
-    known = [share for share in shares if share is not None]
-    return sum(known) if known and len(known) == len(shares) else None
+    told = [share for share in shares if share is not None]
+    return sum(told) if told and len(told) == len(shares) else None
 
 
 def floor_m2(layout: Layout, tunnel: str) -> float | None:
     """Length times width."""
-    return next((one.length_m * one.width_m for one in layout.holding.tunnels if one.key == tunnel), None)
+    return next(
+        (standing.length_m * standing.width_m for standing in layout.holding.tunnels if standing.key == tunnel),
+        None,
+    )
 
 
 def _beds_area_m2(layout: Layout, tunnel: str) -> float | None:
-    areas = [bed.area_m2 for one in layout.holding.tunnels if one.key == tunnel for bed in one.beds]
-    known = [area for area in areas if area is not None]
-    return sum(known) if known and len(known) == len(areas) else None
+    areas = [bed.area_m2 for standing in layout.holding.tunnels if standing.key == tunnel for bed in standing.beds]
+    told = [area for area in areas if area is not None]
+    return sum(told) if told and len(told) == len(areas) else None
 
 
 def bed_area_m2(layout: Layout, bed: str) -> float | None:
     """Of the bed that ``record.bed_name`` calls so."""
     areas = [
-        one.area_m2
+        made.area_m2
         for tunnel in layout.holding.tunnels
-        for one in tunnel.beds
-        if bed_name(layout, tunnel, one.key) == bed
+        for made in tunnel.beds
+        if bed_name(layout, tunnel, made.key) == bed
     ]
     return areas[0] if len(areas) == 1 else None
 

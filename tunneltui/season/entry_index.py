@@ -128,15 +128,15 @@ class EntryIndex:
     def _is_news(self, entry: Entry) -> bool:
         if entry.day > self.day and entry.kind not in SPEAKS_OF_THE_FUTURE:
             return False
-        known = self._entries.get(entry.id)
-        return known is None or (known is not entry and kept_of_two(known, entry) != known)
+        filed = self._entries.get(entry.id)
+        return filed is None or (filed is not entry and kept_of_two(filed, entry) != filed)
 
     def _take_in(self, entry: Entry) -> None:
-        known = self._entries.get(entry.id)
-        if known is not None:
+        filed = self._entries.get(entry.id)
+        if filed is not None:
             # The same id with another text, from two laptops; ``fresh`` itself may hold both.
-            entry = kept_of_two(known, entry)
-            self._drop(known)
+            entry = kept_of_two(filed, entry)
+            self._drop(filed)
         self._entries[entry.id] = entry
         self._acts.setdefault(entry.act, []).append(entry.id)
         if entry.kind in MARKS:
@@ -154,8 +154,8 @@ class EntryIndex:
         return before ^ self._out
 
     def _set(self, entry: Entry, counts: bool) -> None:
-        known = self.records.get(entry.id)
-        if counts and known is None and entry.id not in self.unfit:
+        filed = self.records.get(entry.id)
+        if counts and filed is None and entry.id not in self.unfit:
             self._file(entry)
             self._answer(entry)
         elif not counts:
@@ -165,8 +165,8 @@ class EntryIndex:
     def _take_off(self, entry: Entry) -> None:
         self.unfit.pop(entry.id, None)
         self._cut.pop(entry.id, None)
-        if (known := self.records.get(entry.id)) is not None:
-            self._unfile(known)
+        if (filed := self.records.get(entry.id)) is not None:
+            self._unfile(filed)
 
     def _answer(self, entry: Entry) -> None:
         """Notes the act beside others that answer the same chore."""
@@ -196,7 +196,7 @@ class EntryIndex:
         """Of what several acts say they did of one chore the first to say so counts (rule 11)."""
         claims: dict[int, dict[tuple[object, str], list[Claim]]] = {}
         answers = {key: [*self._answers_to(key)] for key in contested}
-        said = {found[0].id: found for of_chore in answers.values() for found in of_chore}
+        said = {claim[0].id: claim for of_chore in answers.values() for claim in of_chore}
         for entry, read, once in said.values():
             others = {}
             for thing in once.things:
@@ -215,7 +215,7 @@ class EntryIndex:
             if others != self._cut.get(entry.id, {}):
                 listed = getattr(read.body, "leaders", ())
                 # A planting says how many leaders a plant has, not which.
-                left = [one for one in listed if one not in others] if isinstance(listed, tuple) else []
+                left = [leader for leader in listed if leader not in others] if isinstance(listed, tuple) else []
                 self._refile(entry, others, bool(left) or not others)
 
     def _answers_to(self, key: int) -> Iterable[tuple[Entry, _Read, Answered]]:
@@ -253,7 +253,7 @@ class EntryIndex:
             )
             return
         if cut := self._cut.get(entry.id):
-            body = replace(body, leaders=tuple(one for one in body.leaders if one not in cut))
+            body = replace(body, leaders=tuple(leader for leader in body.leaders if leader not in cut))
         record = Record(entry.day, entry.at_us, entry.id, entry, body)
         self.records[entry.id] = record
         for shelf, key in touched(entry.kind, entry.about, body):

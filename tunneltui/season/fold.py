@@ -136,13 +136,13 @@ class Fold:
         rows = {stand.standing.row_id for stand in stands if stand is not None and stand.standing is not None}
         plants = {plant for row in rows for plant in self._plants_by_part().get(row, ())} & self._plants.keys()
         in_order = (self._plants[plant] for plant in sorted(plants, key=self._walk_key))
-        standing = {one.id: one for plant in in_order if plant.ended is None for one in plant.leaders}
+        standing = {leader.id: leader for plant in in_order if plant.ended is None for leader in plant.leaders}
         return replace(
             before,
             leaders=standing,
             strings=self._hanging_strings(),
             done=house.dones(self._filed.answered),
-            last=self._filed.last_of({one.place for one in standing.values() if one.id in leaders}),
+            last=self._filed.last_of({leader.place for leader in standing.values() if leader.id in leaders}),
         )
 
     def _strings_anew(self, changed: set[tuple[str, str]], whole: bool) -> set[str]:
@@ -251,15 +251,15 @@ class Fold:
     def _hung_anew(self, leader: str) -> bool:
         """Whether it was first hung by another entry than was known."""
         first = next((record for record in self._filed.get(LEADER, leader) if _hangs(record)), None)
-        known = self._first_hung.pop(leader, None)
+        hung = self._first_hung.pop(leader, None)
         if first is not None:
             self._first_hung[leader] = first
-        return first != known
+        return first != hung
 
     def _renumber(self, dirty: set[str]) -> None:
         before = self._hook_numbers
-        known = sorted((r, leader) for leader, r in self._first_hung.items() if self._is_known(leader))
-        self._hook_numbers = numbers = {leader: number for number, (_, leader) in enumerate(known, 1)}
+        in_order = sorted((r, leader) for leader, r in self._first_hung.items() if self._is_known(leader))
+        self._hook_numbers = numbers = {leader: number for number, (_, leader) in enumerate(in_order, 1)}
         moved = {self._plant_of(LEADER, leader) for leader in numbers if before.get(leader) != numbers[leader]}
         for plant in (moved - dirty) & self._plants.keys():
             self._plants[plant] = renumbered(self._plants[plant], numbers)
@@ -343,8 +343,8 @@ class Fold:
 
     def _assembled(self) -> Season:
         plants = [(plant, self._plants[plant]) for plant in self._in_walking_order()]
-        leaders = {one.id: one for _, plant in plants if plant.ended is None for one in plant.leaders}
-        gone = {one.id: one for _, plant in plants if plant.ended is not None for one in plant.leaders}
+        leaders = {leader.id: leader for _, plant in plants if plant.ended is None for leader in plant.leaders}
+        gone = {leader.id: leader for _, plant in plants if plant.ended is not None for leader in plant.leaders}
         ends = [(id_, plant) for _, plant in plants if plant.ended is not None for id_ in plant.leader_ids]
         picks, picks_aside = house.picks(self._filed.get("picked"), self._here, leaders | gone)
         return Season(
@@ -367,37 +367,37 @@ class Fold:
     def _set_aside(self, picks_aside: list[SetAside]) -> tuple[SetAside, ...]:
         """Each entry once, in the order of the journal."""
         every = [*self._filed.unfit.values(), *self._ground_aside, *self._strings_aside, *self._parts_aside]
-        every += [one for _, aside in self._said.values() for one in aside]
-        every += [one for plant in self._plants.values() for one in plant.aside]
+        every += [set_aside for _, aside in self._said.values() for set_aside in aside]
+        every += [aside for plant in self._plants.values() for aside in plant.aside]
         every += [*picks_aside, *self._loose()]
         once: dict[str, SetAside] = {}
-        for one in sorted(every, key=lambda one: (one.entry.order, one.why)):
-            once.setdefault(one.entry.id, one)
+        for aside in sorted(every, key=lambda aside: (aside.entry.order, aside.why)):
+            once.setdefault(aside.entry.id, aside)
         return tuple(once.values())
 
     def _loose(self) -> Iterable[SetAside]:
         """Entries that lean on a plant, leader or clip that is not there."""
-        known = {leader for plant in self._plants.values() for leader in plant.leader_ids}
+        leaders = {leader for plant in self._plants.values() for leader in plant.leader_ids}
         for plant, stand in self._stands.items():
             if stand is None:
                 entry = self._filed.records[plant].entry
                 yield SetAside(entry, f"there is no place {entry.about}")
         for shelf, missing, keys in (
             (PLANT, "plant", self._filed.keys(PLANT) - self._plants.keys()),
-            (LEADER, "leader", self._filed.keys(LEADER) - known),
-            (FIXING, "clip", {key for key in self._filed.keys(FIXING) if not self._is_clip(key, known)}),
+            (LEADER, "leader", self._filed.keys(LEADER) - leaders),
+            (FIXING, "clip", {key for key in self._filed.keys(FIXING) if not self._is_clip(key, leaders)}),
         ):
             for key in keys:
                 for record in self._filed.get(shelf, key):
                     yield SetAside(record.entry, f"the {missing} it speaks of is not there")
 
-    def _is_clip(self, fixing: str, known: set[str]) -> bool:
+    def _is_clip(self, fixing: str, leaders: set[str]) -> bool:
         record = self._filed.records.get(fixing)
-        return record is not None and record.entry.kind in _FIXES and record.body.leader in known
+        return record is not None and record.entry.kind in _FIXES and record.body.leader in leaders
 
 
 def _waits(leader: Leader) -> bool:
-    return any(one.kind == "stem_kinked" and not one.made_good for one in leader.accidents)
+    return any(accident.kind == "stem_kinked" and not accident.made_good for accident in leader.accidents)
 
 
 def _hangs(record: Record) -> bool:
@@ -409,17 +409,17 @@ _FIXES = frozenset({"clipped", "tied"})
 _STRING_SHELVES = frozenset({("string_hung", ""), ("string_cut", "")})
 
 _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any, list[SetAside]]]]] = {
-    "airs": ("air", lambda records, here, _: house.airs(records, here)),
+    "airs": ("air", lambda records, stood, _: house.airs(records, stood)),
     "forecasts": ("forecast", lambda records, _, day: house.forecasts(records, day)),
     "strength_tests": ("strength_tested", lambda records, _, __: (tuple(r.body for r in records), [])),
     "stock": ("stocked", lambda records, _, __: (house.stock(records), [])),
     "timings": ("timed", lambda records, _, __: (house.timings(records), [])),
-    "fleece_on": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
-    "fleece_layers": ("fleece", lambda records, here, _: house.switched(records, here, lambda r: r.body.layers)),
-    "doors_open": ("doors", lambda records, here, _: house.switched(records, here, lambda r: r.body.open)),
-    "shade_on": ("shade", lambda records, here, _: house.switched(records, here, lambda r: r.body.on)),
-    "reentry": ("treated", lambda records, here, _: house.reentries(records, here)),
-    "picking_blocked_until": ("treated", lambda records, here, _: house.blocked(records, here)),
+    "fleece_on": ("fleece", lambda records, stood, _: house.switched(records, stood, lambda r: r.body.on)),
+    "fleece_layers": ("fleece", lambda records, stood, _: house.switched(records, stood, lambda r: r.body.layers)),
+    "doors_open": ("doors", lambda records, stood, _: house.switched(records, stood, lambda r: r.body.open)),
+    "shade_on": ("shade", lambda records, stood, _: house.switched(records, stood, lambda r: r.body.on)),
+    "reentry": ("treated", lambda records, stood, _: house.reentries(records, stood)),
+    "picking_blocked_until": ("treated", lambda records, stood, _: house.blocked(records, stood)),
     "waterings": ("watered", lambda records, _, __: (house.dated_bodies(records), [])),
     "feeds": ("fed", lambda records, _, __: (house.dated_bodies(records), [])),
     "plans": ("plan_adopted", lambda records, _, __: house.plans(records)),

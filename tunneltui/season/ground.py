@@ -156,8 +156,8 @@ def _in_force(record: Record, stood: Layout, before: Layout | None) -> _InForce:
 
 def _known_before(name: str, standing: Standing, before: Layout) -> set[str]:
     """Earlier names that the holding before already gave this place: they have moved once and do no more."""
-    earlier = [before.places.get(known) for known in (name, *standing.place.was)]
-    return {old for one in earlier if one is not None for old in one.place.was}
+    earlier = [before.places.get(earlier_name) for earlier_name in (name, *standing.place.was)]
+    return {old for place in earlier if place is not None for old in place.place.was}
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,32 +169,36 @@ class StringFact:
 
 
 def strings(
-    here: Ground, hung: Sequence[Record], cut: Sequence[Record]
+    stood: Ground, hung: Sequence[Record], cut: Sequence[Record]
 ) -> tuple[dict[str, StringFact], list[SetAside]]:
     """Every string of the season by id, in walking order, and the entries that fit none."""
-    facts = {id_: _from_holding(one, here.layout) for id_, one in here.layout.strings.items()}
+    facts = {id_: _from_holding(string, stood.layout) for id_, string in stood.layout.strings.items()}
     aside = []
     for record in hung:
-        fact = _hung_since(record, here.layout)
+        fact = _hung_since(record, stood.layout)
         if fact is None:
             aside.append(SetAside(record.entry, f"there is no row {record.entry.about}"))
         else:
             facts[record.id] = fact
     for record in cut:
-        known = facts.get(record.body.string)
-        if known is None:
+        string_fact = facts.get(record.body.string)
+        if string_fact is None:
             aside.append(SetAside(record.entry, f"there is no string {record.body.string}"))
-        elif known.cut is not None:
+        elif string_fact.cut is not None:
             aside.append(SetAside(record.entry, f"string {record.body.string} was cut before"))
         else:
-            facts[record.body.string] = StringFact(known.hung, record)
-    walk = sorted(facts.items(), key=lambda item: (here.row_order[item[1].hung.row], item[1].hung.x_m, item[0]))
+            facts[record.body.string] = StringFact(string_fact.hung, record)
+    walk = sorted(facts.items(), key=lambda item: (stood.row_order[item[1].hung.row], item[1].hung.x_m, item[0]))
     return dict(walk), aside
 
 
-def _from_holding(one: StandingString, stood: Layout) -> StringFact:
-    loop = stood.loop_of_row[one.row].id
-    return StringFact(HungString(one.id, one.row, loop, one.number, one.x_m, one.u_m, one.twine, one.knot_share))
+def _from_holding(string: StandingString, stood: Layout) -> StringFact:
+    loop = stood.loop_of_row[string.row].id
+    return StringFact(
+        HungString(
+            string.id, string.row, loop, string.number, string.x_m, string.u_m, string.twine, string.knot_share
+        )
+    )
 
 
 def _hung_since(record: Record, stood: Layout) -> StringFact | None:

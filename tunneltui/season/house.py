@@ -28,19 +28,19 @@ Aside = list[SetAside]
 _T = TypeVar("_T")
 
 
-def airs(records: Sequence[Record], here: Ground) -> tuple[dict[str, dict[date, Air]], Aside]:
+def airs(records: Sequence[Record], ground: Ground) -> tuple[dict[str, dict[date, Air]], Aside]:
     """One air a day and tunnel; of two equally trusted the later."""
     best: dict[tuple[str, date], Air] = {}
     aside = []
     for record in records:
         tunnel, air = record.entry.about, record.body
-        if tunnel and tunnel not in here.tunnels:
+        if tunnel and tunnel not in ground.tunnels:
             aside.append(SetAside(record.entry, f"there is no tunnel {tunnel}"))
             continue
-        known = best.get((tunnel, record.day))
-        if known is None or _TRUST[air.source] >= _TRUST[known.source]:
+        better = best.get((tunnel, record.day))
+        if better is None or _TRUST[air.source] >= _TRUST[better.source]:
             best[(tunnel, record.day)] = air
-    walk = {tunnel: place for place, tunnel in enumerate(["", *(t.key for t in here.holding.tunnels)])}
+    walk = {tunnel: place for place, tunnel in enumerate(["", *(t.key for t in ground.holding.tunnels)])}
     by_day = sorted(best.items(), key=lambda item: (walk[item[0][0]], item[0][1]))
     return {
         tunnel: {day: air for (_, day), air in items}
@@ -53,25 +53,25 @@ def forecasts(records: Sequence[Record], day: date) -> tuple[tuple[tuple[date, F
     issued, aside = [], []
     for record in records:
         try:
-            known = date.fromisoformat(record.body.issued) <= day
+            is_issued = date.fromisoformat(record.body.issued) <= day
         except ValueError:
             aside.append(SetAside(record.entry, f"{record.body.issued!r} is no day"))
             continue
         if late := out_of_its_time(record.body, record.day):
             aside.append(SetAside(record.entry, late))
-        elif known:
+        elif is_issued:
             issued.append((record.day, record.body))
     return tuple(issued), aside
 
 
 def switched(
-    records: Sequence[Record], here: Ground, stands: Callable[[Record], _T]
+    records: Sequence[Record], ground: Ground, stands: Callable[[Record], _T]
 ) -> tuple[dict[str, _T], Aside]:
     """Fleece, doors or shade as last said, by tunnel; what is said of the whole house is said of each."""
     state: dict[str, _T] = {}
     aside = []
     for record in records:
-        tunnels = here.tunnels_meant(record)
+        tunnels = ground.tunnels_meant(record)
         if tunnels is None:
             aside.append(SetAside(record.entry, f"there is nothing called {record.entry.about}"))
             continue
@@ -79,12 +79,12 @@ def switched(
     return dict(sorted(state.items())), aside
 
 
-def blocked(records: Sequence[Record], here: Ground) -> tuple[dict[str, date], Aside]:
+def blocked(records: Sequence[Record], ground: Ground) -> tuple[dict[str, date], Aside]:
     """First day on which picking is allowed again, by tunnel; a part of a day counts as a whole one."""
     until: dict[str, date] = {}
     aside = []
     for record in records:
-        tunnels = here.tunnels_meant(record)
+        tunnels = ground.tunnels_meant(record)
         if tunnels is None:
             aside.append(SetAside(record.entry, f"there is nothing called {record.entry.about}"))
             continue
@@ -94,14 +94,16 @@ def blocked(records: Sequence[Record], here: Ground) -> tuple[dict[str, date], A
     return dict(sorted(until.items())), aside
 
 
-def reentries(records: Sequence[Record], here: Ground) -> tuple[dict[str, Reentry], Aside]:
+def reentries(records: Sequence[Record], ground: Ground) -> tuple[dict[str, Reentry], Aside]:
     """By tunnel, the treatment after which nobody may go in for longest."""
-    found: dict[str, Reentry] = {}
+    by_tunnel: dict[str, Reentry] = {}
     for record in records:
         closed = Reentry(record.day, record.body.what, record.body.reentry_hours)
-        for tunnel in here.tunnels_meant(record) or [] if closed.hours > 0 else ():
-            found[tunnel] = max(found.get(tunnel, closed), closed, key=lambda one: (one.opens, one.day))
-    return dict(sorted(found.items())), []
+        for tunnel in ground.tunnels_meant(record) or [] if closed.hours > 0 else ():
+            by_tunnel[tunnel] = max(
+                by_tunnel.get(tunnel, closed), closed, key=lambda reentry: (reentry.opens, reentry.day)
+            )
+    return dict(sorted(by_tunnel.items())), []
 
 
 def dated_bodies(records: Sequence[Record]) -> tuple[tuple[date, str, object], ...]:
@@ -111,7 +113,7 @@ def dated_bodies(records: Sequence[Record]) -> tuple[tuple[date, str, object], .
 
 def plans(records: Sequence[Record]) -> tuple[tuple[tuple[date, PlanAdopted], ...], Aside]:
     """Adopted plans in order; one whose lists are not of one length is no plan."""
-    found, aside = [], []
+    adopted, aside = [], []
     for record in records:
         body = record.body
         places, rows = len(body.places), len(body.rows)
@@ -120,8 +122,8 @@ def plans(records: Sequence[Record]) -> tuple[tuple[tuple[date, PlanAdopted], ..
         }:
             aside.append(SetAside(record.entry, "its lists of places or rows are not of one length"))
         else:
-            found.append((record.day, body))
-    return tuple(found), aside
+            adopted.append((record.day, body))
+    return tuple(adopted), aside
 
 
 def stock(records: Sequence[Record]) -> dict[tuple[str, str], float]:
@@ -147,36 +149,36 @@ def dones(ticked: Iterable[tuple[Record, Done]]) -> tuple[Done, ...]:
     once: dict[tuple[str, Answers], Done] = {}
     for _, done in ticked:
         key = (done.act, done.answers)
-        known = once.setdefault(key, done)
-        if known is not done and known.pieces and known.put_off_until == done.put_off_until:
-            both = tuple(dict.fromkeys(known.pieces + done.pieces)) if done.pieces else ()
-            once[key] = replace(known, pieces=both)
-        elif known.put_off_until is None and done.put_off_until is not None:
+        first = once.setdefault(key, done)
+        if first is not done and first.pieces and first.put_off_until == done.put_off_until:
+            both = tuple(dict.fromkeys(first.pieces + done.pieces)) if done.pieces else ()
+            once[key] = replace(first, pieces=both)
+        elif first.put_off_until is None and done.put_off_until is not None:
             once[key] = done
     return tuple(once.values())
 
 
 def picks(
-    records: Sequence[Record], here: Ground, leaders: Mapping[str, Leader]
+    records: Sequence[Record], ground: Ground, leaders: Mapping[str, Leader]
 ) -> tuple[tuple[Pick, ...], Aside]:
     """Picks in order; a marked leader's is from its row whatever it says it is about."""
-    found, aside = [], []
+    picked, aside = [], []
     for record in records:
         leader = leaders.get(record.body.leader)
-        part = here.part(record) if leader is None else here.part_of_row(leader.row)
+        part = ground.part(record) if leader is None else ground.part_of_row(leader.row)
         if part is None or (record.body.leader and leader is None and not record.entry.about):
             missing = record.entry.about or "that leader"
             aside.append(SetAside(record.entry, f"there is nothing called {missing}"))
         else:
-            found.append(Pick(record.id, record.entry.act, record.day, part.row, part.tunnel, record.body))
-    return tuple(found), aside
+            picked.append(Pick(record.id, record.entry.act, record.day, part.row, part.tunnel, record.body))
+    return tuple(picked), aside
 
 
-def clean_days(records: Sequence[Record], here: Ground) -> dict[tuple[str, str], list[date]]:
+def clean_days(records: Sequence[Record], ground: Ground) -> dict[tuple[str, str], list[date]]:
     """Days on which a part of the house was picked clean of a cultivar, by (part, cultivar), in order."""
     days: dict[tuple[str, str], list[date]] = {}
     for record in records:
-        part = here.part(record) if record.body.clean and not record.body.leader else None
+        part = ground.part(record) if record.body.clean and not record.body.leader else None
         if part is not None:
             days.setdefault((part.name, record.body.cultivar), []).append(record.day)
     return days

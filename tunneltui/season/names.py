@@ -31,11 +31,11 @@ def leader_id(season: Season, text: str) -> str:
 
 def leader(season: Season, text: str, row: str = "") -> Leader:
     """The standing leader that ``text`` names; a bare number is looked for in ``row``, if one is given."""
-    found = leaders_at(season, text, row)
-    if len(found) > 1:
-        say = f"{text!r} may be {_listed(one.name for one in found)}."
+    leaders = leaders_at(season, text, row)
+    if len(leaders) > 1:
+        say = f"{text!r} may be {_listed(stem.name for stem in leaders)}."
         raise UserError(say, "Say which, with the row and the letter.")
-    return found[0]
+    return leaders[0]
 
 
 def leaders_at(season: Season, text: str, row: str = "") -> list[Leader]:
@@ -45,27 +45,27 @@ def leaders_at(season: Season, text: str, row: str = "") -> list[Leader]:
         UserError: nothing stands there.
     """
     wanted = text.strip().lower()
-    standing = [one for one in season.leaders.values() if not row or one.row == row]
+    standing = [stem for stem in season.leaders.values() if not row or stem.row == row]
     if text.strip() in season.leaders:
         return [season.leaders[text.strip()]]
-    exact = [one for one in standing if wanted in (one.name.lower(), one.place.lower())]
+    exact = [stem for stem in standing if wanted in (stem.name.lower(), stem.place.lower())]
     if exact:
         return exact
     renamed = season.layout.place(text.strip())
-    if renamed is not None and (there := [one for one in standing if one.place == renamed.place.name]):
+    if renamed is not None and (there := [stem for stem in standing if stem.place == renamed.place.name]):
         return there
     short = re.fullmatch(r"0*(\d+)([a-z]?)", wanted)
-    if short and (numbered := [one for one in standing if _has_number(one, short[1], short[2])]):
+    if short and (numbered := [stem for stem in standing if _has_number(stem, short[1], short[2])]):
         return numbered
     raise UserError(
         f"Nothing stands under the name {text.strip()!r} on {season.day}.",
-        nearest(text, [one.name for one in standing] + [one.place for one in standing]),
+        nearest(text, [stem.name for stem in standing] + [stem.place for stem in standing]),
     )
 
 
-def _has_number(one: Leader, number: str, letter: str) -> bool:
-    found = re.search(r"(\d+)$", one.place)
-    return found is not None and int(found[1]) == int(number) and one.name.lower().endswith(letter)
+def _has_number(standing: Leader, number: str, letter: str) -> bool:
+    match = re.search(r"(\d+)$", standing.place)
+    return match is not None and int(match[1]) == int(number) and standing.name.lower().endswith(letter)
 
 
 def place_name(season: Season, text: str) -> str:
@@ -76,14 +76,14 @@ def place_name(season: Season, text: str) -> str:
     """
     if not text:
         return ""
-    known = [*season.layout.places, *season.layout.rows, *(tunnel.key for tunnel in season.holding.tunnels)]
-    same = next((name for name in known if name.lower() == text.strip().lower()), None)
+    names = [*season.layout.places, *season.layout.rows, *(tunnel.key for tunnel in season.holding.tunnels)]
+    same = next((name for name in names if name.lower() == text.strip().lower()), None)
     if same is not None:
         return same
     renamed = season.layout.place(text.strip())
     if renamed is not None:
         return renamed.place.name
-    raise UserError(f"There is no place, row or tunnel {text.strip()!r} in the holding.", nearest(text, known))
+    raise UserError(f"There is no place, row or tunnel {text.strip()!r} in the holding.", nearest(text, names))
 
 
 def clip_kind_key(season: Season, text: str) -> str:
@@ -93,14 +93,14 @@ def clip_kind_key(season: Season, text: str) -> str:
         UserError: the holding lists no such kind.
     """
     wanted = text.strip().lower()
-    known = [kind.key for kind in season.holding.clips]
-    found = next((key for key in known if key.lower() == wanted), None)
-    if found is None and wanted:
+    kinds = [kind.key for kind in season.holding.clips]
+    kind = next((key for key in kinds if key.lower() == wanted), None)
+    if kind is None and wanted:
         add = "Add it to the holding first (holding edit)."
         raise UserError(
-            f"The holding lists no kind of clip {text.strip()!r}.", nearest(wanted, known) if known else add
+            f"The holding lists no kind of clip {text.strip()!r}.", nearest(wanted, kinds) if kinds else add
         )
-    return found or ""
+    return kind or ""
 
 
 def cultivar_key(season: Season, text: str) -> str:
@@ -131,7 +131,12 @@ def bed_key(season: Season, text: str, place: str = "") -> str:
     layout = season.layout
     row = layout.places[place].row_id if place in layout.places else place
     tunnel = layout.rows[row][0].key if row in layout.rows else place
-    beds = [(one.key, bed.key) for one in season.holding.tunnels for bed in one.beds if tunnel in ("", one.key)]
+    beds = [
+        (standing.key, bed.key)
+        for standing in season.holding.tunnels
+        for bed in standing.beds
+        if tunnel in ("", standing.key)
+    ]
     wanted = text.strip().lower()
     fitting = [(where, bed) for where, bed in beds if bed.lower() == wanted]
     if len(fitting) == 1:
@@ -153,11 +158,15 @@ def string_id(season: Season, text: str, row: str = "") -> str:
     wanted = _WORD_STRING.sub("", text.strip())
     if wanted in season.strings:
         return wanted
-    hung = [one for one in season.strings.values() if not row or one.row == row]
-    fitting = [one.id for one in hung if wanted.lower() in (f"{one.row}/{one.number}".lower(), str(one.number))]
+    hung = [string for string in season.strings.values() if not row or string.row == row]
+    fitting = [
+        string.id
+        for string in hung
+        if wanted.lower() in (f"{string.row}/{string.number}".lower(), str(string.number))
+    ]
     if len(fitting) == 1:
         return fitting[0]
-    names = [f"{one.row}/{one.number}" for one in hung]
+    names = [f"{string.row}/{string.number}" for string in hung]
     if fitting:
         raise UserError(f"String {text.strip()!r} hangs in several rows.", "Write row and number, such as W1/8.")
     raise UserError(f"No string {text.strip()!r} hangs on {season.day}.", nearest(wanted, names))
@@ -169,23 +178,23 @@ def fixing_id(season: Season, text: str, row: str = "") -> str:
     Raises:
         UserError: no or several clips fit; the several are listed as they can be typed.
     """
-    by_id = {one.id for each in season.leaders.values() for one in each.fixings}
+    by_id = {fixing.id for each in season.leaders.values() for fixing in each.fixings}
     if text.strip() in by_id:
         return text.strip()
     said = _FIXING.fullmatch(text.strip())
     if not said:
         raise UserError(f"{text.strip()!r} names no clip.", "Write leader and string, such as W1-07a string 8.")
     where = leaders_at(season, said[1], row)
-    fitting = [(one, fixing) for one in where for fixing in one.fixings if _is_meant(season, fixing, said)]
+    fitting = [(stem, fixing) for stem in where for fixing in stem.fixings if _is_meant(season, fixing, said)]
     if said["nth"]:
         place = ord(said["nth"].lower()) - ord("a")
         fitting = fitting[place : place + 1]
     if len(fitting) == 1:
         return fitting[0][1].id
-    all_of_them = fitting or [(one, fixing) for one in where for fixing in one.fixings]
-    choices = _listed(dict.fromkeys(typed_name(season, one, fixing) for one, fixing in all_of_them))
+    all_of_them = fitting or [(stem, fixing) for stem in where for fixing in stem.fixings]
+    choices = _listed(dict.fromkeys(typed_name(season, stem, fixing) for stem, fixing in all_of_them))
     if not all_of_them:
-        raise UserError(f"{_listed(one.name for one in where)} has no clip noted.")
+        raise UserError(f"{_listed(stem.name for stem in where)} has no clip noted.")
     if fitting:
         raise UserError(f"{text.strip()!r} may be one of several clips: {choices}.", "Say which.")
     raise UserError(f"{text.strip()!r} is no clip that holds now.", f"There are {choices}.")
@@ -204,21 +213,21 @@ def typed_name(season: Season, of: Leader, fixing: Fixing) -> str:
 
     A string goes by its number, by row and number where its loop has that number in both rows.
     """
-    alike = [one.id for one in of.fixings if (one.on, one.string) == (fixing.on, fixing.string)]
+    alike = [held.id for held in of.fixings if (held.on, held.string) == (fixing.on, fixing.string)]
     on = season.string_name(fixing.string) if fixing.on == "string" else fixing.on
     letter = f" {chr(ord('a') + alike.index(fixing.id))}" if len(alike) > 1 else ""
     return f"{of.name} {on}{letter}"
 
 
-def nearest(text: str, known: Sequence[str]) -> str:
+def nearest(text: str, names: Sequence[str]) -> str:
     """A sentence with the names nearest to what was typed."""
-    by_lower = {name.lower(): name for name in known}
+    by_lower = {name.lower(): name for name in names}
     close = get_close_matches(text.strip().lower(), list(by_lower), n=4, cutoff=0.5)
     if close:
         return f"Nearest: {_listed(by_lower[name] for name in close)}."
     return (
         f"Known: {_listed(list(by_lower.values())[:8])}{' and more' if len(by_lower) > 8 else ''}."
-        if known
+        if names
         else ""
     )
 

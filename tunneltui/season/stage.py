@@ -56,10 +56,10 @@ def lessons(season: Season) -> list[Lesson]:
     """Notes of the present stage: those of earlier crops first, each group in order of day."""
     stage = crop_stage(season)
     planted = min((leader.planted_on for leader in season.leaders.values()), default=None)
-    found = [
+    learned = [
         # The crop to come has no planting yet: everything noted before this year's raising is an earlier one's.
         Lesson(day, about, note.text, day < planted if planted else day.year < season.day.year)
         for day, about, note in season.notes
         if note.stage == stage and note.text.strip()
     ]
-    return sorted(found, key=lambda lesson: (not lesson.earlier_crop, lesson.day))
+    return sorted(learned, key=lambda lesson: (not lesson.earlier_crop, lesson.day))

@@ -358,15 +358,19 @@ class Season:
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
         """What was said of watering any of these places, in order."""
         said = enumerate(self.waterings)
-        found = [one for about in set(abouts) for one in self._of("waterings", about, said, lambda one: one[1][1])]
-        return [watering for _, watering in sorted(found, key=itemgetter(0))]
+        waterings = [
+            watering
+            for about in set(abouts)
+            for watering in self._of("waterings", about, said, lambda watering: watering[1][1])
+        ]
+        return [watering for _, watering in sorted(waterings, key=itemgetter(0))]
 
     def _of(self, what: str, name: str, every: Iterable[_T], named: Callable[[_T], str]) -> list[_T]:
         groups = self._grouped.get(what)
         if groups is None:
             groups = self._grouped[what] = {}
-            for one in every:
-                groups.setdefault(named(one), []).append(one)
+            for record in every:
+                groups.setdefault(named(record), []).append(record)
         return list(groups.get(name, ()))
 
 

@@ -46,8 +46,8 @@ def refuse_done_before(drafts: Sequence[Dated], device: str, find: Find, marks: 
     since = min((day for day, _ in drafts), default=date.max - ANSWERED_SINCE) - ANSWERED_SINCE
     sought = set()
     for _, draft in drafts:
-        if '"answers"' in draft.body and (found := answered(draft.kind, parsed(draft))) is not None:
-            given = json.dumps(list(found.chore[:2]), ensure_ascii=False, separators=(",", ":"))
+        if '"answers"' in draft.body and (answer := answered(draft.kind, parsed(draft))) is not None:
+            given = json.dumps(list(answer.chore[:2]), ensure_ascii=False, separators=(",", ":"))
             sought.add((draft.about, f'"answers":{given[:-1]},'))
     there = [entry for about, text in sorted(sought) for entry in find(about, since, text)]
     if there and (first := done_before(drafts, device, [*there, *marks()])) is not None:

@@ -30,13 +30,13 @@ class Added:
     """What is to be written, with the version of each: 0, or more for a second entry of an id."""
 
 
-def sort_out(here: Mapping[str, Sequence[Entry]], offered: Iterable[Entry]) -> Added:
-    """Compares the offered entries with the versions ``here`` of their ids.
+def sort_out(standing: Mapping[str, Sequence[Entry]], offered: Iterable[Entry]) -> Added:
+    """Compares the offered entries with the versions ``standing`` here of their ids.
 
     Two laptops that read one file have the same ids with other times: such a version is kept too, so that all
     laptops end with the same rows, but it says nothing new and counts as the same.
     """
-    held = {id_: list(versions) for id_, versions in here.items()}
+    held = {id_: list(versions) for id_, versions in standing.items()}
     new: list[Entry] = []
     same = 0
     differing: list[Differing] = []

@@ -54,8 +54,8 @@ def backups(path: Path) -> list[Backup]:
     folder = folder_of(path)
     if not folder.is_dir():
         return []
-    found = [backup for file in folder.iterdir() if (backup := _backup_named(file))]
-    return sorted(found, key=lambda backup: (backup.at_us, backup.path.name), reverse=True)
+    copies = [backup for file in folder.iterdir() if (backup := _backup_named(file))]
+    return sorted(copies, key=lambda backup: (backup.at_us, backup.path.name), reverse=True)
 
 
 def back_up(path: Path, why: Why, *, clock: Clock = now_us) -> Backup:

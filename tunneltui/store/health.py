@@ -151,7 +151,7 @@ def _rights(path: Path) -> list[Fault]:
 
 def _conflict_copies(path: Path) -> list[Fault]:
     """Folder synchronisers leave such copies where two machines wrote one file: each may hold entries."""
-    found = [
+    conflict_copies = [
         other.name
         for other in path.parent.iterdir()
         if other != path and other.name.startswith(path.stem) and "conflict" in other.name.lower()
@@ -161,7 +161,7 @@ def _conflict_copies(path: Path) -> list[Fault]:
             f"A synchroniser left the copy {name} beside the journal: it may hold entries that are missing here. "
             "Merge it, and keep the live journal out of synchronised folders."
         )
-        for name in sorted(found)
+        for name in sorted(conflict_copies)
     ]
 
 

@@ -163,12 +163,14 @@ class JournalFile:
             entries: list[Entry] = []
             try:
                 with self._transaction():
-                    known = self._known(draft.id for _, draft in drafts if draft.id)
-                    fresh = [pair for pair in drafts if not is_known(known.get(pair[1].id), *pair)]
+                    filed = self._known(draft.id for _, draft in drafts if draft.id)
+                    fresh = [pair for pair in drafts if not is_known(filed.get(pair[1].id), *pair)]
                     refuse_done_before(fresh, self.device, self._answering, self._marks)
                     last = self._last_of_device()
                     entries = self._stamped(fresh, by, act, last) if fresh else []
-                    self._insert([(0, *row) for row in chained((row_of(storable(one)) for one in entries), last)])
+                    self._insert(
+                        [(0, *row) for row in chained((row_of(storable(entry)) for entry in entries), last)]
+                    )
             except FAULTS as fault:
                 if entries and self._came_through(entries[0]):
                     raise _written_and_doubtful(self.path) from fault
@@ -238,17 +240,17 @@ class JournalFile:
         return {id_: one_of_each(versions)[0] for id_, versions in self._versions(ids).items()}
 
     def _versions(self, ids: Iterable[str]) -> dict[str, list[Entry]]:
-        found = {}
+        versions = {}
         for id_ in ids:
             rows = self._connection.execute(f"{_SELECT} WHERE id = ? ORDER BY version", (id_,)).fetchall()
             if rows:
-                found[id_] = entries_in(rows)
-                if not found[id_]:
+                versions[id_] = entries_in(rows)
+                if not versions[id_]:
                     raise UserError(
                         f"An unreadable row of the journal {self.path} holds the name {one_line(id_, 40)}.",
                         f"{command(self.path, 'journal salvage')} makes a new journal without it.",
                     )
-        return found
+        return versions
 
     def _answering(self, about: str, since: date, text: str) -> list[Entry]:
         ask = f"{_SELECT} WHERE about = ? AND day >= ? AND instr(body, ?)"

@@ -57,14 +57,14 @@ def compared(
 ) -> Compared:
     """Sorts rows of a file of the shape ``source`` by what the journal knows; acts ``without`` do not count."""
     journal = list(entries)
-    known = {entry.id for entry in journal}
+    ids = {entry.id for entry in journal}
     in_force = {entry.id: entry for entry in live(journal) if entry.act not in without}
     seen: Counter[tuple[str, str, date]] = Counter()
     new: list[tuple[date, Draft]] = []
     changed: list[Changed] = []
     same = 0
     for row in rows:
-        id_ = _next_id(source, row, seen[row.speaks_of], known, in_force)
+        id_ = _next_id(source, row, seen[row.speaks_of], ids, in_force)
         seen[row.speaks_of] += 1
         made = draft(row.about, row.body)._replace(id=id_)
         kept = in_force.get(id_)
@@ -77,11 +77,13 @@ def compared(
     return Compared(tuple(new), same, tuple(changed))
 
 
-def _next_id(source: str, row: Row, occurrence: int, known: Collection[str], in_force: Collection[str]) -> str:
+def _next_id(
+    source: str, row: Row, occurrence: int, journal_ids: Collection[str], in_force: Collection[str]
+) -> str:
     """The row's id; where that was crossed out, the id of its next telling."""
     tellings = (f"{source} ({times})" if times else source for times in count())
     ids = (import_id(telling, *row.speaks_of, occurrence) for telling in tellings)
-    return next(id_ for id_ in ids if id_ not in known or id_ in in_force)
+    return next(id_ for id_ in ids if id_ not in journal_ids or id_ in in_force)
 
 
 def put_right(entries: Sequence[Entry], source: str, rows: Sequence[Row]) -> list[tuple[date, Draft]]:

@@ -123,7 +123,7 @@ def read_air(
         )
     odd = (*_odd_clock(rows), *_odd_season(rows, southern))
     says = (*table.says, *days.says, *celsius.says, *odd)
-    left_out = tuple(sorted([*refused, *table.left_out], key=lambda one: one.line))
+    left_out = tuple(sorted([*refused, *table.left_out], key=lambda row: row.line))
     return AirFile(source, tuple(rows), columns, days.order, taken, repeated, left_out, over_100, says, table)
 
 
@@ -253,9 +253,9 @@ def _daily_rows(
 
 
 def _refuse_crossed(said: Mapping[str, float | None]) -> None:
-    known = [value for name in ("min_c", "mean_c", "max_c") if (value := said.get(name)) is not None]
-    if known != sorted(known):
-        raise CellFault(f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in known)}")
+    values = [value for name in ("min_c", "mean_c", "max_c") if (value := said.get(name)) is not None]
+    if values != sorted(values):
+        raise CellFault(f"the day's least, mean and most are out of order: {', '.join(f'{v:g}' for v in values)}")
 
 
 def _readings(

@@ -129,12 +129,12 @@ def read_measurements(
     readings: list[StemReading] = []
     for series in by_label(said).values():
         readings += _readings(series, length, trusses, stems)
-    kept, unlikely = _likely(sorted(readings, key=lambda one: (one.day, one.line)), columns)
-    left_out = sorted([*refused, *doubled, *unlikely, *table.left_out], key=lambda one: one.line)
+    kept, unlikely = _likely(sorted(readings, key=lambda reading: (reading.day, reading.line)), columns)
+    left_out = sorted([*refused, *doubled, *unlikely, *table.left_out], key=lambda row: row.line)
     if not kept:
         raise UserError(f"{table.file} has no row that can be taken.", _first(left_out))
     rows = {line.number for line in table.lines}
-    lost = rows - {one.line for one in kept}
+    lost = rows - {reading.line for reading in kept}
     if len(lost) > MOST_REFUSED * len(rows):
         raise UserError(
             f"{len(lost)} of {len(rows)} rows of {table.file} could not be taken, so nothing was written.",
@@ -147,7 +147,7 @@ def read_measurements(
         (*table.says, *days.says, *units_why, *length_why, *parted, *trusses_why, *stems_why),
         tuple(kept),
         tuple(left_out),
-        {one.label: one.cultivar for one in said if one.cultivar},
+        {parsed.label: parsed.cultivar for parsed in said if parsed.cultivar},
         visited,
         table,
         all(
@@ -162,15 +162,15 @@ def growth_cm_a_day(readings: Sequence[StemReading]) -> float:
     """How fast the middle stem grew between visits; 0 where nothing tells."""
     rates = []
     last: dict[str, StemReading] = {}
-    for one in readings:
-        before = last.get(one.label)
-        if before is not None and one.day > before.day:
-            grown = one.reading.growth_m
-            if grown is None and one.reading.length_m is not None and before.reading.length_m is not None:
-                grown = one.reading.length_m - before.reading.length_m
+    for reading in readings:
+        before = last.get(reading.label)
+        if before is not None and reading.day > before.day:
+            grown = reading.reading.growth_m
+            if grown is None and reading.reading.length_m is not None and before.reading.length_m is not None:
+                grown = reading.reading.length_m - before.reading.length_m
             if grown is not None:
-                rates.append(100 * grown / (one.day - before.day).days)
-        last[one.label] = one
+                rates.append(100 * grown / (reading.day - before.day).days)
+        last[reading.label] = reading
     return median(rates) if rates else 0.0
 
 
@@ -346,23 +346,23 @@ def _likely(
     kept: list[StemReading] = []
     refused: list[Refused] = []
     last: dict[str, StemReading] = {}
-    for one in readings:
-        faults = _faults(one, last.get(one.label), columns)
-        refused += [Refused(one.line, f"{why} ({one.label}, {one.day})") for why in faults.values()]
-        left = replace(one, reading=replace(one.reading, **dict.fromkeys(faults)))  # type: ignore[arg-type]
-        if left.reading != Measured(one.label, stems=one.reading.stems):
+    for reading in readings:
+        faults = _faults(reading, last.get(reading.label), columns)
+        refused += [Refused(reading.line, f"{why} ({reading.label}, {reading.day})") for why in faults.values()]
+        left = replace(reading, reading=replace(reading.reading, **dict.fromkeys(faults)))  # type: ignore[arg-type]
+        if left.reading != Measured(reading.label, stems=reading.reading.stems):
             kept.append(left)
-            last[one.label] = left
+            last[reading.label] = left
     return kept, refused
 
 
-def _faults(one: StemReading, before: StemReading | None, columns: Mapping[str, str]) -> dict[str, Fault]:
+def _faults(reading: StemReading, before: StemReading | None, columns: Mapping[str, str]) -> dict[str, Fault]:
     """Why values of a reading cannot be, by field."""
-    says = one.reading
+    says = reading.reading
     faults: dict[str, Fault] = {}
     if says.diameter_mm is not None and not THINNEST_MM <= says.diameter_mm <= THICKEST_MM:
         faults["diameter_mm"] = Fault(f"{columns['diameter']} {says.diameter_mm:g} mm cannot be a stem")
-    days = (one.day - before.day).days if before else None
+    days = (reading.day - before.day).days if before else None
     if says.growth_m is not None and days and not -0.6 <= says.growth_m <= FASTEST_M_A_DAY * days:
         faults["growth_m"] = Fault(
             f"{columns['length']}: {says.growth_m * 100:g} cm in {many(days, 'day')} cannot be"

@@ -92,7 +92,7 @@ def read_picks(
         days.order,
         (*table.says, *days.says, said),
         tuple(picks),
-        tuple(sorted([*refused, *table.left_out], key=lambda one: one.line)),
+        tuple(sorted([*refused, *table.left_out], key=lambda row: row.line)),
         bool(unit),
         table,
     )

@@ -143,9 +143,9 @@ def _heading_at(rows: Sequence[Line]) -> int:
     """The row that names the columns: of the first rows, the one with the most headings that are known and figures
     or days below it; where none is known, the first as wide as most."""
     looked = rows[:LOOKED_FOR_HEADING]
-    known = [_known(row) if _names_columns(rows, place) else 0 for place, row in enumerate(looked)]
-    if max(known, default=0):
-        return known.index(max(known))
+    counts = [_known(row) if _names_columns(rows, place) else 0 for place, row in enumerate(looked)]
+    if max(counts, default=0):
+        return counts.index(max(counts))
     widths = Counter(_filled(row) for row in rows[: LOOKED_FOR_HEADING * 2])
     usual = max(widths, key=lambda width: (widths[width], width), default=0)
     return next((place for place, row in enumerate(looked) if _filled(row) >= min(usual, 2)), 0)

@@ -98,8 +98,8 @@ def parted(rows: Iterable[Sequence[Any]]) -> tuple[list[tuple[int, Entry]], list
     """The entries of rows, with their seq, and the rows that do not count."""
     read = [(row[0], entry_or_aside(row)) for row in rows]
     return (
-        [(seq, one) for seq, one in read if isinstance(one, Entry)],
-        [one for _, one in read if isinstance(one, RowAside)],
+        [(seq, row) for seq, row in read if isinstance(row, Entry)],
+        [row for _, row in read if isinstance(row, RowAside)],
     )
 
 

@@ -45,14 +45,14 @@ def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = 
     into = (into or beside.with_name(f"{beside.stem}.salvaged{beside.suffix}")).expanduser().resolve()
     if into.exists():
         raise UserError(f"There is a file at {into} already.", "It was left as it is; name another with --to.")
-    found = _of_file(where) if isinstance(where, Path) else _of_server(where, state)
-    read = {row.seq: row.entry for row in found if isinstance(row, Row)}
+    readable = _of_file(where) if isinstance(where, Path) else _of_server(where, state)
+    read = {row.seq: row.entry for row in readable if isinstance(row, Row)}
     if not read:
         raise UserError(f"No entry could be read from {where}.", "It was left as it is, byte for byte.")
     with JournalFile.open(into, state_dir=state) as journal:
         journal.add_entries(_in_order_of_arrival(read))
         entries = journal.head().count
-    unreadable = sum(isinstance(row, Unreadable) for row in found)
+    unreadable = sum(isinstance(row, Unreadable) for row in readable)
     return Salvaged(into, entries, unreadable, _missing(read, seen.last_seen(state, where)))
 
 

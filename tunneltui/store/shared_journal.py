@@ -183,12 +183,12 @@ class SharedJournal:
 
         def send(connection: Connection) -> list[Entry]:
             with self._writing(connection, sent):
-                known = self._known(connection, [draft.id for _, draft in every] if sent.again else given)
-                came_through = [entry for entry in known.values() if entry.act == name] if sent.again else []
+                filed = self._known(connection, [draft.id for _, draft in every] if sent.again else given)
+                came_through = [entry for entry in filed.values() if entry.act == name] if sent.again else []
                 if came_through:
                     return sorted(came_through, key=lambda entry: entry.at_us)
                 sent.in_doubt = False
-                fresh = [pair for pair in every if not is_known(known.get(pair[1].id), *pair)]
+                fresh = [pair for pair in every if not is_known(filed.get(pair[1].id), *pair)]
                 refuse_done_before(
                     fresh,
                     self.device,

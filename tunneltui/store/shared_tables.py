@@ -71,8 +71,8 @@ def facts(where: SharedAt, connection: Connection, *, read_only: bool) -> tuple[
         UserError: the tables are those of another version of the program.
     """
     facts: dict[str, str] = dict(connection.execute("SELECT name, value FROM tunneltui.facts").fetchall())
-    known = {str(FORMAT), *(STEPS if read_only else ())}
-    if facts.get("format") not in known or "journal_id" not in facts:
+    steps = {str(FORMAT), *(STEPS if read_only else ())}
+    if facts.get("format") not in steps or "journal_id" not in facts:
         raise UserError(
             f"The journal {where} was made by another version of tunneltui (form "
             f"{one_line(facts.get('format'), 20)}, this program knows {FORMAT}).",
@@ -84,12 +84,12 @@ def facts(where: SharedAt, connection: Connection, *, read_only: bool) -> tuple[
 
 def versions(connection: Connection, ids: Sequence[str]) -> dict[str, list[Entry]]:
     """The entries of those ``ids`` that are there; more than one where a merge brought two versions."""
-    found: dict[str, list[Entry]] = {}
+    by_id: dict[str, list[Entry]] = {}
     for some in _batched(ids):
         for row in connection.execute(f"{SELECT} WHERE id = ANY(%s) ORDER BY version", (some,)):
             if isinstance(entry := entry_or_aside(row), Entry):
-                found.setdefault(row[1], []).append(entry)
-    return found
+                by_id.setdefault(row[1], []).append(entry)
+    return by_id
 
 
 def answering(connection: Connection, about: str, since: date, text: str) -> list[Entry]:

@@ -36,10 +36,10 @@ def columns_of(table: Table, kind: Kind, told: Mapping[str, str]) -> dict[str, s
         UserError: what was told names no column, or nothing that is looked for.
         Doubt: two columns that differ claim to hold the same.
     """
-    known = names(kind)
+    known_names = names(kind)
     for said, column in told.items():
-        if said not in known:
-            raise UserError(f"--map knows no {said!r}.", f"It knows {', '.join(known)}.")
+        if said not in known_names:
+            raise UserError(f"--map knows no {said!r}.", f"It knows {', '.join(known_names)}.")
         if column not in table.columns and column != NONE and column != "*":
             raise UserError(f"{table.file} has no column {column!r}.", f"It has {listed(table)}.")
     told = {said: column for said, column in told.items() if column != "*"}
@@ -50,10 +50,10 @@ def columns_of(table: Table, kind: Kind, told: Mapping[str, str]) -> dict[str, s
         if said and said not in told and any(table.cell(line, column) for line in table.lines):
             claims.setdefault(said, []).append(column)
     _part_day_and_clock(table, claims, "time" if kind == "air" else "day", told)
-    found = {said: column for said, column in told.items() if column != NONE}
+    chosen = {said: column for said, column in told.items() if column != NONE}
     for said, columns in claims.items():
-        found[said] = columns[0] if len(columns) == 1 else _one_of(table, said, columns)
-    return {said: found[said] for said in known if said in found}
+        chosen[said] = columns[0] if len(columns) == 1 else _one_of(table, said, columns)
+    return {said: chosen[said] for said in known_names if said in chosen}
 
 
 def _part_day_and_clock(table: Table, claims: dict[str, list[str]], day: str, told: Mapping[str, str]) -> None:

@@ -69,8 +69,8 @@ def _classified(cell: str) -> DateOrder | Literal["either", "no year"] | None:
         return "year first"
     if _serial(cell) is not None:
         return "serial"
-    if found := _YEAR_LAST.match(cell):
-        first, sign, second = int(found[1]), found[2], int(found[3])
+    if match := _YEAR_LAST.match(cell):
+        first, sign, second = int(match[1]), match[2], int(match[3])
         if sign == "." or (first > 12 >= second):
             return "day first"
         if second > 12 >= first:
@@ -80,8 +80,8 @@ def _classified(cell: str) -> DateOrder | Literal["either", "no year"] | None:
         return "week"
     if _named(cell, 2000) is not None:
         return "named"
-    if found := _NO_YEAR.fullmatch(cell.strip()):
-        return "no year" if 1 <= int(found[1]) <= 31 and 1 <= int(found[3]) <= 31 else None
+    if match := _NO_YEAR.fullmatch(cell.strip()):
+        return "no year" if 1 <= int(match[1]) <= 31 and 1 <= int(match[3]) <= 31 else None
     return None
 
 
@@ -126,16 +126,16 @@ def _full_year(text: str) -> int:
 def _named(cell: str, year: int | None) -> tuple[date, int] | None:
     """A day whose month is a word, and where it ends; without a year in the cell, one of ``year``."""
     text = cell.strip()
-    if found := _MONTH_FIRST_NAMED.match(text):
-        month, day, said = MONTHS.get(plain(found[1])), found[2], found[3]
-    elif found := _NAMED.match(text):
-        month, day, said = MONTHS.get(plain(found[2])), found[1], found[3] or ""
+    if match := _MONTH_FIRST_NAMED.match(text):
+        month, day, said = MONTHS.get(plain(match[1])), match[2], match[3]
+    elif match := _NAMED.match(text):
+        month, day, said = MONTHS.get(plain(match[2])), match[1], match[3] or ""
     else:
         return None
     if month is None or not (said or year):
         return None
     at = _calendar(_full_year(said) if said else year or 0, month, day)
-    return (at, found.end()) if at else None
+    return (at, match.end()) if at else None
 
 
 def needs_year(cells: Iterable[str]) -> bool:
@@ -147,8 +147,8 @@ def needs_year(cells: Iterable[str]) -> bool:
 def _names_no_year(cell: str) -> bool:
     kind = _classified(cell)
     if kind == "named":
-        found = _MONTH_FIRST_NAMED.match(cell.strip()) or _NAMED.match(cell.strip())
-        return found is not None and not found[3] and not _YEAR_LAST.match(cell)
+        match = _MONTH_FIRST_NAMED.match(cell.strip()) or _NAMED.match(cell.strip())
+        return match is not None and not match[3] and not _YEAR_LAST.match(cell)
     if kind == "week":
         week = _WEEK.fullmatch(cell.strip())
         return week is not None and not (week[1] or week[3])
@@ -233,29 +233,29 @@ def _mixed(file: str, column: str, seen: Mapping[DateOrder, int], either: int) -
 
 def _runs(days: Sequence[date | None], groups: Sequence[str]) -> bool:
     """Whether the days run one way, forward or newest first, for each plant in turn, within one season."""
-    known = [(groups[n] if groups else "", day) for n, day in enumerate(days) if day is not None]
-    if len({day for _, day in known}) < 2 or len(known) < len(days):
+    dated = [(groups[n] if groups else "", day) for n, day in enumerate(days) if day is not None]
+    if len({day for _, day in dated}) < 2 or len(dated) < len(days):
         return False
     by_group: dict[str, list[date]] = {}
-    for group, day in known:
+    for group, day in dated:
         by_group.setdefault(group, []).append(day)
     one_way = all(
         all(a <= b for a, b in pairwise(run)) or all(a >= b for a, b in pairwise(run)) for run in by_group.values()
     )
-    every = [day for _, day in known]
+    every = [day for _, day in dated]
     return one_way and (max(every) - min(every)).days <= LONGEST_DAYS
 
 
 def _steps(days: Sequence[date | None]) -> int:
     """How many lengths of step there are between days: regular visits have few."""
-    known = sorted({day for day in days if day is not None})
-    return len({(b - a).days for a, b in pairwise(known)})
+    in_order = sorted({day for day in days if day is not None})
+    return len({(b - a).days for a, b in pairwise(in_order)})
 
 
 def _widest(days: Sequence[date | None]) -> int:
     """The longest step between days."""
-    known = sorted({day for day in days if day is not None})
-    return max(((b - a).days for a, b in pairwise(known)), default=0)
+    in_order = sorted({day for day in days if day is not None})
+    return max(((b - a).days for a, b in pairwise(in_order)), default=0)
 
 
 def _both_ways(cells: Sequence[tuple[int, str]], orders: Sequence[DateOrder]) -> str:
@@ -311,27 +311,27 @@ def _order_that_fits(
 @lru_cache(maxsize=65_536)
 def _day_and_rest(cell: str, order: DateOrder, year: int | None) -> tuple[date, str] | None:
     """A cell's day as that order reads it, and what stands behind it; None where it is no day."""
-    found: re.Match[str] | None
+    match: re.Match[str] | None
     cell = _WEEKDAY.sub("", cell, count=1)
     if order == "serial":
         value = _serial(cell)
         return ((_EPOCH + timedelta(days=int(value))).date(), "") if value is not None else None
-    if order in ("year first", "year day month") and (found := _YEAR_FIRST.match(cell) or _COMPACT.match(cell)):
-        year_, second, third = found.groups()
+    if order in ("year first", "year day month") and (match := _YEAR_FIRST.match(cell) or _COMPACT.match(cell)):
+        year_, second, third = match.groups()
         day = _calendar(year_, second, third) if order == "year first" else _calendar(year_, third, second)
-        return (day, cell[found.end() :]) if day else None
+        return (day, cell[match.end() :]) if day else None
     if order in ("year first", "serial", "week"):
         named = _named(cell, year)
         return (named[0], cell.strip()[named[1] :]) if named else None
-    if found := _YEAR_LAST.match(cell):
-        first, second, said = int(found[1]), int(found[3]), found[4]
-        month_first = order == "month first" and found[2] != "."
+    if match := _YEAR_LAST.match(cell):
+        first, second, said = int(match[1]), int(match[3]), match[4]
+        month_first = order == "month first" and match[2] != "."
         day = _calendar(_full_year(said), first if month_first else second, second if month_first else first)
-        return (day, cell[found.end() :]) if day else None
+        return (day, cell[match.end() :]) if day else None
     if named := _named(cell, year):
         return named[0], cell.strip()[named[1] :]
-    if year and (found := _NO_YEAR.fullmatch(cell.strip())):
-        first, second = int(found[1]), int(found[3])
+    if year and (match := _NO_YEAR.fullmatch(cell.strip())):
+        first, second = int(match[1]), int(match[3])
         day = _calendar(
             year, first if order == "month first" else second, second if order == "month first" else first
         )
@@ -343,17 +343,17 @@ def day_of(cell: str, order: DateOrder, year: int | None = None) -> date | None:
     """A cell as a day, whatever stands behind it; None where it is none."""
     if order == "week":
         return week_monday(cell, year)
-    found = _day_and_rest(cell.strip(), order, year)
-    return found[0] if found else None
+    day_and_rest = _day_and_rest(cell.strip(), order, year)
+    return day_and_rest[0] if day_and_rest else None
 
 
 def week_monday(cell: str, year: int | None) -> date | None:
     """The Monday of an ISO 8601 week: ``W23``, ``2026-W23``, ``23``."""
     text = cell.strip()
-    found = _WEEK.fullmatch(text)
-    if found:
-        said = found[1] or found[3]
-        year, week = (int(said) if said else year), int(found[2])
+    match = _WEEK.fullmatch(text)
+    if match:
+        said = match[1] or match[3]
+        year, week = (int(said) if said else year), int(match[2])
     elif re.fullmatch(r"\d{1,2}(\.0)?", text):
         week = int(float(text))
     else:
@@ -388,16 +388,16 @@ def moment(cell: str, column: str, order: DateOrder, year: int | None = None) ->
     # A logger writes the same few days and times over and over: each is read once.
     parted = cell.find(" ")
     apart = parted > 7 and order in ("year first", "day first", "month first") and cell[parted - 1].isdigit()
-    found = _day_and_rest(cell[:parted] if apart else cell, order, year)
-    if found and apart and not found[1]:
-        found = found[0], cell[parted:]
+    day_and_rest = _day_and_rest(cell[:parted] if apart else cell, order, year)
+    if day_and_rest and apart and not day_and_rest[1]:
+        day_and_rest = day_and_rest[0], cell[parted:]
     elif apart:
-        found = _day_and_rest(cell, order, year)
-    if found is None:
+        day_and_rest = _day_and_rest(cell, order, year)
+    if day_and_rest is None:
         shape = {"year first": _YEAR_FIRST, "year day month": _YEAR_FIRST}.get(order, _YEAR_LAST)
         what = "no day of the calendar" if shape.match(cell) else "no day"
         raise CellFault(f"{said} is {what} with {order}")
-    day, rest = found
+    day, rest = day_and_rest
     midnight = datetime(day.year, day.month, day.day)
     if not rest or rest.isspace():
         return midnight
@@ -411,10 +411,10 @@ def moment(cell: str, column: str, order: DateOrder, year: int | None = None) ->
 @lru_cache(maxsize=8192)
 def _clock_behind(rest: str) -> tuple[timedelta | None, str, str]:
     """What stands behind a day as the time since midnight, its offset, and why it is none."""
-    found = _CLOCK.fullmatch(rest)
-    if not found:
+    match = _CLOCK.fullmatch(rest)
+    if not match:
         return None, "", "has something after the day that is no time"
-    hour, minute, second, _, half, offset = found.groups()
+    hour, minute, second, _, half, offset = match.groups()
     midnight = datetime(2001, 1, 1)
     at = _at(midnight, int(hour), int(minute), int(second or 0), half or "")
     if at is None:
@@ -454,11 +454,11 @@ def clock_reader(cells: Sequence[str]) -> Callable[[str], timedelta | None] | No
 @lru_cache(maxsize=8192)
 def _since_midnight(cell: str) -> timedelta | None:
     midnight = datetime(2001, 1, 1)
-    if found := _CLOCK.fullmatch(cell.strip()):
-        hour, minute, second, _, half, _ = found.groups()
+    if match := _CLOCK.fullmatch(cell.strip()):
+        hour, minute, second, _, half, _ = match.groups()
         at = _at(midnight, int(hour), int(minute), int(second or 0), half or "")
-    elif (found := _HOUR.fullmatch(cell.strip())) and int(found[1]) <= 24:
-        at = _at(midnight, int(found[1]), 0, 0, found[2] or "")
+    elif (match := _HOUR.fullmatch(cell.strip())) and int(match[1]) <= 24:
+        at = _at(midnight, int(match[1]), 0, 0, match[2] or "")
     else:
         return None
     return at - midnight if at is not None else None

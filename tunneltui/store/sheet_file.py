@@ -95,7 +95,7 @@ def _spreadsheet(name: str, data: bytes, wanted: str | None) -> Grid:
     if not filled:
         raise UserError(f"{name} has nothing in its sheets.")
     if wanted is not None:
-        title = next((one for one in filled if one.casefold() == wanted.casefold()), None)
+        title = next((sheet for sheet in filled if sheet.casefold() == wanted.casefold()), None)
         if title is None:
             raise UserError(f"{name} has no sheet {wanted!r} with anything in it.", f"It has {_quoted(filled)}.")
         return Grid(f"{name}, sheet {title}", filled[title], "")

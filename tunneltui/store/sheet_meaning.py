@@ -65,9 +65,9 @@ def length_is(said: list[ParsedRow], columns: Mapping[str, str], told: Told | No
     if "total" in columns:
         by_sum, by_itself, n = _against_total(said)
         if n and max(by_sum, by_itself) >= AGREE * n:
-            found: Told = "increments" if by_sum >= by_itself else "totals"
-            agree = say(sheets.ADDED_UP, columns["total"]) if found == "increments" else sheets.EQUAL
-            return found, [say(sheets.BY_TOTAL, name, _word(found), agree, max(by_sum, by_itself), n)]
+            meant: Told = "increments" if by_sum >= by_itself else "totals"
+            agree = say(sheets.ADDED_UP, columns["total"]) if meant == "increments" else sheets.EQUAL
+            return meant, [say(sheets.BY_TOTAL, name, _word(meant), agree, max(by_sum, by_itself), n)]
     return _by_rising(said, "length", name, "as")
 
 
@@ -144,8 +144,8 @@ def _rates(series: Sequence[ParsedRow], field: str, told: Told) -> list[float]:
     return rates
 
 
-def _word(found: Told) -> str:
-    return sheets.SINCE_LAST if found == "increments" else sheets.SO_FAR
+def _word(meant: Told) -> str:
+    return sheets.SINCE_LAST if meant == "increments" else sheets.SO_FAR
 
 
 def _against_total(said: list[ParsedRow]) -> tuple[int, int, int]:
@@ -179,9 +179,9 @@ def _by_rising(said: list[ParsedRow], field: str, name: str, flag: str) -> tuple
     if max(whole, growth) < AGREE * len(runs) or short:
         problem = f"{name} may be what came since the last visit or the whole so far: nothing tells which."
         raise Doubt(problem, flag, _EITHER)
-    found: Told = "totals" if whole > growth else "increments"
-    how = sheets.RISES if found == "totals" else sheets.FALLS
-    return found, [say(sheets.BY_RUN, name, _word(found), how, max(whole, growth), len(runs))]
+    meant: Told = "totals" if whole > growth else "increments"
+    how = sheets.RISES if meant == "totals" else sheets.FALLS
+    return meant, [say(sheets.BY_RUN, name, _word(meant), how, max(whole, growth), len(runs))]
 
 
 def _only_likely(said: list[ParsedRow]) -> Told | None:

@@ -62,9 +62,9 @@ def _parts(cell: str) -> tuple[str, str] | None:
         return text, ""
     if (tall := _FEET_AND_INCHES.fullmatch(text)) is not None:
         return f"{12 * int(tall[1]) + float(tall[2] or 0):g}", "in"
-    found = _WITH_UNIT.fullmatch(text)
-    if found and (unit := unit_of(found[2])):
-        figures = found[1].strip()
+    match = _WITH_UNIT.fullmatch(text)
+    if match and (unit := unit_of(match[2])):
+        figures = match[1].strip()
         if _PLAIN.fullmatch(figures) or _GROUPED.fullmatch(figures):
             return figures, unit
     return None

@@ -40,7 +40,7 @@ def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
     if kind == "air":
         return table
     if table.below:
-        first, *others = (as_long(one, kind, told) for one in (replace(table, below=()), *table.below))
+        first, *others = (as_long(part, kind, told) for part in (replace(table, below=()), *table.below))
         return _joined(first, others)
     named = {column: meaning(kind, column) for column in table.columns if column not in told.values()}
     by_day = [column for column in table.columns if heads_a_day(_bare(column)) and not named.get(column)]
@@ -64,13 +64,13 @@ def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
 
 def _joined(first: Table, others: Sequence[Table]) -> Table:
     """Tables of several traits, one below the other, as one row a plant and day with all of them."""
-    keys = tuple(column for column in first.columns if all(column in one.columns for one in others))
-    columns = tuple(dict.fromkeys(column for one in (first, *others) for column in one.columns))
+    keys = tuple(column for column in first.columns if all(column in other.columns for other in others))
+    columns = tuple(dict.fromkeys(column for table in (first, *others) for column in table.columns))
     rows: dict[tuple[str, ...], dict[str, str]] = {}
     begins: dict[tuple[str, ...], int] = {}
-    for one in (first, *others):
-        for line in one.lines:
-            cells = {column: one.cell(line, column) for column in one.columns}
+    for table in (first, *others):
+        for line in table.lines:
+            cells = {column: table.cell(line, column) for column in table.columns}
             key = tuple(cells[column] for column in keys)
             if set(columns) == set(keys):
                 key = (*key, str(line.number))
@@ -80,9 +80,9 @@ def _joined(first: Table, others: Sequence[Table]) -> Table:
         first,
         columns=columns,
         lines=tuple(Line(begins[key], tuple(cells.get(c, "") for c in columns)) for key, cells in rows.items()),
-        units={column: unit for one in (*others, first) for column, unit in one.units.items()},
-        says=tuple(dict.fromkeys(said for one in (first, *others) for said in one.says)),
-        left_out=tuple(row for one in (first, *others) for row in one.left_out),
+        units={column: unit for table in (*others, first) for column, unit in table.units.items()},
+        says=tuple(dict.fromkeys(said for table in (first, *others) for said in table.says)),
+        left_out=tuple(row for table in (first, *others) for row in table.left_out),
         places={column: place for place, column in enumerate(columns)},
     )
 
@@ -90,12 +90,12 @@ def _joined(first: Table, others: Sequence[Table]) -> Table:
 def _grade(column: str) -> str:
     """The grade whose weight a heading names, such as ``Weight class 1`` or ``ProdA``."""
     words = plain(_bare(column))
-    found = re.fullmatch(
+    match = re.fullmatch(
         r"(?:prod(?:uction)?|yield|weight|kg|harvest|gewicht|poids|peso)\s?"
         r"(?:class|grade|klasse|classe|clase)?\s?([ab123]|i{1,3})",
         words,
     )
-    return found[1].upper() if found else ""
+    return match[1].upper() if match else ""
 
 
 def _bare(column: str) -> str:
@@ -107,8 +107,8 @@ def _split(table: Table, column: str, kind: Kind) -> tuple[str, str] | None:
     if table.groups:
         upper, lower = table.groups[table.places[column]]
         for trait, label in ((upper, lower), (lower, upper)):
-            if meaning(kind, trait) not in ("", *_FIXED) and (one := _label(label)):
-                return meaning(kind, trait), one
+            if meaning(kind, trait) not in ("", *_FIXED) and (group := _label(label)):
+                return meaning(kind, trait), group
         return None
     if meaning(kind, column):
         return None

@@ -81,11 +81,11 @@ def without_unit(heading: str) -> str:
 
 @lru_cache(maxsize=4)
 def _meanings(kind: Kind) -> Mapping[str, str]:
-    found: dict[str, str] = {}
+    meanings: dict[str, str] = {}
     for meaning, phrases in _WORDS[kind].items():
         for phrase in phrases.split(";"):
-            found.setdefault(" ".join(phrase.split()), meaning)
-    return found
+            meanings.setdefault(" ".join(phrase.split()), meaning)
+    return meanings
 
 
 def names(kind: Kind) -> tuple[str, ...]:
@@ -99,20 +99,20 @@ _SAY_LITTLE = frozenset(_OTHER["little"].split())
 @lru_cache(maxsize=4096)
 def meaning(kind: Kind, heading: str) -> str:
     """What a heading says in files of that kind; '' where it is not known."""
-    known = _meanings(kind)
+    meanings = _meanings(kind)
     words = without_unit(heading)
     for tried in (words, plain(heading), words.replace("_", " ")):
-        if tried in known:
-            return known[tried]
+        if tried in meanings:
+            return meanings[tried]
     if kind != "air":
         short = " ".join(word for word in words.split() if word not in _SAY_LITTLE)
-        if short in known:
-            return known[short]
+        if short in meanings:
+            return meanings[short]
     if kind == "picks" and not words and unit_in(heading) in WEIGHTS:
         return "kg"
     squeezed = words.replace(" ", "")
     return (
-        next((said for phrase, said in known.items() if phrase.replace(" ", "") == squeezed), "")
+        next((said for phrase, said in meanings.items() if phrase.replace(" ", "") == squeezed), "")
         if squeezed
         else ""
     )
@@ -120,8 +120,12 @@ def meaning(kind: Kind, heading: str) -> str:
 
 def heading_of(kind: Kind, said: str) -> str:
     """A heading that says it: the word itself where that is one."""
-    known = _meanings(kind)
-    return said if known.get(said) == said else next((words for words, key in known.items() if key == said), said)
+    meanings = _meanings(kind)
+    return (
+        said
+        if meanings.get(said) == said
+        else next((words for words, key in meanings.items() if key == said), said)
+    )
 
 
 def known_anywhere(cell: str) -> bool:

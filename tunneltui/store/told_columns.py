@@ -73,7 +73,7 @@ def keep_told(folder: Path, kind: str, shape: str, told: Told) -> Path:
     file = private_folder(folder) / FILE
     shapes = _read(file)
     shapes.setdefault(kind, {})[shape] = told
-    return write_file(file, tomli_w.dumps({kind: _plain(known) for kind, known in shapes.items()}))
+    return write_file(file, tomli_w.dumps({kind: _plain(told_shapes) for kind, told_shapes in shapes.items()}))
 
 
 def _plain(shapes: Mapping[str, Told]) -> dict[str, dict[str, object]]:

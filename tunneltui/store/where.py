@@ -67,12 +67,12 @@ def where(text: str) -> Where:
         ValueError: an address that holds a password or cannot be read. The sentence repeats nothing of it, since
             what was mistyped may be the password.
     """
-    scheme, found, rest = text.partition("://")
-    if found and scheme.lower() in SCHEMES:
+    scheme, separator, rest = text.partition("://")
+    if separator and scheme.lower() in SCHEMES:
         return SharedAt(f"postgresql://{_without_secret(rest)}")
     if re.search(_ACCESS, text):
         raise ValueError(KEPT_ELSEWHERE)
-    if found or re.fullmatch(_MEANT, text):
+    if separator or re.fullmatch(_MEANT, text):
         raise ValueError(UNREADABLE)
     return Path(text)
 

@@ -27,9 +27,9 @@ def latitude_of(zone: str) -> float | None:
 
 def _tables() -> Iterator[str]:
     for name in TABLES:
-        found = [Path(folder) / name for folder in TZPATH if (Path(folder) / name).is_file()]
-        if found:
-            yield found[0].read_text(encoding="utf-8")
+        tables = [Path(folder) / name for folder in TZPATH if (Path(folder) / name).is_file()]
+        if tables:
+            yield tables[0].read_text(encoding="utf-8")
             continue
         try:
             yield resources.files("tzdata").joinpath("zoneinfo", name).read_text(encoding="utf-8")
