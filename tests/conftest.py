@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -39,11 +40,16 @@ def no_fault_goes_unheard(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def no_quantity_is_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+def no_quantity_is_forgotten(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """An f-string makes plain text of a sentence: its quantities would stay metric whatever the grower reads."""
+    forgotten = []
 
     def format_sentence(sentence: Sentence, spec: str) -> str:
-        assert localized(sentence, IMPERIAL) == str(sentence), f"units of {str(sentence)!r} would be forgotten"
+        if localized(sentence, IMPERIAL) != str(sentence):
+            frame = sys._getframe(1)
+            forgotten.append(f"{frame.f_code.co_filename}:{frame.f_lineno} forgets the units of {str(sentence)!r}")
         return format(str(sentence), spec)
 
     monkeypatch.setattr(Sentence, "__format__", format_sentence)
+    yield
+    assert not forgotten, "\n".join(dict.fromkeys(forgotten))

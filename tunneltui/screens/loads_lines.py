@@ -110,11 +110,11 @@ def clip_told(morning: Morning, clip: ClipLoad, answers: Sequence[Changed], widt
 def _low(morning: Morning, clip: ClipLoad, answers: Sequence[Changed]) -> list[Told]:
     season = morning.season
     told = dict(page.chain_words(morning, clip))
-    short = told["carries"].split(",")[0]
+    short = localize(told["carries"]).split(",")[0]
     lines: list[Told] = [
         (
             Part(page.clip_title(season, clip), "bold"),
-            Part(f"  {short}; {told['holds']}", shorter=(f"  {short}",)),
+            Part(f"  {short}; {localize(told['holds'])}", shorter=(f"  {short}",)),
         )
     ]
     chain: list[Part] = []
