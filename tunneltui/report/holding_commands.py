@@ -34,11 +34,11 @@ def new(args: Args) -> int:
         start, planted = beginning.start_from(given), args.planted
     else:
         start, planted = beginning.start_asked(input, print)
-    here = command_helpers.begun(args, start.zone)
+    journal = command_helpers.begun(args, start.zone)
     says = [NEXT]
     if planted is None:
         says.append(TO_PLANT)
-    return command_helpers.write(args, here, beginning.first_act(here, start, planted), says)
+    return command_helpers.write(args, journal, beginning.first_act(journal, start, planted), says)
 
 
 def show(args: Args) -> int:
@@ -52,9 +52,11 @@ def check(args: Args) -> int:
 
 
 def edit(args: Args) -> int:
-    here = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
-    text = editing.right_holding(args.from_) if args.from_ else editing.edited_holding(here.holding_text(), _again)
-    return command_helpers.write(args, here, editing.holding_drafts(here, text))
+    journal = command_helpers.begun(args) if args.from_ else command_helpers.read_journal(args)
+    text = (
+        editing.right_holding(args.from_) if args.from_ else editing.edited_holding(journal.holding_text(), _again)
+    )
+    return command_helpers.write(args, journal, editing.holding_drafts(journal, text))
 
 
 def _again(trouble: UserError) -> bool:

@@ -15,21 +15,23 @@ from tunneltui.report.typed_entry import typed_entries
 
 
 def add(args: Args) -> int:
-    here = command_helpers.read_journal(args)
-    typed = typed_entries(here.ready_season(), args.kind, args.values, args.about)
-    drafts = [(here.day, one) for one in typed]
-    return command_helpers.write(args, here, drafts, left_out_by(here.entries, drafts))
+    journal = command_helpers.read_journal(args)
+    typed = typed_entries(journal.ready_season(), args.kind, args.values, args.about)
+    drafts = [(journal.day, draft) for draft in typed]
+    return command_helpers.write(args, journal, drafts, left_out_by(journal.entries, drafts))
 
 
 def done(args: Args) -> int:
     # Nothing else that is written waits for the rules for chores.
     from tunneltui.report.done_line import done_line
 
-    here = command_helpers.read_journal(args)
-    done = done_line(" ".join(args.line), command_helpers.morning(args, here), command_helpers.shown_before(here))
+    journal = command_helpers.read_journal(args)
+    done = done_line(
+        " ".join(args.line), command_helpers.morning(args, journal), command_helpers.shown_before(journal)
+    )
     if args.look:
         print("\n".join(map(localize, done.says)))
         return command_helpers.DONE
     return command_helpers.write(
-        args, here, [(here.day, draft) for draft in done.drafts], [*map(localize, done.says)]
+        args, journal, [(journal.day, draft) for draft in done.drafts], [*map(localize, done.says)]
     )
