@@ -14,7 +14,7 @@ from tunneltui.cli import collect_seldom
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.round_view import RoundView
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 
 
 class NoJournal:
@@ -22,7 +22,7 @@ class NoJournal:
 
     device = ""
 
-    def head(self) -> Head | None:
+    def head(self) -> JournalHead | None:
         return None
 
     def entries(self) -> list[Entry]:

@@ -13,7 +13,7 @@ from tunneltui.chores.chore_kind import PassName
 from tunneltui.chores.exceptions import together
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning, plan_morning
-from tunneltui.chores.passes import PASSES, Pass, Place, passes
+from tunneltui.chores.passes import PASSES, Pass, PassPlace, passes
 from tunneltui.demo.make import demo_entries
 from tunneltui.journal.body import parsed, typed
 from tunneltui.journal.entry import Entry
@@ -75,7 +75,7 @@ def test_places_are_walked_as_the_rows_lie_and_suspects_last() -> None:
     assert handled <= suspects
 
 
-def places_with(*kinds: str) -> list[Place]:
+def places_with(*kinds: str) -> list[PassPlace]:
     return [
         place
         for one in walked()

@@ -14,7 +14,7 @@ from tunneltui.demo.house import MORNING
 from tunneltui.demo.lowering import MOST_M
 from tunneltui.demo.make import demo_entries, saltmarsh
 from tunneltui.demo.season import WEAK, MadeSeason, made_season, simulate
-from tunneltui.demo.trellis import SLACK, Stem, bend, layer_z_m
+from tunneltui.demo.trellis import SLACK, TrainedStem, bend, layer_z_m
 from tunneltui.holding.layout import layout
 from tunneltui.journal.body import answers, typed
 from tunneltui.journal.kinds import KINDS
@@ -131,7 +131,7 @@ def test_picks_in_the_journal_are_the_true_weights_to_the_scale(seed: int) -> No
         assert abs(kg - true_kg) <= 0.05 * true_kg + 0.026
 
 
-def _by_loop(stems: list[Stem]) -> list[list[Stem]]:
+def _by_loop(stems: list[TrainedStem]) -> list[list[TrainedStem]]:
     travelling = [stem for stem in stems if stem.training != "pinched_at_wire" and not stem.weak]
     loops = {stem.loop for stem in travelling}
     return [sorted((s for s in travelling if s.loop == loop), key=lambda s: s.root_u_m) for loop in loops]
@@ -183,7 +183,7 @@ def test_clips_follow_the_stem_and_leave_it_slack(seed: int) -> None:
         assert all(s < stem.length_m for s in s_m)
 
 
-def _crossings(stems: list[Stem]) -> int:
+def _crossings(stems: list[TrainedStem]) -> int:
     """Pairs of lying stems of which one is the higher at one place and the lower at another."""
     found = 0
     for number, stem in enumerate(stems):
@@ -196,7 +196,7 @@ def _crossings(stems: list[Stem]) -> int:
     return found
 
 
-def _lying(stem: Stem) -> list[tuple[float, float]]:
+def _lying(stem: TrainedStem) -> list[tuple[float, float]]:
     points = [(clip.u_m, clip.z_m) for clip in stem.run]
     return [*points, (stem.hook_u_m, bend(stem).z_m)] if points else [(stem.hook_u_m, 0.0)]
 

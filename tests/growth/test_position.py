@@ -13,7 +13,7 @@ from tests.growth.growing import PLANTED, lowered, read_weekly, small_diary
 from tunneltui.growth.courses import Course
 from tunneltui.growth.evidence import Fix, evidence_of
 from tunneltui.growth.forecast import outlook
-from tunneltui.growth.groups import Coming, Followed, growth_over
+from tunneltui.growth.groups import DaysAhead, Followed, growth_over
 from tunneltui.growth.position import UNNOTED_CM2, Position
 from tunneltui.growth.widths import Widths
 from tunneltui.journal.kinds_standing import Measured
@@ -126,7 +126,7 @@ def test_a_stem_that_outgrows_its_group_does_so_all_the_way(steps: int) -> None:
         Widths(),
         1,
     )
-    coming = Coming(course, DAY + 100, 0.0)
+    coming = DaysAhead(course, DAY + 100, 0.0)
     position, cm2 = known.position, 0.0
     for step in range(steps):
         end = DAY + 100 * (step + 1) // steps

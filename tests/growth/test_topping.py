@@ -9,7 +9,7 @@ from math import log
 import pytest
 
 from tests.growth.growing import PLANTED, Diary, small_diary
-from tunneltui.growth.air import AirSeries, Mark, typical_c
+from tunneltui.growth.air import AirMark, AirSeries, typical_c
 from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
 from tunneltui.growth.season_end import season_end
@@ -26,7 +26,7 @@ WANTED = date(2026, 10, 31)
 
 
 def _constant(mean_c: float) -> AirSeries:
-    typical: Mark = "typical"
+    typical: AirMark = "typical"
     return AirSeries(date(2026, 3, 1).toordinal(), (mean_c,) * 300, (typical,) * 300, (), True)
 
 

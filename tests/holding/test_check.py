@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tunneltui.holding.check import MOST_FAULTS, Fault, HoldingFaults, checked_holding
+from tunneltui.holding.check import MOST_FAULTS, HoldingFaults, KeyFault, checked_holding
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.toml import LONGEST_TEXT, from_toml, to_toml
 from tunneltui.holding.user_error import UserError
@@ -49,7 +49,7 @@ loop_with = 1
 ROW_1, ROW_2 = "tunnels W, rows 1", "tunnels W, rows 2"
 
 
-def faults(text: str) -> list[Fault]:
+def faults(text: str) -> list[KeyFault]:
     with pytest.raises(HoldingFaults) as raised:
         checked_holding(text, "my.toml")
     return list(raised.value.faults)

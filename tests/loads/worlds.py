@@ -37,8 +37,8 @@ from tunneltui.holding.model import Cultivar
 from tunneltui.loads import beam
 from tunneltui.loads.clips import UPRIGHT_LN
 from tunneltui.loads.column import root_most_n
-from tunneltui.loads.stem import Stem, stem_on
-from tunneltui.loads.strength import Prior, Record, Strength, chance, learn, record
+from tunneltui.loads.stem import LoadedStem, stem_on
+from tunneltui.loads.strength import ClipRecord, Prior, Strength, chance, learn, record
 from tunneltui.loads.trials import History, Look, heaviest
 from tunneltui.season.state import Leader
 from tunneltui.season.state import Season as House
@@ -106,7 +106,7 @@ def _grown(
     return replace(grown, trusses=tuple(trusses))
 
 
-def true_loads(stem: Stem, share: float, stiffness: float, root_share: float) -> dict[str, float]:
+def true_loads(stem: LoadedStem, share: float, stiffness: float, root_share: float) -> dict[str, float]:
     """``share`` of the stiff beam, the rest of the hinges; N by fixing, "hook" the hook."""
     stations, heaps = stem.ready.stations, stem.ready.heaps
     weight_n = sum(newton for _, _, newton in heaps)
@@ -259,7 +259,7 @@ def _shaken(one: Leader, off_m: Mapping[str, float]) -> Leader:
     return replace(one, fixings=tuple(replace(f, s_m=f.s_m + off_m[f.id]) for f in one.fixings))
 
 
-def _band_of(bands: dict[str, list[Band]], one: Leader, assumed: Stem, bears: dict[str, float]) -> None:
+def _band_of(bands: dict[str, list[Band]], one: Leader, assumed: LoadedStem, bears: dict[str, float]) -> None:
     """What was told of the hook and every string clip, by how the stem stands."""
     lying = [f for f in one.fixings if f.on == "string"]
     hook = assumed.borne.hook
@@ -399,7 +399,7 @@ def _look(clip: Clip, look: Seen) -> Look:
     return Look((look.day - clip.hung_on).days / 7, look.told_n, look.lasting_ln)
 
 
-def _record(clip: Clip, before: date, prior: Prior) -> Record:
+def _record(clip: Clip, before: date, prior: Prior) -> ClipRecord:
     looks = [_look(clip, look) for look in clip.looks if look.day < before]
     if clip.failed and len(looks) == len(clip.looks):
         return record(History(tuple(looks[:-1]), looks[-1]), prior)

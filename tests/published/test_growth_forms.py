@@ -294,7 +294,7 @@ class _Even(picks.Flow):
         return 0.2 * (min(day, self.turn) + 20) + 0.3 * max(0, day - self.turn)
 
 
-STRETCHES = [picks.Stretch(-5, 0, 0.20), picks.Stretch(0, 4, 0.24), picks.Stretch(4, 11, 0.30)]
+STRETCHES = [picks.PickStretch(-5, 0, 0.20), picks.PickStretch(0, 4, 0.24), picks.PickStretch(4, 11, 0.30)]
 
 
 @pytest.mark.parametrize(("truss_kg", "factor"), [(0.24, 0.22995), (0.72, 0.25683)])

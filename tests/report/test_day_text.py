@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.report.made import morning
-from tunneltui.chores.morning import Planned
+from tunneltui.chores.morning import PlannedDay
 from tunneltui.chores.passes import passes
 from tunneltui.pages.day import card_lines, day_document, day_of, day_text
 
@@ -25,7 +25,7 @@ def test_what_is_empty_is_left_out() -> None:
     bare = morning().round._replace(spots=(), later=(), gives=())
     from dataclasses import replace
 
-    text = day_text(replace(morning(), known=Planned((), bare)))
+    text = day_text(replace(morning(), known=PlannedDay((), bare)))
     for label in ("First", "Pick", "Carry", "Evening", "Decide", "Not today"):
         assert label not in text
 

@@ -23,7 +23,7 @@ from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.round import answers_words
 from tunneltui.report.done_line import Done, done_line, example
-from tunneltui.report.done_parts import FAILED, Part, parsed_line
+from tunneltui.report.done_parts import FAILED, LinePart, parsed_line
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader
 from tunneltui.store.kept_round import KeptRound, as_shown
@@ -71,42 +71,45 @@ def handled(drafts: Sequence[Draft]) -> set[str]:
 @pytest.mark.parametrize(
     ("line", "parts"),
     [
-        ("all", [Part("all", "all")]),
-        ("ALL but 07, 12.", [Part("all", "ALL but 07, 12.", places=("07", "12"))]),
-        ("everything except 07 and 12", [Part("all", "everything except 07 and 12", places=("07", "12"))]),
-        ("all but W1-07a 12", [Part("all", "all but W1-07a 12", places=("w1-07a", "12"))]),
-        ("north-3b, 7x", [Part("only", "north-3b, 7x", places=("north-3b", "7x"))]),
-        ("07, 12", [Part("only", "07, 12", places=("07", "12"))]),
-        ("7, 12", [Part("lines", "7, 12", lines=(7, 12))]),
-        ("1-3, 8 and line 12", [Part("lines", "1-3, 8 and line 12", lines=(1, 2, 3, 8, 12))]),
-        ("8 but 07", [Part("lines", "8 but 07", lines=(8,), places=("07",))]),
+        ("all", [LinePart("all", "all")]),
+        ("ALL but 07, 12.", [LinePart("all", "ALL but 07, 12.", places=("07", "12"))]),
+        ("everything except 07 and 12", [LinePart("all", "everything except 07 and 12", places=("07", "12"))]),
+        ("all but W1-07a 12", [LinePart("all", "all but W1-07a 12", places=("w1-07a", "12"))]),
+        ("north-3b, 7x", [LinePart("only", "north-3b, 7x", places=("north-3b", "7x"))]),
+        ("07, 12", [LinePart("only", "07, 12", places=("07", "12"))]),
+        ("7, 12", [LinePart("lines", "7, 12", lines=(7, 12))]),
+        ("1-3, 8 and line 12", [LinePart("lines", "1-3, 8 and line 12", lines=(1, 2, 3, 8, 12))]),
+        ("8 but 07", [LinePart("lines", "8 but 07", lines=(8,), places=("07",))]),
         ("1-2, 8 but 07, 09", [
-            Part("lines", "1-2, 8 but 07, 09", lines=(1, 2)),
-            Part("lines", "8 but 07, 09", lines=(8,), places=("07", "09")),
+            LinePart("lines", "1-2, 8 but 07, 09", lines=(1, 2)),
+            LinePart("lines", "8 but 07, 09", lines=(8,), places=("07", "09")),
         ]),
-        ("3 up to W1-13", [Part("lines", "3 up to W1-13", lines=(3,), up_to="w1-13")]),
-        ("11 run", [Part("choice", "11 run", lines=(11,), word="run")]),
-        ("14 slid", [Part("failed", "14 slid", places=("14",), word="slid")]),
-        ("line 14 slid", [Part("failed", "line 14 slid", places=("line 14",), word="slid")]),
-        ("14 string 8 popped", [Part("failed", "14 string 8 popped", places=("14 string 8",), word="popped")]),
-        ("14 string w2/8 slid", [Part("failed", "14 string w2/8 slid", places=("14 string w2/8",), word="slid")]),
-        ("14b head b twine", [Part("failed", "14b head b twine", places=("14b head b",), word="twine")]),
-        ("14, 15 snapped", [Part("accident", "14, 15 snapped", places=("14", "15"), word="snapped")]),
-        ("cherry 6.2", [Part("picked", "cherry 6.2", word="cherry", amount=6.2)]),
-        ("4 6.2", [Part("picked", "4 6.2", word="4", amount=6.2)]),
-        ("cherry 1 6,2 kg", [Part("picked", "cherry 1 6,2 kg", word="cherry 1", amount=6.2)]),
-        ("14 tip 40 cm", [Part("tip", "14 tip 40 cm", places=("14",), amount=40)]),
-        ("note: Two wasps", [Part("note", "note: Two wasps", word="Two wasps")]),
+        ("3 up to W1-13", [LinePart("lines", "3 up to W1-13", lines=(3,), up_to="w1-13")]),
+        ("11 run", [LinePart("choice", "11 run", lines=(11,), word="run")]),
+        ("14 slid", [LinePart("failed", "14 slid", places=("14",), word="slid")]),
+        ("line 14 slid", [LinePart("failed", "line 14 slid", places=("line 14",), word="slid")]),
+        ("14 string 8 popped", [LinePart("failed", "14 string 8 popped", places=("14 string 8",), word="popped")]),
+        (
+            "14 string w2/8 slid",
+            [LinePart("failed", "14 string w2/8 slid", places=("14 string w2/8",), word="slid")],
+        ),
+        ("14b head b twine", [LinePart("failed", "14b head b twine", places=("14b head b",), word="twine")]),
+        ("14, 15 snapped", [LinePart("accident", "14, 15 snapped", places=("14", "15"), word="snapped")]),
+        ("cherry 6.2", [LinePart("picked", "cherry 6.2", word="cherry", amount=6.2)]),
+        ("4 6.2", [LinePart("picked", "4 6.2", word="4", amount=6.2)]),
+        ("cherry 1 6,2 kg", [LinePart("picked", "cherry 1 6,2 kg", word="cherry 1", amount=6.2)]),
+        ("14 tip 40 cm", [LinePart("tip", "14 tip 40 cm", places=("14",), amount=40)]),
+        ("note: Two wasps", [LinePart("note", "note: Two wasps", word="Two wasps")]),
         ("W1 all; 14 slid; w2: cherry 2", [
-            Part("all", "all", "W1"),
-            Part("failed", "14 slid", "W1", places=("14",), word="slid"),
-            Part("picked", "cherry 2", "W2", word="cherry", amount=2),
+            LinePart("all", "all", "W1"),
+            LinePart("failed", "14 slid", "W1", places=("14",), word="slid"),
+            LinePart("picked", "cherry 2", "W2", word="cherry", amount=2),
         ]),
         ("W1: ", []),
         (" ; ;", []),
     ],
 )  # fmt: skip
-def test_parts_of_a_line(line: str, parts: list[Part]) -> None:
+def test_parts_of_a_line(line: str, parts: list[LinePart]) -> None:
     assert parsed_line(line, ROWS) == parts
 
 

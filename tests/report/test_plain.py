@@ -10,7 +10,7 @@ import pytest
 from tests.report.made import entries, morning
 from tunneltui.care.fortnight import fortnight
 from tunneltui.chores.chore import WorkOfAKind
-from tunneltui.chores.morning import Planned
+from tunneltui.chores.morning import PlannedDay
 from tunneltui.growth.backtest import Backtest, Backtests, Score
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.pages.air import air_page
@@ -76,7 +76,7 @@ def test_over_budget_is_said() -> None:
     now = morning()
     gives = (WorkOfAKind("deleaf", "take leaves", 30.0), WorkOfAKind("scout", "look for sickness", 5.0))
     walk = now.round._replace(minutes_there=10.0, minutes_planned=9.6, gives=gives)
-    tight = replace(now, known=Planned(now.chores, walk))
+    tight = replace(now, known=PlannedDay(now.chores, walk))
     said = " ".join(round_text(tight, as_shown(tight.round).number_of).split())
     assert (
         "10 of 10 minutes. The week holds 35 min more than there is time for: take leaves 30 min, "

@@ -7,7 +7,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 from tests.report.made import morning, printed_sheet
-from tunneltui.chores.morning import Planned
+from tunneltui.chores.morning import PlannedDay
 
 HARM = "<script>alert(1)</script>\"'&<img src=x onerror=y>"
 
@@ -107,7 +107,7 @@ def test_text_of_any_origin_is_escaped() -> None:
     chore = spot.chores[0]._replace(proposal=HARM, why="\u202eback\x00\x1b[31m" + HARM)
     walk = now.round._replace(spots=(spot._replace(place=HARM, row=HARM, chores=(chore,)),), later=(chore,))
     named = replace(now.season, holding=replace(now.season.holding, name=HARM))
-    text = printed_sheet(replace(now, season=named, known=Planned((), walk)))
+    text = printed_sheet(replace(now, season=named, known=PlannedDay((), walk)))
     page = Page(text)
     assert "script" not in page.tags
     assert "img" not in page.tags
@@ -118,5 +118,5 @@ def test_text_of_any_origin_is_escaped() -> None:
 def test_a_day_without_chores() -> None:
     now = morning()
     bare = now.round._replace(spots=(), later=())
-    text = printed_sheet(replace(now, known=Planned((), bare)))
+    text = printed_sheet(replace(now, known=PlannedDay((), bare)))
     assert "Nothing is due." in Page(text).words

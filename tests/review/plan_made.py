@@ -13,7 +13,7 @@ from tunneltui.review.plan import lengths_m
 from tunneltui.review.plan_apart import set_apart
 from tunneltui.review.plan_arrange import arranged
 from tunneltui.review.plan_loads import peak
-from tunneltui.review.plan_season import Coming, coming
+from tunneltui.review.plan_season import ComingSeason, coming
 from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import CultivarRecord, Peak
 from tunneltui.season.state import Season
@@ -32,13 +32,13 @@ def house(rows: int = 1) -> Season:
     return made.season(stands=replace(stands, latitude_deg=51.0, cultivars=cultivars))
 
 
-def planned(season: Season, order: str, vigour: dict[str, float]) -> Coming:
+def planned(season: Season, order: str, vigour: dict[str, float]) -> ComingSeason:
     """One letter a place, in walking order."""
     records = {name: recorded(name, value) for name, value in vigour.items()}
     return coming(season, dict(zip(season.layout.places, order, strict=True)), records, PLANTED)
 
 
-def housed(season: Season, order: str, vigour: dict[str, float]) -> Coming:
+def housed(season: Season, order: str, vigour: dict[str, float]) -> ComingSeason:
     """Planned, with the first tier and rise that these stems ask for."""
     made_ready = planned(season, order, vigour)
     found = trellis(made_ready, {name: recorded(name, value) for name, value in vigour.items()})

@@ -21,7 +21,7 @@ from tunneltui.pages.plan_held import held_page
 from tunneltui.pages.text import plain_text
 from tunneltui.review.plan import plan
 from tunneltui.review.plan_adopted import adoption
-from tunneltui.review.plan_against import Figure, PlanHeld, kg_foreseen_by_week, plan_held, year_on
+from tunneltui.review.plan_against import HeldFigure, PlanHeld, kg_foreseen_by_week, plan_held, year_on
 from tunneltui.review.plan_values import Wishes
 
 END = date(2026, 11, 20)
@@ -56,7 +56,7 @@ def _written_from(day: date, entries: list[Entry]) -> list[Entry]:
     return [entry._replace(at_us=first_us + n) for n, entry in enumerate(entries)]
 
 
-def _kg(entries: list[Entry]) -> Figure:
+def _kg(entries: list[Entry]) -> HeldFigure:
     return next(one for one in _held(entries).figures if one.what == "kg_per_plant")
 
 

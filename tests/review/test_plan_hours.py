@@ -10,10 +10,10 @@ from tests.review.plan_made import house, planned
 from tunneltui.chores.kinds import KINDS
 from tunneltui.growth.outlook import Band
 from tunneltui.review.plan_hours import hours
-from tunneltui.review.plan_values import Crop, Hours
+from tunneltui.review.plan_values import Hours, PlannedCrop
 
 VIGOUR = {"v": 0.15}
-FRUIT = (Crop("v", "W1", Band(25.0, 50.0, 100.0)),)
+FRUIT = (PlannedCrop("v", "W1", Band(25.0, 50.0, 100.0)),)
 CLIPS = 120.0
 TURN_M = 0.2
 """Of the hooks of ``tests.loads.made``."""

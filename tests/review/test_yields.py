@@ -15,7 +15,7 @@ from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Bed, Cultivar, Holding, Place, Row, Tunnel
 from tunneltui.pages.season import YIELD_COLUMNS
 from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
-from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, Record, Site, within
+from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, SeasonRecord, Site, within
 from tunneltui.review.seasons import curves
 from tunneltui.review.yields import worth, yields
 
@@ -29,9 +29,9 @@ def _holding() -> Holding:
     )
 
 
-def _record(picks: list[PickRecord], losses: list[PickRecord] | None = None, plants: int = 18) -> Record:
+def _record(picks: list[PickRecord], losses: list[PickRecord] | None = None, plants: int = 18) -> SeasonRecord:
     stood = tuple(PlantRecord(f"p{i}", SITE, "beef 3", date(2026, 5, 1), None) for i in range(plants))
-    return Record(layout(_holding()), stood, tuple(picks), tuple(losses or ()), ())
+    return SeasonRecord(layout(_holding()), stood, tuple(picks), tuple(losses or ()), ())
 
 
 def _pick(day: date, kg: float | None, cultivar: str = "beef 3", count: int | None = None) -> PickRecord:
@@ -108,7 +108,7 @@ def test_hours_by_chore_longest_first() -> None:
         HoursRecord(date(2026, 8, 8), "lower", 20.0, 10),
         HoursRecord(date(2026, 8, 8), "pick", 90.0, None),
     )
-    season = Record(layout(_holding()), (), (_pick(date(2026, 8, 8), 30.0),), (), hours)
+    season = SeasonRecord(layout(_holding()), (), (_pick(date(2026, 8, 8), 30.0),), (), hours)
     first, second = labour(season)
     assert (first.chore, first.minutes_per_plant) == ("pick", None)
     assert (second.chore, second.minutes, second.times, second.minutes_per_plant) == ("lower", 60.0, 2, 2.0)
@@ -123,7 +123,7 @@ def test_yardstick_of_labour() -> None:
     assert picking == pytest.approx(90)
 
 
-def _two_tunnels(other_bed_m2: float | None) -> Record:
+def _two_tunnels(other_bed_m2: float | None) -> SeasonRecord:
     one = _holding().tunnels[0]
     row = replace(one.rows[0], bed="second bed", places=(Place("U1-01", 0.5),))
     other = Tunnel("U", "tunnel", 6.0, 4.0, beds=(Bed("second bed", area_m2=other_bed_m2),), rows=(row,))

@@ -24,7 +24,7 @@ from tunneltui.journal.kinds_crop import Deleafed, Picked, SideShooted
 from tunneltui.journal.kinds_holding_up import Clipped, Lowered
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, RowFacts, State
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 
 DAY = date(2026, 8, 20)
 LATEST = date(2026, 8, 21)
@@ -222,7 +222,7 @@ class KeptInMind:
         self.may_write.set()
         self._pen = ThreadPoolExecutor(1)
 
-    def head(self) -> Head | None:
+    def head(self) -> JournalHead | None:
         return None
 
     def entries(self) -> list[Entry]:

@@ -24,7 +24,7 @@ from tunneltui.screens.actions import PANES
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient, JournalClient
 from tunneltui.screens.lines import Lines
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 
 SIZES = ((20, 5), (1, 1), (40, 10), (200, 60), (80, 24))
 
@@ -37,7 +37,7 @@ class Given:
     def __init__(self, entries: Sequence[Entry]) -> None:
         self._entries = list(entries)
 
-    def head(self) -> Head | None:
+    def head(self) -> JournalHead | None:
         return None
 
     def entries(self) -> list[Entry]:

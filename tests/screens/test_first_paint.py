@@ -21,9 +21,9 @@ from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 
-HEAD = Head("0123", 5, 5, "last")
+HEAD = JournalHead("0123", 5, 5, "last")
 NOW = datetime(2026, 8, 20, 5, 0, tzinfo=UTC)
 
 PAINT = """
@@ -97,7 +97,7 @@ def test_what_was_kept_comes_back_unconfirmed(tmp_path: Path) -> None:
         None,
     ],
 )
-def test_another_state_of_the_journal_gets_nothing(tmp_path: Path, head: Head | None) -> None:
+def test_another_state_of_the_journal_gets_nothing(tmp_path: Path, head: JournalHead | None) -> None:
     cache.write(tmp_path, HEAD, [picture()])
     assert cache.read(tmp_path, head, DAY, NOW) is None
 

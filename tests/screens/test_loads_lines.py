@@ -10,7 +10,7 @@ from tempfile import mkdtemp
 
 from tests.screens.made_demo import demo_at
 from tunneltui.chores.morning import Morning
-from tunneltui.loads.told import Told
+from tunneltui.loads.told import ToldOfWeek
 from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, levels, pulled_down
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
@@ -61,7 +61,12 @@ def test_on_a_narrow_screen_the_share_stays_and_the_scale_goes_before_it() -> No
 
 
 def test_beside_the_rows_stands_whether_chances_came_true() -> None:
-    told = (Told(0, 40, 8.2, 6), Told(1, 30, 3.6, 3), Told(2, 0, 0.0, 0), Told(3, 0, 0.0, 0))
+    told = (
+        ToldOfWeek(0, 40, 8.2, 6),
+        ToldOfWeek(1, 30, 3.6, 3),
+        ToldOfWeek(2, 0, 0.0, 0),
+        ToldOfWeek(3, 0, 0.0, 0),
+    )
     (line,) = (line for line in bears(morning(), "rows", {}, told) if line.key == "told")
     assert line.lengths == (
         "Failures of clips: told 12, happened 9 (first week 8 and 6, second 4 and 3).",

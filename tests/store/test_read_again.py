@@ -14,17 +14,17 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.order import live
 from tunneltui.store.journal_file import JournalFile
-from tunneltui.store.read_again import Row, compared, put_right
+from tunneltui.store.read_again import FileRow, compared, put_right
 
 FIRST = date(2026, 8, 3)
 SOURCE = "air: Time,T Air"
 
 
-def days(means: Sequence[float], tunnel: str = "W") -> list[Row]:
-    return [Row(n + 2, FIRST + timedelta(days=n), tunnel, Air(mean_c=mean)) for n, mean in enumerate(means)]
+def days(means: Sequence[float], tunnel: str = "W") -> list[FileRow]:
+    return [FileRow(n + 2, FIRST + timedelta(days=n), tunnel, Air(mean_c=mean)) for n, mean in enumerate(means)]
 
 
-def read(path: Path, rows: Sequence[Row], *, replace: bool = False) -> list[Entry]:
+def read(path: Path, rows: Sequence[FileRow], *, replace: bool = False) -> list[Entry]:
     """Reads rows into the journal as a command does, and gives what then counts."""
     with JournalFile.open(path) as journal:
         entries = journal.entries()

@@ -15,11 +15,15 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.store.read_measurements import MeasurementsFile, read_measurements
 from tunneltui.store.read_table import read_table
-from tunneltui.store.sheet_meaning import Told
+from tunneltui.store.sheet_meaning import LengthTold
 
 
 def sheet(
-    tmp_path: Path, text: str, length_as: Told | None = None, trusses_as: Told | None = None, **told: str
+    tmp_path: Path,
+    text: str,
+    length_as: LengthTold | None = None,
+    trusses_as: LengthTold | None = None,
+    **told: str,
 ) -> MeasurementsFile:
     file = tmp_path / "weekly.csv"
     file.write_text(text, encoding="utf-8")

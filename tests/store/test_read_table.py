@@ -14,8 +14,8 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.store import sheet_days
 from tunneltui.store.read_table import Table, read_table
 from tunneltui.store.sheet_columns import number
-from tunneltui.store.sheet_days import Asked, DateOrder
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_days import DateOrder, DayOrder
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import CellFault
 
 POINT = "Date,Label,Length °C\n2026-08-03,ä1,12.5\n2026-08-10,ä2,-3\n"
@@ -28,12 +28,12 @@ def table(folder: Path, data: bytes | str, name: str = "some.csv") -> Table:
     return read_table(file)
 
 
-def date_order(found: Table, column: str, told: Asked | None = None) -> DateOrder:
+def date_order(found: Table, column: str, told: DayOrder | None = None) -> DateOrder:
     cells = [(line.number, found.cell(line, column)) for line in found.lines]
     return sheet_days.date_order(found.file, column, cells, told)[0]
 
 
-def moment(found: Table, line: Line, column: str, order: DateOrder) -> datetime:
+def moment(found: Table, line: SheetLine, column: str, order: DateOrder) -> datetime:
     return sheet_days.moment(found.cell(line, column), column, order)
 
 

@@ -64,7 +64,7 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
-class Strength:
+class FeedStrength:
     n_mg_l: float
     p_mg_l: float
     k_mg_l: float
@@ -83,21 +83,21 @@ def checked_label(label: Label) -> Label:
     return label
 
 
-def strength_from_liquid(label: Label, ml_per_litre: float) -> Strength:
+def strength_from_liquid(label: Label, ml_per_litre: float) -> FeedStrength:
     """Elements in the made-up feed for so many mL of liquid concentrate in each litre [mg/L]."""
     checked_label(label)
     dense = label.density_kg_l if label.by == "w/w" else 1.0
     return _strength(label, ml_per_litre * dense)
 
 
-def strength_from_powder(label: Label, grams_per_litre: float) -> Strength:
+def strength_from_powder(label: Label, grams_per_litre: float) -> FeedStrength:
     """Elements in the made-up feed for so many grams of powder in each litre [mg/L]."""
     return _strength(checked_label(label), grams_per_litre)
 
 
-def _strength(label: Label, grams_per_litre: float) -> Strength:
+def _strength(label: Label, grams_per_litre: float) -> FeedStrength:
     mg_per_percent = grams_per_litre * 10
-    return Strength(
+    return FeedStrength(
         label.n_percent * mg_per_percent,
         label.p2o5_percent * mg_per_percent * PHOSPHORUS_OF_OXIDE,
         label.k2o_percent * mg_per_percent * POTASSIUM_OF_OXIDE,

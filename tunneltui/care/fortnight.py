@@ -28,7 +28,7 @@ from tunneltui.care.heat_hours import DayHeat, day_heat
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, day_air, issued_for, whole_ends
 from tunneltui.cells import Sentence, joined, say
-from tunneltui.growth.air import AirSeries, Mark, air_series, daily_mean_c, is_part_day
+from tunneltui.growth.air import AirMark, AirSeries, air_series, daily_mean_c, is_part_day
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air
@@ -41,7 +41,7 @@ ABOVE_C = 4.0
 Adams, Cockshull and Cave 2001); over 10 it does not."""
 SUM_FROM_DAYS = 400
 """Degree days are summed from planting on, and never over more days than these."""
-GAPS: dict[Mark, str] = {
+GAPS: dict[AirMark, str] = {
     "filled": "filled from the days on either side and the typical year",
     "typical": "nothing read for three weeks: the typical year",
     "carried on": "no weather issued: the last fortnight carried on",
@@ -121,7 +121,7 @@ Noted = ReadCold | Hot | Blight | Mould | NotIssued | ColdToCome | HotHours
 @dataclass(frozen=True, slots=True)
 class AirDay:
     day: date
-    mark: Mark
+    mark: AirMark
     mean_c: float
     low_c: float | None
     high_c: float | None

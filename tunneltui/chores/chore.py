@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from tunneltui.journal.entry import Draft
 
-Part = Literal["day", "morning", "evening"]
+DayPart = Literal["day", "morning", "evening"]
 When = Literal["early and dry", "limp", "midday", "any"]
 """``limp``: late morning or evening, when stems bend without snapping."""
 
@@ -132,7 +132,7 @@ class Round(NamedTuple):
     """The walk of one day."""
 
     day: date
-    part: Part
+    part: DayPart
     minutes_there: float
     minutes_planned: float
     spots: tuple[Spot, ...]

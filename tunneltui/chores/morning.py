@@ -9,7 +9,7 @@ from datetime import date
 from functools import cached_property
 from typing import NamedTuple
 
-from tunneltui.chores.chore import Chore, Part, Round
+from tunneltui.chores.chore import Chore, DayPart, Round
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.rules import plan_chores
 from tunneltui.chores.walk import plan_round
@@ -23,7 +23,7 @@ from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 
 
-class Planned(NamedTuple):
+class PlannedDay(NamedTuple):
     """What is to do on a day."""
 
     chores: tuple[Chore, ...]
@@ -42,8 +42,8 @@ class Morning:
     """What it was planned from, for what looks back over the whole journal."""
     minutes: float | None = None
     """None: the holding's."""
-    part: Part = "day"
-    known: Planned | None = None
+    part: DayPart = "day"
+    known: PlannedDay | None = None
     """What is to do, where that is known."""
 
     @property
@@ -51,7 +51,7 @@ class Morning:
         return self.season.day
 
     @cached_property
-    def planned(self) -> Planned:
+    def planned(self) -> PlannedDay:
         if self.known is not None:
             return self.known
         return _planned(Stages(), self.season, self.outlook, self.loads, self.minutes, self.part)
@@ -75,14 +75,14 @@ def plan_morning(
     day: date,
     *,
     minutes: float | None = None,
-    part: Part = "day",
+    part: DayPart = "day",
 ) -> Morning:
     """Fold, forecast and load; list and plan what is to do when that is asked for."""
     return morning_of(fold(entries, day), entries, minutes=minutes, part=part)
 
 
 def morning_of(
-    season: Season, entries: Sequence[Entry], *, minutes: float | None = None, part: Part = "day"
+    season: Season, entries: Sequence[Entry], *, minutes: float | None = None, part: DayPart = "day"
 ) -> Morning:
     """The morning of a season that was folded from ``entries``."""
     coming = outlook(season)
@@ -96,7 +96,7 @@ def plan(
     *,
     stems: Set[str] | None = None,
     minutes: float | None = None,
-    part: Part = "day",
+    part: DayPart = "day",
 ) -> Morning:
     """A morning pulled stage by stage: growth, loads, chores, round.
 
@@ -112,9 +112,9 @@ def plan(
 
 
 def _planned(
-    stages: Stages, season: Season, coming: Outlook, bearing: Loads, minutes: float | None, part: Part
-) -> Planned:
+    stages: Stages, season: Season, coming: Outlook, bearing: Loads, minutes: float | None, part: DayPart
+) -> PlannedDay:
     todo = plan_chores(stages, season, coming, bearing)
     if stages.depth == "stem":
-        return Planned(tuple(todo), Round(season.day, part, 0.0, 0.0, (), ()))
-    return Planned(tuple(todo), plan_round(season, todo, coming, minutes=minutes, part=part))
+        return PlannedDay(tuple(todo), Round(season.day, part, 0.0, 0.0, (), ()))
+    return PlannedDay(tuple(todo), plan_round(season, todo, coming, minutes=minutes, part=part))

@@ -14,7 +14,7 @@ from tunneltui.chores.chore_kind import PassName
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.kinds import KINDS, order_at_a_spot
 from tunneltui.chores.leaves import DELEAF, SIDE_SHOOT
-from tunneltui.chores.walk import Along, walking_order
+from tunneltui.chores.walk import WalkOrder, walking_order
 from tunneltui.journal.body import parsed
 from tunneltui.season.state import Season
 
@@ -24,7 +24,7 @@ PLACE_BY_PLACE: frozenset[PassName] = frozenset({"plants", "overhead"})
 """Walked from place to place; the other passes stop once a row or tunnel."""
 
 
-class Head(NamedTuple):
+class PassHead(NamedTuple):
     """A head that hangs over a place, and what it gets there."""
 
     leader: str
@@ -43,7 +43,7 @@ class OnString(NamedTuple):
     """Id of the chore."""
 
 
-class Place(NamedTuple):
+class PassPlace(NamedTuple):
     """Where the hands stop, and all that is to do there on this pass."""
 
     name: str
@@ -55,7 +55,7 @@ class Place(NamedTuple):
     """Only plants under suspicion are handled: it comes last, and hands and knife are cleaned before it."""
     chores: tuple[Chore, ...]
     """In the order of the hands, each with those of its pieces alone that are here."""
-    heads: tuple[Head, ...]
+    heads: tuple[PassHead, ...]
     leaves: int
     """To take off the stems that are rooted here."""
     strings: tuple[OnString, ...]
@@ -71,7 +71,7 @@ class Pass(NamedTuple):
     name: PassName
     tunnel: str
     """Key of the tunnel; '' where the pass goes through all of them."""
-    places: tuple[Place, ...]
+    places: tuple[PassPlace, ...]
     """In walking order, those of sick plants last."""
 
     @property
@@ -103,7 +103,7 @@ def _tunnel(season: Season, chore: Chore) -> str:
     return season.layout.rows[chore.row][0].key if chore.row in season.layout.rows else ""
 
 
-def _places(season: Season, name: PassName, chores: Sequence[Chore], along: Along) -> tuple[Place, ...]:
+def _places(season: Season, name: PassName, chores: Sequence[Chore], along: WalkOrder) -> tuple[PassPlace, ...]:
     pieces: dict[tuple[bool, str, str], list[tuple[Chore, Piece]]] = defaultdict(list)
     for chore in chores:
         for piece in chore.pieces:
@@ -127,7 +127,7 @@ def _is_sick(season: Season, piece: Piece) -> bool:
     return bool(handled) and all(leader.suspect for leader in handled)
 
 
-def _place(season: Season, name: str, sick: bool, asked: Sequence[tuple[Chore, Piece]]) -> Place:
+def _place(season: Season, name: str, sick: bool, asked: Sequence[tuple[Chore, Piece]]) -> PassPlace:
     keys: dict[str, set[str]] = defaultdict(set)
     whole: dict[str, Chore] = {}
     for chore, piece in asked:
@@ -138,7 +138,7 @@ def _place(season: Season, name: str, sick: bool, asked: Sequence[tuple[Chore, P
     )
     standing = season.layout.places.get(name)
     first = asked[0][1]
-    return Place(
+    return PassPlace(
         name,
         first.row,
         standing.place.x_m if standing else first.x_m,
@@ -151,7 +151,7 @@ def _place(season: Season, name: str, sick: bool, asked: Sequence[tuple[Chore, P
     )
 
 
-def _heads(chores: Iterable[Chore]) -> tuple[Head, ...]:
+def _heads(chores: Iterable[Chore]) -> tuple[PassHead, ...]:
     shoots: set[str] = set()
     held: dict[str, str] = {}
     heads: dict[str, None] = {}
@@ -163,7 +163,7 @@ def _heads(chores: Iterable[Chore]) -> tuple[Head, ...]:
         else:
             continue
         heads |= dict.fromkeys(chore.leaders)
-    return tuple(Head(leader, leader in shoots, held.get(leader, "")) for leader in heads)
+    return tuple(PassHead(leader, leader in shoots, held.get(leader, "")) for leader in heads)
 
 
 def _leaves(piece: Piece) -> int:

@@ -62,7 +62,7 @@ _COUNT = re.compile(r"(?P<tens>\+*)(?P<count>\d{1,2})?", re.A)
 
 
 @dataclass(frozen=True, slots=True)
-class Answered:
+class StepAnswered:
     """What one answer writes, in words, and the walk after it."""
 
     walk: Walk
@@ -70,7 +70,7 @@ class Answered:
     said: str
 
 
-def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> Answered:
+def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> StepAnswered:
     """What an answer means.
 
     Raises:
@@ -91,7 +91,7 @@ class _Hangs:
     free: bool
 
 
-def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> Answered:
+def _hook_answered(walk: Walk, step: HookStep, text: str, units: Units) -> StepAnswered:
     leader = walk.season.leaders[step.leader]
     hangs = _hangs(walk, step, leader, text, units)
     told = replace(walk, hooks={**walk.hooks, leader.id: hangs.u_m})
@@ -212,7 +212,7 @@ def _first_hold(walk: Walk, leader: Leader, u_m: float) -> tuple[float, float]:
     return first_u_m, hypot(first_u_m - leader.u_m, layer_m(walk, leader, first_u_m))
 
 
-def _string_answered(walk: Walk, step: StringStep, text: str) -> Answered:
+def _string_answered(walk: Walk, step: StringStep, text: str) -> StepAnswered:
     string = walk.season.strings[step.string]
     count = _count(step, text)
     lying = lying_at(walk, string)
@@ -264,7 +264,7 @@ def _string_words(count: int, fresh: Sequence[Lying], gone: Sequence[Lying]) -> 
     return joined("; ", parts)
 
 
-def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:
+def _crop_answered(walk: Walk, step: CropStep, text: str) -> StepAnswered:
     """Which trusses hang, counted down from the one the forecast has in flower."""
     said = _CROP.fullmatch(text)
     if said is None:
@@ -282,10 +282,10 @@ def _crop_answered(walk: Walk, step: CropStep, text: str) -> Answered:
     )
 
 
-def _made(walk: Walk, step: Step, writes: Sequence[tuple[str, Body]], said: str) -> Answered:
+def _made(walk: Walk, step: Step, writes: Sequence[tuple[str, Body]], said: str) -> StepAnswered:
     after = replace(walk, done=walk.done | {step.key})
     answers = answers_of(walk, step)
     drafts = [draft(about, body, answers) for about, body in writes]
     if after.chore is not None and not after.left:
         drafts.append(draft(step.row, Note(text=""), after.chore))
-    return Answered(after, tuple(drafts), said)
+    return StepAnswered(after, tuple(drafts), said)

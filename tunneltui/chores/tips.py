@@ -215,7 +215,7 @@ def _tip_out(
     )
 
 
-def _wind_in(season: Season, outlook: Outlook, at_wire: list[Leader]) -> list[Answer]:
+def _wind_in(season: Season, outlook: Outlook, at_wire: list[Leader]) -> list[TipAnswer]:
     """For tips that have not come to the wire yet."""
     if not at_wire:
         return []
@@ -230,11 +230,11 @@ def tip_bits(season: Season, leaders: Iterable[Leader]) -> list[Bit]:
     return [Bit(x.id, at_head(season, x), minutes, (), (x.id,), say("tip of {}", x.name)) for x in leaders]
 
 
-Answer = tuple[str, str, list[tuple[str, Written]]]
+TipAnswer = tuple[str, str, list[tuple[str, Written]]]
 """Letter, words, and the entries of each piece."""
 
 
-def tip_choices(leaders: Iterable[Leader]) -> list[Answer]:
+def tip_choices(leaders: Iterable[Leader]) -> list[TipAnswer]:
     """Let it run, remembered to the end of the season, or take the tip out."""
     leaders = list(leaders)
     return [

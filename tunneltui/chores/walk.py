@@ -9,7 +9,7 @@ from itertools import groupby
 from math import ceil
 
 from tunneltui.cells import Quantity, listed, say
-from tunneltui.chores.chore import Chore, DayAhead, Part, Piece, Round, Spot, WorkOfAKind
+from tunneltui.chores.chore import Chore, DayAhead, DayPart, Piece, Round, Spot, WorkOfAKind
 from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.foreseen import foreseen
@@ -26,7 +26,7 @@ from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_a
 
 AGREED_IN = 4
 """What is left out or done sooner makes room for other work, which may want its own."""
-Along = Callable[[str, float, bool], tuple[float, ...]]
+WalkOrder = Callable[[str, float, bool], tuple[float, ...]]
 """Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
 
 
@@ -36,7 +36,7 @@ def plan_round(
     outlook: Outlook | None = None,
     *,
     minutes: float | None = None,
-    part: Part = "day",
+    part: DayPart = "day",
 ) -> Round:
     """What the week lays on today; never more than the minutes there are.
 
@@ -67,7 +67,7 @@ def week_ahead(
     outlook: Outlook | None = None,
     *,
     minutes: float | None = None,
-    part: Part = "day",
+    part: DayPart = "day",
 ) -> Week:
     """The coming work days, today first, if each day's work is done."""
     usual = _minutes_there(season, part)
@@ -170,7 +170,7 @@ def _shortened(chore: Chore, minutes: float) -> Chore:
     )
 
 
-def _minutes_there(season: Season, part: Part) -> float:
+def _minutes_there(season: Season, part: DayPart) -> float:
     work = season.holding.work
     if part == "evening":
         return float(work.evening_minutes)
@@ -223,7 +223,7 @@ def _walk(season: Season, chosen: list[Chore]) -> Callable[[Chore], tuple[float,
     return lambda chore: along(chore.row, chore.x_m, place_of.is_of_the_row(chore))
 
 
-def walking_order(season: Season, chosen: Iterable[Chore]) -> Along:
+def walking_order(season: Season, chosen: Iterable[Chore]) -> WalkOrder:
     """Sort key of (row, ``x_m``, whether it is of the whole row): loop by loop, each row once.
 
     Down the first row from its leading end and back along its partner; a loop with a lowering is walked against

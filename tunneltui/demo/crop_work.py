@@ -7,7 +7,7 @@ from itertools import groupby
 
 from tunneltui.demo.house import EVENING, MORNING, House, due, near
 from tunneltui.demo.plant import Truss
-from tunneltui.demo.trellis import Stem
+from tunneltui.demo.trellis import TrainedStem
 from tunneltui.journal.body import Answers
 from tunneltui.journal.kinds_crop import (
     Deleafed,
@@ -35,7 +35,7 @@ def pick(house: House, day: date) -> None:
             _pick_one(house, row, cultivar, list(group), day)
 
 
-def _pick_one(house: House, row: str, cultivar: str, stems: list[Stem], day: date) -> None:
+def _pick_one(house: House, row: str, cultivar: str, stems: list[TrainedStem], day: date) -> None:
     ripe = [
         (stem, truss) for stem in stems for truss in stem.plant.trusses if truss.thirds_ripe > truss.thirds_picked
     ]
@@ -64,7 +64,7 @@ def _mistype(house: House, row: str, wrong: Picked, tick: Answers) -> None:
     house.diary.act()
 
 
-def _third_kg(stem: Stem, truss: Truss) -> float:
+def _third_kg(stem: TrainedStem, truss: Truss) -> float:
     return truss.dry_g / stem.plant.line.dry_share / 1000 / 3
 
 
@@ -132,7 +132,7 @@ def measure(house: House, day: date) -> None:
             _count_trusses(house, stem, day)
 
 
-def _reading(house: House, stem: Stem) -> Measured:
+def _reading(house: House, stem: TrainedStem) -> Measured:
     luck = house.luck
     seen_m = stem.length_m + luck.gauss(0, 0.004)
     before_m, stem.read_at_m = stem.read_at_m, seen_m
@@ -149,7 +149,7 @@ def _reading(house: House, stem: Stem) -> Measured:
     )
 
 
-def _count_trusses(house: House, stem: Stem, day: date) -> None:
+def _count_trusses(house: House, stem: TrainedStem, day: date) -> None:
     """Fruit set on the trusses that flowered two weeks ago or more and were not counted yet."""
     for truss in stem.plant.trusses:
         old_enough = truss.flowered is not None and truss.flowered <= day - timedelta(days=14)

@@ -7,7 +7,7 @@ from datetime import date
 from random import Random
 
 from tunneltui.demo.diary import Diary
-from tunneltui.demo.trellis import Clip, Stem
+from tunneltui.demo.trellis import Clip, TrainedStem
 from tunneltui.demo.weather import TunnelDay
 from tunneltui.holding.layout import Layout
 from tunneltui.journal.body import Answers
@@ -21,11 +21,11 @@ class House:
     diary: Diary
     luck: Random
     """Of hands and eyes; growth has its own."""
-    stems: list[Stem] = field(default_factory=list)
+    stems: list[TrainedStem] = field(default_factory=list)
     """In walking order: rows as in the holding, by x along each."""
     airs: dict[str, TunnelDay] = field(default_factory=dict)
     """Today's, by tunnel."""
-    failed: list[tuple[Stem, Clip]] = field(default_factory=list)
+    failed: list[tuple[TrainedStem, Clip]] = field(default_factory=list)
     """Clips found failed and not yet made good."""
     fleeced: set[str] = field(default_factory=set)
     """Tunnels with the fleece on."""
@@ -35,10 +35,10 @@ class House:
     def rows(self) -> list[str]:
         return list(self.layout.rows)
 
-    def in_row(self, row: str) -> list[Stem]:
+    def in_row(self, row: str) -> list[TrainedStem]:
         return [stem for stem in self.stems if stem.row == row]
 
-    def in_loop(self, loop: str) -> list[Stem]:
+    def in_loop(self, loop: str) -> list[TrainedStem]:
         """Front head first."""
         return sorted((s for s in self.stems if s.loop == loop), key=lambda s: -s.root_u_m)
 

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from random import Random
 
 from tunneltui.demo.house import EVENING, MORNING, House, due, near
-from tunneltui.demo.plant import Line, young_plant
-from tunneltui.demo.trellis import Stem
+from tunneltui.demo.plant import TrialLine, young_plant
+from tunneltui.demo.trellis import TrainedStem
 from tunneltui.demo.weather import Outside, TunnelDay
 from tunneltui.holding.layout import Standing
 from tunneltui.holding.model import Tunnel
@@ -82,8 +82,8 @@ def make_beds(house: House, day: date, tunnel: Tunnel) -> None:
 
 
 def plant_out(
-    house: House, standing: Standing, line: Line, weak: bool, marked: bool, day: date, seed: int
-) -> Stem:
+    house: House, standing: Standing, line: TrialLine, weak: bool, marked: bool, day: date, seed: int
+) -> TrainedStem:
     """One plant set, its hook hung over it."""
     diary, place, row = house.diary, standing.place, standing.row
     luck = Random(f"{seed}/{place.name}")
@@ -99,7 +99,7 @@ def plant_out(
     diary.write(Hung(name, hook_u_m, spare_m, hook), place.name)
     if marked:
         diary.write(MarkedPlant(name), place.name)
-    return Stem(
+    return TrainedStem(
         id=name,
         name=f"{place.name}a",
         place=place.name,

@@ -9,7 +9,7 @@ from math import floor
 from tunneltui.demo.house import EVENING, House, due, near
 from tunneltui.demo.stems_work import clip_head, close_clip
 from tunneltui.demo.trellis import (
-    Stem,
+    TrainedStem,
     bend,
     hook_place_u_m,
     place_on_string,
@@ -47,7 +47,7 @@ def lower_loop(house: House, loop: str, day: date) -> int:
     return lowered
 
 
-def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
+def _plan(house: House, front_first: list[TrainedStem]) -> dict[str, float]:
     """What is let out of each, in metres. A slow one in front is let out more, so that those behind keep their
     order without being squeezed; it pays with a lower tip."""
     let_out: dict[str, float] = {}
@@ -66,7 +66,7 @@ def _plan(house: House, front_first: list[Stem]) -> dict[str, float]:
     return let_out
 
 
-def _wanted_m(stem: Stem) -> float:
+def _wanted_m(stem: TrainedStem) -> float:
     """What brings the tip back to its place: tiered heads by the turn, laid-down ones by tens of cm."""
     want_m = stem.tip_z_m - (stem.limit_z_m - TIP_UNDER_WIRE_M)
     if want_m < 0.12:
@@ -76,7 +76,7 @@ def _wanted_m(stem: Stem) -> float:
     return LEAST_M if stem.training == "laid_down" and want_m < 0.25 else TURN_M
 
 
-def _fitting(house: House, stem: Stem, let_out_m: float, ahead_u_m: float) -> float:
+def _fitting(house: House, stem: TrainedStem, let_out_m: float, ahead_u_m: float) -> float:
     """Less is let out of a head that has no room behind the one ahead, as long as its tip has room above."""
     while (
         let_out_m > LEAST_M
@@ -87,14 +87,14 @@ def _fitting(house: House, stem: Stem, let_out_m: float, ahead_u_m: float) -> fl
     return let_out_m
 
 
-def _hook_after(stem: Stem, house: House, let_out_m: float) -> float:
+def _hook_after(stem: TrainedStem, house: House, let_out_m: float) -> float:
     if not let_out_m:
         return stem.hook_u_m
     return hook_place_u_m(stem, house.layout.holding.limits, let_out_m)
 
 
 def _lower(
-    house: House, stem: Stem, let_out_m: float, ahead_u_m: float, strings: list[StandingString], day: date
+    house: House, stem: TrainedStem, let_out_m: float, ahead_u_m: float, strings: list[StandingString], day: date
 ) -> None:
     limits, luck = house.layout.holding.limits, house.luck
     tick = due("lower", stem.loop, day)
@@ -117,14 +117,14 @@ def _lower(
         house.diary.write(Propped(stem.id, round(bend(stem).s_m * 0.6, 2), 0.05), stem.place, tick)
 
 
-def _splint(house: House, stem: Stem) -> None:
+def _splint(house: House, stem: TrainedStem) -> None:
     """A crack at the bend, tied up at once; the stem goes on."""
     at_m = round(bend(stem).s_m + 0.05, 2)
     house.diary.alone(StemKinked(stem.id, at_m), stem.place)
     house.diary.write(Tied(stem.id, at_m, "head"), stem.place)
 
 
-def _noted(house: House, stem: Stem, let_out_m: float) -> Lowered:
+def _noted(house: House, stem: TrainedStem, let_out_m: float) -> Lowered:
     """What is written of a lowering: mostly turns and where the tip hangs by eye, now and then a bare tick."""
     luck = house.luck
     in_turns = let_out_m == TURN_M and stem.training == "tiered"
@@ -141,7 +141,7 @@ def _noted(house: House, stem: Stem, let_out_m: float) -> Lowered:
     )
 
 
-def _open_at_bend(house: House, stem: Stem) -> None:
+def _open_at_bend(house: House, stem: TrainedStem) -> None:
     free_to_m = bend(stem).s_m + 0.15
     for clip in [clip for clip in stem.head if clip.s_m < free_to_m]:
         house.diary.write(Unclipped(clip.id), stem.place)

@@ -31,7 +31,7 @@ RIPE_AT = (0.97, 1.0, 1.05)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TrialLine:
     """What a trial line is made of, hidden from every forecast."""
 
     internode_m: float
@@ -43,19 +43,19 @@ class Line:
     """Nodes made, against the common line."""
 
 
-LINES: dict[FruitKind, Line] = {
-    "cherry": Line(0.075, 14.0, 1.45, 0.086, 745.0, 1.03),
-    "cocktail": Line(0.073, 9.0, 2.8, 0.072, 760.0),
-    "plum": Line(0.071, 7.0, 4.4, 0.060, 780.0),
-    "standard": Line(0.072, 6.2, 5.0, 0.056, 780.0),
-    "beef": Line(0.071, 4.3, 10.4, 0.052, 815.0, 0.98),
+LINES: dict[FruitKind, TrialLine] = {
+    "cherry": TrialLine(0.075, 14.0, 1.45, 0.086, 745.0, 1.03),
+    "cocktail": TrialLine(0.073, 9.0, 2.8, 0.072, 760.0),
+    "plum": TrialLine(0.071, 7.0, 4.4, 0.060, 780.0),
+    "standard": TrialLine(0.072, 6.2, 5.0, 0.056, 780.0),
+    "beef": TrialLine(0.071, 4.3, 10.4, 0.052, 815.0, 0.98),
 }
 
 
-def season_line(kind: FruitKind, rng: Random) -> Line:
+def season_line(kind: FruitKind, rng: Random) -> TrialLine:
     """A line as it does in one season: near its kind, never the same."""
     common = LINES[kind]
-    return Line(
+    return TrialLine(
         common.internode_m * exp(rng.gauss(0, 0.04)),
         common.flowers * exp(rng.gauss(0, 0.05)),
         common.fruit_dry_g * exp(rng.gauss(0, 0.07)),
@@ -127,7 +127,7 @@ class Truss:
 class Plant:
     """One stem as it truly is. ``length_m`` is counted from the soil line."""
 
-    line: Line
+    line: TrialLine
     vigour: float
     length_m: float
     nodes: float
@@ -155,7 +155,7 @@ class Plant:
         return next((truss for truss in self.trusses if not truss.picked_clean), None)
 
 
-def young_plant(line: Line, vigour: float, rng: Random) -> Plant:
+def young_plant(line: TrialLine, vigour: float, rng: Random) -> Plant:
     """A plant as it comes from its pot, its first truss about to open."""
     nodes = rng.gauss(9.3, 0.4)
     return Plant(line, vigour, max(0.2, rng.gauss(0.34, 0.025)), nodes, nodes - 0.6 + abs(rng.gauss(0, 0.5)))

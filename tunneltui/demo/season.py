@@ -15,8 +15,8 @@ from random import Random
 from tunneltui.demo import crop_work, happenings, house_book, lowering, stems_work
 from tunneltui.demo.diary import Diary
 from tunneltui.demo.house import MORNING, House
-from tunneltui.demo.plant import Drive, Line, drive, grow, season_line
-from tunneltui.demo.trellis import Stem
+from tunneltui.demo.plant import Drive, TrialLine, drive, grow, season_line
+from tunneltui.demo.trellis import TrainedStem
 from tunneltui.demo.weather import Outside, TunnelDay, inside, outside
 from tunneltui.holding.layout import Standing, layout
 from tunneltui.holding.model import WEEKDAYS, Holding, Tunnel, Weekday
@@ -67,7 +67,7 @@ class Truth:
 class MadeSeason:
     entries: list[Entry]
     truth: Truth
-    stems: list[Stem]
+    stems: list[TrainedStem]
     """As they stand on the last evening."""
 
 
@@ -130,7 +130,7 @@ def _raise_and_plant(
     house: House,
     day: date,
     batches: dict[tuple[date, str], list[Standing]],
-    lines: dict[str, Line],
+    lines: dict[str, TrialLine],
     weak: frozenset[str],
     seed: int,
 ) -> None:
@@ -146,7 +146,7 @@ def _raise_and_plant(
 
 
 def _plant(
-    house: House, day: date, places: list[Standing], lines: dict[str, Line], weak: frozenset[str], seed: int
+    house: House, day: date, places: list[Standing], lines: dict[str, TrialLine], weak: frozenset[str], seed: int
 ) -> None:
     house.diary.at(day, 10.0, MORNING)
     marked: Counter[tuple[str, str]] = Counter()

@@ -42,7 +42,7 @@ class Clip:
 
 
 @dataclass(slots=True)
-class Stem:
+class TrainedStem:
     """A plant with its place and all that holds it."""
 
     id: str
@@ -99,7 +99,7 @@ def saved_by_round_bend_m(slope: float) -> float:
     return BEND_RADIUS_M * (2 * tan(turn / 2) - turn)
 
 
-def last_held(stem: Stem) -> tuple[float, float, float]:
+def last_held(stem: TrainedStem) -> tuple[float, float, float]:
     """(u, z, s) of the last clip of the run, else of the root."""
     if stem.run:
         last = stem.run[-1]
@@ -107,7 +107,7 @@ def last_held(stem: Stem) -> tuple[float, float, float]:
     return stem.root_u_m, 0.0, 0.0
 
 
-def bend(stem: Stem) -> Bend:
+def bend(stem: TrainedStem) -> Bend:
     """Where the stem turns up, from its length and its tip's height."""
     if stem.upright:
         return Bend(0.0, 0.0)
@@ -123,7 +123,7 @@ def bend(stem: Stem) -> Bend:
     return Bend(z1 + rise, s1 + hypot(along, rise))
 
 
-def hook_place_u_m(stem: Stem, limits: Limits, let_out_m: float) -> float:
+def hook_place_u_m(stem: TrainedStem, limits: Limits, let_out_m: float) -> float:
     """Where the hook goes so that, that much let out, the stem lies on its own slope."""
     u1, z1, s1 = last_held(stem)
     laid_down = stem.training == "laid_down"
@@ -134,7 +134,7 @@ def hook_place_u_m(stem: Stem, limits: Limits, let_out_m: float) -> float:
     return u1 + slope * q + sqrt(slope**2 * q**2 + q**2 + 2 * q * above)
 
 
-def strings_to_clip(stem: Stem, strings: list[StandingString]) -> list[StandingString]:
+def strings_to_clip(stem: TrainedStem, strings: list[StandingString]) -> list[StandingString]:
     """Strings that the run has come past and is not yet clipped to."""
     if stem.training != "tiered" or stem.upright:
         return []
@@ -142,7 +142,9 @@ def strings_to_clip(stem: Stem, strings: list[StandingString]) -> list[StandingS
     return [s for s in strings if behind_u + 0.01 < s.u_m <= stem.hook_u_m - BEND_CLEAR_M]
 
 
-def place_on_string(stem: Stem, string: StandingString, limits: Limits, luck: Random) -> tuple[float, float]:
+def place_on_string(
+    stem: TrainedStem, string: StandingString, limits: Limits, luck: Random
+) -> tuple[float, float]:
     """(z, s) at which the stem meets a string, with the slack a careful hand leaves."""
     u1, z1, s1 = last_held(stem)
     z = layer_z_m(limits, stem.root_u_m, string.u_m)
@@ -150,7 +152,7 @@ def place_on_string(stem: Stem, string: StandingString, limits: Limits, luck: Ra
     return z, s1 + hypot(string.u_m - u1, z - z1) * slack
 
 
-def borne_n(stem: Stem, clip: Clip) -> float:
+def borne_n(stem: TrainedStem, clip: Clip) -> float:
     """Weight that a run clip bears: half of what lies to either side of it along the stem."""
     at = stem.run.index(clip)
     below = stem.run[at - 1].s_m if at else 0.0

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from tunneltui.cells import Quantity, Role, say
 from tunneltui.chores.wording import stem_name
-from tunneltui.draw.canvas import Row, Run, runs_of
+from tunneltui.draw.canvas import CanvasRow, Run, runs_of
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.path import onward_u_m
 from tunneltui.loads.result import ClipLoad, Loads
@@ -186,7 +186,7 @@ def columns(shown: Apart, cells: int, chosen: str = "") -> Columns:
     return Columns(ends, cells, first > 0, first + most < len(strings))
 
 
-def head_row(at: Columns) -> Row:
+def head_row(at: Columns) -> CanvasRow:
     """The numbers of the strings over their columns."""
     cells = [" "] * at.cells
     for _, end, number in at.ends:
@@ -198,7 +198,7 @@ def head_row(at: Columns) -> Row:
     return (Run("".join(cells), "quiet"),)
 
 
-def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", now: ApartStem | None = None) -> Row:
+def stem_row(stem: ApartStem, at: Columns, ink: str = "stem", now: ApartStem | None = None) -> CanvasRow:
     """One stem; ``now``: as it hangs now, where it is shown otherwise: what rose is told from what fell."""
     cells = [Run(" ", "")] * at.cells
     root = at.cell(stem.root_u_m)

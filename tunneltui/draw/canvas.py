@@ -40,7 +40,7 @@ class Run(NamedTuple):
     style: str
 
 
-Row = tuple[Run, ...]
+CanvasRow = tuple[Run, ...]
 Point = tuple[float, float]
 
 
@@ -52,7 +52,7 @@ class Stroke(NamedTuple):
     dotted: bool
 
 
-class Words(NamedTuple):
+class DrawnWords(NamedTuple):
     """A sign or words as drawn; ``x`` and ``y`` of their middle, in fractions of the canvas."""
 
     x: float
@@ -69,7 +69,7 @@ class Canvas:
         self.height = max(rows, 1)
         self.view = view
         self.strokes: list[Stroke] = []
-        self.words: list[Words] = []
+        self.words: list[DrawnWords] = []
         self._dots = [[0] * self.columns for _ in range(self.height)]
         self._styles = [[""] * self.columns for _ in range(self.height)]
         self._owners: dict[tuple[int, int], str] = {}
@@ -129,7 +129,7 @@ class Canvas:
         column, row = self.cell(x, y)
         if not self._put(column, row, sign, style, rank):
             return False
-        self.words.append(Words(*self._fraction(x, y), sign.glyph, style))
+        self.words.append(DrawnWords(*self._fraction(x, y), sign.glyph, style))
         return True
 
     def label(self, x: float, y: float, text: str, style: str = "", rank: int = 0) -> bool:
@@ -145,7 +145,9 @@ class Canvas:
         for place, character in zip(places, text, strict=True):
             shown = character if character.isprintable() else " "
             self._put(*place, Sign(shown, shown if shown.isascii() else "?"), style, rank)
-        self.words.append(Words((column + len(text) / 2) / self.columns, self._fraction(x, y)[1], text, style))
+        self.words.append(
+            DrawnWords((column + len(text) / 2) / self.columns, self._fraction(x, y)[1], text, style)
+        )
         return True
 
     def _put(self, column: int, row: int, sign: Sign, style: str, rank: int) -> bool:
@@ -171,7 +173,7 @@ class Canvas:
 
     # Reading out
 
-    def rows(self, *, ascii_only: bool = False) -> list[Row]:
+    def rows(self, *, ascii_only: bool = False) -> list[CanvasRow]:
         """The rows as runs of one style."""
         return [self._row(row, ascii_only) for row in range(self.height)]
 
@@ -179,7 +181,7 @@ class Canvas:
         """The rows as plain text without trailing blanks."""
         return [row_text(row).rstrip() for row in self.rows(ascii_only=ascii_only)]
 
-    def _row(self, row: int, ascii_only: bool) -> Row:
+    def _row(self, row: int, ascii_only: bool) -> CanvasRow:
         cells = [self._cell(column, row, ascii_only) for column in range(self.columns)]
         return runs_of(cells)
 
@@ -194,13 +196,13 @@ class Canvas:
         return Run(ascii_of_dots(dots) if ascii_only else chr(BRAILLE + dots), self._styles[row][column])
 
 
-def runs_of(cells: Iterable[Run]) -> Row:
+def runs_of(cells: Iterable[Run]) -> CanvasRow:
     """Characters joined into runs of one style."""
     grouped = groupby(cells, key=lambda cell: cell.style)
     return tuple(Run("".join(cell.text for cell in group), style) for style, group in grouped)
 
 
-def row_text(row: Row) -> str:
+def row_text(row: CanvasRow) -> str:
     return "".join(run.text for run in row)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from tunneltui.draw.canvas import Canvas, Row, Run, Sign, View
+from tunneltui.draw.canvas import Canvas, CanvasRow, Run, Sign, View
 
 AXIS_CELLS = 7
 """Columns kept on the left for the numbers of the axis."""
@@ -47,7 +47,7 @@ def band_chart(
     marks: Sequence[ReadDay] = (),
     unit: AxisUnit,
     ascii_only: bool = False,
-) -> list[Row]:
+) -> list[CanvasRow]:
     """A chart of ``rows`` rows, the days along the bottom; [] where there is nothing to draw.
 
     ``line`` joins what was, ``marks`` are single readings, ``bands`` what is to come.
@@ -118,7 +118,7 @@ SEASON_INKS = (("", 1), ("quiet", 2), ("quiet", 3), ("quiet", 4))
 
 def season_chart(
     columns: int, rows: int, curves: Mapping[int, Mapping[int, float]], *, unit: AxisUnit, ascii_only: bool = False
-) -> list[Row]:
+) -> list[CanvasRow]:
     """Years over each other by week, the year written at each line's end; [] where there is nothing to draw.
 
     ``curves`` by year: amount so far by ISO week. The latest year is drawn full, earlier ones ever thinner.
@@ -143,7 +143,7 @@ def season_chart(
     return [*drawn, _weeks_row(canvas, first, last)]
 
 
-def _weeks_row(canvas: Canvas, first: int, last: int) -> Row:
+def _weeks_row(canvas: Canvas, first: int, last: int) -> CanvasRow:
     left, right = f"week {first}", str(last)
     room = max(canvas.columns - len(left) - len(right), 1)
     return (Run(f"{' ' * AXIS_CELLS}{left}{' ' * room}{right}", "quiet"),)
@@ -196,7 +196,7 @@ def _round_step(span: float, most: int) -> float:
     return next(power * times for times in (1, 2, 5, 10, 20) if power * times * most >= span - 1e-9)
 
 
-def _days_row(canvas: Canvas, first: date, span: int) -> Row:
+def _days_row(canvas: Canvas, first: date, span: int) -> CanvasRow:
     text = [" "] * canvas.columns
     step = max(span // max(canvas.columns // 12, 1), 1)
     for ahead in range(0, span + 1, step):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from tunneltui.draw.canvas import Canvas, Row, Sign, View
+from tunneltui.draw.canvas import Canvas, CanvasRow, Sign, View
 from tunneltui.draw.row_picture import HOOK, HOOK_ASSUMED, TIP, TURNING_Z, labels, truss_sign
 from tunneltui.draw.row_scene import RowScene, StemSeen
 
@@ -17,7 +17,7 @@ ABOVE_M = 0.06
 
 def lowering_picture(
     now: RowScene, then: RowScene, done: Collection[str], leader: str, columns: int, rows: int
-) -> list[Row]:
+) -> list[CanvasRow]:
     """``now`` is the loop before the lowering, ``then`` after all of it. Leaders in ``done`` stand as lowered, the
     others as they hang; ``leader`` as it will, over where it hangs.
 
@@ -72,7 +72,7 @@ def _hangs(canvas: Canvas, scene: RowScene, stem: StemSeen, style: str, every: i
                 canvas.mark(hook.u_m, hook.z_m, HOOK, style, 4)
 
 
-def _hook_now(canvas: Canvas, now: RowScene, then: RowScene, leader: str) -> Row:
+def _hook_now(canvas: Canvas, now: RowScene, then: RowScene, leader: str) -> CanvasRow:
     """``j`` over the place the hook leaves, if it leaves it."""
     at = [hook.u_m for scene in (now, then) for hook in scene.hooks if hook.leader == leader]
     moves = len(at) == 2 and canvas.column(at[0]) != canvas.column(at[1])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from tunneltui.draw.canvas import Canvas, Row, Run, Sign, View
+from tunneltui.draw.canvas import Canvas, CanvasRow, Run, Sign, View
 from tunneltui.draw.row_scene import RowScene, StemSeen, TrussSeen
 
 CLIP, CLIP_ASSUMED = Sign("●", "O"), Sign("○", "o")
@@ -102,7 +102,7 @@ def _weak_clips(canvas: Canvas, scene: RowScene) -> None:
             canvas.mark(clip.u_m + beside_m, clip.z_m, WEAK, "must", 2)
 
 
-def label_rows(canvas: Canvas, scene: RowScene, chosen: str = "") -> list[Row]:
+def label_rows(canvas: Canvas, scene: RowScene, chosen: str = "") -> list[CanvasRow]:
     """Under the soil: numbers of the strings, then names of the stems where they come up; the chosen one first."""
     strings = [(string.u_m, str(string.number), "quiet") for string in scene.strings]
     stems = sorted(scene.stems, key=lambda stem: stem.leader != chosen)
@@ -114,7 +114,7 @@ def _short(stem: StemSeen) -> str:
     return stem.name.rpartition("-")[2] or stem.name
 
 
-def labels(canvas: Canvas, places: Iterable[tuple[float, str, str]]) -> Row:
+def labels(canvas: Canvas, places: Iterable[tuple[float, str, str]]) -> CanvasRow:
     """Words at places of the view, each with its style; one that would touch another is left out."""
     cells = [Run(" ", "")] * canvas.columns
     for u_m, text, style in places:
@@ -135,7 +135,7 @@ def row_picture(
     chosen: str = "",
     *,
     ascii_only: bool = False,
-) -> list[Row]:
+) -> list[CanvasRow]:
     """The whole picture: rows on top with their names, the view, the labels under the soil."""
     canvas = draw_scene(scene, columns, rows - LABEL_ROWS - 1, window, chosen)
     names = [(u_m, f"row {row}", "quiet") for u_m, row in scene.rows]
@@ -144,5 +144,5 @@ def row_picture(
     return [above, *canvas.rows(ascii_only=ascii_only), *label_rows(canvas, scene, chosen)]
 
 
-def plain_rows(rows: Sequence[Row]) -> list[str]:
+def plain_rows(rows: Sequence[CanvasRow]) -> list[str]:
     return ["".join(run.text for run in row).rstrip() for row in rows]

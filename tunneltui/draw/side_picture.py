@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.draw.canvas import Canvas, Row, Run, View
+from tunneltui.draw.canvas import Canvas, CanvasRow, Run, View
 from tunneltui.draw.row_picture import (
     CLIP,
     CLIP_ASSUMED,
@@ -36,7 +36,7 @@ def side_picture(
     *,
     alone: bool = False,
     ascii_only: bool = False,
-) -> list[Row]:
+) -> list[CanvasRow]:
     """The stem ``chosen`` (id of its leader) with the strings' numbers on top. ``alone``: without its neighbours,
     where there is one ink to draw them in; [] where it has no path."""
     stem = next((stem_seen for stem_seen in scene.stems if stem_seen.leader == chosen), None)

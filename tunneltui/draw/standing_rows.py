@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tunneltui.draw.canvas import Row, Run, Sign
+from tunneltui.draw.canvas import CanvasRow, Run, Sign
 from tunneltui.holding.layout import Layout
 from tunneltui.holding.model import Place, Tunnel
 from tunneltui.holding.model import Row as Standing
@@ -21,7 +21,7 @@ EMPTY_PLACE = Sign("○", "o")
 
 def standing_rows(
     places: Layout, letters: Mapping[str, str], columns: int, *, ascii_only: bool = False
-) -> list[Row]:
+) -> list[CanvasRow]:
     """``letters`` by name of place, of one character each; a place without one is empty. Rows of one loop are
     joined at their ends.
 
@@ -30,7 +30,7 @@ def standing_rows(
     """
     labels = max((len(name) for name in places.rows), default=0) + 2
     room = max(columns - labels - 1, 1)
-    drawn: list[Row] = []
+    drawn: list[CanvasRow] = []
     for name, (tunnel, row) in places.rows.items():
         line = _line(tunnel, row, letters, room)
         stretches = [stretch.row for stretch in places.loop_of_row[name].stretches]
@@ -58,7 +58,7 @@ def _cells(tunnel: Tunnel, row: Standing, standing: Sequence[Place], room: int) 
     return to_scale if own else list(range(len(standing)))
 
 
-def _inked(label: str, line: Sequence[Sign], ascii_only: bool) -> Row:
+def _inked(label: str, line: Sequence[Sign], ascii_only: bool) -> CanvasRow:
     def shown(sign: Sign) -> str:
         return sign.ascii if ascii_only else sign.glyph
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 
-from tunneltui.draw.canvas import Canvas, Row, row_text
+from tunneltui.draw.canvas import Canvas, CanvasRow, row_text
 
 CELL_WIDTH, CELL_HEIGHT = 8, 16
 """Pixels of one character of the canvas."""
 INK = "#111111"
 
 
-def svg(canvas: Canvas, colours: Mapping[str, str], title: str, below: Sequence[Row] = ()) -> str:
+def svg(canvas: Canvas, colours: Mapping[str, str], title: str, below: Sequence[CanvasRow] = ()) -> str:
     """As wide as the page lets it be. ``colours`` by style; a style without one is drawn in ink.
 
     ``title`` is what a screen reader says; ``below`` are rows of words under the canvas, cell by cell.
@@ -39,7 +39,7 @@ def _words(x: float, y: float, text: str, colour: str) -> str:
     )
 
 
-def _words_of(row: Row) -> Iterator[tuple[float, str]]:
+def _words_of(row: CanvasRow) -> Iterator[tuple[float, str]]:
     """Every word of a row with the cell of its middle."""
     text = row_text(row)
     at = 0

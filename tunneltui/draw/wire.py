@@ -11,7 +11,7 @@ from enum import IntEnum
 from itertools import pairwise
 from typing import NamedTuple
 
-from tunneltui.draw.canvas import Row, Run, runs_of
+from tunneltui.draw.canvas import CanvasRow, Run, runs_of
 
 TUNNEL_GAP, ROW_GAP = "   ", "  "
 CORNER = "╮"
@@ -49,7 +49,7 @@ class WireRow(NamedTuple):
 class WireLine(NamedTuple):
     """The wire as it fits the width there is."""
 
-    row: Row
+    row: CanvasRow
     places: tuple[tuple[str, ...], ...]
     """For each column the places it stands for."""
 

@@ -23,7 +23,7 @@ from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.state import Season
 
-Mark = Literal["sensor", "hand", "filled", "issued", "carried on", "typical"]
+AirMark = Literal["sensor", "hand", "filled", "issued", "carried on", "typical"]
 
 HOURS_OF_A_DAY_READ = 20
 """A day with fewer hours read is a part day, and its mean says little of the whole."""
@@ -60,7 +60,7 @@ class AirSeries:
 
     first: int
     means_c: tuple[float, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[AirMark, ...]
     flagged: tuple[str, ...]
     """Days left out, each a sentence."""
     typical: bool
@@ -70,7 +70,7 @@ class AirSeries:
         """Mean temperature of a day; days outside the series take its nearest end."""
         return self.means_c[min(max(day.toordinal() - self.first, 0), len(self.means_c) - 1)]
 
-    def mark(self, day: date) -> Mark:
+    def mark(self, day: date) -> AirMark:
         return self.marks[min(max(day.toordinal() - self.first, 0), len(self.marks) - 1)]
 
     def mean_over(self, first: int, last: int) -> float:
@@ -96,7 +96,7 @@ def air_series(season: Season, tunnel: str, first: date, last: date) -> AirSerie
     return AirSeries(first.toordinal(), means, tuple(days[d][1] for d in order), tuple(flagged), not recent)
 
 
-_Day = tuple[float, Mark]
+_Day = tuple[float, AirMark]
 
 
 _Rank = tuple[bool, int]
@@ -190,7 +190,7 @@ def _read(airs: Mapping[date, Air], today: date) -> _Read:
     return _Read(days, tuple(flagged))
 
 
-def _mark(air: Air) -> Mark:
+def _mark(air: Air) -> AirMark:
     return "sensor" if air.source == "sensor" else "hand"
 
 

@@ -18,11 +18,11 @@ from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_cour
 from tunneltui.growth.defaults import Traits, traits
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.fruit_mass import CultivarFruit
-from tunneltui.growth.groups import Coming, Followed, Member, follow
+from tunneltui.growth.groups import DaysAhead, Followed, Member, follow
 from tunneltui.growth.leader import LeaderBasis, Trussed, TrussesNoted, leader_outlook, planted_truss_line
 from tunneltui.growth.learning import learned_ripening, learned_truss_rate
 from tunneltui.growth.outlook import Outlook, PickOutlook
-from tunneltui.growth.pick_days import Yield, pick_days, pick_outlooks, ripe_today, yields
+from tunneltui.growth.pick_days import CultivarYield, pick_days, pick_outlooks, ripe_today, yields
 from tunneltui.growth.response import stem_sensitivity
 from tunneltui.growth.ripening import BY_SIZE_SD, GUESS_ABOVE_C, RipeningFactor, SizePace
 from tunneltui.growth.truss_states import TrussLine, mean_line
@@ -49,7 +49,7 @@ class _House:
     """One tunnel's air and its sums."""
 
     air: AirSeries
-    coming: Coming
+    coming: DaysAhead
     warmth: Course
     """Sums of the warmth part of the truss rate."""
     published: RipeCourse
@@ -103,7 +103,7 @@ class Basis:
         return {name: by_cultivar[basis.leader.cultivar][name] for name, basis in self.leaders.items()}
 
     @cached_property
-    def yields(self) -> dict[str, Yield]:
+    def yields(self) -> dict[str, CultivarYield]:
         picks = {cultivar: self.fruit[cultivar].picks for cultivar in sorted(self.fruit)}
         return yields(picks, self.traits, self.season.day.toordinal())
 
@@ -231,7 +231,7 @@ def _house(sky: Season, tunnel: str, first: date, days: int) -> _House:
     air = air_series(sky, tunnel, first - timedelta(days=BEFORE_PLANTING_DAYS), last)
     coming_c = air.mean_over(today, today + days)
     doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
-    coming = Coming(stem_course(air, latitude), today, doubt2)
+    coming = DaysAhead(stem_course(air, latitude), today, doubt2)
     return _House(air, coming, warmth_course(air), RipeCourse(air), coming_c)
 
 

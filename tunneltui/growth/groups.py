@@ -396,7 +396,7 @@ class Ahead(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Coming:
+class DaysAhead:
     """The days ahead of one tunnel: sums of stem response, and how well their warmth is known."""
 
     stems: Course
@@ -405,7 +405,7 @@ class Coming:
     """Variance of the logarithm of coming growth from guessed temperatures."""
 
 
-def growth_over(leader: Followed, start: int, end: int, coming: Coming) -> Ahead:
+def growth_over(leader: Followed, start: int, end: int, coming: DaysAhead) -> Ahead:
     """Growth from one day to a later one, neither before the leader's last note."""
     start = max(start, leader.position.still_until)
     days = end - start

@@ -16,7 +16,7 @@ from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
-from tunneltui.growth.groups import WIDE, Ahead, Coming, Followed, band_m, growth_over
+from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
 from tunneltui.growth.position import Position
@@ -104,7 +104,7 @@ class LeaderBasis:
     kind: Traits
     fruit: CultivarFruit
     rate: TrussRate
-    coming: Coming
+    coming: DaysAhead
     warmth: Course
     """Sums of the cultivar's truss rate."""
     ripe: RipeCourse

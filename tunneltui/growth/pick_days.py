@@ -19,7 +19,7 @@ from tunneltui.growth.picks import (
     MEAN_SHARE,
     Flow,
     Learned,
-    Stretch,
+    PickStretch,
     irregularity,
     learned,
     pick_band,
@@ -35,7 +35,7 @@ UNNOTED_DAYS = 21
 
 Scope = tuple[str, str]
 """(row, tunnel) that a pick was said of; ('', '') is the whole house."""
-Picks = tuple[Flow, Sequence[Stretch]]
+Picks = tuple[Flow, Sequence[PickStretch]]
 """What was weighed of some stems, with the flow of their trusses."""
 
 
@@ -46,7 +46,7 @@ def pick_days(season: Season, days: int) -> tuple[date, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Yield:
+class CultivarYield:
     """What the weighed picks taught of one cultivar."""
 
     cultivar: str
@@ -68,13 +68,13 @@ class Yield:
         return pick_band(kg, hypot(sd, BLIND_SD) if self.blind else sd), trusses
 
 
-def yields(past: Mapping[str, Sequence[Picks]], kinds: Mapping[str, Traits], now: int) -> dict[str, Yield]:
+def yields(past: Mapping[str, Sequence[Picks]], kinds: Mapping[str, Traits], now: int) -> dict[str, CultivarYield]:
     """By cultivar. ``past``: what was weighed of each."""
     learned_yields = {key: learned(picks, now, _before_any_pick(kinds[key])) for key, picks in past.items()}
     irregular = irregularity(
         [error for cultivar_yield in learned_yields.values() for error in cultivar_yield.errors]
     )
-    return {key: Yield(key, learned_yields[key], irregular, not picks) for key, picks in past.items()}
+    return {key: CultivarYield(key, learned_yields[key], irregular, not picks) for key, picks in past.items()}
 
 
 def _before_any_pick(kind: Traits) -> float:
@@ -83,14 +83,14 @@ def _before_any_pick(kind: Traits) -> float:
 
 
 def ripe_today(
-    season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, Yield]
+    season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, CultivarYield]
 ) -> tuple[PickOutlook, ...]:
     """What hangs ripe today, by cultivar and row."""
     return _foreseen(season, ripe, learned, (season.day,))
 
 
 def pick_outlooks(
-    season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, Yield], days: int
+    season: Season, ripe: Mapping[str, Sequence[float]], learned: Mapping[str, CultivarYield], days: int
 ) -> tuple[PickOutlook, ...]:
     """What the coming pick days bring, by cultivar, row and day."""
     return _foreseen(season, ripe, learned, pick_days(season, days))
@@ -99,7 +99,7 @@ def pick_outlooks(
 def _foreseen(
     season: Season,
     ripe: Mapping[str, Sequence[float]],
-    learned: Mapping[str, Yield],
+    learned: Mapping[str, CultivarYield],
     coming: Sequence[date],
 ) -> tuple[PickOutlook, ...]:
     standing: dict[tuple[str, str], list[Sequence[float]]] = defaultdict(list)
@@ -134,7 +134,13 @@ def _taken_kg(season: Season, cultivar: str, row: str, cleared: int | None) -> f
 
 
 def _of_row(
-    now: int, learned: Yield, row: str, flow: Flow, cleared: int | None, coming: Sequence[date], taken_kg: float
+    now: int,
+    learned: CultivarYield,
+    row: str,
+    flow: Flow,
+    cleared: int | None,
+    coming: Sequence[date],
+    taken_kg: float,
 ) -> Iterator[PickOutlook]:
     start = _hanging_since(flow, now) if cleared is None else cleared
     if start is None:
@@ -151,7 +157,7 @@ def _of_row(
 
 
 def pick_until(
-    season: Season, ripe: Mapping[str, Sequence[float]], learned: Yield, scope: Scope, end: int
+    season: Season, ripe: Mapping[str, Sequence[float]], learned: CultivarYield, scope: Scope, end: int
 ) -> Band:
     """All that will be picked of a cultivar in a scope from today, its last pick day, to the day ``end``."""
     flow = _flow(season, learned.cultivar, scope, ripe)
@@ -198,7 +204,7 @@ def weighed(season: Season, cultivar: str, ripe: Mapping[str, Sequence[float]]) 
 
 def _stretches(
     flow: Flow, cleared: Sequence[int], kg: Mapping[int, float], pick_days: Sequence[str]
-) -> list[Stretch]:
+) -> list[PickStretch]:
     """Weighed picks with the pick before each, weighed or not.
 
     Fruit that has been ripe for weeks was picked before anything was noted, a season that is begun in its
@@ -214,7 +220,7 @@ def _stretches(
             start = cleared[at - 1]
         else:
             start = day - round(7 / max(1, len(pick_days))) if unknown else _first_start(flow, day)
-        stretches.append(Stretch(start, day, kg[day]))
+        stretches.append(PickStretch(start, day, kg[day]))
     guessed = unknown and stretches and stretches[0].end == cleared[0]
     return stretches[1:] if guessed and len(stretches) > 1 else stretches
 

@@ -102,7 +102,7 @@ def _gap(days: Sequence[float]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class PickStretch:
     """A weighed pick and the day of the one before."""
 
     start: int
@@ -121,7 +121,7 @@ class Learned:
     """Each pick against what the one before would have foreseen: day, logarithm of the ratio, its variance."""
 
 
-def learned(past: Sequence[tuple[Flow, Sequence[Stretch]]], now: int, truss_kg: float) -> Learned:
+def learned(past: Sequence[tuple[Flow, Sequence[PickStretch]]], now: int, truss_kg: float) -> Learned:
     """``past``: weighed stretches with the flow of the stems they were picked from; ``truss_kg`` what a truss is
     assumed to give."""
     sums = [_Sums(flow, stretches[0], truss_kg) for flow, stretches in past if stretches]
@@ -143,13 +143,13 @@ class _Sums:
 
     __slots__ = ("day", "flow", "kg", "work")
 
-    def __init__(self, flow: Flow, first: Stretch, truss_kg: float) -> None:
+    def __init__(self, flow: Flow, first: PickStretch, truss_kg: float) -> None:
         self.flow = flow
         self.day = first.end
         self.work = PRIOR_DAYS * max(0.0, flow.per_day(first.end))
         self.kg = truss_kg * self.work
 
-    def take(self, stretch: Stretch) -> Iterator[tuple[int, float, float]]:
+    def take(self, stretch: PickStretch) -> Iterator[tuple[int, float, float]]:
         """How far the next pick lies from what this one foresees."""
         work = self.flow.work(stretch.start, stretch.end, stretch.start)
         if self.work > 1e-9 and self.kg > 0 and work > 0 and stretch.kg > 0:
@@ -157,7 +157,7 @@ class _Sums:
             off = log(stretch.kg) - log(self.kg) + log(self.work) - log(work)
             yield stretch.end, off, _variance(stretch.end - stretch.start)
 
-    def add(self, stretch: Stretch) -> None:
+    def add(self, stretch: PickStretch) -> None:
         """Take in a pick; a stretch is measured with the flow of its own time."""
         fade = _fade(stretch.end - self.day)
         self.kg = self.kg * fade + stretch.kg
@@ -165,7 +165,7 @@ class _Sums:
         self.day = stretch.end
 
 
-def mean_kg_a_day(stretches: Sequence[Stretch], now: int) -> float:
+def mean_kg_a_day(stretches: Sequence[PickStretch], now: int) -> float:
     """Kg a day over the stretches that ended within the last three weeks, or over the last. When the first of all
     began is not known."""
     lately = [s for s in stretches[1:] if now - MEAN_DAYS < s.end <= now] or list(stretches[-1:])

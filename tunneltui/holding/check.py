@@ -36,7 +36,7 @@ _AT_LINE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class KeyFault:
     """One thing that is wrong in a file."""
 
     file: str
@@ -53,7 +53,7 @@ class Fault:
 class HoldingFaults(UserError):
     """Every fault of a holding's text, each on a line."""
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
+    def __init__(self, faults: Iterable[KeyFault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(map(str, self.faults)), "Nothing was changed. Put this right and try again.")
 
@@ -76,7 +76,7 @@ def checked_holding(text: str, file: str = "holding.toml") -> Holding:
     try:
         return _checked(text, file)
     except RecursionError:
-        deep = Fault(file, 1, "", "tables or lists within each other hundreds deep", "a holding")
+        deep = KeyFault(file, 1, "", "tables or lists within each other hundreds deep", "a holding")
         raise HoldingFaults([deep]) from None
 
 
@@ -104,12 +104,12 @@ def _read(text: str, file: str) -> dict[str, Any]:
         raise HoldingFaults([_not_toml(str(fault), text, file)]) from None
 
 
-def _not_toml(says: str, text: str, file: str) -> Fault:
+def _not_toml(says: str, text: str, file: str) -> KeyFault:
     place = _AT_LINE.search(says)
     lines = text.split("\n")
     line = 1 if place is None else int(place[1] or len(lines))
     says = _AT_LINE.sub("", says)
-    return Fault(file, line, "", _shown(lines[line - 1].strip()), f"TOML ({_shortened(says)})")
+    return KeyFault(file, line, "", _shown(lines[line - 1].strip()), f"TOML ({_shortened(says)})")
 
 
 def _first(faults: Iterable[_T]) -> list[_T]:
@@ -182,14 +182,14 @@ def _wanted_at(path: Path) -> str:
     return wanted(hint)
 
 
-def _with_lines(faulty: Iterable[_Found], text: str, file: str, table: dict[str, Any]) -> list[Fault]:
+def _with_lines(faulty: Iterable[_Found], text: str, file: str, table: dict[str, Any]) -> list[KeyFault]:
     """In the order of the file; the first fault of a key tells of it."""
     lines = key_lines(text)
     once: dict[Path, _Found] = {}
     for value in faulty:
         once.setdefault(value.path, value)
     faults = [
-        Fault(file, nearest_line(lines, path), _named(path, table), value.found, value.wanted)
+        KeyFault(file, nearest_line(lines, path), _named(path, table), value.found, value.wanted)
         for path, value in once.items()
     ]
     return sorted(faults, key=lambda fault: fault.line)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 
-Loads = Sequence[tuple[float, float]]
+BeamLoads = Sequence[tuple[float, float]]
 """(place, newton) pairs."""
 
 _NOTHING_N = 1e-9
@@ -18,7 +18,7 @@ _SINKS = 1e-12
 """Deflection times stiffness below which a support taken out is not touched again."""
 
 
-def hinged(supports_m: Sequence[float], loads: Loads) -> list[float]:
+def hinged(supports_m: Sequence[float], loads: BeamLoads) -> list[float]:
     """Reactions if the stem were hinged at every support: each load goes to the two ends of its own span.
 
     What lies beyond an outer support hangs on that one alone.
@@ -38,7 +38,7 @@ def hinged(supports_m: Sequence[float], loads: Loads) -> list[float]:
     return reactions
 
 
-def continuous(supports_m: Sequence[float], loads: Loads) -> list[float]:
+def continuous(supports_m: Sequence[float], loads: BeamLoads) -> list[float]:
     """Reactions of a continuous beam on fixed supports, negative where it would have to be held down.
 
     A single support takes everything: what keeps the beam from turning there is not the support's business.
@@ -46,7 +46,7 @@ def continuous(supports_m: Sequence[float], loads: Loads) -> list[float]:
     return _Beam(supports_m, loads).reactions
 
 
-def pull_only(supports_m: Sequence[float], loads: Loads, *, root_first: bool = True) -> list[float]:
+def pull_only(supports_m: Sequence[float], loads: BeamLoads, *, root_first: bool = True) -> list[float]:
     """Reactions of a continuous beam whose supports only hold up, in the order of ``supports_m``.
 
     Takes out the most negative support and solves again; puts back one that the stem then sinks below. With
@@ -102,13 +102,13 @@ class _Beam:
 
     __slots__ = ("inner", "left", "moments", "reactions", "right", "supports")
 
-    def __init__(self, supports_m: Sequence[float], loads: Loads) -> None:
+    def __init__(self, supports_m: Sequence[float], loads: BeamLoads) -> None:
         self.supports = supports_m
         self._share_out(loads)
         self.moments = self._support_moments()
         self.reactions = self._reactions()
 
-    def _share_out(self, loads: Loads) -> None:
+    def _share_out(self, loads: BeamLoads) -> None:
         """Loads by span as (distance from its left end, newton), and those beyond the outer supports."""
         spans = len(self.supports) - 1
         self.inner: list[list[tuple[float, float]]] = [[] for _ in range(spans)]

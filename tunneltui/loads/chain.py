@@ -13,7 +13,7 @@ from tunneltui.loads.lines import line_loads
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.overhead import hoops, unknown_wires, wire_loads, wires
 from tunneltui.loads.result import LineLoad, Loads, RowLoad
-from tunneltui.loads.stem import Stem
+from tunneltui.loads.stem import LoadedStem
 from tunneltui.loads.weak_points import most_drops_first
 from tunneltui.loads.workings import Workings, work_out
 from tunneltui.memo import Stages
@@ -82,7 +82,7 @@ def _fullest_line(line: LineLoad) -> tuple[float, float, str]:
     return (-(line.share if line.share is not None else 0.0), -line.mid_n, line.id)
 
 
-def _rows(season: Season, stems: Mapping[str, Stem]) -> list[RowLoad]:
+def _rows(season: Season, stems: Mapping[str, LoadedStem]) -> list[RowLoad]:
     """Weight of each row's stems above the soil."""
     newtons = dict.fromkeys(season.layout.rows, 0.0)
     for stem in stems.values():
@@ -90,7 +90,7 @@ def _rows(season: Season, stems: Mapping[str, Stem]) -> list[RowLoad]:
     return [RowLoad(row, newton / GRAVITY_M_PER_S2) for row, newton in newtons.items()]
 
 
-def _faults(season: Season, stems: Iterable[Stem]) -> list[str]:
+def _faults(season: Season, stems: Iterable[LoadedStem]) -> list[str]:
     faults = [stem.path.fault for stem in stems if stem.path.fault]
     for aside in season.set_aside:
         if aside.entry.kind == "clip_failed":

@@ -58,7 +58,7 @@ _MAY_STAND_M = 0.60
 """A stem that reaches no further from its root than this may be upright: its weights are then laid so fine."""
 _COLUMN_STEP_M = 0.10
 _NEAR_M = 0.02
-Kind = Literal["root", "ground", "run", "hook"]
+HoldKind = Literal["root", "ground", "run", "hook"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ class _Station:
     s_m: float
     x_m: float
     z_m: float
-    kind: Kind
+    kind: HoldKind
     fixings: tuple[Fixing, ...] = ()
 
 

@@ -16,7 +16,7 @@ from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.kinds import clip_kind, known
 from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, let_down, lowered
 from tunneltui.loads.result import ClipLoad, Loads
-from tunneltui.loads.stem import Stem, stem_on
+from tunneltui.loads.stem import LoadedStem, stem_on
 from tunneltui.loads.strength import Strength, chance
 from tunneltui.loads.trials import Look
 from tunneltui.loads.workings import week_of_looks
@@ -69,11 +69,11 @@ def too_much(season: Season, hangs: Hanging, to: Laid, bearing: Bearing) -> list
     return _too_much(season, hangs, _lowered(season, hangs, to), bearing)
 
 
-def _lowered(season: Season, hangs: Hanging, to: Laid) -> Stem:
+def _lowered(season: Season, hangs: Hanging, to: Laid) -> LoadedStem:
     return stem_on(season, lowered(season, hangs, to), let_down(hangs.stem, to.let_out_m))
 
 
-def _too_much(season: Season, hangs: Hanging, then: Stem, bearing: Bearing) -> list[TooMuch]:
+def _too_much(season: Season, hangs: Hanging, then: LoadedStem, bearing: Bearing) -> list[TooMuch]:
     amber_share = season.holding.limits.amber_share
     leader, borne = then.leader, then.borne.clips
     over = []
@@ -100,7 +100,7 @@ def _doubles(
     outlook: Outlook,
     hangs: Hanging,
     to: Laid,
-    then: Stem,
+    then: LoadedStem,
     learned: Mapping[str, Strength],
     on: date,
 ) -> tuple[StringClip, ...]:

@@ -8,11 +8,11 @@ from tunneltui.cells import Band, say
 from tunneltui.loads.clips import StemLoads
 from tunneltui.loads.hoops import Pull, hoop_loads
 from tunneltui.loads.result import HoopLoad, LineLoad, WireLoad
-from tunneltui.loads.wire import Hanging, hang, hangers_m, wire_of
+from tunneltui.loads.wire import HangingWire, hang, hangers_m, wire_of
 from tunneltui.season.state import Season
 
 
-def wires(season: Season, borne: Mapping[str, StemLoads], lines: Sequence[LineLoad]) -> dict[str, Hanging]:
+def wires(season: Season, borne: Mapping[str, StemLoads], lines: Sequence[LineLoad]) -> dict[str, HangingWire]:
     """Every row's wire with what hangs from it today, by row."""
     on_wire: dict[str, list[tuple[float, float]]] = {row: [] for row in season.layout.rows}
     for line in lines:
@@ -29,7 +29,7 @@ def wires(season: Season, borne: Mapping[str, StemLoads], lines: Sequence[LineLo
     }
 
 
-def wire_loads(season: Season, hanging: Mapping[str, Hanging]) -> list[WireLoad]:
+def wire_loads(season: Season, hanging: Mapping[str, HangingWire]) -> list[WireLoad]:
     """Each span of each wire, nearest to breaking first; where that is unknown, by tension."""
     spans = []
     for name, wire in hanging.items():
@@ -41,7 +41,7 @@ def wire_loads(season: Season, hanging: Mapping[str, Hanging]) -> list[WireLoad]
     return sorted(spans, key=lambda load: (-(load.share or 0.0), -load.tension_n, load.row, load.span))
 
 
-def hoops(season: Season, hanging: Mapping[str, Hanging]) -> list[HoopLoad]:
+def hoops(season: Season, hanging: Mapping[str, HangingWire]) -> list[HoopLoad]:
     """Each hoop's crop load, nearest to its maker's figure first; where that is unknown, by load."""
     loaded = []
     for tunnel in season.holding.tunnels:

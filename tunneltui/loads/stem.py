@@ -15,7 +15,7 @@ from tunneltui.season.state import Leader, Season
 
 
 @dataclass(frozen=True, slots=True)
-class Stem:
+class LoadedStem:
     leader: Leader
     path: StemPath
     along: Along
@@ -24,7 +24,7 @@ class Stem:
     borne: StemLoads
 
 
-def stems_on(season: Season, outlook: Outlook, day: date) -> dict[str, Stem]:
+def stems_on(season: Season, outlook: Outlook, day: date) -> dict[str, LoadedStem]:
     """Every standing leader the outlook speaks of, by id, on a day."""
     return {
         leader.id: stem_on(season, leader, outlook.stem(leader.id, day))
@@ -33,12 +33,12 @@ def stems_on(season: Season, outlook: Outlook, day: date) -> dict[str, Stem]:
     }
 
 
-def stem_on(season: Season, leader: Leader, grown: StemOn) -> Stem:
+def stem_on(season: Season, leader: Leader, grown: StemOn) -> LoadedStem:
     """One leader's path, weight and loads. What a planned lowering would bear is asked with a changed leader."""
     return standing(season.layout, leader, grown)
 
 
-def standing(layout: Layout, leader: Leader, grown: StemOn) -> Stem:
+def standing(layout: Layout, leader: Leader, grown: StemOn) -> LoadedStem:
     """The same of any day, asked of the house alone."""
     path = stem_path(leader, grown, layout)
     weight = weights(grown, layout.cultivars.get(leader.cultivar))
@@ -50,4 +50,4 @@ def standing(layout: Layout, leader: Leader, grown: StemOn) -> Stem:
         free_twine_m=row[1].wire_height_m - grown.tip_z_m.mid if row is not None else 0.0,
         stiffness_n_m2=layout.holding.limits.stem_stiffness_n_m2,
     )
-    return Stem(leader, path, Along(path), weight, made_ready, stem_loads(made_ready))
+    return LoadedStem(leader, path, Along(path), weight, made_ready, stem_loads(made_ready))

@@ -65,7 +65,7 @@ class Prior:
     bench_sd_ln: float = BENCH_SD_LN
 
 
-class Record(NamedTuple):
+class ClipRecord(NamedTuple):
     """One clip: the heaviest it has held, and with the trial it failed at."""
 
     held: Heaviest | None
@@ -134,12 +134,12 @@ def prior_of(kind: ClipKind | None, limits: Limits) -> Prior:
     )
 
 
-def record(history: History, prior: Prior) -> Record:
+def record(history: History, prior: Prior) -> ClipRecord:
     """What was seen of one clip, made ready to be learned from."""
     held = heaviest(history.held, prior.weakening_per_week, prior.tau_ln)
     if history.failed is None:
-        return Record(held)
-    return Record(held, heaviest((history.failed,), prior.weakening_per_week, prior.tau_ln, held))
+        return ClipRecord(held)
+    return ClipRecord(held, heaviest((history.failed,), prior.weakening_per_week, prior.tau_ln, held))
 
 
 def holds(of: Heaviest, mu: float, s: float, lasting_ln: float) -> float:
@@ -171,7 +171,7 @@ def chance(
 
 
 def learn(
-    prior: Prior, records: Iterable[Record], tests: Iterable[BucketTest] = (), unseen: Iterable[Heaviest] = ()
+    prior: Prior, records: Iterable[ClipRecord], tests: Iterable[BucketTest] = (), unseen: Iterable[Heaviest] = ()
 ) -> Strength:
     """The most likely strength of a kind given everything seen of it. The same evidence is worked out once.
 
@@ -179,7 +179,7 @@ def learn(
     a failure is noticed; without them only those that fail would count.
     """
     survivors: dict[tuple[float, float, float], float] = defaultdict(float)
-    failed: list[Record] = []
+    failed: list[ClipRecord] = []
     seen = 0
     for worst in records:
         if worst.failed is not None:
@@ -202,7 +202,7 @@ def learn(
 def _learned(
     prior: Prior,
     survivors: tuple[tuple[tuple[float, float, float], float], ...],
-    failed: tuple[Record, ...],
+    failed: tuple[ClipRecord, ...],
     tests: tuple[BucketTest, ...],
     seen: int,
 ) -> Strength:

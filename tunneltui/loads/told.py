@@ -23,7 +23,7 @@ WEEKS = 3
 """From so many weeks on clips are told of together."""
 
 
-class Told(NamedTuple):
+class ToldOfWeek(NamedTuple):
     """Of clips that had hung so many full weeks; ``WEEKS`` or more together."""
 
     weeks: int
@@ -47,7 +47,7 @@ def clip_histories(workings: Workings) -> dict[str, History]:
     }
 
 
-def told_and_happened(workings: Workings) -> tuple[Told, ...]:
+def told_and_happened(workings: Workings) -> tuple[ToldOfWeek, ...]:
     """One line for each week hung, 0 to ``WEEKS``, of all kinds of clip together; ties are none."""
     season = workings.season
     histories = clip_histories(workings)
@@ -80,10 +80,10 @@ def told_and_happened(workings: Workings) -> tuple[Told, ...]:
                 chances[weeks] += chance(held, (look,), by_week[week])
                 failures[weeks] += failed
                 held = heaviest((look,), prior.weakening_per_week, prior.tau_ln, held)
-    return tuple(Told(weeks, looks[weeks], chances[weeks], failures[weeks]) for weeks in range(WEEKS + 1))
+    return tuple(ToldOfWeek(weeks, looks[weeks], chances[weeks], failures[weeks]) for weeks in range(WEEKS + 1))
 
 
-def told_words(told: Sequence[Told]) -> str:
+def told_words(told: Sequence[ToldOfWeek]) -> str:
     """``told 12, happened 9``, in all and by week; '' where no clip was ever looked at."""
     if not any(week.looks for week in told):
         return ""
@@ -99,7 +99,7 @@ def told_words(told: Sequence[Told]) -> str:
     return say("Failures of clips: {} ({}).", in_all(told), by_week)
 
 
-def in_all(told: Sequence[Told]) -> str:
+def in_all(told: Sequence[ToldOfWeek]) -> str:
     """``told 12, happened 9``."""
     failures_told = sum(week.failures_told for week in told)
     return say("told {}, happened {}", Quantity(failures_told, ""), sum(week.happened for week in told))

@@ -15,7 +15,7 @@ from tunneltui.cells import say
 from tunneltui.loads.clips import StemLoads, stem_loads
 from tunneltui.loads.lines import hook_id, hook_strength_n, twine_strength_n
 from tunneltui.loads.result import WeakPoint
-from tunneltui.loads.stem import Stem
+from tunneltui.loads.stem import LoadedStem
 from tunneltui.season.state import Fixing, Season
 
 SWING = 2.0
@@ -62,7 +62,7 @@ class _Next:
 
 
 def weak_points(
-    season: Season, stems: Mapping[str, Stem], clip_strength_n: Mapping[str, float]
+    season: Season, stems: Mapping[str, LoadedStem], clip_strength_n: Mapping[str, float]
 ) -> list[WeakPoint]:
     """Every clip, string and hook whose loss would drop a stem or take something else over its strength.
 
@@ -92,7 +92,9 @@ class _House:
 
     __slots__ = ("_solved", "limits", "on_string", "season", "stems")
 
-    def __init__(self, season: Season, stems: Mapping[str, Stem], clip_strength_n: Mapping[str, float]) -> None:
+    def __init__(
+        self, season: Season, stems: Mapping[str, LoadedStem], clip_strength_n: Mapping[str, float]
+    ) -> None:
         self.season, self.stems = season, stems
         self._solved: dict[tuple[str, frozenset[str], bool], StemLoads] = {}
         self.on_string: dict[str, list[Fixing]] = {}
@@ -152,7 +154,7 @@ class _House:
             best = candidate if best is None or candidate.share > best.share else best
         return best if best is not None and best.share > 1 else None
 
-    def _without(self, stem: Stem, gone: set[str], *, hooked: bool) -> StemLoads:
+    def _without(self, stem: LoadedStem, gone: set[str], *, hooked: bool) -> StemLoads:
         """A stem's loads without what is gone of it: several losses come to the same."""
         own = frozenset(fixing.id for fixing in stem.leader.fixings if fixing.id in gone)
         key = (stem.leader.id, own, hooked)
@@ -161,7 +163,7 @@ class _House:
         return self._solved[key]
 
     def _candidates(
-        self, stem: Stem, state: _State, before: StemLoads, after: StemLoads, *, beside_hook: bool
+        self, stem: LoadedStem, state: _State, before: StemLoads, after: StemLoads, *, beside_hook: bool
     ) -> list[_Next]:
         candidates = []
         leader = stem.leader
@@ -192,13 +194,13 @@ class _House:
             )
         ]
 
-    def _drops(self, stem: Stem, state: _State, after: StemLoads) -> bool:
+    def _drops(self, stem: LoadedStem, state: _State, after: StemLoads) -> bool:
         if not after.clips and after.hook is None:
             return True
         now = _longest_free_m(stem, state.gone, hooked=after.hook is not None)
         return now > FREE_M and now > _longest_free_m(stem, set(), hooked=stem.borne.hook is not None) + 1e-9
 
-    def _land(self, stem: Stem, state: _State, before: StemLoads) -> None:
+    def _land(self, stem: LoadedStem, state: _State, before: StemLoads) -> None:
         """What a dropped stem brings down on the next clip below, on each string it has come off."""
         for fixing in stem.leader.fixings:
             mates = self.on_string.get(fixing.string, [])
@@ -225,13 +227,13 @@ class _House:
         return say("clip of {} on {}", name, self.season.string_name(fixing.string))
 
 
-def _beside_hook(stem: Stem, goes: _Next) -> bool:
+def _beside_hook(stem: LoadedStem, goes: _Next) -> bool:
     """The last fixing of the lying stem was among what let go."""
     lying = [fixing.id for fixing in stem.leader.fixings if fixing.on != "head"]
     return bool(lying) and lying[-1] in {fixing.id for fixing in goes.fixings}
 
 
-def _longest_free_m(stem: Stem, gone: set[str], *, hooked: bool) -> float:
+def _longest_free_m(stem: LoadedStem, gone: set[str], *, hooked: bool) -> float:
     """Longest stretch of stem, root to tip, without a fixing; soil, rests and the head's twine hold theirs."""
     held = [station.s_m for station in stem.ready.stations if station.kind in ("root", "ground")]
     held += [f.s_m for f in stem.leader.fixings if f.id not in gone and (hooked or f.on != "head")]

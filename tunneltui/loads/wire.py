@@ -44,7 +44,7 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
-class Hanging:
+class HangingWire:
     pull_n: float
     """Along the wire, the same everywhere: hangers swing. What each end frame takes."""
     spans: tuple[Span, ...]
@@ -75,7 +75,7 @@ def hangers_m(row: Row, tunnel: Tunnel) -> list[float]:
     return [*(i * every_m for i in range(count + 1)), row.length_m]
 
 
-def hang(wire: Wire, supports_m: Sequence[float], loads: Sequence[tuple[float, float]]) -> Hanging:
+def hang(wire: Wire, supports_m: Sequence[float], loads: Sequence[tuple[float, float]]) -> HangingWire:
     """Tension, sag and hanger loads of a wire over swinging hangers under (place, newton) loads.
 
     For hangers that clamp the wire give one span at a time. Loads beyond an end count at the end.
@@ -100,7 +100,7 @@ def hang(wire: Wire, supports_m: Sequence[float], loads: Sequence[tuple[float, f
     for span in spans:
         at_hanger[span.start_m] += span.left_n
         at_hanger[span.end_m] += span.right_n
-    return Hanging(pull_n, spans, tuple(at_hanger.items()))
+    return HangingWire(pull_n, spans, tuple(at_hanger.items()))
 
 
 def _pull_n(straight_n: float, stretched: float) -> float:

@@ -15,15 +15,15 @@ from tunneltui.loads.clips import Carried
 from tunneltui.loads.history import FAILED, Past, kinds_of, leader_histories, leader_past
 from tunneltui.loads.kinds import learned_strength, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
-from tunneltui.loads.stem import Stem, standing, stem_on
-from tunneltui.loads.strength import Prior, Record, Strength, chance, prior_of, record
+from tunneltui.loads.stem import LoadedStem, standing, stem_on
+from tunneltui.loads.strength import ClipRecord, Prior, Strength, chance, prior_of, record
 from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.memo import Memo, Stages
 from tunneltui.season.state import Fixing, HungString, Leader, Season, hang_across, nothing_said
 
 WEEK = timedelta(days=7)
-_UNSEEN = Record(None)
+_UNSEEN = ClipRecord(None)
 LOOK_DAYS = (2, 6)
 """A week has two looks, on these of its days (assumed)."""
 
@@ -35,11 +35,11 @@ class Workings:
     season: Season
     outlook: Outlook
     day: date
-    stems: dict[str, Stem]
-    later: dict[str, Stem]
+    stems: dict[str, LoadedStem]
+    later: dict[str, LoadedStem]
     """A week on."""
     pasts: dict[str, Past]
-    records: dict[str, dict[str, Record]]
+    records: dict[str, dict[str, ClipRecord]]
     """Then by fixing id."""
     learned: dict[str, Strength]
     """By kind of clip."""
@@ -105,11 +105,11 @@ def _past(past: Past | None, stands: Season, leader: Leader, ahead: LeaderOutloo
     return leader_past(stands, leader, Outlook(today, {leader.id: ahead}, (), air_typical=False), past)
 
 
-def _records(leader: Leader, past: Past, prior: Prior) -> dict[str, Record]:
+def _records(leader: Leader, past: Past, prior: Prior) -> dict[str, ClipRecord]:
     return {fixing: record(history, prior) for fixing, history in leader_histories(leader, past).items()}
 
 
-def hanging(stems: Mapping[str, Stem], day: date, of: Set[str] | None = None) -> dict[str, Look]:
+def hanging(stems: Mapping[str, LoadedStem], day: date, of: Set[str] | None = None) -> dict[str, Look]:
     """What every standing clip bears on a day, by fixing id; that of some fixings."""
     return {
         fixing.id: Look((day - fixing.hung_on).days / 7, borne.mid_n, borne.lasting_ln)
@@ -123,8 +123,8 @@ def _learned(
     stages: Stages,
     season: Season,
     day: date,
-    stems: Mapping[str, Stem],
-    records: Mapping[str, Mapping[str, Record]],
+    stems: Mapping[str, LoadedStem],
+    records: Mapping[str, Mapping[str, ClipRecord]],
 ) -> dict[str, Strength]:
     """Strength of each kind; as it was until the house is planned, where the kind is not new."""
     used = kinds_of(season)
@@ -140,8 +140,8 @@ def _strength(
     day: date,
     kind: str,
     fixings: Sequence[Fixing],
-    stems: Mapping[str, Stem],
-    records: Mapping[str, Mapping[str, Record]],
+    stems: Mapping[str, LoadedStem],
+    records: Mapping[str, Mapping[str, ClipRecord]],
 ) -> Strength:
     own = {fixing.id for fixing in fixings}
     seen = {fixing: look for of in records.values() for fixing, look in of.items() if fixing in own}
@@ -153,7 +153,7 @@ def _strengths(leader: Leader, learned: Mapping[str, Strength]) -> dict[str, Str
 
 
 def _weak_points(
-    stages: Stages, stands: Season, stems: Mapping[str, Stem], clips: Mapping[str, tuple[ClipLoad, ...]]
+    stages: Stages, stands: Season, stems: Mapping[str, LoadedStem], clips: Mapping[str, tuple[ClipLoad, ...]]
 ) -> dict[str, tuple[WeakPoint, ...]]:
     points: dict[str, tuple[WeakPoint, ...]] = {}
     for loop, members in _by_loop(stands, stems).items():
@@ -163,16 +163,16 @@ def _weak_points(
 
 
 def _weak_points_of_loop(
-    stands: Season, stems: dict[str, Stem], strengths_n: dict[str, float]
+    stands: Season, stems: dict[str, LoadedStem], strengths_n: dict[str, float]
 ) -> tuple[WeakPoint, ...]:
     return tuple(weak_points(stands, stems, strengths_n))
 
 
-def _by_loop(season: Season, stems: Mapping[str, Stem]) -> dict[str, dict[str, Stem]]:
+def _by_loop(season: Season, stems: Mapping[str, LoadedStem]) -> dict[str, dict[str, LoadedStem]]:
     """Stems that can bring each other down: those of a loop. All of them together where one is noted on a string
     of another loop."""
     across = hang_across(season, (stem.leader for stem in stems.values()))
-    by_loop: dict[str, dict[str, Stem]] = {}
+    by_loop: dict[str, dict[str, LoadedStem]] = {}
     for i, stem in stems.items():
         by_loop.setdefault("" if across else stem.leader.loop, {})[i] = stem
     return by_loop
@@ -198,10 +198,10 @@ def clips_as(workings: Workings, season: Season, outlook: Outlook, leader: str) 
 def _clips_of(
     stands: Season,
     day: date,
-    stem: Stem,
-    later: Stem,
+    stem: LoadedStem,
+    later: LoadedStem,
     learned: dict[str, Strength],
-    records: dict[str, Record],
+    records: dict[str, ClipRecord],
 ) -> tuple[ClipLoad, ...]:
     return tuple(_clips(stands, day, stem, later, learned, records))
 
@@ -209,10 +209,10 @@ def _clips_of(
 def _clips(
     season: Season,
     day: date,
-    stem: Stem,
-    later: Stem,
+    stem: LoadedStem,
+    later: LoadedStem,
     learned: Mapping[str, Strength],
-    records: Mapping[str, Record],
+    records: Mapping[str, ClipRecord],
 ) -> Iterable[ClipLoad]:
     for fixing in stem.leader.fixings:
         carried = stem.borne.clips.get(fixing.id)
@@ -225,12 +225,12 @@ def _clips(
 def _clip(
     season: Season,
     day: date,
-    stem: Stem,
+    stem: LoadedStem,
     fixing: Fixing,
     carried: Carried,
     coming: Carried,
     strength: Strength,
-    seen: Record,
+    seen: ClipRecord,
 ) -> ClipLoad:
     weeks = max(0.0, (day - fixing.hung_on).days / 7)
     strength_n = strength.quantile_n(weeks)

@@ -37,11 +37,11 @@ from tunneltui.cells import (
     say,
     words,
 )
-from tunneltui.growth.air import Mark
+from tunneltui.growth.air import AirMark
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section, rounded
 from tunneltui.season.state import Season
 
-MARK_WORDS: dict[Mark, str] = {
+MARK_WORDS: dict[AirMark, str] = {
     "sensor": "logger",
     "hand": "by hand",
     "filled": "filled",

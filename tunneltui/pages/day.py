@@ -9,7 +9,7 @@ from tunneltui.cells import Quantity, Role, Words, day_word, inked, joined, kg, 
 from tunneltui.chores.day_card import Carry, DayCard, Decision, Overhead, Urgent, day_card
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
-from tunneltui.chores.passes import PLACE_BY_PLACE, Place
+from tunneltui.chores.passes import PLACE_BY_PLACE, PassPlace
 from tunneltui.pages.card import CardLine, WeekDay
 from tunneltui.pages.lowering import loop_words, stem_name
 from tunneltui.pages.text import heading, printed, wrapped
@@ -260,7 +260,7 @@ def _under(label: str, words: str) -> Iterator[str]:
     yield from wrapped(f"{label:<{LABEL_CELLS}}{words}" if label else words, "" if label else blank, blank)
 
 
-def _asked(season: Season, place: Place) -> Iterator[str]:
+def _asked(season: Season, place: PassPlace) -> Iterator[str]:
     """What a place asks for: its heads and leaves, then everything else by its own words."""
     heads = [stem_name(season, head.leader) for head in place.heads]
     if heads:

@@ -20,7 +20,7 @@ DAYS_HINT = "2026-08-20, 2026-08, or 2026-08-01 to 2026-08-20"
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class EntryAsked:
     """What an entry must be, as it was typed; '' asks for nothing."""
 
     kind: str = ""
@@ -32,7 +32,7 @@ class Wanted:
         return any((self.kind, self.about, self.days, self.words))
 
 
-def fits(season: Season, wanted: Wanted) -> Fits:
+def fits(season: Season, wanted: EntryAsked) -> Fits:
     """The test for what is wanted.
 
     Raises:

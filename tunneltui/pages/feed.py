@@ -11,8 +11,8 @@ from tunneltui.care.feed import (
     EARLY_NITROGEN_MG_L,
     EARLY_TRUSSES,
     METER_SCALES,
+    FeedStrength,
     Label,
-    Strength,
     cans,
     cans_words,
     dressing_amount,
@@ -77,10 +77,10 @@ def _dressed(season: Season, tunnel: str) -> list[Sentence]:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class FeedAsked:
     """What was asked for on request beside the cans."""
 
-    strength: Strength | None = None
+    strength: FeedStrength | None = None
     made_up: str = ""
     """How it is made up, and what was assumed."""
     ec_ds_m: float | None = None
@@ -110,7 +110,7 @@ def _doubted(label: Label) -> str:
     return "; if the label was typed as fractions of one, type percent" if small else ""
 
 
-def feed_document(season: Season, outlook: Outlook, wanted: Wanted) -> dict[str, Any]:
+def feed_document(season: Season, outlook: Outlook, wanted: FeedAsked) -> dict[str, Any]:
     """Cans a tunnel and week, what the picks removed [g], and what was asked on request."""
     return {
         "day": season.day.isoformat(),
@@ -142,7 +142,7 @@ def _tunnel(feed: TunnelFeed) -> dict[str, Any]:
     }
 
 
-def _ec(wanted: Wanted) -> dict[str, Any] | None:
+def _ec(wanted: FeedAsked) -> dict[str, Any] | None:
     if wanted.ec_ds_m is None:
         return None
     scales = [wanted.scale] if wanted.scale else list(METER_SCALES)
@@ -152,7 +152,7 @@ def _ec(wanted: Wanted) -> dict[str, Any] | None:
     }
 
 
-def feed_page(season: Season, outlook: Outlook, wanted: Wanted) -> Page:
+def feed_page(season: Season, outlook: Outlook, wanted: FeedAsked) -> Page:
     feeds = tunnels_feed(season, outlook)
     sections = tuple(feed_section(feed) for feed in feeds)
     nothing = Section("unplanted", items=(Item("unplanted", lengths=(words("Nothing is planted."),)),))
@@ -201,7 +201,7 @@ def _feed_words(feed: TunnelFeed) -> list[Sentence]:
     return said
 
 
-def _wanted_words(wanted: Wanted, early: bool) -> list[str]:
+def _wanted_words(wanted: FeedAsked, early: bool) -> list[str]:
     """On request: strength with nitrogen held against what young plants bear, meter scales, stocks apart."""
     said: list[str] = []
     if wanted.strength is not None:

@@ -15,7 +15,7 @@ from tunneltui.cells import Day, Sentence, day_word, say, words
 from tunneltui.journal.body import BodyFault, parsed
 from tunneltui.journal.entry import Entry, written_at
 from tunneltui.journal.order import CROSSED_OUT, MARKS, RESTORED, act_named, acts_out, one_of_each
-from tunneltui.pages.entry_search import Wanted, chosen, fits
+from tunneltui.pages.entry_search import EntryAsked, chosen, fits
 from tunneltui.pages.lines import Line, Part
 from tunneltui.pages.story import sentence
 from tunneltui.pages.text import printed, wrapped
@@ -84,7 +84,7 @@ def open_book(morning: Morning) -> Book:
     return Book(morning.season, entries, acts_out(marks), aside, first, marks, by_act)
 
 
-def listing(book: Book, wanted: Wanted, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
+def listing(book: Book, wanted: EntryAsked, which: Which, stopped: Callable[[], bool] = lambda: False) -> Listing:
     """What is wanted of the book. Raises ``UserError`` where that cannot be, such as an unknown kind."""
     if not wanted and which == "all":
         return Listing(book, book.entries, day_starts(book.entries))
@@ -186,7 +186,7 @@ def act_lines(book: Book, act: Sequence[Entry]) -> list[str]:
     return lines
 
 
-def title(listed: Listing, wanted: Wanted, which: Which) -> str:
+def title(listed: Listing, wanted: EntryAsked, which: Which) -> str:
     """What is listed, in words, above the list."""
     count, every = len(listed.entries), len(listed.book.entries)
     if not wanted and which == "all":

@@ -14,7 +14,7 @@ from tunneltui.chores.wording import stem_name
 from tunneltui.journal.body import parsed
 from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.result import ClipLoad, CornerLoad, HoopLoad, LineLoad, Loads, WeakPoint, WireLoad
-from tunneltui.loads.told import Told, in_all, told_words
+from tunneltui.loads.told import ToldOfWeek, in_all, told_words
 from tunneltui.season.state import Fixing, Season
 
 Kind = Literal["clips", "strings", "hooks", "wires", "hoops", "if one lets go", "rows"]
@@ -80,7 +80,9 @@ class Changed(NamedTuple):
     """Of the chore that does it."""
 
 
-def bears(morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequence[Told] = ()) -> tuple[Bears, ...]:
+def bears(
+    morning: Morning, kind: Kind, peaks: Mapping[str, Peak], told: Sequence[ToldOfWeek] = ()
+) -> tuple[Bears, ...]:
     """The lines of one kind; ``peaks`` are by row, ``told`` what was told of clips against what happened."""
     bearing, season = morning.loads, morning.season
     match kind:

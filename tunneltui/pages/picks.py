@@ -9,7 +9,7 @@ from math import floor, hypot
 from tunneltui import cells
 from tunneltui.cells import Day, Sentence, as_typed, inked, joined, kg, many, say, words
 from tunneltui.chores.morning import Morning
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
@@ -143,7 +143,7 @@ def _picked_cells(pick: Pick) -> tuple[str, ...]:
     return inked("place", say("{}", Day(pick.day))), where, pick.picked.cultivar, weight
 
 
-def curve(morning: Morning, cultivar: str, columns: int, rows: int, unit: AxisUnit) -> list[Row]:
+def curve(morning: Morning, cultivar: str, columns: int, rows: int, unit: AxisUnit) -> list[CanvasRow]:
     """Kilograms picked so far this season, then the band of what the next pick days add."""
     line, bands = _so_far_and_coming(morning, cultivar)
     return band_chart(columns, rows, bands=bands, line=line, unit=unit)

@@ -21,7 +21,7 @@ from tunneltui.cells import (
     say,
     words,
 )
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.standing_rows import EMPTY_PLACE, standing_rows
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Holding
@@ -42,8 +42,8 @@ from tunneltui.review.plan_values import (
     PlantedTooLate,
     SoilTooCold,
     SowingGoneBy,
+    ToBuy,
     TradeOffs,
-    Wanted,
     Wishes,
 )
 from tunneltui.review.season_learned import Taught
@@ -543,7 +543,7 @@ def raising_words(plan: Plan) -> list[Sentence]:
     return [words(text) for text in says]
 
 
-def _note(wanted: Wanted) -> str:
+def _note(wanted: ToBuy) -> str:
     if wanted.spare_m is not None and wanted.turns is not None:
         return say("load each with {} turns, {}", wanted.turns, m(wanted.spare_m))
     if wanted.spare_m is not None:
@@ -556,7 +556,7 @@ def _note(wanted: Wanted) -> str:
     return f"{wanted.spare_share:.0%} spare" if wanted.spare_share else ""
 
 
-def wanted_words(wanted: Wanted) -> Sentence:
+def wanted_words(wanted: ToBuy) -> Sentence:
     """One thing to buy."""
     kind = say(" {}", wanted.kind) if wanted.kind else ""
     note = say(" ({})", noted) if (noted := _note(wanted)) else ""
@@ -565,7 +565,7 @@ def wanted_words(wanted: Wanted) -> Sentence:
     return say("{}{}: {} wanted{}, buy {}{}", wanted.item, kind, amounts[0], there, amounts[1], note)
 
 
-def _amount(wanted: Wanted, amount: float) -> Sentence:
+def _amount(wanted: ToBuy, amount: float) -> Sentence:
     """With its unit, which is either one of measure or a thing that is counted."""
     if wanted.unit == "m":
         return say("{}", m(amount, 0))
@@ -599,7 +599,7 @@ def _letters(plan: Plan) -> dict[str, str]:
     return {cultivar: LETTERS[n % len(LETTERS)] for n, cultivar in enumerate(there)}
 
 
-def seen_from_above(holding: Holding, plan: Plan, columns: int) -> list[Row]:
+def seen_from_above(holding: Holding, plan: Plan, columns: int) -> list[CanvasRow]:
     """Every row of the holding as the plan would have it; a letter at each place says what stands there."""
     letters = _letters(plan)
     leaders = dict(zip(plan.setting.places, plan.setting.leaders, strict=True))

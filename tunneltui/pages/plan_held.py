@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tunneltui.cells import Band, Quantity, Sentence, Unit, inked, many, say, words
 from tunneltui.pages.page import Column, Item, Page, Section
-from tunneltui.review.plan_against import Figure, PlanHeld
+from tunneltui.review.plan_against import HeldFigure, PlanHeld
 
 _SAID: dict[str, tuple[str, Unit, int]] = {
     "kg_per_plant": ("Kilograms a plant", "kg", 1),
@@ -28,7 +28,7 @@ def held_page(held: PlanHeld) -> Page:
     return Page(words(f"The last season: foreseen {by}, came, learned"), (*sections, _days(held)), tuple(notes))
 
 
-def _section(what: str, figures: list[Figure]) -> Section:
+def _section(what: str, figures: list[HeldFigure]) -> Section:
     title, unit, decimals = _SAID[what]
     came = any(figure.came is not None for figure in figures)
     columns = [
@@ -48,7 +48,7 @@ def _section(what: str, figures: list[Figure]) -> Section:
     return Section(what, words(title), tuple(columns), tuple(items))
 
 
-def _foreseen(figure: Figure, unit: Unit, decimals: int) -> Sentence:
+def _foreseen(figure: HeldFigure, unit: Unit, decimals: int) -> Sentence:
     band = figure.foreseen
     return say(
         "{} ({})", Quantity(band.mid, unit, decimals), Band(band.low, band.high, unit, decimals, between="-")

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tunneltui.cells import Band, Day, Quantity, Share, cm, day_word, joined, load, m, many, say
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.draw.row_picture import Window, row_picture
 from tunneltui.draw.row_scene import row_scene
@@ -128,7 +128,7 @@ def left_out(morning: Morning, leader: Leader) -> list[Noted]:
     return [Noted(reading.day, reading.why) for reading in reversed(coming.flagged)] if coming is not None else []
 
 
-def side_view(morning: Morning, leader: Leader, width: int) -> list[Row]:
+def side_view(morning: Morning, leader: Leader, width: int) -> list[CanvasRow]:
     """The leader bright among its neighbours; [] where it has no path."""
     scene = row_scene(morning.season, morning.outlook, morning.loads, leader.loop)
     stem = next((stem for stem in scene.stems if stem.leader == leader.id), None)
@@ -139,7 +139,7 @@ def side_view(morning: Morning, leader: Leader, width: int) -> list[Row]:
     return row_picture(scene, width, PICTURE_ROWS, window, leader.id)
 
 
-def stem_chart(morning: Morning, leader: Leader, width: int, unit: AxisUnit) -> list[Row]:
+def stem_chart(morning: Morning, leader: Leader, width: int, unit: AxisUnit) -> list[CanvasRow]:
     """Its measured lengths and the band it will be in."""
     coming = morning.outlook.leaders.get(leader.id)
     if coming is None:

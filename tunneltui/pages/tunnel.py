@@ -10,7 +10,7 @@ from tunneltui.care.fortnight import USUALLY, AirDay, Counted, Fortnight, fortni
 from tunneltui.cells import Band, Sentence, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.chart import AxisUnit, BandDay, ReadDay, band_chart
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
@@ -84,7 +84,7 @@ def _asked(chore: Chore, mark: str) -> Item:
     return Item(chore.id, (chore.about.split()[0], mark), (chore.proposal,), beside=(chore.why, *when))
 
 
-def curve(air: TunnelAir, columns: int, rows: int, unit: AxisUnit) -> list[Row]:
+def curve(air: TunnelAir, columns: int, rows: int, unit: AxisUnit) -> list[CanvasRow]:
     """Least to most of each day as a band with its mean, days read by hand or logger marked."""
     days = air.air.days
     bands = [BandDay(d.day, _low(d), d.mean_c, _high(d)) for d in days]

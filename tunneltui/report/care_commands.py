@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace as Args
 
-from tunneltui.care.feed import Label, Strength, stock_ml_per_litre, strength_from_liquid, strength_from_powder
+from tunneltui.care.feed import FeedStrength, Label, stock_ml_per_litre, strength_from_liquid, strength_from_powder
 from tunneltui.care.fortnight import Counted, fortnight
 from tunneltui.care.hygrometer import Read, read_bulbs
 from tunneltui.growth.season_end import season_end
@@ -12,7 +12,7 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
 from tunneltui.pages.air import air_document, air_page
-from tunneltui.pages.feed import Wanted, apart_words, feed_document, feed_page, liquid_words, powder_words
+from tunneltui.pages.feed import FeedAsked, apart_words, feed_document, feed_page, liquid_words, powder_words
 from tunneltui.pages.stores import stores_document, stores_page
 from tunneltui.pages.text import plain_text
 from tunneltui.pages.units import in_force
@@ -88,7 +88,7 @@ def feed(args: Args) -> int:
     )
 
 
-def _wanted(args: Args) -> Wanted:
+def _wanted(args: Args) -> FeedAsked:
     """What was asked for on request. Raises ``UserError`` where a label or a dilution cannot be."""
 
     strength, made_up = None, ""
@@ -103,10 +103,10 @@ def _wanted(args: Args) -> Wanted:
     stocks = [stock.strip() for stock in args.stocks.split(",") if stock.strip()] if args.stocks else []
     if args.stocks and len(stocks) < 2:
         raise UserError(f"{args.stocks!r} is one stock.", "Name two or more, with commas between.")
-    return Wanted(strength, made_up, args.ec, args.scale or "", apart_words(stocks) if stocks else ())
+    return FeedAsked(strength, made_up, args.ec, args.scale or "", apart_words(stocks) if stocks else ())
 
 
-def _made_up(args: Args) -> tuple[Strength, str]:
+def _made_up(args: Args) -> tuple[FeedStrength, str]:
     """What the label gives, and how it is made up. Raises ``ValueError`` with a sentence."""
 
     label = _label(args)

@@ -34,7 +34,7 @@ from tunneltui.pages.round import (
 )
 from tunneltui.pages.story import sentence
 from tunneltui.pages.units import localize
-from tunneltui.report.done_parts import ACCIDENTS, FAILED, Part, parsed_line
+from tunneltui.report.done_parts import ACCIDENTS, FAILED, LinePart, parsed_line
 from tunneltui.season import names
 from tunneltui.season.doubts import plants_picked
 from tunneltui.season.state import Leader, Season
@@ -107,8 +107,8 @@ class _Pen:
         self._tips: dict[str, float] = {}
         """By leader id, metres under the wire, not yet written."""
 
-    def written(self, parts: Sequence[Part]) -> Done:
-        steps: dict[str, Callable[[Part], None]] = {
+    def written(self, parts: Sequence[LinePart]) -> Done:
+        steps: dict[str, Callable[[LinePart], None]] = {
             "failed": self._failed,
             "accident": self._accident,
             "picked": self._picked,
@@ -148,7 +148,7 @@ class _Pen:
             )
         return sheet.lines[number]
 
-    def _lines(self, part: Part) -> None:
+    def _lines(self, part: LinePart) -> None:
         for number in part.lines:
             chore = self._line(number)
             taken = KINDS[chore.kind].taken
@@ -171,7 +171,7 @@ class _Pen:
                 keys = keys[: max(keys.index(key) for key in last) + 1]
             self._tick(chore, keys, number, explicit=True)
 
-    def _all(self, part: Part) -> None:
+    def _all(self, part: LinePart) -> None:
         sheet = self._sheet()
         chores = {number: sheet.lines[number] for number in sheet.last}
         chores = {number: asked for number, asked in chores.items() if not part.row or asked.row == part.row}
@@ -186,7 +186,7 @@ class _Pen:
         if left:
             self._says.append(left_open(left))
 
-    def _only(self, part: Part) -> None:
+    def _only(self, part: LinePart) -> None:
         """What the sheet said at some places."""
         sheet = self._sheet()
         chores = {number: sheet.lines[number] for number in sheet.last}
@@ -196,7 +196,7 @@ class _Pen:
             if keys and KINDS[chore.kind].is_ticked:
                 self._tick(chore, keys, number)
 
-    def _chosen(self, part: Part) -> None:
+    def _chosen(self, part: LinePart) -> None:
         for number in part.lines:
             chore = self._line(number)
             if not chore.choices:
@@ -270,7 +270,7 @@ class _Pen:
     def _of(self, piece: Piece) -> list[Leader]:
         return [self._season.leaders[leader] for leader in piece.leaders if leader in self._season.leaders]
 
-    def _leaders_on(self, chores: dict[int, Chore], place: str, part: Part) -> list[Leader]:
+    def _leaders_on(self, chores: dict[int, Chore], place: str, part: LinePart) -> list[Leader]:
         """Every leader on the sheet at a place; refused where the name may mean two places, or a line."""
         there = names.leaders_at(self._season, place, part.row)
         on_the_sheet = {id_ for chore in chores.values() for id_ in chore.leaders}
@@ -286,7 +286,7 @@ class _Pen:
 
     # What happened on the way
 
-    def _picked(self, part: Part) -> None:
+    def _picked(self, part: LinePart) -> None:
         picks = self._picks(part)
         fitting = [c for c in picks if part.lines or _names_cultivar(self._season, c, part.word)]
         if re.fullmatch(r"(?:line )?[1-9]\d*", part.word):
@@ -304,7 +304,7 @@ class _Pen:
         self._drafts.append(draft(about, body, answers=fitting[0].answers if fitting else None))
         self._weighed |= {chore.id for chore in fitting}
 
-    def _picks(self, part: Part) -> list[Chore]:
+    def _picks(self, part: LinePart) -> list[Chore]:
         sheet = self._shown.lines.values() if self._shown is not None else ()
         return [
             c
@@ -312,7 +312,7 @@ class _Pen:
             if c.kind == "pick" and (not part.row or c.row == part.row) and c.asks not in self._done
         ]
 
-    def _weighed_line(self, part: Part) -> Chore:
+    def _weighed_line(self, part: LinePart) -> Chore:
         number = int(part.word.removeprefix("line "))
         chore = self._line(number)
         if chore.kind != "pick":
@@ -323,7 +323,7 @@ class _Pen:
         rows = {leader.row for leader in self._season.leaders.values() if leader.cultivar == cultivar}
         return rows.pop() if len(rows) == 1 else ""
 
-    def _tip(self, part: Part) -> None:
+    def _tip(self, part: LinePart) -> None:
         leader = names.leader(self._season, part.places[0], part.row)
         if part.amount > 600:
             raise UserError(
@@ -351,11 +351,11 @@ class _Pen:
             self._drafts.append(draft(leader.place, Measured(leader_id, tip_under_wire_m=under_m)))
             self._says.append(tip_words(leader.name, under_m))
 
-    def _note(self, part: Part) -> None:
+    def _note(self, part: LinePart) -> None:
         self._drafts.append(draft(part.row, Note(part.word)))
         self._says.append(f"note: {part.word}")
 
-    def _failed(self, part: Part) -> None:
+    def _failed(self, part: LinePart) -> None:
         id_ = self._clip_meant(part)
         holder = next(leader for leader in self._season.leaders.values() if id_ in {f.id for f in leader.fixings})
         fixing = next(f for f in holder.fixings if f.id == id_)
@@ -365,7 +365,7 @@ class _Pen:
             f"clip failed: {names.typed_name(self._season, holder, fixing)}, {how.replace('_', ' ')}"
         )
 
-    def _clip_meant(self, part: Part) -> str:
+    def _clip_meant(self, part: LinePart) -> str:
         """Id of the clip; a bare number that is also a line about another clip is refused."""
         said = part.places[0]
         number = re.fullmatch(r"(line )?([1-9]\d*)", said)
@@ -397,7 +397,7 @@ class _Pen:
         ]
         return min(near)[1] if near else None
 
-    def _accident(self, part: Part) -> None:
+    def _accident(self, part: LinePart) -> None:
         for place in part.places:
             leader = names.leader(self._season, place, part.row)
             self._drafts.append(draft(leader.place, ACCIDENTS[part.word](leader.id)))

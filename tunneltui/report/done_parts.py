@@ -57,7 +57,7 @@ What = Literal["all", "lines", "choice", "only", "failed", "accident", "picked",
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class LinePart:
     """One part of the line."""
 
     what: What
@@ -73,13 +73,13 @@ class Part:
     amount: float = 0.0
 
 
-def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
+def parsed_line(line: str, rows: Sequence[str]) -> list[LinePart]:
     """The line's parts; ``rows`` are the names that may stand before a part.
 
     Raises:
         UserError: a part is not understood; it is quoted.
     """
-    parts: list[Part] = []
+    parts: list[LinePart] = []
     row = ""
     by_lower = {name.lower(): name for name in rows}
     for text in (part.strip() for part in re.split(r"[;\n]", line)):
@@ -91,40 +91,40 @@ def parsed_line(line: str, rows: Sequence[str]) -> list[Part]:
     return parts
 
 
-def _parts(text: str) -> list[Part]:
+def _parts(text: str) -> list[LinePart]:
     """Mostly one; ``1-6, 8 but 07`` are two: what is left out is left out of the last line alone."""
     lower = re.sub(r"\s+", " ", text.lower()).rstrip(".")
     if said := re.fullmatch(rf"({_LINES})\s*(?:,|and)\s*({_LINE} (?:but|except|save|up to) .+)", lower):
-        return [Part("lines", text, lines=_lines(said[1])), *_parts(said[2])]
+        return [LinePart("lines", text, lines=_lines(said[1])), *_parts(said[2])]
     return [_part(text, lower)] if text else []
 
 
-def _part(text: str, lower: str) -> Part:
+def _part(text: str, lower: str) -> LinePart:
     if said := re.fullmatch(rf"(?:all|everything)(?:\s+(?:but|except|save)\s+({_PLACES}))?", lower):
-        return Part("all", text, places=_places(said[1]))
+        return LinePart("all", text, places=_places(said[1]))
     if said := re.fullmatch(rf"({_LINES}) (?:but|except|save) ({_PLACES})", lower):
-        return Part("lines", text, lines=_lines(said[1]), places=_places(said[2]))
+        return LinePart("lines", text, lines=_lines(said[1]), places=_places(said[2]))
     if said := re.fullmatch(rf"({_LINES}) up to ({_PLACE})", lower):
-        return Part("lines", text, lines=_lines(said[1]), up_to=said[2])
+        return LinePart("lines", text, lines=_lines(said[1]), up_to=said[2])
     if re.fullmatch(_LINES, lower):
-        return Part("lines", text, lines=_lines(lower))
+        return LinePart("lines", text, lines=_lines(lower))
     if re.fullmatch(_PLACES, lower):
-        return Part("only", text, places=_places(lower))
+        return LinePart("only", text, places=_places(lower))
     if said := re.fullmatch(
         rf"(line {_LINE}|{_PLACE}(?: (?:string (?:[a-z]+\d+/)?\d+|head|wire)(?: [a-z])?)?) ({'|'.join(FAILED)})",
         lower,
     ):
-        return Part("failed", text, places=(said[1],), word=said[2])
+        return LinePart("failed", text, places=(said[1],), word=said[2])
     if said := re.fullmatch(rf"({_PLACES}) ({'|'.join(ACCIDENTS)})", lower):
-        return Part("accident", text, places=_places(said[1]), word=said[2])
+        return LinePart("accident", text, places=_places(said[1]), word=said[2])
     if said := re.fullmatch(rf"({_PLACE}) tip ({_NUMBER}) ?(cm|in)?", lower):
-        return Part("tip", text, places=(said[1],), amount=_amount(said[2], "cm", said[3]))
+        return LinePart("tip", text, places=(said[1],), amount=_amount(said[2], "cm", said[3]))
     if said := re.match(r"note[: ]\s*(.+)", text, re.I | re.S):
-        return Part("note", text, word=said[1].strip())
+        return LinePart("note", text, word=said[1].strip())
     if said := re.fullmatch(rf"(\S.*?) ({_NUMBER}) ?(kg|g|lb|oz)?", lower):
-        return Part("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
+        return LinePart("picked", text, word=said[1], amount=_amount(said[2], "kg", said[3]))
     if said := re.fullmatch(rf"({_LINES}) ([a-z][a-z ]*)", lower):
-        return Part("choice", text, lines=_lines(said[1]), word=said[2])
+        return LinePart("choice", text, lines=_lines(said[1]), word=said[2])
     raise UserError(
         f"{text!r} is not understood, so nothing was written.",
         "Parts may be: 1-6, 8; 8 but 07; 3 up to W1-13; 11 run; all; all but 07, 12; 14 slid; "

@@ -30,18 +30,18 @@ from tunneltui.store.read_picks import read_picks
 from tunneltui.store.read_table import Table, read_table
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_words import meaning
-from tunneltui.store.told_columns import Told
+from tunneltui.store.told_columns import ToldShape
 from tunneltui.store.zone_latitude import latitude_of
 
 T = TypeVar("T")
 
 
-class Read(NamedTuple):
+class FileRead(NamedTuple):
     """One file as it would be written."""
 
     found: Import
     shape: _Shape
-    told: Told
+    told: ToldShape
 
 
 def air(args: Args) -> int:
@@ -52,7 +52,7 @@ def air(args: Args) -> int:
     return _take(args, journal, [_with_answers(args, lambda: _air(args, journal))])
 
 
-def _air(args: Args, journal: OpenJournal) -> Read:
+def _air(args: Args, journal: OpenJournal) -> FileRead:
 
     season = journal.ready_season()
     tunnel = place_name(season, args.tunnel)
@@ -70,7 +70,7 @@ def _air(args: Args, journal: OpenJournal) -> Read:
         southern=(season.holding.latitude_deg or 0.0) < 0,
         progress=_progress,
     )
-    return Read(air_import(journal, args.file, said, args.replace), shape, told)
+    return FileRead(air_import(journal, args.file, said, args.replace), shape, told)
 
 
 def measurements(args: Args) -> int:
@@ -84,14 +84,14 @@ def measurements(args: Args) -> int:
     return _take(args, journal, read)
 
 
-def _as_written(journal: OpenJournal, read: list[Read]) -> OpenJournal:
+def _as_written(journal: OpenJournal, read: list[FileRead]) -> OpenJournal:
 
     dated = [drafts for file in read for act in file.found.acts for drafts in act]
     entries = [*journal.entries, *as_entries(dated)]
     return replace(journal, entries=entries, holding=latest_holding(entries))
 
 
-def _stems_or_picks(args: Args, journal: OpenJournal, file: Path) -> Read:
+def _stems_or_picks(args: Args, journal: OpenJournal, file: Path) -> FileRead:
 
     table = _table(args, file)
     weighs = any(meaning("picks", column) == "kg" for column in table.columns)
@@ -101,7 +101,7 @@ def _stems_or_picks(args: Args, journal: OpenJournal, file: Path) -> Read:
     return _measurements(args, journal, table, file)
 
 
-def _measurements(args: Args, journal: OpenJournal, table: Table, file: Path) -> Read:
+def _measurements(args: Args, journal: OpenJournal, table: Table, file: Path) -> FileRead:
 
     shape = _Shape("measurements", table.shape)
     told = shape.told(_told(args))
@@ -116,7 +116,7 @@ def _measurements(args: Args, journal: OpenJournal, table: Table, file: Path) ->
         units=told.units,
     )
     wanted = _with_latitude(journal, _assumption(args))
-    return Read(measurements_import(journal, file, said, args.replace, wanted, args.planted), shape, told)
+    return FileRead(measurements_import(journal, file, said, args.replace, wanted, args.planted), shape, told)
 
 
 def _assumption(args: Args) -> Assumption | None:
@@ -150,14 +150,14 @@ def picks(args: Args) -> int:
     return _take(args, journal, [_with_answers(args, lambda: _picks(args, journal, args.file))])
 
 
-def _picks(args: Args, journal: OpenJournal, file: Path) -> Read:
+def _picks(args: Args, journal: OpenJournal, file: Path) -> FileRead:
 
     table = _table(args, file)
     shape = _Shape("picks", table.shape)
     told = shape.told(_told(args))
     said = read_picks(table, told=told.columns, dates=told.dates, year=args.year, units=told.units)
     odd = None if args.odd is None else args.odd == "take"
-    return Read(picks_import(journal, file, said, args.replace, odd), shape, told)
+    return FileRead(picks_import(journal, file, said, args.replace, odd), shape, told)
 
 
 def _table(args: Args, file: Path) -> Table:
@@ -165,10 +165,10 @@ def _table(args: Args, file: Path) -> Table:
     return read_table(file, sheet=args.sheet, skip=args.skip, decimal=args.decimal)
 
 
-def _told(args: Args) -> Told:
+def _told(args: Args) -> ToldShape:
     """What the flags say of the file's shape."""
 
-    return Told(
+    return ToldShape(
         dict(args.map),
         args.dates,
         getattr(args, "as_", None),
@@ -192,17 +192,17 @@ class _Shape(NamedTuple):
     kind: str
     headings: str
 
-    def told(self, now: Told) -> Told:
+    def told(self, now: ToldShape) -> ToldShape:
         """What the flags say, over what was told before of such files."""
         return now.over(self.before())
 
-    def before(self) -> Told:
+    def before(self) -> ToldShape:
         from tunneltui.store.folders import config_folder
         from tunneltui.store.told_columns import told_before
 
         return told_before(config_folder(), self.kind, self.headings)
 
-    def keep(self, told: Told) -> Path:
+    def keep(self, told: ToldShape) -> Path:
         from tunneltui.store.folders import config_folder
         from tunneltui.store.told_columns import keep_told
 
@@ -270,7 +270,7 @@ def _set_flag(args: Args, doubt: Doubt, value: str) -> None:
         setattr(args, {"as": "as_"}.get(doubt.flag, doubt.flag.replace("-", "_")), value)
 
 
-def _take(args: Args, journal: OpenJournal, read: list[Read]) -> int:
+def _take(args: Args, journal: OpenJournal, read: list[FileRead]) -> int:
     """Shows how the files were understood and writes them, on a terminal once the grower has agreed."""
 
     def wrap(text: str) -> list[str]:
@@ -310,10 +310,10 @@ def _write(journal: OpenJournal, acts: list[tuple[Dated, ...]]) -> None:
     journal.write(*acts)
 
 
-def _taken_as_told(shape: _Shape, told: Told, look: bool) -> list[str]:
+def _taken_as_told(shape: _Shape, told: ToldShape, look: bool) -> list[str]:
     """Says what of an earlier file holds for this one; keeps what was told anew."""
 
-    if told == Told():
+    if told == ToldShape():
         return []
     if told == shape.before():
         return [READ_AS_TOLD]

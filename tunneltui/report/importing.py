@@ -34,7 +34,7 @@ from tunneltui.season import names
 from tunneltui.season.doubts import MOST_KG_A_PLANT
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
-from tunneltui.store.read_again import Changed, Compared, Row, compared, put_right
+from tunneltui.store.read_again import ChangedRow, FileRow, ReadAgain, compared, put_right
 from tunneltui.store.read_air import AirFile
 from tunneltui.store.read_measurements import (
     MOST_REFUSED,
@@ -64,7 +64,7 @@ class Import:
     """What was found out and what was assumed, each a sentence."""
     new: int
     same: int
-    changed: tuple[Changed, ...]
+    changed: tuple[ChangedRow, ...]
     refused: tuple[Refused, ...]
     replaced: bool
     """Changed rows are among the acts."""
@@ -114,7 +114,7 @@ def picks_import(
         raise UserError(*NO_HOLDING)
     on = _Seasons(journal.entries)
     planted = min((entry.day for entry in journal.entries if entry.kind in PLANTS), default=None)
-    rows: list[Row] = []
+    rows: list[FileRow] = []
     heavy: list[tuple[int, float, int]] = []
     refused = list(said.refused)
     for pick in said.picks:
@@ -134,7 +134,7 @@ def picks_import(
                 refused.append(Refused(pick.line, words.too_heavy(pick.kg, plants)))
                 continue
         body = Picked(cultivar, kg=pick.kg, count=pick.count, grade=pick.grade)
-        rows.append(Row(pick.line, pick.day, about, body))
+        rows.append(FileRow(pick.line, pick.day, about, body))
     _doubt_weights(path, said, heavy, take_odd)
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(said.picks), len(rows))
@@ -222,7 +222,7 @@ def measurements_import(
     standing, holding = _standing(journal, said, wanted or assumed.Assumption(), planted_on)
     entries = [*journal.entries, *as_entries(standing)]
     on = _Seasons(entries)
-    rows: list[Row] = []
+    rows: list[FileRow] = []
     refused = list(said.refused)
     for reading in said.readings:
         try:
@@ -230,7 +230,7 @@ def measurements_import(
         except UserError as trouble:
             refused.append(Refused(reading.line, str(trouble).replace("\n", " ")))
             continue
-        rows.append(Row(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
+        rows.append(FileRow(reading.line, reading.day, leader.place, replace(reading.reading, leader=leader.id)))
     _refuse_if_none(path, rows, refused)
     _refuse_if_most(path, len(said.readings), len(rows))
     says = [*said.decided, *(words.assumed(holding.notes) if standing else ())]
@@ -275,7 +275,7 @@ def _standing(
     if not missing:
         return [], holding
     planted = [
-        Row(
+        FileRow(
             0,
             min(planted_on or said.visited[label], said.visited[label]),
             assumed.place_of(label),
@@ -355,7 +355,7 @@ class _Seasons:
         return self._known[day]
 
 
-def _refuse_if_none(path: Path, rows: Sequence[Row], refused: Sequence[Refused]) -> None:
+def _refuse_if_none(path: Path, rows: Sequence[FileRow], refused: Sequence[Refused]) -> None:
     if not rows:
         first = f"Line {refused[0].line}: {refused[0].why}" if refused else ""
         raise UserError(f"No row of {path.name} could be taken, so nothing was written.", first)
@@ -365,13 +365,13 @@ def _import(
     journal: OpenJournal,
     path: Path,
     source: str,
-    rows: Sequence[Row],
+    rows: Sequence[FileRow],
     replace_changed: bool,
     columns: Mapping[str, str],
     says: Sequence[str],
     refused: Sequence[Refused],
 ) -> Import:
-    against: Compared = compared(journal.entries, source, rows)
+    against: ReadAgain = compared(journal.entries, source, rows)
     drafts = put_right(journal.entries, source, rows) if replace_changed and against.changed else against.new
     refuse_future(drafts, journal.today)
     return Import(

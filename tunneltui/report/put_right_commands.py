@@ -11,7 +11,7 @@ from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.put_right import Step, Walk, begin
-from tunneltui.chores.put_right_answers import Answered, answered
+from tunneltui.chores.put_right_answers import StepAnswered, answered
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds_journal import CrossedOut
@@ -69,7 +69,7 @@ def _given(journal: OpenJournal, walk: Walk, texts: Sequence[str]) -> Walk:
     Raises:
         UserError: one is no answer to its step, or there are more than steps.
     """
-    made: list[Answered] = []
+    made: list[StepAnswered] = []
     for text in texts:
         left = walk.left
         if not left:

@@ -21,7 +21,7 @@ from tunneltui.review.away import away as days_away
 from tunneltui.review.fair import fair
 from tunneltui.review.fair_units import What
 from tunneltui.review.look_back import look_back
-from tunneltui.review.record import Record, record, within
+from tunneltui.review.record import SeasonRecord, record, within
 from tunneltui.review.seasons import latest_season, season_span
 from tunneltui.store.write_file import write_file
 
@@ -56,7 +56,7 @@ def _fair(args: Args, journal: OpenJournal) -> int:
     )
 
 
-def _span(args: Args, everything: Record, day: date) -> tuple[date | None, date | None]:
+def _span(args: Args, everything: SeasonRecord, day: date) -> tuple[date | None, date | None]:
     """The days asked for, else the last season; Nones where ``--all`` was."""
 
     if args.since and args.until and args.since > args.until:

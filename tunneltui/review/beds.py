@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tunneltui.holding.layout import row_id
-from tunneltui.review.record import Record, bed_name
+from tunneltui.review.record import SeasonRecord, bed_name
 from tunneltui.season.state import Season
 
 
@@ -30,7 +30,7 @@ class BedRecord:
     kg_per_plant: float | None
 
 
-def bed_records(season: Season, written: Record, since: date | None, until: date | None) -> list[BedRecord]:
+def bed_records(season: Season, written: SeasonRecord, since: date | None, until: date | None) -> list[BedRecord]:
     """Every bed of the holding; picks said of a whole tunnel belong to no bed."""
     first, last = since or date.min, until or date.max
     records = []

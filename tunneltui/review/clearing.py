@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from tunneltui.chores.clearing import read_lately
 from tunneltui.chores.making import in_order_of_work
 from tunneltui.review.clip_survival import ClipRecord
-from tunneltui.review.record import Record, StrippedRecord, bed_name
+from tunneltui.review.record import SeasonRecord, StrippedRecord, bed_name
 from tunneltui.season.state import Season
 
 
@@ -84,7 +84,7 @@ class Clearing:
 
 
 def clearing(
-    season: Season, written: Record, stripped: tuple[StrippedRecord, ...], clips: list[ClipRecord]
+    season: Season, written: SeasonRecord, stripped: tuple[StrippedRecord, ...], clips: list[ClipRecord]
 ) -> Clearing:
     """``stripped`` in the span that is asked about; ``clips`` as ``clip_survival`` has them."""
     green = [stripped_record.kg for stripped_record in stripped if stripped_record.kg is not None]
@@ -111,7 +111,7 @@ def clearing(
     )
 
 
-def _beds(season: Season, written: Record) -> Iterator[BedClearing]:
+def _beds(season: Season, written: SeasonRecord) -> Iterator[BedClearing]:
     by_bed: dict[str, list[str]] = {}
     for row, (tunnel, standing) in season.layout.rows.items():
         if season.leaders_of_row(row):

@@ -19,7 +19,7 @@ from typing import Literal
 from tunneltui.holding.user_error import UserError
 from tunneltui.review.compare import LEVEL, Comparison, Unit, compare, holm
 from tunneltui.review.fair_units import Grouped, UnitKind, What, grouped, known_names, weighed_names
-from tunneltui.review.record import Record
+from tunneltui.review.record import SeasonRecord
 from tunneltui.review.yields import too_early
 from tunneltui.season.state import Season
 
@@ -64,7 +64,7 @@ class Fair:
         return [pair for pair in self.pairs if not pair.looked_at]
 
 
-def fair(written: Record, season: Season, what: What, names: Sequence[str], random: Random) -> Fair:
+def fair(written: SeasonRecord, season: Season, what: What, names: Sequence[str], random: Random) -> Fair:
     """Every pair of the groups named, of all that were weighed where none is.
 
     Raises:
@@ -145,7 +145,7 @@ def _named(every: Iterable[str], what: str, name: str) -> str:
     return alike[0]
 
 
-def _refuse_early(written: Record) -> None:
+def _refuse_early(written: SeasonRecord) -> None:
     for pick in too_early(written):
         raise UserError(
             f"{pick.cultivar} was picked on {pick.day}, before it was planted.",

@@ -14,7 +14,7 @@ from datetime import date
 from typing import Literal
 
 from tunneltui.review.compare import Unit
-from tunneltui.review.record import PickRecord, PlantRecord, Record
+from tunneltui.review.record import PickRecord, PlantRecord, SeasonRecord
 from tunneltui.review.seasons import season_span, season_years
 from tunneltui.season.state import Leader, Season
 
@@ -52,7 +52,7 @@ class _Weighed:
     """By its leader, not only by its place."""
 
 
-def known_names(written: Record, what: What) -> set[str]:
+def known_names(written: SeasonRecord, what: What) -> set[str]:
     """Every name that may be asked for."""
     if what == "cultivar":
         grown = {plant.cultivar for plant in written.plants} | {pick.cultivar for pick in written.picks}
@@ -65,13 +65,13 @@ def known_names(written: Record, what: What) -> set[str]:
     return rows | {plant.training for plant in written.plants if plant.training}
 
 
-def weighed_names(written: Record, what: What) -> list[str]:
+def weighed_names(written: SeasonRecord, what: What) -> list[str]:
     """Names that a weighed pick belongs to, in order."""
     named = {_group_of_pick(written, what, pick) for pick in written.picks if pick.kg is not None}
     return sorted(named & known_names(written, what))
 
 
-def grouped(written: Record, season: Season, what: What, names: Sequence[str]) -> Grouped:
+def grouped(written: SeasonRecord, season: Season, what: What, names: Sequence[str]) -> Grouped:
     """Plants where they may stand for themselves, else rows of a season."""
     plants, cautions = _plants(written, season, what, names)
     if plants is not None:
@@ -88,14 +88,14 @@ def _told_only(what: What) -> tuple[str, ...]:
 
 
 def _to_the_same_day(
-    written: Record, season: Season, what: What, names: Sequence[str]
-) -> tuple[Record, date | None]:
+    written: SeasonRecord, season: Season, what: What, names: Sequence[str]
+) -> tuple[SeasonRecord, date | None]:
     """A season that still runs is held against the others' part up to the same day."""
     day = season.day
     if what != "season" or str(day.year) not in names:
         return written, None
     kept = tuple(pick for pick in written.picks if (pick.day.month, pick.day.day) <= (day.month, day.day))
-    cut = Record(written.layout, written.plants, kept, written.losses, written.hours)
+    cut = SeasonRecord(written.layout, written.plants, kept, written.losses, written.hours)
     return cut, day
 
 
@@ -103,7 +103,7 @@ def _to_the_same_day(
 
 
 def _plants(
-    written: Record, season: Season, what: What, names: Sequence[str]
+    written: SeasonRecord, season: Season, what: What, names: Sequence[str]
 ) -> tuple[dict[str, list[Unit]] | None, tuple[str, ...]]:
     """Units by name where plants may stand for themselves, with what is to be said of them; else None."""
     if what in ("row", "season"):
@@ -123,7 +123,7 @@ def _plants(
     return units, (FOLLOWED,) if shared else ()
 
 
-def _weighed_plants(written: Record, season: Season) -> list[_Weighed]:
+def _weighed_plants(written: SeasonRecord, season: Season) -> list[_Weighed]:
     """Plants with picks of their own, in order of their ids."""
     leaders = {**season.gone, **season.leaders}
     of_id = {plant.id: plant for plant in written.plants}
@@ -170,7 +170,7 @@ def _strings_are_shared(season: Season, plants: Iterable[str]) -> bool:
 # Rows
 
 
-def _rows(written: Record, what: What, names: Sequence[str]) -> dict[str, list[Unit]]:
+def _rows(written: SeasonRecord, what: What, names: Sequence[str]) -> dict[str, list[Unit]]:
     """kg a plant of every row and season that was weighed, all plants of the group there counted."""
     rows = {name: _kg_a_plant(written, what, name) for name in names}
     same = len({frozenset(units) for units in rows.values()}) == 1
@@ -186,7 +186,7 @@ def _rows(written: Record, what: What, names: Sequence[str]) -> dict[str, list[U
     return {name: [Unit(units[key], block(key)) for key in sorted(units)] for name, units in rows.items()}
 
 
-def _kg_a_plant(written: Record, what: What, name: str) -> dict[Key, float]:
+def _kg_a_plant(written: SeasonRecord, what: What, name: str) -> dict[Key, float]:
     kg: dict[Key, float] = defaultdict(float)
     for pick in written.picks:
         if pick.kg is not None and pick.site.row and _group_of_pick(written, what, pick) == name:
@@ -212,7 +212,7 @@ def _group_of_plant(what: What, plant: PlantRecord) -> str:
     return plant.training if what == "training" else plant.cultivar
 
 
-def _group_of_pick(written: Record, what: What, pick: PickRecord) -> str:
+def _group_of_pick(written: SeasonRecord, what: What, pick: PickRecord) -> str:
     if what == "cultivar":
         return pick.cultivar
     if what == "row":
@@ -222,7 +222,7 @@ def _group_of_pick(written: Record, what: What, pick: PickRecord) -> str:
     return _training_of_row(written, pick.site.row, pick.day)
 
 
-def _training_of_row(written: Record, row: str, day: date) -> str:
+def _training_of_row(written: SeasonRecord, row: str, day: date) -> str:
     """'' where its plants are trained in several ways: the row's kilograms are then of neither."""
     ways = {plant.training for plant in written.plants if plant.site.row == row and plant.stood(day, day)}
     if not ways and row in written.layout.rows:

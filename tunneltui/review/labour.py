@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tunneltui.review.record import Record
+from tunneltui.review.record import SeasonRecord
 
 PLANT_WORK_H_PER_M2 = 0.27
 PICKING_H_PER_KG = 0.01
@@ -22,7 +22,7 @@ class Labour:
     """Over all kg weighed in the span, whatever they were picked from; None where none was."""
 
 
-def labour(record: Record) -> list[Labour]:
+def labour(record: SeasonRecord) -> list[Labour]:
     """A line for every chore timed, the longest first."""
     kg = sum(pick.kg or 0.0 for pick in record.picks)
     hours = []
@@ -35,7 +35,7 @@ def labour(record: Record) -> list[Labour]:
     return sorted(hours, key=lambda line: (-line.minutes, line.chore))
 
 
-def minutes_per_kg(record: Record) -> float | None:
+def minutes_per_kg(record: SeasonRecord) -> float | None:
     """All minutes timed over all kg picked; None without either."""
     kg = sum(pick.kg or 0.0 for pick in record.picks)
     minutes = sum(hours.minutes for hours in record.hours)

@@ -14,14 +14,14 @@ from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.journal.entry import Entry
 from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
-from tunneltui.loads.told import Told, clip_histories, told_and_happened
+from tunneltui.loads.told import ToldOfWeek, clip_histories, told_and_happened
 from tunneltui.review.beds import BedRecord, bed_records
 from tunneltui.review.clearing import Clearing, clearing
 from tunneltui.review.clip_survival import ClipRecord, clip_survival
 from tunneltui.review.fair import Fair, fair
 from tunneltui.review.fair_units import What, weighed_names
 from tunneltui.review.labour import Labour, labour, minutes_per_kg
-from tunneltui.review.record import Record, record, within
+from tunneltui.review.record import SeasonRecord, record, within
 from tunneltui.review.seasons import Curve, WeekAgainst, curves, this_week
 from tunneltui.review.yields import By, Doubted, Yield, doubts, worth, yields
 from tunneltui.season.stage import Lesson, Stage, crop_stage, lessons
@@ -43,7 +43,7 @@ class LookBack:
     until: date | None
     by: By
     currency: str
-    record: Record
+    record: SeasonRecord
     """All that was recorded, whatever the span."""
     yields: list[Yield]
     doubts: list[Doubted]
@@ -56,7 +56,7 @@ class LookBack:
     this_week: WeekAgainst | None
     stems: list[StemAgainstWire]
     clips: list[ClipRecord]
-    told: tuple[Told, ...]
+    told: tuple[ToldOfWeek, ...]
     """Failures of clips told against those that happened, of the plants that stand."""
     labour: list[Labour]
     minutes_per_kg: float | None
@@ -132,7 +132,7 @@ PLURALS: dict[What, str] = {
 }
 
 
-def compared(season: Season, written: Record, what: What) -> Fair | Fault:
+def compared(season: Season, written: SeasonRecord, what: What) -> Fair | Fault:
     """All of a sort that were weighed, or why they cannot be compared. The same records give the same answer."""
     if len(weighed_names(written, what)) < 2:
         return Fault(f"Fewer than two {PLURALS[what]} were weighed: nothing can be compared.")

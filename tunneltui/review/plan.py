@@ -31,7 +31,7 @@ from tunneltui.review.plan_hours import hours
 from tunneltui.review.plan_loads import look_days, peak
 from tunneltui.review.plan_order import cost_m
 from tunneltui.review.plan_records import cultivar_records
-from tunneltui.review.plan_season import Coming, coming, set_out_season
+from tunneltui.review.plan_season import ComingSeason, coming, set_out_season
 from tunneltui.review.plan_trade_offs import trade_offs
 from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import Conflict, CultivarRecord, Dates, LoopFit, Plan, TradeOffs, Wishes
@@ -173,7 +173,7 @@ def intended(season: Season) -> dict[str, str]:
     return {name: standing.get(name) or s.place.cultivar for name, s in season.layout.places.items()}
 
 
-def lengths_m(planned: Coming) -> dict[str, float]:
+def lengths_m(planned: ComingSeason) -> dict[str, float]:
     """Stem on the last pick day by cultivar, the mean over where it stands, tips left in."""
     lengths: dict[str, list[float]] = {}
     for name, leader in planned.season.leaders.items():
@@ -181,7 +181,7 @@ def lengths_m(planned: Coming) -> dict[str, float]:
     return {cultivar: sum(values) / len(values) for cultivar, values in lengths.items()}
 
 
-def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, Coming]:
+def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) -> tuple[Plan, ComingSeason]:
     setting, planned, fits = _housed(learned, setting)
     days = look_days(learned.planted_on, planned.last_day)
     if name != AS_PLANTED and (moved := set_apart(planned, days)):
@@ -212,7 +212,7 @@ def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) 
     return replace(made, trade_offs=trade_offs(made, beside)), planned
 
 
-def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, tuple[LoopFit, ...]]:
+def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, ComingSeason, tuple[LoopFit, ...]]:
     """With the first tier, rise and training that its stems ask for."""
     season = set_out_season(learned.season, setting)
     planned = coming(season, setting.cultivar_of, learned.records, learned.planted_on)
@@ -221,7 +221,7 @@ def _housed(learned: _Known, setting: SettingOut) -> tuple[SettingOut, Coming, t
     return setting, planned.set_out(setting), housed.fits
 
 
-def _laid_down(now: Plan, planned: Coming) -> SettingOut | None:
+def _laid_down(now: Plan, planned: ComingSeason) -> SettingOut | None:
     """What stands now with the rows laid down whose tiers cannot hold its stems, or not as long as their fruit
     asks for; None where all hold them. An offer beside the others: how the grower works is not changed unasked."""
     loop_of = planned.season.layout.loop_of_row
@@ -237,7 +237,7 @@ def _laid_down(now: Plan, planned: Coming) -> SettingOut | None:
     return replace(now.setting, trainings=tuple(trainings))
 
 
-def _cost_m(planned: Coming, setting: SettingOut) -> float:
+def _cost_m(planned: ComingSeason, setting: SettingOut) -> float:
     cultivar_of = setting.cultivar_of
     loops = loops_of(planned.season.layout, cultivar_of)
     return cost_m([[cultivar_of[name] for name in loop] for loop in loops], lengths_m(planned))

@@ -26,9 +26,9 @@ from tunneltui.review.plan_buy import clips_to_set
 from tunneltui.review.plan_dates import dates
 from tunneltui.review.plan_hours import hours
 from tunneltui.review.plan_records import cultivar_records
-from tunneltui.review.plan_season import Coming, coming
+from tunneltui.review.plan_season import ComingSeason, coming
 from tunneltui.review.plan_values import Dates
-from tunneltui.review.record import Record, record
+from tunneltui.review.record import SeasonRecord, record
 from tunneltui.review.season_learned import WIDE, SeasonTaught, season_taught, this_season
 from tunneltui.season.adopted import WAITED_FOR_DAYS, holding_of
 from tunneltui.season.fold import fold
@@ -36,7 +36,7 @@ from tunneltui.season.state import Leader, Season
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class HeldFigure:
     """One quantity. None is unknown, never nought."""
 
     what: str
@@ -58,7 +58,7 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
-class Day:
+class SeasonDay:
     """One day of the season, such as ``plant`` or ``first pick``."""
 
     what: str
@@ -75,15 +75,15 @@ class PlanHeld:
     """By what was known then."""
     over: bool
     """Nothing of the season stands any more; else all that came is so far."""
-    figures: tuple[Figure, ...]
-    days: tuple[Day, ...]
+    figures: tuple[HeldFigure, ...]
+    days: tuple[SeasonDay, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Told:
     """One season as it is foreseen."""
 
-    planned: Coming
+    planned: ComingSeason
     taught: SeasonTaught
     dates: Dates
     kg_per_plant: Mapping[str, Band]
@@ -143,7 +143,7 @@ def _began_with(lived: Season) -> tuple[date, dict[str, str]]:
     return min(leader.planted_on for leader in leaders), {leader.place: leader.cultivar for leader in leaders}
 
 
-def _unnoted_days(entries: Sequence[Entry], written: Record, began: date) -> int:
+def _unnoted_days(entries: Sequence[Entry], written: SeasonRecord, began: date) -> int:
     """Days from the planting on whose picks are not in the journal: those before it was begun, save where earlier
     picks were read in. What the first pick finds ripe has ripened within the week before."""
     first = min((p.day for p in written.picks if p.day >= began and p.kg is not None), default=None)
@@ -225,11 +225,13 @@ def _summed(bands: Sequence[Band], times: float) -> Band:
     return Band(*(times * sum(getattr(band, end) for band in bands) for end in ("low", "mid", "high")))
 
 
-def _figures(foreseen: _Told, learned: _Told, lived: Season, written: Record, began: date) -> list[Figure]:
+def _figures(
+    foreseen: _Told, learned: _Told, lived: Season, written: SeasonRecord, began: date
+) -> list[HeldFigure]:
     over = all(leader.plant in lived.ended for leader in lived.leaders.values())
     minutes = sum(spent.minutes for spent in written.hours if spent.day >= began)
     figures = [
-        Figure(what, name, band, came(name), of(learned)[name].mid, what != "m_per_week" and not over)
+        HeldFigure(what, name, band, came(name), of(learned)[name].mid, what != "m_per_week" and not over)
         for what, of, came in (
             ("kg_per_plant", _kg_of, lambda name: _kg_per_plant(written, lived, name, began)),
             ("m_per_week", _pace_of, _paces(lived).get),
@@ -239,7 +241,7 @@ def _figures(foreseen: _Told, learned: _Told, lived: Season, written: Record, be
         if name in of(learned)
     ]
     timed = minutes / 60 if minutes else None
-    return [*figures, Figure("hours", "", foreseen.hours, timed, learned.hours.mid, so_far=True)]
+    return [*figures, HeldFigure("hours", "", foreseen.hours, timed, learned.hours.mid, so_far=True)]
 
 
 def _kg_of(told: _Told) -> Mapping[str, Band]:
@@ -254,7 +256,7 @@ def _stem_of(told: _Told) -> Mapping[str, Band]:
     return told.stem_m
 
 
-def _kg_per_plant(written: Record, lived: Season, cultivar: str, began: date) -> float | None:
+def _kg_per_plant(written: SeasonRecord, lived: Season, cultivar: str, began: date) -> float | None:
     weighed = [p.kg for p in written.picks if p.cultivar == cultivar and p.day >= began and p.kg is not None]
     plants = {leader.plant for leader in lived.leaders.values() if leader.cultivar == cultivar}
     return sum(weighed) / len(plants) if weighed and plants else None
@@ -275,7 +277,7 @@ def _lengths_m(lived: Season) -> dict[str, float]:
     return {name: fmean(lengths_m) for name, lengths_m in lengths.items()}
 
 
-def _days(foreseen: _Told, learned: _Told, lived: Season, written: Record, began: date) -> list[Day]:
+def _days(foreseen: _Told, learned: _Told, lived: Season, written: SeasonRecord, began: date) -> list[SeasonDay]:
     picked = sorted(pick.day for pick in written.picks if pick.day >= began and pick.kg != 0)
     tips = _tips(lived.leaders.values())
     days: list[tuple[str, Callable[[_Told], date | None], date | None]] = [
@@ -284,7 +286,7 @@ def _days(foreseen: _Told, learned: _Told, lived: Season, written: Record, began
         ("tips out", lambda told: told.dates.tip_out, tips),
         ("last pick", lambda told: told.dates.last_pick, picked[-1] if picked else None),
     ]
-    return [Day(what, of(foreseen), came, of(learned)) for what, of, came in days]
+    return [SeasonDay(what, of(foreseen), came, of(learned)) for what, of, came in days]
 
 
 def _tips(leaders: Iterable[Leader]) -> date | None:

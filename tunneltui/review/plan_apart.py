@@ -21,9 +21,9 @@ from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.layout import Loop
 from tunneltui.loads.lines import line_loads
 from tunneltui.loads.overhead import wire_loads, wires
-from tunneltui.loads.stem import Stem, stem_on
+from tunneltui.loads.stem import LoadedStem, stem_on
 from tunneltui.review.plan_loads import on_soil_kg, stems_on, tipped
-from tunneltui.review.plan_season import Coming
+from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_stems import hung_along, loop_held_back_m
 from tunneltui.season.state import Season
 
@@ -45,7 +45,7 @@ class _Look:
     """Places with a stem clipped to it."""
     wire_n: float
     held_m: float
-    stems: dict[str, Stem]
+    stems: dict[str, LoadedStem]
     """By leader."""
 
 
@@ -76,7 +76,7 @@ class _Ordered:
     best: _Bears
 
 
-def set_apart(planned: Coming, days: Sequence[date]) -> dict[str, str]:
+def set_apart(planned: ComingSeason, days: Sequence[date]) -> dict[str, str]:
     """By place the place whose plants are to stand there instead; only those that change."""
     grown = {day: stems_on(planned, day) for day in days}
     loops = [_ordered(planned.season, loop, grown) for loop in planned.season.layout.loops.values()]
@@ -192,7 +192,9 @@ def _standing(season: Season, from_place: Mapping[str, str]) -> Season:
     return replace(season, leaders=leaders)
 
 
-def _look(season: Season, loop: Loop, day: date, grown: Mapping[str, StemOn], solved: Mapping[str, Stem]) -> _Look:
+def _look(
+    season: Season, loop: Loop, day: date, grown: Mapping[str, StemOn], solved: Mapping[str, LoadedStem]
+) -> _Look:
     """``solved``: stems of another order on that day, of which most hang as they do in this one."""
     hanging = replace(season, day=day, leaders=hung_along(season, loop, grown, day))
     stems = _stems(hanging, grown, solved)
@@ -208,7 +210,9 @@ def _look(season: Season, loop: Loop, day: date, grown: Mapping[str, StemOn], so
     return _Look(on_strings.get(fullest, 0.0), clipped, tightest_n, held_m, stems)
 
 
-def _stems(hanging: Season, grown: Mapping[str, StemOn], solved: Mapping[str, Stem]) -> dict[str, Stem]:
+def _stems(
+    hanging: Season, grown: Mapping[str, StemOn], solved: Mapping[str, LoadedStem]
+) -> dict[str, LoadedStem]:
     """Solved anew only where a stem does not hang as it did before."""
     return {
         name: solved[name]

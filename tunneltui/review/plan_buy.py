@@ -8,7 +8,7 @@ from math import ceil
 
 from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores, twine_in_store_m, twine_kinds
 from tunneltui.chores.batches import SEED_SPARE, Batch
-from tunneltui.review.plan_values import Wanted
+from tunneltui.review.plan_values import ToBuy
 from tunneltui.season.state import Leader, Season
 
 TWINE_SPARE = 0.2
@@ -17,7 +17,7 @@ CORNER_STRINGS = 2
 """At each end of each row of a loop that turns a corner. Common practice, no source."""
 
 
-def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches: Sequence[Batch]) -> list[Wanted]:
+def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches: Sequence[Batch]) -> list[ToBuy]:
     """Everything with what is wanted and what is there. ``length_m``: stem at the end, by leader."""
     there = _there(now)
     leaders = planned.leaders
@@ -27,27 +27,27 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     twine_m += sum(planned.layout.rows[s.row][1].wire_height_m for s in strings)
     spare = spare_m(planned, length_m)
     wanted = [
-        Wanted("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
-        Wanted("hooks", "", float(len(leaders)), there["hook"], "", spare, turns_of(now, spare)),
+        ToBuy("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
+        ToBuy("hooks", "", float(len(leaders)), there["hook"], "", spare, turns_of(now, spare)),
         _twine(now, twine_m, len(strings)),
     ]
     turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
     corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
-    wanted.append(Wanted("corner strings", "", corner, there["string"], ""))
+    wanted.append(ToBuy("corner strings", "", corner, there["string"], ""))
     bars = sum((2 if loop.closed else 1) for loop in turned if _bare_corner(planned, loop.stretches[0].row))
     if bars:
-        wanted.append(Wanted("end bars", "", float(bars), there["end bar"], ""))
+        wanted.append(ToBuy("end bars", "", float(bars), there["end bar"], ""))
     for cultivar, seeds in sorted(_seeds(batches).items()):
         in_store = now.stock.get(("seed", cultivar), 0.0) - _sown(now, cultivar)
-        wanted.append(Wanted("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
+        wanted.append(ToBuy("seed", cultivar, float(seeds), max(0.0, in_store), "", spare_share=SEED_SPARE))
     return wanted
 
 
-def _twine(now: Season, twine_m: float, strings: int) -> Wanted:
+def _twine(now: Season, twine_m: float, strings: int) -> ToBuy:
     kinds = twine_kinds(now)
     there_m = twine_in_store_m(now, kinds)
     unknown = bool(kinds) and there_m is None
-    return Wanted("twine", "", ceil(twine_m), there_m or 0.0, "m", strings=strings, spool_unknown=unknown)
+    return ToBuy("twine", "", ceil(twine_m), there_m or 0.0, "m", strings=strings, spool_unknown=unknown)
 
 
 def clips_to_set(planned: Season, length_m: Mapping[str, float]) -> float:

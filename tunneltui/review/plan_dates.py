@@ -10,7 +10,7 @@ from tunneltui.growth.air import air_series, typical_c
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.topping import TOO_COLD_C, last_useful_flowering
 from tunneltui.holding.user_error import UserError
-from tunneltui.review.plan_season import Coming
+from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_values import (
     Conflict,
     Dates,
@@ -104,7 +104,7 @@ def chosen_planting_day(season: Season, wishes: Wishes) -> date:
     return plant
 
 
-def dates(planned: Coming) -> Dates:
+def dates(planned: ComingSeason) -> Dates:
     """The season's days, from its planting day; the same days come as chores."""
     season, end = planned.season, planned.end
     plant = season.day

@@ -15,8 +15,8 @@ from tunneltui.growth.outlook import Band
 from tunneltui.holding.crops import kind_of
 from tunneltui.holding.model import WEEKDAYS, Cultivar
 from tunneltui.review.labour import yardstick_hours
-from tunneltui.review.plan_season import Coming
-from tunneltui.review.plan_values import Crop, Hours
+from tunneltui.review.plan_season import ComingSeason
+from tunneltui.review.plan_values import Hours, PlannedCrop
 from tunneltui.season.state import Leader, Season
 
 SETTLING_WEEKS = 2
@@ -30,7 +30,7 @@ TIMED = ("plant_out", "string", "lower", "clip_to_string", "deleaf", "tip_out", 
 """Work whose minutes the hours rest on."""
 
 
-def hours(now: Season, planned: Coming, crops: Sequence[Crop], clips: float) -> Hours:
+def hours(now: Season, planned: ComingSeason, crops: Sequence[PlannedCrop], clips: float) -> Hours:
     """For one plan; ``now`` is the season whose minutes are known, ``clips`` how many are set in all."""
     plants = _plant_minutes(now, planned, clips)
     own = [(plants + sum(_pick_minutes(now, planned, c, _end(c, end)) for c in crops)) / 60 for end in _ENDS]
@@ -46,11 +46,11 @@ def hours(now: Season, planned: Coming, crops: Sequence[Crop], clips: float) -> 
 _ENDS = ("low", "mid", "high")
 
 
-def _end(crop: Crop, end: str) -> float:
+def _end(crop: PlannedCrop, end: str) -> float:
     return float(getattr(crop.kg, end))
 
 
-def _plant_minutes(now: Season, planned: Coming, clips: float) -> float:
+def _plant_minutes(now: Season, planned: ComingSeason, clips: float) -> float:
     """All work but picking, from planting out to clearing."""
     season = planned.season
     heads, plants = len(season.leaders), len({leader.plant for leader in season.leaders.values()})
@@ -69,7 +69,7 @@ def _plant_minutes(now: Season, planned: Coming, clips: float) -> float:
     return sum(minutes_for(now, KINDS[kind], count) for kind, count in pieces.items())
 
 
-def _lowerings(season: Season, planned: Coming, leader: Leader) -> float:
+def _lowerings(season: Season, planned: ComingSeason, leader: Leader) -> float:
     """As often as the stem outgrows the wire by what is let out at once, but for a tip taken out at the wire."""
     if leader.training == "pinched_at_wire":
         return 0.0
@@ -79,7 +79,7 @@ def _lowerings(season: Season, planned: Coming, leader: Leader) -> float:
     return max(0.0, over_m) / turn_m
 
 
-def _pick_minutes(now: Season, planned: Coming, crop: Crop, kg: float) -> float:
+def _pick_minutes(now: Season, planned: ComingSeason, crop: PlannedCrop, kg: float) -> float:
     """By the plants there are and the picks there will be where picking was timed, else by weight."""
     if "pick" in now.timings or "pick" in now.holding.work.minutes_by_chore:
         mine = [x for x in planned.season.leaders.values() if (x.cultivar, x.row) == (crop.cultivar, crop.row)]

@@ -12,7 +12,7 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
 from tunneltui.loads.low_fruit import low_trusses
 from tunneltui.loads.result import HoopLoad, LineLoad, Loads, StemPath, WireLoad
-from tunneltui.review.plan_season import Coming
+from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
 from tunneltui.review.plan_values import Peak
 from tunneltui.season.state import Leader, Season
@@ -30,7 +30,7 @@ def look_days(planted_on: date, last: date) -> list[date]:
     return days or [last]
 
 
-def peak(coming: Coming, days: Sequence[date]) -> Peak | None:
+def peak(coming: ComingSeason, days: Sequence[date]) -> Peak | None:
     """The greatest loads over these days; None where nothing would stand."""
     if not coming.season.leaders:
         return None
@@ -40,7 +40,7 @@ def peak(coming: Coming, days: Sequence[date]) -> Peak | None:
     return peak_of(looks, held, on_soil_kg([look.paths for look in looks], stems.values()))
 
 
-def stems_on(coming: Coming, day: date) -> dict[str, StemOn]:
+def stems_on(coming: ComingSeason, day: date) -> dict[str, StemOn]:
     """Every planned stem as it would be on that day."""
     return {name: coming.stem(name, day) for name in coming.season.leaders}
 

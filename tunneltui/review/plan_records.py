@@ -11,7 +11,7 @@ from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Band
 from tunneltui.journal.entry import Entry
 from tunneltui.review.plan_values import CultivarRecord
-from tunneltui.review.record import Record, record
+from tunneltui.review.record import SeasonRecord, record
 from tunneltui.review.season_learned import SeasonTaught, season_taught
 from tunneltui.review.student import t_quantile
 from tunneltui.season.state import Season
@@ -32,7 +32,7 @@ def cultivar_records(
     return {name: _record(season, written, name, taught) for name in names}
 
 
-def _record(season: Season, written: Record, cultivar: str, taught: SeasonTaught) -> CultivarRecord:
+def _record(season: Season, written: SeasonRecord, cultivar: str, taught: SeasonTaught) -> CultivarRecord:
     measured = taught.stems_m_per_week.get(cultivar, ())
     usual = traits(season.layout.cultivars.get(cultivar), lit=season.holding.lit).stem_cm_a_day * 7 / 100
     vigour = taught.vigour_m_per_week.get(cultivar)
@@ -70,7 +70,7 @@ def _stem_spread(measured: Sequence[float]) -> float:
     return min(1.0, half / fmean(measured))
 
 
-def _kg_a_plant(written: Record, cultivar: str) -> list[float]:
+def _kg_a_plant(written: SeasonRecord, cultivar: str) -> list[float]:
     """Per row where this cultivar was weighed by row."""
     kg: dict[str, float] = defaultdict(float)
     for pick in written.picks:

@@ -18,7 +18,7 @@ from tunneltui.holding.model import Cultivar, Holding, Training
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.loads.room import wire_m
 from tunneltui.review.plan_trellis import most_held_m
-from tunneltui.review.plan_values import Crop, CultivarRecord
+from tunneltui.review.plan_values import CultivarRecord, PlannedCrop
 from tunneltui.review.season_learned import SEASONS_SD_LN, SeasonTaught, Taught, end_places
 from tunneltui.season.state import HungString, Leader, Season
 
@@ -27,7 +27,7 @@ SEASON_DAYS = 240
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Coming:
+class ComingSeason:
     """A planned season from its planting day, forecast to its end."""
 
     season: Season
@@ -57,7 +57,7 @@ class Coming:
         stopped = self.season.leaders[leader].tip_taken_out_on
         return self.growing[leader] if stopped is not None and day < stopped else self.known.leaders[leader]
 
-    def set_out(self, setting: SettingOut) -> Coming:
+    def set_out(self, setting: SettingOut) -> ComingSeason:
         """The same stems where the rows are trained so, with that first tier and rise."""
         holding = set_out(self.season.holding, setting)
         places = layout(holding)
@@ -67,7 +67,7 @@ class Coming:
         }
         return replace(self, season=replace(self.season, holding=holding, layout=places, leaders=leaders))
 
-    def crops(self, taught: SeasonTaught, since: date = date.min) -> tuple[Crop, ...]:
+    def crops(self, taught: SeasonTaught, since: date = date.min) -> tuple[PlannedCrop, ...]:
         """Kg that ripen from a day to the last pick, by cultivar and row: what a truss gives over a season, and
         where it hangs."""
         ends = end_places(self.season)
@@ -79,7 +79,7 @@ class Coming:
             ripening = bisect_right(ripe, last) - bisect_left(ripe, since.toordinal())
             trusses[leader.cultivar, leader.row] += share * max(0, ripening)
         kg = taught.kg_per_truss
-        return tuple(Crop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
+        return tuple(PlannedCrop(c, row, _scaled(kg[c], ripe)) for (c, row), ripe in sorted(trusses.items()))
 
 
 def _scaled(truss_kg: Taught, trusses: float) -> Band:
@@ -95,7 +95,7 @@ def set_out_season(season: Season, setting: SettingOut) -> Season:
 
 def coming(
     season: Season, cultivar_of: Mapping[str, str], records: Mapping[str, CultivarRecord], planted_on: date
-) -> Coming:
+) -> ComingSeason:
     """The season that begins with these cultivars at these places; the air is the typical year."""
     made = planned_season(season, cultivar_of, records, planted_on)
     end = last_pick(made)
@@ -107,11 +107,11 @@ def coming(
     full = _stopped_in_full_tiers(made, records, basis, days, stopped)
     stopped |= full
     if not stopped:
-        return Coming(made, basis, end, last, {}, frozenset())
+        return ComingSeason(made, basis, end, last, {}, frozenset())
     leaders = {name: replace(leader, tip_taken_out_on=stopped.get(name)) for name, leader in made.leaders.items()}
     made = replace(made, leaders=leaders)
     growing = {name: basis.leaders[name] for name in stopped}
-    return Coming(made, basis_of(made, days), end, last, growing, frozenset(full))
+    return ComingSeason(made, basis_of(made, days), end, last, growing, frozenset(full))
 
 
 def _stopped_at_the_wire(season: Season, basis: Basis, days: int) -> dict[str, date]:

@@ -21,7 +21,7 @@ from tunneltui.review.plan_values import CultivarRecord, LoopFit
 from tunneltui.season.state import Leader, Season
 
 if TYPE_CHECKING:
-    from tunneltui.review.plan_season import Coming
+    from tunneltui.review.plan_season import ComingSeason
 
 LOWEST_FIRST_M = 0.50
 """A first tier lower than this hangs fruit on the soil. Common practice, no source."""
@@ -48,7 +48,7 @@ class _Asked:
         return max(self.lengths_m, key=lambda band: band.mid)
 
 
-def trellis(planned: Coming, records: Mapping[str, CultivarRecord]) -> Trellis:
+def trellis(planned: ComingSeason, records: Mapping[str, CultivarRecord]) -> Trellis:
     """The first tier and the rise for stems of their last day, and whether each loop holds them."""
     season = planned.season
     asked = [a for loop in season.layout.loops.values() if (a := _asked(planned, loop, records)) is not None]
@@ -75,13 +75,13 @@ def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
     return _fit(_chosen(season.holding.limits, [asked]), asked)
 
 
-def _asked(planned: Coming, loop: Loop, records: Mapping[str, CultivarRecord]) -> _Asked | None:
+def _asked(planned: ComingSeason, loop: Loop, records: Mapping[str, CultivarRecord]) -> _Asked | None:
     leaders = [leader for leader in planned.season.leaders_of_loop(loop.id) if leader.training == "tiered"]
     bands = [_length_band(planned, leader, records.get(leader.cultivar)) for leader in leaders]
     return _loop_asked(planned.season, loop, bands) if bands else None
 
 
-def _length_band(planned: Coming, leader: Leader, record: CultivarRecord | None) -> Band:
+def _length_band(planned: ComingSeason, leader: Leader, record: CultivarRecord | None) -> Band:
     """Length at the end; its interval is how stems of the cultivar differ, in the air of a typical year."""
     mid = planned.stem(leader.id, planned.last_day).length_m.mid
     share = record.stem_spread if record else STEM_SPREAD

@@ -117,7 +117,7 @@ class Peak:
 
 
 @dataclass(frozen=True, slots=True)
-class Crop:
+class PlannedCrop:
     cultivar: str
     row: str
     kg: Band
@@ -209,7 +209,7 @@ class TradeOffs(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class ToBuy:
     """What a plan asks for of one thing, and what of it will be in store once this season is cleared."""
 
     item: str
@@ -244,13 +244,13 @@ class Plan:
     """See ``plan_order.cost_m``."""
     fits: tuple[LoopFit, ...]
     peak: Peak | None
-    crops: tuple[Crop, ...]
+    crops: tuple[PlannedCrop, ...]
     hours: Hours
     spare_m: float
     """Twine that a hook must carry beyond what hangs."""
     turns: int | None
     """The same in turns of the hook; None: its turn is not known."""
-    buy: tuple[Wanted, ...]
+    buy: tuple[ToBuy, ...]
     batches: tuple[Batch, ...]
     bench: tuple[BenchWeek, ...]
     trade_offs: TradeOffs

@@ -89,7 +89,7 @@ class DressingRecord:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Record:
+class SeasonRecord:
     layout: Layout
     plants: tuple[PlantRecord, ...]
     picks: tuple[PickRecord, ...]
@@ -99,7 +99,7 @@ class Record:
     dressings: tuple[DressingRecord, ...] = ()
 
 
-def within(written: Record, since: date | None, until: date | None) -> Record:
+def within(written: SeasonRecord, since: date | None, until: date | None) -> SeasonRecord:
     """What happened in the span, both days included, and the plants that stood in it."""
     first, last = since or date.min, until or date.max
     return replace(
@@ -113,7 +113,7 @@ def within(written: Record, since: date | None, until: date | None) -> Record:
     )
 
 
-def record(entries: Sequence[Entry], season: Season) -> Record:
+def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
     """Gather what was recorded up to the season's day. Entries that the fold set aside are left out."""
     aside = {item.entry.id for item in season.set_aside}
     leaders = {**season.gone, **season.leaders}
@@ -145,7 +145,7 @@ def record(entries: Sequence[Entry], season: Season) -> Record:
         elif isinstance(body, BedDressed):
             put_on = f"{body.what}{dressing_amount(body)}"
             dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), put_on))
-    return Record(
+    return SeasonRecord(
         season.layout,
         tuple(plants),
         tuple(picks),

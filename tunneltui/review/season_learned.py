@@ -21,7 +21,7 @@ from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import LeaderBasis
 from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import weighed
-from tunneltui.growth.picks import Flow, Stretch
+from tunneltui.growth.picks import Flow, PickStretch
 from tunneltui.season.state import Leader, Season
 
 VIGOUR_SD_LN = 0.35
@@ -199,7 +199,7 @@ def _kg_per_truss(season: Season, basis: Basis, cultivar: str) -> Taught:
     return drawn(log(usual), TRUSS_KG_SD_LN, log(kg / ripened[0]), read_sd, n)
 
 
-def _telling(flow: Flow, stretches: Sequence[Stretch]) -> list[Stretch]:
+def _telling(flow: Flow, stretches: Sequence[PickStretch]) -> list[PickStretch]:
     """Stretches that say what a truss gives: none before the first truss is taken to be ripe, none of the empty
     ones before the first fruit, which say when and not how much, and not the first one of a journal that was begun
     while ripe trusses hung: what was picked before it stands nowhere."""

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from tunneltui.review.record import PickRecord, Record
+from tunneltui.review.record import PickRecord, SeasonRecord
 
 Curve = dict[int, float]
 """kg picked so far by ISO week (ISO 8601), in order; a week without a pick is absent."""
@@ -31,7 +31,7 @@ def season_span(year: int) -> Span:
     return date(year, 1, 1), date(year, 12, 31)
 
 
-def season_years(record: Record) -> list[int]:
+def season_years(record: SeasonRecord) -> list[int]:
     """Every year with a plant put in, a pick or a loss, in order."""
     days = [
         *(plant.planted_on for plant in record.plants),
@@ -40,12 +40,12 @@ def season_years(record: Record) -> list[int]:
     return sorted({day.year for day in days})
 
 
-def latest_season(record: Record, day: date) -> int:
+def latest_season(record: SeasonRecord, day: date) -> int:
     """The year of the last planting or pick up to the day; the day's own where there was none."""
     return max((year for year in season_years(record) if year <= day.year), default=day.year)
 
 
-def curves(record: Record, counts: Callable[[PickRecord], bool] = lambda _: True) -> dict[int, Curve]:
+def curves(record: SeasonRecord, counts: Callable[[PickRecord], bool] = lambda _: True) -> dict[int, Curve]:
     """A curve for each ISO year with a weighed pick that ``counts``, beginning anew each year."""
     years: dict[int, Curve] = {}
     weighed = (pick for pick in record.picks if pick.kg is not None and counts(pick))

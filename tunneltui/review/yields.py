@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from tunneltui.holding.layout import Layout
-from tunneltui.review.record import PickRecord, PlantRecord, Record, bed_name
+from tunneltui.review.record import PickRecord, PlantRecord, SeasonRecord, bed_name
 from tunneltui.season.doubts import is_doubted
 
 By = Literal["cultivar", "row", "bed", "tunnel", "place"]
@@ -44,7 +44,7 @@ class Yield:
     """Of a tunnel by its whole floor, paths and all."""
 
 
-def yields(record: Record, by: By) -> list[Yield]:
+def yields(record: SeasonRecord, by: By) -> list[Yield]:
     """A line for every group that was planted or picked, in the order of its name; unnamed picks under ''.
 
     ``record.within`` cuts a span out of a record. Picks before planting are left out (``doubts`` says so).
@@ -71,7 +71,12 @@ def yields(record: Record, by: By) -> list[Yield]:
 
 
 def _yield(
-    record: Record, by: By, group: str, picks: list[PickRecord], lost: list[PickRecord], plants: list[PlantRecord]
+    record: SeasonRecord,
+    by: By,
+    group: str,
+    picks: list[PickRecord],
+    lost: list[PickRecord],
+    plants: list[PlantRecord],
 ) -> Yield:
     kg = sum(p.kg or 0.0 for p in picks)
     counts = [p.count for p in picks if p.count is not None]
@@ -111,7 +116,7 @@ def _fruit_g(picks: Iterable[PickRecord]) -> float | None:
     return 1000 * sum(kg for kg, _ in both) / fruits if fruits else None
 
 
-def worth(record: Record, picks: Iterable[PickRecord]) -> tuple[float | None, float]:
+def worth(record: SeasonRecord, picks: Iterable[PickRecord]) -> tuple[float | None, float]:
     """(money, kg without a price) by the holding's present prices; no price is ever assumed."""
     prices = {key: cultivar.price_per_kg for key, cultivar in record.layout.cultivars.items()}
     money, without = None, 0.0
@@ -124,7 +129,7 @@ def worth(record: Record, picks: Iterable[PickRecord]) -> tuple[float | None, fl
     return money, without
 
 
-def too_early(record: Record) -> list[PickRecord]:
+def too_early(record: SeasonRecord) -> list[PickRecord]:
     """Picks before anything of their cultivar stood where they were picked: both days cannot be right."""
     first: dict[tuple[str, str], date] = {}
     for plant in record.plants:
@@ -161,7 +166,7 @@ class TwoOfOneName(NamedTuple):
 Doubted = TooEarly | TooHeavy | TwoOfOneName
 
 
-def doubts(record: Record) -> list[Doubted]:
+def doubts(record: SeasonRecord) -> list[Doubted]:
     """What in the records cannot be right or may be two things."""
     doubted: list[Doubted] = [TooEarly(pick) for pick in too_early(record)]
     for pick in record.picks:
@@ -183,7 +188,7 @@ def doubts(record: Record) -> list[Doubted]:
     return doubted
 
 
-def _area_m2(record: Record, by: By, group: str, plants: list[PlantRecord]) -> float | None:
+def _area_m2(record: SeasonRecord, by: By, group: str, plants: list[PlantRecord]) -> float | None:
     """Ground of a bed as the holding says, of a row its share of the bed, of a tunnel its beds; of a cultivar or a
     place its places' share of their rows. None where any part of it is unknown: paths bear nothing, so a tunnel's
     floor would compare with no bed."""

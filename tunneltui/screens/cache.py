@@ -27,14 +27,14 @@ from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, R
 from tunneltui.screens.stops import PassLaid, Stop
 
 if TYPE_CHECKING:
-    from tunneltui.store.seen import Head
+    from tunneltui.store.seen import JournalHead
 
 DAYS_AHEAD = 7
 _FORM = 7
 """Form of the file; raised when a field of it changes its meaning."""
 
 
-def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> RoundView | None:
+def read(folder: Path, head: JournalHead | None, on: date | None, now: datetime) -> RoundView | None:
     """The picture kept for the day ``on``, else for today where the holding is; unconfirmed. None where none is
     kept or it is of another state of the journal."""
     if head is None:
@@ -51,7 +51,7 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Rou
         return None
 
 
-def write(folder: Path, head: Head, pictures: Sequence[RoundView]) -> None:
+def write(folder: Path, head: JournalHead, pictures: Sequence[RoundView]) -> None:
     """Keeps ``pictures`` for the journal as ``head`` says it is; what cannot be written is left out silently,
     since nothing but speed rests on it."""
     kept = {
@@ -77,7 +77,7 @@ def _file(folder: Path, journal_id: str) -> Path:
     return folder / f"morning-{plain[:32]}.jsonl"
 
 
-def _key(head: Head) -> list[Any]:
+def _key(head: JournalHead) -> list[Any]:
     return [_FORM, __version__, head.journal_id, head.count, head.last_seq, head.last_id]
 
 

@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.screens.inked import ink_style
 from tunneltui.screens.text import READER
 
@@ -26,11 +26,11 @@ class Drawing(Widget):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._rows: tuple[Row, ...] = ()
+        self._rows: tuple[CanvasRow, ...] = ()
         self._strips: dict[int, Strip] = {}
         self._looks: dict[str, Style] = {}
 
-    def show(self, rows: Sequence[Row]) -> None:
+    def show(self, rows: Sequence[CanvasRow]) -> None:
         # What it shows is said in words beside it.
         self._rows = () if self.app.has_class(READER) else tuple(rows)
         self._strips.clear()

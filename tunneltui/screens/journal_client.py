@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from tunneltui.journal.entry import Draft, Entry
     from tunneltui.screens.shared_client import News, SharedClient
-    from tunneltui.store.seen import Head
+    from tunneltui.store.seen import JournalHead
     from tunneltui.store.where import Where
     from tunneltui.store.writer import Writer
 
@@ -25,7 +25,7 @@ class JournalClient(Protocol):
     device: str
     """Whose acts are ours to take back where other hands write too; '' where all are."""
 
-    def head(self) -> Head | None:
+    def head(self) -> JournalHead | None:
         """How far it reaches now; quick enough for the first paint."""
 
     def entries(self) -> list[Entry]:
@@ -56,7 +56,7 @@ class FileClient:
         """Seq of the last entry that was read; -1 before the first reading."""
         self._leaving = Event()
 
-    def head(self) -> Head | None:
+    def head(self) -> JournalHead | None:
         """None where the file cannot be read: what is wrong with it is said when its entries are asked for."""
         import sqlite3
         from contextlib import closing

@@ -17,7 +17,7 @@ from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
-from tunneltui.pages.entry_search import DAYS_HINT, Wanted, fits
+from tunneltui.pages.entry_search import DAYS_HINT, EntryAsked, fits
 from tunneltui.pages.journal import (
     WHICH,
     Book,
@@ -68,7 +68,7 @@ class JournalPane(Beside):
         self._detail = WordsBeside(classes="detail", id="journal-detail")
         self._book: tuple[Morning, Book] | None = None
         self._listed: Listing | None = None
-        self._wanted = Wanted()
+        self._wanted = EntryAsked()
         self._which: Which = "all"
 
     def compose(self) -> ComposeResult:
@@ -91,7 +91,7 @@ class JournalPane(Beside):
         self._look_through(morning, self._wanted, self._which, entry.id if entry is not None else "")
 
     @work(thread=True, exclusive=True, group="journal", exit_on_error=False, description="Reading the journal")
-    def _look_through(self, morning: Morning, wanted: Wanted, which: Which, stay: str) -> None:
+    def _look_through(self, morning: Morning, wanted: EntryAsked, which: Which, stay: str) -> None:
         worker = get_current_worker()
         kept = self._book
         book = kept[1] if kept is not None and kept[0] is morning else open_book(morning)
@@ -159,7 +159,7 @@ class JournalPane(Beside):
         self._look()
 
     def action_clear(self) -> None:
-        self._wanted, self._which = Wanted(), "all"
+        self._wanted, self._which = EntryAsked(), "all"
         self._look()
 
     # One act

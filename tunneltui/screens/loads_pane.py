@@ -16,7 +16,7 @@ from textual.reactive import reactive
 from tunneltui.cells import many, say
 from tunneltui.loads.peak import row_peaks
 from tunneltui.loads.result import ClipLoad
-from tunneltui.loads.told import Told, told_and_happened
+from tunneltui.loads.told import ToldOfWeek, told_and_happened
 from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
@@ -71,7 +71,7 @@ class LoadsPane(Beside):
     class Peaked(Message):
         """A worker has worked out the most each row gets to bear, and whether what was told of clips came true."""
 
-        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak], told: Sequence[Told]) -> None:
+        def __init__(self, picture: RoundView, peaks: Mapping[str, Peak], told: Sequence[ToldOfWeek]) -> None:
             self.picture = picture
             self.peaks = peaks
             self.told = told
@@ -81,7 +81,7 @@ class LoadsPane(Beside):
         super().__init__(id=id)
         self._kind: Kind = "clips"
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
-        self._told: Sequence[Told] = ()
+        self._told: Sequence[ToldOfWeek] = ()
         self._peaks_of: RoundView | None = None
         self._bears: tuple[Bears, ...] = ()
         self._clips: Mapping[str, ClipLoad] = {}

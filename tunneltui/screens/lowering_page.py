@@ -20,7 +20,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.lowering import CRACKS_STOP, LoweringJob, bodies
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.morning import Morning
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.lowering_picture import lowering_picture
 from tunneltui.draw.row_scene import RowScene, row_scene
 from tunneltui.journal import body
@@ -317,7 +317,7 @@ class LoweringPage(Form[None]):
             lines.append(f"next  {following.name}: {following.in_short}")
         return lines
 
-    def _picture_rows(self) -> list[Row]:
+    def _picture_rows(self) -> list[CanvasRow]:
         card, known = self._card, self._known
         if card is None or known is None:
             return []

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from textual.message import Message
 
-from tunneltui.chores.chore import Part
+from tunneltui.chores.chore import DayPart
 from tunneltui.journal.entry import Draft
 from tunneltui.screens.round_view import RoundView
 
@@ -112,7 +112,7 @@ class StatusText(Message):
 class PlanWanted(Message):
     """Plan anew, with other minutes or for another part of the day where given."""
 
-    def __init__(self, minutes: float | None = None, part: Part | None = None) -> None:
+    def __init__(self, minutes: float | None = None, part: DayPart | None = None) -> None:
         self.minutes = minutes
         self.part = part
         super().__init__()

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tunneltui.chores.chore import Part, Round
+from tunneltui.chores.chore import DayPart, Round
 from tunneltui.screens.forms import Field, Fields
 from tunneltui.screens.messages import PlanWanted
 from tunneltui.screens.numbers import NotANumber, number
 
-PARTS: dict[str, Part] = {"d": "day", "m": "morning", "e": "evening"}
+PARTS: dict[str, DayPart] = {"d": "day", "m": "morning", "e": "evening"}
 
 
 def form(plan: Round | None) -> Fields:

@@ -23,10 +23,10 @@ from tunneltui.screens.messages import Act, ActFailed, ActWritten, MorningPlanne
 from tunneltui.screens.work import Asked, coming_pictures
 
 if TYPE_CHECKING:
-    from tunneltui.chores.chore import Part
+    from tunneltui.chores.chore import DayPart
     from tunneltui.journal.entry import Entry
     from tunneltui.screens.round_view import RoundView
-    from tunneltui.store.seen import Head
+    from tunneltui.store.seen import JournalHead
 
 REST_SECONDS = 1.0
 """Without a key that writes, before the whole round is planned from what was written."""
@@ -54,7 +54,7 @@ class PlanScheduler:
         self._planner = planner if planner is not None else IncrementalPlanner(client)
         self._cache_folder = cache_folder
         self._minutes: float | None = None
-        self._part: Part = "day"
+        self._part: DayPart = "day"
         self._pending: list[Future[list[Entry]]] = []
         self._behind_the_pen = ThreadPoolExecutor(1, "behind-the-pen")
         self._busy = self._near = self._whole = self._anew = False
@@ -108,7 +108,7 @@ class PlanScheduler:
 
     # Planning
 
-    def plan(self, minutes: float | None = None, part: Part | None = None, *, anew: bool = False) -> None:
+    def plan(self, minutes: float | None = None, part: DayPart | None = None, *, anew: bool = False) -> None:
         """The whole round; with other minutes, another part of the day or in another order where asked for."""
         self._minutes = minutes if minutes is not None else self._minutes
         self._part = part or self._part
@@ -179,7 +179,7 @@ class PlanScheduler:
     def _failed(self, fault: Exception) -> None:
         self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
 
-    def _keep(self, head: Head | None, pictures: Sequence[RoundView]) -> None:
+    def _keep(self, head: JournalHead | None, pictures: Sequence[RoundView]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""
         if self._cache_folder is not None and head is not None and head == self._client.head():
             cache.write(self._cache_folder, head, pictures)

@@ -14,7 +14,7 @@ from textual.widgets import Static
 from tunneltui.cells import day_word as day_words
 from tunneltui.cells import say
 from tunneltui.chores.morning import Morning
-from tunneltui.draw.canvas import Row
+from tunneltui.draw.canvas import CanvasRow
 from tunneltui.draw.chart import bar
 from tunneltui.pages.stem import (
     LEFT_OUT,
@@ -127,7 +127,7 @@ def _words(text: str) -> Line:
     return Line(text, (Part(text),))
 
 
-def _drawn(rows: Iterable[Row]) -> list[Line]:
+def _drawn(rows: Iterable[CanvasRow]) -> list[Line]:
     return [Line("", tuple(Part(run.text, run.style) for run in row)) for row in rows]
 
 

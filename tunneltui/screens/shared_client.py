@@ -16,7 +16,7 @@ from tunneltui.journal.naming import act_id
 from tunneltui.journal.order import one_of_each
 from tunneltui.store.clock import now_us
 from tunneltui.store.folders import device_id, state_folder
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 from tunneltui.store.shared_copy import bring_up_to_date
 from tunneltui.store.shared_journal import SharedJournal
 from tunneltui.store.where import SharedAt
@@ -45,7 +45,7 @@ class SharedClient:
         self._leaving = Event()
         self._writer: Writer | None = None
 
-    def head(self) -> Head | None:
+    def head(self) -> JournalHead | None:
         """None where the server is away: that is said when the entries are asked for."""
         try:
             return self._read(SharedJournal.head)

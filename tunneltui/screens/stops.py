@@ -11,8 +11,8 @@ from tunneltui.chores.chore import Chore, Piece, Spot
 from tunneltui.screens.round_view import Pieces, State
 
 if TYPE_CHECKING:
-    from tunneltui.chores.passes import OnString, Pass, Place
-    from tunneltui.chores.walk import Along
+    from tunneltui.chores.passes import OnString, Pass, PassPlace
+    from tunneltui.chores.walk import WalkOrder
     from tunneltui.season.state import Season
 
 COMMON = frozenset({"side_shoot", "clip_head", "twist_in", "deleaf"})
@@ -76,7 +76,7 @@ def _later(later: Sequence[Chore]) -> PassLaid:
     return PassLaid(LATER, LATER, LATER, "Later, when there is time", stops, {})
 
 
-def _laid(season: Season, made: Pass, along: Along) -> PassLaid:
+def _laid(season: Season, made: Pass, along: WalkOrder) -> PassLaid:
     words = " ".join(filter(None, (made.name, made.tunnel)))
     if made.name == "plants":
         stops = tuple(_at_a_place(season, words, place) for place in made.places)
@@ -105,7 +105,7 @@ def _title(season: Season, made: Pass) -> str:
     return ", ".join(filter(None, (made.name.capitalize(), where)))
 
 
-def _at_a_place(season: Season, words: str, place: Place) -> Stop:
+def _at_a_place(season: Season, words: str, place: PassPlace) -> Stop:
     heads = tuple(
         short_name(season.leaders[head.leader].name, place.row, _is_alone(season, head.leader))
         + HELD_BY.get(head.held, "")
@@ -174,7 +174,7 @@ def words_of(chore: Chore, piece: Piece) -> str:
     return without_prefix(chore.proposal, f"{chore.about}: ")
 
 
-def _by_head(words: str, place: Place) -> Iterable[Stop]:
+def _by_head(words: str, place: PassPlace) -> Iterable[Stop]:
     for chore in place.chores:
         for piece in chore.pieces:
             name, said, _ = piece.what.partition(": ")
@@ -207,7 +207,7 @@ def _whole(words: str, chore: Chore, name: str) -> Stop:
     )
 
 
-def _idle(season: Season, made: Pass, along: Along) -> dict[str, str]:
+def _idle(season: Season, made: Pass, along: WalkOrder) -> dict[str, str]:
     """The places of the pass's tunnel where nothing is to do, before the stop they come before."""
     busy = {place.name for place in made.places}
     after = [place for place in made.places if not place.sick]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from tunneltui.chores.chore import Part, Round
+from tunneltui.chores.chore import DayPart, Round
 from tunneltui.screens.round_view import RoundView
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ class Asked(NamedTuple):
     now: datetime
     minutes: float | None = None
     """None: the holding's."""
-    part: Part = "day"
+    part: DayPart = "day"
     anew: bool = False
     """Make another order from what is known now."""
 

@@ -12,14 +12,14 @@ from typing import Any
 from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.season.state import Lowering, Prop, Reading
-from tunneltui.season.stem import Clip, HookNow, Mishap, Stem
+from tunneltui.season.stem import Clip, HookNow, Mishap, StemBuilder
 from tunneltui.season.touch import Record
 
 STANDS_IN_WITHIN_M = 0.15
 """A clip this near on the stem stands in for one that failed (as in the loads: two so near are one support)."""
 
 
-def _hung(stem: Stem, record: Record, body: Any) -> None:
+def _hung(stem: StemBuilder, record: Record, body: Any) -> None:
     hook = stem.hook
     if hook is None:
         hook = stem.hook = HookNow(body.hook_u_m, record.day)
@@ -33,7 +33,7 @@ def _hung(stem: Stem, record: Record, body: Any) -> None:
     stem.props.clear()
 
 
-def _lowered(stem: Stem, record: Record, body: Any) -> None:
+def _lowered(stem: StemBuilder, record: Record, body: Any) -> None:
     let_out_m = _let_out_m(stem, body)
     _lower_hook(stem, record, body, let_out_m)
     stem.coiled_m += body.coiled_m
@@ -56,14 +56,14 @@ def _lowered(stem: Stem, record: Record, body: Any) -> None:
     )
 
 
-def _let_out_m(stem: Stem, body: Any) -> float | None:
+def _let_out_m(stem: StemBuilder, body: Any) -> float | None:
     if body.let_out_m is not None or body.turns is None:
         return body.let_out_m  # type: ignore[no-any-return]
     turn_m = stem.facts.turn_m.get(stem.hook.kind if stem.hook is not None else "")
     return None if turn_m is None else body.turns * turn_m
 
 
-def _lower_hook(stem: Stem, record: Record, body: Any, let_out_m: float | None) -> None:
+def _lower_hook(stem: StemBuilder, record: Record, body: Any, let_out_m: float | None) -> None:
     if body.hook_u_m is not None:
         if stem.hook is None:
             stem.hook = HookNow(body.hook_u_m, record.day)
@@ -73,18 +73,18 @@ def _lower_hook(stem: Stem, record: Record, body: Any, let_out_m: float | None) 
         stem.hook.spare_m = max(stem.hook.spare_m - let_out_m, 0.0)
 
 
-def _clipped(stem: Stem, record: Record, body: Any) -> Fault | None:
+def _clipped(stem: StemBuilder, record: Record, body: Any) -> Fault | None:
     return _fix(stem, record, body, body.clip_kind)
 
 
-def _tied(stem: Stem, record: Record, body: Any) -> Fault | None:
+def _tied(stem: StemBuilder, record: Record, body: Any) -> Fault | None:
     why = _fix(stem, record, body, None)
     if why is None:
         stem.mend("stem_kinked")
     return why
 
 
-def _fix(stem: Stem, record: Record, body: Any, clip_kind: str | None) -> Fault | None:
+def _fix(stem: StemBuilder, record: Record, body: Any, clip_kind: str | None) -> Fault | None:
     u_m = None
     if body.on == "string":
         fact = stem.facts.strings.get(body.string)
@@ -102,15 +102,15 @@ def _fix(stem: Stem, record: Record, body: Any, clip_kind: str | None) -> Fault 
     return None
 
 
-def _unclipped(stem: Stem, record: Record, body: Any) -> Fault | None:
+def _unclipped(stem: StemBuilder, record: Record, body: Any) -> Fault | None:
     return _let_go(stem, record, body.fixing, None, False)
 
 
-def _clip_failed(stem: Stem, record: Record, body: Any) -> Fault | None:
+def _clip_failed(stem: StemBuilder, record: Record, body: Any) -> Fault | None:
     return _let_go(stem, record, body.fixing, body.how, body.dropped)
 
 
-def _let_go(stem: Stem, record: Record, fixing: str, how: HowFailed | None, dropped: bool) -> Fault | None:
+def _let_go(stem: StemBuilder, record: Record, fixing: str, how: HowFailed | None, dropped: bool) -> Fault | None:
     clip = stem.clips.get(fixing)
     if clip is None:
         ended = stem.ended.get(fixing)
@@ -121,12 +121,12 @@ def _let_go(stem: Stem, record: Record, fixing: str, how: HowFailed | None, drop
     return None
 
 
-def _string_cut(stem: Stem, record: Record, body: Any) -> None:
+def _string_cut(stem: StemBuilder, record: Record, body: Any) -> None:
     for clip in [clip for clip in stem.clips.values() if clip.string == body.string]:
         stem.end(clip, record.day, None)
 
 
-def _looked(stem: Stem, record: Record, body: Any) -> None:
+def _looked(stem: StemBuilder, record: Record, body: Any) -> None:
     if not body.fixings:
         stem.looked_on = record.day
     seen = [clip for clip in stem.clips.values() if not body.fixings or clip.id in body.fixings]
@@ -135,7 +135,7 @@ def _looked(stem: Stem, record: Record, body: Any) -> None:
         clip.assumed = False
 
 
-def _scouted(stem: Stem, record: Record, body: Any) -> None:
+def _scouted(stem: StemBuilder, record: Record, body: Any) -> None:
     about = record.entry.about
     wide = not body.leaders and about in ("", stem.root.tunnel, stem.root.row)
     # "Something in row 2" makes no suspects, it would put the whole row last; "over" may be said of it.
@@ -143,7 +143,7 @@ def _scouted(stem: Stem, record: Record, body: Any) -> None:
         stem.suspect = not body.over
 
 
-def _measured(stem: Stem, record: Record, body: Any) -> None:
+def _measured(stem: StemBuilder, record: Record, body: Any) -> None:
     stem.readings.append(
         Reading(
             record.id,
@@ -164,82 +164,82 @@ def _measured(stem: Stem, record: Record, body: Any) -> None:
     stem.mend("tip_snapped")
 
 
-def _truss_fruits(stem: Stem, _record: Record, body: Any) -> None:
+def _truss_fruits(stem: StemBuilder, _record: Record, body: Any) -> None:
     stem.truss_fruits[body.truss] = body.fruits
 
 
-def _truss_lost(stem: Stem, _record: Record, body: Any) -> None:
+def _truss_lost(stem: StemBuilder, _record: Record, body: Any) -> None:
     stem.trusses_lost.add(body.truss)
 
 
-def _marked(stem: Stem, _record: Record, body: Any) -> None:
+def _marked(stem: StemBuilder, _record: Record, body: Any) -> None:
     stem.marked = body.marked
 
 
-def _tip_snapped(stem: Stem, record: Record, body: Any) -> None:
+def _tip_snapped(stem: StemBuilder, record: Record, body: Any) -> None:
     stem.mishaps.append(Mishap(record, body.length_left_m))
 
 
-def _stem_kinked(stem: Stem, record: Record, body: Any) -> None:
+def _stem_kinked(stem: StemBuilder, record: Record, body: Any) -> None:
     stem.mishaps.append(Mishap(record, body.s_m))
 
 
-def _plant_dropped(stem: Stem, record: Record, _body: Any) -> None:
+def _plant_dropped(stem: StemBuilder, record: Record, _body: Any) -> None:
     stem.props.clear()
     stem.mishaps.append(Mishap(record, None))
 
 
-def _propped(stem: Stem, record: Record, body: Any) -> None:
+def _propped(stem: StemBuilder, record: Record, body: Any) -> None:
     stem.mend("stem_kinked")
     stem.propped_on = record.day
     if body.z_m > 0:
         stem.props.append(Prop(record.id, body.s_m, body.z_m, record.day))
 
 
-def _leader_kept(stem: Stem, _record: Record, _body: Any) -> None:
+def _leader_kept(stem: StemBuilder, _record: Record, _body: Any) -> None:
     stem.mend("tip_snapped")
 
 
-def _twisted_in(stem: Stem, record: Record, _body: Any) -> None:
+def _twisted_in(stem: StemBuilder, record: Record, _body: Any) -> None:
     stem.twisted_in_on = record.day
 
 
-def _side_shooted(stem: Stem, record: Record, _body: Any) -> None:
+def _side_shooted(stem: StemBuilder, record: Record, _body: Any) -> None:
     stem.side_shooted_on = record.day
 
 
-def _deleafed(stem: Stem, record: Record, body: Any) -> None:
+def _deleafed(stem: StemBuilder, record: Record, body: Any) -> None:
     stem.deleafed.append((record.day, body.leaves))
 
 
-def _green_stripped(stem: Stem, record: Record, _body: Any) -> None:
+def _green_stripped(stem: StemBuilder, record: Record, _body: Any) -> None:
     stem.stripped_on = record.day
 
 
-def _tip_taken_out(stem: Stem, record: Record, _body: Any) -> None:
+def _tip_taken_out(stem: StemBuilder, record: Record, _body: Any) -> None:
     stem.tip_taken_out_on = record.day
 
 
-def _let_it_run(stem: Stem, _record: Record, body: Any) -> None:
+def _let_it_run(stem: StemBuilder, _record: Record, body: Any) -> None:
     if body.though_weak:
         stem.kept_though_weak = True
     else:
         stem.let_it_run = True
 
 
-def _training_changed(stem: Stem, _record: Record, body: Any) -> None:
+def _training_changed(stem: StemBuilder, _record: Record, body: Any) -> None:
     stem.training = body.training
 
 
-def _pollinated(stem: Stem, record: Record, _body: Any) -> None:
+def _pollinated(stem: StemBuilder, record: Record, _body: Any) -> None:
     stem.pollinated_on = record.day
 
 
-def _nothing(_stem: Stem, _record: Record, _body: Any) -> None:
+def _nothing(_stem: StemBuilder, _record: Record, _body: Any) -> None:
     """Counted by its day alone (``Season.last``), or with the picks."""
 
 
-_EFFECTS: dict[str, Callable[[Stem, Record, Any], Fault | None]] = {
+_EFFECTS: dict[str, Callable[[StemBuilder, Record, Any], Fault | None]] = {
     "hung": _hung,
     "lowered": _lowered,
     "clipped": _clipped,
@@ -271,6 +271,6 @@ _EFFECTS: dict[str, Callable[[Stem, Record, Any], Fault | None]] = {
 }
 
 
-def read(stem: Stem, record: Record) -> Fault | None:
+def read(stem: StemBuilder, record: Record) -> Fault | None:
     """Take one entry into a leader; a plain reason where it leans on something that is not there."""
     return _EFFECTS[record.entry.kind](stem, record, record.body)

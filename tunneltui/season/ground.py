@@ -33,7 +33,7 @@ class Stand:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class HousePart:
     """A part of the house: a place, a row, a tunnel, or all of it ('')."""
 
     name: str
@@ -73,22 +73,22 @@ class Ground:
             self._followed[key] = self._follow(name, first)
         return self._followed[key]
 
-    def part(self, record: Record) -> Part | None:
+    def part(self, record: Record) -> HousePart | None:
         """What the ``about`` of an entry speaks of; None where it is not known."""
         about = record.entry.about
         if not about:
-            return Part("", "", "")
+            return HousePart("", "", "")
         if about in self.layout.rows:
             return self.part_of_row(about)
         if about in self.tunnels:
-            return Part(about, "", about)
+            return HousePart(about, "", about)
         stand = self.place(about, record.day, record.at_us)
         if stand is None or stand.standing is None:
             return None
-        return Part(stand.name, stand.standing.row_id, stand.standing.tunnel.key)
+        return HousePart(stand.name, stand.standing.row_id, stand.standing.tunnel.key)
 
-    def part_of_row(self, row: str) -> Part:
-        return Part(row, row, self.layout.rows[row][0].key)
+    def part_of_row(self, row: str) -> HousePart:
+        return HousePart(row, row, self.layout.rows[row][0].key)
 
     def tunnels_meant(self, record: Record) -> list[str] | None:
         """Tunnels an entry speaks of: all for '', a row's or place's own; None where ``about`` is not known."""

@@ -11,7 +11,7 @@ from tunneltui.journal.naming import LETTERS, leader_id, leader_name
 from tunneltui.season import effects
 from tunneltui.season.ground import Stand
 from tunneltui.season.state import Leader, SetAside
-from tunneltui.season.stem import Facts, Root, Stem
+from tunneltui.season.stem import Facts, Root, StemBuilder
 from tunneltui.season.touch import Record
 
 
@@ -136,7 +136,7 @@ def _leader(
         return None
     standing = given.stand.standing
     assert standing is not None  # noqa: S101 - a root has a place
-    stem = Stem(root, given.planted.body.training or standing.row.training, facts)
+    stem = StemBuilder(root, given.planted.body.training or standing.row.training, facts)
     theirs = [r for r in changes if r.entry.kind in ("training_changed", "leader_kept") and r.id != id_]
     for record in sorted([*given.of_leader(id_), *theirs]):
         why = _out_of_time(record, since, ended)

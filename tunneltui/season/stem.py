@@ -127,7 +127,7 @@ class HookNow:
         self.assumed = True
 
 
-class Stem:
+class StemBuilder:
     """The builder of one leader."""
 
     __slots__ = (

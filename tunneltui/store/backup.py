@@ -23,7 +23,7 @@ from tunneltui.store import folders, migrations, opening
 from tunneltui.store.clock import Clock, local_day, now_us
 from tunneltui.store.connection import connect, in_plain_words
 from tunneltui.store.new_file import put_in_place
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 
 Why = Literal["start", "import", "merge", "migration", "restore", "asked"]
 KEPT_DAYS = 14
@@ -104,7 +104,7 @@ def bring_up_to_date(path: Path, connection: sqlite3.Connection) -> list[str]:
     return migrations.migrate(connection)
 
 
-def copy_checked(source: sqlite3.Connection, target: Path) -> Head:
+def copy_checked(source: sqlite3.Connection, target: Path) -> JournalHead:
     """Copies the whole journal into ``target``, which must not be there, and checks the copy.
 
     Raises:

@@ -28,7 +28,7 @@ from tunneltui.store.migrations import SEALED, version_of
 from tunneltui.store.new_file import create_journal
 from tunneltui.store.rows import COLUMNS, entries_in, parted, row_of, sealed, storable
 from tunneltui.store.seals import chained
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 from tunneltui.store.words import command
 
 _INSERT = f"INSERT INTO entries (version, {COLUMNS}, seal) VALUES ({', '.join('?' * 12)})"  # noqa: S608  (constants)
@@ -49,7 +49,7 @@ class JournalFile:
         self._clock = clock
         self._bits = bits
         self._inode = _inode(path)
-        self._lacks: Head | None = None
+        self._lacks: JournalHead | None = None
 
     @classmethod
     def open(
@@ -139,7 +139,7 @@ class JournalFile:
         with in_plain_words(self.path):
             return self._known(ids)
 
-    def head(self) -> Head:
+    def head(self) -> JournalHead:
         """How far the journal reaches now."""
         with in_plain_words(self.path):
             self._still_here()
@@ -268,7 +268,7 @@ class JournalFile:
                 "Nothing was written. Close the program and open it again.",
             )
 
-    def _greet(self, remembered: Head | None, *, accept_older: bool) -> None:
+    def _greet(self, remembered: JournalHead | None, *, accept_older: bool) -> None:
         if accept_older:
             self._lacks = remembered
         else:

@@ -11,14 +11,14 @@ from tunneltui.cells import one_line
 from tunneltui.holding.user_error import UserError
 from tunneltui.store import migrations, schema
 from tunneltui.store.connection import connect, needs_recovery
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 from tunneltui.store.words import AS_IT_IS, command, ways_out_of_damage
 
 if TYPE_CHECKING:
     from tunneltui.store.where import Where
 
 
-def refuse_if_gone(where: Where, remembered: Head | None, *, create: bool) -> None:
+def refuse_if_gone(where: Where, remembered: JournalHead | None, *, create: bool) -> None:
     """A journal that is absent is made anew only where nothing is missed by that."""
     if remembered is not None and remembered.count:
         back = "Put it back"
@@ -78,13 +78,13 @@ def check_shape(path: Path, connection: sqlite3.Connection) -> None:
         )
 
 
-def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: Head | None) -> None:
+def refuse_if_older(path: Path, connection: sqlite3.Connection, remembered: JournalHead | None) -> None:
     """An older copy put back lacks the entry this machine saw last."""
     if remembered is not None and is_older(connection, remembered):
         raise older_than_seen(path, head(connection), remembered)
 
 
-def older_than_seen(where: Where, now: Head, remembered: Head) -> UserError:
+def older_than_seen(where: Where, now: JournalHead, remembered: JournalHead) -> UserError:
     missing = max(remembered.count - now.count, 1)
     return UserError(
         f"The journal {where} is older than what this machine last saw: it holds {now.count} entries, it held "
@@ -94,7 +94,7 @@ def older_than_seen(where: Where, now: Head, remembered: Head) -> UserError:
     )
 
 
-def is_older(connection: sqlite3.Connection, remembered: Head) -> bool:
+def is_older(connection: sqlite3.Connection, remembered: JournalHead) -> bool:
     """Whether the journal lacks what it held when it was remembered. Another journal is not older."""
     if not remembered.count or schema.journal_id(connection) != remembered.journal_id:
         return False
@@ -102,7 +102,7 @@ def is_older(connection: sqlite3.Connection, remembered: Head) -> bool:
     return has_last is None or head(connection).count < remembered.count
 
 
-def head(connection: sqlite3.Connection) -> Head:
+def head(connection: sqlite3.Connection) -> JournalHead:
     """How far the journal reaches now.
 
     Entries are numbered without gaps and never go, so the last number is their count; counting a million rows at
@@ -110,7 +110,7 @@ def head(connection: sqlite3.Connection) -> Head:
     """
     last = connection.execute("SELECT seq, id FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
     last_seq, last_id = last or (0, "")
-    return Head(schema.journal_id(connection), last_seq, last_seq, last_id)
+    return JournalHead(schema.journal_id(connection), last_seq, last_seq, last_id)
 
 
 def _is_cut_short(path: Path, connection: sqlite3.Connection) -> bool:

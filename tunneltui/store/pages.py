@@ -30,7 +30,7 @@ _INTEGER_BYTES = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class EntryRow:
     seq: int
     entry: Entry
 
@@ -46,7 +46,7 @@ class _Nonsense(Exception):
     pass
 
 
-def rows(data: Bytes) -> Iterator[Row | Unreadable]:
+def rows(data: Bytes) -> Iterator[EntryRow | Unreadable]:
     """Every row of ``entries`` that ``data``, the bytes of a journal file, still holds, page by page."""
     size, usable = _page_size(data)
     for start in range(0, len(data), size):
@@ -81,7 +81,7 @@ def _cells(data: Bytes, start: int, size: int, offset: int) -> list[int]:
     return [start + int.from_bytes(pointers[i : i + 2], "big") for i in range(0, len(pointers), 2)]
 
 
-def _row(data: Bytes, at: int, size: int, usable: int) -> Row | None:
+def _row(data: Bytes, at: int, size: int, usable: int) -> EntryRow | None:
     """The row in the cell at ``at``; None where it belongs to another table.
 
     Raises:
@@ -96,7 +96,7 @@ def _row(data: Bytes, at: int, size: int, usable: int) -> Row | None:
         return None
     if values[0] is not None or seq < 1 or not _fits(values):
         raise _Nonsense
-    return Row(seq, entry_of([values[1], *values[3:]]))
+    return EntryRow(seq, entry_of([values[1], *values[3:]]))
 
 
 def _fits(values: list[Any]) -> bool:

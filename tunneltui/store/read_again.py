@@ -23,7 +23,7 @@ from tunneltui.journal.order import live
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class FileRow:
     """One row as an entry to be; ``line`` is where it stands in its file."""
 
     line: int
@@ -39,29 +39,29 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Changed:
-    row: Row
+class ChangedRow:
+    row: FileRow
     kept: Entry
     """The entry in force, which says something else."""
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class ReadAgain:
     new: tuple[tuple[date, Draft], ...]
     same: int
-    changed: tuple[Changed, ...]
+    changed: tuple[ChangedRow, ...]
 
 
 def compared(
-    entries: Iterable[Entry], source: str, rows: Sequence[Row], without: Collection[str] = ()
-) -> Compared:
+    entries: Iterable[Entry], source: str, rows: Sequence[FileRow], without: Collection[str] = ()
+) -> ReadAgain:
     """Sorts rows of a file of the shape ``source`` by what the journal knows; acts ``without`` do not count."""
     journal = list(entries)
     ids = {entry.id for entry in journal}
     in_force = {entry.id: entry for entry in live(journal) if entry.act not in without}
     seen: Counter[tuple[str, str, date]] = Counter()
     new: list[tuple[date, Draft]] = []
-    changed: list[Changed] = []
+    changed: list[ChangedRow] = []
     same = 0
     for row in rows:
         id_ = _next_id(source, row, seen[row.speaks_of], ids, in_force)
@@ -73,12 +73,12 @@ def compared(
         elif (kept.about, kept.body) == (made.about, made.body):
             same += 1
         else:
-            changed.append(Changed(row, kept))
-    return Compared(tuple(new), same, tuple(changed))
+            changed.append(ChangedRow(row, kept))
+    return ReadAgain(tuple(new), same, tuple(changed))
 
 
 def _next_id(
-    source: str, row: Row, occurrence: int, journal_ids: Collection[str], in_force: Collection[str]
+    source: str, row: FileRow, occurrence: int, journal_ids: Collection[str], in_force: Collection[str]
 ) -> str:
     """The row's id; where that was crossed out, the id of its next telling."""
     tellings = (f"{source} ({times})" if times else source for times in count())
@@ -86,7 +86,7 @@ def _next_id(
     return next(id_ for id_ in ids if id_ not in journal_ids or id_ in in_force)
 
 
-def put_right(entries: Sequence[Entry], source: str, rows: Sequence[Row]) -> list[tuple[date, Draft]]:
+def put_right(entries: Sequence[Entry], source: str, rows: Sequence[FileRow]) -> list[tuple[date, Draft]]:
     """One act that brings a file's changed rows in force, besides its new ones.
 
     Acts are crossed out whole, so the rest of theirs is written anew.
@@ -94,7 +94,9 @@ def put_right(entries: Sequence[Entry], source: str, rows: Sequence[Row]) -> lis
     acts = {changed.kept.act for changed in compared(entries, source, rows).changed}
     told = {row.speaks_of for row in rows}
     old = [entry for entry in live(entries) if entry.act in acts]
-    kept = [row for entry in old if (row := Row(0, entry.day, entry.about, typed(entry))).speaks_of not in told]
+    kept = [
+        row for entry in old if (row := FileRow(0, entry.day, entry.about, typed(entry))).speaks_of not in told
+    ]
     marks = [
         (min(entry.day for entry in old if entry.act == act), draft("", CrossedOut(act))) for act in sorted(acts)
     ]

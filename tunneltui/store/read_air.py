@@ -21,12 +21,12 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_care import Air
 from tunneltui.journal.sense import fractions
 from tunneltui.pages import sheets
-from tunneltui.store.read_again import Row
+from tunneltui.store.read_again import FileRow
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
-from tunneltui.store.sheet_days import Asked, DateOrder
+from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import CellFault
 
 MOST_REFUSED = 0.5
@@ -48,7 +48,7 @@ class AirFile:
 
     source: str
     """The file's shape: its columns, not its name."""
-    rows: tuple[Row, ...]
+    rows: tuple[FileRow, ...]
     columns: Mapping[str, str]
     order: DateOrder
     readings: int
@@ -76,7 +76,7 @@ def read_air(
     *,
     tunnel: str = "",
     told: Mapping[str, str] | None = None,
-    dates: Asked | None = None,
+    dates: DayOrder | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
     southern: bool = False,
@@ -148,7 +148,7 @@ class _Celsius:
                     f"{table.file}: {column} is in {unit}, which is no temperature.", "Say --map temp='Column'."
                 )
 
-    def __call__(self, table: Table, line: Line, column: str) -> float | None:
+    def __call__(self, table: Table, line: SheetLine, column: str) -> float | None:
         value = number(table, line, column)
         if value is not None and column in self._fahrenheit:
             value = round((value - 32) / 1.8, 2)
@@ -177,7 +177,7 @@ def _refuse_many_a_day(table: Table, days: Days) -> None:
         )
 
 
-def _odd_clock(rows: Sequence[Row]) -> list[str]:
+def _odd_clock(rows: Sequence[FileRow]) -> list[str]:
     """Says so where nights are warmer than noon: the logger's clock, or its half of the day, is off."""
     warmest = [
         max((value, hour) for hour, value in enumerate(row.body.hours_c) if value is not None)[1]
@@ -190,7 +190,7 @@ def _odd_clock(rows: Sequence[Row]) -> list[str]:
     return [say(sheets.WARM_NIGHTS, at_night, len(warmest))]
 
 
-def _odd_season(rows: Sequence[Row], southern: bool) -> list[str]:
+def _odd_season(rows: Sequence[FileRow], southern: bool) -> list[str]:
     """Says so where days do not fit the season: a hard frost in summer, a hot day's mean in winter."""
     summer, winter = ((12, 1, 2), (6, 7, 8)) if southern else ((6, 7, 8), (12, 1, 2))
     odd = []
@@ -222,8 +222,8 @@ def _is_daily(table: Table, days: Days) -> bool:
 
 def _daily_rows(
     table: Table, columns: Mapping[str, str], days: Days, tunnel: str, celsius: _Celsius
-) -> tuple[list[Row], list[Refused]]:
-    rows: list[Row] = []
+) -> tuple[list[FileRow], list[Refused]]:
+    rows: list[FileRow] = []
     refused: list[Refused] = []
     named = {"min_c": columns.get("min"), "max_c": columns.get("max"), "mean_c": columns.get("mean")}
     if not any(named.values()):
@@ -242,7 +242,7 @@ def _daily_rows(
         if any(value is not None for value in said.values()):
             seen.add(day)
             rows.append(
-                Row(
+                FileRow(
                     line.number,
                     day,
                     tunnel,
@@ -332,11 +332,11 @@ def _once(readings: Iterable[_Reading]) -> tuple[list[_Reading], int]:
     return sorted(by_moment.values(), key=lambda reading: reading.at), len(given) - len(by_moment)
 
 
-def _days(readings: Iterable[_Reading], zone: ZoneInfo, tunnel: str) -> list[Row]:
+def _days(readings: Iterable[_Reading], zone: ZoneInfo, tunnel: str) -> list[FileRow]:
     by_day: dict[date, list[_Reading]] = defaultdict(list)
     for reading in readings:
         by_day[reading.at.astimezone(zone).date()].append(reading)
-    return [Row(0, day, tunnel, _day_air(day, of_day, zone)) for day, of_day in sorted(by_day.items())]
+    return [FileRow(0, day, tunnel, _day_air(day, of_day, zone)) for day, of_day in sorted(by_day.items())]
 
 
 def _day_air(day: date, readings: list[_Reading], zone: ZoneInfo) -> Air:

@@ -19,13 +19,13 @@ from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.sheets import MEAN_OF_STEMS
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
-from tunneltui.store.sheet_days import Asked, DateOrder
+from tunneltui.store.sheet_days import DateOrder, DayOrder
 from tunneltui.store.sheet_doubts import Doubt
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_meaning import (
     FASTEST_M_A_DAY,
+    LengthTold,
     ParsedRow,
-    Told,
     by_label,
     length_is,
     trusses_are,
@@ -96,9 +96,9 @@ def read_measurements(
     table: Table,
     *,
     told: Mapping[str, str] | None = None,
-    length_as: Told | None = None,
-    trusses_as: Told | None = None,
-    dates: Asked | None = None,
+    length_as: LengthTold | None = None,
+    trusses_as: LengthTold | None = None,
+    dates: DayOrder | None = None,
     stems: int | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
@@ -219,7 +219,7 @@ def _rows_of(
     return said, refused, visited
 
 
-def _whose(table: Table, line: Line, columns: Mapping[str, str]) -> tuple[str, str]:
+def _whose(table: Table, line: SheetLine, columns: Mapping[str, str]) -> tuple[str, str]:
     """The row's own row or block ('' where none is named) and its plant; a sheet without plants speaks of one
     stem, or of the mean of several."""
     row = re.sub(r"\.0$", "", table.cell(line, columns["row"])) if "row" in columns else ""
@@ -240,7 +240,7 @@ def place_label(row: str, label: str) -> str:
 
 
 def _values(
-    table: Table, line: Line, columns: Mapping[str, str], units: Mapping[str, str]
+    table: Table, line: SheetLine, columns: Mapping[str, str], units: Mapping[str, str]
 ) -> tuple[dict[str, float], list[str]]:
     values: dict[str, float] = {}
     faults: list[str] = []
@@ -303,7 +303,9 @@ def _once(said: list[ParsedRow]) -> tuple[list[ParsedRow], list[Refused]]:
     return list(first.values()), refused
 
 
-def _readings(series: Sequence[ParsedRow], length: Told, trusses: Told, stems: int) -> Iterable[StemReading]:
+def _readings(
+    series: Sequence[ParsedRow], length: LengthTold, trusses: LengthTold, stems: int
+) -> Iterable[StemReading]:
     """One plant's rows; the first row of increments holds the whole where it is far more than a visit's growth."""
     grown = [row.values["length"] for row in series if "length" in row.values]
     whole_first = length == "increments" and len(grown) > 1 and grown[0] > WHOLE_FIRST * median(grown[1:])

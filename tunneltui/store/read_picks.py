@@ -11,8 +11,8 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.pages.sheets import NO_UNIT
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import Days, columns_of, days_of, listed, number, unit_for
-from tunneltui.store.sheet_days import Asked, DateOrder
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_days import DateOrder, DayOrder
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import CellFault
 from tunneltui.store.sheet_wide import as_long
 from tunneltui.store.sheet_words import WEIGHTS
@@ -52,7 +52,7 @@ def read_picks(
     table: Table,
     *,
     told: Mapping[str, str] | None = None,
-    dates: Asked | None = None,
+    dates: DayOrder | None = None,
     year: int | None = None,
     units: Mapping[str, str] | None = None,
 ) -> PicksFile:
@@ -98,7 +98,7 @@ def read_picks(
     )
 
 
-def _pick(table: Table, line: Line, columns: Mapping[str, str], days: Days, unit: str) -> PickRow:
+def _pick(table: Table, line: SheetLine, columns: Mapping[str, str], days: Days, unit: str) -> PickRow:
     day = days.moment(table, line).date()
     weight = number(table, line, columns["kg"], unit)
     if weight is None:

@@ -15,7 +15,7 @@ from tunneltui.cells import say
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.sheets import HEADING
 from tunneltui.store.sheet_days import is_a_day
-from tunneltui.store.sheet_file import Grid, Line, read_grid
+from tunneltui.store.sheet_file import Grid, SheetLine, read_grid
 from tunneltui.store.sheet_numbers import DecimalSign, decimal_sign, is_a_number
 from tunneltui.store.sheet_words import known_anywhere, plain, sums_up, unit_in, unit_of
 
@@ -36,7 +36,7 @@ class Table:
     file: str
     """Name to show."""
     columns: tuple[str, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[SheetLine, ...]
     decimal: DecimalSign | None
     """The sign before decimals; None where no cell tells and none needs to."""
     title: str = ""
@@ -59,7 +59,7 @@ class Table:
         """What files of one kind have in common: their headings in order."""
         return ",".join(self.columns)
 
-    def cell(self, line: Line, column: str) -> str:
+    def cell(self, line: SheetLine, column: str) -> str:
         place = self.places[column]
         return line.cells[place].strip() if place < len(line.cells) else ""
 
@@ -128,7 +128,9 @@ def table_of(grid: Grid, skip: int | None = None, decimal: DecimalSign | None = 
     )
 
 
-def _blocks(heading: Line, body: Sequence[Line]) -> tuple[tuple[Line, ...], list[tuple[Line, ...]]]:
+def _blocks(
+    heading: SheetLine, body: Sequence[SheetLine]
+) -> tuple[tuple[SheetLine, ...], list[tuple[SheetLine, ...]]]:
     """The rows of the first table, and those of every further one under the same heading with its own title; where
     the heading only stands again, as on each page of a print, it is passed over."""
     names = [cell.strip().casefold() for cell in heading.cells]
@@ -139,7 +141,7 @@ def _blocks(heading: Line, body: Sequence[Line]) -> tuple[tuple[Line, ...], list
     return rows, [tuple(body[n - 1 : end]) for n, end in zip(begins, ends[1:], strict=True)]
 
 
-def _heading_at(rows: Sequence[Line]) -> int:
+def _heading_at(rows: Sequence[SheetLine]) -> int:
     """The row that names the columns: of the first rows, the one with the most headings that are known and figures
     or days below it; where none is known, the first as wide as most."""
     looked = rows[:LOOKED_FOR_HEADING]
@@ -151,15 +153,15 @@ def _heading_at(rows: Sequence[Line]) -> int:
     return next((place for place, row in enumerate(looked) if _filled(row) >= min(usual, 2)), 0)
 
 
-def _filled(row: Line) -> int:
+def _filled(row: SheetLine) -> int:
     return sum(1 for cell in row.cells if cell.strip())
 
 
-def _known(row: Line) -> int:
+def _known(row: SheetLine) -> int:
     return len({cell for cell in row.cells if cell.strip() and not is_a_number(cell) and known_anywhere(cell)})
 
 
-def _names_columns(rows: Sequence[Line], place: int) -> bool:
+def _names_columns(rows: Sequence[SheetLine], place: int) -> bool:
     """Whether the row may be a heading: figures or days stand below it, and it is no title."""
     filled = _filled(rows[place])
     if filled < 2 and any(_filled(row) > 1 for row in rows[place + 1 : place + 4]):
@@ -171,11 +173,11 @@ def _names_columns(rows: Sequence[Line], place: int) -> bool:
     )
 
 
-def _is_words(row: Line) -> bool:
+def _is_words(row: SheetLine) -> bool:
     return all(not is_a_number(cell) and not is_a_day(cell) for cell in row.cells if cell.strip())
 
 
-def _is_upper(upper: Line, head: Line) -> bool:
+def _is_upper(upper: SheetLine, head: SheetLine) -> bool:
     """Whether the row above names groups of the heading's columns: more than a title fills it."""
     over = [cell.strip() for cell in upper.cells]
     under = [cell.strip() for cell in head.cells]
@@ -186,7 +188,7 @@ def _is_upper(upper: Line, head: Line) -> bool:
     return repeated or not under[0]
 
 
-def _is_lower(head: Line, lower: Line) -> bool:
+def _is_lower(head: SheetLine, lower: SheetLine) -> bool:
     """Whether the row below completes the heading: words stand where the heading has gaps."""
     over = [cell.strip() for cell in head.cells]
     numbers_plants = (
@@ -200,7 +202,7 @@ def _is_lower(head: Line, lower: Line) -> bool:
     return bool(gaps) and _filled(lower) >= 2
 
 
-def _grouped(upper: Line, lower: Sequence[str]) -> list[tuple[str, str]]:
+def _grouped(upper: SheetLine, lower: Sequence[str]) -> list[tuple[str, str]]:
     """Group and heading of each column; a group reaches to the next."""
     over = [cell.strip() for cell in upper.cells]
     group, pairs = "", []
@@ -211,7 +213,7 @@ def _grouped(upper: Line, lower: Sequence[str]) -> list[tuple[str, str]]:
     return pairs
 
 
-def _is_unit_row(row: Line) -> bool:
+def _is_unit_row(row: SheetLine) -> bool:
     filled = [cell for cell in row.cells if cell.strip() and cell.strip() not in "-–"]
     return (
         bool(filled)
@@ -237,7 +239,7 @@ def _named(columns: Sequence[str]) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _without_totals(rows: Sequence[Line]) -> tuple[tuple[Line, ...], list[Refused]]:
+def _without_totals(rows: Sequence[SheetLine]) -> tuple[tuple[SheetLine, ...], list[Refused]]:
     """The rows without those at the end that sum up the others, and notes behind the table."""
     end = len(rows)
     while end > 1:

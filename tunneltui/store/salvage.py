@@ -16,7 +16,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.store import folders, seen
 from tunneltui.store.connection import FAULTS, connect, in_plain_words
 from tunneltui.store.journal_file import JournalFile
-from tunneltui.store.pages import Row, Unreadable, rows
+from tunneltui.store.pages import EntryRow, Unreadable, rows
 from tunneltui.store.where import SharedAt, Where
 
 
@@ -46,7 +46,7 @@ def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = 
     if into.exists():
         raise UserError(f"There is a file at {into} already.", "It was left as it is; name another with --to.")
     readable = _of_file(where) if isinstance(where, Path) else _of_server(where, state)
-    read = {row.seq: row.entry for row in readable if isinstance(row, Row)}
+    read = {row.seq: row.entry for row in readable if isinstance(row, EntryRow)}
     if not read:
         raise UserError(f"No entry could be read from {where}.", "It was left as it is, byte for byte.")
     with JournalFile.open(into, state_dir=state) as journal:
@@ -56,12 +56,12 @@ def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = 
     return Salvaged(into, entries, unreadable, _missing(read, seen.last_seen(state, where)))
 
 
-def _of_file(path: Path) -> list[Row | Unreadable]:
+def _of_file(path: Path) -> list[EntryRow | Unreadable]:
     with in_plain_words(path), _bytes_of_copy(path) as data:
         return list(rows(data)) if data else []
 
 
-def _of_server(where: SharedAt, state: Path) -> list[Row | Unreadable]:
+def _of_server(where: SharedAt, state: Path) -> list[EntryRow | Unreadable]:
     from tunneltui.store import shared_salvage
 
     return shared_salvage.rows(where, state)
@@ -71,7 +71,7 @@ def _in_order_of_arrival(read: dict[int, Entry]) -> list[Entry]:
     return [read[seq] for seq in sorted(read)]
 
 
-def _missing(read: dict[int, Entry], remembered: seen.Head | None) -> int:
+def _missing(read: dict[int, Entry], remembered: seen.JournalHead | None) -> int:
     """Numbers are given without gaps, so a gap is an entry that was there."""
     reached = max(max(read), remembered.last_seq if remembered else 0)
     return reached - len(read)

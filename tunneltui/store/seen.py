@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Head:
+class JournalHead:
     """How far a journal reaches. ``last_seq`` 0 and ``last_id`` '' where it is empty."""
 
     journal_id: str
@@ -30,7 +30,7 @@ class Head:
     last_id: str
 
 
-def remember(state: Path, path: Where, head: Head) -> None:
+def remember(state: Path, path: Where, head: JournalHead) -> None:
     """Keeps ``head`` as the last seen of the journal at ``path``."""
     text = json.dumps({"path": str(path), **asdict(head)})
     with suppress(OSError, UnicodeEncodeError):
@@ -43,11 +43,13 @@ def remember(state: Path, path: Where, head: Head) -> None:
         spare.replace(file)
 
 
-def last_seen(state: Path, path: Where) -> Head | None:
+def last_seen(state: Path, path: Where) -> JournalHead | None:
     """The last remembered head; None where nothing (readable) is remembered."""
     try:
         plain = json.loads(_file(state, path).read_text(encoding="utf-8"))
-        return Head(str(plain["journal_id"]), int(plain["count"]), int(plain["last_seq"]), str(plain["last_id"]))
+        return JournalHead(
+            str(plain["journal_id"]), int(plain["count"]), int(plain["last_seq"]), str(plain["last_id"])
+        )
     except (OSError, ValueError, KeyError, TypeError):
         return None
 

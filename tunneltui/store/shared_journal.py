@@ -29,7 +29,7 @@ from tunneltui.store.adding import Added, sort_out
 from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.rows import COLUMNS, parted, row_of, sealed
 from tunneltui.store.seals import chained
-from tunneltui.store.seen import Head
+from tunneltui.store.seen import JournalHead
 from tunneltui.store.shared_away import go_on_without
 from tunneltui.store.shared_connection import Connection, Fault
 from tunneltui.store.shared_schema import FORMAT, NUDGE
@@ -71,7 +71,7 @@ class SharedJournal:
         self._journal_id = ""
         self._form = FORMAT
         self._lacks_something = False
-        self._end: Head | None = None
+        self._end: JournalHead | None = None
         self._listens = False
 
     @classmethod
@@ -143,7 +143,7 @@ class SharedJournal:
         wanted = list(ids)
         return self._with_server(lambda connection: self._known(connection, wanted))
 
-    def head(self) -> Head:
+    def head(self) -> JournalHead:
         """How far the journal reaches now."""
         last = self._ask(_HEAD, ())
         return self._head(*(last[0] if last else (0, "")))
@@ -337,10 +337,10 @@ class SharedJournal:
 
     # What this machine saw
 
-    def _head(self, last_seq: int, last_id: str) -> Head:
-        return Head(self._journal_id, last_seq, last_seq, last_id)
+    def _head(self, last_seq: int, last_id: str) -> JournalHead:
+        return JournalHead(self._journal_id, last_seq, last_seq, last_id)
 
-    def _greet(self, remembered: Head | None, *, accept_older: bool) -> None:
+    def _greet(self, remembered: JournalHead | None, *, accept_older: bool) -> None:
         now = self.head()
         if remembered is not None and remembered.journal_id == now.journal_id:
             # Asked for as a row: one that does not count is there all the same.

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tunneltui.store import shared_connection as server
-from tunneltui.store.pages import Row, Unreadable
+from tunneltui.store.pages import EntryRow, Unreadable
 from tunneltui.store.rows import COLUMNS, RowAside, entry_or_aside
 from tunneltui.store.shared_away import go_on_without
 from tunneltui.store.where import SharedAt
@@ -18,7 +18,7 @@ _COLUMNS = """SELECT column_name FROM information_schema.columns
 WHERE table_schema = 'tunneltui' AND table_name = 'entries'"""
 
 
-def rows(where: SharedAt, state: Path) -> list[Row | Unreadable]:
+def rows(where: SharedAt, state: Path) -> list[EntryRow | Unreadable]:
     """Every row that can be read, in order of arrival.
 
     Raises:
@@ -33,7 +33,7 @@ def rows(where: SharedAt, state: Path) -> list[Row | Unreadable]:
         raise server.trouble_of(where, fault) from fault
 
 
-def _rows(connection: server.Connection) -> Iterator[Row | Unreadable]:
+def _rows(connection: server.Connection) -> Iterator[EntryRow | Unreadable]:
     there = {name for (name,) in connection.execute(_COLUMNS.encode())}
     seal = "seal" if "seal" in there else "''"
     ask = f"SELECT seq, {COLUMNS}, {seal} FROM tunneltui.entries WHERE seq BETWEEN %s AND %s ORDER BY seq"  # noqa: S608
@@ -42,7 +42,7 @@ def _rows(connection: server.Connection) -> Iterator[Row | Unreadable]:
     for start in range(first, last + 1, _AT_ONCE):
         for row in _piece(connection, ask, start, min(start + _AT_ONCE - 1, last)):
             read = entry_or_aside(row) if row else None
-            yield Unreadable(0) if read is None or isinstance(read, RowAside) else Row(row[0], read)
+            yield Unreadable(0) if read is None or isinstance(read, RowAside) else EntryRow(row[0], read)
 
 
 def _piece(connection: server.Connection, ask: str, first: int, last: int) -> Iterator[tuple[Any, ...]]:

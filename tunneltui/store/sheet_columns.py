@@ -10,8 +10,8 @@ from tunneltui.holding.user_error import UserError
 from tunneltui.store.read_table import Table
 from tunneltui.store.sheet_days import (
     WEEK_SAID,
-    Asked,
     DateOrder,
+    DayOrder,
     clock_reader,
     date_order,
     is_a_day,
@@ -19,9 +19,9 @@ from tunneltui.store.sheet_days import (
     needs_year,
 )
 from tunneltui.store.sheet_doubts import Doubt
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import CellFault, unit_behind, value_of
-from tunneltui.store.sheet_words import IN_BASE, Kind, meaning, names, plain
+from tunneltui.store.sheet_words import IN_BASE, SheetKind, meaning, names, plain
 
 NONE = "none"
 """What a grower maps to a meaning that no column shall have."""
@@ -29,7 +29,7 @@ _WEAK = frozenset({"no", "nr", "n", "number", "nummer", "id", "sample", "sample 
 """Headings that may be a running number; where a better one stands beside them, it names the plant."""
 
 
-def columns_of(table: Table, kind: Kind, told: Mapping[str, str]) -> dict[str, str]:
+def columns_of(table: Table, kind: SheetKind, told: Mapping[str, str]) -> dict[str, str]:
     """Which of the table's columns holds what: as told, else by its heading.
 
     Raises:
@@ -112,7 +112,7 @@ class Days:
     clock: str = ""
     since_midnight: Callable[[str], timedelta | None] | None = None
 
-    def moment(self, table: Table, line: Line) -> datetime:
+    def moment(self, table: Table, line: SheetLine) -> datetime:
         """When the row was read.
 
         Raises:
@@ -128,7 +128,7 @@ class Days:
         return at + since
 
 
-def days_of(table: Table, columns: Mapping[str, str], day: str, told: Asked | None, year: int | None) -> Days:
+def days_of(table: Table, columns: Mapping[str, str], day: str, told: DayOrder | None, year: int | None) -> Days:
     """How a table's rows tell their day; ``day`` is the meaning that holds it, or the week where none does.
 
     Raises:
@@ -193,7 +193,7 @@ def unit_for(table: Table, column: str, told: str = "") -> str:
     return next(filter(None, spelled), "")
 
 
-def number(table: Table, line: Line, column: str, unit: str = "") -> float | None:
+def number(table: Table, line: SheetLine, column: str, unit: str = "") -> float | None:
     """A cell's number; None where it is blank. Lengths come in metres and weights in kilograms where the cell, or
     else ``unit``, names their unit; without either as they stand.
 

@@ -20,7 +20,7 @@ from tunneltui.store.sheet_numbers import CellFault
 from tunneltui.store.sheet_words import MONTHS, plain
 
 DateOrder = Literal["year first", "day first", "month first", "serial", "year day month", "named", "week"]
-Asked = Literal["year first", "day first", "month first", "year day month"]
+DayOrder = Literal["year first", "day first", "month first", "year day month"]
 """Orders that a grower may say."""
 
 _EPOCH = datetime(1899, 12, 30)
@@ -156,7 +156,11 @@ def _names_no_year(cell: str) -> bool:
 
 
 def date_order(
-    file: str, column: str, cells: Sequence[tuple[int, str]], told: Asked | None = None, groups: Sequence[str] = ()
+    file: str,
+    column: str,
+    cells: Sequence[tuple[int, str]],
+    told: DayOrder | None = None,
+    groups: Sequence[str] = (),
 ) -> tuple[DateOrder, list[str]]:
     """In which order a column writes its days, and what was found out. ``cells``: line and text of each row;
     ``groups``: whose row it is, where several plants follow one another.

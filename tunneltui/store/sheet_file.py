@@ -25,7 +25,7 @@ _DELIMITERS = ",;\t|"
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class SheetLine:
     number: int
     """Line of the file, or row of the sheet, on which it begins, the first being 1."""
     cells: tuple[str, ...]
@@ -37,7 +37,7 @@ class Grid:
 
     file: str
     """Name to show, with the sheet's where it has one."""
-    rows: tuple[Line, ...]
+    rows: tuple[SheetLine, ...]
     delimiter: str
     """'' for a spreadsheet."""
 
@@ -114,9 +114,9 @@ def _quoted(names: Any) -> str:
     return ", ".join(repr(name) for name in names)
 
 
-def _filled(book: Any, title: str) -> tuple[Line, ...]:
+def _filled(book: Any, title: str) -> tuple[SheetLine, ...]:
     rows = book.get_sheet_by_name(title).to_python(skip_empty_area=False)
-    lines = (Line(number, tuple(_text(cell) for cell in row)) for number, row in enumerate(rows, 1))
+    lines = (SheetLine(number, tuple(_text(cell) for cell in row)) for number, row in enumerate(rows, 1))
     return tuple(line for line in lines if any(cell.strip() for cell in line.cells))
 
 
@@ -202,11 +202,11 @@ def _delimiter(text: str) -> str:
     return max(_DELIMITERS, key=fit)
 
 
-def _rows(text: str, delimiter: str, first: int) -> list[Line]:
+def _rows(text: str, delimiter: str, first: int) -> list[SheetLine]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     rows, begins = [], first
     for cells in reader:
         if any(cell and not cell.isspace() for cell in cells):
-            rows.append(Line(begins, tuple(cells)))
+            rows.append(SheetLine(begins, tuple(cells)))
         begins = reader.line_num + first
     return rows

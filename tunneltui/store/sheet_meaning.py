@@ -18,7 +18,7 @@ from tunneltui.pages import sheets
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_words import plain
 
-Told = Literal["increments", "totals"]
+LengthTold = Literal["increments", "totals"]
 
 AGREES_M = 0.02
 SLOWEST_M_A_DAY, FASTEST_M_A_DAY = 0.003, 0.15
@@ -55,7 +55,9 @@ def by_label(said: Iterable[ParsedRow]) -> dict[str, list[ParsedRow]]:
     return series
 
 
-def length_is(said: list[ParsedRow], columns: Mapping[str, str], told: Told | None) -> tuple[Told, list[str]]:
+def length_is(
+    said: list[ParsedRow], columns: Mapping[str, str], told: LengthTold | None
+) -> tuple[LengthTold, list[str]]:
     """Whether the length column is growth since the last visit or the whole length."""
     if "length" not in columns:
         return "totals", []
@@ -65,14 +67,14 @@ def length_is(said: list[ParsedRow], columns: Mapping[str, str], told: Told | No
     if "total" in columns:
         by_sum, by_itself, n = _against_total(said)
         if n and max(by_sum, by_itself) >= AGREE * n:
-            meant: Told = "increments" if by_sum >= by_itself else "totals"
+            meant: LengthTold = "increments" if by_sum >= by_itself else "totals"
             agree = say(sheets.ADDED_UP, columns["total"]) if meant == "increments" else sheets.EQUAL
             return meant, [say(sheets.BY_TOTAL, name, _word(meant), agree, max(by_sum, by_itself), n)]
     return _by_rising(said, "length", name, "as")
 
 
 def without_contradiction(
-    said: list[ParsedRow], columns: Mapping[str, str], length: Told
+    said: list[ParsedRow], columns: Mapping[str, str], length: LengthTold
 ) -> tuple[list[ParsedRow], list[str]]:
     """The rows with one of two columns left out where they contradict each other in most rows, and why.
 
@@ -97,7 +99,7 @@ def without_contradiction(
     raise Doubt(begin, "map", answers)
 
 
-def _partings(said: list[ParsedRow], length: Told) -> tuple[list[tuple[int, str]], int]:
+def _partings(said: list[ParsedRow], length: LengthTold) -> tuple[list[tuple[int, str]], int]:
     """Rows in which growth disagrees with the running total, each with what it says; and all looked at."""
     parted: list[tuple[int, str]] = []
     n = 0
@@ -127,13 +129,13 @@ def _without(said: list[ParsedRow], field: str) -> list[ParsedRow]:
     return [row for row in left if row.values]
 
 
-def _likely(said: list[ParsedRow], field: str, told: Told) -> bool:
+def _likely(said: list[ParsedRow], field: str, told: LengthTold) -> bool:
     """Whether the growth a day that a column tells is a stem's in nine rows of ten."""
     rates = [rate for series in by_label(said).values() for rate in _rates(series, field, told)]
     return bool(rates) and sum(-0.005 <= rate <= FASTEST_M_A_DAY for rate in rates) >= 0.9 * len(rates)
 
 
-def _rates(series: Sequence[ParsedRow], field: str, told: Told) -> list[float]:
+def _rates(series: Sequence[ParsedRow], field: str, told: LengthTold) -> list[float]:
     """Growth in metres a day from visit to visit."""
     rows = [row for row in series if field in row.values]
     rates = []
@@ -144,7 +146,7 @@ def _rates(series: Sequence[ParsedRow], field: str, told: Told) -> list[float]:
     return rates
 
 
-def _word(meant: Told) -> str:
+def _word(meant: LengthTold) -> str:
     return sheets.SINCE_LAST if meant == "increments" else sheets.SO_FAR
 
 
@@ -164,7 +166,7 @@ def _against_total(said: list[ParsedRow]) -> tuple[int, int, int]:
     return by_sum, by_itself, n
 
 
-def _by_rising(said: list[ParsedRow], field: str, name: str, flag: str) -> tuple[Told, list[str]]:
+def _by_rising(said: list[ParsedRow], field: str, name: str, flag: str) -> tuple[LengthTold, list[str]]:
     """By how each plant's values run: a whole so far rises and ends above where it began."""
     runs = [[row.values[field] for row in series if field in row.values] for series in by_label(said).values()]
     runs = [run for run in runs if len(run) > 1]
@@ -179,12 +181,12 @@ def _by_rising(said: list[ParsedRow], field: str, name: str, flag: str) -> tuple
     if max(whole, growth) < AGREE * len(runs) or short:
         problem = f"{name} may be what came since the last visit or the whole so far: nothing tells which."
         raise Doubt(problem, flag, _EITHER)
-    meant: Told = "totals" if whole > growth else "increments"
+    meant: LengthTold = "totals" if whole > growth else "increments"
     how = sheets.RISES if meant == "totals" else sheets.FALLS
     return meant, [say(sheets.BY_RUN, name, _word(meant), how, max(whole, growth), len(runs))]
 
 
-def _only_likely(said: list[ParsedRow]) -> Told | None:
+def _only_likely(said: list[ParsedRow]) -> LengthTold | None:
     """Which of both readings gives stems that grow as stems do, where only one does."""
     every = by_label(said).values()
     as_totals = [rate for series in every for rate in _rates(series, "length", "totals")]
@@ -208,7 +210,9 @@ def _runs_as_growth(run: Sequence[float]) -> bool:
     return _rising(run) <= FALLS or run[-1] <= run[0]
 
 
-def trusses_are(said: list[ParsedRow], columns: Mapping[str, str], told: Told | None) -> tuple[Told, list[str]]:
+def trusses_are(
+    said: list[ParsedRow], columns: Mapping[str, str], told: LengthTold | None
+) -> tuple[LengthTold, list[str]]:
     if "flowering" not in columns:
         return "totals", []
     name = columns["flowering"]

@@ -14,7 +14,7 @@ from typing import Literal
 
 from tunneltui.holding.user_error import Fault
 from tunneltui.store.sheet_doubts import Doubt
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_words import IN_BASE, unit_of
 
 DecimalSign = Literal["point", "comma"]
@@ -96,7 +96,9 @@ def _tells(figures: str) -> DecimalSign | Literal["either"] | None:
     return last
 
 
-def decimal_sign(file: str, lines: Sequence[Line], units: Sequence[str], *, by_point: bool) -> DecimalSign | None:
+def decimal_sign(
+    file: str, lines: Sequence[SheetLine], units: Sequence[str], *, by_point: bool
+) -> DecimalSign | None:
     """The sign before decimals of a whole sheet; None where it has no decimals. ``units`` are those of its
     columns, '' where not known; ``by_point``: the form of the file speaks for a point (cells parted by commas,
     or a spreadsheet).

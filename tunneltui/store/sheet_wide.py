@@ -11,15 +11,15 @@ from tunneltui.pages.sheets import A_COLUMN_EACH
 from tunneltui.store.read_table import Table
 from tunneltui.store.sheet_days import heads_a_day
 from tunneltui.store.sheet_doubts import Doubt
-from tunneltui.store.sheet_file import Line
+from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import is_a_number
-from tunneltui.store.sheet_words import PLANT_WORDS, Kind, heading_of, meaning, plain, unit_in
+from tunneltui.store.sheet_words import PLANT_WORDS, SheetKind, heading_of, meaning, plain, unit_in
 
 DAY, WHOSE = "Date", "Plant"
 """Columns of a turned sheet that its own heading does not name."""
 _FIXED = frozenset({"day", "time", "clock", "week", "year", "row", "cultivar", "label", "grade"})
 _LABEL = re.compile(r"[a-z]{0,3}\d{0,3}-?\d{1,4}[a-z]?", re.I | re.ASCII)
-_TRAITS: Mapping[Kind, tuple[tuple[str, str], ...]] = {
+_TRAITS: Mapping[SheetKind, tuple[tuple[str, str], ...]] = {
     "measurements": (
         ("length=*", "what came, or the whole stem"),
         ("flowering=*", "flowering trusses"),
@@ -31,7 +31,7 @@ _TRAITS: Mapping[Kind, tuple[tuple[str, str], ...]] = {
 }
 
 
-def as_long(table: Table, kind: Kind, told: Mapping[str, str]) -> Table:
+def as_long(table: Table, kind: SheetKind, told: Mapping[str, str]) -> Table:
     """The same readings, one row a plant (or cultivar, or row) and day.
 
     Raises:
@@ -79,7 +79,9 @@ def _joined(first: Table, others: Sequence[Table]) -> Table:
     return replace(
         first,
         columns=columns,
-        lines=tuple(Line(begins[key], tuple(cells.get(c, "") for c in columns)) for key, cells in rows.items()),
+        lines=tuple(
+            SheetLine(begins[key], tuple(cells.get(c, "") for c in columns)) for key, cells in rows.items()
+        ),
         units={column: unit for table in (*others, first) for column, unit in table.units.items()},
         says=tuple(dict.fromkeys(said for table in (first, *others) for said in table.says)),
         left_out=tuple(row for table in (first, *others) for row in table.left_out),
@@ -102,7 +104,7 @@ def _bare(column: str) -> str:
     return re.sub(r" \(\d+\)$", "", column)
 
 
-def _split(table: Table, column: str, kind: Kind) -> tuple[str, str] | None:
+def _split(table: Table, column: str, kind: SheetKind) -> tuple[str, str] | None:
     """A heading as (trait, plant), the trait '' where it names none; None where it names no plant."""
     if table.groups:
         upper, lower = table.groups[table.places[column]]
@@ -141,7 +143,7 @@ def _label(text: str) -> str:
     return prefix[2] if prefix and prefix[1].casefold() in PLANT_WORDS else kept[0]
 
 
-def _trait_of_all(table: Table, kind: Kind, told: Mapping[str, str]) -> str:
+def _trait_of_all(table: Table, kind: SheetKind, told: Mapping[str, str]) -> str:
     """What every column of figures holds: as told, else as the title says."""
     for said, column in told.items():
         if column == "*":
@@ -160,7 +162,7 @@ def _trait_of_all(table: Table, kind: Kind, told: Mapping[str, str]) -> str:
 
 
 def _turned(
-    table: Table, kind: Kind, fixed: Sequence[str], whose: Mapping[str, tuple[str, str]], name: str = WHOSE
+    table: Table, kind: SheetKind, fixed: Sequence[str], whose: Mapping[str, tuple[str, str]], name: str = WHOSE
 ) -> Table:
     whose = {column: (heading_of(kind, trait), label) for column, (trait, label) in whose.items()}
     traits = list(dict.fromkeys(trait for trait, _ in whose.values()))
@@ -172,7 +174,7 @@ def _turned(
         for label in labels:
             cells = [table.cell(line, at[trait, label]) if (trait, label) in at else "" for trait in traits]
             if any(cells):
-                lines.append(Line(line.number, (*kept, label, *cells)))
+                lines.append(SheetLine(line.number, (*kept, label, *cells)))
     columns = (*fixed, name, *traits)
     units = {column: unit for column, unit in table.units.items() if column in fixed}
     in_title = unit_in(table.title)
@@ -194,7 +196,7 @@ def _turned(
 
 
 def _days_turned(
-    table: Table, kind: Kind, told: Mapping[str, str], named: Mapping[str, str], days: Sequence[str]
+    table: Table, kind: SheetKind, told: Mapping[str, str], named: Mapping[str, str], days: Sequence[str]
 ) -> Table:
     """Columns are days: each row's plant, or cultivar, is in its other columns."""
     fixed = [column for column in table.columns if column not in days and (named.get(column) in _FIXED)]
@@ -206,7 +208,7 @@ def _days_turned(
     trait = _trait_of_all(table, kind, told)
     columns = (*(_as_whose(named, kind, column, n) for n, column in enumerate(fixed)), DAY, trait)
     lines = [
-        Line(line.number, (*(table.cell(line, column) for column in fixed), _bare(day), cell))
+        SheetLine(line.number, (*(table.cell(line, column) for column in fixed), _bare(day), cell))
         for line in table.lines
         for day in days
         if (cell := table.cell(line, day))
@@ -223,14 +225,14 @@ def _days_turned(
     )
 
 
-def _as_whose(named: Mapping[str, str], kind: Kind, column: str, number: int) -> str:
+def _as_whose(named: Mapping[str, str], kind: SheetKind, column: str, number: int) -> str:
     """A column of names that its heading does not explain: plants, or cultivars of a pick."""
     if named.get(column):
         return column
     return ("Cultivar" if kind == "picks" else WHOSE) if number == 0 else column
 
 
-def _cultivars_turned(table: Table, kind: Kind, told: Mapping[str, str], named: Mapping[str, str]) -> Table:
+def _cultivars_turned(table: Table, kind: SheetKind, told: Mapping[str, str], named: Mapping[str, str]) -> Table:
     """A sheet of picks with a column for each cultivar or row."""
     fixed = [column for column in table.columns if named.get(column) in _FIXED]
     figures = [

@@ -13,8 +13,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
-Kind = Literal["measurements", "picks", "air"]
-KINDS: tuple[Kind, ...] = ("measurements", "picks", "air")
+SheetKind = Literal["measurements", "picks", "air"]
+KINDS: tuple[SheetKind, ...] = ("measurements", "picks", "air")
 
 _WORDS = tomllib.loads((Path(__file__).parent / "sheet_words.toml").read_text("utf-8"))
 UNITS: dict[str, list[str]] = _WORDS["units"]
@@ -80,7 +80,7 @@ def without_unit(heading: str) -> str:
 
 
 @lru_cache(maxsize=4)
-def _meanings(kind: Kind) -> Mapping[str, str]:
+def _meanings(kind: SheetKind) -> Mapping[str, str]:
     meanings: dict[str, str] = {}
     for meaning, phrases in _WORDS[kind].items():
         for phrase in phrases.split(";"):
@@ -88,7 +88,7 @@ def _meanings(kind: Kind) -> Mapping[str, str]:
     return meanings
 
 
-def names(kind: Kind) -> tuple[str, ...]:
+def names(kind: SheetKind) -> tuple[str, ...]:
     """What is looked for in files of that kind; ``--map`` takes these names."""
     return tuple(_WORDS[kind])
 
@@ -97,7 +97,7 @@ _SAY_LITTLE = frozenset(_OTHER["little"].split())
 
 
 @lru_cache(maxsize=4096)
-def meaning(kind: Kind, heading: str) -> str:
+def meaning(kind: SheetKind, heading: str) -> str:
     """What a heading says in files of that kind; '' where it is not known."""
     meanings = _meanings(kind)
     words = without_unit(heading)
@@ -118,7 +118,7 @@ def meaning(kind: Kind, heading: str) -> str:
     )
 
 
-def heading_of(kind: Kind, said: str) -> str:
+def heading_of(kind: SheetKind, said: str) -> str:
     """A heading that says it: the word itself where that is one."""
     meanings = _meanings(kind)
     return (

@@ -16,8 +16,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from tunneltui.holding.user_error import UserError
 from tunneltui.store.folders import private_folder
-from tunneltui.store.sheet_days import Asked
-from tunneltui.store.sheet_meaning import Told as CountedAs
+from tunneltui.store.sheet_days import DayOrder
+from tunneltui.store.sheet_meaning import LengthTold as CountedAs
 from tunneltui.store.write_file import write_file
 
 FILE = "imports.toml"
@@ -26,12 +26,12 @@ TOO_LONG = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldShape:
     """What flags of an import say of a file's shape."""
 
     columns: Mapping[str, str] = field(default_factory=dict)
     """Headings by what they hold."""
-    dates: Asked | None = None
+    dates: DayOrder | None = None
     length_as: CountedAs | None = None
     trusses_as: CountedAs | None = None
     stems: int | None = None
@@ -39,9 +39,9 @@ class Told:
     units: Mapping[str, str] = field(default_factory=dict)
     """Units by what a column holds."""
 
-    def over(self, before: Told) -> Told:
+    def over(self, before: ToldShape) -> ToldShape:
         """This, and what was told before of all that this does not speak of."""
-        return Told(
+        return ToldShape(
             {**before.columns, **self.columns},
             self.dates or before.dates,
             self.length_as or before.length_as,
@@ -51,20 +51,20 @@ class Told:
         )
 
 
-Shapes = dict[str, dict[str, Told]]
+Shapes = dict[str, dict[str, ToldShape]]
 """By kind of import, then by headings."""
 
 
-def told_before(folder: Path, kind: str, shape: str) -> Told:
+def told_before(folder: Path, kind: str, shape: str) -> ToldShape:
     """What is known of files of this kind with these headings; nothing where they are new.
 
     Raises:
         UserError: the file of told columns cannot be read.
     """
-    return _read(folder / FILE).get(kind, {}).get(shape, Told())
+    return _read(folder / FILE).get(kind, {}).get(shape, ToldShape())
 
 
-def keep_told(folder: Path, kind: str, shape: str, told: Told) -> Path:
+def keep_told(folder: Path, kind: str, shape: str, told: ToldShape) -> Path:
     """Keeps it for the next file with these headings; returns the file it is kept in.
 
     Raises:
@@ -76,7 +76,7 @@ def keep_told(folder: Path, kind: str, shape: str, told: Told) -> Path:
     return write_file(file, tomli_w.dumps({kind: _plain(told_shapes) for kind, told_shapes in shapes.items()}))
 
 
-def _plain(shapes: Mapping[str, Told]) -> dict[str, dict[str, object]]:
+def _plain(shapes: Mapping[str, ToldShape]) -> dict[str, dict[str, object]]:
     return {
         shape: {name: value for name, value in asdict(told).items() if value} for shape, told in shapes.items()
     }

@@ -17,7 +17,7 @@ from tunneltui.store.clock import Clock, now_us
 from tunneltui.store.journals import Journal, open_journal
 from tunneltui.store.where import Where
 
-Written = Future[list[Entry]]
+Writing = Future[list[Entry]]
 
 
 class Writer:
@@ -44,7 +44,7 @@ class Writer:
         self._journal: Journal | None = None
         self._thread.submit(self._opened)
 
-    def submit(self, drafts: Sequence[Draft], day: date, *, by: str = "", act: str | None = None) -> Written:
+    def submit(self, drafts: Sequence[Draft], day: date, *, by: str = "", act: str | None = None) -> Writing:
         """Queues one act. The future gives its entries, or raises ``UserError``; it cannot be cancelled, so that a
         screen that closes takes no tick back."""
         kept = tuple(drafts)
@@ -63,8 +63,8 @@ class Writer:
     ) -> None:
         self.close()
 
-    def _queue(self, job: Callable[[], list[Entry]]) -> Written:
-        future: Written = Future()
+    def _queue(self, job: Callable[[], list[Entry]]) -> Writing:
+        future: Writing = Future()
         future.set_running_or_notify_cancel()
         try:
             self._thread.submit(_into, future, job)
@@ -84,7 +84,7 @@ class Writer:
         return []
 
 
-def _into(future: Written, job: Callable[[], list[Entry]]) -> None:
+def _into(future: Writing, job: Callable[[], list[Entry]]) -> None:
     try:
         future.set_result(job())
     except BaseException as fault:
