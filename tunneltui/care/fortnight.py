@@ -303,7 +303,7 @@ def _filled_words(days: tuple[AirDay, ...], today: date, series: AirSeries) -> I
     for mark, why in GAPS.items():
         gaps = [day.day for day in days if day.mark == mark and (day.day < today or mark == "carried on")]
         if gaps:
-            yield f"{_runs(gaps)}: {why}."
+            yield say("{}: {}.", _runs(gaps), why)
     first = days[0].day.isoformat()
     yield from (f"{flag}." for flag in series.flagged if flag >= first)
 

@@ -263,7 +263,7 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         # Asked anew on another day it is another pass, though a head of this one was due then too.
         latest=season.day,
         overhead=any(_overhead(season, head) for head in loose),
-        proposal=f"{work} {many(len(loose), 'head')}{first}: {names}",
+        proposal=say("{} {}{}: {}", work, many(len(loose), "head"), first, names),
         why=say(
             "{} on {} with {} or more unheld, the longest {}{}.",
             many(len(loose), "head"),

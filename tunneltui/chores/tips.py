@@ -196,7 +196,7 @@ def _tip_out(
 ) -> Chore:
     seen = ONLY_THERE if at_wire else ""
     if 0 < len(at_wire) < len(leaders):
-        seen += f", {listed([leader.name for leader in at_wire])}"
+        seen += say(", {}", listed([leader.name for leader in at_wire]))
     return make_chore(
         TIP_OUT,
         row,

@@ -80,7 +80,7 @@ class HeadCard(NamedTuple):
     @property
     def in_short(self) -> str:
         """``one turn, hook a hand short of string 8``"""
-        return f"{self.turns}, hook {self.to_place}"
+        return say("{}, hook {}", self.turns, self.to_place)
 
 
 def loop_words(layout: Layout, loop_id: str) -> str:
@@ -153,7 +153,7 @@ def steps_of(season: Season, move: LoweringMove) -> Iterable[str]:
     leader = season.leaders[move.leader]
     place = hook_place(season, leader.loop, move.hook_to_u_m)
     if move.unnoted:
-        yield f"see that its hook hangs {place}"
+        yield say("see that its hook hangs {}", place)
         yield say("note about {} as let out so far", cm(move.let_out_m))
         return
     if move.clips:

@@ -469,7 +469,7 @@ def _beds(back: LookBack) -> Section:
     items = []
     for bed in back.beds:
         says = [say("{}", one_line(bed.made, 200) or "making not said")]
-        says += [say("{} on {}", one_line(how, 200), f"{day}") for day, how in bed.dressings if how != bed.made]
+        says += [say("{} on {}", how, f"{day}") for day, how in bed.dressings if how != bed.made]
         amounts: list[str] = [say("{}", litres(bed.feed_litres))] if bed.feed_litres is not None else []
         amounts += [many(round(bed.feed_cans), "can")] if bed.feed_cans is not None else []
         given = joined(", ", amounts)

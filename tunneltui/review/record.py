@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from tunneltui.care.feed import dressing_amount
+from tunneltui.cells import say
 from tunneltui.holding.layout import Layout, Standing
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.body import BodyFault, typed
@@ -143,7 +144,7 @@ def record(entries: Sequence[Entry], season: Season) -> SeasonRecord:
         elif isinstance(body, BedMade):
             dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), body.how))
         elif isinstance(body, BedDressed):
-            put_on = f"{body.what}{dressing_amount(body)}"
+            put_on = say("{}{}", body.what, dressing_amount(body))
             dressings.append(DressingRecord(entry.day, _bed_said(season.layout, body.bed, site), put_on))
     return SeasonRecord(
         season.layout,

@@ -314,7 +314,7 @@ class LoweringPage(Form[None]):
         lines = [f"after it  {pages.after_words(card, self._known.relief if self._known is not None else None)}"]
         following = next((one for one in self._cards[self._at + 1 :] if one.leader not in self._answered()), None)
         if following is not None:
-            lines.append(f"next  {following.name}: {following.in_short}")
+            lines.append(say("next  {}: {}", following.name, following.in_short))
         return lines
 
     def _picture_rows(self) -> list[CanvasRow]:
@@ -395,7 +395,7 @@ class LoweringPage(Form[None]):
                 self._write(card, self._as_done(other), "let out and hung otherwise")
 
         form = Fields(
-            f"{card.name} otherwise than said: {card.in_short}",
+            say("{} otherwise than said: {}", card.name, card.in_short),
             FIELDS,
             lambda values: fault_in(morning, self._job, move, values),
         )
