@@ -18,10 +18,11 @@ import pytest
 from tests.growth.growing import Diary, lowered, ohio_diary
 from tests.growth.open_data import compartment, needs_open_data, ohio_air, ohio_visits
 from tests.growth.open_sets import through_the_door
+from tests.growth.ripe_days import days_to_ripe
 from tunneltui.growth.backtest import Score, backtest
 from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.response import truss_warmth
-from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
+from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.season.fold import fold

@@ -9,9 +9,10 @@ from math import log
 import pytest
 
 from tests.growth.growing import PLANTED, Diary, small_diary
+from tests.growth.ripe_days import days_to_ripe
 from tunneltui.growth.air import AirMark, AirSeries, typical_c
 from tunneltui.growth.forecast import basis_of
-from tunneltui.growth.ripening import RipeningFactor, days_to_ripe
+from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.growth.season_end import season_end
 from tunneltui.growth.topping import TOO_COLD_C, LastPick, last_pick, last_useful_flowering, tip_outs
 from tunneltui.holding.model import Work

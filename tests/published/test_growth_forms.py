@@ -14,10 +14,11 @@ from astral.sun import sun
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.growth.ripe_days import days_to_ripe
 from tunneltui.growth import picks
 from tunneltui.growth.fruit import gompertz, mass_share, truss_kg
 from tunneltui.growth.response import day_length_h, stem_response, truss_rate, truss_warmth
-from tunneltui.growth.ripening import RipeningFactor, days_to_ripe, development_rate, published_rate
+from tunneltui.growth.ripening import RipeningFactor, rate_terms
 from tunneltui.growth.stems import BETWEEN_SD, LEADER_SD, Grown, StemGroup, walk2
 from tunneltui.growth.trusses import TrussRate
 
@@ -68,9 +69,10 @@ def test_days_to_ripe_as_measured(mean_c: float, days: float) -> None:
 
 
 def test_development_never_runs_backwards_and_ends() -> None:
-    """At 12.60 degC and z = 0 the published rate is nought: 20 exp(-0.0181/0.0392)."""
-    assert published_rate(0.0, 12.604) == pytest.approx(0.0, abs=1e-6)
-    assert published_rate(0.0, 10.0) == 0.0
+    """At 12.60 degC and z = 0 the published rate is nought, 20 exp(-0.0181/0.0392), and colder it would run
+    backwards: the straight line down to 6.67 degC stands in for it."""
+    assert days_to_ripe([12.6] * 200) is not None
+    assert days_to_ripe([6.67] * 400) is None
     assert days_to_ripe([5.0] * 400) is None
 
 
@@ -278,7 +280,7 @@ def test_ripening_factor_worked_cases() -> None:
 @pytest.mark.parametrize(("mean_c", "days"), [(14, 95), (15, 86), (16, 78), (17, 71)])
 def test_blend_worked_cases(mean_c: float, days: int) -> None:
     assert days_to_ripe([mean_c] * 200) == days
-    assert development_rate(0.3, 15.9) == development_rate(0.8, 15.9)  # the whole-life rate, whatever z
+    assert rate_terms(15.9)[1] == 0  # the whole-life rate, whatever z
 
 
 class _Even(picks.Flow):

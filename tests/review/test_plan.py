@@ -18,7 +18,6 @@ from tests.review.plan_made import AUGUST, PLANTED, borne, by_vigour, house, pla
 from tunneltui.cli import main
 from tunneltui.demo.make import make_demo
 from tunneltui.growth.air import typical_c
-from tunneltui.growth.outlook import Band
 from tunneltui.growth.topping import TOO_COLD_C
 from tunneltui.holding.model import Cultivar, Limits, Place, TwineKind
 from tunneltui.holding.user_error import UserError
@@ -31,7 +30,7 @@ from tunneltui.review.plan_dates import date_conflicts, dates, planting_day
 from tunneltui.review.plan_loads import look_days, planned_loads
 from tunneltui.review.plan_records import cultivar_records, mean_band
 from tunneltui.review.plan_stems import hung
-from tunneltui.review.plan_trellis import loop_fit
+from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import Dates, Peak
 from tunneltui.review.season_learned import season_taught
 from tunneltui.season.state import Season
@@ -142,12 +141,14 @@ def test_room_by_hand() -> None:
 
 
 def test_a_row_too_short_is_said() -> None:
-    season = planned(house(), "v" * 12, VIGOUR).season
-    loop = season.layout.loops["W1"]
-    fit = loop_fit(season, loop, [Band(8.5, 9.0, 9.5)] * 12)
-    assert not fit.fits
-    assert "too long" in fit_why(fit)
-    assert loop_fit(season, loop, [Band(1.8, 2.0, 2.2)] * 12).fits
+    """Stems of some 7.7 m and of 2.2 m on a row of 8 m."""
+    too_long, fitting = (
+        trellis(planned(house(), "v" * 12, {"v": vigour}), {"v": recorded("v", vigour)}).fits[0]
+        for vigour in (0.4, 0.1)
+    )
+    assert not too_long.fits
+    assert "too long" in fit_why(too_long)
+    assert fitting.fits
 
 
 def test_planned_stems_hang_in_order_and_leave_their_heads() -> None:

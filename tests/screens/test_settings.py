@@ -8,26 +8,26 @@ from pathlib import Path
 import pytest
 
 from tunneltui.cli import main
-from tunneltui.report.settings import FILE, TABLE, USUAL, blank_file, chosen_in, with_line
+from tunneltui.report.settings import FILE, TABLE, USUAL, blank_file, chosen_in, read, with_line
 from tunneltui.screens.actions import ALL
-from tunneltui.screens.settings import read_settings
+from tunneltui.screens.settings import with_keys
 from tunneltui.screens.themes import OKABE_ITO, THEMES, TOKENS
 
 
 def keys_of(folder: Path, name: str) -> tuple[str, ...]:
-    return next(one.keys for one in read_settings(folder).keys.actions if f"{one.where}.{one.id}" == name)
+    return next(one.keys for one in with_keys(read(folder)).keys.actions if f"{one.where}.{one.id}" == name)
 
 
 def test_without_a_file_all_is_as_usual(tmp_path: Path) -> None:
-    settings = read_settings(tmp_path)
+    settings = with_keys(read(tmp_path))
     assert (settings.theme, settings.keys.actions, settings.keys.faults) == (USUAL.values["theme"], ALL, ())
 
 
 def test_theme_and_keys_are_taken(tmp_path: Path) -> None:
     (tmp_path / FILE).write_text('theme = "daylight"\n[keys]\n"round.done" = "ctrl+g, space"\n', "utf-8")
-    assert read_settings(tmp_path).theme == "daylight"
+    assert with_keys(read(tmp_path)).theme == "daylight"
     assert keys_of(tmp_path, "round.done") == ("ctrl+g", "space")
-    assert read_settings(tmp_path).keys.faults == ()
+    assert with_keys(read(tmp_path)).keys.faults == ()
 
 
 @pytest.mark.parametrize(
@@ -49,7 +49,7 @@ def test_theme_and_keys_are_taken(tmp_path: Path) -> None:
 )
 def test_what_is_at_fault_is_told_and_left_as_usual(text: str, told: str, tmp_path: Path) -> None:
     (tmp_path / FILE).write_bytes(text.encode("utf-8", "surrogateescape"))
-    settings = read_settings(tmp_path)
+    settings = with_keys(read(tmp_path))
     assert any(told in fault for fault in settings.keys.faults), settings.keys.faults
     assert settings.theme == USUAL.values["theme"]
     assert settings.keys.actions == ALL
@@ -57,7 +57,7 @@ def test_what_is_at_fault_is_told_and_left_as_usual(text: str, told: str, tmp_pa
 
 def test_a_folder_in_its_place_stops_nothing(tmp_path: Path) -> None:
     (tmp_path / FILE).mkdir()
-    assert any("cannot be read" in fault for fault in read_settings(tmp_path).keys.faults)
+    assert any("cannot be read" in fault for fault in with_keys(read(tmp_path)).keys.faults)
 
 
 def test_every_setting_is_taken() -> None:

@@ -8,7 +8,7 @@ but not what wires and hoops bear of all loops together.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any, NamedTuple, TypeVar
 
@@ -109,6 +109,13 @@ class _Loops:
     def split(self, every: Iterable[_T], loop_of: Callable[[_T], str]) -> dict[str, list[_T]]:
         return _by(self.layouts, every, loop_of)
 
+    def values(
+        self, names: Sequence[str], of_loop: Callable[[str], Mapping[str, Any]]
+    ) -> dict[str, tuple[Any, ...]]:
+        """By loop, what ``of_loop`` says of these fields, in their order."""
+        said = {loop: of_loop(loop) for loop in self.layouts}
+        return {loop: tuple(fields[name] for name in names) for loop, fields in said.items()}
+
 
 def _seasons(loops: _Loops, season: Season) -> dict[str, tuple[Any, ...]]:
     leaders = loops.split(season.leaders.items(), lambda item: loops.of_row(item[1].row))
@@ -120,10 +127,11 @@ def _seasons(loops: _Loops, season: Season) -> dict[str, tuple[Any, ...]]:
     last_of_more = {key: day for key, day in season.last.items() if not loops.of_name(key[1])}
     lasting = [done for done in season.done if done.answers[0] in LASTING]
     house = {name: getattr(season, name) for name in _SEASON} | {"set_aside": ()}
-    seasons = {}
-    for loop, layout in loops.layouts.items():
+
+    def of_loop(loop: str) -> dict[str, Any]:
+        layout = loops.layouts[loop]
         tunnels = {tunnel.key for tunnel, _ in layout.rows.values()} | {""}
-        of_loop = {
+        return house | {
             "layout": layout,
             "leaders": dict(leaders[loop]),
             "gone": dict(gone[loop]),
@@ -134,8 +142,8 @@ def _seasons(loops: _Loops, season: Season) -> dict[str, tuple[Any, ...]]:
             "last": last_of_more | dict(last[loop]),
             "done": tuple(done for done in lasting if loops.of_name(done.answers[1]) in ("", loop)),
         }
-        seasons[loop] = _values(_SEASON, house | of_loop)
-    return seasons
+
+    return loops.values(_SEASON, of_loop)
 
 
 def _outlooks(loops: _Loops, season: Season, outlook: Outlook) -> dict[str, tuple[Any, ...]]:
@@ -143,12 +151,12 @@ def _outlooks(loops: _Loops, season: Season, outlook: Outlook) -> dict[str, tupl
     picks = loops.split(outlook.picks, lambda pick: loops.of_row(pick.row))
     ripe_today = loops.split(outlook.ripe_today, lambda pick: loops.of_row(pick.row))
     house = {name: getattr(outlook, name) for name in _OUTLOOK} | {"basis": None}
-    outlooks = {}
-    for loop in loops.layouts:
+
+    def of_loop(loop: str) -> dict[str, Any]:
         ahead = {stem.id: outlook.leaders[stem.id] for stem in stems[loop] if stem.id in outlook.leaders}
-        of_loop = {"leaders": ahead, "picks": tuple(picks[loop]), "ripe_today": tuple(ripe_today[loop])}
-        outlooks[loop] = _values(_OUTLOOK, house | of_loop)
-    return outlooks
+        return {**house, "leaders": ahead, "picks": tuple(picks[loop]), "ripe_today": tuple(ripe_today[loop])}
+
+    return loops.values(_OUTLOOK, of_loop)
 
 
 def _loads(loops: _Loops, season: Season, loads: Loads) -> dict[str, tuple[Any, ...]]:
@@ -158,9 +166,9 @@ def _loads(loops: _Loops, season: Season, loads: Loads) -> dict[str, tuple[Any, 
     rows = loops.split(loads.rows, lambda row: loops.of_row(row.row))
     corners = loops.split(loads.corners, lambda corner: loops.of_row(corner.row))
     weak_points = loops.split(loads.weak_points, lambda weak: loops.of_stem(weak.leader))
-    by_loop = {}
-    for loop in loops.layouts:
-        of_loop = {
+
+    def of_loop(loop: str) -> dict[str, Any]:
+        return {
             "day": loads.day,
             "clips": tuple(clips[loop]),
             "lines": tuple(lines[loop]),
@@ -174,27 +182,28 @@ def _loads(loops: _Loops, season: Season, loads: Loads) -> dict[str, tuple[Any, 
             "strengths": (),
             "workings": None,
         }
-        by_loop[loop] = _values(_LOADS, of_loop)
-    return by_loop
+
+    return loops.values(_LOADS, of_loop)
 
 
 def _workings(loops: _Loops, season: Season, workings: Workings | None) -> dict[str, tuple[Any, ...]]:
     if workings is None:
         return dict.fromkeys(loops.layouts, ())
     stems = loops.split(season.leaders, lambda id_: loops.of_row(season.leaders[id_].row))
-    by_loop = {}
-    for loop in loops.layouts:
+    house = {
+        "day": workings.day,
+        "learned": workings.learned,
+        "head_failed": workings.head_failed,
+        "memo": NO_MEMO,
+    }
+
+    def of_loop(loop: str) -> dict[str, Any]:
         own = [id_ for id_ in stems[loop] if id_ in workings.stems]
         of_stems = {
             name: {id_: getattr(workings, name)[id_] for id_ in own}
             for name in ("stems", "later", "pasts", "records", "clips")
         }
         weak_points = {name: points for name, points in workings.weak_points.items() if name == loop}
-        house = {"day": workings.day, "learned": workings.learned, "head_failed": workings.head_failed}
-        values = {**house, **of_stems, "weak_points": weak_points, "memo": NO_MEMO}
-        by_loop[loop] = _values(_WORKINGS[2:], values)
-    return by_loop
+        return {**house, **of_stems, "weak_points": weak_points}
 
-
-def _values(names: Iterable[str], values: Mapping[str, Any]) -> tuple[Any, ...]:
-    return tuple(values[name] for name in names)
+    return loops.values(_WORKINGS[2:], of_loop)

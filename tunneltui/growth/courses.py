@@ -136,7 +136,8 @@ class RipeCourse:
     def _run(self, day: int, factor: float) -> tuple[list[float], float]:
         z, line = 0.0, [0.0]
         for base, warmth in self._terms[max(0, day - self._first) :]:
-            # As ripening.shape, written out: this line runs some ten thousand times in an outlook.
+            # How strongly warmth tells at development z, in days-1 for each unit of ln(T/20) (Heuvelink 1996,
+            # eq. 3), written out: this line runs some ten thousand times in an outlook.
             step = factor * (base + warmth * (0.0392 - z * (0.213 - z * (0.451 - 0.240 * z))))
             if step > 0:
                 if z + step >= 1:

@@ -7,7 +7,6 @@ straight line down to the base of those times, 6.67 degC, which is a guess and m
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
@@ -24,16 +23,6 @@ _BASE_C = 6.67
 degC)."""
 
 
-def shape(z: float) -> float:
-    """How strongly warmth tells at development ``z``, in days-1 for each unit of ln(T/20)."""
-    return 0.0392 - z * (0.213 - z * (0.451 - 0.240 * z))
-
-
-def published_rate(z: float, mean_c: float) -> float:
-    """Development per day by the published equation alone; nought where it would run backwards."""
-    return max(0.0, RATE_AT_20 + log(mean_c / 20) * shape(z)) if mean_c > 0 else 0.0
-
-
 @dataclass(frozen=True, slots=True)
 class SizePace:
     """Development of a fruit that is picked by its size: even, from ``no_growth_c`` on in proportion to warmth."""
@@ -43,8 +32,8 @@ class SizePace:
 
 
 def rate_terms(mean_c: float, pace: SizePace | None = None) -> tuple[float, float]:
-    """A day's development as ``base + warmth * shape(z)``, held at nought: published from 17 degC on, by measured
-    times from 14 to 17 whatever ``z``, a guess below."""
+    """A day's development as ``base`` and what ``warmth`` adds at each stage of it (``courses.RipeCourse``):
+    published from 17 degC on, by measured times from 14 to 17 whatever the stage, a guess below."""
     if pace is not None:
         return max(0.0, (mean_c - pace.no_growth_c) / (20 - pace.no_growth_c)) / pace.days_at_20, 0.0
     if mean_c >= BLEND_BELOW_C:
@@ -53,22 +42,6 @@ def rate_terms(mean_c: float, pace: SizePace | None = None) -> tuple[float, floa
         share = (mean_c - GUESS_BELOW_C) / (BLEND_BELOW_C - GUESS_BELOW_C)
         return 1 / _DAYS_AT_14 + share * (1 / _DAYS_AT_17 - 1 / _DAYS_AT_14), 0.0
     return max(0.0, (mean_c - _BASE_C) / (GUESS_BELOW_C - _BASE_C) / _DAYS_AT_14), 0.0
-
-
-def development_rate(z: float, mean_c: float) -> float:
-    """Development per day."""
-    base, warmth = rate_terms(mean_c)
-    return max(0.0, base + warmth * shape(z))
-
-
-def days_to_ripe(means_c: Iterable[float], factor: float = 1.0) -> int | None:
-    """Whole days from flowering until ripe, one mean temperature a day; None if they do not suffice."""
-    z = 0.0
-    for day, mean_c in enumerate(means_c, start=1):
-        z += factor * development_rate(z, mean_c)
-        if z >= 1:
-            return day
-    return None
 
 
 FACTOR_SD = 0.06

@@ -29,11 +29,6 @@ def root_most_n(loads: Sequence[tuple[float, float]], stiffness_n_m2: float, *, 
     return (STEADIED if steadied else SWAYING) * cbrt(stiffness_n_m2 * even_n * even_n)
 
 
-def free_height_m(loads: Sequence[tuple[float, float]], stiffness_n_m2: float) -> float:
-    """Height over which the lower stem bows."""
-    return STEADIED * cbrt(stiffness_n_m2 / _even_n_per_m(loads, stiffness_n_m2))
-
-
 def _even_n_per_m(loads: Sequence[tuple[float, float]], stiffness_n_m2: float) -> float:
     """The even load that turns about the free height as these do."""
     ordered = sorted(loads)

@@ -69,12 +69,6 @@ def most_held_m(season: Season) -> dict[str, float]:
     return {loop.loop.id: _holds_m(roomiest, loop) for loop in asked}
 
 
-def loop_fit(season: Season, loop: Loop, lengths_m: Sequence[Band]) -> LoopFit:
-    """One loop alone, with the first tier and rise that it would choose."""
-    asked = _loop_asked(season, loop, lengths_m)
-    return _fit(_chosen(season.holding.limits, [asked]), asked)
-
-
 def _asked(planned: ComingSeason, loop: Loop, records: Mapping[str, CultivarRecord]) -> _Asked | None:
     leaders = [leader for leader in planned.season.leaders_of_loop(loop.id) if leader.training == "tiered"]
     bands = [_length_band(planned, leader, records.get(leader.cultivar)) for leader in leaders]

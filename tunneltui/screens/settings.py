@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import NamedTuple
 
 from tunneltui.report import settings
@@ -19,11 +18,7 @@ class Settings(NamedTuple):
         return str(self.chosen.values["theme"])
 
 
-def read_settings(folder: Path) -> Settings:
-    """The settings in ``folder``; the usual ones where there is no file."""
-    return with_keys(settings.read(folder))
-
-
 def with_keys(chosen: settings.Chosen) -> Settings:
+    """Those chosen, with the keys checked; the usual ones where nothing was."""
     own = checked(chosen.keys)
     return Settings(chosen, Checked(own.actions, (*chosen.faults, *own.faults)))

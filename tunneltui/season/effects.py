@@ -13,7 +13,7 @@ from tunneltui.holding.user_error import Fault
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.season.state import Lowering, Prop, Reading
 from tunneltui.season.stem import Clip, HookNow, Mishap, StemBuilder
-from tunneltui.season.touch import Record
+from tunneltui.season.touch import TOUCHES, Record
 
 STANDS_IN_WITHIN_M = 0.15
 """A clip this near on the stem stands in for one that failed (as in the loads: two so near are one support)."""
@@ -269,6 +269,9 @@ _EFFECTS: dict[str, Callable[[StemBuilder, Record, Any], Fault | None]] = {
     "green_stripped": _green_stripped,
     "picked": _nothing,
 }
+
+if unfiled := _EFFECTS.keys() - TOUCHES.keys() - {"string_cut"}:
+    raise TypeError(f"season.touch does not say which stems these touch: {sorted(unfiled)}")
 
 
 def read(stem: StemBuilder, record: Record) -> Fault | None:

@@ -32,8 +32,8 @@ Keys = Iterable[tuple[str, str]]
 
 
 def touched(kind: str, about: str, body: Body) -> Keys:
-    """Shelf and key of everything an entry touches."""
-    return _TOUCHES[kind](kind, about, body)
+    """Shelf and key of everything an entry touches; what is named in no line of the table is of the house."""
+    return TOUCHES.get(kind, _house)(kind, about, body)
 
 
 def _leader(_kind: str, _about: str, body: Any) -> Keys:
@@ -76,7 +76,7 @@ def _nothing(_kind: str, _about: str, _body: Any) -> Keys:
     return ()
 
 
-_TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
+TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
     **dict.fromkeys(
         (
             *("hung", "clipped", "tied", "twisted_in", "lowered", "propped"),
@@ -90,17 +90,6 @@ _TOUCHES: dict[str, Callable[[str, str, Any], Keys]] = {
     **dict.fromkeys(("leader_kept", "planted_about", "training_changed", "plant_lost", "removed"), _plant),
     **dict.fromkeys(("unclipped", "clip_failed"), _fixing),
     "looked": _leaders_or_scope,
-    **dict.fromkeys(
-        (
-            *("holding_set", "planted", "string_hung", "string_cut"),
-            *("room_decided", "frosted"),
-            *("air", "forecast", "fleece", "doors", "shade", "treated", "fed", "watered"),
-            *("bed_dressed", "bucket_tested", "fruit_lost"),
-            *("stocked", "strength_tested", "timed", "away", "note"),
-            *("plan_adopted", "sown", "germinated", "potted_on", "hardened"),
-        ),
-        _house,
-    ),
     "picked": _pick,
     "scouted": _scouted,
     "truss_lost": _truss_lost,
