@@ -27,6 +27,8 @@ from tunneltui.season.state import Fixing, HungString, Leader, Season
 
 PLACE_IS_TOLD_TO_M = 0.30
 """A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
+MOST_OVER_M = 1.0
+"""No head stands further over the wire: it falls over (assumed)."""
 BEHIND_M = 0.50
 """A hook farther behind its root than this is a slip of the fingers: heads travel on (assumed)."""
 
@@ -169,7 +171,8 @@ def _under_m(walk: Walk, leader: Leader) -> float:
         # Nothing is noted of it: a young plant stands as high as it is long, an old one was lowered.
         length_m = walk.outlook.stem(leader.id, walk.season.day).length_m.mid
         return max(UNDER_WIRE_M, _wire_m(walk, leader) - length_m)
-    return _wire_m(walk, leader) - walk.outlook.stem(leader.id, walk.season.day).tip_z_m.mid
+    under_m = _wire_m(walk, leader) - walk.outlook.stem(leader.id, walk.season.day).tip_z_m.mid
+    return max(-MOST_OVER_M, under_m)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from math import floor, hypot
 from tunneltui.cells import METRIC, Units, as_typed, cm, joined, listed, m, many, say, scale
 from tunneltui.chores.put_right import (
     BEHIND_M,
+    MOST_OVER_M,
     CropStep,
     HookStep,
     Lying,
@@ -127,7 +128,7 @@ def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) 
     _refuse_place(walk, leader, u_m)
     under_m, by = _tip(step, said, units)
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
-    if not -1.0 <= under_m <= wire_m:
+    if not -MOST_OVER_M <= under_m <= wire_m:
         raise UserError(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
     return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
 
@@ -138,7 +139,7 @@ def _tip(step: HookStep, said: re.Match[str], units: Units) -> tuple[float, Sigh
     word = (said["word"] or "s").lower()
     if word == "s":
         return step.under_m, "eye"
-    return step.under_m + (WORD_OFF_M if word == "w" else -WORD_OFF_M), "word"
+    return max(-MOST_OVER_M, step.under_m + (WORD_OFF_M if word == "w" else -WORD_OFF_M)), "word"
 
 
 def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:
