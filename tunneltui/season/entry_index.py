@@ -209,7 +209,7 @@ class EntryIndex:
                         said_of = answers.get(key) or self._answers_to(key)
                         claims[key] = claims_of((entry, once) for entry, _, once in said_of)
                     meets.append(claims[key].get((chore, thing), []))
-                first = first_claim(Claim(entry.order, entry.act, entry.device), *meets)
+                first = first_claim(Claim(entry.order, entry.act, entry.device), entry.day, *meets)
                 if first is not None:
                     others[thing] = self._entries[first.order[2]]
             if others != self._cut.get(entry.id, {}):
