@@ -69,6 +69,18 @@ def test_pick_on_pick_days_only_and_not_twice() -> None:
     assert not of_kind(chores(picked, outlook({}, picks=[pick_of(5.0)]), loads()), "pick")
 
 
+@pytest.mark.parametrize(("done", "asked"), [(20, False), (10, True)])
+def test_who_misses_pick_days_is_asked_before_ripe_fruit_is_too_old(done: int, asked: bool) -> None:
+    """Work on Tue, Thu and Sat, picks on Tue and Sat, picked clean on Tuesday: on Thursday the next pick day is
+    two days on, but with half of what is asked for done a pick is sure on the Thursday after only."""
+    stands = holding(work=Work(work_days=("Tue", "Thu", "Sat"), pick_days=("Tue", "Sat")))
+    one = leader(3, picked_clean_on=DAY - timedelta(days=2))
+    hangs = replace(outlook({}), ripe_today=(pick_of(5.0),))
+    found = of_kind(chores(season([one], stands, asked_and_done=(20, done)), hangs, loads()), "pick")
+    assert bool(found) is asked
+    assert all("it may be Thu 27 Aug before it is picked next" in chore.why for chore in found)
+
+
 def test_a_blind_pick_says_that_none_was_weighed() -> None:
     (chore,) = of_kind(chores(season([leader(3)]), outlook({}, picks=[pick_of(5.0, blind=True)]), loads()), "pick")
     assert "kg" not in chore.proposal

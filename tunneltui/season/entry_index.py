@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import Counter, defaultdict
-from collections.abc import Iterable, KeysView, Set
+from collections.abc import Iterable, KeysView, Sequence, Set
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -84,6 +84,10 @@ class EntryIndex:
             return {key: days[-1] for key, days in sorted(self._last_days.items())}
         keys = [(kind, place) for kind in KINDS for place in sorted(places)]
         return {key: self._last_days[key][-1] for key in keys if key in self._last_days}
+
+    def days_of(self, kind: str, about: str) -> Sequence[date]:
+        """Days of the entries of a kind about a thing, in order; a day may come more than once."""
+        return self._last_days.get((kind, about), ())
 
     @property
     def worked(self) -> tuple[date, ...]:

@@ -30,6 +30,7 @@ from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbere
 from tunneltui.season.state import HungString, Leader, Season, SetAside
 from tunneltui.season.stem import Facts, Root
 from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
+from tunneltui.season.work_days import asked_and_done
 
 
 def fold(entries: Sequence[Entry], day: date) -> Season:
@@ -347,7 +348,7 @@ class Fold:
         gone = {one.id: one for _, plant in plants if plant.ended is not None for one in plant.leaders}
         ends = [(id_, plant) for _, plant in plants if plant.ended is not None for id_ in plant.leader_ids]
         picks, picks_aside = house.picks(self._filed.get("picked"), self._here, leaders | gone)
-        return Season(
+        season = Season(
             day=self.day,
             holding=self._here.holding,
             layout=self._here.layout,
@@ -363,6 +364,8 @@ class Fold:
             ended_why={id_: plant.why for id_, plant in ends},
             **{field: value for field, (value, _) in self._said.items()},
         )
+        looked = {row: self._filed.days_of("looked", row) for row in season.layout.rows}
+        return replace(season, asked_and_done=asked_and_done(season, looked))
 
     def _set_aside(self, picks_aside: list[SetAside]) -> tuple[SetAside, ...]:
         """Each entry once, in the order of the journal."""

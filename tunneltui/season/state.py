@@ -318,6 +318,8 @@ class Season:
     """First and last day of each absence, those to come included."""
     worked: tuple[date, ...] = ()
     """Days of the last four weeks, before this one, on which a chore was ticked."""
+    asked_and_done: tuple[int, int] = (0, 0)
+    """In the last four weeks, before this day (``season.work_days``)."""
     _grouped: dict[str, dict[str, list[Any]]] = field(default_factory=dict, init=False, repr=False, compare=False)
     """Leaders by row and the like, once somebody asked: every rule asks for every row."""
 
