@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence, Set
+from dataclasses import replace
 from datetime import date
 from threading import Lock
 from typing import TYPE_CHECKING, NamedTuple, Protocol
@@ -12,7 +13,6 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 from tunneltui.chores.chore import Round
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.work import Asked, planned_before
-from tunneltui.values import replace
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from tunneltui.chores.chore import Part, Round
 from tunneltui.screens.round_view import RoundView
-from tunneltui.values import replace
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
