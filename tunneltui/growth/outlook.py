@@ -7,11 +7,11 @@ masses in kg. Mappings by day run from the outlook's own day to 14 days on unles
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from msgspec import Struct, field
+from msgspec import Struct
 
 from tunneltui.growth.ripening import RipeningFactor
 

@@ -13,6 +13,7 @@ from operator import itemgetter
 from typing import Any, TypeVar
 
 from msgspec import Struct
+from msgspec import field as struct_field
 
 from tunneltui.holding.crops import USUAL, Crop, crop_of
 from tunneltui.holding.layout import Layout
@@ -153,7 +154,7 @@ class Leader(Struct, frozen=True):
     accidents: tuple[Accident, ...] = ()
     props: tuple[Prop, ...] = ()
     """Standing now, by ``s_m``."""
-    truss_fruits: dict[int, int] = field(default_factory=dict)
+    truss_fruits: dict[int, int] = struct_field(default_factory=dict)
     """Fruits counted or left, by truss number."""
     trusses_lost: frozenset[int] = frozenset()
     picked_clean_on: date | None = None
