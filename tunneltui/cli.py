@@ -291,6 +291,7 @@ class _Late:
 if TYPE_CHECKING:
     from tunneltui.report import care_commands as care
     from tunneltui.report import forecast_commands as forecasts
+    from tunneltui.report import holding_commands as holdings
     from tunneltui.report import import_commands as imports
     from tunneltui.report import journal_commands as journals
     from tunneltui.report import looking_commands as looking
@@ -300,11 +301,12 @@ if TYPE_CHECKING:
     from tunneltui.report import writing_commands as writing
     from tunneltui.screens import settings_commands as set_up
 else:
-    looking, writing, journals, planning, putting_right, care, imports, reviewing, forecasts = (
+    looking, writing, holdings, journals, planning, putting_right, care, imports, reviewing, forecasts = (
         _Late(f"tunneltui.report.{family}_commands")
         for family in (
             "looking",
             "writing",
+            "holding",
             "journal",
             "plan",
             "put_right",
@@ -660,7 +662,11 @@ def _add_imports(commands: Commands) -> None:
 def _add_holding(commands: Commands) -> None:
     example = "new --name 'Long field' --rows 2 --places 12 --spacing 0.5 --cultivars 'cherry 1, standard 2'"
     new = _command(
-        commands, "new", lambda args: writing.new(args), "begin your own: a few questions, or these flags", example
+        commands,
+        "new",
+        lambda args: holdings.new(args),
+        "begin your own: a few questions, or these flags",
+        example,
     )
     new.add_argument("--name", type=typed_flags.name, help="what you call your tunnels")
     new.add_argument(
@@ -691,13 +697,11 @@ def _add_holding(commands: Commands) -> None:
         "--planted", type=typed_flags.a_day, metavar="DAY", help="every place was planted on that day"
     )
     holding = _family(commands, "holding", "what stands: tunnels, rows, places, strings, cultivars")
-    _command(
-        holding, "show", lambda args: writing.holding_show(args), "the holding in force, as TOML", "holding show"
-    )
+    _command(holding, "show", lambda args: holdings.show(args), "the holding in force, as TOML", "holding show")
     edit = _command(
         holding,
         "edit",
-        lambda args: writing.holding_edit(args),
+        lambda args: holdings.edit(args),
         "change it in your editor (EDITOR)",
         "holding edit",
     )
@@ -705,7 +709,7 @@ def _add_holding(commands: Commands) -> None:
     check = _command(
         holding,
         "check",
-        lambda args: writing.holding_check(args),
+        lambda args: holdings.check(args),
         "say every fault of a TOML file",
         "holding check my.toml",
     )

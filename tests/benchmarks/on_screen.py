@@ -171,8 +171,8 @@ def _keep(folder: Path, path: Path, *, ahead: bool = False) -> None:
         last = (DAY + timedelta(days=DAYS_AHEAD if ahead else 0)).isoformat()
         for _ in range(600):
             program.rest(0.1)
-            kept = list(folder.rglob("morning-*.json"))
-            if any(last in json.loads(file.read_text(encoding="utf-8"))["pictures"] for file in kept):
+            kept = [file.read_text(encoding="utf-8").splitlines() for file in folder.rglob("morning-*.jsonl")]
+            if any(last in json.loads(lines[0])["days"] for lines in kept if lines):
                 return
             sleep(0.1)
     raise RuntimeError("nothing was kept for the next start")

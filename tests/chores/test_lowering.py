@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
 from math import atan, hypot, pi, sqrt, tan
@@ -30,6 +29,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Lowered, RoomDecided, Un
 from tunneltui.loads.lowered import hanging, laid
 from tunneltui.pages.lowering import steps_of
 from tunneltui.season.state import Accident, Hook, Leader, Lowering, Season
+from tunneltui.values import replace
 
 NEXT = DAY + timedelta(days=7)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 
@@ -28,6 +28,7 @@ from tunneltui.loads.path import hook_u_m
 from tunneltui.pages.put_right import asked
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 DAY = date(2026, 8, 20)
 WHAT_STANDS = {"holding_set", "planted", "string_hung", "string_cut", "removed", "plant_lost"}

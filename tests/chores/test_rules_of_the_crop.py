@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -50,6 +49,7 @@ from tunneltui.journal.kinds_standing import (
 )
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Accident, Done, Hook, Lowering, Pick, Reading, Reentry, Season
+from tunneltui.values import replace
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:

@@ -75,7 +75,7 @@ async def test_keys_wait_for_nothing_that_is_worked_out_read_or_written(
         await pilot.press("space")
         await wait_until(lambda: "with_stems" in called, 60)
         await pilot.press("6")
-        await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.json")), 60)
+        await wait_until(lambda: any((tmp_path / "cache").glob("morning-*.jsonl")), 60)
     assert called.keys() == {name for _, name in HEAVY}, "not all of it was asked for"
     assert {name for name, threads in called.items() if keys_in in threads} == set()
 

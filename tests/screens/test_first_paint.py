@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
+from threading import Event
 
 import pytest
+from rich.console import RenderableType
+from textual.screen import Screen
 
 from tests.screens.given import DAY, SECOND_CLIP, KeptInMind, PlansWhole, go_to, grid, picture, wait_until
 from tunneltui.journal.entry import Entry
@@ -19,6 +21,7 @@ from tunneltui.screens.lines import Lines
 from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView
 from tunneltui.store.seen import Head
+from tunneltui.values import replace
 
 HEAD = Head("0123", 5, 5, "last")
 NOW = datetime(2026, 8, 20, 5, 0, tzinfo=UTC)
@@ -40,7 +43,7 @@ client = FileClient(Path(sys.argv[1]))
 first = cache.read(Path(sys.argv[2]), client.head(), None, datetime.now(UTC))
 Watched(client, first=first).run(headless=True)
 wanted = ("tunneltui.journal.kinds", "tunneltui.season.fold", "tunneltui.growth", "tunneltui.loads")
-wanted += ("pydantic", "numpy", "hashlib", "tomllib", "zoneinfo", "tunneltui.screens.forms")
+wanted += ("pydantic", "msgspec", "numpy", "hashlib", "tomllib", "zoneinfo", "tunneltui.screens.forms")
 print([name for name in sorted(seen["modules"]) if name.startswith(wanted)])
 ours = [m for name, m in sys.modules.items() if name in seen["modules"] and name.startswith("tunneltui")]
 made = {v for m in ours for v in vars(m).values() if isinstance(v, type) and "__dataclass_fields__" in vars(v)}
@@ -124,8 +127,6 @@ def test_a_spoilt_cache_is_as_none(tmp_path: Path, spoilt: str) -> None:
 
 
 async def test_ticking_waits_until_the_plan_is_confirmed() -> None:
-    from threading import Event
-
     go = Event()
     kept = KeptInMind()
 
@@ -177,6 +178,65 @@ async def test_the_coming_days_are_kept_for_their_first_paint(
         assert kept is not None
         assert kept.day == DAY + timedelta(ahead)
         assert kept.closed, "nothing is written before the plan is confirmed"
+
+
+def _watch_paints(app: TunnelApp, monkeypatch: pytest.MonkeyPatch) -> list[list[str]]:
+    """What stands on the screen with each paint, from now on."""
+    paints: list[list[str]] = []
+    display = app._display
+
+    def watched(screen: Screen[object], renderable: RenderableType | None) -> None:
+        display(screen, renderable)
+        paints.append(grid(app))
+
+    monkeypatch.setattr(app, "_display", watched)
+    return paints
+
+
+@pytest.mark.parametrize("size", [(80, 24), (100, 30), (120, 40)])
+async def test_the_first_paint_is_the_whole_card(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    """Painted bit by bit it took 110 ms more, and told of a walk without passes and a wire without work."""
+    from tests.screens.made_demo import demo_at
+    from tunneltui.screens.journal_client import FileClient
+
+    client = FileClient(demo_at(tmp_path))
+    folder = tmp_path / "cache"
+    app = TunnelApp(client, cache_folder=folder)
+    async with app.run_test(size=size):
+        await wait_until(lambda: cache.read(folder, client.head(), DAY, NOW) is not None, 60)
+
+    client = FileClient(tmp_path / "demo.db")
+    first = cache.read(folder, client.head(), DAY, NOW)
+    go_on = Event()
+
+    def never() -> RoundView:
+        go_on.wait(10)
+        raise AssertionError("left before it is planned")
+
+    again = TunnelApp(client, first=first, planner=PlansWhole(never))
+    paints = _watch_paints(again, monkeypatch)
+    async with again.run_test(size=size) as pilot:
+        await pilot.pause()
+        at_rest = grid(again)
+        go_on.set()
+    assert "First" in "".join(at_rest)
+    assert paints[0] == at_rest
+
+
+async def test_a_key_moves_line_and_header_in_one_paint(monkeypatch: pytest.MonkeyPatch) -> None:
+    app = TunnelApp(KeptInMind(), first=picture(), planner=PlansWhole(picture))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: app.picture is not None and app.picture.confirmed)
+        await pilot.press("right")
+        await pilot.pause(0.1)
+        before = grid(app)
+        paints = _watch_paints(app, monkeypatch)
+        await pilot.press("down")
+        await pilot.pause()
+        moved = next(paint for paint in paints if paint[2:] != before[2:])
+        assert moved[0] != before[0], "the header says which line it is"
 
 
 async def test_what_is_wrong_with_the_journal_is_said() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -18,6 +17,7 @@ from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Season
 from tunneltui.season.work_days import done_share, next_work_day, sure_work_day, work_days_ahead, work_weekdays
+from tunneltui.values import replace
 
 MONDAY = date(2026, 7, 6)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 
@@ -27,6 +27,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.values import replace
 
 MUSTS_RUN_OVER = 1.5
 """Times the minutes there are that musts may take before a grower goes in for breakfast."""

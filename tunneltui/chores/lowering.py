@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from math import inf
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.cells import cm, day_word, joined, listed, m, many, say
 from tunneltui.chores.begun_late import is_unnoted, stems_to_note, unsure_tips
@@ -63,8 +64,7 @@ CRACKS_STOP = 2
 """Stems that kinked today in a loop: then it is not lowered before tomorrow."""
 
 
-@dataclass(frozen=True, slots=True)
-class LoweringJob:
+class LoweringJob(Struct, frozen=True):
     """One visit to one loop."""
 
     loop: str

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import floor, hypot
+
+from msgspec import Struct
 
 from tunneltui.cells import METRIC, Units, as_typed, cm, joined, listed, m, many, say, scale
 from tunneltui.chores.put_right import (
@@ -45,6 +46,7 @@ from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import SLACK
 from tunneltui.loads.path import onward_u_m, saving_m
 from tunneltui.season.state import HungString, Leader
+from tunneltui.values import replace
 
 WORD_OFF_M = 0.12
 """Well under, or over, what was shown: as at a lowering (assumed)."""
@@ -62,8 +64,7 @@ _CROP = re.compile(r"(?P<count>\d{1,2})?\s*(?:l\s*(?P<leaves>\d{1,3}))?", re.I |
 _COUNT = re.compile(r"(?P<tens>\+*)(?P<count>\d{1,2})?", re.A)
 
 
-@dataclass(frozen=True, slots=True)
-class Answered:
+class Answered(Struct, frozen=True):
     """What one answer writes, in words, and the walk after it."""
 
     walk: Walk
@@ -84,8 +85,7 @@ def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> Answer
     return _string_answered(walk, step, text.strip())
 
 
-@dataclass(frozen=True, slots=True)
-class _Hangs:
+class _Hangs(Struct, frozen=True):
     u_m: float
     under_m: float
     by: Sighted

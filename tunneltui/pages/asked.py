@@ -60,6 +60,7 @@ EXPECTED = "counted, {} expected in store"
 # What is said beside a list, what a key did, why it did nothing: templates for ``say``
 TOO_SMALL = "tunneltui needs {} columns and {} rows. Make the window larger, or q to leave."
 GOES_TO = "To {}, also where digits are typed."
+STILL_READ = "The journal is still being read."
 STILL_TO_COME = "{} is still to come: what has not happened is not written."
 
 NOT_WEIGHED = "Picked {} in {}, not weighed"

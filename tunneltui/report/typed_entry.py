@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from tunneltui.cells import Unit
-from tunneltui.chores.put_right import string_meant
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import draft
 from tunneltui.journal.check import checked_body
@@ -169,6 +168,9 @@ def _refuse_without_place(season: Season, kind: str, place: str) -> None:
 
 def _string(season: Season, text: str, row: str, stem: str) -> str:
     if stem:
+        # Which of two is in reach is asked of the stem's forecast: no other entry waits for that code.
+        from tunneltui.chores.put_right import string_meant
+
         return string_meant(season, names.leader(season, stem), text)
     return names.string_id(season, text, row)
 

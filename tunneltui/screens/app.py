@@ -18,7 +18,7 @@ from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.cells import say
-from tunneltui.pages.asked import TOO_SMALL
+from tunneltui.pages.asked import STILL_READ, TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.edges import Head, HeaderLine, KeysLine
@@ -41,7 +41,7 @@ from tunneltui.screens.messages import (
 )
 from tunneltui.screens.panes import pane_kind
 from tunneltui.screens.plan_scheduler import PlanScheduler
-from tunneltui.screens.round_pane import NOT_YET, RoundPane
+from tunneltui.screens.round_pane import RoundPane, opens_with
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import one_line, plain
 from tunneltui.screens.themed_app import Looks, ThemedApp
@@ -103,7 +103,7 @@ class TunnelApp(ThemedApp[None]):
     """The morning round of one journal on one day."""
 
     ENABLE_COMMAND_PALETTE = True
-    AUTO_FOCUS = "#walk"
+    AUTO_FOCUS = "#card-lines, #walk"
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings_for("everywhere"),
         Binding("ctrl+q", "leave", show=False, priority=True),
@@ -143,7 +143,7 @@ class TunnelApp(ThemedApp[None]):
         # Kept by name: while a form is open, the app's own look-ups see the form only.
         self._header = HeaderLine(id="header")
         self._wire = WireOnScreen(id="wire")
-        self._round = RoundPane(id="round")
+        self._round = RoundPane(opens_with(first), id="round")
         self._round.add_class("pane")
         self._panes = ContentSwitcher(self._round, initial="round", id="panes")
         self._status = Static("", id="status")
@@ -174,8 +174,17 @@ class TunnelApp(ThemedApp[None]):
     def on_ready(self) -> None:
         """What was kept is painted; from here on the plan may have the processor."""
         self._desk.plan()
+        self.call_after_refresh(self._make_ready)
         if self._watch is not None:
             self._watch(self._news)
+
+    def _make_ready(self) -> None:
+        self._round.make_ready()
+        self._follow(self._round.walk.walk)
+
+    def _follow(self, lines: Lines) -> None:
+        """The header and the wire go with the cursor in one paint: what a message brings comes a frame later."""
+        self.watch(lines, "cursor", self._show_head, init=False)
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key) and self._must_wait(event.key):
@@ -244,7 +253,9 @@ class TunnelApp(ThemedApp[None]):
         panes = self._panes
         if not panes.query(f"#{name}"):
             kind = await asyncio.to_thread(pane_kind, name)
-            await panes.mount(kind(id=name).add_class("pane"))
+            await panes.mount(made := kind(id=name).add_class("pane"))
+            for lines in made.query(Lines):
+                self._follow(lines)
         pane = panes.query_one(f"#{name}")
         pane.picture = self.picture  # type: ignore[attr-defined]
         panes.current = name
@@ -322,7 +333,7 @@ class TunnelApp(ThemedApp[None]):
     def _act_wanted(self, event: ActWanted) -> None:
         picture = self.picture
         if picture is None or picture.closed:
-            self._say(picture.closed if picture is not None else NOT_YET)
+            self._say(picture.closed if picture is not None else STILL_READ)
             return
         self._say(f"Writing: {localize(event.act.said)}")
         self._round.mark(event.act, "writing")
@@ -474,7 +485,7 @@ class TunnelApp(ThemedApp[None]):
 
         morning = self.picture.morning if self.picture is not None else None
         if self.picture is None or morning is None:
-            self._say(NOT_YET)
+            self._say(STILL_READ)
             return
         shown = self.picture.shown
 

@@ -1,7 +1,8 @@
-"""What is kept for the first paint: today's picture and those of the coming days, as JSON in the cache folder.
+"""What is kept for the first paint: today's picture and those of the coming days, in the cache folder.
 
-It holds only for the journal exactly as it was (its id, count, last seq and id) and for this version of the
-program; anything else is thrown away unread. It may be lost at any time.
+A file of JSON lines: of what journal and which days, then a picture a line, of which a start reads one. It holds
+only for the journal exactly as it was (its id, count, last seq and id) and for this version of the program;
+anything else is thrown away unread. It may be lost at any time.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import fields
 from datetime import date, datetime, time, timedelta
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +22,7 @@ from tunneltui.cells import from_data, to_data
 from tunneltui.chores.as_data import chore_of, day_text
 from tunneltui.chores.chore import Chore, DayAhead, Round, Spot, WorkOfAKind
 from tunneltui.pages.card import CardLine, WeekDay
+from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, RowFacts
 from tunneltui.screens.stops import PassLaid, Stop
 
@@ -27,7 +30,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import Head
 
 DAYS_AHEAD = 7
-_FORM = 6
+_FORM = 7
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -37,12 +40,14 @@ def read(folder: Path, head: Head | None, on: date | None, now: datetime) -> Rou
     if head is None:
         return None
     try:
-        kept = json.loads(_file(folder, head.journal_id).read_text(encoding="utf-8"), object_hook=from_data)
-        if kept["key"] != _key(head):
-            return None
-        found = kept["pictures"].get(on.isoformat() if on is not None else _today(kept, now))
-        return _picture(found) if found is not None else None
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        with _file(folder, head.journal_id).open(encoding="utf-8") as lines:
+            kept = json.loads(lines.readline())
+            day = on.isoformat() if on is not None else _today(kept, now)
+            if kept["key"] != _key(head) or day not in kept["days"]:
+                return None
+            line = next(islice(lines, list(kept["days"]).index(day), None))
+        return laid_out(_picture(json.loads(line, object_hook=from_data)))
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, StopIteration):
         return None
 
 
@@ -53,7 +58,6 @@ def write(folder: Path, head: Head, pictures: Sequence[RoundView]) -> None:
         "key": _key(head),
         "days": {one.day.isoformat(): _begins_and_ends(one.day, one.zone) for one in pictures},
         "plays_on": pictures[0].plays_on.isoformat() if pictures[0].plays_on else None,
-        "pictures": {picture.day.isoformat(): _plain(picture) for picture in pictures},
     }
     file = _file(folder, head.journal_id)
     with suppress(OSError, UnicodeEncodeError):
@@ -61,14 +65,16 @@ def write(folder: Path, head: Head, pictures: Sequence[RoundView]) -> None:
         spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
-            json.dump(kept, out, ensure_ascii=False, separators=(",", ":"), default=day_text)
+            for line in (kept, *map(_plain, pictures)):
+                json.dump(line, out, ensure_ascii=False, separators=(",", ":"), default=day_text)
+                out.write("\n")
         spare.replace(file)
 
 
 def _file(folder: Path, journal_id: str) -> Path:
     """Of two journals that came to one name each would throw the other's away: the key tells them apart."""
     plain = "".join(sign for sign in journal_id if sign.isascii() and sign.isalnum())
-    return folder / f"morning-{plain[:32]}.json"
+    return folder / f"morning-{plain[:32]}.jsonl"
 
 
 def _key(head: Head) -> list[Any]:

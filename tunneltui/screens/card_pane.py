@@ -30,6 +30,8 @@ from tunneltui.screens.stops import LATER
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
 
+SIDE_EDGE_CELLS = 3
+"""Its rule and a blank on either side."""
 THE_WIRE = (
     "┬  something to do here",
     "!  a must",
@@ -90,6 +92,9 @@ class CardPane(Beside):
             right.append(Part(many(far.musts, "must"), "must"))
         return Head((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
 
+    def on_mount(self) -> None:
+        self._show()
+
     def watch_picture(self, picture: RoundView | None) -> None:
         if picture is not None and self.is_mounted:
             self._show()
@@ -105,17 +110,21 @@ class CardPane(Beside):
         left = [key for key in passes if self._walk.left[key].done < self._walk.left[key].stops]
         if self._pass not in passes:
             self._pass = next(iter(left or passes), "")
-        width = max(self._list.scrollable_content_region.width - 1, 10)
+        # Before its first layout it is made for the size that it will have, so that the first paint is whole.
+        room = self.size or Size(self.app.size.width, max(self.app.size.height - FRAME_ROWS, 0))
+        width = max((self._list.scrollable_content_region.width or self.laid(room).list_cells - 1) - 1, 10)
         first = not self._list.lines
-        self._list.show(card_shown(picture, self._walk, self._pass, width, self.size.height + FRAME_ROWS))
+        self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
             self._list.action_first()
-        self._side.show(self._beside(picture))
+        self._side.show(
+            self._beside(picture, self._side.size.width or self.laid(room).side_cells - SIDE_EDGE_CELLS)
+        )
 
-    def _beside(self, picture: RoundView) -> Content:
+    def _beside(self, picture: RoundView, width: int) -> Content:
         """The week, the air and the wire's signs, where there is room beside the card."""
         told = [Content.styled("The week, if each day is done", "bold"), Content("")]
-        for day, minutes, bar, what in week_beside(picture.week, max(self._side.size.width - 2, 0)):
+        for day, minutes, bar, what in week_beside(picture.week, max(width - 2, 0)):
             told.append(Content.assemble(f"{day:<7}{minutes:>4} ", (f"{bar:<11}", "$string"), (what, "$quiet")))
         if not picture.week:
             told.append(Content("is being worked out"))

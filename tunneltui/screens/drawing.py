@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -12,14 +11,13 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tunneltui.draw.canvas import Row
-from tunneltui.screens.inked import INK_CLASSES
+from tunneltui.screens.inked import ink_style
 from tunneltui.screens.text import READER
 
 
 class Drawing(Widget):
     """Shows rows; asks for others when its size has changed."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = INK_CLASSES
     DEFAULT_CSS = "Drawing { height: 1fr; width: 1fr; }"
     ALLOW_SELECT = False
 
@@ -61,5 +59,5 @@ class Drawing(Widget):
 
     def _look(self, style: str) -> Style:
         if style not in self._looks:
-            self._looks[style] = self.get_component_rich_style(f"ink--{style}", partial=True)
+            self._looks[style] = ink_style(self.app, style)
         return self._looks[style]

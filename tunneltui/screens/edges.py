@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar, NamedTuple
+from typing import NamedTuple
 
 from rich.cells import cell_len
 from rich.style import Style
@@ -14,7 +14,7 @@ from textual.widget import Widget
 
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
-from tunneltui.screens.inked import INK_CLASSES, segments
+from tunneltui.screens.inked import ink_style, segments
 from tunneltui.screens.parts import Part, fitted, whole_words, width_of
 from tunneltui.screens.text import READER
 
@@ -50,7 +50,6 @@ def head_parts(head: Head, width: int) -> tuple[Part, ...]:
 class EdgeLine(Widget):
     """One line of parts, made for the width there is."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = INK_CLASSES
     ALLOW_SELECT = False
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
@@ -92,7 +91,7 @@ class EdgeLine(Widget):
 
     def _look(self, ink: str) -> Style:
         if ink not in self._looks:
-            self._looks[ink] = self.get_component_rich_style(f"ink--{ink}", partial=True)
+            self._looks[ink] = ink_style(self.app, ink)
         return self._looks[ink]
 
 

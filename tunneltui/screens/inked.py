@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 from rich.segment import Segment
 from rich.style import Style
+from textual.app import App
 from textual.content import Content
 
 from tunneltui.screens.parts import Part, fitted, in_units_part, padded
 from tunneltui.screens.text import one_line
 from tunneltui.screens.themes import INKS
 
-INK_CLASSES = {f"ink--{ink}" for ink in ("bold", "lit", "place", "heading", "gone", *INKS)}
-"""Component classes of a widget that draws in inks; tunneltui.tcss says what each looks like."""
+INK_CLASSES = {f"ink--{ink}" for ink in ("bold", "here", "lit", "place", "heading", "gone", *INKS)}
+"""Component classes of the app; tunneltui.tcss says what each looks like. On every widget that draws in inks they
+would be worked out once a widget: 30 ms of the first paint, and of every form that is laid over a screen."""
 _STYLES = {
     **{ink: f"${ink}" for ink in INKS},
     **{ink: f"bold ${ink}" for ink in ("must", "near", "chosen")},
     "bold": "bold",
 }
 """The same inks in a widget of words."""
+
+
+def ink_style(app: App[Any], ink: str) -> Style:
+    """How an ink looks in the app's theme, on whatever ground it is put."""
+    return app.get_component_styles(f"ink--{ink}").partial_rich_style
 
 
 def content(lines: Iterable[Sequence[Part]], width: int = 0) -> Content:

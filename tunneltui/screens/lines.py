@@ -20,7 +20,7 @@ from tunneltui.pages.lines import list_lines
 from tunneltui.pages.page import Page
 from tunneltui.pages.units import in_force
 from tunneltui.screens import actions
-from tunneltui.screens.inked import INK_CLASSES, segments
+from tunneltui.screens.inked import ink_style, segments
 from tunneltui.screens.parts import Line, Part, fitted, in_units, whole_words
 from tunneltui.screens.text import READER
 
@@ -60,7 +60,6 @@ class Lines(ScrollView, can_focus=True):
     """A list of ``Line`` with a cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("list")
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"lines--cursor", *INK_CLASSES}
     ALLOW_SELECT = False
 
     cursor: reactive[int] = reactive(0, repaint=False)
@@ -200,20 +199,17 @@ class Lines(ScrollView, can_focus=True):
         return self.scrollable_content_region.width
 
     def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
-        base = self.rich_style + self._look("lines--cursor") if lit else self.rich_style
+        base = self.rich_style + self._look("here") if lit else self.rich_style
         line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
             return Strip([Segment(whole_words(_spoken(line), width), base)]).crop_extend(0, width, base)
         parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - EDGE_CELLS))
-        return Strip(segments(parts, self._ink, base)).crop_extend(0, width, base)
+        return Strip(segments(parts, self._look, base)).crop_extend(0, width, base)
 
-    def _ink(self, ink: str) -> Style:
-        return self._look(f"ink--{ink}")
-
-    def _look(self, name: str) -> Style:
-        if name not in self._looks:
-            self._looks[name] = self.get_component_rich_style(name, partial=True)
-        return self._looks[name]
+    def _look(self, ink: str) -> Style:
+        if ink not in self._looks:
+            self._looks[ink] = ink_style(self.app, ink)
+        return self._looks[ink]
 
     def action_up(self) -> None:
         self.move_to(self.cursor - 1)

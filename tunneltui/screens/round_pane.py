@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container
@@ -13,12 +15,13 @@ from tunneltui.screens.edges import Head
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.messages import Act, HeadChanged
 from tunneltui.screens.round_view import RoundView, State
-from tunneltui.screens.walk_pane import NOT_YET as NOT_YET
-from tunneltui.screens.walk_pane import WalkPane
+
+if TYPE_CHECKING:
+    from tunneltui.screens.walk_pane import WalkPane
 
 
 class RoundPane(Container):
-    """Shows one picture."""
+    """Shows one picture. The side that it opens with is there for the first paint, the other is made after it."""
 
     DEFAULT_CSS = """
     RoundPane > .away { display: none; }
@@ -26,36 +29,65 @@ class RoundPane(Container):
 
     picture: reactive[RoundView | None] = reactive(None)
 
-    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+    def __init__(self, opens: Where = "round", *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._card = CardPane(id="card")
-        self._walk = WalkPane(id="walk-pane")
-        self._card.add_class("away")
+        self._shown = opens
+        self._made_card: CardPane | None = None
+        self._made_walk: WalkPane | None = None
         self._opened = False
 
     def compose(self) -> ComposeResult:
-        yield self._card
-        yield self._walk
+        yield self._card if self._shown == "card" else self.walk
+
+    def make_ready(self) -> None:
+        """Makes the side that is not shown."""
+        _ = self._card, self.walk
+
+    @property
+    def _card(self) -> CardPane:
+        if self._made_card is None:
+            self._made_card = CardPane(id="card")
+            self._add(self._made_card, "card")
+        return self._made_card
+
+    @property
+    def walk(self) -> WalkPane:
+        if self._made_walk is None:
+            from tunneltui.screens.walk_pane import WalkPane
+
+            self._made_walk = WalkPane(id="walk-pane")
+            self._add(self._made_walk, "round")
+        return self._made_walk
+
+    def _add(self, side: CardPane | WalkPane, name: Where) -> None:
+        side.set_class(self._shown != name, "away")
+        side.picture = self.picture
+        if self.is_mounted:
+            self.mount(side)
 
     def watch_picture(self, picture: RoundView | None) -> None:
         if picture is None or not self.is_mounted:
             return
         if not self._opened:
             self._opened = True
-            if picture.card and not _begun(picture):
-                self.show("card")
-        self._card.picture = picture
-        self._walk.picture = picture
+            if opens_with(picture) != self._shown:
+                self.show(opens_with(picture))
+        if self._made_card is not None:
+            self._made_card.picture = picture
+        if self._made_walk is not None:
+            self._made_walk.picture = picture
 
     # Card and walk
 
     @property
     def shown(self) -> Where:
-        return "round" if self._card.has_class("away") else "card"
+        return self._shown
 
     def show(self, which: Where) -> None:
+        self._shown = which
+        self.make_ready()
         self._card.set_class(which != "card", "away")
-        self._walk.set_class(which == "card", "away")
+        self.walk.set_class(which == "card", "away")
         self.list.focus()
         self.post_message(HeadChanged())
 
@@ -67,11 +99,7 @@ class RoundPane(Container):
     @property
     def list(self) -> Lines:
         """What has the focus."""
-        return self._card.list if self.shown == "card" else self._walk.walk
-
-    @property
-    def walk(self) -> WalkPane:
-        return self._walk
+        return self._card.list if self.shown == "card" else self.walk.walk
 
     @on(CardPane.Goes)
     def _goes(self, event: CardPane.Goes) -> None:
@@ -81,43 +109,45 @@ class RoundPane(Container):
             return
         self.show("round")
         if what == "pass":
-            self._walk.show_pass(to)
+            self.walk.show_pass(to)
         elif what == "chore":
-            self._walk.go_to_chore(to)
+            self.walk.go_to_chore(to)
         self.post_message(HeadChanged())
 
     # For the app
 
     @property
     def head(self) -> Head:
-        return self._card.head if self.shown == "card" else self._walk.head
+        return self._card.head if self.shown == "card" else self.walk.head
 
     @property
     def place(self) -> str:
         """The place under the cursor; '' where that is none."""
-        return "" if self.shown == "card" else self._walk.place
+        return "" if self.shown == "card" else self.walk.place
 
     @property
     def takes_figures(self) -> bool:
-        return self.shown == "round" and self._walk.takes_figures
+        return self.shown == "round" and self.walk.takes_figures
 
     def go_to_chore(self, chore: str) -> bool:
         """To the line of a chore; False where it is not on the walk."""
-        if not self._walk.go_to_chore(chore):
+        if not self.walk.go_to_chore(chore):
             return False
         self.show("round")
         return True
 
     def go_to_place(self, place: str) -> bool:
-        if not self._walk.go_to_place(place):
+        if not self.walk.go_to_place(place):
             return False
         self.show("round")
         return True
 
     def mark(self, act: Act, state: State) -> None:
-        self._walk.mark(act, state)
+        self.walk.mark(act, state)
 
 
-def _begun(picture: RoundView) -> bool:
-    """Whether anything was ticked this morning."""
-    return any(state in ("done", "partly") for state in picture.states.values())
+def opens_with(picture: RoundView | None) -> Where:
+    """The card until anything was ticked this morning."""
+    if picture is None or not picture.card:
+        return "round"
+    return "round" if any(state in ("done", "partly") for state in picture.states.values()) else "card"

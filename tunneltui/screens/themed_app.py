@@ -6,12 +6,14 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import Any, ClassVar, NamedTuple, TypeVar
 
 from textual.app import App
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from tunneltui.report.settings import Chosen
+from tunneltui.screens.inked import INK_CLASSES
 from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.text import READER
 from tunneltui.screens.themes import THEMES, WITHOUT_COLOUR
@@ -46,6 +48,7 @@ class ThemedApp(App[Result]):
     CSS_PATH = Path(__file__).with_name("tunneltui.tcss")
     TITLE = "tunneltui"
     ALLOW_SELECT = False
+    COMPONENT_CLASSES: ClassVar[set[str]] = INK_CLASSES
 
     def __init__(self, looks: Looks) -> None:
         super().__init__(ansi_color=True if looks.no_colour else None)
@@ -57,6 +60,18 @@ class ThemedApp(App[Result]):
         self.theme = "ansi-dark" if looks.no_colour else looks.theme
         self.stylesheet.set_variables(self.get_css_variables())
         self._parsed_with_our_colours = False
+
+    def get_default_screen(self) -> Screen[Any]:
+        """It has the classes of its size from the beginning: given after the first layout they would style and lay
+        out everything a second time."""
+        screen = super().get_default_screen()
+        for cells, breakpoints in (
+            (self.size.width, self.HORIZONTAL_BREAKPOINTS),
+            (self.size.height, self.VERTICAL_BREAKPOINTS),
+        ):
+            reached = [name for least, name in sorted(breakpoints or ()) if least <= cells]
+            screen.update_classes(dict.fromkeys(reached[-1:], True), update=False)
+        return screen
 
     def refresh_css(self, animate: bool = True) -> None:
         """Textual asks for it once as the first theme is set, before anything is there to refresh: to parse all of

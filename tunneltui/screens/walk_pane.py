@@ -16,7 +16,7 @@ from textual.reactive import reactive
 
 from tunneltui.cells import many, say
 from tunneltui.chores.chore import Chore, Piece
-from tunneltui.pages.asked import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED
+from tunneltui.pages.asked import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.edges import Head
@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from tunneltui.screens.forms import Answer, Question
     from tunneltui.season.state import Season
 
-NOT_YET = "The journal is still being read."
 OVER_THE_LIST = 2
 """Rows of the passes and the heads of the columns."""
 
@@ -95,6 +94,9 @@ class WalkPane(Container):
             self._show()
 
     def on_mount(self) -> None:
+        if self.picture is not None:
+            self._walk.show_round(self.picture)
+            self._show()
         # Watched, not waited for: what a message brings is painted a frame after the cursor.
         self.watch(self._walk, "cursor", self._moved, init=False)
 
@@ -371,7 +373,7 @@ class WalkPane(Container):
 
         laid, picture = self._walk.shown, self.picture
         if laid is None or picture is None or picture.closed:
-            self._say(picture.closed if picture is not None else NOT_YET)
+            self._say(picture.closed if picture is not None else STILL_READ)
             return
         found: dict[str, list[Chore]] = {}
         for stop in laid.stops:
@@ -449,7 +451,9 @@ class WalkPane(Container):
         if page is not None:
             self.app.push_screen(page)
         else:
-            self._say(NOT_YET if picture is None or picture.morning is None else "No lowering is proposed here.")
+            self._say(
+                STILL_READ if picture is None or picture.morning is None else "No lowering is proposed here."
+            )
 
     # Things that happen on the way
 
@@ -663,7 +667,7 @@ class WalkPane(Container):
         """Along the loop of the line under the cursor; where that tells none, it is asked which."""
         morning = self.picture.morning if self.picture is not None else None
         if self.picture is None or morning is None or self.picture.closed:
-            self._say(self.picture.closed if self.picture is not None and morning is not None else NOT_YET)
+            self._say(self.picture.closed if self.picture is not None and morning is not None else STILL_READ)
             return
         from tunneltui.screens.forms import Choice, Letters, Question
         from tunneltui.screens.put_right_form import where_to_walk

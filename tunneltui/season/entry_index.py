@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable, KeysView, Sequence, Set
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import lru_cache
 from operator import attrgetter, itemgetter
@@ -18,6 +17,7 @@ from tunneltui.journal.once import Answered, Claim, answered, claims_of, first_c
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
+from tunneltui.values import replace
 
 _T = TypeVar("_T", Record, tuple[Record, Done])
 _order = attrgetter("day", "at_us", "id")

@@ -16,10 +16,11 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 from typing import Any
+
+from msgspec import Struct
 
 from tunneltui.holding.crops import crop_of
 from tunneltui.journal.entry import Entry
@@ -31,6 +32,7 @@ from tunneltui.season.state import HungString, Leader, Season, SetAside
 from tunneltui.season.stem import Facts, Root
 from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
 from tunneltui.season.work_days import asked_and_done
+from tunneltui.values import replace
 
 
 def fold(entries: Sequence[Entry], day: date) -> Season:
@@ -57,8 +59,7 @@ def fold_days(entries: Sequence[Entry], days: Sequence[date]) -> Iterator[Season
         yield folding.season()
 
 
-@dataclass(frozen=True, slots=True)
-class Touched:
+class Touched(Struct, frozen=True):
     """What adding entries worked out anew."""
 
     leaders: frozenset[str]
