@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from dataclasses import replace
 from statistics import median
 from time import perf_counter
 
@@ -22,6 +21,7 @@ from tunneltui.loads.overhead import hoops, wire_loads, wires
 from tunneltui.loads.stem import stems_on
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 PLANTS = 44
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
@@ -18,6 +17,7 @@ from tunneltui.journal.kinds_crop import SideShooted
 from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.screens.round_view import RoundView
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 DAY = date(2026, 8, 20)
 LEADERS = 44

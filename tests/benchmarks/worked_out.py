@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import partial
 from math import exp, inf, log
 from pathlib import Path
@@ -24,6 +23,7 @@ from tunneltui.memo import Depth, Memo, Stages
 from tunneltui.season.entry_index import _read
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Reading, Season
+from tunneltui.values import replace
 
 FLAT = Prior(
     median_n=1.0, median_sd_ln=1e4, spread_ln=1.0, spread_sd_ln=1e4, weakening_per_week=0.0, bench_sd_ln=0.0

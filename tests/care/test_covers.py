@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from statistics import stdev
 
@@ -24,6 +23,7 @@ from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.memo import Stages
 from tunneltui.pages.air import overhead_words
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 TONIGHT = DAY + timedelta(days=1)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -19,6 +18,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air
 from tunneltui.pages.air import noted_words, sums
 from tunneltui.season.fold import fold
+from tunneltui.values import replace
 
 GONE = date(2026, 6, 12)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -17,6 +16,7 @@ from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.pages.stores import need_words, short_words
 from tunneltui.season.state import Ending, Leader, Season
+from tunneltui.values import replace
 
 LAST = date(2026, 10, 31)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -27,6 +26,7 @@ from tunneltui.journal.body import typed
 from tunneltui.journal.entry import Draft
 from tunneltui.loads.result import ClipLoad, Loads, StemPath
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
+from tunneltui.values import replace
 
 DAY = date(2026, 8, 20)
 """A Thursday."""

@@ -4,7 +4,6 @@ spring planned for, and a row that is cleared. All through entries, as a grower 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from typing import Any
@@ -31,6 +30,7 @@ from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.review.plan_adopted import adoption
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 PLAYS_ON = date(2026, 8, 20)
 Scene = tuple[tuple[Entry, ...], date]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from itertools import combinations, pairwise
 from random import Random
@@ -16,6 +16,7 @@ from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.model import Limits, Place, String
 from tunneltui.loads.path import stem_path
 from tunneltui.season.state import Hook, Leader, Season
+from tunneltui.values import replace
 
 Run = list[tuple[float, float]]
 LEADERS, WEEKS = 24, 14

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from functools import cache
 
@@ -18,6 +17,7 @@ from tunneltui.demo.make import demo_entries
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.loads.chain import loads
+from tunneltui.values import replace
 
 PLAYS_ON = date(2026, 8, 20)
 LATE = date(2026, 6, 18)

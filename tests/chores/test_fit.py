@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -22,6 +21,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.loads.room import held_m, room_m
+from tunneltui.values import replace
 
 PLANTED, DAY = date(2026, 5, 6), date(2026, 6, 10)
 

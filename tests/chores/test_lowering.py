@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
 from math import atan, hypot, pi, sqrt, tan
@@ -21,6 +20,7 @@ from tunneltui.chores.lowering_head import sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
+from tunneltui.chores.walk import plan_round
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.model import Holding, Limits, Work
 from tunneltui.journal.body import draft, typed
@@ -29,6 +29,7 @@ from tunneltui.journal.kinds_holding_up import Clipped, Lowered, RoomDecided, Un
 from tunneltui.loads.lowered import hanging, laid
 from tunneltui.pages.lowering import steps_of
 from tunneltui.season.state import Accident, Hook, Leader, Lowering, Season
+from tunneltui.values import replace
 
 NEXT = DAY + timedelta(days=7)
 
@@ -505,13 +506,27 @@ def test_a_head_that_does_not_come_to_its_limit_in_a_fortnight_is_not_lowered_ye
     assert bool(of_kind(chores(season([one]), coming, loads()), "lower")) is asked
 
 
+@pytest.mark.parametrize(("tip_m", "first"), [(2.25, "lower"), (2.12, "twist_in")])
+def test_short_of_minutes_a_tip_over_the_wire_goes_before_a_loose_head(tip_m: float, first: str) -> None:
+    """What is not let out this week is still to be let out the next; a head left loose is twisted in once all the
+    same."""
+    high, tip = lying(3, tip_m)
+    loose, stands = lying(7, 1.60)
+    loose = replace(loose, twisted_in_on=DAY - timedelta(days=16))
+    here = of_row((high, tip), (loose, stands))
+    asked = chores(here, outlook(stems_of((high, tip), (loose, stands))), loads())
+    head_work = [*of_kind(asked, "lower"), *of_kind(asked, "twist_in")]
+    planned = plan_round(here, head_work, minutes=1.5)
+    assert [chore.kind for spot in planned.spots for chore in spot.chores] == [first]
+
+
 def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
     """25 cm a week: 2.15 m, 5 cm under the wire, is reached at once, in 2.8 and in 5.6 days."""
     made = [lying(n, tip_m) for n, tip_m in ((3, 2.15), (5, 2.05), (7, 1.95))]
     here = of_row(*made)
     (chore,) = of_kind(chores(here, outlook(stems_of(*made)), loads()), "lower")
     assert {piece.key: (piece.latest - DAY).days for piece in chore.pieces} == {made[0][0].id: 0, made[1][0].id: 3}
-    assert {piece.key: piece.worth for piece in chore.pieces} == {made[0][0].id: 0.08, made[1][0].id: 0.03}
+    assert {piece.key: piece.worth for piece in chore.pieces} == {made[0][0].id: 0.1, made[1][0].id: 0.03}
 
 
 @pytest.mark.parametrize(

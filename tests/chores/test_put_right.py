@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 
@@ -28,6 +28,7 @@ from tunneltui.loads.path import hook_u_m
 from tunneltui.pages.put_right import asked
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 DAY = date(2026, 8, 20)
 WHAT_STANDS = {"holding_set", "planted", "string_hung", "string_cut", "removed", "plant_lost"}
@@ -326,6 +327,21 @@ def test_what_cannot_hang_so_is_told(text: str, says: str) -> None:
     walk = walk_of()
     with pytest.raises(UserError, match=says):
         answered(walk, walk.left[0], text)
+
+
+@pytest.mark.parametrize("text", ["", "o"])
+def test_a_tip_foreseen_far_over_the_wire_can_be_answered_as_said_and_higher(text: str) -> None:
+    """Read a metre and a half over the wire yesterday, as far as a head can be held up there by hand."""
+    name = walk_of(mid_season()).left[0].key
+    leader = walk_of(mid_season()).season.leader_named(name)
+    assert leader is not None
+    day = DAY - timedelta(days=1)
+    high = draft(leader.place, Measured(leader.id, tip_under_wire_m=-1.5))
+    walk = walk_of([*mid_season(), Entry("high", "high", "d", day, 1, "", leader.place, high.kind, 1, high.body)])
+    step = hook_at(walk, name)
+    (read,) = body_of(answered(walk, step, text).drafts, Measured)
+    assert isinstance(read, Measured)
+    assert read.tip_under_wire_m == -1.0
 
 
 @pytest.mark.parametrize("text", ["x", "5s", "-1", "100", "5 5", "5."])

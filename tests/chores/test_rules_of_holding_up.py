@@ -6,7 +6,6 @@ comes from elsewhere its source stands beside it.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -36,6 +35,7 @@ from tunneltui.loads.stem import stem_on
 from tunneltui.loads.workings import work_out
 from tunneltui.memo import Stages
 from tunneltui.season.state import Accident, Ending, Hook, Lowering
+from tunneltui.values import replace
 
 YESTERDAY = DAY - timedelta(days=1)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -50,6 +49,7 @@ from tunneltui.journal.kinds_standing import (
 )
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Accident, Done, Hook, Lowering, Pick, Reading, Reentry, Season
+from tunneltui.values import replace
 
 
 def pick_of(kg: float, day: date = DAY, blind: bool = False) -> PickOutlook:
@@ -67,6 +67,18 @@ def test_pick_on_pick_days_only_and_not_twice() -> None:
     assert not of_kind(chores(here, outlook({}, picks=[tomorrow]), loads()), "pick")
     picked = replace(here, picks=(Pick("p", "a", DAY, "W1", "W", Picked("round", kg=5.0)),))
     assert not of_kind(chores(picked, outlook({}, picks=[pick_of(5.0)]), loads()), "pick")
+
+
+@pytest.mark.parametrize(("done", "asked"), [(20, False), (10, True)])
+def test_who_misses_pick_days_is_asked_before_ripe_fruit_is_too_old(done: int, asked: bool) -> None:
+    """Work on Tue, Thu and Sat, picks on Tue and Sat, picked clean on Tuesday: on Thursday the next pick day is
+    two days on, but with half of what is asked for done a pick is sure on the Thursday after only."""
+    stands = holding(work=Work(work_days=("Tue", "Thu", "Sat"), pick_days=("Tue", "Sat")))
+    one = leader(3, picked_clean_on=DAY - timedelta(days=2))
+    hangs = replace(outlook({}), ripe_today=(pick_of(5.0),))
+    found = of_kind(chores(season([one], stands, asked_and_done=(20, done)), hangs, loads()), "pick")
+    assert bool(found) is asked
+    assert all("it may be Thu 27 Aug before it is picked next" in chore.why for chore in found)
 
 
 def test_a_blind_pick_says_that_none_was_weighed() -> None:

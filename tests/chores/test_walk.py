@@ -21,6 +21,7 @@ from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.memo import Stages
+from tunneltui.pages.round import week_lines
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 
@@ -157,6 +158,15 @@ def test_the_days_to_come_hold_the_picks_foreseen() -> None:
     assert pick_day.day == DAY + timedelta(days=4)
     assert [work.kind for work in pick_day.what] == ["pick"]
     assert pick_day.minutes == pytest.approx(24.0)
+
+
+@pytest.mark.parametrize(("done", "room"), [(20, 60.0), (8, 30.0)])
+def test_the_days_to_come_hold_as_much_as_gets_done(done: int, room: float) -> None:
+    """Of 20 pieces of work 8 and, for the work days kept, 4 of 4: half of what is asked for."""
+    planned = plan_round(season([leader(3)], asked_and_done=(20, done)), [], minutes=60)
+    assert planned.minutes_there == 60
+    assert [day.minutes_there for day in planned.week[1:]] == pytest.approx([room] * (len(planned.week) - 1))
+    assert any("about 5 in 10 was done" in line for line in week_lines(planned)) is (room < 60)
 
 
 def test_steps_cost_a_row_once_and_then_let_more_fit() -> None:

@@ -59,6 +59,12 @@ def test_what_is_due_before_the_next_work_day_is_due_today() -> None:
     assert plan_week(tasks, days(60, 60, every=4)).days[0].minutes == pytest.approx(60)
 
 
+def test_what_is_due_on_days_without_work_is_shared_by_the_work_days_before_them() -> None:
+    """Work on Monday and Tuesday, 20 minutes due by Thursday, 30 by the Monday after: those wait."""
+    tasks = [*pieces("side_shoot", 20, 1.0, 0.015, 3), *pieces("deleaf", 30, 1.0, 0.008, 7)]
+    assert [plan.minutes for plan in plan_week(tasks, days(60, 60)).days] == pytest.approx([10, 10])
+
+
 def test_a_light_week_stays_light() -> None:
     assert plan_week(pieces("side_shoot", 60, 1.0, 0.015, 2), days(60, 60, 60)).days[0].minutes == pytest.approx(
         20

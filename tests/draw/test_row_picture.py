@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -40,6 +39,7 @@ from tunneltui.draw.row_scene import (
 from tunneltui.draw.svg import svg
 from tunneltui.loads.chain import loads
 from tunneltui.season.state import Prop
+from tunneltui.values import replace
 
 CLIP = ClipSeen("clip", "one", 2.0, 0.8, 0.3, assumed=False, weak=False, warn="")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -12,6 +11,7 @@ from tests.growth.growing import PLANTED, Diary, small_diary
 from tunneltui.growth.air import AirSeries, air_series, daily_mean_c, typical_c
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.season.fold import fold
+from tunneltui.values import replace
 
 TODAY = PLANTED + timedelta(days=40)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -16,6 +15,7 @@ from tunneltui.journal.kinds_journal import CrossedOut
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.memo import Stages
 from tunneltui.season.fold import fold, fold_days
+from tunneltui.values import replace
 
 LENGTHS = [0.60, 0.85, 1.12, 1.35, 1.64, 1.88]
 END = PLANTED + timedelta(weeks=8)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
@@ -24,6 +23,7 @@ from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted, Trus
 from tunneltui.pages.outlook import outlook_text
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 STEADY = [0.60, 0.85, 1.10, 1.35, 1.60]
 LAST = PLANTED + timedelta(weeks=len(STEADY))

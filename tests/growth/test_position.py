@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import sqrt
 from random import Random
 from statistics import fmean, pstdev
@@ -18,6 +17,7 @@ from tunneltui.growth.position import UNNOTED_CM2, Position
 from tunneltui.growth.widths import Widths
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.season.fold import fold
+from tunneltui.values import replace
 
 DAY = 700_000
 STANDING = Position(DAY, 200.0, 200.0, 400.0, 400.0, 400.0)

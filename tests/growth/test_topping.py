@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from math import log
 
@@ -21,6 +20,7 @@ from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.outlook import tip_out_words
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 TODAY = date(2026, 8, 3)
 WANTED = date(2026, 10, 31)

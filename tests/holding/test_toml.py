@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -13,6 +12,7 @@ from tests.holding.strategies import any_holding
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import EMPTY, Holding, Place, Row, String, Tunnel, Work
 from tunneltui.holding.toml import from_toml, to_toml
+from tunneltui.values import replace
 
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn, TrussOn
@@ -20,6 +19,7 @@ from tunneltui.holding.model import (
     TwineKind,
 )
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
+from tunneltui.values import replace
 
 DAY = date(2026, 8, 20)
 

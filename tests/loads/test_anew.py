@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import fields
 from datetime import date, timedelta
 from pathlib import Path
 from random import Random
@@ -24,6 +24,7 @@ from tunneltui.loads.result import Loads
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Ending, Leader, Season
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 WEEK = timedelta(days=7)
 

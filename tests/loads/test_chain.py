@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from math import exp
 
@@ -24,6 +23,7 @@ from tunneltui.loads.result import Loads
 from tunneltui.pages.loads import corner_words
 from tunneltui.season.fold import fold
 from tunneltui.season.state import SetAside
+from tunneltui.values import replace
 
 
 def test_lines_sum_their_clips_and_hooks_their_heads() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot
 
 import numpy as np
@@ -32,6 +31,7 @@ from tunneltui.loads.masses import GRAVITY_M_PER_S2, Weights, lumps, weights
 from tunneltui.loads.path import Along, stem_path
 from tunneltui.loads.result import Lump, StemPath
 from tunneltui.season.state import Leader, Prop
+from tunneltui.values import replace
 
 PLACES = layout(holding())
 ROUND = PLACES.cultivars["round"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -17,6 +16,7 @@ from tunneltui.loads.strength import Strength
 from tunneltui.loads.trials import History
 from tunneltui.pages.loads_text import strength_words
 from tunneltui.season.state import Ending, Leader, Lowering, Reading
+from tunneltui.values import replace
 
 WEEK = timedelta(days=7)
 

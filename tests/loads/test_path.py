@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
@@ -14,6 +13,7 @@ from tests.loads.made import clip, holding, leader, row, season, stem, tiered
 from tunneltui.holding.layout import layout
 from tunneltui.holding.model import Limits
 from tunneltui.loads.path import bend, hook_across_m, layer_z_m, saving_m, spare_m, stem_path
+from tunneltui.values import replace
 
 # Last hold (3.00, .81, s 3.36), L 4.80, tip 1.88, let out .35.
 FREE, RISE, OUT = 4.80 - 3.36, 1.88 - 0.81, 0.35

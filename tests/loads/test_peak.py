@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from tunneltui.loads.peak import row_peaks, with_peaks
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 DAY = date(2026, 8, 20)
 BACK = date(2026, 10, 31)

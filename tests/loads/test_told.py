@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -12,6 +11,7 @@ from tests.loads.worlds import bands, holds_lost, scored, table
 from tunneltui.loads.chain import loads
 from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.season.state import Ending
+from tunneltui.values import replace
 
 WEEK = timedelta(days=7)
 

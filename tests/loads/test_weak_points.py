@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tests.loads.made import DAY, clip, leader, outlook, season, stem, tiered
@@ -13,6 +11,7 @@ from tunneltui.loads.result import WeakPoint
 from tunneltui.loads.stem import stems_on
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.season.state import Leader
+from tunneltui.values import replace
 
 
 def points(*pairs: tuple[Leader, StemOn], strength_n: float = 30.0) -> dict[str, WeakPoint]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -39,6 +38,7 @@ from tunneltui.loads.whatif import (
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from __future__ import annotations
 import sys
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cache
 from math import exp, log
@@ -42,6 +42,7 @@ from tunneltui.loads.strength import ClipRecord, Prior, Strength, chance, learn,
 from tunneltui.loads.trials import History, Look, heaviest
 from tunneltui.season.state import Leader
 from tunneltui.season.state import Season as House
+from tunneltui.values import replace
 
 START = date(2026, 6, 5)
 WEEKS = 18

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tests.report.made import morning
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.pages import lowering
 from tunneltui.screens.ahead import seen
+from tunneltui.values import replace
 
 HANDS = ("clip to", "second clip", "let out", "hook ", "over the", "past ", "open its", "close one")
 """Support before anything is let out, then out, on, and last what would lie in the bend (common practice, no

@@ -23,7 +23,7 @@ def test_it_is_at_most_eighty_columns_wide() -> None:
 
 def test_what_is_empty_is_left_out() -> None:
     bare = morning().round._replace(spots=(), later=(), gives=())
-    from dataclasses import replace
+    from tunneltui.values import replace
 
     text = day_text(replace(morning(), known=PlannedDay((), bare)))
     for label in ("First", "Pick", "Carry", "Evening", "Decide", "Not today"):

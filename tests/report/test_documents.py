@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -17,6 +16,7 @@ from tunneltui.journal.order import live
 from tunneltui.loads.whatif import typed_change, what_if
 from tunneltui.report import documents
 from tunneltui.store.kept_round import as_shown
+from tunneltui.values import replace
 
 CHORE = [
     *("line", "id", "kind", "about", "pass", "must", "overhead", "when", "minutes", "earliest", "latest"),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
@@ -20,6 +19,7 @@ from tunneltui.pages.outlook import backtest_text, outlook_text
 from tunneltui.pages.round import minutes_words, round_text
 from tunneltui.pages.text import WIDTH, plain_text
 from tunneltui.store.kept_round import as_shown
+from tunneltui.values import replace
 
 
 def _what_if() -> str:

@@ -5,7 +5,6 @@ HTML by the standard library's parser; ``test_in_a_browser`` lays it out.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from functools import cache
 from html.parser import HTMLParser
@@ -17,6 +16,7 @@ from tunneltui.loads.told import told_words
 from tunneltui.pages.season_html import season_html
 from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.season_weeks import season_weeks
+from tunneltui.values import replace
 
 HARM = "<script>alert(1)</script>\"'&<img src=x onerror=y>"
 VOID = {"meta", "line", "polyline", "circle"}

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from html.parser import HTMLParser
 
 from tests.report.made import morning, printed_sheet
 from tunneltui.chores.morning import PlannedDay
+from tunneltui.values import replace
 
 HARM = "<script>alert(1)</script>\"'&<img src=x onerror=y>"
 

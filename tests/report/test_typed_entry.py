@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tests.chores.given import bodies, holding, leader, row, season
@@ -16,6 +14,7 @@ from tunneltui.journal.kinds_standing import Planted
 from tunneltui.report.typed_entry import typed_entries
 from tunneltui.season import names
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 PLACES = (Place("W1-01", 0.5, "round"), Place("W1-02", 1.0, "small", leaders=2), Place("W1-03", 1.5, "round"))
 STANDS = holding(row(places=PLACES))

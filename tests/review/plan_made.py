@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from random import Random
 
@@ -17,6 +16,7 @@ from tunneltui.review.plan_season import ComingSeason, coming
 from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import CultivarRecord, Peak
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 PLANTED = date(2027, 5, 6)
 AUGUST = date(2027, 8, 12)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from random import Random
 
@@ -17,6 +16,7 @@ from tunneltui.review.compare import Unit
 from tunneltui.review.fair import Fair, fair, judged
 from tunneltui.review.fair_units import Grouped, What
 from tunneltui.review.record import PlantRecord, record
+from tunneltui.values import replace
 
 
 def test_one_row_each_says_nothing() -> None:

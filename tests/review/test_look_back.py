@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -16,6 +15,7 @@ from tunneltui.review.look_back import LookBack, look_back
 from tunneltui.review.record import within
 from tunneltui.review.seasons import curves, so_far, this_week
 from tunneltui.season.stage import crop_stage
+from tunneltui.values import replace
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from random import Random
@@ -34,6 +33,7 @@ from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import Dates, Peak
 from tunneltui.review.season_learned import season_taught
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 WEAK_BETWEEN = "vvvvvvvvwvvv"
 VIGOUR = {"v": 0.15, "w": 0.06}

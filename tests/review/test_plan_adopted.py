@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
@@ -34,6 +33,7 @@ from tunneltui.review.plan_values import Wishes
 from tunneltui.season.adopted import holding_of
 from tunneltui.season.fold import fold
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 WINTER = date(2027, 1, 10)
 

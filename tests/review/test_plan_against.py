@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -23,6 +22,7 @@ from tunneltui.review.plan import plan
 from tunneltui.review.plan_adopted import adoption
 from tunneltui.review.plan_against import HeldFigure, PlanHeld, kg_foreseen_by_week, plan_held, year_on
 from tunneltui.review.plan_values import Wishes
+from tunneltui.values import replace
 
 END = date(2026, 11, 20)
 WINTER = date(2026, 2, 1)

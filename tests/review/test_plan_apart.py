@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from itertools import permutations
 from random import Random
@@ -15,6 +14,7 @@ from tunneltui.review.plan_loads import planned_loads, stems_on
 from tunneltui.review.plan_stems import hung_along, loop_held_back_m
 from tunneltui.review.plan_values import Peak
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 SEPTEMBER = date(2027, 9, 20)
 PLACES = 6

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tests.review.plan_made import house, planned
@@ -11,6 +9,7 @@ from tunneltui.chores.kinds import KINDS
 from tunneltui.growth.outlook import Band
 from tunneltui.review.plan_hours import hours
 from tunneltui.review.plan_values import Hours, PlannedCrop
+from tunneltui.values import replace
 
 VIGOUR = {"v": 0.15}
 FRUIT = (PlannedCrop("v", "W1", Band(25.0, 50.0, 100.0)),)

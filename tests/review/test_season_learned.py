@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import log
@@ -32,6 +31,7 @@ from tunneltui.review.plan_values import Wishes
 from tunneltui.review.season_learned import drawn, season_taught
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 PLANTED = date(2026, 5, 10)
 ASKED = (date(2026, 8, 1), date(2026, 8, 22), date(2026, 9, 12), date(2026, 10, 3), date(2026, 11, 20))

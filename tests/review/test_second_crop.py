@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 PLANTED, DAY = date(2026, 5, 20), date(2026, 7, 16)
 CORE = ("holding", "journal", "season", "growth", "loads", "care", "chores", "review", "draw")

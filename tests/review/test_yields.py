@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from tunneltui.review.labour import labour, minutes_per_kg, yardstick_hours
 from tunneltui.review.record import HoursRecord, PickRecord, PlantRecord, SeasonRecord, Site, within
 from tunneltui.review.seasons import curves
 from tunneltui.review.yields import worth, yields
+from tunneltui.values import replace
 
 SITE = Site("T", "T1", "long bed", "T1-01")
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from threading import Event
@@ -22,6 +21,7 @@ from tunneltui.screens.lines import Lines
 from tunneltui.screens.round_layout import laid_out
 from tunneltui.screens.round_view import RoundView
 from tunneltui.store.seen import JournalHead
+from tunneltui.values import replace
 
 HEAD = JournalHead("0123", 5, 5, "last")
 NOW = datetime(2026, 8, 20, 5, 0, tzinfo=UTC)
@@ -43,7 +43,7 @@ client = FileClient(Path(sys.argv[1]))
 first = cache.read(Path(sys.argv[2]), client.head(), None, datetime.now(UTC))
 Watched(client, first=first).run(headless=True)
 wanted = ("tunneltui.journal.kinds", "tunneltui.season.fold", "tunneltui.growth", "tunneltui.loads")
-wanted += ("pydantic", "numpy", "hashlib", "tomllib", "zoneinfo", "tunneltui.screens.forms")
+wanted += ("pydantic", "msgspec", "numpy", "hashlib", "tomllib", "zoneinfo", "tunneltui.screens.forms")
 print([name for name in sorted(seen["modules"]) if name.startswith(wanted)])
 ours = [m for name, m in sys.modules.items() if name in seen["modules"] and name.startswith("tunneltui")]
 made = {v for m in ours for v in vars(m).values() if isinstance(v, type) and "__dataclass_fields__" in vars(v)}

@@ -6,8 +6,6 @@ right-to-left, wide and very long text.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tests.screens.given import LOWER, KeptInMind, PlansWhole, go_to, grid, picture, wait_until
@@ -16,6 +14,7 @@ from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView, RowFacts
 from tunneltui.screens.text import one_line
+from tunneltui.values import replace
 
 HOSTILE = (
     "Bed [3]",

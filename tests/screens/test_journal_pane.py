@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 import re
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.journal_pane import JournalPane
 from tunneltui.screens.parts import Line
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 SHOWN = {
     "journal": (("9",), "newest first"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -16,6 +15,7 @@ from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
 from tunneltui.screens.work import Asked, morning_picture
+from tunneltui.values import replace
 
 
 @cache

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.next_pane import NextPane
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 SHOWN = {
     "next": ((), "gives up: "),

@@ -4,7 +4,7 @@ order of arrival, with late, crossed-out, restored and repeated entries (rule 1 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, fields
 from datetime import date, timedelta
 from random import Random
 from typing import Any
@@ -83,6 +83,7 @@ from tunneltui.journal.kinds_standing import (
 )
 from tunneltui.journal.order import live
 from tunneltui.season.fold import Fold, fold, fold_days
+from tunneltui.values import replace
 
 HOLDINGS = (
     TWO_ROWS,

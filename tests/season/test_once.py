@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import timedelta
 from random import Random
 
@@ -24,6 +23,7 @@ from tunneltui.journal.kinds_journal import CrossedOut, PutOff, Restored
 from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.journal.order import live
 from tunneltui.season.fold import Fold, fold
+from tunneltui.values import replace
 
 DAY = FIRST + timedelta(days=60)
 PLANTS = ("W1-01", "W1-02", "W1-03", "W2-01", "W2-02")

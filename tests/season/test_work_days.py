@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
 from tunneltui.holding.model import Holding, Work
+from tunneltui.holding.new import Start, starter
 from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Watered
-from tunneltui.journal.kinds_journal import Note
+from tunneltui.journal.kinds_crop import Picked
+from tunneltui.journal.kinds_journal import Looked, Note
+from tunneltui.journal.kinds_standing import HoldingSet, Planted
 from tunneltui.season.fold import Fold, fold
 from tunneltui.season.state import Season
-from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_ahead, work_weekdays
+from tunneltui.season.work_days import done_share, next_work_day, sure_work_day, work_days_ahead, work_weekdays
+from tunneltui.values import replace
 
 MONDAY = date(2026, 7, 6)
 
@@ -79,3 +82,50 @@ def test_who_misses_days_is_looked_further_ahead_for(missed: int, ahead: int) ->
     kept = [day for number, day in enumerate(days) if number not in (2, 5)[:missed]]
     said = replace(worked(*kept), holding=Holding("x", work=Work(work_days=("Mon", "Thu"))))
     assert sure_work_day(said, MONDAY) == MONDAY + timedelta(days=ahead)
+
+
+def mornings(looked_along: str, picked: str) -> list[Entry]:
+    """Four weeks of work on Mon and Thu, in each of which a row was looked along or picked ("x") or not ("-")."""
+    back = [MONDAY - timedelta(days=n) for n in range(28, 0, -1)]
+    days = [day for day in back if day.weekday() in (0, 3)]
+    holding = starter(Start(rows=1, places_per_row=2, cultivars=("round",), work_days=("Mon", "Thu")))
+    made = [("", MONDAY - timedelta(days=60), draft("", HoldingSet(holding)))]
+    made += [(place, MONDAY - timedelta(days=59), draft(place, Planted("round"))) for place in ("W1-01", "W1-02")]
+    for number, day in enumerate(days):
+        made.append(("W", day, draft("W", Watered(), ("water", "W", day.isoformat()))))
+        if looked_along[number] == "x":
+            made.append(("W1", day, draft("W1", Looked())))
+        if picked[number] == "x":
+            made.append(("W1", day, draft("W1", Picked("round", kg=1.0))))
+    return [
+        Entry(f"e{number}", f"a{number}", "d", day, number, "", about, one.kind, 1, one.body)
+        for number, (about, day, one) in enumerate(made)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("looked_along", "picked", "share", "ahead"),
+    [
+        # Looks are asked for each week from the one before on, picks on Mon and Thu from the first one on; of the
+        # four work days that count beside what is told all are kept.
+        ("x-x-x-x-", "xxxxxxxx", (3 + 8 + 4) / (3 + 8 + 4), 3),
+        ("x--x---x", "--------", (2 + 4) / (5 + 4), 10),
+        ("--------", "x-x-x-x-", (4 + 4) / (8 + 4), 10),
+        ("x-------", "x-------", (0 + 1 + 4) / (6 + 8 + 4), 14),
+    ],
+)
+def test_what_is_done_late_is_looked_further_ahead_for(
+    looked_along: str, picked: str, share: float, ahead: int
+) -> None:
+    season = fold(mornings(looked_along, picked), MONDAY)
+    assert done_share(season) == pytest.approx(max(share, 1 / 3))
+    assert (sure_work_day(season, MONDAY) - MONDAY).days == ahead
+
+
+def test_what_comes_late_tells_as_in_a_full_fold() -> None:
+    entries = mornings("x--x---x", "x-x-x-x-")
+    folding = Fold(MONDAY - timedelta(days=1))
+    folding.add(entries[::2])
+    folding.pass_to(MONDAY)
+    folding.add(entries[1::2])
+    assert folding.season().asked_and_done == fold(entries, MONDAY).asked_and_done != (0, 0)

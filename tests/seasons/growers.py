@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 
@@ -27,6 +27,7 @@ from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import Lowered
 from tunneltui.journal.kinds_journal import Note
+from tunneltui.values import replace
 
 MUSTS_RUN_OVER = 1.5
 """Times the minutes there are that musts may take before a grower goes in for breakfast."""
@@ -104,7 +105,7 @@ class ByTheRound:
             return False
         if self.habits.away and FIRST_AWAY <= day <= LAST_AWAY:
             return False
-        return self.luck.random() >= self.habits.skips
+        return not self._is_skipped(f"{day}")
 
     def notes_before(self) -> None:
         """What is written down before the round is looked at: the air, and plants that frost took."""
@@ -114,12 +115,12 @@ class ByTheRound:
         """A look first, for what it finds is planned for; then the walk."""
         self.spent, self.steps_in, self.done = Spent(), set(), []
         looks = [chore for spot in shown.round.spots for chore in spot.chores if chore.kind == "look"]
-        found = [self._look(chore) for chore in looks if not self._leaves_out()]
+        found = [self._look(chore) for chore in looks if not self._leaves_out(chore)]
         if any(found) | self._says_what_only_a_grower_knows(shown):
             shown = self.door.round()
         for spot in shown.round.spots:
             for chore in spot.chores:
-                if chore.kind not in ("look", *SAID_FIRST) and not self._leaves_out():
+                if chore.kind not in ("look", *SAID_FIRST) and not self._leaves_out(chore):
                     self._do(chore, shown)
         self.season_spent.kinds.update(self.spent.kinds)
 
@@ -141,8 +142,13 @@ class ByTheRound:
         weeks = {"n": 0} | WEEKS_AGO
         return min(weeks, key=lambda key: abs(7 * weeks[key] - noted_late))
 
-    def _leaves_out(self) -> bool:
-        return self.habits.skips > 0 and self.luck.random() < self.habits.skips
+    def _leaves_out(self, chore: Chore) -> bool:
+        return self._is_skipped(f"{self.garden.day} {chore.kind} {chore.about}")
+
+    def _is_skipped(self, what: str) -> bool:
+        """The same mornings and chores are left out whatever else is asked for: rules are held against each other
+        over the same gaps."""
+        return Random(f"{self.habits.name} {self.house.seed} {what}").random() < self.habits.skips
 
     def _do(self, chore: Chore, shown: Morning) -> None:
         special: dict[str, Callable[[Chore, Morning], None]] = {

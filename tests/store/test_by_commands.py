@@ -8,7 +8,6 @@ import os
 import re
 import stat
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,6 +22,7 @@ from tunneltui.store.backup import backups
 from tunneltui.store.folders import HOME_VARIABLE
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.merge import holding_in_force
+from tunneltui.values import replace
 
 HOSTILE = (
     "[bold red]markup[/] [link=http://example.org]x[/link] [/]",

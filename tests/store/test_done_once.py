@@ -104,6 +104,26 @@ def test_what_was_left_and_asked_for_again_is_done_once_too(tmp_path: Path, days
         assert fold(journal.entries(), PLAYS_ON).leaders == alone.leaders
 
 
+@pytest.mark.parametrize(("device", "counts"), [("ann", True), ("bob", False)])
+def test_done_early_and_asked_for_anew_on_its_day_is_done_again(tmp_path: Path, device: str, counts: bool) -> None:
+    """Heads done some days before they are due, and on the day itself asked for again: who planned with the first
+    does them twice, who had not heard of it did the same."""
+    at = tmp_path / "one.db"
+    entries = demo(at)
+    heads = chore(entries, "clip_head")
+    piece = next(piece for piece in heads.pieces if piece.latest > PLAYS_ON)
+    with JournalFile.open(at, device="ann") as ann:
+        ann.append(piece.writes, PLAYS_ON)
+    with JournalFile.open(at, device=device) as again:
+        if counts:
+            again.append(piece.writes, piece.latest)
+        else:
+            with pytest.raises(DoneBefore):
+                again.append(piece.writes, piece.latest)
+        aside = [one for one in fold(again.entries(), piece.latest).set_aside if one.entry.kind == "clipped"]
+        assert not aside
+
+
 def _due_later(one: Draft, days: int) -> Draft:
     body = json.loads(one.body)
     kind, about, due = body["answers"]

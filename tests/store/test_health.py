@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -22,6 +21,7 @@ from tunneltui.journal.kinds_standing import HoldingSet
 from tunneltui.store.backup import back_up
 from tunneltui.store.health import check_file
 from tunneltui.store.journal_file import JournalFile
+from tunneltui.values import replace
 
 SOUND = replace(TWO_ROWS, twines=(TwineKind("jute"),))
 """A holding without a fault."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import permutations
 from pathlib import Path
@@ -30,6 +29,7 @@ from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.json_lines import import_lines, lines
 from tunneltui.store.kept_round import as_shown
 from tunneltui.store.merge import can_stand, merge, side_by_side
+from tunneltui.values import replace
 
 LAPTOPS = ("one", "two", "three")
 ON = FIRST + timedelta(days=FOLDED_ON)

@@ -7,7 +7,6 @@ import stat
 import threading
 from concurrent.futures import wait
 from contextlib import closing
-from dataclasses import replace
 from datetime import UTC, date, datetime
 from itertools import pairwise
 from pathlib import Path
@@ -21,6 +20,7 @@ from tunneltui.journal.entry import Entry
 from tunneltui.report.open_journal import civil_day
 from tunneltui.store.journal_file import JournalFile
 from tunneltui.store.writer import Writer
+from tunneltui.values import replace
 
 WAIT_S = 20.0
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.journal.kinds import Body
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(Struct, frozen=True):
     kind: Literal["water", "fleece", "vents", "shade", "scout", "blight", "end_rot", "order"]
     about: str
     """Row, tunnel or place; for an order also the pest's name."""

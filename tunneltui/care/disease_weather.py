@@ -7,7 +7,8 @@ higher temperature and humidity under covers out of account (their own fact shee
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 BLIGHT_NIGHT_C, BLIGHT_HUMID_RH, BLIGHT_HOURS, BLIGHT_DAYS = 10.0, 90.0, 6, 2
 """Hutton criteria, late blight: two days running, each no colder than 10 degC with six hours at 90 % or more."""
@@ -23,8 +24,7 @@ GREY_MOULD_HOURS, GREY_MOULD_DAYS = 5, 2
 days running are assumed."""
 
 
-@dataclass(frozen=True, slots=True)
-class DayAir:
+class DayAir(Struct, frozen=True):
     """One local day; hours may be 23, 24 or 25, None where nothing was read."""
 
     min_c: float | None

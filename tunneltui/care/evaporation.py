@@ -7,7 +7,8 @@ Radiation in MJ/m2 a day, water in mm a day (1 mm is 1 L/m2), latitude in degree
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from tunneltui.care.moist_air import daily_saturation_kpa, psychrometric_kpa_per_k, slope_kpa_per_k
 
@@ -60,8 +61,7 @@ def long_wave_loss_mj(min_c: float, max_c: float, vapour_kpa: float, sun_mj: flo
     return 4.903e-9 * fourth * (0.34 - 0.14 * math.sqrt(vapour_kpa)) * cloud
 
 
-@dataclass(frozen=True, slots=True)
-class DayOutside:
+class DayOutside(Struct, frozen=True):
     """What FAO-56 eq. 6 asks of a day."""
 
     min_c: float

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import ceil, floor
+
+from msgspec import Struct
 
 from tunneltui.cells import Sentence, as_typed, joined, say
 from tunneltui.journal.kinds_care import BedDressed
@@ -48,8 +49,7 @@ NEVER_MEET = (
 practice: the solubilities of gypsum and calcium phosphate in any table."""
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A feed as its label declares it, oxides in percent."""
 
     n_percent: float
@@ -63,8 +63,7 @@ class Label:
     """Asked for with w/w liquids; 1.0 is a guess that may be a quarter out."""
 
 
-@dataclass(frozen=True, slots=True)
-class FeedStrength:
+class FeedStrength(Struct, frozen=True):
     n_mg_l: float
     p_mg_l: float
     k_mg_l: float

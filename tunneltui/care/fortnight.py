@@ -6,9 +6,10 @@ Means come from the one air series that growth works on, so that the screen show
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.care.covers import expected_night
 from tunneltui.care.degree_days import Cutoff, Method, degree_days
@@ -49,8 +50,7 @@ GAPS: dict[AirMark, str] = {
 """Marks of days that rest on no reading and no issued weather, and what stands in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """How degree days are counted."""
 
     method: Method = "sine"
@@ -62,8 +62,7 @@ class Counted:
 USUALLY = Counted()
 
 
-@dataclass(frozen=True, slots=True)
-class IllnessWeather:
+class IllnessWeather(Struct, frozen=True):
     """One past day by the published criteria; what was not read leaves unknown."""
 
     late_blight: bool | None
@@ -118,8 +117,7 @@ class HotHours(NamedTuple):
 Noted = ReadCold | Hot | Blight | Mould | NotIssued | ColdToCome | HotHours
 
 
-@dataclass(frozen=True, slots=True)
-class AirDay:
+class AirDay(Struct, frozen=True):
     day: date
     mark: AirMark
     mean_c: float
@@ -133,8 +131,7 @@ class AirDay:
     """None for days to come: no humidity is issued."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fortnight:
+class Fortnight(Struct, frozen=True):
     tunnel: str
     days: tuple[AirDay, ...]
     """From 14 days before today to five after, oldest first."""

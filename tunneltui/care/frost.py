@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from statistics import NormalDist, mean, stdev
+
+from msgspec import Struct
 
 from tunneltui.cells import Band, Sentence, say
 
@@ -29,8 +30,7 @@ PLANTING_SOIL_C = 15.0
 BARREL_MJ_PER_M3_K = 4.186
 
 
-@dataclass(frozen=True, slots=True)
-class Night:
+class Night(Struct, frozen=True):
     """Expected minimum among the plants, from the coldest the margins allow to the warmest."""
 
     low_c: float
@@ -94,8 +94,7 @@ SPRING_NIGHTS = 20
 """Nights that must be read of March to May before a spring without frost is one. Assumed."""
 
 
-@dataclass(frozen=True, slots=True)
-class LastFrosts:
+class LastFrosts(Struct, frozen=True):
     """Last frosts of the springs on record; a day by chance only from ten springs on."""
 
     days: tuple[date, ...]

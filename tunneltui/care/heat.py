@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.care.moist_air import dew_point_c, humidex, wet_bulb_globe_shade_c
 
@@ -21,8 +22,7 @@ RIPENING_STOPS_C = 30.0
 """Red colour fails above about this (advice of extension services)."""
 
 
-@dataclass(frozen=True, slots=True)
-class HotDay:
+class HotDay(Struct, frozen=True):
     """What a day's hours say; None where hours are missing, never a guess."""
 
     hot_hours: int | None
@@ -56,8 +56,7 @@ def flowers_harmed(day: date) -> date:
     return day + timedelta(days=DAYS_BEFORE_FLOWERING)
 
 
-@dataclass(frozen=True, slots=True)
-class Feels:
+class Feels(Struct, frozen=True):
     humidex: float
     wet_bulb_globe_c: float
 

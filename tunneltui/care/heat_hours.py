@@ -6,8 +6,9 @@ that day's, with the vapour in the air kept. Indices are for shade: sun under pl
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.care.heat import Feels, feels, overhead_done_by
 from tunneltui.care.margin import day_margin
@@ -20,8 +21,7 @@ LOOK_BACK_DAYS = 7
 FEWEST_HOURS = 20
 
 
-@dataclass(frozen=True, slots=True)
-class DayHeat:
+class DayHeat(Struct, frozen=True):
     """Hours of one day inside, moved from a day that was read."""
 
     hours_c: tuple[float | None, ...]

@@ -7,7 +7,8 @@ the simpler curve of FAO-56 (care.moist_air) stays where evaporation is worked o
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from tunneltui.care.heat import Feels, feels
 from tunneltui.care.moist_air import dew_point_c, vapour_deficit_kpa
@@ -19,8 +20,7 @@ _WATER_OVER_AIR = 0.621945
 """Ratio of the molar masses, eq. 20."""
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(Struct, frozen=True):
     """Moist air by its two bulbs."""
 
     rh_percent: float

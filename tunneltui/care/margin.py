@@ -6,9 +6,10 @@ week of nights stands behind it. It holds where the thermometer hangs, and for t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from statistics import stdev
+
+from msgspec import Struct
 
 from tunneltui.care.frost import TUNNEL_ADDS_K
 from tunneltui.care.tunnel_air import air_on, issued_for
@@ -28,8 +29,7 @@ DAY_ADDS_K = (0.0, TUNNEL_DAY_K, 9.0)
 so the high end is open; 9 K is a guess."""
 
 
-@dataclass(frozen=True, slots=True)
-class Margin:
+class Margin(Struct, frozen=True):
     """Kelvin over the issued figure: low, likely, high."""
 
     low_k: float

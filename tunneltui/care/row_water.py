@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
+
+from msgspec import Struct
 
 from tunneltui.care.tunnel_air import Inside, air_on, recent_inside, whole_ends
 from tunneltui.care.water import TunnelDay, Water, bucket_factor, crop_factor, litres_range, water
@@ -93,8 +94,7 @@ UNLIKELY = "unlikely"
 """Of a test whose factor is out of ``LIKELY_FACTORS``."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tested:
+class Tested(Struct, frozen=True):
     """What a bucket test made of the litres asked."""
 
     factor: float
@@ -163,8 +163,7 @@ def _inside_on(air: Air | None) -> Inside | None:
 # --------------------------------------------------------------------------------------- given against asked
 
 
-@dataclass(frozen=True, slots=True)
-class GivenAsked:
+class GivenAsked(Struct, frozen=True):
     """A row's water over some days: litres for the whole row."""
 
     row: str

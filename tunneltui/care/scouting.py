@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.care.advised import Advice
 from tunneltui.care.disease_weather import (
@@ -34,8 +35,7 @@ STILL_SHOWS_DAYS = 7
 LOOK_BACK_DAYS = 21
 
 
-@dataclass(frozen=True, slots=True)
-class Disease:
+class Disease(Struct, frozen=True):
     """One disease's weather: how it is told, and what to look for then."""
 
     key: str
@@ -86,8 +86,7 @@ DISEASES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Spell:
+class Spell(Struct, frozen=True):
     """Days running of one disease's weather, the last one no longer ago than what it infects takes to show."""
 
     disease: Disease

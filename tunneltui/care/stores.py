@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from math import ceil
+
+from msgspec import Struct
 
 from tunneltui.cells import Unit
 from tunneltui.growth.outlook import Band
@@ -21,8 +22,7 @@ OWN_CLIPS_FROM = 20
 """Clips that must hang before their own number a metre stands in for the text's."""
 
 
-@dataclass(frozen=True, slots=True)
-class Store:
+class Store(Struct, frozen=True):
     item: str
     kind: str
     pool: str
@@ -84,8 +84,7 @@ def _moved(season: Season, item: str, kind: str) -> tuple[float, float]:
     return sum(c for c in counts if c > 0), -sum(c for c in counts if c < 0)
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """What the season still asks for beyond what hangs, and what there is of it."""
 
     item: str

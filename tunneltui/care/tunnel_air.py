@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.care.disease_weather import BLIGHT_NIGHT_C, DayAir
 from tunneltui.growth.air import is_part_day, issued_since
@@ -15,8 +16,7 @@ ISSUED_DAYS = 56
 """No weather is issued for days further ahead (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Inside:
+class Inside(Struct, frozen=True):
     """Recent inside extremes, the mean of the days that were read."""
 
     min_c: float

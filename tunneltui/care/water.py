@@ -8,7 +8,7 @@ Amayreh and Al-Abed 2005), so the range is 30 % either side of their mean. A wee
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from tunneltui.care.evaporation import (
     STILL_AIR_M_S,
@@ -36,8 +36,7 @@ TRUSSES_AT_FULL_LEAF = 5.0
 """Flowering trusses at which a cordon has its full foliage. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class TunnelDay:
+class TunnelDay(Struct, frozen=True):
     """One day's air inside the tunnel, and where and when it is."""
 
     latitude_deg: float
@@ -51,8 +50,7 @@ class TunnelDay:
     """Measured solar radiation; None: guessed from the range of temperature."""
 
 
-@dataclass(frozen=True, slots=True)
-class Water:
+class Water(Struct, frozen=True):
     """Litres a plant and day, low to high, and the reference evaporation of each way [mm]."""
 
     low_l: float

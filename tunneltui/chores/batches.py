@@ -7,9 +7,10 @@ room, a second batch is sown so much later that the first has left the bench whe
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
+
+from msgspec import Struct
 
 UP_AFTER_DAYS = 8
 """Emergence takes 6 to 8 days at 18 to 29 degC (Iowa State University Extension, on raising plants)."""
@@ -25,8 +26,7 @@ SEED_SPARE = 0.2
 """A fifth more is sown than is planted. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
+class Batch(Struct, frozen=True):
     """One cultivar's tray of one sowing."""
 
     tray: str
@@ -40,8 +40,7 @@ class Batch:
     plant: date
 
 
-@dataclass(frozen=True, slots=True)
-class BenchWeek:
+class BenchWeek(Struct, frozen=True):
     """Pots on the warm bench on the fullest day of a week."""
 
     monday: date

@@ -142,6 +142,9 @@ class Round(NamedTuple):
     """Today first."""
     gives: tuple[WorkOfAKind, ...] = ()
     """What the week has no room for, the most minutes first."""
+    done_share: float = 1.0
+    """Of what was asked for in the last weeks, how much was done: the coming days hold so much of their
+    minutes."""
 
     @property
     def short_minutes(self) -> float:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Scope = Literal["stem", "place", "row", "loop", "tunnel", "house"]
 """What one chore of a kind is about."""
@@ -32,8 +33,7 @@ WIRE = "Wire: slacken it before you work on it, stand out of its line, cover you
 """Usual cautions (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChoreKind:
+class ChoreKind(Struct, frozen=True):
     key: str
     says: str
     """What the work is called on a heading."""

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import ceil
+
+from msgspec import Struct
 
 from tunneltui.cells import Band, capital, cm, day_word, joined, load, many, say
 from tunneltui.chores.chore import Chore
@@ -31,6 +32,7 @@ from tunneltui.loads.stem import stem_on
 from tunneltui.loads.whatif import Lower, PickRow, changed
 from tunneltui.loads.workings import clips_as
 from tunneltui.season.state import Fixing, Leader, Season
+from tunneltui.values import replace
 
 SECOND_CLIP = ChoreKind(
     "second_clip",
@@ -57,8 +59,7 @@ BARE_FREE_M = 1.2
 """Bare stem may lie free over no more than this when clips are taken back; over 1.5 m counts as dropped."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Over:
+class _Over(Struct, frozen=True):
     """A clip that carries too much, or may fail, within the week."""
 
     clip: ClipLoad

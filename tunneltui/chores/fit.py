@@ -6,8 +6,9 @@ Told weeks ahead, while a tip may be taken out sooner or a row laid down; what i
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.cells import Day, cm, day_word, listed, m, many, say
 from tunneltui.chores.chore import Chore
@@ -30,8 +31,7 @@ AGAIN_DAYS = 21
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")
 
 
-@dataclass(frozen=True, slots=True)
-class Outgrows:
+class Outgrows(Struct, frozen=True):
     """A stem that will be longer than there is room for."""
 
     leader: Leader

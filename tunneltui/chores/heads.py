@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.cells import cm, listed, many, say
 from tunneltui.chores.begun_late import may_be_older
@@ -64,8 +65,7 @@ WORTH_BY_LOOSE_M = ((0.50, 0.2), (0.35, 0.1), (0.0, 0.03))
 """Kg a minute by how far a head is loose: a snapped tip is three weeks of fruit (own simulation)."""
 
 
-@dataclass(frozen=True, slots=True)
-class LooseHead:
+class LooseHead(Struct, frozen=True):
     leader: Leader
     stem: StemOn
     loose_m: float

@@ -23,6 +23,7 @@ from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Ending, Leader, Season
+from tunneltui.season.work_days import LOOK_DAYS
 
 _HOW: dict[HowFailed, str] = {
     "popped_open": "popped open",
@@ -79,8 +80,6 @@ LOOK_AT_ODDS = 0.10
 """A row is looked along once the odds are so high that something let go since the last look (assumed)."""
 MUST_DAYS = 3
 """A row looked along since then may wait for its turn (assumed)."""
-LOOK_DAYS = 7
-"""And once a week in any case: strings, knots and hooks have no odds of their own."""
 
 
 def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from math import ceil, floor
+
+from msgspec import Struct
 
 from tunneltui.chores.wording import turn_m
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -23,8 +24,7 @@ STEP_M = 0.05
 """Let-outs are said to 5 cm where a turn's length is unknown."""
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """A leader on the day of the visit."""
 
     hangs: Hanging

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.cells import cm, say
 from tunneltui.chores.wording import hook_place, let_out, turn_m
@@ -17,8 +18,7 @@ FOLDS_OVER_WIRE_M = 0.50
 """No tip stands further over its wire, it falls over (assumed): it is not let down to such a place."""
 
 
-@dataclass(frozen=True, slots=True)
-class LoweringMove:
+class LoweringMove(Struct, frozen=True):
     """What one head gets. ``let_out_m`` 0: nothing can be done on this visit, and ``limited_by`` says why."""
 
     leader: str

@@ -8,10 +8,11 @@ a smaller let-out keeps it, or more let out of the slow one ahead; else the head
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from math import floor
+
+from msgspec import Struct
 
 from tunneltui.cells import cm, say
 from tunneltui.chores.lowering_head import STEP_M, UNDER_WIRE_M, Head, head_of
@@ -24,6 +25,7 @@ from tunneltui.loads.doubles import Bearing, second_clips, too_much
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m, layer_z_m
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 HOOKS_APART_M = 0.06
 SAME_PLACE_M = 0.02
@@ -39,8 +41,7 @@ REST_DAYS = 3
 """Days between two goes at one head."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Visit:
+class _Visit(Struct, frozen=True):
     season: Season
     outlook: Outlook
     bearing: Bearing | None

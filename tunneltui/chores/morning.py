@@ -4,7 +4,7 @@ after a key from what is known."""
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import NamedTuple
@@ -21,6 +21,7 @@ from tunneltui.loads.result import Loads
 from tunneltui.memo import Stages
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 
 class PlannedDay(NamedTuple):

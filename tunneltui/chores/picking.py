@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from tunneltui.cells import Band, Day, Quantity, kg, many, say
+from tunneltui.cells import Band, Day, Quantity, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
@@ -22,7 +22,7 @@ from tunneltui.journal.entry import Draft
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Pick, Season
-from tunneltui.season.work_days import next_work_day
+from tunneltui.season.work_days import next_work_day, sure_work_day
 
 PICK = ChoreKind(
     "pick",
@@ -42,12 +42,15 @@ FRESH_DAYS, FRESH_SHARE = 5, 0.7
 """So much of a pick would still be there at the next, where the last was so few days before (own simulation)."""
 LEFT_KG = 0.2
 """Less than this left hanging waits for the next pick day (assumed)."""
+KEEPS_DAYS = 7
+"""Ripe fruit keeps about so long on the plant before it splits (common practice, no source)."""
 WORTH_PICKING_KG = 0.05
 """Less than this expected in a row is no chore: about two cherries (common practice, no source)."""
 
 
 def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Today's pick day, and on every day after it what was left hanging."""
+    """Today's pick day; on every day after it what was left hanging, and what would hang too long if the next pick
+    day were missed."""
     today = [pick for pick in season.picks if pick.day == season.day and not pick.picked.leader]
     pick_day = _last_pick_day(season)
     comings = [coming for coming in outlook.picks if coming.day == season.day]
@@ -55,9 +58,23 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         comings += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        was_left = any(x.picked_clean_on is None or x.picked_clean_on < pick_day for x in leaders)
-        if coming.kg.high >= WORTH_PICKING_KG and was_left and not _is_among(today, season, coming):
-            yield _pick(season, coming, in_order_of_work(leaders))
+        asked = _was_left(leaders, pick_day) or _is_too_old_next_time(season, leaders)
+        if coming.kg.high >= WORTH_PICKING_KG and asked and not _is_among(today, season, coming):
+            yield _pick(season, coming, in_order_of_work(leaders), _was_left(leaders, pick_day))
+
+
+def _was_left(leaders: Iterable[Leader], pick_day: date) -> bool:
+    return any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
+
+
+def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
+    """What ripened since the last pick keeps till the next pick day, but not till it is sure to be picked."""
+    cleaned = [leader.picked_clean_on for leader in leaders if leader.picked_clean_on is not None]
+    return bool(cleaned) and (_surely_picked_on(season) - min(cleaned)).days > KEEPS_DAYS
+
+
+def _surely_picked_on(season: Season) -> date:
+    return sure_work_day(season, _next_pick_day(season) - timedelta(days=1))
 
 
 def picks_ahead(season: Season, outlook: Outlook) -> Iterator[Task]:
@@ -108,7 +125,7 @@ def _is_among(picks: Iterable[Pick], season: Season, coming: PickOutlook) -> boo
     )
 
 
-def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
+def _pick(season: Season, coming: PickOutlook, leaders: list[Leader], was_left: bool) -> Chore:
     tunnel = season.layout.rows[coming.row][0].key
     blocked_until = season.picking_blocked_until.get(tunnel)
     earliest = max(season.day, blocked_until) if blocked_until else season.day
@@ -123,7 +140,7 @@ def _pick(season: Season, coming: PickOutlook, leaders: list[Leader]) -> Chore:
         earliest=earliest,
         latest=earliest,
         proposal=say("pick {} {}, {}", coming.row, coming.cultivar, _how_much(coming)),
-        why=_why(season, coming, earliest) + _size_words(cultivar),
+        why=_why(season, coming, earliest, was_left) + _size_words(cultivar),
         bits=[
             Bit(
                 "",
@@ -168,14 +185,21 @@ def _kg(mass: float) -> Quantity:
     return kg(mass, 0 if mass >= WHOLE_FROM_KG else 1)
 
 
-def _why(season: Season, coming: PickOutlook, earliest: date) -> str:
+def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) -> str:
     if earliest > season.day:
         return say(
             "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
         )
     trusses = many(max(1, round(coming.trusses)), "truss", "trusses")
-    left = _last_pick_day(season) < season.day
-    when = say("Left hanging since {}", Day(_last_pick_day(season), season.day)) if left else "Pick day"
+    if _last_pick_day(season) == season.day:
+        when = words("Pick day")
+    elif was_left:
+        when = say("Left hanging since {}", Day(_last_pick_day(season), season.day))
+    else:
+        when = say(
+            "By the weeks before it may be {} before it is picked next, too long for ripe fruit",
+            Day(_surely_picked_on(season), season.day),
+        )
     if coming.blind:
         span = Band(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
         return say("{}, and fruit is ripe on about {}; no pick weighed yet, so {}.", when, trusses, span)

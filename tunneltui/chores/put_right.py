@@ -8,8 +8,9 @@ stop anywhere and be taken up again. Text in and drafts out: screens and the com
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from math import inf
+
+from msgspec import Struct, field
 
 from tunneltui.cells import cm, say
 from tunneltui.chores.begun_late import KIND, walked_lately
@@ -24,15 +25,17 @@ from tunneltui.journal.body import Answers
 from tunneltui.loads.path import hook_u_m, layer_z_m, onward_u_m
 from tunneltui.season.names import string_id
 from tunneltui.season.state import Fixing, HungString, Leader, Season
+from tunneltui.values import replace
 
 PLACE_IS_TOLD_TO_M = 0.30
 """A hook's place is told by its string: a stem may lie on a string this far past where its hook is said to be."""
+MOST_OVER_M = 1.0
+"""No head stands further over the wire: it falls over (assumed)."""
 BEHIND_M = 0.50
 """A hook farther behind its root than this is a slip of the fingers: heads travel on (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class HookStep:
+class HookStep(Struct, frozen=True):
     """Where does this hook hang, and how does the tip hang under it?"""
 
     key: str
@@ -46,8 +49,7 @@ class HookStep:
     noted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class StringStep:
+class StringStep(Struct, frozen=True):
     """How many stems are clipped to this string?"""
 
     key: str
@@ -60,8 +62,7 @@ class StringStep:
     noted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CropStep:
+class CropStep(Struct, frozen=True):
     """How many trusses hang on a usual stem? Asked where no pick was ever noted and fruit must have ripened."""
 
     key: str
@@ -76,8 +77,7 @@ class CropStep:
 Step = HookStep | StringStep | CropStep
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Walk:
+class Walk(Struct, frozen=True, eq=False):
     """A walk along one loop, with what was answered on it so far."""
 
     season: Season
@@ -173,11 +173,11 @@ def _under_m(walk: Walk, leader: Leader) -> float:
         # Nothing is noted of it: a young plant stands as high as it is long, an old one was lowered.
         length_m = walk.outlook.stem(leader.id, walk.season.day).length_m.mid
         return max(UNDER_WIRE_M, _wire_m(walk, leader) - length_m)
-    return _wire_m(walk, leader) - walk.outlook.stem(leader.id, walk.season.day).tip_z_m.mid
+    under_m = _wire_m(walk, leader) - walk.outlook.stem(leader.id, walk.season.day).tip_z_m.mid
+    return max(-MOST_OVER_M, under_m)
 
 
-@dataclass(frozen=True, slots=True)
-class Lying:
+class Lying(Struct, frozen=True):
     """A stem that may lie on a string, with its clips there."""
 
     leader: Leader
@@ -252,8 +252,7 @@ def strings_of(walk: Walk) -> list[HungString]:
     return sorted(strings, key=lambda string: (string.u_m, string.id))
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """Something with a number that a hook's place is told by: a string, or a plant's place where none hang."""
 
     number: int

@@ -10,12 +10,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import floor, hypot
+
+from msgspec import Struct
 
 from tunneltui.cells import METRIC, Units, as_typed, cm, joined, listed, m, many, say, scale
 from tunneltui.chores.put_right import (
     BEHIND_M,
+    MOST_OVER_M,
     CropStep,
     HookStep,
     Lying,
@@ -44,6 +46,7 @@ from tunneltui.loads.kinds import clip_kind
 from tunneltui.loads.lowered import SLACK
 from tunneltui.loads.path import onward_u_m, saving_m
 from tunneltui.season.state import HungString, Leader
+from tunneltui.values import replace
 
 WORD_OFF_M = 0.12
 """Well under, or over, what was shown: as at a lowering (assumed)."""
@@ -61,8 +64,7 @@ _CROP = re.compile(r"(?P<count>\d{1,2})?\s*(?:l\s*(?P<leaves>\d{1,3}))?", re.I |
 _COUNT = re.compile(r"(?P<tens>\+*)(?P<count>\d{1,2})?", re.A)
 
 
-@dataclass(frozen=True, slots=True)
-class StepAnswered:
+class StepAnswered(Struct, frozen=True):
     """What one answer writes, in words, and the walk after it."""
 
     walk: Walk
@@ -83,8 +85,7 @@ def answered(walk: Walk, step: Step, text: str, units: Units = METRIC) -> StepAn
     return _string_answered(walk, step, text.strip())
 
 
-@dataclass(frozen=True, slots=True)
-class _Hangs:
+class _Hangs(Struct, frozen=True):
     u_m: float
     under_m: float
     by: Sighted
@@ -127,7 +128,7 @@ def _hangs(walk: Walk, step: HookStep, leader: Leader, text: str, units: Units) 
     _refuse_place(walk, leader, u_m)
     under_m, by = _tip(step, said, units)
     wire_m = walk.season.layout.rows[leader.row][1].wire_height_m
-    if not -1.0 <= under_m <= wire_m:
+    if not -MOST_OVER_M <= under_m <= wire_m:
         raise UserError(say("A tip does not hang {} under a wire {} high.", cm(under_m), as_typed(wire_m, "m")))
     return _Hangs(round(u_m, 3), round(under_m, 2), by, bool(said["free"]))
 
@@ -138,7 +139,7 @@ def _tip(step: HookStep, said: re.Match[str], units: Units) -> tuple[float, Sigh
     word = (said["word"] or "s").lower()
     if word == "s":
         return step.under_m, "eye"
-    return step.under_m + (WORD_OFF_M if word == "w" else -WORD_OFF_M), "word"
+    return max(-MOST_OVER_M, step.under_m + (WORD_OFF_M if word == "w" else -WORD_OFF_M)), "word"
 
 
 def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:

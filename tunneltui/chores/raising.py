@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.care.hardening import nights_words
 from tunneltui.cells import cm, degc, listed, many, say
@@ -40,8 +41,7 @@ OF_THIS_SEASON_DAYS = 90
 """Trays sown longer ago than this are no longer waited for."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Tray:
+class _Tray(Struct, frozen=True):
     tray: str
     cultivar: str
     sown_on: date

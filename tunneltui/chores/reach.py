@@ -9,7 +9,7 @@ but not what wires and hoops bear of all loops together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import fields
 from typing import Any, NamedTuple, TypeVar
 
 from tunneltui.growth.outlook import Outlook
@@ -19,6 +19,7 @@ from tunneltui.loads.workings import Workings
 from tunneltui.memo import NO_MEMO, Stages
 from tunneltui.season.entry_index import LASTING
 from tunneltui.season.state import Season, hang_across
+from tunneltui.values import replace
 
 _T = TypeVar("_T")
 _TOGETHER = "*"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
+
+from msgspec import Struct
 
 from tunneltui.cells import Day, cm, joined, listed, many, say
 from tunneltui.chores.begun_late import KIND as PUT_RIGHT
@@ -57,8 +58,7 @@ OVER_WIRE_M = 0.10
 """A tip that would stand so far over the wire before the next work day comes out today."""
 
 
-@dataclass(frozen=True, slots=True)
-class LastFlower:
+class LastFlower(Struct, frozen=True):
     """The last day on which a truss may flower and still ripen by the last pick."""
 
     day: date

@@ -22,7 +22,7 @@ from tunneltui.chores.tips import TIP_OUT
 from tunneltui.chores.week import Task, Week, WorkDay, plan_week
 from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Season
-from tunneltui.season.work_days import next_work_day, sure_work_day, work_days_ahead
+from tunneltui.season.work_days import done_share, next_work_day, sure_work_day, work_days_ahead
 
 AGREED_IN = 4
 """What is left out or done sooner makes room for other work, which may want its own."""
@@ -58,6 +58,7 @@ def plan_round(
         later=tuple(sorted(later, key=lambda c: (c.earliest, c.latest, c.id))),
         week=tuple(DayAhead(day.day, day.minutes_there, day.minutes, _by_kind(day.tasks)) for day in week.days),
         gives=_by_kind(week.gives),
+        done_share=done_share(season),
     )
 
 
@@ -72,7 +73,9 @@ def week_ahead(
     """The coming work days, today first, if each day's work is done."""
     usual = _minutes_there(season, part)
     today = usual if minutes is None else minutes
-    days = [WorkDay(day, today if day == season.day else usual) for day in work_days_ahead(season)]
+    # What will be left out of the coming days has no room on them.
+    coming = usual * done_share(season)
+    days = [WorkDay(day, today if day == season.day else coming) for day in work_days_ahead(season)]
     todo = [chore for chore in a_few_a_day(season, chores) if belongs_to(chore.kind, part)]
     # Who misses one work day in three is not given the last one before a piece is due.
     slack = sure_work_day(season, season.day) - next_work_day(season, season.day)

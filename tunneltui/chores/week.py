@@ -12,9 +12,10 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
+WEEK_DAYS = 7
 LEAST_MINUTES = 3.0
 """A pass is not begun for less while it may wait, nor stopped so short of its end (assumed)."""
 _NEARLY = 1e-6
@@ -120,11 +121,11 @@ def _filled(bound: Sequence[float], minutes: float) -> float:
 
 def _placed(tasks: Iterable[Task], days: Sequence[WorkDay]) -> Iterator[_Placed]:
     dates = [day.day for day in days]
-    horizon = dates[-1]
+    horizon = dates[0] + timedelta(days=WEEK_DAYS - 1)
     for task in tasks:
         first = 0 if task.earliest <= dates[0] else bisect_left(dates, task.earliest)
         due = max(0, bisect_right(dates, task.latest) - 1)
-        # What nobody has to do before the week is out is not of this week; the last day's own work is.
+        # What nobody has to do before the week is out is not of this week; what falls due on its free days is.
         later = task.latest > horizon and len(dates) > 1
         if first < len(dates) and not later:
             yield _Placed(task, first, max(first, due))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.layout import Loop
@@ -21,8 +22,7 @@ WORST = 5
 """Weak points of a loop that are marked."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrussSeen:
+class TrussSeen(Struct, frozen=True):
     u_m: float
     z_m: float
     number: int
@@ -30,8 +30,7 @@ class TrussSeen:
     """Development z: 0 at flowering, 1 ripe."""
 
 
-@dataclass(frozen=True, slots=True)
-class ClipSeen:
+class ClipSeen(Struct, frozen=True):
     id: str
     leader: str
     """Id of the leader."""
@@ -46,8 +45,7 @@ class ClipSeen:
     """'', amber or red, by the holding's limits."""
 
 
-@dataclass(frozen=True, slots=True)
-class StemSeen:
+class StemSeen(Struct, frozen=True):
     leader: str
     name: str
     points: tuple[tuple[float, float], ...]
@@ -55,8 +53,7 @@ class StemSeen:
     fault: str
 
 
-@dataclass(frozen=True, slots=True)
-class StringSeen:
+class StringSeen(Struct, frozen=True):
     id: str
     number: int
     u_m: float
@@ -65,8 +62,7 @@ class StringSeen:
     weak: bool
 
 
-@dataclass(frozen=True, slots=True)
-class HookSeen:
+class HookSeen(Struct, frozen=True):
     leader: str
     number: int
     u_m: float
@@ -77,8 +73,7 @@ class HookSeen:
     weak: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RowScene:
+class RowScene(Struct, frozen=True, eq=False):
     """One loop unrolled: ``u_m`` along it from left to right."""
 
     loop: str

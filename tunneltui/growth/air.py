@@ -11,12 +11,13 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 from math import cos, exp, pi
 from operator import itemgetter
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.growth.response import day_length_h
 from tunneltui.holding.user_error import Fault
@@ -54,8 +55,7 @@ COLD_WORTH_DAYS = 28
 """So many days let half of it be believed that a tunnel is always cooler than the typical year (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class AirSeries:
+class AirSeries(Struct, frozen=True):
     """Daily means from the day ``first`` (an ordinal) on."""
 
     first: int
@@ -103,8 +103,7 @@ _Rank = tuple[bool, int]
 """By hand, and how far down the list of whose it is: the least counts."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Read:
+class _Read(Struct, frozen=True):
     """Whole days that were read in one tunnel, or for the house."""
 
     days: dict[int, tuple[bool, _Day]]
@@ -112,8 +111,7 @@ class _Read:
     flagged: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _EveryRead:
+class _EveryRead(Struct, frozen=True, eq=False):
     by_about: dict[str, _Read]
     lent: dict[int, _Day]
     """The best of all tunnels, for those that have none of their own."""

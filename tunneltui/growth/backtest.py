@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from math import hypot
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.growth.evidence import Evidence, Growth, evidence_of
 from tunneltui.growth.forecast import Basis, basis_of
@@ -36,8 +37,7 @@ WINDOWS: dict[int, range] = {1: range(1, 2), 7: range(5, 10), 14: range(11, 18)}
 LONGEST = 17
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
+class Score(Struct, frozen=True):
     """Forecasts of one horizon, in m, trusses or kg; None where nothing was to be scored."""
 
     days: int
@@ -52,23 +52,20 @@ class Score:
     """Mean of what was foreseen less what came. Shown, never taken off: that cost accuracy on open crops."""
 
 
-@dataclass(frozen=True, slots=True)
-class Backtest:
+class Backtest(Struct, frozen=True):
     what: What
     cultivar: str
     """'' is all of them together."""
     horizons: tuple[Score, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Backtests:
+class Backtests(Struct, frozen=True):
     day: date
     backtests: tuple[Backtest, ...]
     """First of all cultivars, then of each; stem, truss and picks in that order."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """Something that happened, and from when it is to be foreseen."""
 
     what: What
@@ -85,8 +82,7 @@ class Outcome:
     reading_sd: float
 
 
-@dataclass(frozen=True, slots=True)
-class Scored:
+class Scored(Struct, frozen=True):
     """A forecast held against its outcome, in the outcome's unit."""
 
     outcome: Outcome

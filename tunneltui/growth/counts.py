@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.cells import say
 from tunneltui.growth.outlook import LeftOut
@@ -11,8 +12,7 @@ from tunneltui.holding.crops import Crop
 from tunneltui.season.state import Leader, Reading
 
 
-@dataclass(frozen=True, slots=True)
-class TrussCount:
+class TrussCount(Struct, frozen=True):
     """New flowering trusses of a leader from one day to another."""
 
     start: int
@@ -21,8 +21,7 @@ class TrussCount:
     stems: int
 
 
-@dataclass(frozen=True, slots=True)
-class TrussCounts:
+class TrussCounts(Struct, frozen=True):
     counts: tuple[TrussCount, ...]
     trusses: tuple[tuple[int, float], ...]
     """Flowering truss by day, as counted or added up."""

@@ -5,8 +5,9 @@ Each value has a source; "trade practice, no source" means just that. The holdin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import log
+
+from msgspec import Struct
 
 from tunneltui.growth.response import STEM_CAP_C, truss_rate
 from tunneltui.holding.crops import USUAL, Crop, crop_of, kind_of
@@ -16,8 +17,7 @@ PRACTICE = "trade practice, no source"
 STALK_CHERRY = "open data: 734 small cherry trusses, Cornell 2021, stalk 15.4% of truss mass"
 
 
-@dataclass(frozen=True, slots=True)
-class _Kind:
+class _Kind(Struct, frozen=True):
     fruit_g: float
     fruits: float
     stalk_share: float
@@ -80,8 +80,7 @@ BY_SIZE_SHARE = 0.6
 """Of the fruit at a node that is picked by size and kept, over a season. Assumed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Traits:
+class Traits(Struct, frozen=True):
     """One cultivar's values in force, with where each comes from."""
 
     fruit_g: float

@@ -7,11 +7,12 @@ On one day a tip is read before it is let out or after, as the notes follow each
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from math import inf
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui import cells
 from tunneltui.cells import say
@@ -65,8 +66,7 @@ ROOTING_DAYS = 7
 learned, it cost half of all accuracy (Hemming et al. 2019 and 2020)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Growth:
+class Growth(Struct, frozen=True):
     """Growth read from one day to another, for learning."""
 
     start: int
@@ -77,8 +77,7 @@ class Growth:
     """Length, or height of the tip after letting out, on the last day as read."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fix:
+class Fix(Struct, frozen=True):
     """Something that tells or changes where a leader is, on a day."""
 
     day: int
@@ -89,8 +88,7 @@ class Fix:
     cm2: float
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(Struct, frozen=True):
     leader: str
     growths: tuple[Growth, ...]
     fixes: tuple[Fix, ...]
@@ -107,8 +105,7 @@ class Evidence:
     """A reading left out that none since has settled."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Anchor:
+class _Anchor(Struct, frozen=True):
     day: int
     cm: float
     cm2: float

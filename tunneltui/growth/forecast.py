@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from math import log
+
+from msgspec import Struct
 
 from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.courses import Course, RipeCourse, stem_course, truss_course, warmth_course
@@ -33,6 +35,7 @@ from tunneltui.holding.model import Holding, Row
 from tunneltui.journal.kinds_care import Air, Forecast
 from tunneltui.memo import Stages
 from tunneltui.season.state import Leader, Pick, Season, nothing_said
+from tunneltui.values import replace
 
 DAYS = 14
 BEFORE_PLANTING_DAYS = 60
@@ -44,8 +47,7 @@ RIPENING_DAYS = 75
 """How far past the outlook a truss's ripe day is followed."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _House:
+class _House(Struct, frozen=True, eq=False):
     """One tunnel's air and its sums."""
 
     air: AirSeries
@@ -64,8 +66,7 @@ class _House:
         return replace(self, warmth=warmth, published=RipeCourse(self.air, _of_kind(kind), pace=pace))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Kind:
+class _Kind(Struct, frozen=True, eq=False):
     """One cultivar: what is assumed and what was learned."""
 
     traits: Traits

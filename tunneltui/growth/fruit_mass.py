@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import exp, inf, log, sqrt
 
+from msgspec import Struct
+
 from tunneltui.growth.defaults import Traits, season_truss_kg
 from tunneltui.growth.leader import Trussed
 from tunneltui.growth.outlook import CULTIVAR_SD
@@ -31,8 +33,7 @@ MODEL_SD = 0.10
 """Of how many trusses ripened, however long it was weighed (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class FruitMass:
+class FruitMass(Struct, frozen=True):
     """``share`` of fruits times ``fruit_g`` is what a ripe truss likely weighs; ``sd_ln`` is its error."""
 
     share: float

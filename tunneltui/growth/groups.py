@@ -5,11 +5,12 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date
 from math import exp, hypot, sqrt
 from statistics import fmean, median
 from typing import NamedTuple
+
+from msgspec import Struct, field
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import PLANTED_LENGTH_M, PLANTED_LENGTH_SD_M, Traits
@@ -26,6 +27,7 @@ from tunneltui.growth.stems import (
     walk2,
 )
 from tunneltui.growth.widths import Widths
+from tunneltui.values import replace
 
 WIDE = 1.645
 KEPT_SHOOT_M = 0.45
@@ -51,8 +53,7 @@ class Member(NamedTuple):
     wire_cm: float
 
 
-@dataclass(slots=True)
-class _Track:
+class _Track(Struct):
     """A leader on its way through its notes. Private to ``follow``."""
 
     member: Member
@@ -62,8 +63,7 @@ class _Track:
     """Its length was read, or taken from those planted with it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Followed:
+class Followed(Struct, frozen=True):
     """A leader as far as the journal goes, and all that its forecast needs."""
 
     planted: int
@@ -126,8 +126,7 @@ class _Learned:
         )
 
 
-@dataclass(slots=True)
-class _State:
+class _State(Struct):
     """A group on its way through its notes. Private to ``follow``."""
 
     group: StemGroup
@@ -147,8 +146,7 @@ class _State:
         return _State(self.group.copied(), self.learned.copied(), tracks, self.now, self.until)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class GroupFollowed:
+class GroupFollowed(Struct, frozen=True, eq=False):
     """What is known of each leader of a group, and from where later notes are followed on."""
 
     leaders: dict[str, Followed]
@@ -395,8 +393,7 @@ class Ahead(NamedTuple):
     tip_cm2: float
 
 
-@dataclass(frozen=True, slots=True)
-class DaysAhead:
+class DaysAhead(Struct, frozen=True):
     """The days ahead of one tunnel: sums of stem response, and how well their warmth is known."""
 
     stems: Course

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
@@ -23,6 +25,7 @@ from tunneltui.growth.position import Position
 from tunneltui.growth.truss_states import LengthLine, TrussLine, number_sd, truss_line, truss_places
 from tunneltui.growth.trusses import TrussRate
 from tunneltui.season.state import Leader
+from tunneltui.values import replace
 
 if TYPE_CHECKING:
     from tunneltui.growth.fruit_mass import CultivarFruit
@@ -93,8 +96,7 @@ def _fruits_set(flowered: float, air: AirSeries, kind: Traits) -> float:
     return kind.fruits_per_truss * set_share(air.mean_over(day - LOOK_BACK_DAYS, day + LOOK_ON_DAYS))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class LeaderBasis:
+class LeaderBasis(Struct, frozen=True, eq=False):
     """All that one leader's outlook rests on."""
 
     leader: Leader
@@ -139,8 +141,7 @@ def length_on(basis: LeaderBasis, day: int) -> Band:
     return _length(basis, ahead)
 
 
-@dataclass(frozen=True, slots=True)
-class HeadOn:
+class HeadOn(Struct, frozen=True):
     """How long a stem is on a day, where its tip stands and which truss flowers: all but what hangs on it."""
 
     length_m: Band
@@ -195,8 +196,7 @@ def _length_line(basis: LeaderBasis) -> LengthLine:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Hanging:
+class _Hanging(Struct, frozen=True):
     """A truss still on the stem today or to come."""
 
     number: int

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.growth.counts import TrussCount
 from tunneltui.growth.courses import AS_PUBLISHED, Course, RipeCourse
@@ -15,6 +16,7 @@ from tunneltui.growth.ripening import SEEN_SD, RipeningFactor
 from tunneltui.growth.truss_states import COUNT_TRUSS2, STRAY_TRUSS2_PER_WEEK, TrussLine
 from tunneltui.growth.trusses import MEAN_COUNT_SD, TrussRate
 from tunneltui.growth.widths import WidthsSeen
+from tunneltui.values import replace
 
 FLOWERED_SD_DAYS = 2.0
 """Error of a truss's flowering day told from weekly counts."""
@@ -81,8 +83,7 @@ def learned_truss_rate(prior: TrussRate, evidences: Iterable[tuple[Evidence, Cou
     return replace(rate.after(max(0, today - now)), widths=widths.learned())
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(Struct, frozen=True):
     expected_days: float
     seen_days: float
     sd: float

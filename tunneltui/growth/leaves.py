@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import floor
+
+from msgspec import Struct
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import LEAVES_BELOW_FIRST, LEAVES_PER_TRUSS
@@ -18,8 +19,7 @@ LEAVES_ABOVE_TRUSS = 4.0
 """Leaves unfolded above the flowering truss. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Leaves:
+class Leaves(Struct, frozen=True):
     """Leaves left when the flowering truss was ``number``, those taken since already off."""
 
     left: float

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
+from msgspec import Struct
+
 from tunneltui.growth.ripening import RipeningFactor
 
 if TYPE_CHECKING:
@@ -21,8 +23,7 @@ CULTIVAR_SD = 0.12
 """How far off, as a share, all fruit of a cultivar is whose weight is as well known as can be (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     low: float
     mid: float
     high: float
@@ -45,8 +46,7 @@ class TrussOn(NamedTuple):
     """Its fruits were counted by the grower."""
 
 
-@dataclass(frozen=True, slots=True)
-class StemOn:
+class StemOn(Struct, frozen=True):
     """One leader on one day: all that loads and chores ask of growth."""
 
     day: date
@@ -66,8 +66,7 @@ class StemOn:
     """How far off, as a share, all its fruit may be together."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A reading that makes no sense: nothing is learned from it."""
 
     day: date
@@ -77,8 +76,7 @@ class LeftOut:
     """The same as a plain sentence with the leader and the day."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeaderOutlook:
+class LeaderOutlook(Struct, frozen=True):
     leader: str
     days: dict[date, StemOn]
     measured_on: date | None
@@ -98,8 +96,7 @@ class LeaderOutlook:
         return self.days[min(day, max(self.days))]
 
 
-@dataclass(frozen=True, slots=True)
-class PickOutlook:
+class PickOutlook(Struct, frozen=True):
     cultivar: str
     row: str
     day: date

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import dropwhile
 from math import hypot
+
+from msgspec import Struct
 
 from tunneltui.growth.defaults import Traits
 from tunneltui.growth.outlook import Band, PickOutlook
@@ -45,8 +46,7 @@ def pick_days(season: Season, days: int) -> tuple[date, ...]:
     return tuple(day for day in coming if WEEKDAYS[day.weekday()] in season.holding.work.pick_days)
 
 
-@dataclass(frozen=True, slots=True)
-class CultivarYield:
+class CultivarYield(Struct, frozen=True):
     """What the weighed picks taught of one cultivar."""
 
     cultivar: str

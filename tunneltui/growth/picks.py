@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import exp, log, sqrt
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import Band
 
@@ -101,8 +102,7 @@ def _gap(days: Sequence[float]) -> float:
     return max(1.0, days[1] - days[0]) if len(days) > 1 else 7.0
 
 
-@dataclass(frozen=True, slots=True)
-class PickStretch:
+class PickStretch(Struct, frozen=True):
     """A weighed pick and the day of the one before."""
 
     start: int
@@ -110,8 +110,7 @@ class PickStretch:
     kg: float
 
 
-@dataclass(frozen=True, slots=True)
-class Learned:
+class Learned(Struct, frozen=True):
     """What weighed picks taught up to a day."""
 
     kg_per_truss: float

@@ -6,10 +6,12 @@ is: a tip read under the wire tells the length of a stem that stood upright so f
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import erf, exp, pi, sqrt
 
+from msgspec import Struct
+
 from tunneltui.growth.evidence import STILL_DAYS, Fix
+from tunneltui.values import replace
 
 PAST_WIRE_CM = 20.0
 """A tip foreseen this far above the wire was lowered without a note."""
@@ -25,8 +27,7 @@ STRANGE_SD = 3.0
 """A length read so far from what was foreseen is no chance."""
 
 
-@dataclass(frozen=True, slots=True)
-class Position:
+class Position(Struct, frozen=True):
     """A leader on the day ``day`` (an ordinal)."""
 
     day: int

@@ -7,8 +7,11 @@ straight line down to the base of those times, 6.67 degC, which is a guess and m
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import exp, log, sqrt
+
+from msgspec import Struct
+
+from tunneltui.values import replace
 
 BLEND_BELOW_C = 17.0
 GUESS_BELOW_C = 14.0
@@ -23,8 +26,7 @@ _BASE_C = 6.67
 degC)."""
 
 
-@dataclass(frozen=True, slots=True)
-class SizePace:
+class SizePace(Struct, frozen=True):
     """Development of a fruit that is picked by its size: even, from ``no_growth_c`` on in proportion to warmth."""
 
     days_at_20: float
@@ -51,8 +53,7 @@ BY_SIZE_SD = 0.30
 SEEN_SD = 0.03
 
 
-@dataclass(frozen=True, slots=True)
-class RipeningFactor:
+class RipeningFactor(Struct, frozen=True):
     """A passing departure from the published rate: the rate is multiplied by exp(``log_factor``).
 
     It fades by half in three weeks, as departures seen in two lit compartments did (own fit).

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from tunneltui.growth.forecast import Basis
 from tunneltui.growth.leader import leader_on
@@ -12,8 +12,7 @@ from tunneltui.growth.topping import LastPick, basis_until, last_pick
 from tunneltui.season.state import Season
 
 
-@dataclass(frozen=True, slots=True)
-class LeaderEnd:
+class LeaderEnd(Struct, frozen=True):
     leader: str
     length_today_m: float
     length_m: Band
@@ -22,16 +21,14 @@ class LeaderEnd:
     """Number of the truss that flowers then."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowEnd:
+class RowEnd(Struct, frozen=True):
     cultivar: str
     row: str
     kg: Band
     """Still to be picked, from today on."""
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonEnd:
+class SeasonEnd(Struct, frozen=True):
     last_pick: LastPick
     leaders: dict[str, LeaderEnd]
     rows: tuple[RowEnd, ...]

@@ -7,9 +7,10 @@ fruit to ripen, no later than a usual season after planting; that is an assumpti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from math import floor
+
+from msgspec import Struct
 
 from tunneltui.growth.air import AirSeries, air_series, typical_c
 from tunneltui.growth.courses import RipeCourse
@@ -30,15 +31,13 @@ QUICKEST_DAYS = 35
 YEAR = 366
 
 
-@dataclass(frozen=True, slots=True)
-class LastPick:
+class LastPick(Struct, frozen=True):
     day: date
     assumed: bool
     """No day was given: the typical year's cold, or a usual season's end, stands in."""
 
 
-@dataclass(frozen=True, slots=True)
-class TipOut:
+class TipOut(Struct, frozen=True):
     """When a leader's tip is best taken out."""
 
     leader: str

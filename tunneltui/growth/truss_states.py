@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import sqrt
 from statistics import fmean
+
+from msgspec import Struct
 
 from tunneltui.growth.courses import Course
 from tunneltui.growth.defaults import TIP_ABOVE_TRUSS_M
@@ -23,8 +24,7 @@ LEAST_GAP_M = 0.03
 LOWEST_TRUSS_M = 0.08
 
 
-@dataclass(frozen=True, slots=True)
-class TrussLine:
+class TrussLine(Struct, frozen=True):
     """The number of the flowering truss over time; a truss ``n`` flowers when the number reaches ``n``."""
 
     days: tuple[int, ...]
@@ -111,8 +111,7 @@ def number_sd(line: TrussLine, day: int, rate: TrussRate, guessed_days: int, gue
     return sqrt(var * rate.widths.over(days))
 
 
-@dataclass(frozen=True, slots=True)
-class LengthLine:
+class LengthLine(Struct, frozen=True):
     """Stem length over time in m: as taken to be on days read, in proportion to the response between them."""
 
     days: tuple[int, ...]

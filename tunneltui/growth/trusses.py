@@ -6,12 +6,14 @@ intercept, walk 0.006 per square root of a week, error of a mean count 0.15 trus
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import sqrt
+
+from msgspec import Struct
 
 from tunneltui.growth.response import COLDEST_C, TRUSS_INTERCEPT, TRUSS_SLOPE
 from tunneltui.growth.widths import AS_USUAL, Widths
 from tunneltui.holding.crops import Crop
+from tunneltui.values import replace
 
 PRIOR_SD = 0.02
 WALK_SD_PER_WEEK = 0.006
@@ -23,8 +25,7 @@ WARMTH_SD_C = 1.0
 """Error of a guessed mean temperature over the days ahead."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrussRate:
+class TrussRate(Struct, frozen=True):
     """The intercept and its variance, in trusses per day."""
 
     intercept: float = TRUSS_INTERCEPT

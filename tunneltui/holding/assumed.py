@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from tunneltui.holding.crops import USUAL, kind_of
 from tunneltui.holding.model import Cultivar, FruitKind, Holding, Place, Row, Training, Tunnel, Work
+from tunneltui.values import replace
 
 TUNNEL, ROW = "T", 1
 SPACING_M = 0.5

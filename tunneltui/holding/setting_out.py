@@ -5,10 +5,11 @@ A plan is kept as these differences, not as a whole holding, so that what the gr
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Holding, Place, Row, Training
+from tunneltui.values import replace
 
 
 @dataclass(frozen=True, slots=True)

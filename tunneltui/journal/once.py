@@ -4,7 +4,8 @@ counts.
 What was answered is a chore (kind, about, due day) and, of that, one thing: a piece, a leader, a plant or a clip.
 Two hands may do the one half of a row each; only what both say they did is done twice. Two machines that have not
 heard of each other may ask for one thing as due on different days, for what is due moves with the rest of the row:
-of what both say they did on one day in the same words, once is meant as well.
+of what both say they did on one day in the same words, once is meant as well. One machine plans each morning with
+all it was told before: what it asks for on a later day is asked for anew, though work done early was due then too.
 """
 
 from __future__ import annotations
@@ -80,13 +81,15 @@ def claims_of(said: Iterable[tuple[Entry, Answered]]) -> dict[tuple[object, str]
     return claims
 
 
-def first_claim(own: Claim, by_chore: Iterable[Claim], by_day: Iterable[Claim]) -> Claim | None:
+def first_claim(own: Claim, day: date, by_chore: Iterable[Claim], by_day: Iterable[Claim]) -> Claim | None:
     """The claim of another act that says so before ``own``; None where ``own`` counts.
 
-    ``by_chore``, ``by_day``: claims of the same thing under the two of ``Answered.met_under``.
+    ``day``: on which it says so. ``by_chore``, ``by_day``: claims of the same thing under the two of
+    ``Answered.met_under``.
     """
+    of_chore = (claim for claim in by_chore if claim.device != own.device or claim.order[0] == day)
     of_machines = (claim for claim in by_day if claim.act == own.act or claim.device != own.device)
-    firsts = (min(by_chore, default=own), min(of_machines, default=own))
+    firsts = (min(of_chore, default=own), min(of_machines, default=own))
     return min((first for first in firsts if first.act != own.act and first < own), default=None)
 
 
@@ -105,6 +108,6 @@ def done_before(drafts: Iterable[tuple[date, Draft]], device: str, there: Sequen
             continue
         for thing in sorted(answer.things):
             by_chore, by_day = (claims.get((chore, thing), ()) for chore in answer.met_under(day))
-            if (first := first_claim(own, by_chore, by_day)) is not None:
+            if (first := first_claim(own, day, by_chore, by_day)) is not None:
                 return entries[first.order]
     return None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 
 from tunneltui.growth.outlook import Outlook
@@ -18,6 +17,7 @@ from tunneltui.loads.weak_points import most_drops_first
 from tunneltui.loads.workings import Workings, work_out
 from tunneltui.memo import Stages
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 
 def loads(season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:

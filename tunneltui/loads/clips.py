@@ -13,9 +13,10 @@ nothing; else a lying stem, between a stiff beam and one hinged at every hold.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
 from math import hypot, inf, sqrt
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.loads import beam
 from tunneltui.loads.column import STIFFNESS_N_M2, root_most_n
@@ -23,6 +24,7 @@ from tunneltui.loads.masses import Weights, lumps
 from tunneltui.loads.path import REST_M, SLACK_M, UPRIGHT_M, Along, hold_s_m, lying_holds
 from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Fixing, Leader
+from tunneltui.values import replace
 
 NINETY = 1.645
 """Standard normal quantile of a band that holds nine in ten."""
@@ -61,8 +63,7 @@ _NEAR_M = 0.02
 HoldKind = Literal["root", "ground", "run", "hook"]
 
 
-@dataclass(frozen=True, slots=True)
-class Carried:
+class Carried(Struct, frozen=True):
     """The band of loads on one fixing, hook, or support of several."""
 
     low_n: float
@@ -73,8 +74,7 @@ class Carried:
     """Standard deviation of ln load that stays with a clip: how far this one's load may be off all the time."""
 
 
-@dataclass(frozen=True, slots=True)
-class StemLoads:
+class StemLoads(Struct, frozen=True):
     clips: dict[str, Carried]
     """By fixing id."""
     hook: Carried | None
@@ -86,8 +86,7 @@ class StemLoads:
     and hook then bear on top of its weight."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Station:
+class _Station(Struct, frozen=True):
     s_m: float
     x_m: float
     z_m: float
@@ -95,8 +94,7 @@ class _Station:
     fixings: tuple[Fixing, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Ready:
+class Ready(Struct, frozen=True):
     """One stem on one day: what may hold it, and its weights."""
 
     stations: tuple[_Station, ...]
@@ -113,8 +111,7 @@ class Ready:
     """Of that, what weighed picks of the cultivar would take away."""
 
 
-@dataclass(slots=True)
-class _Hold:
+class _Hold(Struct):
     """One support of the beam."""
 
     stations: list[_Station]

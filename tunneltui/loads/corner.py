@@ -7,7 +7,6 @@ along itself, which is sideways on the end frames; it is reckoned as drawn of th
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from tunneltui.holding.layout import Layout, Loop, Stretch
 from tunneltui.loads.clips import StemLoads
@@ -15,6 +14,7 @@ from tunneltui.loads.path import hook_u_m
 from tunneltui.loads.result import CornerLoad
 from tunneltui.loads.wire import hang, wire_of
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 
 def corner_loads(season: Season, borne: Mapping[str, StemLoads]) -> list[CornerLoad]:

@@ -8,8 +8,9 @@ then the last clip before the hook of a heavy cultivar is doubled, which with ma
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
@@ -28,8 +29,7 @@ HEAVY_KG = 0.75
 """A cultivar with so much ripe fruit on a truss is a heavy one (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class TooMuch:
+class TooMuch(Struct, frozen=True):
     """A string clip that would carry more than its allowed share after the lowering, and did not before."""
 
     beside: StringClip
@@ -38,8 +38,7 @@ class TooMuch:
     """It is closed already: whether a new one is doubled its chance decides."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Bearing:
+class Bearing(Struct, frozen=True, eq=False):
     """What hangs in the house, looked up clip by clip, and what is known of each kind."""
 
     clips: Mapping[str, ClipLoad]

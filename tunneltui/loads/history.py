@@ -13,9 +13,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.growth.fruit import REFERENCE_DAYS, mass_share
 from tunneltui.growth.outlook import Band, Outlook, StemOn, TrussOn
@@ -23,6 +24,7 @@ from tunneltui.holding.layout import Layout
 from tunneltui.loads.stem import standing
 from tunneltui.loads.trials import History, Look
 from tunneltui.season.state import Ending, Fixing, Leader, Prop, Season
+from tunneltui.values import replace
 
 FAILED = ("popped_open", "broke", "stem_pulled_out", "slid")
 """Ways to fail that speak of the clip: its grip is its strength. Knocked, knot and twine end its record as
@@ -32,8 +34,7 @@ LOOKS_APART = timedelta(days=3)
 """Looks nearer than this are one trial: the load model's errors last for days."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(Struct, frozen=True):
     """One clip and the days on which it was seen holding, and the one on which it was found failed."""
 
     fixing: Fixing
@@ -54,8 +55,7 @@ class PastDay(NamedTuple):
     """Likely load, N, and how far it may be off all the time, ln, by fixing id."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Past:
+class Past(Struct, frozen=True, eq=False):
     """A stem's days gone by, and what they were wound back from."""
 
     rests_on: tuple[object, ...]

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from tunneltui.holding.model import Tunnel
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
@@ -19,8 +20,7 @@ ONE_SIDED_SHARE = 2 / 3
 """A hoop counts as loaded on one side when that side brings more than this of its load (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """What one hanger passes down to the tunnel."""
 
     x_m: float

@@ -7,8 +7,9 @@ of ``loads.path``.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import atan, hypot, pi, tan
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.holding.layout import Loop
@@ -27,6 +28,7 @@ from tunneltui.loads.path import (
     onward_u_m,
 )
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
+from tunneltui.values import replace
 
 SLACK = 1.02
 """Stem laid along a straight metre of run (own simulation)."""
@@ -44,8 +46,7 @@ CLIP_UNDER_TIP_M = 0.15
 clips)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(Struct, frozen=True):
     """The last place at which a lying stem is held."""
 
     u_m: float
@@ -53,8 +54,7 @@ class Hold:
     s_m: float
 
 
-@dataclass(frozen=True, slots=True)
-class StringClip:
+class StringClip(Struct, frozen=True):
     """A place at which a lying stem is clipped to a string."""
 
     string: str
@@ -64,8 +64,7 @@ class StringClip:
     s_m: float
 
 
-@dataclass(frozen=True, slots=True)
-class Hanging:
+class Hanging(Struct, frozen=True):
     """A leader as it hangs on the day it is to be lowered."""
 
     leader: Leader
@@ -92,8 +91,7 @@ class Hanging:
         return self.own_string is not None or self.hold.s_m == 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """Where so much let out leaves a stem."""
 
     let_out_m: float

@@ -7,9 +7,10 @@ quadratic along the stem and a beam's influence lines are cubic between supports
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, pi, sqrt
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import CULTIVAR_SD, StemOn
 from tunneltui.holding.crops import kind_of
@@ -51,8 +52,7 @@ it), the leaves, and the stem by 6 % of its diameter (all assumed)."""
 _GAUSS = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(Struct, frozen=True):
     """A stem's weight on one day, in newtons and metres along the stem."""
 
     length_m: float

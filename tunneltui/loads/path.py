@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 from math import atan, hypot, pi, sqrt, tan
+
+from msgspec import Struct
 
 from tunneltui.cells import cm, joined, m, say
 from tunneltui.growth.outlook import StemOn
@@ -34,8 +35,7 @@ _SLOPE_LEAST, _SLOPE_MOST = -0.3, 0.8
 """A round bend is only reckoned between these slopes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(Struct, frozen=True):
     slope: float
     rise_m: float
     """Height of the bend above the last fixing, drawn sharp."""
@@ -226,8 +226,7 @@ def spare_m(leader: Leader, stem: StemOn, layout: Layout) -> float:
     return length_m - leader.coiled_m - s_m - (hypot(across_m, up_m) + rise_m - up_m)
 
 
-@dataclass(frozen=True, slots=True)
-class _End:
+class _End(Struct, frozen=True):
     points: list[tuple[float, float, float]]
     bend_z_m: float | None = None
     bend_s_m: float | None = None

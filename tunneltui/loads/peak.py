@@ -6,7 +6,6 @@ taken off. Longer to work out than all other loads of a day, so it is asked for 
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 from tunneltui.growth.defaults import LEAVES_PER_TRUSS
@@ -17,6 +16,7 @@ from tunneltui.growth.topping import last_pick
 from tunneltui.loads.masses import GRAVITY_M_PER_S2, weights
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 
 def with_peaks(bearing: Loads, season: Season) -> Loads:

@@ -6,14 +6,15 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
+
 from tunneltui.holding.model import Corner
 
 if TYPE_CHECKING:
     from tunneltui.loads.workings import Workings
 
 
-@dataclass(frozen=True, slots=True)
-class StemPath:
+class StemPath(Struct, frozen=True):
     """Where a stem runs, seen from the side, root to tip."""
 
     points: tuple[tuple[float, float, float], ...]
@@ -26,16 +27,14 @@ class StemPath:
     """Why the path cannot be as noted (stem shorter than its path, clip above the tip), else ''."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lump:
+class Lump(Struct, frozen=True):
     """A weight on the stem."""
 
     s_m: float
     newton: float
 
 
-@dataclass(frozen=True, slots=True)
-class ClipLoad:
+class ClipLoad(Struct, frozen=True):
     id: str
     leader: str
     """Name of the leader."""
@@ -60,8 +59,7 @@ class ClipLoad:
     weeks_hung: float
 
 
-@dataclass(frozen=True, slots=True)
-class LineLoad:
+class LineLoad(Struct, frozen=True):
     """A string, or a hook with its twine."""
 
     id: str
@@ -74,8 +72,7 @@ class LineLoad:
     """Of the knotted strength of its twine; None where that is unknown."""
 
 
-@dataclass(frozen=True, slots=True)
-class WireLoad:
+class WireLoad(Struct, frozen=True):
     row: str
     span: str
     tension_n: float
@@ -84,8 +81,7 @@ class WireLoad:
     share: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class HoopLoad:
+class HoopLoad(Struct, frozen=True):
     tunnel: str
     x_m: float
     load_n: float
@@ -93,8 +89,7 @@ class HoopLoad:
     one_sided: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CornerLoad:
+class CornerLoad(Struct, frozen=True):
     """A row's end that heads of a loop go round."""
 
     loop: str
@@ -108,8 +103,7 @@ class CornerLoad:
     """How hard the two end frames are pulled together; None where nothing is overhead."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowLoad:
+class RowLoad(Struct, frozen=True):
     row: str
     hanging_kg: float
     peak_kg: float | None = None
@@ -117,8 +111,7 @@ class RowLoad:
     peak_day: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class WeakPoint:
+class WeakPoint(Struct, frozen=True):
     """What follows if one fixing, string or hook lets go."""
 
     fixing: str
@@ -130,8 +123,7 @@ class WeakPoint:
     first_over_share: float
 
 
-@dataclass(frozen=True, slots=True)
-class KindStrength:
+class KindStrength(Struct, frozen=True):
     """What is known of one kind of clip, new."""
 
     kind: str

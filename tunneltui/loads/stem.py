@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.layout import Layout
@@ -14,8 +15,7 @@ from tunneltui.loads.result import StemPath
 from tunneltui.season.state import Leader, Season
 
 
-@dataclass(frozen=True, slots=True)
-class LoadedStem:
+class LoadedStem(Struct, frozen=True):
     leader: Leader
     path: StemPath
     along: Along

@@ -17,10 +17,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import erfc, exp, hypot, inf, isinf, log, pi, sqrt
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.holding.model import ClipKind, Limits
 from tunneltui.loads.trials import LOOK_LN, ROOT_HALF, Heaviest, History, Look, heaviest, phi
@@ -50,8 +51,7 @@ _STEP = 1e-3
 _NOTHING = 1e-300
 
 
-@dataclass(frozen=True, slots=True)
-class Prior:
+class Prior(Struct, frozen=True):
     """What is believed of a kind before anything is seen, and what stays fixed."""
 
     median_n: float = 38.0
@@ -72,8 +72,7 @@ class ClipRecord(NamedTuple):
     failed: Heaviest | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BucketTest:
+class BucketTest(Struct, frozen=True):
     """A clip that held ``lower_n`` and broke by ``upper_n``: equal if filled slowly, None if it never broke,
     ``lower_n`` 0 if it broke at once."""
 
@@ -85,8 +84,7 @@ class BucketTest:
 Points = tuple[tuple[float, float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Strength:
+class Strength(Struct, frozen=True):
     """A kind's strength: mode and covariance of the posterior of (mu, ln s, ln c), and points that stand for
     it."""
 

@@ -8,8 +8,9 @@ above its root any more, or a stretch of over 1.5 m hangs free; it may land on t
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from tunneltui.cells import say
 from tunneltui.loads.clips import StemLoads, stem_loads
@@ -26,8 +27,7 @@ FREE_M = 1.5
 """A stretch longer than this without a fixing is counted as dropped."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Limits:
+class _Limits(Struct, frozen=True):
     """Strengths by fixing, string and hook id; None where unknown."""
 
     clips: Mapping[str, float]
@@ -35,8 +35,7 @@ class _Limits:
     hooks: Mapping[str, float | None]
 
 
-@dataclass(slots=True)
-class _State:
+class _State(Struct):
     """A house while things let go."""
 
     gone: set[str] = field(default_factory=set)
@@ -52,8 +51,7 @@ class _State:
     dropped: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class _Next:
+class _Next(Struct, frozen=True):
     share: float
     words: str
     fixings: tuple[Fixing, ...] = ()

@@ -7,9 +7,10 @@ would be (``changed``), and the loads of both are set side by side (``what_if``)
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
+
+from msgspec import Struct
 
 from tunneltui.growth.leader import let_down_m
 from tunneltui.growth.outlook import Outlook, StemOn
@@ -21,13 +22,13 @@ from tunneltui.loads.lowered import DOUBLED_M, hanging, laid, let_down, lowered
 from tunneltui.loads.path import onward_u_m, stem_path
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Ending, Fixing, HungString, Leader, Lowering, Season
+from tunneltui.values import replace
 
 BESIDE_M = 0.10
 """A kept leader's hook hangs this far from the first one's (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lower:
+class Lower(Struct, frozen=True):
     """Let out twine and move the hook on, as a lowering of the row would. No hook place: on the loop's slope.
 
     With ``aimed_under_wire_m`` as much is let out as brings the tip there, and ``let_out_m`` only about says it.
@@ -39,31 +40,27 @@ class Lower:
     aimed_under_wire_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SecondHold:
+class SecondHold(Struct, frozen=True):
     """A second clip, or a tie, close beside a clip."""
 
     fixing: str
     tie: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PickRow:
+class PickRow(Struct, frozen=True):
     """Every ripe truss of a row taken."""
 
     row: str
 
 
-@dataclass(frozen=True, slots=True)
-class TakeLeaves:
+class TakeLeaves(Struct, frozen=True):
     """The lowest leaves of a leader taken."""
 
     leader: str
     leaves: float
 
 
-@dataclass(frozen=True, slots=True)
-class AddString:
+class AddString(Struct, frozen=True):
     """A further string; every lying stem that crosses it is clipped to it."""
 
     row: str
@@ -71,8 +68,7 @@ class AddString:
     twine: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class KeepLeader:
+class KeepLeader(Struct, frozen=True):
     """A side shoot kept, reckoned as long and heavy as the leader it springs beside."""
 
     leader: str
@@ -91,8 +87,7 @@ USAGE = (
 """One example of each change as typed; 8 is the number of a string."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Compared:
+class Compared(Struct, frozen=True, eq=False):
     before: Loads
     after: Loads
 

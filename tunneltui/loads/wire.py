@@ -8,9 +8,10 @@ hypot(H, V). Within 0.2 % of exact solutions for sags up to a twentieth of the s
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cbrt, hypot, pi
+
+from msgspec import Struct
 
 from tunneltui.holding.model import Row, Tunnel
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
@@ -22,8 +23,7 @@ HAND_TIGHT_N = 300.0
 """Pretension where neither it nor the sag is known (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wire:
+class Wire(Struct, frozen=True):
     ea_n: float
     """Modulus times section."""
     own_n_per_m: float
@@ -31,8 +31,7 @@ class Wire:
     """Pull of the unloaded wire drawn straight; negative for a wire longer than its hangers are apart."""
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     start_m: float
     end_m: float
     tension_n: float
@@ -43,8 +42,7 @@ class Span:
     """What its two ends bear of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class HangingWire:
+class HangingWire(Struct, frozen=True):
     pull_n: float
     """Along the wire, the same everywhere: hangers swing. What each end frame takes."""
     spans: tuple[Span, ...]

@@ -4,7 +4,7 @@ change a changed leader's stem is solved anew, its loop's weak points are sought
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import log
 
@@ -21,6 +21,7 @@ from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.memo import Memo, Stages
 from tunneltui.season.state import Fixing, HungString, Leader, Season, hang_across, nothing_said
+from tunneltui.values import replace
 
 WEEK = timedelta(days=7)
 _UNSEEN = ClipRecord(None)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from calendar import monthrange
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.entry import Entry
@@ -19,8 +20,7 @@ Fits = Callable[[Entry], bool]
 DAYS_HINT = "2026-08-20, 2026-08, or 2026-08-01 to 2026-08-20"
 
 
-@dataclass(frozen=True, slots=True)
-class EntryAsked:
+class EntryAsked(Struct, frozen=True):
     """What an entry must be, as it was typed; '' asks for nothing."""
 
     kind: str = ""

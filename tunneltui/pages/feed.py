@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from tunneltui.care.feed import (
     EARLY_NITROGEN_MG_L,
@@ -27,8 +29,7 @@ from tunneltui.pages.water import LOOK_FIRST
 from tunneltui.season.state import Season
 
 
-@dataclass(frozen=True, slots=True)
-class TunnelFeed:
+class TunnelFeed(Struct, frozen=True):
     tunnel: str
     plants: int
     set_fruit: bool
@@ -76,8 +77,7 @@ def _dressed(season: Season, tunnel: str) -> list[Sentence]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class FeedAsked:
+class FeedAsked(Struct, frozen=True):
     """What was asked for on request beside the cans."""
 
     strength: FeedStrength | None = None

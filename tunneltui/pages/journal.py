@@ -6,10 +6,11 @@ from __future__ import annotations
 from array import array
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import islice, takewhile
 from typing import TYPE_CHECKING, Literal, overload
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from tunneltui.cells import Day, Sentence, day_word, say, words
 from tunneltui.journal.body import BodyFault, parsed
@@ -31,8 +32,7 @@ MOST_OF_AN_ACT = 300
 """Entries of one act that are written out."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Book:
+class Book(Struct, frozen=True, eq=False):
     """The whole journal up to the day, and what became of each entry."""
 
     season: Season
@@ -60,8 +60,7 @@ class Book:
         return [self.entries[number] for number in numbers]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Listing:
+class Listing(Struct, frozen=True, eq=False):
     """What is listed of it."""
 
     book: Book

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 LEAST_MINUTES = 0.5
 MOST_NAMED = 4
+USUALLY_DONE = 0.9
+"""Who does so much of what is asked for is told nothing of it."""
 
 
 def round_text(morning: Morning, numbers: Mapping[str, int]) -> str:
@@ -157,7 +159,12 @@ def gives_way(walk: Round) -> Sentence:
 
 def week_lines(walk: Round) -> list[str]:
     """Each work day of the week with its work, the most minutes first, and what the week has no room for."""
-    lines: list[str] = ["As it would be if each day's work is done; each morning plans it anew.", ""]
+    lines: list[str] = ["As it would be if each day's work is done; each morning plans it anew."]
+    if walk.done_share < USUALLY_DONE:
+        tenths = round(10 * walk.done_share)
+        done = say("Of what was asked for lately about {} in 10 was done: the days ahead hold that much.", tenths)
+        lines.append(done)
+    lines.append("")
     for ahead in walk.week:
         lines.append(
             say("{}  {} of {}", day_word(ahead.day), _minutes(ahead.minutes), _minutes(ahead.minutes_there))

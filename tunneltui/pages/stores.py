@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from math import ceil
 from typing import Any
+
+from msgspec.structs import asdict
 
 from tunneltui.care.stores import Need, Store, needs, stores
 from tunneltui.cells import Band, Day, Quantity, Sentence, cm, inked, joined, one_line, say, words

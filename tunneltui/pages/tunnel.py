@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.care.fortnight import USUALLY, AirDay, Counted, Fortnight, fortnight
 from tunneltui.cells import Band, Sentence, say, words
@@ -25,8 +26,7 @@ CARE_KINDS = frozenset(
 """Chores that follow from air, soil, weather and health."""
 
 
-@dataclass(frozen=True, slots=True)
-class TunnelAir:
+class TunnelAir(Struct, frozen=True):
     """One tunnel's air, water and feed, worked out once for a morning."""
 
     tunnel: Tunnel

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
+
+from msgspec import Struct
 
 from tunneltui.care.row_water import (
     AREA_PER_PLANT_M2,
@@ -29,8 +30,7 @@ from tunneltui.season.state import Season
 LOOK_FIRST = "Local rules, the label and a look at the soil come first."
 
 
-@dataclass(frozen=True, slots=True)
-class RowWater:
+class RowWater(Struct, frozen=True):
     row: str
     tunnel: str
     plants: int

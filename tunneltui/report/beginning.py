@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 from argparse import ArgumentTypeError
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
+
+from msgspec import Struct
 
 from tunneltui.cells import Unit
 from tunneltui.holding.check import checked_holding
@@ -24,13 +25,13 @@ from tunneltui.pages.units import localize, shown, typed
 from tunneltui.report import typed_flags
 from tunneltui.report.open_journal import OpenJournal
 from tunneltui.store.zone_latitude import latitude_of
+from tunneltui.values import replace
 
 Ask = Callable[[str], str]
 Say = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     field: str
     read: Callable[[str], Any]
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from tunneltui.cells import as_typed, say
 from tunneltui.chores.chore import Choice, Chore, Piece
@@ -39,13 +40,13 @@ from tunneltui.season import names
 from tunneltui.season.doubts import plants_picked
 from tunneltui.season.state import Leader, Season
 from tunneltui.store.kept_round import KeptRound
+from tunneltui.values import replace
 
 ON_A_CLIP = frozenset({"repair", "second_clip", "clip_to_string"})
 """Kinds whose line is about one clip: ``14 slid`` could mean it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(Struct, frozen=True):
     """What a line means to write, and that in words."""
 
     drafts: tuple[Draft, ...]

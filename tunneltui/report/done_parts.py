@@ -20,13 +20,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.cells import Unit
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.kinds_holding_up import HowFailed, PlantDropped, StemKinked, TipSnapped
 from tunneltui.pages.units import in_metric
+from tunneltui.values import replace
 
 FAILED: dict[str, HowFailed] = {
     "popped": "popped_open",
@@ -56,8 +58,7 @@ _LINES = rf"(?:lines? )?{_SPAN}(?:\s*(?:,|and|\s)\s*(?:lines? )?{_SPAN})*"
 What = Literal["all", "lines", "choice", "only", "failed", "accident", "picked", "tip", "note"]
 
 
-@dataclass(frozen=True, slots=True)
-class LinePart:
+class LinePart(Struct, frozen=True):
     """One part of the line."""
 
     what: What

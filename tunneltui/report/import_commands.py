@@ -11,7 +11,6 @@ import sys
 from argparse import ArgumentTypeError
 from argparse import Namespace as Args
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple, TypeVar
 
@@ -32,6 +31,7 @@ from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_words import meaning
 from tunneltui.store.told_columns import ToldShape
 from tunneltui.store.zone_latitude import latitude_of
+from tunneltui.values import replace
 
 T = TypeVar("T")
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from tunneltui.cells import say
 from tunneltui.holding import assumed
@@ -46,6 +47,7 @@ from tunneltui.store.read_picks import PickRow, PicksFile
 from tunneltui.store.read_table import Refused, Table
 from tunneltui.store.sheet_columns import unit_for
 from tunneltui.store.sheet_doubts import Doubt
+from tunneltui.values import replace
 
 Dated = tuple[date, Draft]
 FIRST_ROWS = 5
@@ -53,8 +55,7 @@ STANDING = (KIND_OF[HoldingSet], KIND_OF[Planted])
 PLANTS = frozenset({KIND_OF[Planted]})
 
 
-@dataclass(frozen=True, slots=True)
-class Import:
+class Import(Struct, frozen=True):
     """What a file brings: acts to write in order, and what the grower should know of it."""
 
     file: str

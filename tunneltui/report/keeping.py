@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import shlex
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from tunneltui.cells import one_line
 from tunneltui.holding.user_error import UserError
@@ -21,8 +22,7 @@ from tunneltui.store.write_file import write_file
 _LINES = (".jsonl", ".ndjson")
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """What was done, as a document and in words; not ``sound`` ends the command with 1."""
 
     document: dict[str, Any]

@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace as Args
-from dataclasses import replace
 
 from tunneltui.chores.lowering import LoweringJob, lowering_jobs
 from tunneltui.chores.morning import Morning
@@ -26,6 +25,7 @@ from tunneltui.pages.round import round_text
 from tunneltui.pages.units import localize
 from tunneltui.report import command_helpers, documents
 from tunneltui.report.plan_commands import planned_loads
+from tunneltui.values import replace
 
 
 def walk(args: Args) -> int:

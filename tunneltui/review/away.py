@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.care.row_water import row_water
 from tunneltui.care.water import drip_minutes
@@ -17,8 +18,7 @@ MINDED = frozenset({"pick", "water"})
 """Kinds that whoever minds the house does; the lists below say them row by row."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowToWater:
+class RowToWater(Struct, frozen=True):
     """Litres are for all plants of the row, a day; None where no air was read or the latitude is unknown."""
 
     row: str
@@ -28,8 +28,7 @@ class RowToWater:
     drip_minutes: tuple[float, float] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Away:
+class Away(Struct, frozen=True):
     first: date
     last: date
     before: list[Chore]

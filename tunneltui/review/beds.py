@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.holding.layout import row_id
 from tunneltui.review.record import SeasonRecord, bed_name
 from tunneltui.season.state import Season
 
 
-@dataclass(frozen=True, slots=True)
-class BedRecord:
+class BedRecord(Struct, frozen=True):
     """Kilograms are None where not weighed, and an amount of feed where none was noted."""
 
     tunnel: str

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from tunneltui.chores.clearing import read_lately
 from tunneltui.chores.making import in_order_of_work
@@ -17,8 +18,7 @@ from tunneltui.review.record import SeasonRecord, StrippedRecord, bed_name
 from tunneltui.season.state import Season
 
 
-@dataclass(frozen=True, slots=True)
-class RowClearing:
+class RowClearing(Struct, frozen=True):
     """A row that still stands."""
 
     row: str
@@ -38,8 +38,7 @@ class RowClearing:
     """What the holding intends for its places that does not stand there yet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Back:
+class Back(Struct, frozen=True):
     """What comes back of one kind, and where it goes."""
 
     kind: str
@@ -51,8 +50,7 @@ class Back:
     """Pool and year of the box, where the holding says them."""
 
 
-@dataclass(frozen=True, slots=True)
-class BedClearing:
+class BedClearing(Struct, frozen=True):
     bed: str
     """'' for rows in no bed."""
     rows: tuple[str, ...]
@@ -67,8 +65,7 @@ class BedClearing:
     """Seasons in which it held this crop, this one counted; a bed tired of one family shows here first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Clearing:
+class Clearing(Struct, frozen=True):
     clips_up: int
     clips_back: int
     clips_down: int

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
 from statistics import median
+
+from msgspec import Struct, field
 
 from tunneltui.loads.trials import History
 from tunneltui.season.state import Ending, Fixing, Season
@@ -16,8 +17,7 @@ LOAD_EDGES_N = (5.0, 10.0, 15.0, 20.0)
 """Where one band of load ends and the next begins."""
 
 
-@dataclass(frozen=True, slots=True)
-class LoadBand:
+class LoadBand(Struct, frozen=True):
     """Clips whose greatest known load lay from ``low_n`` to below ``high_n`` (None: no upper end)."""
 
     low_n: float
@@ -27,8 +27,7 @@ class LoadBand:
     """Of these, at the load they bore when they were found failed."""
 
 
-@dataclass(frozen=True, slots=True)
-class ClipRecord:
+class ClipRecord(Struct, frozen=True):
     clip_kind: str
     hung: int
     holding: int

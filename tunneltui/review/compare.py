@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from random import Random
 from statistics import fmean, variance
+
+from msgspec import Struct
 
 from tunneltui.review.student import t_quantile, t_tail
 
@@ -20,16 +21,14 @@ EXACT_MOST = 200_000
 """Arrangements up to which every one is tried; beyond it, as many random ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One plant's or block's outcome; ``block`` is the row within which plants may be shuffled."""
 
     value: float
     block: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """``a`` less ``b``."""
 
     difference: float

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
 from random import Random
 from statistics import fmean
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.holding.user_error import UserError
 from tunneltui.review.compare import LEVEL, Comparison, Unit, compare, holm
@@ -26,8 +27,7 @@ from tunneltui.season.state import Season
 WhyNot = Literal["", "not weighed", "one alone", "all equal"]
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """Two groups; ``found`` and ``strict_p`` are None where nothing can be inferred."""
 
     names: tuple[str, str]
@@ -41,8 +41,7 @@ class Pair:
     """Comparisons that the verdict allows for; 0 where there is none, for the groups are too small for any."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fair:
+class Fair(Struct, frozen=True):
     what: What
     unit: UnitKind
     means: dict[str, float]

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.review.compare import Unit
 from tunneltui.review.record import PickRecord, PlantRecord, SeasonRecord
@@ -32,8 +33,7 @@ MIXED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Grouped:
+class Grouped(Struct, frozen=True):
     unit: UnitKind
     units: dict[str, list[Unit]]
     """In the order asked for; an empty list where nothing was weighed."""
@@ -42,8 +42,7 @@ class Grouped:
     """See ``fair.Fair``."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Weighed:
+class _Weighed(Struct, frozen=True):
     """One plant weighed by itself."""
 
     plant: PlantRecord

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from tunneltui.review.record import SeasonRecord
 
@@ -11,8 +11,7 @@ PICKING_H_PER_KG = 0.01
 """Plant work and picking of a season in south-east Spain (Perez et al. 2003 in Vanthoor 2011, table 5.1)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Labour:
+class Labour(Struct, frozen=True):
     chore: str
     minutes: float
     times: int

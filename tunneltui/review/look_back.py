@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from random import Random
+
+from msgspec import Struct
 
 from tunneltui.growth.backtest import Backtests, backtest
 from tunneltui.growth.forecast import outlook
@@ -28,16 +29,14 @@ from tunneltui.season.stage import Lesson, Stage, crop_stage, lessons
 from tunneltui.season.state import Season
 
 
-@dataclass(frozen=True, slots=True)
-class StemAgainstWire:
+class StemAgainstWire(Struct, frozen=True):
     leader: str
     length_m: float
     wire_m: float
     times_wire: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class LookBack:
+class LookBack(Struct, frozen=True, eq=False):
     day: date
     since: date | None
     until: date | None

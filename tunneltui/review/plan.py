@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.chores.batches import Batch, batches, bench_weeks
 from tunneltui.holding.layout import Layout
@@ -37,10 +38,10 @@ from tunneltui.review.plan_trellis import trellis
 from tunneltui.review.plan_values import Conflict, CultivarRecord, Dates, LoopFit, Plan, TradeOffs, Wishes
 from tunneltui.review.season_learned import SeasonTaught, Taught, season_taught
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Short:
+class Short(Struct, frozen=True):
     """A cultivar that stays short amid longer stems of its loop, whose heads must pass it."""
 
     cultivar: str
@@ -53,8 +54,7 @@ class Short:
     """Where the first plan has it."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Planned:
+class Planned(Struct, frozen=True, eq=False):
     """Next season as far as it can be worked out."""
 
     day: date
@@ -82,8 +82,7 @@ class Planned:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Known:
+class _Known(Struct, frozen=True, eq=False):
     season: Season
     """With the chosen end in its holding."""
     records: Mapping[str, CultivarRecord]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from tunneltui.chores.coming import SET_OUT
 from tunneltui.holding.layout import layout
@@ -18,6 +17,7 @@ from tunneltui.review.plan_records import cultivar_records
 from tunneltui.review.plan_season import coming
 from tunneltui.season.adopted import holding_of
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 
 def adoption(planned: Planned, name: str) -> PlanAdopted:

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import log
 from statistics import fmean
+
+from msgspec import Struct
 
 from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.leader import length_on
@@ -33,10 +34,10 @@ from tunneltui.review.season_learned import WIDE, SeasonTaught, season_taught, t
 from tunneltui.season.adopted import WAITED_FOR_DAYS, holding_of
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class HeldFigure:
+class HeldFigure(Struct, frozen=True):
     """One quantity. None is unknown, never nought."""
 
     what: str
@@ -57,8 +58,7 @@ class HeldFigure:
         return self.foreseen.low <= self.came <= self.foreseen.high
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonDay:
+class SeasonDay(Struct, frozen=True):
     """One day of the season, such as ``plant`` or ``first pick``."""
 
     what: str
@@ -67,8 +67,7 @@ class SeasonDay:
     learned: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class PlanHeld:
+class PlanHeld(Struct, frozen=True):
     name: str
     """Of the plan adopted; '' where none was."""
     known_on: date
@@ -79,8 +78,7 @@ class PlanHeld:
     days: tuple[SeasonDay, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Told:
+class _Told(Struct, frozen=True, eq=False):
     """One season as it is foreseen."""
 
     planned: ComingSeason

@@ -14,8 +14,9 @@ more fruit on the soil. Loops keep their cultivars.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.layout import Loop
@@ -26,6 +27,7 @@ from tunneltui.review.plan_loads import on_soil_kg, stems_on, tipped
 from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_stems import hung_along, loop_held_back_m
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 LIKE = 0.5
 """Assumed."""
@@ -35,8 +37,7 @@ WORTH = 0.05
 """Blocks of a cultivar are picked sooner: a change must better the sum of shares by this much. Assumed."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Look:
+class _Look(Struct, frozen=True, eq=False):
     """One loop on one day."""
 
     string_n: float
@@ -49,8 +50,7 @@ class _Look:
     """By leader."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Bears:
+class _Bears(Struct, frozen=True, eq=False):
     """What one order of a loop's stems would bear."""
 
     looks: dict[date, _Look]
@@ -61,8 +61,7 @@ class _Bears:
         return max(self.looks.values(), key=lambda look: look.string_n)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Ordered:
+class _Ordered(Struct, frozen=True, eq=False):
     """A loop as its search has got on."""
 
     season: Season

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from tunneltui.holding.crops import crop_of
@@ -12,6 +11,7 @@ from tunneltui.holding.model import Holding, Row, Tunnel
 from tunneltui.holding.setting_out import SettingOut, as_it_is, set_out
 from tunneltui.review.plan_order import arrange
 from tunneltui.review.plan_values import RowKind, Wishes
+from tunneltui.values import replace
 
 AS_PLANTED, BY_VIGOUR, WIDER, LAID_DOWN = "as-planted", "by-vigour", "wider", "laid-down"
 ONE_LEADER, TWO_LEADERS = "one-leader", "two-leaders"

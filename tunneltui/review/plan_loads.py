@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import TypeVar
 
@@ -16,6 +15,7 @@ from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
 from tunneltui.review.plan_values import Peak
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 FIRST_LOOK_DAYS = 63
 LOOK_EVERY_DAYS = 21

@@ -5,8 +5,9 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from tunneltui.growth.forecast import Basis, basis_of
 from tunneltui.growth.leader import LeaderBasis, head_on, leader_on
@@ -21,13 +22,13 @@ from tunneltui.review.plan_trellis import most_held_m
 from tunneltui.review.plan_values import CultivarRecord, PlannedCrop
 from tunneltui.review.season_learned import SEASONS_SD_LN, SeasonTaught, Taught, end_places
 from tunneltui.season.state import HungString, Leader, Season
+from tunneltui.values import replace
 
 SEASON_DAYS = 240
 """Followed from planting where no end is known."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ComingSeason:
+class ComingSeason(Struct, frozen=True, eq=False):
     """A planned season from its planting day, forecast to its end."""
 
     season: Season

@@ -9,9 +9,10 @@ hangs in its bend.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from math import hypot
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import StemOn
 from tunneltui.holding.layout import Loop
@@ -19,6 +20,7 @@ from tunneltui.holding.model import Limits
 from tunneltui.loads.path import hook_across_m, layer_z_m
 from tunneltui.loads.room import wire_m
 from tunneltui.season.state import Fixing, Hook, HungString, Leader, Season
+from tunneltui.values import replace
 
 HEAD_GAP_M = 0.10
 """A head stays this far behind the one ahead that holds it back. Assumed."""
@@ -28,8 +30,7 @@ FIRST_STRING_M = 0.20
 """A string nearer to the root than this is passed by. Assumed."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Room:
+class _Room(Struct, frozen=True):
     """What one loop offers its stems."""
 
     loop: Loop

@@ -9,8 +9,9 @@ hold a loop's stems, its fit says so.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from tunneltui.growth.outlook import Band
 from tunneltui.holding.layout import Loop
@@ -19,6 +20,7 @@ from tunneltui.loads.room import held_m, most_travel_m, way_m, wire_m
 from tunneltui.review.plan_records import STEM_SPREAD
 from tunneltui.review.plan_values import CultivarRecord, LoopFit
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 if TYPE_CHECKING:
     from tunneltui.review.plan_season import ComingSeason
@@ -28,16 +30,14 @@ LOWEST_FIRST_M = 0.50
 FIRST_STEP_M, SLOPE_STEP = 0.05, 0.01
 
 
-@dataclass(frozen=True, slots=True)
-class Trellis:
+class Trellis(Struct, frozen=True):
     first_tier_m: float
     run_slope: float
     fits: tuple[LoopFit, ...]
     """Every tiered loop that something is planted in."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
+class _Asked(Struct, frozen=True):
     loop: Loop
     lengths_m: tuple[Band, ...]
     spacing_m: float

@@ -5,9 +5,10 @@ Lengths in metres, masses in kg, forces in newtons. ``None`` is unknown, never n
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.chores.batches import Batch, BenchWeek
 from tunneltui.growth.outlook import Band
@@ -17,8 +18,7 @@ from tunneltui.loads.result import HoopLoad, LineLoad, WireLoad
 RowKind = Literal["as_they_are", "single", "double"]
 
 
-@dataclass(frozen=True, slots=True)
-class Wishes:
+class Wishes(Struct, frozen=True):
     """What the grower chose; what is left out the plan works out."""
 
     end: date | None = None
@@ -33,8 +33,7 @@ class Wishes:
     """Each row for itself, or two neighbours looped as a double row."""
 
 
-@dataclass(frozen=True, slots=True)
-class CultivarRecord:
+class CultivarRecord(Struct, frozen=True):
     """One cultivar's own records, or the defaults that stand in for them."""
 
     cultivar: str
@@ -61,8 +60,7 @@ class CultivarRecord:
         return (() if self.stems else ("vigour",)) + (() if self.yield_kg is not None else ("yield",))
 
 
-@dataclass(frozen=True, slots=True)
-class LoopFit:
+class LoopFit(Struct, frozen=True):
     """Whether the stems of one loop can be housed."""
 
     loop: str
@@ -84,8 +82,7 @@ class LoopFit:
     """What the longest stem wants of it where it is too short; None where it is long enough."""
 
 
-@dataclass(frozen=True, slots=True)
-class Peak:
+class Peak(Struct, frozen=True):
     """The greatest of each load over the days looked at."""
 
     day: date
@@ -116,15 +113,13 @@ class Peak:
     hoops: tuple[tuple[date, HoopLoad], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCrop:
+class PlannedCrop(Struct, frozen=True):
     cultivar: str
     row: str
     kg: Band
 
 
-@dataclass(frozen=True, slots=True)
-class Hours:
+class Hours(Struct, frozen=True):
     """From planting out to clearing. Made by ``plan_hours.hours``."""
 
     band: Band
@@ -134,8 +129,7 @@ class Hours:
     """Kinds of work that the grower timed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Dates:
+class Dates(Struct, frozen=True):
     sow: date
     pot_on: date
     harden: date
@@ -208,8 +202,7 @@ class TradeOffs(NamedTuple):
     """Rows whose stems were tiered."""
 
 
-@dataclass(frozen=True, slots=True)
-class ToBuy:
+class ToBuy(Struct, frozen=True):
     """What a plan asks for of one thing, and what of it will be in store once this season is cleared."""
 
     item: str
@@ -234,8 +227,7 @@ class ToBuy:
         return max(0.0, self.wanted - self.there)
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     name: str
     setting: SettingOut
     spacing_m: dict[str, float]

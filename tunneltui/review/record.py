@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.care.feed import dressing_amount
 from tunneltui.cells import say
@@ -19,10 +20,10 @@ from tunneltui.journal.kinds_journal import Timed
 from tunneltui.journal.kinds_standing import BedMade, Planted
 from tunneltui.journal.order import live
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Site:
+class Site(Struct, frozen=True):
     """Where something was said of; '' where the entry did not say it so closely."""
 
     tunnel: str = ""
@@ -32,8 +33,7 @@ class Site:
     place: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PlantRecord:
+class PlantRecord(Struct, frozen=True):
     id: str
     site: Site
     cultivar: str
@@ -47,8 +47,7 @@ class PlantRecord:
         return self.planted_on <= last and (self.ended_on is None or self.ended_on >= first)
 
 
-@dataclass(frozen=True, slots=True)
-class PickRecord:
+class PickRecord(Struct, frozen=True):
     """One weighed or counted pick, or a loss where ``lost`` says why."""
 
     day: date
@@ -62,8 +61,7 @@ class PickRecord:
     """Id of the marked leader it was weighed from, '' for a pick of a row or tunnel."""
 
 
-@dataclass(frozen=True, slots=True)
-class StrippedRecord:
+class StrippedRecord(Struct, frozen=True):
     """Green fruit taken at the end: all of it, and what ripened indoors."""
 
     day: date
@@ -71,16 +69,14 @@ class StrippedRecord:
     ripened_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class HoursRecord:
+class HoursRecord(Struct, frozen=True):
     day: date
     chore: str
     minutes: float
     plants: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class DressingRecord:
+class DressingRecord(Struct, frozen=True):
     """What was put on a bed."""
 
     day: date
@@ -89,8 +85,7 @@ class DressingRecord:
     how: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SeasonRecord:
+class SeasonRecord(Struct, frozen=True, eq=False):
     layout: Layout
     plants: tuple[PlantRecord, ...]
     picks: tuple[PickRecord, ...]

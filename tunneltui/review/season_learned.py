@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import timedelta
 from itertools import dropwhile
 from math import exp, hypot, log
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from tunneltui.growth.defaults import season_truss_kg, traits
 from tunneltui.growth.evidence import ROOTING_DAYS
@@ -23,6 +24,7 @@ from tunneltui.growth.outlook import Band
 from tunneltui.growth.pick_days import weighed
 from tunneltui.growth.picks import Flow, PickStretch
 from tunneltui.season.state import Leader, Season
+from tunneltui.values import replace
 
 VIGOUR_SD_LN = 0.35
 """Between cultivars, about what is usual. Assumed."""
@@ -50,8 +52,7 @@ ONE_SEASON = timedelta(days=300)
 WIDE = 1.645
 
 
-@dataclass(frozen=True, slots=True)
-class Taught:
+class Taught(Struct, frozen=True):
     """One figure of one cultivar: its middle, how sure it is, and what it rests on."""
 
     mid: float
@@ -65,8 +66,7 @@ class Taught:
         return Band(self.mid / wide, self.mid, self.mid * wide)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SeasonTaught:
+class SeasonTaught(Struct, frozen=True, eq=False):
     """By cultivar."""
 
     vigour_m_per_week: Mapping[str, Taught]

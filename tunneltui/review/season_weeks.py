@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
+
+from msgspec import Struct
 
 from tunneltui.growth.air import air_series, daily_mean_c
 from tunneltui.growth.defaults import PLANTED_LENGTH_M
@@ -36,8 +37,7 @@ FLOWERS_AFTER = timedelta(days=14)
 LOOK_BACK, LOOK_ON = timedelta(days=LOOK_BACK_DAYS), timedelta(days=LOOK_ON_DAYS)
 
 
-@dataclass(frozen=True, slots=True)
-class AirWeek:
+class AirWeek(Struct, frozen=True):
     """Lowest and highest read, and the mean of the days read."""
 
     low_c: float | None
@@ -45,8 +45,7 @@ class AirWeek:
     high_c: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class AirCost:
+class AirCost(Struct, frozen=True):
     """What the air of one tunnel took."""
 
     cold_nights: int
@@ -58,8 +57,7 @@ class AirCost:
     """Mean share of flowers that set by the published response, 0 to 1; None where no air was read meanwhile."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SeasonWeeks:
+class SeasonWeeks(Struct, frozen=True, eq=False):
     began: date
     last: date
     kg: Mapping[str, ByWeek]

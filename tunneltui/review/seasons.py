@@ -7,8 +7,9 @@ the new year and its two halves stand as two.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.review.record import PickRecord, SeasonRecord
 
@@ -18,8 +19,7 @@ Span = tuple[date, date]
 """First and last day, both counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class WeekAgainst:
+class WeekAgainst(Struct, frozen=True):
     """One week, this year and last; None where that year's records hold no pick up to then."""
 
     week: int

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
+from msgspec import Struct, field
+
 from tunneltui.holding.layout import Layout
 from tunneltui.review.record import PickRecord, PlantRecord, SeasonRecord, bed_name
 from tunneltui.season.doubts import is_doubted
+from tunneltui.values import replace
 
 By = Literal["cultivar", "row", "bed", "tunnel", "place"]
 
 
-@dataclass(frozen=True, slots=True)
-class Yield:
+class Yield(Struct, frozen=True):
     """One group's season. Unknown is None, never nought."""
 
     group: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
 from typing import Any, NamedTuple
 
@@ -15,6 +14,7 @@ from tunneltui.loads.chain import loads
 from tunneltui.loads.result import Loads
 from tunneltui.loads.whatif import Lower, changed
 from tunneltui.season.state import Fixing, Season
+from tunneltui.values import replace
 
 DAYS = 14
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 
 from tunneltui import cells
@@ -39,6 +38,7 @@ from tunneltui.screens.round_view import (
     with_pieces,
 )
 from tunneltui.season.state import Fixing, Leader, Season
+from tunneltui.values import replace
 
 
 def picture_of(

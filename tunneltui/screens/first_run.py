@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from argparse import ArgumentTypeError
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -20,6 +19,7 @@ from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
 from tunneltui.screens.themed_app import Looks, ThemedApp
+from tunneltui.values import replace
 
 WELCOME = "There is no journal yet at {path}. What shall it be?"
 CHOICES = (

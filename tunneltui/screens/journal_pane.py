@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import ClassVar
 
 from textual import on, work
@@ -41,6 +40,7 @@ from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
 from tunneltui.screens.words_beside import WordsBeside
 from tunneltui.store.clock import now_us
+from tunneltui.values import replace
 
 DONE: dict[Word, str] = {"cross-out": "Crossed out", "restore-act": "Restored"}
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from typing import ClassVar
 
@@ -43,6 +42,7 @@ from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import to_content
 from tunneltui.season.adopted import adopted
+from tunneltui.values import replace
 
 MOST_ROWS = 12
 """Of the picture from above; `whole plan` says the rest in words."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import events, on
@@ -28,6 +28,7 @@ from tunneltui.screens.lines import Choices, Lines
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.text import plain, to_content
+from tunneltui.values import replace
 
 NAME_CELLS = 20
 ASKS = " Arrows: another step; u: the last answer back; q: leave, to go on later."

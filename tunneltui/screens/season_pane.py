@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
@@ -39,6 +39,7 @@ from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
 from tunneltui.screens.text import plain
+from tunneltui.values import replace
 
 ROOMY_ROWS = 14
 """Rows beside the list from which words and curves both find room."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 from tunneltui.holding.model import Holding
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.season.state import Season
+from tunneltui.values import replace
 
 WAITED_FOR_DAYS = 60
 """Past its planting day by this, a plan is over; later batches are out by then."""

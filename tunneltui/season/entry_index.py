@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import Counter, defaultdict
-from collections.abc import Iterable, KeysView, Set
-from dataclasses import replace
+from collections.abc import Iterable, KeysView, Sequence, Set
 from datetime import date, timedelta
 from functools import lru_cache
 from operator import attrgetter, itemgetter
@@ -18,6 +17,7 @@ from tunneltui.journal.once import Answered, Claim, answered, claims_of, first_c
 from tunneltui.journal.order import MARKS, acts_out, kept_of_two
 from tunneltui.season.state import Done, SetAside
 from tunneltui.season.touch import SCOPE, Record, touched
+from tunneltui.values import replace
 
 _T = TypeVar("_T", Record, tuple[Record, Done])
 _order = attrgetter("day", "at_us", "id")
@@ -84,6 +84,10 @@ class EntryIndex:
             return {key: days[-1] for key, days in sorted(self._last_days.items())}
         keys = [(kind, place) for kind in KINDS for place in sorted(places)]
         return {key: self._last_days[key][-1] for key in keys if key in self._last_days}
+
+    def days_of(self, kind: str, about: str) -> Sequence[date]:
+        """Days of the entries of a kind about a thing, in order; a day may come more than once."""
+        return self._last_days.get((kind, about), ())
 
     @property
     def worked(self) -> tuple[date, ...]:
@@ -209,7 +213,7 @@ class EntryIndex:
                         said_of = answers.get(key) or self._answers_to(key)
                         claims[key] = claims_of((entry, once) for entry, _, once in said_of)
                     meets.append(claims[key].get((chore, thing), []))
-                first = first_claim(Claim(entry.order, entry.act, entry.device), *meets)
+                first = first_claim(Claim(entry.order, entry.act, entry.device), entry.day, *meets)
                 if first is not None:
                     others[thing] = self._entries[first.order[2]]
             if others != self._cut.get(entry.id, {}):

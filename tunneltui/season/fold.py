@@ -16,10 +16,11 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 from typing import Any
+
+from msgspec import Struct
 
 from tunneltui.holding.crops import crop_of
 from tunneltui.journal.entry import Entry
@@ -30,6 +31,8 @@ from tunneltui.season.plant import PlantEntries, PlantNow, fold_plant, renumbere
 from tunneltui.season.state import HungString, Leader, Season, SetAside
 from tunneltui.season.stem import Facts, Root
 from tunneltui.season.touch import FIXING, LEADER, PLANT, SCOPE, Record
+from tunneltui.season.work_days import asked_and_done
+from tunneltui.values import replace
 
 
 def fold(entries: Sequence[Entry], day: date) -> Season:
@@ -56,8 +59,7 @@ def fold_days(entries: Sequence[Entry], days: Sequence[date]) -> Iterator[Season
         yield folding.season()
 
 
-@dataclass(frozen=True, slots=True)
-class Touched:
+class Touched(Struct, frozen=True):
     """What adding entries worked out anew."""
 
     leaders: frozenset[str]
@@ -347,7 +349,7 @@ class Fold:
         gone = {leader.id: leader for _, plant in plants if plant.ended is not None for leader in plant.leaders}
         ends = [(id_, plant) for _, plant in plants if plant.ended is not None for id_ in plant.leader_ids]
         picks, picks_aside = house.picks(self._filed.get("picked"), self._here, leaders | gone)
-        return Season(
+        season = Season(
             day=self.day,
             holding=self._here.holding,
             layout=self._here.layout,
@@ -363,6 +365,8 @@ class Fold:
             ended_why={id_: plant.why for id_, plant in ends},
             **{field: value for field, (value, _) in self._said.items()},
         )
+        looked = {row: self._filed.days_of("looked", row) for row in season.layout.rows}
+        return replace(season, asked_and_done=asked_and_done(season, looked))
 
     def _set_aside(self, picks_aside: list[SetAside]) -> tuple[SetAside, ...]:
         """Each entry once, in the order of the journal."""

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
+
+from msgspec import Struct, field
 
 from tunneltui.holding.layout import Layout, Standing, StandingString, layout
 from tunneltui.holding.model import EMPTY, Holding, String
@@ -22,8 +23,7 @@ from tunneltui.season.touch import Record
 Order = tuple[date, int, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """A place once named, on the season's day."""
 
     name: str
@@ -32,8 +32,7 @@ class Stand:
     gone_on: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class HousePart:
+class HousePart(Struct, frozen=True):
     """A part of the house: a place, a row, a tunnel, or all of it ('')."""
 
     name: str
@@ -42,8 +41,7 @@ class HousePart:
     tunnel: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _InForce:
+class _InForce(Struct, frozen=True, eq=False):
     """One holding of the season and the names it moves."""
 
     since: Order
@@ -54,8 +52,7 @@ class _InForce:
     """The part of ``once`` that is new with this holding."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Ground:
+class Ground(Struct, frozen=True, eq=False):
     """The holding in force, and names followed to it."""
 
     holding: Holding
@@ -157,11 +154,10 @@ def _in_force(record: Record, stood: Layout, before: Layout | None) -> _InForce:
 def _known_before(name: str, standing: Standing, before: Layout) -> set[str]:
     """Earlier names that the holding before already gave this place: they have moved once and do no more."""
     earlier = [before.places.get(earlier_name) for earlier_name in (name, *standing.place.was)]
-    return {old for place in earlier if place is not None for old in place.place.was}
+    return {old for stood in earlier if stood is not None for old in stood.place.was}
 
 
-@dataclass(frozen=True, slots=True)
-class StringFact:
+class StringFact(Struct, frozen=True):
     """A string that hangs or hung."""
 
     hung: HungString

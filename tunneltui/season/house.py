@@ -7,7 +7,6 @@ on what is not there. All are short lists beside the leaders, so they are worked
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
@@ -20,6 +19,7 @@ from tunneltui.journal.sense import out_of_its_time
 from tunneltui.season.ground import Ground
 from tunneltui.season.state import Done, Leader, Pick, Reentry, SetAside
 from tunneltui.season.touch import Record
+from tunneltui.values import replace
 
 _TRUST = {"sensor": 2, "hand": 1, "estimate": 0}
 """Whose air counts for a day: a sensor's over a hand reading over an estimate."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from tunneltui.holding.user_error import Fault
 from tunneltui.journal.naming import LETTERS, leader_id, leader_name
@@ -13,10 +14,10 @@ from tunneltui.season.ground import Stand
 from tunneltui.season.state import Leader, SetAside
 from tunneltui.season.stem import Facts, Root, StemBuilder
 from tunneltui.season.touch import Record
+from tunneltui.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class PlantEntries:
+class PlantEntries(Struct, frozen=True):
     """What touches a plant. Sequences are in the journal's order."""
 
     planted: Record
@@ -32,8 +33,7 @@ class PlantEntries:
     hook_numbers: dict[str, int]
 
 
-@dataclass(frozen=True, slots=True)
-class PlantNow:
+class PlantNow(Struct, frozen=True):
     """A plant on the season's day."""
 
     leaders: tuple[Leader, ...]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from tunneltui.season.state import Season
 
@@ -24,8 +25,7 @@ CLEARED_DAYS = 60
 """Common practice, no source: how long after its end a crop still counts as being cleared."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lesson:
+class Lesson(Struct, frozen=True):
     """A note that belongs to the present stage."""
 
     day: date

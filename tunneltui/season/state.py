@@ -7,10 +7,13 @@ frozen; ``season.fold`` is the only maker.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from operator import itemgetter
 from typing import Any, TypeVar
+
+from msgspec import Struct
+from msgspec import field as struct_field
 
 from tunneltui.holding.crops import USUAL, Crop, crop_of
 from tunneltui.holding.layout import Layout
@@ -22,12 +25,12 @@ from tunneltui.journal.kinds_crop import FruitLost, Picked, Stocked, StrengthTes
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat, RoomDecided
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
+from tunneltui.values import replace
 
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One ``measured`` of a leader; fields as there."""
 
     id: str
@@ -46,8 +49,7 @@ class Reading:
     """Noted of it before this: on one day the tip may be read before it is let out or after."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lowering:
+class Lowering(Struct, frozen=True):
     id: str
     day: date
     let_out_m: float | None
@@ -60,8 +62,7 @@ class Lowering:
     """Let out until the tip hung so."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fixing:
+class Fixing(Struct, frozen=True):
     """A clip or tie that holds now."""
 
     id: str
@@ -82,8 +83,7 @@ class Fixing:
     """Days on which it was seen holding, the day it was hung first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ending:
+class Ending(Struct, frozen=True):
     """How a fixing that holds no more came to its end."""
 
     fixing: Fixing
@@ -95,8 +95,7 @@ class Ending:
     """A later clip or tie within 0.15 m on the stem, or a lowering, stands in for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hook:
+class Hook(Struct, frozen=True):
     """A leader's place on the wire."""
 
     number: int
@@ -108,8 +107,7 @@ class Hook:
     assumed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Accident:
+class Accident(Struct, frozen=True):
     id: str
     kind: str
     """tip_snapped, stem_kinked or plant_dropped."""
@@ -118,8 +116,7 @@ class Accident:
     made_good: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Prop:
+class Prop(Struct, frozen=True):
     """A prop that stands on the ground under a stem; it is set anew when the stem is lowered or hung again."""
 
     id: str
@@ -128,8 +125,7 @@ class Prop:
     day: date
 
 
-@dataclass(frozen=True, slots=True)
-class Leader:
+class Leader(Struct, frozen=True):
     """One stem that is tended."""
 
     id: str
@@ -158,7 +154,7 @@ class Leader:
     accidents: tuple[Accident, ...] = ()
     props: tuple[Prop, ...] = ()
     """Standing now, by ``s_m``."""
-    truss_fruits: dict[int, int] = field(default_factory=dict)
+    truss_fruits: dict[int, int] = struct_field(default_factory=dict)
     """Fruits counted or left, by truss number."""
     trusses_lost: frozenset[int] = frozenset()
     picked_clean_on: date | None = None
@@ -183,8 +179,7 @@ class Leader:
     """Stem that lies in a coil on the ground under its hook: of such a stem no length is told by its path."""
 
 
-@dataclass(frozen=True, slots=True)
-class HungString:
+class HungString(Struct, frozen=True):
     """A string that hangs now, from the holding or hung since."""
 
     id: str
@@ -197,8 +192,7 @@ class HungString:
     knot_share: float
 
 
-@dataclass(frozen=True, slots=True)
-class Pick:
+class Pick(Struct, frozen=True):
     """A pick that is in force; ``row`` '' when it was said of a tunnel or the whole house."""
 
     id: str
@@ -209,8 +203,7 @@ class Pick:
     picked: Picked
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(Struct, frozen=True):
     """A chore ticked off or put off, today or so that it still holds."""
 
     answers: Answers
@@ -226,8 +219,7 @@ class Done:
         return self.answers[:2]
 
 
-@dataclass(frozen=True, slots=True)
-class Reentry:
+class Reentry(Struct, frozen=True):
     """A tunnel that was treated, by the label."""
 
     day: date
@@ -241,8 +233,7 @@ class Reentry:
         return self.day + timedelta(days=int(self.hours // 24) + 1)
 
 
-@dataclass(frozen=True, slots=True)
-class SetAside:
+class SetAside(Struct, frozen=True):
     """A live entry without what it leans on, or that says what was said before."""
 
     entry: Entry
@@ -318,6 +309,8 @@ class Season:
     """First and last day of each absence, those to come included."""
     worked: tuple[date, ...] = ()
     """Days of the last four weeks, before this one, on which a chore was ticked."""
+    asked_and_done: tuple[int, int] = (0, 0)
+    """In the last four weeks, before this day (``season.work_days``)."""
     _grouped: dict[str, dict[str, list[Any]]] = field(default_factory=dict, init=False, repr=False, compare=False)
     """Leaders by row and the like, once somebody asked: every rule asks for every row."""
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
+
+from msgspec import Struct
 
 from tunneltui.holding.model import Training
 from tunneltui.journal.kinds_holding_up import HowFailed, OnWhat
@@ -16,8 +17,7 @@ SPLINT_WAITS = timedelta(days=10)
 """A splinted stem waits ten days (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """What the effects need to know of the house."""
 
     day: date
@@ -28,8 +28,7 @@ class Facts:
     """Cultivars whose stems bear no tiers: laid down wherever they stand."""
 
 
-@dataclass(frozen=True, slots=True)
-class Root:
+class Root(Struct, frozen=True):
     """Where a leader comes from; fixed before its entries are read."""
 
     leader: str

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from bisect import bisect_left
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from tunneltui.holding.model import WEEKDAYS
@@ -12,6 +14,15 @@ WEEK_DAYS = 7
 TELLING_DAYS = 14
 """So long ticks must go back before they tell a week (assumed)."""
 SURE = 0.9
+MOST_AHEAD_DAYS = 14
+"""No further ahead is looked for the day by which something will be done."""
+LEAST_DONE = 1 / 3
+"""Who does less than this of what is asked for is planned for as if it were this (assumed)."""
+ASKED_TELL_DAYS = 28
+LOOK_DAYS = 7
+"""A row is looked along once a week in any case: strings, knots and hooks have no odds of their own."""
+KEPT_COUNTS_FOR = 4
+"""As often asked for as this, the work days kept count for as much as what was asked for and done (assumed)."""
 WORKED_SHARE = 0.5
 """A day of the week ticked in fewer of its weeks is no work day (assumed)."""
 
@@ -43,19 +54,65 @@ def next_work_day(season: Season, after: date) -> date:
 
 
 def sure_work_day(season: Season, after: date) -> date:
-    """The work day by which somebody will have come, nine times in ten, by how many work days of the last weeks
-    were kept: what must not wait for the one after a missed one is looked at with this day."""
-    came = _kept_share(season)
+    """The work day by which what is asked for will have been done, nine times in ten: what must not wait for
+    longer is looked at with this day."""
+    left = 1 - done_share(season)
     day = next_work_day(season, after)
-    missed = 1 - came
-    while missed > 1 - SURE and (day - after).days < WEEK_DAYS:
-        missed *= 1 - came
+    undone = left
+    while undone > 1 - SURE and (day - after).days < MOST_AHEAD_DAYS:
+        undone *= left
         day = next_work_day(season, day)
     return day
 
 
+def done_share(season: Season) -> float:
+    """Of what is asked for on a work day, how much is done on it: by the work days kept, until picks and looks
+    tell.
+
+    A morning may be missed, and a chore of the others; what is done at last tells of both, where the journal tells
+    when it was asked for first.
+    """
+    asked, done = season.asked_and_done
+    return max(LEAST_DONE, (done + KEPT_COUNTS_FOR * _kept_share(season)) / (asked + KEPT_COUNTS_FOR))
+
+
+def asked_and_done(season: Season, looked: Mapping[str, Sequence[date]]) -> tuple[int, int]:
+    """How often, in the weeks before this day, something was asked for of which the days are known without its
+    round, and how often it was done that day: picks on pick days, each cultivar of each row by itself, and looks
+    along rows. ``looked``: days on which rows were looked along, in order.
+    """
+    back = [season.day - timedelta(days=ahead) for ahead in range(1, ASKED_TELL_DAYS + 1)]
+    weekdays = work_weekdays(season)
+    days = [day for day in back if day.weekday() in weekdays and not is_away(season, day)]
+    told = [*_picks(season, days), *_looks(season, days, looked)]
+    return len(told), sum(told)
+
+
+def _picks(season: Season, days: Iterable[date]) -> Iterator[bool]:
+    """Of every pick day whether there was a pick, once a row has been picked and while it stands."""
+    pick_weekdays = {WEEKDAYS.index(day) for day in season.holding.work.pick_days}
+    picked: dict[tuple[str, str], set[date]] = defaultdict(set)
+    for pick in season.picks:
+        if pick.row and pick.day < season.day:
+            picked[pick.row, pick.picked.cultivar].add(pick.day)
+    standing = {(leader.row, leader.cultivar) for leader in season.leaders.values()}
+    pick_days = [day for day in days if day.weekday() in pick_weekdays]
+    for key in standing & picked.keys():
+        yield from (day in picked[key] for day in pick_days if day >= min(picked[key]))
+
+
+def _looks(season: Season, days: Iterable[date], looked: Mapping[str, Sequence[date]]) -> Iterator[bool]:
+    """Of every day on which the last look along a row was a week old whether it was looked along again."""
+    rows = {leader.row for leader in season.leaders.values()}
+    for row in rows & looked.keys():
+        for day in days:
+            number = bisect_left(looked[row], day)
+            if number and (day - looked[row][number - 1]).days >= LOOK_DAYS:
+                yield day in looked[row][number : number + 1]
+
+
 def _kept_share(season: Season) -> float:
-    """Of the work days since ticks are known; 1 until two weeks tell, and never under a third."""
+    """Of the work days since ticks are known; 1 until two weeks tell."""
     first = min(season.worked, default=season.day)
     span_days = (season.day - first).days
     if span_days < TELLING_DAYS:
@@ -64,7 +121,7 @@ def _kept_share(season: Season) -> float:
     days = [first + timedelta(days=ahead) for ahead in range(span_days)]
     meant = [day for day in days if day.weekday() in weekdays and not is_away(season, day)]
     kept = sum(day in season.worked for day in meant)
-    return max(1 / 3, kept / len(meant)) if meant else 1.0
+    return kept / len(meant) if meant else 1.0
 
 
 def work_days_ahead(season: Season) -> tuple[date, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
@@ -34,6 +34,7 @@ from tunneltui.store.sheet_meaning import (
 from tunneltui.store.sheet_numbers import CellFault
 from tunneltui.store.sheet_wide import as_long
 from tunneltui.store.sheet_words import IN_BASE, LENGTHS
+from tunneltui.values import replace
 
 THINNEST_MM, THICKEST_MM = 2.0, 30.0
 """A vine's stem near its head; beyond these it is a slip of the pen (common practice, no source)."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from tunneltui.cells import say
@@ -18,6 +18,7 @@ from tunneltui.store.sheet_days import is_a_day
 from tunneltui.store.sheet_file import Grid, SheetLine, read_grid
 from tunneltui.store.sheet_numbers import DecimalSign, decimal_sign, is_a_number
 from tunneltui.store.sheet_words import known_anywhere, plain, sums_up, unit_in, unit_of
+from tunneltui.values import replace
 
 LOOKED_FOR_HEADING = 40
 """Rows in which a heading is looked for."""

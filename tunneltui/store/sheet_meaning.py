@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from statistics import median
@@ -17,6 +17,7 @@ from tunneltui.cells import cm, say
 from tunneltui.pages import sheets
 from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_words import plain
+from tunneltui.values import replace
 
 LengthTold = Literal["increments", "totals"]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from tunneltui.cells import say
 from tunneltui.pages.sheets import A_COLUMN_EACH
@@ -14,6 +13,7 @@ from tunneltui.store.sheet_doubts import Doubt
 from tunneltui.store.sheet_file import SheetLine
 from tunneltui.store.sheet_numbers import is_a_number
 from tunneltui.store.sheet_words import PLANT_WORDS, SheetKind, heading_of, meaning, plain, unit_in
+from tunneltui.values import replace
 
 DAY, WHOSE = "Date", "Plant"
 """Columns of a turned sheet that its own heading does not name."""
