@@ -280,4 +280,4 @@ def spoken(stem: ApartStem, strings: Iterable[tuple[float, str]]) -> tuple[str, 
     ]
     if stem.head is not None:
         said.append(f"head {stem.head.share:.0%}{words.get(stem.head.level, '')}")
-    return (stem.name, *said, f"tip {stem.tip}" if stem.tip else "")
+    return (stem.name, *said, say("tip {}", stem.tip) if stem.tip else "")

@@ -15,6 +15,7 @@ from textual.widgets import Static
 
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.user_error import Fault, UserError
+from tunneltui.pages.units import localize
 from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
 from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
@@ -128,7 +129,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
             try:
                 read[one.field] = answered(one, values[one.field], self._start)
             except ArgumentTypeError as fault:
-                raise UserError(f"{one.asks} {fault}.") from None
+                raise UserError(f"{localize(one.asks)} {fault}.") from None
         return read
 
     def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:

@@ -15,7 +15,7 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from tunneltui.cells import joined
+from tunneltui.cells import joined, say
 from tunneltui.chores.morning import Morning
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.pages.plan import (
@@ -222,7 +222,7 @@ class NextPane(Beside):
                 Choice("yes", adopts_words(taken, heads)),
                 Choice("no", "no, back to the plans"),
             ],
-            f"Gives up: {trade_off_words(one.trade_offs)}. {says[1]}",
+            say("Gives up: {}. {}", trade_off_words(one.trade_offs), says[1]),
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from tunneltui.cells import day_word as day_words
-from tunneltui.cells import say
+from tunneltui.cells import joined, say
 from tunneltui.chores.chore import Chore
 from tunneltui.pages.asked import FAILED_AT, PUT_OFF
 from tunneltui.screens.acts import HOW_FAILED
@@ -17,7 +17,7 @@ Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
 
 
 def which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
-    return Question(title, [Choice(one.id, "  ".join((one.name, *one.facts[:1]))) for one in leaders])
+    return Question(title, [Choice(one.id, joined("  ", (one.name, *one.facts[:1]))) for one in leaders])
 
 
 ALL_OF_THE_ROW = ".."
@@ -27,7 +27,7 @@ def which_failed(fixings: Fixings, *, others: bool = False) -> Question:
     """Answered by the number of the pair in ``fixings``, or by ``..`` for the others of the row."""
     several = len({leader.id for leader, _ in fixings}) > 1
     choices = [
-        Choice(str(number), f"{leader.name}, {fixing.words}" if several else fixing.words)
+        Choice(str(number), say("{}, {}", leader.name, fixing.words) if several else fixing.words)
         for number, (leader, fixing) in enumerate(fixings)
     ]
     if others:
