@@ -14,14 +14,14 @@ from tunneltui.pages.loads import Changed, answer_words, bears, chance_words, le
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.loads_lines import clip_told, head_parts, loads_lines
 from tunneltui.screens.parts import fitted, width_of
-from tunneltui.screens.work import Asked, morning_picture
+from tunneltui.screens.work import PlanAsked, morning_picture
 from tunneltui.values import replace
 
 
 @cache
 def morning() -> Morning:
     entries = FileClient(demo_at(Path(mkdtemp()))).entries()
-    made = morning_picture(entries, Asked(None, datetime.now(UTC))).morning
+    made = morning_picture(entries, PlanAsked(None, datetime.now(UTC))).morning
     assert made is not None
     return made
 

@@ -379,7 +379,7 @@ def key_help(where: Where, table: Sequence[Action]) -> list[str]:
     lines: list[str] = []
     own = {key for action in of(where, table) for key in action.keys}
     for title, part in listed:
-        told = [one for one in of(part, table) if part != "list" or not own & set(one.keys)]
+        told = [action for action in of(part, table) if part != "list" or not own & set(action.keys)]
         lines += [title, *_told(told), ""]
     return lines[:-1]
 

@@ -69,8 +69,8 @@ def put_off(name: str, chores: Sequence[Chore], until: date) -> Act:
 
 def failed(leader: LeaderFacts, fixing: FixingChoice, how: str, dropped: bool) -> Act:
     """``how`` is one of ``HOW_FAILED``."""
-    known, words = next(pair for pair in HOW_FAILED if pair[0] == how)
-    draft = body.draft(leader.place, ClipFailed(fixing.id, known, dropped))
+    failure, words = next(pair for pair in HOW_FAILED if pair[0] == how)
+    draft = body.draft(leader.place, ClipFailed(fixing.id, failure, dropped))
     tail = ", and the stem dropped" if dropped else ""
     return Act((draft,), f"Noted: {leader.name}, {fixing.words}, {words}{tail}")
 

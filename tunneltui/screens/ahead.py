@@ -42,14 +42,14 @@ def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> Seen:
 def proposed(morning: Morning, loop: str) -> list[Lower]:
     """The moves of the loop's lowering, in its order; [] where none is proposed."""
     chore = lowering_of(morning, loop)
-    found = []
+    offered = []
     for draft in chore.writes if chore is not None else ():
         if draft.kind == "lowered":
             body = parsed(draft)
             if body["leader"] in morning.season.leaders and body.get("let_out_m"):
                 place = body.get("hook_u_m"), body.get("aimed_under_wire_m")
-                found.append(Lower(body["leader"], body["let_out_m"], *place))
-    return found
+                offered.append(Lower(body["leader"], body["let_out_m"], *place))
+    return offered
 
 
 def _with_drafted_clips(morning: Morning, lowered: Season, chore: Chore | None) -> Season:
@@ -65,8 +65,8 @@ def _with_drafted_clips(morning: Morning, lowered: Season, chore: Chore | None) 
         if kind == "lowered" and body["leader"] in leaders:
             leader = leaders[body["leader"]]
             held = {fixing.id for fixing in morning.season.leaders[leader.id].fixings} - opened
-            fixings = [one for one in leader.fixings if one.id in held] + closed.get(leader.id, [])
-            leaders[leader.id] = replace(leader, fixings=tuple(sorted(fixings, key=lambda one: one.s_m)))
+            fixings = [fixing for fixing in leader.fixings if fixing.id in held] + closed.get(leader.id, [])
+            leaders[leader.id] = replace(leader, fixings=tuple(sorted(fixings, key=lambda fixing: fixing.s_m)))
     return replace(lowered, leaders=leaders)
 
 

@@ -57,9 +57,9 @@ class AirPane(Beside):
     class WorkedOut(Message):
         """A tunnel's air for one morning."""
 
-        def __init__(self, morning: Morning, here: TunnelAir) -> None:
+        def __init__(self, morning: Morning, air: TunnelAir) -> None:
             self.morning = morning
-            self.here = here
+            self.here = air
             super().__init__()
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
@@ -109,12 +109,12 @@ class AirPane(Beside):
         self.says(f"{tunnels[self._at].name}: working it out…")
         self._work_out(morning, self._at, self._method)
 
-    def _is_shown(self, here: TunnelAir) -> bool:
+    def _is_shown(self, air: TunnelAir) -> bool:
         morning = self._morning
         return (
             morning is not None
-            and here.tunnel is morning.season.holding.tunnels[self._at]
-            and here.air.counted.method == self._method
+            and air.tunnel is morning.season.holding.tunnels[self._at]
+            and air.air.counted.method == self._method
         )
 
     @work(thread=True, exclusive=True, group="air", exit_on_error=False, description="Air and water")
@@ -136,10 +136,10 @@ class AirPane(Beside):
     def _show(self) -> None:
         if self._shown is None or self.picture is None:
             return
-        here = self._shown[1]
+        air = self._shown[1]
         more = "  w: next tunnel" if len(self._shown[0].season.holding.tunnels) > 1 else ""
-        self.says(f"{here.tunnel.name or here.tunnel.key}: air and water{more}")
-        self._page = tunnel_page(here, self.picture.day, self._ticked(here), self._mark_of)
+        self.says(f"{air.tunnel.name or air.tunnel.key}: air and water{more}")
+        self._page = tunnel_page(air, self.picture.day, self._ticked(air), self._mark_of)
         self._lines.show_page(self._page)
         line = self._lines.line
         if line is not None and line.heading:
@@ -151,21 +151,21 @@ class AirPane(Beside):
     def _draw(self) -> None:
         if self._shown is None or self.picture is None:
             return
-        here, line = self._shown[1], self._lines.line
+        air, line = self._shown[1], self._lines.line
         words = beside(self._page, line.key if line is not None else TODAY, in_force()) if self._page else []
         if self.app.has_class(READER):
-            words = [*map(localize, curve_words(here, self.picture.day)), *words]
+            words = [*map(localize, curve_words(air, self.picture.day)), *words]
         self._words.update(plain("\n".join(words)))
         size = self._curve.size
-        self._curve.show(curve(here, size.width, size.height, axis("degC")))
+        self._curve.show(curve(air, size.width, size.height, axis("degC")))
 
-    def _ticked(self, here: TunnelAir) -> list[Chore]:
+    def _ticked(self, air: TunnelAir) -> list[Chore]:
         """Chores of this morning's walk that care asked for and that are done by now."""
         picture = self.picture
         if picture is None:
             return []
-        asked = {chore.id for chore in here.chores}
-        mine = {here.tunnel.key, *(row.row for row in here.rows)}
+        asked = {chore.id for chore in air.chores}
+        mine = {air.tunnel.key, *(row.row for row in air.rows)}
         return [
             chore
             for chore in (*picture.planned(), *picture.round.later)
@@ -191,15 +191,15 @@ class AirPane(Beside):
 
     def action_more(self) -> None:
         if self._shown is not None and self.picture is not None:
-            here = self._shown[1]
-            page = tunnel_page(here, self.picture.day, (), lambda _: "")
+            air = self._shown[1]
+            page = tunnel_page(air, self.picture.day, (), lambda _: "")
             self.app.push_screen(Page(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True))
 
     def action_done(self) -> None:
         line = self._lines.line
         if self._shown is None or self.picture is None or line is None:
             return
-        chore = next((one for one in self._shown[1].chores if one.id == line.key), None)
+        chore = next((tunnel_chore for tunnel_chore in self._shown[1].chores if tunnel_chore.id == line.key), None)
         if chore is None or not self.picture.is_open(chore):
             self.post_message(StatusText("Go to something asked today that is still to do."))
         else:
@@ -264,8 +264,8 @@ class AirPane(Beside):
         """What an entry may be about: the row under the cursor first, then the tunnel and its other rows."""
         if self._shown is None:
             return ()
-        here, line = self._shown[1], self._lines.line
-        rows = [row.row for row in here.rows]
+        air, line = self._shown[1], self._lines.line
+        rows = [row.row for row in air.rows]
         named = line.parts[0].text.strip() if line is not None else ""
-        first = [named] if named in rows else [here.tunnel.key]
-        return tuple(dict.fromkeys([*first, here.tunnel.key, *rows]))
+        first = [named] if named in rows else [air.tunnel.key]
+        return tuple(dict.fromkeys([*first, air.tunnel.key, *rows]))

@@ -13,9 +13,9 @@ NAME_CELLS = 8
 class ApartLines:
     """The lines of one row or loop on a list of ``width`` cells."""
 
-    def __init__(self, shown: Apart, width: int, chosen: str, was: Apart | None = None) -> None:
+    def __init__(self, shown: Apart, width: int, chosen: str, before: Apart | None = None) -> None:
         self._shown = shown
-        self._was = {stem.leader: stem for stem in was.stems} if was is not None else {}
+        self._was = {stem.leader: stem for stem in before.stems} if before is not None else {}
         self._name = max([NAME_CELLS, *(cell_len(stem.name) + 2 for stem in shown.stems)])
         self._tip = max([4, *(cell_len(stem.tip) for stem in shown.stems)]) + 1
         self._at: Columns = columns(shown, max(width - self._name - self._tip, 8), chosen)

@@ -200,7 +200,9 @@ class TunnelApp(ThemedApp[None]):
             return False
         if key in ("ctrl+q", "ctrl+c", "q", "question_mark"):
             return False
-        writes = {key for one in actions.of("round", self._table) if one.id in WAITS for key in one.keys}
+        writes = {
+            key for waiting in actions.of("round", self._table) if waiting.id in WAITS for key in waiting.keys
+        }
         return bool(self._held) or picture is None or (self._round.shown == "round" and key in writes)
 
     def _let_go(self) -> None:
@@ -343,7 +345,7 @@ class TunnelApp(ThemedApp[None]):
     def _act_written(self, event: ActWritten) -> None:
         act = event.act
         if act.crosses_out:
-            self._written = [one for one in self._written if one[0] != act.crosses_out]
+            self._written = [pair for pair in self._written if pair[0] != act.crosses_out]
         else:
             self._written.append((event.act_id, act.said))
         if act.heard is not None:
@@ -473,8 +475,8 @@ class TunnelApp(ThemedApp[None]):
 
     async def act(self, action: actions.Action) -> None:
         """Does what the action's key would do where the focus is."""
-        here = self.focused or self.screen
-        for node in here.ancestors_with_self:
+        widget = self.focused or self.screen
+        for node in widget.ancestors_with_self:
             if hasattr(node, f"action_{action.called.partition('(')[0]}"):
                 await self.run_action(action.called, node)
                 return

@@ -56,7 +56,7 @@ def write(folder: Path, head: JournalHead, pictures: Sequence[RoundView]) -> Non
     since nothing but speed rests on it."""
     kept = {
         "key": _key(head),
-        "days": {one.day.isoformat(): _begins_and_ends(one.day, one.zone) for one in pictures},
+        "days": {picture.day.isoformat(): _begins_and_ends(picture.day, picture.zone) for picture in pictures},
         "plays_on": pictures[0].plays_on.isoformat() if pictures[0].plays_on else None,
     }
     file = _file(folder, head.journal_id)
@@ -101,7 +101,11 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
 
 def _plain(picture: RoundView) -> dict[str, Any]:
     left_out = ("morning", "walk", "shown", "confirmed")
-    return {one.name: to_data(getattr(picture, one.name)) for one in fields(picture) if one.name not in left_out}
+    return {
+        field.name: to_data(getattr(picture, field.name))
+        for field in fields(picture)
+        if field.name not in left_out
+    }
 
 
 def _picture(plain: Mapping[str, Any]) -> RoundView:
@@ -162,7 +166,7 @@ def _round(plain: Round) -> Round:
         later=_chores(plain.later),
         week=tuple(
             ahead._replace(day=_day(ahead.day), what=_works(ahead.what))
-            for ahead in (DayAhead(*one) for one in plain.week)
+            for ahead in (DayAhead(*work) for work in plain.week)
         ),
         gives=_works(plain.gives),
     )

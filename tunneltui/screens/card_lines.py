@@ -22,44 +22,46 @@ TOGETHER = frozenset({"Decide", "Not today"})
 DAY_CELLS = 8
 
 
-def card_shown(picture: RoundView, walk: RoundLayout, here: str, width: int, rows: int) -> list[Line]:
-    """``here`` is the key of the pass that is chosen."""
+def card_shown(picture: RoundView, walk: RoundLayout, chosen: str, width: int, rows: int) -> list[Line]:
+    """``chosen`` is the key of the pass that is chosen."""
     wide = width >= TWO_COLUMNS_FROM
     narrow = width < 58
     lines: list[Line] = []
-    shown = [one for one in picture.card if not narrow or _part(one) in ("First", "Pick", "Evening")]
-    for one in shown:
-        if one.label and lines and one.label not in TOGETHER and rows >= WEEK_FROM:
-            lines.append(_blank(one.key))
-        lines += _line(one, wide)
+    shown = [
+        card_line for card_line in picture.card if not narrow or _part(card_line) in ("First", "Pick", "Evening")
+    ]
+    for card_line in shown:
+        if card_line.label and lines and card_line.label not in TOGETHER and rows >= WEEK_FROM:
+            lines.append(_blank(card_line.key))
+        lines += _line(card_line, wide)
     if rows >= ALL_FROM and wide:
-        lines += [_blank("passes"), *_passes(walk, here, width)]
+        lines += [_blank("passes"), *_passes(walk, chosen, width)]
         return lines
     if not narrow:
         lines += [_blank("walk")] if rows >= WEEK_FROM else []
-        lines.append(_walk(walk, here, width))
+        lines.append(_walk(walk, chosen, width))
         if picture.week and rows >= FEW_FROM:
             lines += [_blank("week")] if rows >= WEEK_FROM else []
             lines += _week(picture.week, width, words=rows >= WEEK_FROM)
     return lines
 
 
-def _part(one: CardLine) -> str:
-    return one.key.rpartition(" ")[0]
+def _part(card_line: CardLine) -> str:
+    return card_line.key.rpartition(" ")[0]
 
 
 def _blank(key: str) -> Line:
     return Line(f"blank {key}", (Part(""),), heading=True)
 
 
-def _line(one: CardLine, wide: bool) -> Iterator[Line]:
-    quiet = one.role if one.role == "quiet" else ""
-    forms = tuple(localize(words) for words in one.words)
-    beside = tuple(localize(words) for words in one.beside)
-    label = Part(one.label, one.role or "bold", LABEL_CELLS)
+def _line(card_line: CardLine, wide: bool) -> Iterator[Line]:
+    quiet = card_line.role if card_line.role == "quiet" else ""
+    forms = tuple(localize(words) for words in card_line.words)
+    beside = tuple(localize(words) for words in card_line.beside)
+    label = Part(card_line.label, card_line.role or "bold", LABEL_CELLS)
     if wide:
         yield Line(
-            one.key,
+            card_line.key,
             (
                 label,
                 Part(forms[0], quiet or "bold", WORDS_CELLS if beside else 0, forms[1:]),
@@ -67,50 +69,53 @@ def _line(one: CardLine, wide: bool) -> Iterator[Line]:
             ),
         )
         return
-    yield Line(one.key, (label, Part(forms[0], quiet or "bold", 0, forms[1:])))
+    yield Line(card_line.key, (label, Part(forms[0], quiet or "bold", 0, forms[1:])))
     if beside:
         yield Line(
-            f"{one.key} +", (Part("", cells=LABEL_CELLS), Part(beside[0], "quiet", 0, beside[1:])), rest=True
+            f"{card_line.key} +", (Part("", cells=LABEL_CELLS), Part(beside[0], "quiet", 0, beside[1:])), rest=True
         )
 
 
-def _walk(walk: RoundLayout, here: str, width: int) -> Line:
+def _walk(walk: RoundLayout, chosen: str, width: int) -> Line:
     """The passes with their minutes."""
     told: list[list[Part]] = []
-    for one in walk.passes:
-        far = walk.left[one.key]
-        if one.key == LATER:
+    for pass_laid in walk.passes:
+        far = walk.left[pass_laid.key]
+        if pass_laid.key == LATER:
             continue
         if far.done == far.stops:
-            told.append([Part(f"✓ {one.words}", "quiet")])
+            told.append([Part(f"✓ {pass_laid.words}", "quiet")])
         else:
             told.append(
-                [Part(one.words, "chosen" if one.key == here else ""), Part(f" {far.minutes:.0f}", "bold")]
+                [
+                    Part(pass_laid.words, "chosen" if pass_laid.key == chosen else ""),
+                    Part(f" {far.minutes:.0f}", "bold"),
+                ]
             )
     words = sum(len(part.text) for parts in told for part in parts)
     gap = Part("   " if LABEL_CELLS + words + 3 * len(told) <= width else "  ")
-    parts = [part for one in told for part in (gap, *one)][1:]
+    parts = [part for group in told for part in (gap, *group)][1:]
     return Line("walk", (Part("Walk", "bold", LABEL_CELLS), *parts))
 
 
-def _passes(walk: RoundLayout, here: str, width: int) -> Iterator[Line]:
+def _passes(walk: RoundLayout, chosen: str, width: int) -> Iterator[Line]:
     """Each pass on a line of its own, with what it holds."""
-    passes = [one for one in walk.passes if one.key != LATER]
+    passes = [pass_laid for pass_laid in walk.passes if pass_laid.key != LATER]
     # From the cache it is painted before it is laid out.
     title = f"The walk, {many(len(passes), 'pass', 'passes')}" if passes else "The walk"
     yield Line("passes", (Part(title, "bold", width - 6), Part("min", "quiet")), heading=True)
-    for one in passes:
-        far = walk.left[one.key]
+    for pass_laid in passes:
+        far = walk.left[pass_laid.key]
         done = far.done == far.stops
         room = width - LABEL_CELLS - 6
-        ink = "quiet" if done else "chosen" if one.key == here else "bold"
-        holds = _held(one)
+        ink = "quiet" if done else "chosen" if pass_laid.key == chosen else "bold"
+        holds = _held(pass_laid)
         fitting = next((words for words in holds if len(words) <= room), holds[-1])
         yield Line(
-            f"pass {one.key}",
+            f"pass {pass_laid.key}",
             (
                 Part(
-                    f"{'✓ ' if done else ''}{one.words}",
+                    f"{'✓ ' if done else ''}{pass_laid.words}",
                     ink,
                     LABEL_CELLS,
                 ),
@@ -120,14 +125,14 @@ def _passes(walk: RoundLayout, here: str, width: int) -> Iterator[Line]:
         )
 
 
-def _held(one: PassLaid) -> list[str]:
+def _held(pass_laid: PassLaid) -> list[str]:
     """What a pass holds, in two lengths."""
-    if one.name != "plants":
-        asked = [" ".join(filter(None, (stop.name, what))) for stop in one.stops for _, what in stop.asks]
-        names = " ".join(dict.fromkeys(stop.name for stop in one.stops))
-        heads = many(len(one.stops), "head" if one.name == "overhead" else "line")
+    if pass_laid.name != "plants":
+        asked = [" ".join(filter(None, (stop.name, what))) for stop in pass_laid.stops for _, what in stop.asks]
+        names = " ".join(dict.fromkeys(stop.name for stop in pass_laid.stops))
+        heads = many(len(pass_laid.stops), "head" if pass_laid.name == "overhead" else "line")
         return ["   ".join(asked), f"{heads}: {names}", heads]
-    counted = list(_counted(one.stops))
+    counted = list(_counted(pass_laid.stops))
     return [", ".join(counted[:most]) for most in range(len(counted), 0, -1)]
 
 
@@ -150,15 +155,15 @@ def _week(week: Sequence[WeekDay], width: int, *, words: bool) -> Iterator[Line]
     cells = max((width - LABEL_CELLS) // max(len(week), 1), 5)
     cells = min(cells, 9)
     fits = week[: max((width - LABEL_CELLS) // cells, 1)]
-    days = [Part(one.day, "bold" if n == 0 else "quiet", cells) for n, one in enumerate(fits)]
+    days = [Part(week_day.day, "bold" if n == 0 else "quiet", cells) for n, week_day in enumerate(fits)]
     yield Line("week", (Part("Week", "bold", LABEL_CELLS), *days))
     minutes = []
-    for number, one in enumerate(fits):
-        minutes.append(Part(f"{one.minutes}", "", 4 if cells >= 8 else cells))
+    for number, week_day in enumerate(fits):
+        minutes.append(Part(f"{week_day.minutes}", "", 4 if cells >= 8 else cells))
         if cells >= 8:
-            minutes.append(Part(one.bar * 2, "chosen" if number == 0 else "string", cells - 4))
+            minutes.append(Part(week_day.bar * 2, "chosen" if number == 0 else "string", cells - 4))
     yield Line("week minutes", (Part("", cells=LABEL_CELLS), *minutes), rest=True)
-    said = [f"{one.day.split(' ')[0]} {one.what}" for one in fits[1:] if one.what]
+    said = [f"{week_day.day.split(' ')[0]} {week_day.what}" for week_day in fits[1:] if week_day.what]
     if words and said:
         yield Line(
             "week words",
@@ -176,8 +181,8 @@ EIGHTHS = " ▏▎▍▌▋▊▉"
 
 def week_beside(week: Sequence[WeekDay], width: int) -> Iterator[tuple[str, str, str, str]]:
     """Day, minutes, bar and words of each day, for a side of ``width`` cells."""
-    for one in week:
-        eighths = round(one.share * BAR_CELLS * 8)
+    for week_day in week:
+        eighths = round(week_day.share * BAR_CELLS * 8)
         bar = "█" * (eighths // 8) + EIGHTHS[eighths % 8].strip()
-        what = one.what if len(one.what) <= width - 23 else one.what.partition(",")[0]
-        yield one.day, str(one.minutes), bar, what if len(what) <= width - 23 else ""
+        what = week_day.what if len(week_day.what) <= width - 23 else week_day.what.partition(",")[0]
+        yield week_day.day, str(week_day.minutes), bar, what if len(what) <= width - 23 else ""

@@ -106,7 +106,7 @@ class CardPane(Beside):
         picture = self.picture
         if picture is None:
             return
-        passes = [one.key for one in self._walk.passes if one.key != LATER]
+        passes = [pass_laid.key for pass_laid in self._walk.passes if pass_laid.key != LATER]
         left = [key for key in passes if self._walk.left[key].done < self._walk.left[key].stops]
         if self._pass not in passes:
             self._pass = next(iter(left or passes), "")
@@ -137,13 +137,16 @@ class CardPane(Beside):
 
     def action_walk(self) -> None:
         line = self._list.line
-        found = (
-            next((one for one in self.picture.card if line is not None and one.key == line.key), None)
+        line_told = (
+            next(
+                (card_line for card_line in self.picture.card if line is not None and card_line.key == line.key),
+                None,
+            )
             if self.picture
             else None
         )
-        if found is not None and self._list.cursor != self._first_line():
-            self.post_message(self.Goes(found.goes))
+        if line_told is not None and self._list.cursor != self._first_line():
+            self.post_message(self.Goes(line_told.goes))
         elif self._shows_week():
             return
         elif line is not None and line.key.startswith("pass "):
@@ -167,13 +170,13 @@ class CardPane(Beside):
         line, picture = self._list.line, self.picture
         if line is None or picture is None:
             return None
-        return next((one for one in picture.card if one.key == line.key), None)
+        return next((card_line for card_line in picture.card if card_line.key == line.key), None)
 
     def _first_line(self) -> int:
         return next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
 
     def _pass_by(self, step: int) -> None:
-        passes = [one.key for one in self._walk.passes if one.key != LATER]
+        passes = [pass_laid.key for pass_laid in self._walk.passes if pass_laid.key != LATER]
         if self._pass in passes:
             self._pass = passes[max(0, min(passes.index(self._pass) + step, len(passes) - 1))]
             self._show()
@@ -215,15 +218,15 @@ class CardPane(Beside):
     def action_why(self) -> None:
         from tunneltui.screens.forms import Page
 
-        found = self._told
-        if self._shows_week() or found is None:
+        told = self._told
+        if self._shows_week() or told is None:
             return
-        kind = found.goes.removeprefix("chore ").partition(" ")[0] if found.goes.startswith("chore ") else ""
-        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(found.goes, kind)
+        kind = told.goes.removeprefix("chore ").partition(" ")[0] if told.goes.startswith("chore ") else ""
+        kind = {"pass pick": "pick", "pass overhead": "lower"}.get(told.goes, kind)
         same = [chore for chore in self._walk.chores.values() if chore.kind == kind]
         same = [chore for chore in same if chore.must] or same
-        lines = [text for one in same for text in ("", one.proposal, one.why, *one.cautions)][1:]
-        self.app.push_screen(Page(found.words[0], lines or [*found.words[:1], *found.beside[:1]]))
+        lines = [text for chore in same for text in ("", chore.proposal, chore.why, *chore.cautions)][1:]
+        self.app.push_screen(Page(told.words[0], lines or [*told.words[:1], *told.beside[:1]]))
 
 
 def air_forms(air: str) -> Iterator[str]:

@@ -107,7 +107,11 @@ def _offered_by(chore: Chore) -> list[_Offered]:
     counts: dict[str, int] = {}
     for draft in chore.writes:
         counts[draft.kind] = counts.get(draft.kind, 0) + 1
-    return [one for one in _OFFERED if counts.get(one.kind) == 1 or (one.each and counts.get(one.kind))]
+    return [
+        offered
+        for offered in _OFFERED
+        if counts.get(offered.kind) == 1 or (offered.each and counts.get(offered.kind))
+    ]
 
 
 def _initial(chore: Chore, offered: _Offered) -> str:
@@ -151,7 +155,7 @@ def _value(offered: _Offered, typed: str) -> float | int | str | None:
 
 def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
     """Ids of the leaders named by the ends of their names: ``07``, ``7``, ``W1-07`` or ``W1-07b``."""
-    found: list[str] = []
+    named: list[str] = []
     for word in re.split(r"[\s,;]+", text.strip()):
         if word:
             matching = [leader for leader in leaders if _is_named(word, leader)]
@@ -160,8 +164,8 @@ def _named(text: str, leaders: Sequence[LeaderFacts]) -> list[str]:
             places = dict.fromkeys(leader.place for leader in matching)
             if len(places) > 1:
                 raise NotANumber(f"All but: {word} may be {' or '.join(places)}.")
-            found += [leader.id for leader in matching]
-    return list(dict.fromkeys(found))
+            named += [leader.id for leader in matching]
+    return list(dict.fromkeys(named))
 
 
 def _is_named(word: str, leader: LeaderFacts) -> bool:

@@ -48,7 +48,9 @@ class Decide(Form[Act | None]):
     def on_mount(self) -> None:
         choices = self._chore.choices
         self._list.styles.height = len(choices)
-        self._list.show([Line(one.key, (Part(one.key, "chosen", 3), Part(one.words))) for one in choices])
+        self._list.show(
+            [Line(choice.key, (Part(choice.key, "chosen", 3), Part(choice.words))) for choice in choices]
+        )
 
     def on_key(self, event: events.Key) -> None:
         letter = event.character or ""
@@ -57,7 +59,7 @@ class Decide(Form[Act | None]):
             event.prevent_default()
             whole = self._whole if letter.isupper() else None
             chore = whole or self._chore
-            choice = next((one for one in chore.choices if one.key == letter.lower()), None)
+            choice = next((offered for offered in chore.choices if offered.key == letter.lower()), None)
             if choice is not None:
                 self.leave(acts.chosen(chore, choice))
 

@@ -46,17 +46,19 @@ def picture_of(
     plan: Round,
     today: date,
     last_act: str = "",
-    was: RoundView | None = None,
+    before: RoundView | None = None,
     stages: Stages | None = None,
 ) -> RoundView:
-    """``plan`` is this morning's order, ``morning`` what is known now; ``was`` the picture before it."""
+    """``plan`` is this morning's order, ``morning`` what is known now; ``before`` the picture before it."""
     season = morning.season
     answered = _answered(season)
     asked = {chore.asks: chore for chore in morning.chores}
     order = with_pieces(with_newcomers(plan, morning.round), asked)
     shown = {chore.asks for chore in chores_of(order)}
     become = states_after(chores_of(order), asked, answered)
-    card, week = (was.card, was.week) if was is not None and was.round is plan else card_of(morning, plan)
+    card, week = (
+        (before.card, before.week) if before is not None and before.round is plan else card_of(morning, plan)
+    )
     return laid_out(
         RoundView(
             day=morning.day,
@@ -93,8 +95,8 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stag
     asked, said = {chore.asks: chore for chore in stems.chores}, _answered(stems.season)
     alone = [walk.chores[id_] for leader in stems.season.leaders for id_ in walk.alone.get(leader, ())]
     theirs = [chore for chore in alone if KINDS[chore.kind].reach == "stem"]
-    known = {chore.id for chore in theirs}
-    others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in known]
+    theirs_ids = {chore.id for chore in theirs}
+    others = [walk.chores[id_] for id_ in answered if id_ in walk.chores and id_ not in theirs_ids]
     states: dict[str, State] = {chore.id: "" for chore in theirs}
     pieces: dict[str, Pieces] = {chore.id: {} for chore in theirs}
     for become in (states_after(theirs, asked, said), states_said(others, said)):
@@ -118,18 +120,18 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stag
 
 
 def _answered(season: Season) -> dict[Asks, Answered]:
-    found: dict[Asks, Answered] = {}
+    by_asks: dict[Asks, Answered] = {}
     for done in season.done:
         if done.day != season.day:
             continue
         state: State = "put off" if done.put_off_until else "done"
-        known = found.get(done.asks)
+        earlier = by_asks.get(done.asks)
         if not done.pieces:
-            found[done.asks] = Answered(state)
-        elif known is None or known.pieces is not None:
-            before = known.pieces if known is not None and known.pieces is not None else {}
-            found[done.asks] = Answered(state, {**before, **dict.fromkeys(done.pieces, state)})
-    return found
+            by_asks[done.asks] = Answered(state)
+        elif earlier is None or earlier.pieces is not None:
+            before = earlier.pieces if earlier is not None and earlier.pieces is not None else {}
+            by_asks[done.asks] = Answered(state, {**before, **dict.fromkeys(done.pieces, state)})
+    return by_asks
 
 
 def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> str:
@@ -137,7 +139,9 @@ def last_act_of_day(entries: Sequence[Entry], day: date, device: str = "") -> st
     from tunneltui.journal.order import MARKS, live
 
     of_day = live(entry for entry in entries if entry.day == day or entry.kind in MARKS)
-    return next((one.act for one in reversed(of_day) if one.kind not in MARKS and device in ("", one.device)), "")
+    return next(
+        (entry.act for entry in reversed(of_day) if entry.kind not in MARKS and device in ("", entry.device)), ""
+    )
 
 
 def air_words(season: Season) -> str:
@@ -156,13 +160,13 @@ def air_words(season: Season) -> str:
 
 
 def _rows(season: Season, order: Round) -> dict[str, RowFacts]:
-    found = {}
+    rows = {}
     walked = places_walked(season, (chore for spot in order.spots for chore in spot.chores))
     for row, places in walked.items():
         tunnel, _ = season.layout.rows[row]
         cultivars = dict.fromkeys(leader.cultivar for leader in season.leaders_of_row(row))
-        found[row] = RowFacts(tunnel.name, tuple(cultivars), places, season.layout.loop_of_row[row].id)
-    return found
+        rows[row] = RowFacts(tunnel.name, tuple(cultivars), places, season.layout.loop_of_row[row].id)
+    return rows
 
 
 def _next_work_day(season: Season, row: str) -> date:

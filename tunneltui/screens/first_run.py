@@ -118,18 +118,24 @@ class FirstRun(ThemedApp[Begun | Demo]):
 
     def _fields(self, questions: Sequence[Question], hint: str = "") -> list[Field]:
         return [
-            Field(one.field, one.asks, self._typed.get(one.field) or usual(one, self._start), hint, unit_of(one))
-            for one in questions
+            Field(
+                question.field,
+                question.asks,
+                self._typed.get(question.field) or usual(question, self._start),
+                hint,
+                unit_of(question),
+            )
+            for question in questions
         ]
 
     def _read(self, questions: Sequence[Question], values: Mapping[str, str]) -> dict[str, Any]:
         """Raises ``UserError`` where an answer is none to its question."""
         read = {}
-        for one in questions:
+        for question in questions:
             try:
-                read[one.field] = answered(one, values[one.field], self._start)
+                read[question.field] = answered(question, values[question.field], self._start)
             except ArgumentTypeError as fault:
-                raise UserError(f"{localize(one.asks)} {fault}.") from None
+                raise UserError(f"{localize(question.asks)} {fault}.") from None
         return read
 
     def _fault_of_tunnel(self, values: Mapping[str, str]) -> str:

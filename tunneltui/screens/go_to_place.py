@@ -30,10 +30,10 @@ class GoToPlace(Form[str | None]):
     #go-to { height: 1; width: 1fr; background: $bar; padding: 0 1; }
     """
 
-    def __init__(self, rows: Sequence[WireRow], here: str) -> None:
+    def __init__(self, rows: Sequence[WireRow], place: str) -> None:
         super().__init__()
         self._rows = rows
-        self._here = here
+        self._here = place
         self._number = ""
 
     def compose(self) -> ComposeResult:
@@ -44,9 +44,9 @@ class GoToPlace(Form[str | None]):
 
     def _show(self) -> None:
         if self.is_mounted:
-            found, _ = places_of_number(self._rows, self._number, self._here)
-            leads = f"enter: {found[0]}" if self._number and found else "its number, or row and number"
-            if self._number and not found:
+            places, _ = places_of_number(self._rows, self._number, self._here)
+            leads = f"enter: {places[0]}" if self._number and places else "its number, or row and number"
+            if self._number and not places:
                 leads = "no such place"
             self.query_one("#go-to", Static).update(plain(say(GO_TO_PLACE, self._number, leads)))
 
@@ -56,15 +56,15 @@ class GoToPlace(Form[str | None]):
             event.stop()
             event.prevent_default()
             self._number += sign
-            found, meant = places_of_number(self._rows, self._number, self._here)
+            places, meant = places_of_number(self._rows, self._number, self._here)
             if meant:
-                self.leave(found[0])
+                self.leave(places[0])
             else:
                 self._show()
 
     def action_take(self) -> None:
-        found, _ = places_of_number(self._rows, self._number, self._here)
-        self.leave(found[0] if self._number and found else None)
+        places, _ = places_of_number(self._rows, self._number, self._here)
+        self.leave(places[0] if self._number and places else None)
 
     def action_back(self) -> None:
         self._number = self._number[:-1]

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from tunneltui.chores.chore import Round
 from tunneltui.screens.round_view import RoundView
-from tunneltui.screens.work import Asked, planned_before
+from tunneltui.screens.work import PlanAsked, planned_before
 
 if TYPE_CHECKING:
     from tunneltui.chores.morning import Morning
@@ -28,7 +28,7 @@ AT_ONCE = 5
 class Planner(Protocol):
     """What the desk asks for; every picture is newer than those before it."""
 
-    def whole(self, asked: Asked) -> RoundView:
+    def whole(self, asked: PlanAsked) -> RoundView:
         """The round of a day from everything that is written. Raises ``UserError``."""
 
     def written(self, entries: Sequence[Entry], chores: Sequence[str]) -> RoundView | None:
@@ -70,7 +70,7 @@ class IncrementalPlanner:
         self._wide = False
         """Something was written since that is said of a tunnel or the house."""
 
-    def whole(self, asked: Asked) -> RoundView:
+    def whole(self, asked: PlanAsked) -> RoundView:
         from tunneltui.chores.morning import plan
         from tunneltui.memo import Stages
         from tunneltui.report.open_journal import civil_day, latest_holding
@@ -116,10 +116,10 @@ class IncrementalPlanner:
         self._touched |= touched.leaders
         self._ticked |= set(chores)
         self._wide |= touched.house
-        known = self._known
-        if known is None or self._wide or len(touched.leaders) > AT_ONCE:
+        kept = self._known
+        if kept is None or self._wide or len(touched.leaders) > AT_ONCE:
             return None
-        return self._caught_up(known, touched.leaders, chores)
+        return self._caught_up(kept, touched.leaders, chores)
 
     def near(self) -> RoundView | None:
         from tunneltui.chores.morning import plan
@@ -127,13 +127,13 @@ class IncrementalPlanner:
         from tunneltui.screens.facts import last_act_of_day, picture_of
 
         with self._lock:
-            known, folding = self._known, self._fold
-            if known is None or folding is None or self._wide or not self._touched:
+            kept, folding = self._known, self._fold
+            if kept is None or folding is None or self._wide or not self._touched:
                 return None
-            season, entries, before = folding.season(), tuple(self._entries), known.picture
+            season, entries, before = folding.season(), tuple(self._entries), kept.picture
             self._begin()
-        stages, there = Stages(known.memo, "loop"), known.morning.round.minutes_there
-        morning = plan(stages, season, entries, minutes=there, part=known.morning.round.part)
+        stages, there = Stages(kept.memo, "loop"), kept.morning.round.minutes_there
+        morning = plan(stages, season, entries, minutes=there, part=kept.morning.round.part)
         last_act = last_act_of_day(entries, morning.day, self._client.device)
         picture = picture_of(morning, before.round, before.today, last_act, before, stages)
         if all(chore.id in before.numbers for chore in picture.planned()):

@@ -173,23 +173,23 @@ class JournalPane(Beside):
         return listed.book, listed.book.act(entry.act)
 
     def action_whole_act(self) -> None:
-        if (found := self._act()) is not None:
-            book, act = found
+        if (whole_act := self._act()) is not None:
+            book, act = whole_act
             self.app.push_screen(Page(_named(act), act_lines(book, act), as_typed=True))
 
     def action_cross_out(self) -> None:
-        if (found := self._act()) is not None:
-            if found[1][0].act in found[0].out:
+        if (act := self._act()) is not None:
+            if act[1][0].act in act[0].out:
                 self.post_message(StatusText("This act is crossed out already; r restores it."))
             else:
-                self._mark(*found, "cross-out")
+                self._mark(*act, "cross-out")
 
     def action_restore(self) -> None:
-        if (found := self._act()) is not None:
-            if found[1][0].act not in found[0].out:
+        if (act := self._act()) is not None:
+            if act[1][0].act not in act[0].out:
                 self.post_message(StatusText("This act is in force: there is nothing to restore."))
             else:
-                self._mark(*found, "restore-act")
+                self._mark(*act, "restore-act")
 
     def _mark(self, book: Book, act: Sequence[Entry], word: Word) -> None:
         """Asks first: an act may hold a whole import."""

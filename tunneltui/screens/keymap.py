@@ -56,8 +56,10 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
         elif not bad:
             keys[action.where, action.id] = tuple(typed)
     remapped = tuple(
-        one._replace(keys=keys[one.where, one.id], shown="") if (one.where, one.id) in keys else one
-        for one in table
+        listed._replace(keys=keys[listed.where, listed.id], shown="")
+        if (listed.where, listed.id) in keys
+        else listed
+        for listed in table
     )
     clashes = _clashes(remapped)
     return Checked(tuple(table), (*faults, *clashes)) if clashes else Checked(remapped, tuple(faults))
@@ -73,8 +75,8 @@ def _names(table: Sequence[Action]) -> list[str]:
 
 
 def _named(name: str, table: Sequence[Action]) -> Action | None:
-    found = [action for action in table if name in (action.id, f"{action.where}.{action.id}")]
-    return found[0] if len(found) == 1 else None
+    actions = [action for action in table if name in (action.id, f"{action.where}.{action.id}")]
+    return actions[0] if len(actions) == 1 else None
 
 
 def _is_key(key: str) -> bool:
@@ -90,9 +92,9 @@ def _taken(key: str) -> Fault:
     return Fault(f"{key}: this key is kept for the program itself.")
 
 
-def _unknown(what: str, name: str, known: Sequence[str]) -> Fault:
-    near = get_close_matches(name, known, 1, 0.5) or get_close_matches(
-        name, [one.partition(".")[2] for one in known], 1
+def _unknown(what: str, name: str, names: Sequence[str]) -> Fault:
+    near = get_close_matches(name, names, 1, 0.5) or get_close_matches(
+        name, [full_name.partition(".")[2] for full_name in names], 1
     )
     return Fault(f"{name}: no such {what}." + (f" Did you mean {near[0]}?" if near else ""))
 
@@ -106,15 +108,15 @@ def _clashes(table: Sequence[Action]) -> list[Fault]:
     faults = []
     for where in dict.fromkeys(action.where for action in table if action.where not in ("everywhere", "list")):
         others = () if where in PAGES else ("everywhere",) if where == "row" else ("everywhere", "list")
-        here = [one for one in table if one.where in (where, *others)]
+        there = [listed for listed in table if listed.where in (where, *others)]
         if where in STEPPED:
-            here = [one for one in here if one.where != "list" or not one.id.startswith("heading_")]
+            there = [listed for listed in there if listed.where != "list" or not listed.id.startswith("heading_")]
         held: dict[str, Action] = {}
-        for action in here:
+        for action in there:
             for key in action.keys:
                 other = held.setdefault(key, action)
                 if other is not action and not any(
-                    one.where == "list" and one.id in HEADINGS for one in (action, other)
+                    pressed.where == "list" and pressed.id in HEADINGS for pressed in (action, other)
                 ):
                     both = f"both {other.id} and {action.id} would be done by it on the {where} screen."
                     faults.append(Fault(f"{key}: {both}"))

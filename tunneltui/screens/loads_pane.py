@@ -131,11 +131,11 @@ class LoadsPane(Beside):
         if morning is None:
             return False
         names = {leader.name for leader in morning.season.leaders.values() if leader.place == place}
-        found = next((clip for clip in morning.loads.clips if clip.leader in names), None)
-        if found is None:
+        clip = next((clip for clip in morning.loads.clips if clip.leader in names), None)
+        if clip is None:
             return False
         self._show_kind("clips")
-        self._lines.move_to_key(f"clip {found.id}")
+        self._lines.move_to_key(f"clip {clip.id}")
         return True
 
     def _show(self) -> None:
@@ -221,12 +221,12 @@ class LoadsPane(Beside):
             told = clip_told(morning, clip, self._tried.get(clip.id, []), *size)
             self._detail.show(content(told, size.width))
         else:
-            here = self._here()
-            self._detail.show(content(line_told(here) if here is not None else []))
+            line = self._here()
+            self._detail.show(content(line_told(line) if line is not None else []))
 
     def _here(self) -> Bears | None:
         line = self._lines.line
-        return next((one for one in self._bears if line is not None and one.key == line.key), None)
+        return next((bears for bears in self._bears if line is not None and bears.key == line.key), None)
 
     def _clip(self) -> ClipLoad | None:
         line = self._lines.line
@@ -305,7 +305,7 @@ class LoadsPane(Beside):
 
     def action_more(self) -> None:
         morning = self.picture.morning if self.picture is not None else None
-        clip, here = self._clip(), self._here()
+        clip, line = self._clip(), self._here()
         if morning is not None and clip is not None:
             told: list[str] = [say("{}: {}", name, said) for name, said in page.chain_words(morning, clip)]
             told += [
@@ -313,8 +313,8 @@ class LoadsPane(Beside):
                 for made in self._tried.get(clip.id, [])
             ]
             self.app.push_screen(Page(page.clip_title(morning.season, clip), told))
-        elif here is not None:
-            self.app.push_screen(Page(f"{here.what} {here.on}".strip(), [*here.lengths[:1], here.load, here.last]))
+        elif line is not None:
+            self.app.push_screen(Page(f"{line.what} {line.on}".strip(), [*line.lengths[:1], line.load, line.last]))
 
     def action_plant(self) -> None:
         """Everything known of the stem; once a change was tried, on to where it stands on the walk."""

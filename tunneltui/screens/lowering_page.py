@@ -104,8 +104,8 @@ class LoweringPage(Form[None]):
     class FoundOut(Message):
         """A worker has worked out what the lowering does."""
 
-        def __init__(self, known: Known) -> None:
-            self.known = known
+        def __init__(self, worked_out: Known) -> None:
+            self.known = worked_out
             super().__init__()
 
     def __init__(self, picture: RoundView, morning: Morning, loop: str, chore: Chore) -> None:
@@ -162,13 +162,13 @@ class LoweringPage(Form[None]):
     def _find_out(self) -> None:
         morning, loop = self._morning, self._job.loop
         after = seen(morning, loop, 0, lowered=True)
-        known = Known(
+        worked_out = Known(
             pages.relief(morning.season, loop, morning.loads, after.loads),
             row_scene(morning.season, morning.outlook, morning.loads, loop),
             row_scene(after.season, after.outlook, after.loads, loop),
         )
         if not get_current_worker().is_cancelled:
-            self.post_message(self.FoundOut(known))
+            self.post_message(self.FoundOut(worked_out))
 
     def _newer(self, picture: RoundView | None) -> None:
         """What was answered is worked out by now; the heads to come stay as they were planned."""
@@ -217,7 +217,7 @@ class LoweringPage(Form[None]):
         where = {-1: "before the first", len(self._cards): "the end"}.get(
             self._at, f"head {done + self._at + 1} of {total}"
         )
-        left = [one for one in self._cards if one.leader not in self._answered()]
+        left = [card for card in self._cards if card.leader not in self._answered()]
         minutes = self._chore.minutes * len(left) / max(len(self._cards), 1)
         cracks = self._cracks()
         cracked = Part(many(cracks, "crack"), "must") if cracks else Part("no cracks")
@@ -227,7 +227,7 @@ class LoweringPage(Form[None]):
     def _heads_line(self) -> Content:
         """The heads in the order of work: a bare line where they are done."""
         lowered, answered = self._lowered(), self._answered()
-        here = self._card
+        card = self._card
         parts: list[tuple[str, str]] = [(" ", "")]
         row = ""
         names = [*((name, "") for name in self._before.names), *((card.name, card.leader) for card in self._cards)]
@@ -241,7 +241,7 @@ class LoweringPage(Form[None]):
                 row = its_row
             if not leader or leader in lowered:
                 parts.append(("───", "$text-muted"))
-            elif here is not None and leader == here.leader:
+            elif card is not None and leader == card.leader:
                 parts.append((f"{short} ", "bold $chosen"))
             else:
                 parts.append((f"{short} ", "$text-muted" if leader in answered else ""))
@@ -267,7 +267,7 @@ class LoweringPage(Form[None]):
             )
         lines.append(to_content(pages.tip_words(card)))
         lines += [to_content(words).stylize("$text-muted") for words in card.aside]
-        given = next((one for one in reversed(self._given) if one.leader == card.leader), None)
+        given = next((answer for answer in reversed(self._given) if answer.leader == card.leader), None)
         if given is not None:
             lines.append(to_content(("✓ " if given.how == "lowered" else "» ") + given.said))
         if tip:
@@ -312,17 +312,20 @@ class LoweringPage(Form[None]):
         if card is None:
             return []
         lines = [f"after it  {pages.after_words(card, self._known.relief if self._known is not None else None)}"]
-        following = next((one for one in self._cards[self._at + 1 :] if one.leader not in self._answered()), None)
+        following = next(
+            (head_card for head_card in self._cards[self._at + 1 :] if head_card.leader not in self._answered()),
+            None,
+        )
         if following is not None:
             lines.append(say("next  {}: {}", following.name, following.in_short))
         return lines
 
     def _picture_rows(self) -> list[CanvasRow]:
-        card, known = self._card, self._known
-        if card is None or known is None:
+        card, worked_out = self._card, self._known
+        if card is None or worked_out is None:
             return []
         columns, rows = self._drawing.size
-        return lowering_picture(known.now, known.then, self._lowered(), card.leader, columns, rows)
+        return lowering_picture(worked_out.now, worked_out.then, self._lowered(), card.leader, columns, rows)
 
     def _show_list(self) -> None:
         if self._list.has_class("away"):
@@ -403,7 +406,7 @@ class LoweringPage(Form[None]):
 
     def _as_done(self, move: LoweringMove) -> list[Draft]:
         made = bodies(self._morning.season, move)
-        return [body.draft(move.place, one, self._chore.answers, move.leader) for one in made]
+        return [body.draft(move.place, made_body, self._chore.answers, move.leader) for made_body in made]
 
     def _may_answer(self) -> bool:
         card = self._card
@@ -430,8 +433,8 @@ class LoweringPage(Form[None]):
 
     def _write(self, card: pages.HeadCard, drafts: Sequence[Draft], words: str, *, over: bool = False) -> None:
         given = Given(card.leader, f"{card.name} {words}", "lowered", over)
-        self._given = [one for one in self._given if one.leader != card.leader or one.act] + [given]
-        all_done = self._lowered() == {one.leader for one in self._cards}
+        self._given = [answer for answer in self._given if answer.leader != card.leader or answer.act] + [given]
+        all_done = self._lowered() == {head_card.leader for head_card in self._cards}
         self._want(Act(tuple(drafts), given.said, (self._chore.id,) if all_done else ()), given)
         self._onwards()
 
@@ -444,7 +447,7 @@ class LoweringPage(Form[None]):
     def _heard(self, given: Given, act: str, fault: str) -> None:
         given.act = act
         if fault:
-            self._given = [one for one in self._given if one is not given]
+            self._given = [answer for answer in self._given if answer is not given]
         if self.is_attached:
             self._say(
                 say("Not written: {}. {}", given.said, fault)

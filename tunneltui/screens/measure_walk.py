@@ -32,12 +32,12 @@ HEADS = ("growth", "flowers", "unpicked")
 NAME_CELLS, FIELD_CELLS = 10, 11
 
 
-def along_the_marked(morning: Morning, row: str, here: Sequence[str]) -> list[str]:
-    """Ids of the marked leaders of a row's loop and of those ``here``, in the order they are walked past."""
+def along_the_marked(morning: Morning, row: str, at_hand: Sequence[str]) -> list[str]:
+    """Ids of the marked leaders of a row's loop and of those ``at_hand``, in the order they are walked past."""
     season = morning.season
     loop = season.layout.loop_of_row.get(row)
     leaders = season.leaders_of_loop(loop.id) if loop is not None else ()
-    wanted = [leader for leader in leaders if leader.marked or leader.id in here]
+    wanted = [leader for leader in leaders if leader.marked or leader.id in at_hand]
     return [leader.id for leader in sorted(wanted, key=lambda leader: (leader.u_m, leader.name))]
 
 
@@ -78,7 +78,9 @@ class MeasureWalk(Form[None]):
 
     def on_mount(self) -> None:
         self._show()
-        self._list.move_to(next((n for n, one in enumerate(self._leaders) if one.id == self._first), 0))
+        self._list.move_to(
+            next((n for n, leader_facts in enumerate(self._leaders) if leader_facts.id == self._first), 0)
+        )
         self.watch(self._list, "cursor", self._moved, init=False)
         self._ask()
 
@@ -98,11 +100,11 @@ class MeasureWalk(Form[None]):
         leader = self._leaders[number]
         mark = self._written.get(leader.id, "")
         values = self._typed.get(leader.id, [""] * len(FIELDS))
-        here = number == self._list.cursor and not mark
+        is_chosen = number == self._list.cursor and not mark
         fields = [
             Part(
-                f"{head} {value}{'_' if here and at == self._field else ''}",
-                "chosen" if here and at == self._field else "" if value else "quiet",
+                f"{head} {value}{'_' if is_chosen and at == self._field else ''}",
+                "chosen" if is_chosen and at == self._field else "" if value else "quiet",
                 FIELD_CELLS + 4,
             )
             for at, (head, value) in enumerate(zip(HEADS, values, strict=True))

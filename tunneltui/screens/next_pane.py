@@ -156,25 +156,25 @@ class NextPane(Beside):
         if self._planned is None or line is None or not line.key.startswith("plan "):
             return None
         name = line.key.removeprefix("plan ")
-        return next((one for one in self._planned[1].plans if one.name == name), None)
+        return next((offered for offered in self._planned[1].plans if offered.name == name), None)
 
     @on(Lines.Moved)
     @on(Drawing.Resized)
     def _show_one(self) -> None:
-        one, morning = self._one(), self._morning
-        if one is None or morning is None:
+        chosen, morning = self._one(), self._morning
+        if chosen is None or morning is None:
             return
-        drawn = seen_from_above(morning.season.holding, one, max(self._drawing.size.width, 20))
+        drawn = seen_from_above(morning.season.holding, chosen, max(self._drawing.size.width, 20))
         self._drawing.styles.height = min(len(drawn), MOST_ROWS)
         self._drawing.show(drawn)
-        self._words.update(to_content(joined("\n", [legend(one), *side_words(one)])))
+        self._words.update(to_content(joined("\n", [legend(chosen), *side_words(chosen)])))
 
     def action_more(self) -> None:
-        one = self._one()
-        if one is None or self._planned is None:
+        chosen = self._one()
+        if chosen is None or self._planned is None:
             self.post_message(StatusText("Go to a plan first."))
         else:
-            self.app.push_screen(Page(f"Plan {one.name}", whole_plan(self._planned[1], one)))
+            self.app.push_screen(Page(f"Plan {chosen.name}", whole_plan(self._planned[1], chosen)))
 
     # Choices
 
@@ -204,30 +204,30 @@ class NextPane(Beside):
     # Taking one
 
     def action_adopt(self) -> None:
-        one = self._one()
-        if one is None or self._planned is None:
+        chosen = self._one()
+        if chosen is None or self._planned is None:
             self.post_message(StatusText("Go to a plan to adopt it."))
             return
         morning, planned = self._planned
-        taken = adoption(planned, one.name)
+        taken = adoption(planned, chosen.name)
         drafts = tuple(adoption_drafts(morning.season, taken))
         if not drafts:
-            self.post_message(StatusText(already_adopted(one.name)))
+            self.post_message(StatusText(already_adopted(chosen.name)))
             return
-        says = adopted_says(one.name, len(drafts) > 1, str(taken.sow))
+        says = adopted_says(chosen.name, len(drafts) > 1, str(taken.sow))
         heads = sum(n for n, cultivar in zip(taken.leaders, taken.cultivars, strict=True) if cultivar)
         asked = Question(
-            f"Adopt {one.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
+            f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
                 Choice("yes", adopts_words(taken, heads)),
                 Choice("no", "no, back to the plans"),
             ],
-            say("Gives up: {}. {}", trade_off_words(one.trade_offs), says[1]),
+            say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), says[1]),
         )
 
         def answered(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None and answers[0].value == "yes":
-                self.post_message(ActWanted(Act(drafts, f"Adopted {one.name}: {says[1]}")))
+                self.post_message(ActWanted(Act(drafts, f"Adopted {chosen.name}: {says[1]}")))
 
         self.app.push_screen(Letters(asked), answered)
 

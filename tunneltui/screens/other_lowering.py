@@ -71,12 +71,12 @@ def _hook_u_m(morning: Morning, move: LoweringMove, text: str) -> float | None:
     if said is None:
         raise NotANumber("Hook: a string's number was wanted, such as 9 or 9+.")
     leader, number_said, row = morning.season.leaders[move.leader], int(said["number"]), said["row"] or ""
-    there = [one for one in morning.season.strings_of_loop(leader.loop) if one.number == number_said]
-    found = [one for one in there if row.lower() in ("", one.row.lower())]
-    if not found:
+    there = [string for string in morning.season.strings_of_loop(leader.loop) if string.number == number_said]
+    strings = [string for string in there if row.lower() in ("", string.row.lower())]
+    if not strings:
         raise NotANumber(f"Hook: no string {said[0]} hangs in this loop.")
     longest_m = morning.outlook.stem(leader.id, morning.day).length_m.high + move.let_out_m
-    places = ((one.row, one.u_m) for one in found)
+    places = ((string.row, string.u_m) for string in strings)
     u_m = within_reach(places, leader, longest_m, move.hook_to_u_m, "string", number_said)
     hands = said["hands"].count("+") - said["hands"].count("-")
     return round(u_m + hands * HAND_M, 3)

@@ -32,8 +32,8 @@ class PassLine(EdgeLine):
         self._walk: RoundLayout | None = None
         self._here = ""
 
-    def show(self, walk: RoundLayout, here: str) -> None:
-        self._walk, self._here = walk, here
+    def show(self, walk: RoundLayout, chosen: str) -> None:
+        self._walk, self._here = walk, chosen
         self.changed()
 
     def on_click(self, event: events.Click) -> None:
@@ -55,7 +55,7 @@ class PassLine(EdgeLine):
         """Parts of each pass by its key, as many around the one that is shown as fit; '' for what is between."""
         if self._walk is None:
             return []
-        words = [(one.key, self._words(one)) for one in self._walk.passes]
+        words = [(pass_laid.key, self._words(pass_laid)) for pass_laid in self._walk.passes]
         at = next((n for n, (key, _) in enumerate(words) if key == self._here), 0)
         first, end = at, min(at + 1, len(words))
         while True:
@@ -66,19 +66,19 @@ class PassLine(EdgeLine):
             else:
                 break
         laid: list[tuple[str, Sequence[Part]]] = [("", (Part(" "), *((MORE_BEFORE,) if first else ())))]
-        for number, one in enumerate(words[first:end]):
+        for number, pass_words in enumerate(words[first:end]):
             laid += [("", (GAP,))] if number else []
-            laid.append(one)
+            laid.append(pass_words)
         return [*laid, ("", (MORE_AFTER,))] if end < len(words) else laid
 
-    def _words(self, one: PassLaid) -> Sequence[Part]:
-        far = self._walk.left[one.key] if self._walk is not None else None
+    def _words(self, pass_laid: PassLaid) -> Sequence[Part]:
+        far = self._walk.left[pass_laid.key] if self._walk is not None else None
         if far is not None and far.done == far.stops:
-            return (Part("✓ ", "done"), Part(one.words, "lit" if one.key == self._here else "quiet"))
-        minutes = f" {far.minutes:.0f}" if far is not None and one.key != LATER else ""
-        if one.key == self._here:
-            return (Part(f"{one.words}{minutes}", "lit"),)
-        return (Part(one.words), Part(minutes, "quiet"))
+            return (Part("✓ ", "done"), Part(pass_laid.words, "lit" if pass_laid.key == self._here else "quiet"))
+        minutes = f" {far.minutes:.0f}" if far is not None and pass_laid.key != LATER else ""
+        if pass_laid.key == self._here:
+            return (Part(f"{pass_laid.words}{minutes}", "lit"),)
+        return (Part(pass_laid.words), Part(minutes, "quiet"))
 
 
 def _length(words: Sequence[tuple[str, Sequence[Part]]]) -> int:

@@ -20,7 +20,7 @@ from tunneltui.screens import cache
 from tunneltui.screens.incremental_planner import IncrementalPlanner, Planner
 from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.messages import Act, ActFailed, ActWritten, MorningPlanned, PlanningFailed
-from tunneltui.screens.work import Asked, coming_pictures
+from tunneltui.screens.work import PlanAsked, coming_pictures
 
 if TYPE_CHECKING:
     from tunneltui.chores.chore import DayPart
@@ -74,14 +74,14 @@ class PlanScheduler:
     def write(self, act: Act, day: date) -> None:
         """Tells ``ActWritten`` when it is durable and then what it changed, or ``ActFailed``."""
         written = self._client.submit(act.drafts, act.day or day)
-        self._pending = [one for one in self._pending if not one.done()] + [written]
+        self._pending = [pending for pending in self._pending if not pending.done()] + [written]
         written.add_done_callback(partial(self._settled, act))
 
     async def written(self) -> bool:
         """Waits for what was handed over; whether all of it could be written."""
         pending, self._pending = self._pending, []
         settled = await asyncio.gather(*map(asyncio.wrap_future, pending), return_exceptions=True)
-        return not any(isinstance(one, BaseException) for one in settled)
+        return not any(isinstance(result, BaseException) for result in settled)
 
     def _settled(self, act: Act, written: Future[list[Entry]]) -> None:
         """Called when the commit returned or failed, most often in the writing thread."""
@@ -148,7 +148,7 @@ class PlanScheduler:
             else:
                 self._whole = False
                 after = self._idle
-                asked = Asked(self._on, datetime.now(UTC), self._minutes, self._part, self._anew)
+                asked = PlanAsked(self._on, datetime.now(UTC), self._minutes, self._part, self._anew)
                 self._anew = False
                 await _in_thread(partial(self._plan_whole, asked))
         self._busy = False
@@ -162,7 +162,7 @@ class PlanScheduler:
             self._app.post_message(MorningPlanned(picture))
         return picture is not None
 
-    def _plan_whole(self, asked: Asked) -> None:
+    def _plan_whole(self, asked: PlanAsked) -> None:
         head = self._client.head()
         try:
             picture = self._planner.whole(asked)

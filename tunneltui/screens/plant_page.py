@@ -138,26 +138,26 @@ def _section(title: str, lines: list[Line]) -> list[Line]:
 def _trusses(morning: Morning, leader: Leader) -> list[Line]:
     return [
         Line(
-            f"truss {one.truss.number}",
+            f"truss {fact.truss.number}",
             (
-                Part(f"truss {one.truss.number}", "bold", 10),
-                Part(bar(one.truss.z, 10), "", 11),
-                Part(one.words),
+                Part(f"truss {fact.truss.number}", "bold", 10),
+                Part(bar(fact.truss.z, 10), "", 11),
+                Part(fact.words),
             ),
         )
-        for one in truss_facts(morning, leader)
+        for fact in truss_facts(morning, leader)
     ]
 
 
 def _clips(morning: Morning, leader: Leader) -> list[Line]:
     return [
-        Line(one.fixing.id, (Part(one.on, "bold", 12), Part(bar(one.share, 10), "", 11), Part(one.words)))
-        for one in fixing_facts(morning, leader)
+        Line(fact.fixing.id, (Part(fact.on, "bold", 12), Part(bar(fact.share, 10), "", 11), Part(fact.words)))
+        for fact in fixing_facts(morning, leader)
     ]
 
 
 def _told(facts: Iterable[Noted]) -> list[Line]:
     return [
-        Line(f"{number}", (Part(day_words(one.day), "bold", 12), Part(one.words)))
-        for number, one in enumerate(facts)
+        Line(f"{number}", (Part(day_words(fact.day), "bold", 12), Part(fact.words)))
+        for number, fact in enumerate(facts)
     ]

@@ -209,7 +209,7 @@ class PutRight(Form[None]):
         """To the next step that is left, else to the first one left behind."""
         keys = [step.key for step in self._steps]
         at = keys.index(key) if key in keys else 0
-        left = [one for one in (*keys[at + 1 :], *keys[:at]) if one not in self._walk.done]
+        left = [key_left for key_left in (*keys[at + 1 :], *keys[:at]) if key_left not in self._walk.done]
         if left:
             self._go_to(left[0])
         else:
@@ -235,7 +235,7 @@ class PutRight(Form[None]):
 
     def _forget(self, key: str) -> None:
         """A step answered anew: what was written for it is crossed out first."""
-        for given in [one for one in self._given if one.key == key]:
+        for given in [answer for answer in self._given if answer.key == key]:
             self._given.remove(given)
             self.post_message(ActWanted(acts.crossed_out(given.act, given.said)))
 

@@ -17,7 +17,9 @@ Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
 
 
 def which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
-    return Question(title, [Choice(one.id, joined("  ", (one.name, *one.facts[:1]))) for one in leaders])
+    return Question(
+        title, [Choice(leader.id, joined("  ", (leader.name, *leader.facts[:1]))) for leader in leaders]
+    )
 
 
 ALL_OF_THE_ROW = ".."

@@ -45,7 +45,7 @@ def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
     if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
         words += f" If it waits: {localize(chore.waiting)}."
     if chore.choices:
-        words += " " + "; ".join(f"{one.key} {one.words}" for one in chore.choices) + "."
+        words += " " + "; ".join(f"{choice.key} {choice.words}" for choice in chore.choices) + "."
     if chore.cautions and beside:
         words += " " + " ".join(chore.cautions)
     return Content.assemble((f"{label}  " if label else "", "bold"), plain(words))
@@ -53,8 +53,8 @@ def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
 
 def _on_string(chore: Chore) -> str:
     """``string 16``, where that is what it is about."""
-    found = re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about)
-    return found[0] if found else ""
+    match = re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about)
+    return match[0] if match else ""
 
 
 def _label(chore: Chore) -> str:

@@ -66,10 +66,13 @@ class RoundLayout(NamedTuple):
     def far(self) -> Progress:
         """How far the round has come."""
         far = Progress()
-        for key, one in self.left.items():
+        for key, progress in self.left.items():
             if key != LATER:
                 far = Progress(
-                    far.stops + one.stops, far.done + one.done, far.minutes + one.minutes, far.musts + one.musts
+                    far.stops + progress.stops,
+                    far.done + progress.done,
+                    far.minutes + progress.minutes,
+                    far.musts + progress.musts,
                 )
         return far
 
@@ -111,7 +114,7 @@ def _passes(picture: RoundView) -> tuple[PassLaid, ...]:
 
 
 def _with_stops(picture: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
-    stops = {stop.key: stop for one in laid for stop in one.stops}
+    stops = {stop.key: stop for pass_laid in laid for stop in pass_laid.stops}
     of_chore: dict[str, list[str]] = defaultdict(list)
     for stop in stops.values():
         for id_, _ in stop.refs:
@@ -131,10 +134,10 @@ def _with_stops(picture: RoundView, laid: tuple[PassLaid, ...]) -> RoundLayout:
     )
     left = {key: left_at(walk, stop, picture.states, picture.pieces) for key, stop in stops.items()}
     far: dict[str, Progress] = {}
-    for one in laid:
-        far[one.key] = Progress()
-        for stop in one.stops:
-            far[one.key] = far[one.key].plus(left[stop.key])
+    for pass_laid in laid:
+        far[pass_laid.key] = Progress()
+        for stop in pass_laid.stops:
+            far[pass_laid.key] = far[pass_laid.key].plus(left[stop.key])
     wire = wire_of(picture.rows, laid, lambda stop: left[stop.key].hangs)
     return walk._replace(left=far, wire=wire)
 
@@ -203,5 +206,5 @@ def _hangs(
     states: Mapping[str, State],
     pieces: Mapping[str, Pieces],
 ) -> Hangs:
-    known = now.get(stop.key)
-    return (known or left_at(walk, stop, states, pieces)).hangs
+    left = now.get(stop.key)
+    return (left or left_at(walk, stop, states, pieces)).hangs

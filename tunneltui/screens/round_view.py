@@ -185,13 +185,13 @@ def _piece_after(key: str, left: Set[str], said: Answered | None) -> State:
 
 
 def _settle(become: Become, chore: Chore, pieces: Pieces) -> None:
-    found = set(pieces.values())
-    if len(found) <= 1:
-        become.states[chore.id] = next(iter(found), "")
+    states = set(pieces.values())
+    if len(states) <= 1:
+        become.states[chore.id] = next(iter(states), "")
         become.pieces[chore.id] = {}
     else:
-        closed: State = next((state for state in _CLOSED if state in found), "no longer")
-        become.states[chore.id] = "partly" if "" in found and "done" in found else "" if "" in found else closed
+        closed: State = next((state for state in _CLOSED if state in states), "no longer")
+        become.states[chore.id] = "partly" if "" in states and "done" in states else "" if "" in states else closed
         become.pieces[chore.id] = pieces
 
 
@@ -203,11 +203,11 @@ def with_newcomers(plan: Round, now: Round) -> Round:
     lies."""
     from tunneltui.chores.kinds import KINDS
 
-    known = {chore.asks for chore in chores_of(plan)}
+    asked = {chore.asks for chore in chores_of(plan)}
     spots = list(plan.spots)
     for spot in now.spots:
         for chore in spot.chores:
-            if chore.asks not in known and KINDS[chore.kind].joins:
+            if chore.asks not in asked and KINDS[chore.kind].joins:
                 spots = _joined(spots, spot, chore)
     return plan._replace(spots=tuple(spots))
 
@@ -216,7 +216,7 @@ def with_pieces(plan: Round, asked: Mapping[Asks, Chore]) -> Round:
     """The morning's order, with what is still asked for as it is asked for now; a piece keeps its place."""
 
     def renewed(chores: tuple[Chore, ...]) -> tuple[Chore, ...]:
-        return tuple(_as_asked(one, asked[one.asks]) if one.asks in asked else one for one in chores)
+        return tuple(_as_asked(chore, asked[chore.asks]) if chore.asks in asked else chore for chore in chores)
 
     spots = tuple(spot._replace(chores=renewed(spot.chores)) for spot in plan.spots)
     return plan._replace(spots=spots, later=renewed(plan.later))

@@ -37,7 +37,7 @@ from tunneltui.season.state import Leader
 STILL = "The rows are still being worked out."
 AS_IT_IS = 1.0
 
-Asked = tuple[str, int, bool]
+RowAsked = tuple[str, int, bool]
 """The loop, how many days ahead, and whether as it would be lowered."""
 
 
@@ -57,7 +57,7 @@ class RowPane(Container, can_focus=True):
     class WorkedOut(Message):
         """A worker has worked out another day or a lowering."""
 
-        def __init__(self, picture: RoundView, key: Asked, ahead: Seen) -> None:
+        def __init__(self, picture: RoundView, key: RowAsked, ahead: Seen) -> None:
             self.picture = picture
             self.key = key
             self.ahead = ahead
@@ -76,8 +76,8 @@ class RowPane(Container, can_focus=True):
         self._nearer = AS_IT_IS
         self._days = 0
         self._lowered = False
-        self._kept: dict[Asked, Seen] = {}
-        self._shown: tuple[Asked, Seen] | None = None
+        self._kept: dict[RowAsked, Seen] = {}
+        self._shown: tuple[RowAsked, Seen] | None = None
         """What is drawn; while another day is worked out, not yet what was asked for."""
         self._laid: Apart | None = None
         self._lines: ApartLines | None = None
@@ -132,7 +132,7 @@ class RowPane(Container, can_focus=True):
         standing = morning.season.layout.places.get(place) if morning is not None else None
         if morning is None or standing is None:
             return False
-        there = [one.id for one in morning.season.leaders.values() if one.place == place]
+        there = [leader.id for leader in morning.season.leaders.values() if leader.place == place]
         if standing.row_id != self._row or (there and there[0] != self._chosen):
             self._loop, self._row = standing.loop.id, standing.row_id
             self._chosen = there[0] if there else ""
@@ -182,7 +182,7 @@ class RowPane(Container, can_focus=True):
             self._work_out(picture, key)
 
     @work(thread=True, exclusive=True, group="row", exit_on_error=False, description="Loads of another day")
-    def _work_out(self, picture: RoundView, key: Asked) -> None:
+    def _work_out(self, picture: RoundView, key: RowAsked) -> None:
         if picture.morning is not None:
             ahead = seen(picture.morning, key[0], key[1], lowered=key[2])
             if not get_current_worker().is_cancelled:
@@ -203,7 +203,7 @@ class RowPane(Container, can_focus=True):
         self._laid = apart(ahead.season, ahead.outlook, ahead.loads, loop, self._row_shown)
         stems = [stem.leader for stem in self._laid.stems]
         if self._chosen not in stems:
-            own = [one for one in stems if ahead.season.leaders[one].row == self._row]
+            own = [stem for stem in stems if ahead.season.leaders[stem].row == self._row]
             self._chosen = (own or stems or [""])[0]
         self._draw()
 

@@ -51,7 +51,7 @@ READING = "The season is still being worked out."
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class LookBackAsked:
     """What of the journal is looked back at; Nones ask for everything that was noted."""
 
     since: date | None
@@ -60,7 +60,7 @@ class Asked:
     compare: What = "cultivar"
 
 
-def season_before(years: list[int], asked: Asked, last: int) -> tuple[date | None, date | None]:
+def season_before(years: list[int], asked: LookBackAsked, last: int) -> tuple[date | None, date | None]:
     """The span after a press of the key: the season before, past the first one everything, then the last again."""
     if asked.since is None and asked.until is None:
         return season_span(last)
@@ -83,7 +83,7 @@ class SeasonPane(Beside):
     class LookedBack(Message):
         """What a worker found for one morning and one question."""
 
-        def __init__(self, morning: Morning, asked: Asked, back: LookBack) -> None:
+        def __init__(self, morning: Morning, asked: LookBackAsked, back: LookBack) -> None:
             self.morning = morning
             self.asked = asked
             self.back = back
@@ -96,9 +96,9 @@ class SeasonPane(Beside):
         self._words = Static("", id="season-words")
         self._side = Container(self._words, self._curves, classes="detail", id="season-side")
         self._units = units.in_force()
-        self._asked: Asked | None = None
+        self._asked: LookBackAsked | None = None
         """None: the last season."""
-        self._wanted: tuple[Morning, Asked | None] | None = None
+        self._wanted: tuple[Morning, LookBackAsked | None] | None = None
         self._held: tuple[Morning, Backtests] | None = None
         self._back: tuple[Morning, LookBack] | None = None
         self._page: Page | None = None
@@ -131,11 +131,11 @@ class SeasonPane(Beside):
             self._look_back(morning, self._asked)
 
     @work(thread=True, exclusive=True, group="season", exit_on_error=False, description="Looking back")
-    def _look_back(self, morning: Morning, asked: Asked | None) -> None:
+    def _look_back(self, morning: Morning, asked: LookBackAsked | None) -> None:
         worker = get_current_worker()
         if asked is None:
             last = latest_season(record(morning.entries, morning.season), morning.day)
-            asked = Asked(*season_span(last))
+            asked = LookBackAsked(*season_span(last))
         held = self._held
         if held is None or held[0] is not morning:
             # What was foreseen and what came does not depend on the question: worked out once a morning.
@@ -192,11 +192,11 @@ class SeasonPane(Beside):
 
     # Asking
 
-    def _ask(self, asked: Asked) -> None:
+    def _ask(self, asked: LookBackAsked) -> None:
         self._asked = asked
         self._look()
 
-    def _now(self) -> Asked | None:
+    def _now(self) -> LookBackAsked | None:
         """What is shown now; says so where nothing is yet."""
         if self._back is None or self._asked is None:
             self.post_message(StatusText(READING))

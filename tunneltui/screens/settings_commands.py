@@ -18,14 +18,15 @@ from tunneltui.store.write_file import write_file
 
 def show(args: Args) -> int:
     """Every setting in force; those of the file without a mark, the usual ones behind a #."""
-    found = with_keys(read(config_folder()))
-    values, keys = found.chosen.values, found.chosen.keys
+    settings = with_keys(read(config_folder()))
+    values, keys = settings.chosen.values, settings.chosen.keys
     lines = [
-        f"{'# ' if values[one.name] == one.usual else ''}{written(one.name, values[one.name])}   # {one.says}"
-        for one in TABLE
+        ("# " if values[setting.name] == setting.usual else "")
+        + f"{written(setting.name, values[setting.name])}   # {setting.says}"
+        for setting in TABLE
     ]
     lines += ["", "[keys]", *(f'"{name}" = "{key}"' for name, key in sorted(keys.items()))] if keys else []
-    _tell(found)
+    _tell(settings)
     return command_helpers.say(
         args, lambda: {**values, "keys": dict(sorted(keys.items()))}, lambda: "\n".join(lines) + "\n"
     )
@@ -34,9 +35,14 @@ def show(args: Args) -> int:
 def keys(args: Args) -> int:
     """Every action by its name in the file, with the keys it has."""
     table = with_keys(read(config_folder())).keys.actions
-    lines = [f"{f'{one.where}.{one.id}':<26} {' '.join(map(shown_key, one.keys)):<14} {one.help}" for one in table]
+    lines = [
+        f"{f'{action.where}.{action.id}':<26} {' '.join(map(shown_key, action.keys)):<14} {action.help}"
+        for action in table
+    ]
     return command_helpers.say(
-        args, lambda: {f"{one.where}.{one.id}": list(one.keys) for one in table}, lambda: "\n".join(lines) + "\n"
+        args,
+        lambda: {f"{action.where}.{action.id}": list(action.keys) for action in table},
+        lambda: "\n".join(lines) + "\n",
     )
 
 
@@ -47,8 +53,8 @@ def where(args: Args) -> int:
 
 def check(args: Args) -> int:
     """Every fault of the settings, or of a file that is named; at fault where there is one."""
-    found = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
-    faults = list(found.keys.faults)
+    settings = with_keys(chosen_in(read_text(args.file)) if args.file else read(config_folder()))
+    faults = list(settings.keys.faults)
     told = "\n".join(faults) if faults else "Nothing is wrong with the settings."
     command_helpers.say(args, lambda: {"faults": faults}, lambda: f"{told}\n")
     return command_helpers.AT_FAULT if faults else command_helpers.DONE
@@ -62,16 +68,16 @@ def set_(args: Args) -> int:
     """
     file = config_folder() / FILE
     text = read_text(file) if file.exists() else blank_file()
-    setting = next((one for one in TABLE if one.name == args.name), None)
+    setting = next((row for row in TABLE if row.name == args.name), None)
     if setting is None:
         text = with_line(text, args.name, f'"{args.name}" = {json.dumps(args.value)}', under_keys=True)
     else:
         value = args.value if setting.allowed else {"true": True, "false": False}.get(args.value, args.value)
         text = with_line(text, args.name, written(args.name, value))
-    found = with_keys(chosen_in(text))
-    if found.keys.faults:
+    settings = with_keys(chosen_in(text))
+    if settings.keys.faults:
         raise UserError(
-            " ".join(found.keys.faults), "Nothing was changed; `tunneltui settings show` lists what is set."
+            " ".join(settings.keys.faults), "Nothing was changed; `tunneltui settings show` lists what is set."
         )
     private_folder(file.parent)
     write_file(file, text)
@@ -97,6 +103,6 @@ def _again() -> bool:
     return sys.stdin.isatty() and input("Edit it again? [Y/n] ").strip().lower() not in ("n", "no")
 
 
-def _tell(found: Settings) -> None:
-    for fault in found.keys.faults:
+def _tell(settings: Settings) -> None:
+    for fault in settings.keys.faults:
         print(fault, file=sys.stderr)

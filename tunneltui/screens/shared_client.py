@@ -122,12 +122,12 @@ class SharedClient:
 
     def _read_on(self, journal: SharedJournal) -> list[tuple[int, Entry]]:
         """All rows. The last one known is fetched again: where another stands there now, all are."""
-        known = self._rows[-1:]
-        came = journal.entries_after(known[0][0] - 1 if known else 0)
-        if known and came[:1] != known:
-            known, came = [], journal.entries_after(0)
+        last = self._rows[-1:]
+        came = journal.entries_after(last[0][0] - 1 if last else 0)
+        if last and came[:1] != last:
+            last, came = [], journal.entries_after(0)
             self._rows = []
-        self._rows = self._rows + came[len(known) :]
+        self._rows = self._rows + came[len(last) :]
         return self._rows
 
     def _put_down(self) -> None:

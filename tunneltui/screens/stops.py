@@ -64,8 +64,10 @@ def laid_passes(season: Season, made: Iterable[Pass], later: Sequence[Chore]) ->
     from tunneltui.chores.walk import walking_order
 
     made = tuple(made)
-    along = walking_order(season, (chore for one in made for place in one.places for chore in place.chores))
-    laid = [_laid(season, one, along) for one in made]
+    along = walking_order(
+        season, (chore for made_pass in made for place in made_pass.places for chore in place.chores)
+    )
+    laid = [_laid(season, made_pass, along) for made_pass in made]
     if later:
         laid.append(_later(later))
     return tuple(laid)
@@ -143,8 +145,8 @@ def short_name(name: str, row: str, alone: bool) -> str:
 
 def _asks(chores: Sequence[Chore], strings: Sequence[OnString], row: str) -> Iterable[tuple[str, str]]:
     """What is asked for beside the common work; like clips on one string together."""
-    number = {one.chore: str(one.number) if one.row == row else "" for one in strings}
-    apart = {one.chore: f", string {one.number} of {one.row}" for one in strings if one.row != row}
+    number = {string.chore: str(string.number) if string.row == row else "" for string in strings}
+    apart = {string.chore: f", string {string.number} of {string.row}" for string in strings if string.row != row}
     together: dict[tuple[str, str], list[str]] = defaultdict(list)
     for chore in chores:
         if chore.kind in COMMON:
@@ -211,7 +213,7 @@ def _idle(season: Season, made: Pass, along: WalkOrder) -> dict[str, str]:
     """The places of the pass's tunnel where nothing is to do, before the stop they come before."""
     busy = {place.name for place in made.places}
     after = [place for place in made.places if not place.sick]
-    found: dict[str, list[str]] = defaultdict(list)
+    idle: dict[str, list[str]] = defaultdict(list)
     standing = [
         (along(row, place.x_m, False), place.name)
         for row, (tunnel, held) in season.layout.rows.items()
@@ -225,8 +227,8 @@ def _idle(season: Season, made: Pass, along: WalkOrder) -> dict[str, str]:
     for where, name in sorted(standing):
         while at < len(stops) and stops[at][0] <= where:
             at += 1
-        found[f"{words} {stops[at][1]}" if at < len(stops) else ""].append(name)
-    return {key: "  ".join(runs(names)) for key, names in found.items()}
+        idle[f"{words} {stops[at][1]}" if at < len(stops) else ""].append(name)
+    return {key: "  ".join(runs(names)) for key, names in idle.items()}
 
 
 def runs(names: Sequence[str]) -> list[str]:
@@ -248,8 +250,8 @@ def runs(names: Sequence[str]) -> list[str]:
     return told
 
 
-def _next_to(one: str, other: str) -> bool:
-    return one.isdigit() and other.isdigit() and abs(int(one) - int(other)) == 1
+def _next_to(place: str, other: str) -> bool:
+    return place.isdigit() and other.isdigit() and abs(int(place) - int(other)) == 1
 
 
 def plain_passes(spots: Iterable[Spot], later: Sequence[Chore]) -> tuple[PassLaid, ...]:
@@ -287,12 +289,12 @@ def piece_state(id_: str, key: str, states: Mapping[str, State], pieces: Mapping
 
 def stop_state(stop: Stop, of_piece: Callable[[str, str], State]) -> State:
     """Of all that is here together."""
-    found = [of_piece(id_, key) for id_, keys in stop.refs for key in keys]
-    if "writing" in found:
+    states = [of_piece(id_, key) for id_, keys in stop.refs for key in keys]
+    if "writing" in states:
         return "writing"
-    if all(state in CLOSED for state in found):
-        return next((state for state in ("done", "put off") if state in found), "no longer")
-    return "partly" if "done" in found else ""
+    if all(state in CLOSED for state in states):
+        return next((state for state in ("done", "put off") if state in states), "no longer")
+    return "partly" if "done" in states else ""
 
 
 # What was written, in nouns

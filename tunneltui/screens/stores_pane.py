@@ -134,10 +134,10 @@ class StoresPane(Beside):
         line = self._lines.line
         if self._end is None or line is None:
             return None
-        found = store_of(self._end[0].season, line.key)
-        if found is None:
+        store = store_of(self._end[0].season, line.key)
+        if store is None:
             self.post_message(StatusText("Go to a kind of thing first; n notes a new one."))
-        return found
+        return store
 
     def _ask(self, store: Store, title: str, words: str, change: Callable[[float], float]) -> None:
         """One figure; ``change`` is what it means for the count."""

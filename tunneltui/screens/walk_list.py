@@ -35,7 +35,10 @@ class WalkList(Stepped):
         walk, first = picture.walk or walk_of(picture), self._pass is None
         follows = walk.follows is not None and walk.follows is self._walk.passes
         self._walk = walk
-        kept = next((one for one in walk.passes if self._pass is not None and one.key == self._pass.key), None)
+        kept = next(
+            (pass_laid for pass_laid in walk.passes if self._pass is not None and pass_laid.key == self._pass.key),
+            None,
+        )
         if follows and kept is self._pass:
             of_marked = {key for id_, _ in marked for key in walk.of_chore.get(id_, ())}
             for key in {*walk.renewed, *of_marked}:
@@ -48,10 +51,10 @@ class WalkList(Stepped):
 
     def show_pass(self, key: str) -> bool:
         """Another pass, from its first stop that is still to do."""
-        found = next((one for one in self._walk.passes if one.key == key), None)
-        if found is None:
+        pass_ = next((pass_laid for pass_laid in self._walk.passes if pass_laid.key == key), None)
+        if pass_ is None:
             return False
-        self._pass = found
+        self._pass = pass_
         self._lay()
         self.move_to(self._next_open(0))
         return True
@@ -162,7 +165,7 @@ class WalkList(Stepped):
 
     def pass_by(self, step: int) -> PassLaid | None:
         """The pass so many before or after the one that is shown."""
-        keys = [one.key for one in self._walk.passes]
+        keys = [pass_laid.key for pass_laid in self._walk.passes]
         if self._pass is None or self._pass.key not in keys:
             return None
         at = keys.index(self._pass.key) + step
@@ -172,9 +175,9 @@ class WalkList(Stepped):
         """The first pass with something to do, what can wait after all others."""
         return next(
             (
-                one
-                for one in sorted(self._walk.passes, key=lambda one: one.key == LATER)
-                if one.key != LATER and any(self.is_open(stop) for stop in one.stops)
+                pass_laid
+                for pass_laid in sorted(self._walk.passes, key=lambda pass_laid: pass_laid.key == LATER)
+                if pass_laid.key != LATER and any(self.is_open(stop) for stop in pass_laid.stops)
             ),
             None,
         )
@@ -203,9 +206,9 @@ class WalkList(Stepped):
 
     def go_to_place(self, place: str) -> bool:
         """To the stop at a place of the wire, on the pass that is shown before all others."""
-        found = [stop for stop in self._walk.stops.values() if stop.place == place]
-        found.sort(key=lambda stop: (self._pass is None or stop.walk != self._pass.key, not self.is_open(stop)))
-        return bool(found) and self.go_to_stop(found[0].key)
+        stops = [stop for stop in self._walk.stops.values() if stop.place == place]
+        stops.sort(key=lambda stop: (self._pass is None or stop.walk != self._pass.key, not self.is_open(stop)))
+        return bool(stops) and self.go_to_stop(stops[0].key)
 
     def find(self, words: str) -> bool:
         """To the next stop that tells of ``words``, around the end; whether there is one."""

@@ -167,24 +167,24 @@ class WalkPane(Container):
 
     def go_to_chore(self, chore: str) -> bool:
         """To the first line at which something of a chore is left."""
-        found = self._walk.go_to_chore(chore)
+        is_there = self._walk.go_to_chore(chore)
         self.refresh_pass()
-        return found
+        return is_there
 
     def go_to_place(self, place: str) -> bool:
         """To what is to do at a place of the wire."""
-        found = self._walk.go_to_place(place)
+        is_there = self._walk.go_to_place(place)
         self._show()
-        return found
+        return is_there
 
     @on(PassLine.Wanted)
     def _pass_clicked(self, event: PassLine.Wanted) -> None:
         self.show_pass(event.key)
 
     def _pass_by(self, step: int) -> None:
-        found = self._walk.pass_by(step)
-        if found is not None:
-            self.show_pass(found.key)
+        is_there = self._walk.pass_by(step)
+        if is_there is not None:
+            self.show_pass(is_there.key)
 
     def action_pass_before(self) -> None:
         self._pass_by(-1)
@@ -208,8 +208,8 @@ class WalkPane(Container):
             self._say(self.picture.closed if self.picture is not None else "")
             return
         self.mark(act, "writing")
-        here = self._walk.stop
-        if here is not None and not self._walk.is_open(here):
+        stop = self._walk.stop
+        if stop is not None and not self._walk.is_open(stop):
             shown = self._walk.shown
             self._walk.move_onwards()
             if self._walk.shown is not shown:
@@ -243,12 +243,12 @@ class WalkPane(Container):
         picture = self.picture
         if picture is None:
             return []
-        found = []
+        left_chores = []
         for chore in self._walk.walk.here(stop):
             left = [piece.key for piece in chore.pieces if not self._walk.state_of_piece(chore.id, piece.key)]
             if left:
-                found.append(only(chore, left))
-        return found
+                left_chores.append(only(chore, left))
+        return left_chores
 
     def action_done(self) -> None:
         """All of the line that a tick may say; then what is to be decided, weighed or walked is asked."""
@@ -375,14 +375,14 @@ class WalkPane(Container):
         if laid is None or picture is None or picture.closed:
             self._say(picture.closed if picture is not None else STILL_READ)
             return
-        found: dict[str, list[Chore]] = {}
+        by_name: dict[str, list[Chore]] = {}
         for stop in laid.stops:
             if self._walk.is_open(stop):
-                found[stop.key] = [
+                by_name[stop.key] = [
                     chore for chore in self._left_at(stop) if chore.kind in COMMON and not chore.must
                 ]
-        places = [key for key, chores in found.items() if chores]
-        chores = [chore for key in places for chore in found[key]]
+        places = [key for key, chores in by_name.items() if chores]
+        chores = [chore for key in places for chore in by_name[key]]
         pieces = sum(len(chore.pieces) for chore in chores)
         if not chores:
             self._say("No common work is left on this pass; musts and decisions are done one by one.")
@@ -462,20 +462,24 @@ class WalkPane(Container):
         if self.picture is None or stop is None:
             return ()
         handled = dict.fromkeys(leader for chore in self._walk.walk.here(stop) for leader in chore.leaders)
-        here = [self.picture.leaders[id_] for id_ in handled if id_ in self.picture.leaders]
-        here += [one for one in self.picture.leaders.values() if one.place == stop.place and one not in here]
-        return tuple(here) or self.picture.leaders_of_row(stop.row)
+        at_hand = [self.picture.leaders[id_] for id_ in handled if id_ in self.picture.leaders]
+        at_hand += [
+            leader
+            for leader in self.picture.leaders.values()
+            if leader.place == stop.place and leader not in at_hand
+        ]
+        return tuple(at_hand) or self.picture.leaders_of_row(stop.row)
 
     def action_failed(self) -> None:
         from tunneltui.screens import acts, questions
         from tunneltui.screens.forms import Letters
 
         every = self._fixings(self.picture.leaders_of_row(self.row) if self.picture is not None else ())
-        here = [pair for pair in every if self._is_here(*pair)] or self._fixings(self._leaders_here())
-        if not here and not every:
+        at_hand = [pair for pair in every if self._is_here(*pair)] or self._fixings(self._leaders_here())
+        if not at_hand and not every:
             self._say("No clip or tie is noted here.")
             return
-        listed = [*here, *(pair for pair in every if pair not in here)]
+        listed = [*at_hand, *(pair for pair in every if pair not in at_hand)]
 
         def following(answers: tuple[Answer, ...]) -> Question | None:
             last = answers[-1].value
@@ -490,7 +494,7 @@ class WalkPane(Container):
                 leader, fixing = listed[int(which.value)]
                 self._want(acts.failed(leader, fixing, failed.value, dropped=failed.capital))
 
-        first = questions.which_failed(here or every, others=bool(here) and len(listed) > len(here))
+        first = questions.which_failed(at_hand or every, others=bool(at_hand) and len(listed) > len(at_hand))
         self.app.push_screen(Letters(first, following), keep)
 
     def _fixings(self, leaders: Sequence[LeaderFacts]) -> list[tuple[LeaderFacts, FixingChoice]]:
@@ -503,11 +507,11 @@ class WalkPane(Container):
         from tunneltui.chores.making import on_the_loop
 
         season = self.picture.morning.season if self.picture is not None and self.picture.morning else None
-        known = season.leaders.get(leader.id) if season is not None else None
-        if season is None or known is None or not self.place:
+        standing = season.leaders.get(leader.id) if season is not None else None
+        if season is None or standing is None or not self.place:
             return False
-        u_m = next((one.u_m for one in known.fixings if one.id == fixing.id), None)
-        return u_m is not None and on_the_loop(season, known.loop, u_m).place == self.place
+        u_m = next((held.u_m for held in standing.fixings if held.id == fixing.id), None)
+        return u_m is not None and on_the_loop(season, standing.loop, u_m).place == self.place
 
     def action_accident(self) -> None:
         from tunneltui.screens import acts
@@ -578,7 +582,7 @@ class WalkPane(Container):
     def _pick_chore(self, row: str, cultivar: str) -> Chore | None:
         picture = self.picture
         chores = self._walk.walk.chores.values()
-        return picking.pick_chore((one for one in chores if picture and picture.is_open(one)), row, cultivar)
+        return picking.pick_chore((chore for chore in chores if picture and picture.is_open(chore)), row, cultivar)
 
     def _ask_kg(self, about: str, cultivar: str, chore: Chore | None) -> None:
         def keep(values: dict[str, str] | None) -> None:
@@ -592,29 +596,29 @@ class WalkPane(Container):
         from tunneltui.screens.forms import Letters
         from tunneltui.screens.questions import which_leader
 
-        here = {leader.id: leader for leader in self._leaders_here()}
-        if self._measures_along(here):
+        at_hand = {leader.id: leader for leader in self._leaders_here()}
+        if self._measures_along(at_hand):
             return
-        if not here:
+        if not at_hand:
             self._say("No leader belongs to this line.")
-        elif len(here) == 1:
-            self._ask_readings(next(iter(here.values())))
+        elif len(at_hand) == 1:
+            self._ask_readings(next(iter(at_hand.values())))
         else:
 
             def chosen(answers: tuple[Answer, ...] | None) -> None:
                 if answers is not None:
-                    self._ask_readings(here[answers[0].value])
+                    self._ask_readings(at_hand[answers[0].value])
 
-            self.app.push_screen(Letters(which_leader("Readings of which one?", here.values())), chosen)
+            self.app.push_screen(Letters(which_leader("Readings of which one?", at_hand.values())), chosen)
 
-    def _measures_along(self, here: Mapping[str, LeaderFacts]) -> bool:
+    def _measures_along(self, at_hand: Mapping[str, LeaderFacts]) -> bool:
         """Whether there are marked ones along this row's loop."""
         from tunneltui.screens.measure_walk import MeasureWalk, along_the_marked
 
         picture = self.picture
         if picture is None or picture.morning is None or picture.closed:
             return False
-        at_place = [id_ for id_, leader in here.items() if self.place and leader.place == self.place]
+        at_place = [id_ for id_, leader in at_hand.items() if self.place and leader.place == self.place]
         ids = along_the_marked(picture.morning, self.row, at_place)
         leaders = [picture.leaders[id_] for id_ in ids if id_ in picture.leaders]
         if not any(picture.morning.season.leaders[leader.id].marked for leader in leaders):
@@ -694,7 +698,7 @@ class WalkPane(Container):
 
         picture = self.picture
         chore = chore_of(
-            (one for one in self._walk.walk.chores.values() if picture and picture.is_open(one)), loop
+            (asked for asked in self._walk.walk.chores.values() if picture and picture.is_open(asked)), loop
         )
         self.app.push_screen(PutRight(morning, loop, chore, about))
 

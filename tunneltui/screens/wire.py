@@ -39,13 +39,13 @@ NO_WIRE = Wire((), {}, {})
 def wire_of(rows: Mapping[str, RowFacts], passes: Iterable[PassLaid], hanging: Hanging) -> Wire:
     """What is done plant by plant; once none of that is left, what is done overhead."""
     shown = _rows(rows)
-    known = {place for row in shown for place in row.places}
+    places = {place for row in shown for place in row.places}
     by_pass = {"plants": Wire(shown, {}, {}), "overhead": Wire(shown, {}, {})}
     for name in by_pass:
         hangs: dict[str, Hangs] = {}
         stops: dict[str, tuple[Stop, ...]] = {}
-        for stop in (stop for one in passes if one.name == name for stop in one.stops):
-            if stop.place in known:
+        for stop in (stop for pass_laid in passes if pass_laid.name == name for stop in pass_laid.stops):
+            if stop.place in places:
                 stops[stop.place] = (*stops.get(stop.place, ()), stop)
                 hangs[stop.place] = max(hangs.get(stop.place, Hangs.NOTHING), hanging(stop))
         by_pass[name] = Wire(shown, hangs, stops)

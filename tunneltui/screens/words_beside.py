@@ -21,9 +21,9 @@ class WordsBeside(Widget):
     def show(self, words: Content) -> None:
         if words == self._words:
             return
-        was, self._words = self._words, words
+        before, self._words = self._words, words
         if width := self.size.width:
-            lines = max(was.get_height({}, width), words.get_height({}, width))
+            lines = max(before.get_height({}, width), words.get_height({}, width))
             self.refresh(Region(0, 0, width, lines))
         else:
             self.refresh()

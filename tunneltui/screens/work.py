@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tunneltui.journal.entry import Entry
 
 
-class Asked(NamedTuple):
+class PlanAsked(NamedTuple):
     """What a plan is asked for."""
 
     on: date | None
@@ -28,7 +28,7 @@ class Asked(NamedTuple):
     """Make another order from what is known now."""
 
 
-def morning_picture(entries: Sequence[Entry], asked: Asked) -> RoundView:
+def morning_picture(entries: Sequence[Entry], asked: PlanAsked) -> RoundView:
     """The picture of the day that is asked for."""
     from tunneltui.chores.morning import plan_morning
     from tunneltui.report.open_journal import civil_day, latest_holding
@@ -40,14 +40,16 @@ def morning_picture(entries: Sequence[Entry], asked: Asked) -> RoundView:
     return picture_of(morning, plan, today, last_act_of_day(entries, morning.day))
 
 
-def planned_before(entries: Sequence[Entry], now: Morning, asked: Asked, known: Round | None = None) -> Round:
+def planned_before(
+    entries: Sequence[Entry], now: Morning, asked: PlanAsked, planned: Round | None = None
+) -> Round:
     """This morning's order: the one that is known, else as it was planned before the first tick of the day."""
     from tunneltui.chores.morning import plan_morning
 
     if asked.anew:
         return now.round
-    if known is not None and known.day == now.day:
-        return known
+    if planned is not None and planned.day == now.day:
+        return planned
     before = before_ticks(entries, now.day)
     if len(before) == len(entries):
         return now.round
@@ -75,4 +77,4 @@ def coming_pictures(
         if stopped():
             return
         day = today.day + timedelta(days=ahead)
-        yield replace(morning_picture(entries, Asked(day, datetime.now().astimezone())), today=day)
+        yield replace(morning_picture(entries, PlanAsked(day, datetime.now().astimezone())), today=day)
