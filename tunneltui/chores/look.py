@@ -112,7 +112,7 @@ def _seen(leader: Leader) -> date:
 def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
     """By row, what would come down if one clip, string or hook let go: the worst three of the day."""
     row_of = {leader.name: leader.row for leader in season.leaders.values()}
-    clips = {clip.id: say("{}'s clip on {}", clip.leader, clip.on) for clip in loads.clips}
+    clips = {clip.id: clip for clip in loads.clips}
     causes: dict[tuple[str, Sentence], list[str]] = {}
     for weak in loads.weak_points[:WORST]:
         string = season.strings.get(weak.fixing)
@@ -121,8 +121,10 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
             continue
         if string is not None:
             what = season.string_name(string.id)
+        elif clip := clips.get(weak.fixing):
+            what = say("{}'s clip on {}", clip.leader, clip.on)
         else:
-            what = clips.get(weak.fixing) or say("{}'s hook", weak.leader)
+            what = say("{}'s hook", weak.leader)
         then = (
             say("{} would drop", listed(weak.drops, 1)) if weak.drops else say("{} would go next", weak.first_over)
         )

@@ -279,12 +279,16 @@ def _up_from_the_ground(
 
 
 def _above_tip(leader: Leader, length_m: float) -> list[str]:
-    noted = [(fixing.s_m, _fixing_words(fixing)) for fixing in leader.fixings]
-    noted += [(prop.s_m, say("prop of {} (entry {})", prop.day.isoformat(), prop.id)) for prop in leader.props]
-    above = sorted((s_m, what) for s_m, what in noted if s_m > length_m + SLACK_M)
+    most_s_m = length_m + SLACK_M
+    above = [(fixing.s_m, _fixing_words(fixing)) for fixing in leader.fixings if fixing.s_m > most_s_m]
+    above += [
+        (prop.s_m, say("prop of {} (entry {})", prop.day.isoformat(), prop.id))
+        for prop in leader.props
+        if prop.s_m > most_s_m
+    ]
     if not above:
         return []
-    things = joined(", ", (say("{} at {}", what, m(s_m, 2)) for s_m, what in above))
+    things = joined(", ", (say("{} at {}", what, m(s_m, 2)) for s_m, what in sorted(above)))
     left_out = "it is" if len(above) == 1 else "they are"
     return [
         say(

@@ -53,7 +53,6 @@ class _State(Struct):
 
 class _Next(Struct, frozen=True):
     share: float
-    words: str
     fixings: tuple[Fixing, ...] = ()
     hook_of: str = ""
     string: str = ""
@@ -121,13 +120,13 @@ class _House:
     ) -> WeakPoint:
         """Lets one thing go, and then whatever that takes over its strength."""
         state = _State()
-        goes: _Next | None = _Next(0.0, "", tuple(fixings), hook_of, string)
+        goes: _Next | None = _Next(0.0, tuple(fixings), hook_of, string)
         first: _Next | None = None
         while goes is not None:
             goes = self._let_go(state, goes)
             first = first or goes
         names = tuple(self.stems[dropped].leader.name for dropped in state.dropped)
-        return WeakPoint(name, leader, names, first.words if first else "", first.share if first else 0.0)
+        return WeakPoint(name, leader, names, self._words(first) if first else "", first.share if first else 0.0)
 
     def _let_go(self, state: _State, goes: _Next) -> _Next | None:
         """One thing lets go; what would be next."""
@@ -170,14 +169,14 @@ class _House:
                 before_n, now = before.clips[fixing.id].mid_n, after.clips[fixing.id].mid_n
                 if now > before_n:
                     share = (before_n + SWING * (now - before_n)) / self.limits.clips[fixing.id]
-                    candidates.append(_Next(share, self._words(fixing), (fixing,)))
+                    candidates.append(_Next(share, (fixing,)))
                     candidates += self._string(state, fixing, SWING * (now - before_n))
         limit_n = self.limits.hooks[leader.id]
         if limit_n is not None and before.hook is not None and after.hook is not None:
             before_n, now = before.hook.mid_n, after.hook.mid_n * (BESIDE_HOOK if beside_hook else 1.0)
             if now > before_n:
                 share = (before_n + SWING * (now - before_n)) / limit_n
-                candidates.append(_Next(share, hook_id(leader), hook_of=leader.id))
+                candidates.append(_Next(share, hook_of=leader.id))
         return candidates
 
     def _string(self, state: _State, fixing: Fixing, rise_n: float) -> list[_Next]:
@@ -186,11 +185,7 @@ class _House:
             return []
         mates = tuple(mate for mate in self.on_string[fixing.string] if mate.id not in state.gone)
         carried_n = sum(self.stems[mate.leader].borne.clips[mate.id].mid_n for mate in mates)
-        return [
-            _Next(
-                (carried_n + rise_n) / limit_n, self.season.string_name(fixing.string), mates, string=fixing.string
-            )
-        ]
+        return [_Next((carried_n + rise_n) / limit_n, mates, string=fixing.string)]
 
     def _drops(self, stem: LoadedStem, state: _State, after: StemLoads) -> bool:
         if not after.clips and after.hook is None:
@@ -215,10 +210,15 @@ class _House:
                 if fixing.id in state.landed_n and fixing.id not in state.gone:
                     own_n = self.stems[fixing.leader].borne.clips[fixing.id].mid_n
                     share = (own_n + SWING * state.landed_n[fixing.id]) / self.limits.clips[fixing.id]
-                    struck.append(_Next(share, self._words(fixing), (fixing,)))
+                    struck.append(_Next(share, (fixing,)))
         return struck
 
-    def _words(self, fixing: Fixing) -> str:
+    def _words(self, goes: _Next) -> str:
+        if goes.string:
+            return self.season.string_name(goes.string)
+        if goes.hook_of:
+            return hook_id(self.stems[goes.hook_of].leader)
+        fixing = goes.fixings[0]
         name = self.stems[fixing.leader].leader.name
         if fixing.on != "string":
             return say("{} clip of {}", fixing.on, name)
