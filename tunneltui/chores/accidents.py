@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from tunneltui.cells import Day, cm, day_word, joined, listed, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.fixings import fixing_again, on_what
-from tunneltui.chores.making import Where, at_head, at_root, make_chore, on_the_loop, whole
+from tunneltui.chores.making import Where, at_head, at_root, fixing_again, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
-from tunneltui.chores.wording import hook_place
+from tunneltui.chores.wording import hook_place, on_what
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Hung, Propped, Tied

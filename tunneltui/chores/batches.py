@@ -96,7 +96,8 @@ def bench_weeks(made: tuple[Batch, ...], room: int | None) -> tuple[BenchWeek, .
     """Every week from the first potting on to the last hardening."""
     if not made:
         return ()
-    monday = _monday(min(batch.pot_on for batch in made))
+    first = min(batch.pot_on for batch in made)
+    monday = first - timedelta(days=first.weekday())
     weeks = []
     while monday < max(batch.harden for batch in made):
         days = [monday + timedelta(days=n) for n in range(7)]
@@ -104,7 +105,3 @@ def bench_weeks(made: tuple[Batch, ...], room: int | None) -> tuple[BenchWeek, .
         weeks.append(BenchWeek(monday, fullest, room))
         monday += timedelta(days=7)
     return tuple(weeks)
-
-
-def _monday(day: date) -> date:
-    return day - timedelta(days=day.weekday())

@@ -12,13 +12,12 @@ from msgspec import Struct
 from tunneltui.cells import Band, capital, cm, day_word, joined, load, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.fixings import on_what
 from tunneltui.chores.lowering import LoweringJob
 from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.chores.making import Bit, at_row, make_chore, on_the_loop, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
-from tunneltui.chores.wording import stem_name
+from tunneltui.chores.wording import on_what, stem_name
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Tied, Unclipped

@@ -11,12 +11,20 @@ from tunneltui.care.scouting import last_scouted, scouting, weekly_look
 from tunneltui.cells import Day, Sentence, cm, day_word, joined, listed, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
-from tunneltui.chores.fixings import fixing_again, on_what
 from tunneltui.chores.leaves import side_shoot_days
-from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, on_the_loop, whole
+from tunneltui.chores.making import (
+    Bit,
+    at_root,
+    at_row,
+    fixing_again,
+    in_order_of_work,
+    make_chore,
+    on_the_loop,
+    whole,
+)
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
-from tunneltui.chores.wording import stem_name
+from tunneltui.chores.wording import on_what, stem_name
 from tunneltui.growth.outlook import Outlook
 from tunneltui.journal.kinds_care import Scouted
 from tunneltui.journal.kinds_holding_up import HowFailed

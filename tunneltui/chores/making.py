@@ -11,7 +11,8 @@ from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.holding.model import WEEKDAYS, Weekday
 from tunneltui.journal.body import draft
 from tunneltui.journal.kinds import Body
-from tunneltui.season.state import Leader, Season
+from tunneltui.journal.kinds_holding_up import Clipped, Tied
+from tunneltui.season.state import Ending, Leader, Season
 
 
 class Where(NamedTuple):
@@ -152,6 +153,14 @@ def make_chore(
         ),
         waiting=waiting,
     )
+
+
+def fixing_again(ending: Ending) -> Body:
+    """The clip or tie that stands in for one that ended, where that one was."""
+    fixing = ending.fixing
+    if fixing.tie:
+        return Tied(fixing.leader, fixing.s_m, fixing.on, fixing.string, fixing.z_m, assumed=True)
+    return Clipped(fixing.leader, fixing.s_m, fixing.on, fixing.string, fixing.z_m, fixing.clip_kind, assumed=True)
 
 
 def in_order_of_work(leaders: Iterable[Leader]) -> list[Leader]:

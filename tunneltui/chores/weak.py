@@ -50,14 +50,13 @@ def weak_plant(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chor
         if len(others) < 2:
             continue
         # The nearest may be of the same short kind, all of them passed by the rest of the loop.
-        usual_m = max(_median_m(outlook, some) for some in (_nearest(leader, others), others))
+        usual_m = max(
+            median(outlook.leaders[other.id].growth_m_per_week.mid for other in some)
+            for some in (_nearest(leader, others), others)
+        )
         own_m = outlook.leaders[leader.id].growth_m_per_week.mid
         if usual_m > 0 and own_m <= season.holding.limits.weak_share * usual_m + 1e-9:
             yield _weak_plant(season, leader, own_m, usual_m)
-
-
-def _median_m(outlook: Outlook, leaders: list[Leader]) -> float:
-    return median(outlook.leaders[leader.id].growth_m_per_week.mid for leader in leaders)
 
 
 def _others(season: Season, outlook: Outlook, leader: Leader) -> list[Leader]:

@@ -18,6 +18,11 @@ def stem_name(season: Season, leader: Leader, row: str = "") -> str:
     return name.removeprefix(f"{leader.row}-") if row == leader.row else name
 
 
+def on_what(season: Season, on: str, string: str) -> str:
+    """string 8, head, wire: what a fixing is on, as the loads name it too."""
+    return season.string_name(string) if on == "string" else on
+
+
 def turn_m(season: Season, leader: Leader) -> float | None:
     """Twine let out by one turn of the leader's hook, where its kind says."""
     if leader.hook is None:

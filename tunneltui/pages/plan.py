@@ -57,7 +57,11 @@ def plans_page(planned: Planned) -> Page:
             "dates", items=_items("date", [dates_words(planned.dates), *_unkept(planned), *short_words(planned)])
         ),
         *(
-            Section(f"plan {plan.name}", _title(plan), items=_items(f"plan {plan.name}", plan_words(plan)))
+            Section(
+                f"plan {plan.name}",
+                say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0)),
+                items=_items(f"plan {plan.name}", plan_words(plan)),
+            )
             for plan in planned.plans
         ),
     )
@@ -128,10 +132,6 @@ def expected_words(name: str, adopted_on: date, fullest: date) -> str:
         f"Nothing of it stands yet: what plan {name}, adopted on {adopted_on}, is expected to bear on {fullest}, "
         "its fullest day. A forecast, not a promise."
     )
-
-
-def _title(plan: Plan) -> Sentence:
-    return say("{}: stems of one loop unequal by {} in all", plan.name, m(plan.cost_m, 0))
 
 
 COLUMNS = (
@@ -470,7 +470,10 @@ def _peak(peak: Peak) -> list[Sentence]:
         says.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
     pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for _, wire in _by_row(peak)))
     says.append(say("wires pull {}", pulls))
-    worst = [max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n) for t in _tunnels(peak)]
+    worst = [
+        max((h for _, h in peak.hoops if h.tunnel == t), key=lambda h: h.load_n)
+        for t in dict.fromkeys(hoop.tunnel for _, hoop in peak.hoops)
+    ]
     for hoop in worst:
         allowed = words("its maker's figure is unknown")
         if hoop.allowed_n is not None:
@@ -505,10 +508,6 @@ def _by_row(peak: Peak) -> list[tuple[date, WireLoad]]:
         max((dated for dated in peak.wires if dated[1].row == row), key=lambda dated: dated[1].tension_n)
         for row in rows
     ]
-
-
-def _tunnels(peak: Peak) -> dict[str, None]:
-    return dict.fromkeys(hoop.tunnel for _, hoop in peak.hoops)
 
 
 def gives_words(plan: Plan) -> Sentence:

@@ -202,10 +202,6 @@ def _more_of(line: Yield, currency: str) -> Iterator[Sentence]:
         yield joined(", ", told)
 
 
-def _per_area(kg_m2: float, ground: str) -> Sentence:
-    return say("{} of {}", Quantity(kg_m2, "kg/m2"), ground)
-
-
 def doubt_words(doubt: Doubted) -> str:
     """What in the records cannot be right or may be two things."""
     match doubt:
@@ -475,7 +471,7 @@ def _beds(back: LookBack) -> Section:
         given = joined(", ", amounts)
         says.append(say("{}{}", many(bed.feeds, "feed"), say(" ({})", given) if given else ""))
         gave = [say("{}", kg(bed.kg)) if bed.kg is not None else words("not weighed")]
-        gave += [_per_area(bed.kg_per_m2, "bed")] if bed.kg_per_m2 is not None else []
+        gave += [say("{} of bed", Quantity(bed.kg_per_m2, "kg/m2"))] if bed.kg_per_m2 is not None else []
         gave += [say("{} a plant", kg(bed.kg_per_plant))] if bed.kg_per_plant is not None else []
         said = say("{}; gave {}", joined("; ", says), joined(", ", gave))
         items.append(_item(f"bed {bed.tunnel} {bed.bed}", _named(_bed_words(bed), said)))

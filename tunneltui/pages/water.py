@@ -146,7 +146,13 @@ def water_page(season: Season, outlook: Outlook) -> Page:
 def water_section(rows: Sequence[RowWater], title: str = NOTHING) -> Section:
     """What every row asks; beside it what it was given in the last fortnight, and the bucket test if any."""
     items = [
-        Item(f"water {row.row}", (row.row,), _asks(row), (_given(row), *_test_words(row)), (RESTS_ON,))
+        Item(
+            f"water {row.row}",
+            (row.row,),
+            _asks(row),
+            (say("last fortnight: {}", row.fortnight.words), *_test_words(row)),
+            (RESTS_ON,),
+        )
         for row in rows
     ]
     nothing = Item("unplanted", lengths=(words("Nothing is planted."),))
@@ -160,10 +166,6 @@ RESTS_ON = say(
     as_typed(AREA_PER_PLANT_M2, "m2"),
     LOOK_FIRST,
 )
-
-
-def _given(row: RowWater) -> Sentence:
-    return say("last fortnight: {}", row.fortnight.words)
 
 
 def _asks(row: RowWater) -> tuple[Sentence, ...]:

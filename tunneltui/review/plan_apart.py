@@ -152,7 +152,7 @@ def _bears_less(ordered: _Ordered, from_place: Mapping[str, str], most: float) -
     The fullest days are looked at first: most orders are no better there already.
     """
     season = _standing(ordered.season, from_place)
-    most_held_m = _held_m(ordered.was.looks.values()) + HELD_MORE_M * len(from_place)
+    most_held_m = max(look.held_m for look in ordered.was.looks.values()) + HELD_MORE_M * len(from_place)
     looks: dict[date, _Look] = {}
     for day in sorted(ordered.grown, key=lambda day: -ordered.best.looks[day].string_n):
         looks[day] = _look(season, ordered.loop, day, ordered.grown[day], ordered.best.looks[day].stems)
@@ -168,10 +168,6 @@ def _shares(looks: Iterable[_Look], before: _Bears) -> float:
     string_n, wire_n = max(look.string_n for look in looks), max(look.wire_n for look in looks)
     tightest_n = max(look.wire_n for look in before.looks.values())
     return string_n / (before.fullest.string_n or 1.0) + wire_n / (tightest_n or 1.0)
-
-
-def _held_m(looks: Iterable[_Look]) -> float:
-    return max(look.held_m for look in looks)
 
 
 def _soil_kg(looks: Mapping[date, _Look], grown: Mapping[date, Mapping[str, StemOn]]) -> float:

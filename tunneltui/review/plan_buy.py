@@ -34,7 +34,11 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     turned = [loop for loop in planned.layout.loops.values() if _turns(planned, loop.id)]
     corner = float(2 * CORNER_STRINGS * sum(len(loop.stretches) for loop in turned))
     wanted.append(ToBuy("corner strings", "", corner, there["string"], ""))
-    bars = sum((2 if loop.closed else 1) for loop in turned if _bare_corner(planned, loop.stretches[0].row))
+    bars = sum(
+        (2 if loop.closed else 1)
+        for loop in turned
+        if planned.layout.rows[loop.stretches[0].row][1].corner == "nothing"
+    )
     if bars:
         wanted.append(ToBuy("end bars", "", float(bars), there["end bar"], ""))
     for cultivar, seeds in sorted(_seeds(batches).items()):
@@ -87,10 +91,6 @@ def _wire_m(season: Season, leader: Leader) -> float:
 
 def _turns(season: Season, loop: str) -> bool:
     return len(season.layout.loops[loop].stretches) > 1 and bool(season.leaders_of_loop(loop))
-
-
-def _bare_corner(season: Season, row: str) -> bool:
-    return season.layout.rows[row][1].corner == "nothing"
 
 
 def _seeds(batches: Sequence[Batch]) -> Counter[str]:

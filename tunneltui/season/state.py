@@ -345,7 +345,12 @@ class Season:
         hung = self.strings.get(string)
         if hung is None:
             return "a string"
-        alike = self._of("number", f"{hung.loop} {hung.number}", self.strings.values(), _numbered)
+        alike = self._of(
+            "number",
+            f"{hung.loop} {hung.number}",
+            self.strings.values(),
+            lambda string: f"{string.loop} {string.number}",
+        )
         return f"string {hung.number}" if len(alike) == 1 else f"string {hung.row}/{hung.number}"
 
     def waterings_of(self, abouts: Iterable[str]) -> list[tuple[date, str, Watered]]:
@@ -365,10 +370,6 @@ class Season:
             for record in every:
                 groups.setdefault(named(record), []).append(record)
         return list(groups.get(name, ()))
-
-
-def _numbered(string: HungString) -> str:
-    return f"{string.loop} {string.number}"
 
 
 def nothing_said(day: date, holding: Holding, layout: Layout) -> Season:
