@@ -156,9 +156,9 @@ def _typed(cls: type, key: str, value: Any) -> Any:
 @cache
 def _adapter(cls: type) -> TypeAdapter[Any]:
     """Of a dataclass with the fields of the kind: pydantic reads no struct."""
-    known = hints(cls)
+    of_types = hints(cls)
     fields = [
-        (key, known[key], field() if default is NODEFAULT else field(default=default))
+        (key, of_types[key], field() if default is NODEFAULT else field(default=default))
         for key, default in defaults_of(cls).items()
     ]
     return TypeAdapter(make_dataclass(cls.__name__, fields))
