@@ -151,6 +151,15 @@ def test_a_head_that_hardly_grows_is_not_put_off_for_ever(m_a_week: float, due_i
     assert [(piece.latest - DAY).days for piece in chore.pieces] == [due_in]
 
 
+@pytest.mark.parametrize(("held_days", "due_in"), [(20, 1), (21, 0), (40, 0)])
+def test_a_loose_head_is_held_again_after_three_weeks_at_the_latest(held_days: int, due_in: int) -> None:
+    """In a cool autumn it grows less each day, and the day on which it would be too loose was put off daily."""
+    one = leader(3, twisted_in_on=DAY - timedelta(days=held_days))
+    coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=7 * 0.151 / held_days)
+    (chore,) = of_kind(chores(season([one]), coming, loads()), "twist_in")
+    assert [(piece.latest - DAY).days for piece in chore.pieces] == [due_in]
+
+
 @pytest.mark.parametrize("today", [False, True])
 def test_a_head_that_hands_were_at_today_is_not_asked_for_again(today: bool) -> None:
     """Clipped lower than its forecast tip asks for: seen by who did it, and tomorrow is another day."""
