@@ -1,7 +1,7 @@
 """Values that never change, and how one is made from another.
 
 A value is a ``msgspec.Struct``: its class is made in a tenth of the time that a dataclass takes, a value in a
-seventh, and a morning makes 50,000. What pydantic reads (the holding, the bodies of entries) stays a dataclass.
+seventh, and a morning makes 50,000. The holding, which pydantic reads, stays of dataclasses.
 """
 
 from __future__ import annotations

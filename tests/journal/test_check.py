@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields
 from datetime import date
 from math import inf
 from typing import Any
@@ -15,7 +14,7 @@ from hypothesis import strategies as st
 from tests.season.test_any_arrival import BODIES
 from tunneltui.holding.user_error import UserError
 from tunneltui.holding.wanted import hints, limits, wanted
-from tunneltui.journal.body import draft, to_json, typed
+from tunneltui.journal.body import defaults_of, draft, to_json, typed
 from tunneltui.journal.check import checked_body, checked_day
 from tunneltui.journal.kinds import KIND_OF, KINDS, Body
 from tunneltui.journal.kinds_care import Air
@@ -128,7 +127,7 @@ values = st.recursive(
 @settings(max_examples=300, deadline=None)
 @given(st.data(), st.sampled_from(list(KINDS)), st.booleans())
 def test_anything_is_read_or_refused_with_a_sentence(data: st.DataObject, kind: str, text: bool) -> None:
-    keys = st.sampled_from([field.name for field in fields(KINDS[kind])] + ["answers", "__class__"])
+    keys = st.sampled_from([*defaults_of(KINDS[kind]), "answers", "__class__"])
     mapping = data.draw(st.dictionaries(keys, values, max_size=4))
     try:
         body = checked_body(kind, mapping, text=text)

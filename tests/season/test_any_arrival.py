@@ -4,7 +4,7 @@ order of arrival, with late, crossed-out, restored and repeated entries (rule 1 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from random import Random
 from typing import Any
@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from tests.season.entries import FIRST, TWO_ROWS, Book, differences, holding, places
 from tunneltui.holding.model import Holding
 from tunneltui.holding.toml import to_toml
+from tunneltui.journal.body import defaults_of
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KINDS, Body
 from tunneltui.journal.kinds_care import (
@@ -223,7 +224,7 @@ class Known:
 
     def leaned_on(self, draw: Draw, body: Body) -> Body:
         """The body with its references drawn from what there is, mostly."""
-        there = {f.name: self.ids.get(f.name, []) for f in fields(body) if f.name in LEAN_ON}
+        there = {key: self.ids.get(key, []) for key in defaults_of(body.__class__) if key in LEAN_ON}
         drawn = {
             name: draw(st.sampled_from(ids)) for name, ids in there.items() if ids and draw(st.integers(0, 9))
         }

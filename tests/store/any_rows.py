@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Callable
-from dataclasses import MISSING, fields
 from datetime import date, timedelta
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from annotated_types import Ge, Gt, Le, Len
+from msgspec import NODEFAULT
 
 from tests.season.entries import TWO_ROWS, Book, planted
 from tunneltui.holding.layout import string_id
 from tunneltui.holding.toml import to_toml
+from tunneltui.journal.body import defaults_of
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds import KINDS, VERSION
 from tunneltui.journal.kinds_crop import Picked
@@ -72,7 +73,9 @@ def _body(draw: random.Random, kind: str) -> dict[str, Any]:
     if cls is None:
         return {"text": draw.choice(TEXTS)}
     hints = get_type_hints(cls, include_extras=True)
-    asked = [one.name for one in fields(cls) if draw.random() < (0.97 if one.default is MISSING else 0.5)]
+    asked = [
+        key for key, default in defaults_of(cls).items() if draw.random() < (0.97 if default is NODEFAULT else 0.5)
+    ]
     body = {name: _value(draw, hints[name]) for name in asked}
     if "toml" in body:
         body["toml"] = _toml(draw)

@@ -7,7 +7,6 @@ raises ``BodyFault`` where a known key does not fit its kind: the fold then sets
 from __future__ import annotations
 
 import json
-from dataclasses import fields
 from datetime import date
 from functools import cache
 from math import inf, nextafter
@@ -15,6 +14,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from annotated_types import Ge, Gt, Le, Len
+from msgspec import NODEFAULT
 
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import KIND_OF, KINDS, Body
@@ -32,13 +32,21 @@ class BodyFault(ValueError):
 
 
 def to_json(body: Body, answers: Answers | None = None, piece: str = "") -> str:
-    """A body as JSON text; ``None`` and default values are left out, keys in the order of the dataclass."""
-    plain = {f.name: _plain(getattr(body, f.name)) for f in fields(body) if not _is_default(body, f)}
+    """A body as JSON text; ``None`` and default values are left out, keys in the order of the kind."""
+    values = ((key, getattr(body, key), default) for key, default in defaults_of(body.__class__).items())
+    plain = {key: _plain(value) for key, value, default in values if value is not None and value != default}
     if answers is not None:
         plain["answers"] = list(answers)
     if piece:
         plain["pieces"] = [piece]
     return json.dumps(plain, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+@cache
+def defaults_of(cls: Any) -> dict[str, Any]:
+    """The keys of a kind in their order, each with its default; msgspec's ``NODEFAULT`` where it must be given."""
+    keys, given = cls.__struct_fields__, cls.__struct_defaults__
+    return dict(zip(keys, (*(NODEFAULT,) * (len(keys) - len(given)), *given), strict=True))
 
 
 def draft(about: str, body: Body, answers: Answers | None = None, piece: str = "") -> Draft:
@@ -53,7 +61,7 @@ def changed(draft: Draft, **values: Any) -> Draft:
 
 
 def typed(entry: Entry | Draft) -> Body | None:
-    """The body as its kind's dataclass; None for a kind this version does not know.
+    """The body as its kind's value; None for a kind this version does not know.
 
     Raises:
         BodyFault: the JSON does not fit the kind.
@@ -105,11 +113,6 @@ def answers_in(plain: dict[str, Any]) -> Answers | None:
     if isinstance(given, list) and len(given) == 3:
         return (str(given[0]), str(given[1]), str(given[2]))
     return None
-
-
-def _is_default(body: Body, f: Any) -> bool:
-    value = getattr(body, f.name)
-    return value is None or value == f.default
 
 
 def _plain(value: Any) -> Any:

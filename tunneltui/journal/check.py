@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import field, make_dataclass
 from datetime import date, timedelta
 from functools import cache
 from typing import Any, get_origin
 
+from msgspec import NODEFAULT
 from pydantic import TypeAdapter, ValidationError
 
 from tunneltui.holding.user_error import UserError
 from tunneltui.holding.wanted import core, hints, nearest, wanted
-from tunneltui.journal.body import BEYOND
+from tunneltui.journal.body import BEYOND, defaults_of
 from tunneltui.journal.kinds import KINDS, SPEAKS_OF_THE_FUTURE, Body
 from tunneltui.journal.sense import nonsense
 
@@ -126,8 +128,10 @@ def _can_be_written(value: str) -> bool:
 
 def _read(cls: type, given: Mapping[str, Any], text: bool) -> Body:
     if text:
-        return _adapter(cls).validate_python({key: _typed(cls, key, value) for key, value in given.items()})
-    return _adapter(cls).validate_json(json.dumps(given, default=_plain), strict=True)
+        read = _adapter(cls).validate_python({key: _typed(cls, key, value) for key, value in given.items()})
+    else:
+        read = _adapter(cls).validate_json(json.dumps(given, default=_plain), strict=True)
+    return cls(**vars(read))
 
 
 def _plain(value: Any) -> str:
@@ -150,8 +154,14 @@ def _typed(cls: type, key: str, value: Any) -> Any:
 
 
 @cache
-def _adapter(cls: type) -> TypeAdapter[Body]:
-    return TypeAdapter(cls)
+def _adapter(cls: type) -> TypeAdapter[Any]:
+    """Of a dataclass with the fields of the kind: pydantic reads no struct."""
+    known = hints(cls)
+    fields = [
+        (key, known[key], field() if default is NODEFAULT else field(default=default))
+        for key, default in defaults_of(cls).items()
+    ]
+    return TypeAdapter(make_dataclass(cls.__name__, fields))
 
 
 def _sentences(fault: ValidationError, known: Mapping[str, Any]) -> list[str]:

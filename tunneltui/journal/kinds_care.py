@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Len
+from msgspec import Struct
 
 DegC = Annotated[float, Ge(-60), Le(80)]
 Percent = Annotated[float, Ge(0), Le(100)]
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     what: str = ""
     cans: Annotated[float, Ge(0), Le(100_000)] | None = None
     litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
@@ -20,8 +19,7 @@ class Fed:
     """Of unknown strength: counted by volume only."""
 
 
-@dataclass(frozen=True, slots=True)
-class BedDressed:
+class BedDressed(Struct, frozen=True):
     """Compost, manure, straw or a base dressing put on a bed; ``about`` is the tunnel."""
 
     bed: Annotated[str, Len(1, 200)]
@@ -30,8 +28,7 @@ class BedDressed:
     litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BucketTested:
+class BucketTested(Struct, frozen=True):
     """Water given to and drained from some plants, weighed over the days that end the day before the entry's.
 
     ``about`` is the row, the tunnel or ''.
@@ -43,8 +40,7 @@ class BucketTested:
     days: Annotated[int, Ge(2), Le(31)] = 7
 
 
-@dataclass(frozen=True, slots=True)
-class Watered:
+class Watered(Struct, frozen=True):
     litres: Annotated[float, Ge(0), Le(1_000_000)] | None = None
     minutes: Annotated[float, Ge(0), Le(1440)] | None = None
     timer: bool = False
@@ -53,8 +49,7 @@ class Watered:
     """Ticked, not measured: water is given as it is asked, day by day."""
 
 
-@dataclass(frozen=True, slots=True)
-class Air:
+class Air(Struct, frozen=True):
     """One local day's air; ``about`` is the tunnel or ''. The entry's day is the day spoken of."""
 
     source: Literal["sensor", "hand", "estimate"] = "hand"
@@ -68,8 +63,7 @@ class Air:
     """How many readings the day rests on."""
 
 
-@dataclass(frozen=True, slots=True)
-class Forecast:
+class Forecast(Struct, frozen=True):
     """Weather issued for coming days, the first being the entry's day."""
 
     issued: str
@@ -78,32 +72,27 @@ class Forecast:
     max_c: tuple[DegC | None, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Fleece:
+class Fleece(Struct, frozen=True):
     on: bool
     layers: Annotated[int, Ge(1), Le(4)] = 1
     """That are on now."""
 
 
-@dataclass(frozen=True, slots=True)
-class Frosted:
+class Frosted(Struct, frozen=True):
     """What a frost inside did; ``about`` is the tunnel or ''."""
 
     took_crop: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Doors:
+class Doors(Struct, frozen=True):
     open: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Shade:
+class Shade(Struct, frozen=True):
     on: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Scouted:
+class Scouted(Struct, frozen=True):
     found: str = ""
     leaders: tuple[str, ...] = ()
     """Suspects: last in every walk that handles plants."""
@@ -111,8 +100,7 @@ class Scouted:
     """The suspicion is over."""
 
 
-@dataclass(frozen=True, slots=True)
-class Treated:
+class Treated(Struct, frozen=True):
     what: str
     reentry_hours: Annotated[float, Ge(0), Le(10_000)] = 0.0
     pick_days: Annotated[float, Ge(0), Le(400)] = 0.0

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Len
+from msgspec import Struct
 
 Leaders = tuple[str, ...]
 """Ids of leaders; a row pass lists those it took, its exceptions are simply absent."""
 Kg = Annotated[float, Ge(0), Le(20_000)]
 
 
-@dataclass(frozen=True, slots=True)
-class SideShooted:
+class SideShooted(Struct, frozen=True):
     leaders: Leaders
 
 
-@dataclass(frozen=True, slots=True)
-class LeaderKept:
+class LeaderKept(Struct, frozen=True):
     """A side shoot kept as a further leader, whose id is this entry's."""
 
     plant: str
@@ -27,28 +25,24 @@ class LeaderKept:
     """Where on the plant's first leader it springs."""
 
 
-@dataclass(frozen=True, slots=True)
-class Deleafed:
+class Deleafed(Struct, frozen=True):
     leaders: Leaders
     leaves: Annotated[int, Ge(0), Le(60)] | None = None
     """Leaves taken from each; None: not counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrussPruned:
+class TrussPruned(Struct, frozen=True):
     leader: str
     truss: Annotated[int, Ge(1), Le(100)]
     fruits: Annotated[int, Ge(0), Le(500)]
     """Fruits left."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pollinated:
+class Pollinated(Struct, frozen=True):
     leaders: Leaders = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Picked:
+class Picked(Struct, frozen=True):
     """A pick of one cultivar in a row (``about`` the row), tunnel, or from one marked leader.
 
     Without a weight it clears the ripe fruit and never enters yields (rule 7).
@@ -66,34 +60,29 @@ class Picked:
     """Share of the skin that is coloured on most of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrussLost:
+class TrussLost(Struct, frozen=True):
     leader: str
     truss: Annotated[int, Ge(1), Le(100)]
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FruitLost:
+class FruitLost(Struct, frozen=True):
     cultivar: str
     kg: Kg | None = None
     count: Annotated[int, Ge(0), Le(1_000_000)] | None = None
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PlantLost:
+class PlantLost(Struct, frozen=True):
     plant: str
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class TipTakenOut:
+class TipTakenOut(Struct, frozen=True):
     leader: str
 
 
-@dataclass(frozen=True, slots=True)
-class LetItRun:
+class LetItRun(Struct, frozen=True):
     """The choice not to take a tip out, remembered all season."""
 
     leader: str
@@ -101,22 +90,19 @@ class LetItRun:
     """Only said of a weak one that it is kept: its tip comes out with the others'."""
 
 
-@dataclass(frozen=True, slots=True)
-class Removed:
+class Removed(Struct, frozen=True):
     """A plant cleared at its end."""
 
     plant: str
 
 
-@dataclass(frozen=True, slots=True)
-class GreenStripped:
+class GreenStripped(Struct, frozen=True):
     leaders: Leaders
     kg: Kg | None = None
     ripened_kg: Kg | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StrengthTested:
+class StrengthTested(Struct, frozen=True):
     """A bucket test of a clip."""
 
     clip_kind: str
@@ -125,8 +111,7 @@ class StrengthTested:
     weeks_hung: Annotated[float, Ge(0), Le(520)] = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Stocked:
+class Stocked(Struct, frozen=True):
     """Things bought, counted or thrown away; ``count`` negative for those that left."""
 
     item: Literal["clip", "twine", "hook", "fleece", "seed", "feed"]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from annotated_types import Ge, Le
+from msgspec import Struct
 
 OnWhat = Literal["string", "head", "wire"]
 """``string``: a lying stem on a string; ``head``: the hanging head on its own twine; ``wire``: to the wire."""
@@ -21,8 +21,7 @@ Height = Annotated[float, Ge(0), Le(6)]
 LetOut = Annotated[float, Ge(-6), Le(6)]
 
 
-@dataclass(frozen=True, slots=True)
-class Hung:
+class Hung(Struct, frozen=True):
     """A leader's hook hung on the wire, or moved along it."""
 
     leader: str
@@ -33,8 +32,7 @@ class Hung:
     assumed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class StringHung:
+class StringHung(Struct, frozen=True):
     """``about`` is the row."""
 
     x_m: Annotated[float, Ge(0), Le(500)]
@@ -42,13 +40,11 @@ class StringHung:
     twine: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class StringCut:
+class StringCut(Struct, frozen=True):
     string: str
 
 
-@dataclass(frozen=True, slots=True)
-class Clipped:
+class Clipped(Struct, frozen=True):
     """A clip closed; ``z_m`` None: at the height the loop's slope gives."""
 
     leader: str
@@ -61,8 +57,7 @@ class Clipped:
     """Set by a tick, not seen; never counts as a survivor until seen."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tied:
+class Tied(Struct, frozen=True):
     leader: str
     s_m: AlongStem
     on: OnWhat = "string"
@@ -71,20 +66,17 @@ class Tied:
     assumed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Unclipped:
+class Unclipped(Struct, frozen=True):
     fixing: str
 
 
-@dataclass(frozen=True, slots=True)
-class TwistedIn:
+class TwistedIn(Struct, frozen=True):
     """The head wound round its twine up to the tip."""
 
     leader: str
 
 
-@dataclass(frozen=True, slots=True)
-class Lowered:
+class Lowered(Struct, frozen=True):
     """Twine let out and the hook moved on. By ``space`` alone it is weak evidence (rule 7)."""
 
     leader: str
@@ -102,15 +94,13 @@ class Lowered:
     """So much of what was let out lies in a coil on the ground under the hook, which stayed where it was."""
 
 
-@dataclass(frozen=True, slots=True)
-class RoomDecided:
+class RoomDecided(Struct, frozen=True):
     """What is done on a loop whose stems have no room left along the wire; ``about`` is a row of it."""
 
     way: RoomWay
 
 
-@dataclass(frozen=True, slots=True)
-class Propped:
+class Propped(Struct, frozen=True):
     """Something set under a stem or truss."""
 
     leader: str
@@ -119,27 +109,23 @@ class Propped:
     """Top of a prop that stands on the ground and bears the stem; 0 for a splint or a truss's brace."""
 
 
-@dataclass(frozen=True, slots=True)
-class ClipFailed:
+class ClipFailed(Struct, frozen=True):
     fixing: str
     how: HowFailed
     dropped: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class TipSnapped:
+class TipSnapped(Struct, frozen=True):
     leader: str
     length_left_m: AlongStem | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StemKinked:
+class StemKinked(Struct, frozen=True):
     leader: str
     s_m: AlongStem | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PlantDropped:
+class PlantDropped(Struct, frozen=True):
     leader: str
 
 

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Literal
 
 from annotated_types import Ge, Le, Len
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class PutOff:
+class PutOff(Struct, frozen=True):
     """A chore put off; which one is in the body's ``answers``."""
 
     until: date
 
 
-@dataclass(frozen=True, slots=True)
-class Looked:
+class Looked(Struct, frozen=True):
     """A row or place was looked over and nothing hung loose: its fixings were seen holding."""
 
     leaders: tuple[str, ...] = ()
@@ -25,33 +23,28 @@ class Looked:
     """Where given, only these clips of ``leaders`` were seen."""
 
 
-@dataclass(frozen=True, slots=True)
-class Timed:
+class Timed(Struct, frozen=True):
     chore: str
     minutes: Annotated[float, Ge(0), Le(1440)]
     plants: Annotated[int, Ge(0), Le(100_000)] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Away:
+class Away(Struct, frozen=True):
     """Away from the entry's day until and including ``until``."""
 
     until: date
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     text: Annotated[str, Len(0, 20_000)]
     stage: Literal["", "raising", "planting", "before_first_pick", "picking", "tip_out", "clearing"] = ""
 
 
-@dataclass(frozen=True, slots=True)
-class CrossedOut:
+class CrossedOut(Struct, frozen=True):
     act: str
 
 
-@dataclass(frozen=True, slots=True)
-class Restored:
+class Restored(Struct, frozen=True):
     act: str
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Len
+from msgspec import Struct
 
 from tunneltui.holding.model import Training
 
@@ -18,14 +18,12 @@ Sighted = Literal["rule", "eye", "word"]
 a word, well under or over what was shown. By eye and word tell where a stem is and never teach growth."""
 
 
-@dataclass(frozen=True, slots=True)
-class HoldingSet:
+class HoldingSet(Struct, frozen=True):
     toml: str
     """The whole holding; the one in force on the day governs."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlanAdopted:
+class PlanAdopted(Struct, frozen=True):
     """Next season as it was chosen: its days, and how it sets the holding out (``holding.setting_out``)."""
 
     name: Annotated[str, Len(1, 100)]
@@ -50,38 +48,32 @@ class PlanAdopted:
     """The same spare twine in metres."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sown:
+class Sown(Struct, frozen=True):
     tray: Tray
     cultivar: str
     seeds: Count
 
 
-@dataclass(frozen=True, slots=True)
-class Germinated:
+class Germinated(Struct, frozen=True):
     tray: Tray
     count: Count
 
 
-@dataclass(frozen=True, slots=True)
-class PottedOn:
+class PottedOn(Struct, frozen=True):
     tray: Tray
     count: Count
 
 
-@dataclass(frozen=True, slots=True)
-class Hardened:
+class Hardened(Struct, frozen=True):
     tray: Tray
 
 
-@dataclass(frozen=True, slots=True)
-class BedMade:
+class BedMade(Struct, frozen=True):
     bed: str
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class Planted:
+class Planted(Struct, frozen=True):
     """``about`` is the place. Makes a plant and its leaders a, b, ...: the first has this entry's id, the
     second this id followed by ``+b`` and so on."""
 
@@ -95,22 +87,19 @@ class Planted:
     """None: the row's."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlantedAbout:
+class PlantedAbout(Struct, frozen=True):
     """A plant noted in mid season stood before: planted about that day, within a fortnight."""
 
     plant: str
     on: date
 
 
-@dataclass(frozen=True, slots=True)
-class TrainingChanged:
+class TrainingChanged(Struct, frozen=True):
     plant: str
     training: Training
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """A reading of one leader; which of the fields were read is up to the grower."""
 
     leader: str
@@ -132,15 +121,13 @@ class Measured:
     by: Sighted = "rule"
 
 
-@dataclass(frozen=True, slots=True)
-class TrussCounted:
+class TrussCounted(Struct, frozen=True):
     leader: str
     truss: Annotated[int, Ge(1), Le(100)]
     fruits: Annotated[int, Ge(0), Le(500)]
 
 
-@dataclass(frozen=True, slots=True)
-class MarkedPlant:
+class MarkedPlant(Struct, frozen=True):
     leader: str
     marked: bool = True
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import fields
 from typing import Any
 
 from tunneltui.cells import (
@@ -27,7 +26,7 @@ from tunneltui.journal import kinds_crop as crop
 from tunneltui.journal import kinds_holding_up as up
 from tunneltui.journal import kinds_journal as own
 from tunneltui.journal import kinds_standing as stand
-from tunneltui.journal.body import BodyFault, typed
+from tunneltui.journal.body import BodyFault, defaults_of, typed
 from tunneltui.journal.entry import Entry
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.grading import colour_word
@@ -95,16 +94,16 @@ _IN_SI = {"mm": 0.001, "g": 0.001}
 def _figures(kind: str, body: Any) -> Sentence:
     """A kind without words of its own: its name, then each figure and text it holds; long lists are left out."""
     told = []
-    for field in fields(body):
-        value = getattr(body, field.name)
-        if value is None or value == field.default or isinstance(value, tuple):
+    for key, default in defaults_of(body.__class__).items():
+        value = getattr(body, key)
+        if value is None or value == default or isinstance(value, tuple):
             continue
-        name, _, unit = field.name.rpartition("_")
+        name, _, unit = key.rpartition("_")
         if name and unit in _UNITS:
             called = words(name.replace("_", " "))
             told.append(say("{} {}", called, as_typed(value * _IN_SI.get(unit, 1.0), _UNITS[unit])))
         else:
-            told.append(say("{} {}", words(field.name.replace("_", " ")), f"{value}".replace("_", " ")))
+            told.append(say("{} {}", words(key.replace("_", " ")), f"{value}".replace("_", " ")))
     called = words(kind.replace("_", " "))
     return say("{}: {}", called, joined(", ", told)) if told else called
 
