@@ -520,6 +520,19 @@ def test_short_of_minutes_a_tip_over_the_wire_goes_before_a_loose_head(tip_m: fl
     assert [chore.kind for spot in planned.spots for chore in spot.chores] == [first]
 
 
+@pytest.mark.parametrize(
+    ("tip_m", "snapped_days", "asked"), [(2.60, 13, False), (2.60, 14, True), (2.10, 14, False), (2.15, 21, True)]
+)
+def test_a_tip_that_snapped_over_the_wire_comes_down_once_its_shoot_is_seen(
+    tip_m: float, snapped_days: int, asked: bool
+) -> None:
+    """It was left for three weeks, and its new head then stood half a metre out of reach."""
+    one, tip = lying(3, tip_m)
+    one = replace(one, accidents=(Accident("a", "tip_snapped", DAY - timedelta(days=snapped_days), None, True),))
+    coming = outlook({one.id: tip}, m_per_week=0.25)
+    assert bool(of_kind(chores(season([one]), coming, loads()), "lower")) is asked
+
+
 def test_heads_due_within_four_days_come_along_and_keep_their_own_day() -> None:
     """25 cm a week: 2.15 m, 5 cm under the wire, is reached at once, in 2.8 and in 5.6 days."""
     made = [lying(n, tip_m) for n, tip_m in ((3, 2.15), (5, 2.05), (7, 1.95))]

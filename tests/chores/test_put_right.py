@@ -22,7 +22,7 @@ from tunneltui.journal.body import answers, draft, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn, Unclipped
-from tunneltui.journal.kinds_journal import CrossedOut, Looked
+from tunneltui.journal.kinds_journal import CrossedOut, Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.loads.path import hook_u_m
 from tunneltui.pages.put_right import asked
@@ -164,6 +164,17 @@ def test_before_it_a_chore_asks_for_the_walk_and_says_why() -> None:
     asking = [chore for chore in before.chores if chore.kind == "put_right"]
     assert {chore.about for chore in asking} >= {"W1"}
     assert all("nothing is noted" in chore.why for chore in asking)
+
+
+def test_ticked_whole_and_nothing_told_the_loop_is_lowered_all_the_same() -> None:
+    """Who walks no loop was asked for the walk every morning, and no head of it was ever lowered."""
+    (walk_of_it,) = [one for one in plan_morning(mid_season(), DAY).chores if one.asks == ("put_right", "W1")]
+    tick = draft("W1", Note(""), answers=walk_of_it.answers)
+    ticked = [*mid_season(), Entry("tick", "tick", "d", DAY, 1, "", "W1", tick.kind, 1, tick.body)]
+    after = plan_morning(ticked, DAY + timedelta(days=1))
+    assert not [one for one in after.chores if one.asks == ("put_right", "W1")]
+    (noting,) = [one for one in after.chores if one.asks == ("lower", "W1")]
+    assert noting.proposal.startswith("note how")
 
 
 def test_on_a_full_journal_it_changes_nothing_that_was_right() -> None:

@@ -27,7 +27,7 @@ from tests.chores.given import (
 )
 from tunneltui.chores.clips import a_few_a_day
 from tunneltui.chores.rules import chores
-from tunneltui.holding.model import Limits, String, Work
+from tunneltui.holding.model import Limits, String, Weekday, Work
 from tunneltui.journal.kinds_holding_up import Clipped, Hung, Propped, StringHung, Tied, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import StemPath, WeakPoint
@@ -62,6 +62,17 @@ def test_a_look_writes_that_it_was_looked() -> None:
     assert bodies(chore.writes) == [Looked((one.id,))]
     nothing_hangs = replace(unseen, leaders={one.id: replace(one, hook=None)})
     assert not of_kind(chores(nothing_hangs, outlook({}), loads()), "look")
+
+
+@pytest.mark.parametrize(("work_days", "must"), [(("Mon", "Thu"), False), (("Mon", "Tue", "Thu"), True)])
+def test_a_row_looked_along_on_the_work_day_before_may_wait(work_days: tuple[Weekday, ...], must: bool) -> None:
+    """Looked along on Monday, and on Thursday something may have let go again: it was a must on every work day."""
+    one = leader(3, looked_on=DAY - timedelta(days=3))
+    clip = replace(clip_load(fixing("f", one, 1.0, 4), one, 5.0), chance_7d=0.75)
+    stands = holding(work=Work(reach_m=2.3, work_days=work_days))
+    here = season([one], stands, last={("looked", "W1"): DAY - timedelta(days=3)})
+    (chore,) = of_kind(chores(here, outlook({}), loads([clip])), "look")
+    assert chore.must is must
 
 
 def test_looking_names_the_worst_three_that_would_bring_others_down() -> None:
@@ -137,6 +148,15 @@ def test_a_head_that_hardly_grows_is_not_put_off_for_ever(m_a_week: float, due_i
     one = replace(one, twisted_in_on=None)
     coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=m_a_week)
     (chore,) = of_kind(chores(season([one]), coming, loads()), "clip_head")
+    assert [(piece.latest - DAY).days for piece in chore.pieces] == [due_in]
+
+
+@pytest.mark.parametrize(("held_days", "due_in"), [(20, 1), (21, 0), (40, 0)])
+def test_a_loose_head_is_held_again_after_three_weeks_at_the_latest(held_days: int, due_in: int) -> None:
+    """In a cool autumn it grows less each day, and the day on which it would be too loose was put off daily."""
+    one = leader(3, twisted_in_on=DAY - timedelta(days=held_days))
+    coming = outlook({one.id: stem(1.5, 1.4)}, m_per_week=7 * 0.151 / held_days)
+    (chore,) = of_kind(chores(season([one]), coming, loads()), "twist_in")
     assert [(piece.latest - DAY).days for piece in chore.pieces] == [due_in]
 
 

@@ -25,7 +25,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.chores.exceptions import without
 from tunneltui.chores.rules import chores
 from tunneltui.growth.outlook import Band, LeftOut, PickOutlook, TrussOn
-from tunneltui.holding.model import Training, Work
+from tunneltui.holding.model import Limits, Training, Work
 from tunneltui.journal.kinds_care import Air, Fed, Scouted
 from tunneltui.journal.kinds_crop import (
     Deleafed,
@@ -158,6 +158,18 @@ def test_leaves_are_not_taken_oftener_than_weekly_and_no_more_than_a_third() -> 
     sparse = replace(grown, leaves=8.0, trusses=(truss(2, 1.9),))
     (chore,) = of_kind(chores(season([seven], few), outlook({seven.id: sparse}), loads()), "deleaf")
     assert bodies(chore.writes) == [Deleafed((seven.id,), 2)]
+
+
+@pytest.mark.parametrize(
+    ("leaves", "days", "arises"), [(4, 7, True), (3, 7, False), (3, 14, True), (1, 28, False)]
+)
+def test_no_stop_at_a_plant_for_less_than_half_a_visit(leaves: int, days: int, arises: bool) -> None:
+    """Four a visit: fewer wait for the next week's, two or three no longer than a fortnight, one for a second."""
+    one = leader(3, deleafed=((DAY - timedelta(days=days), 3),))
+    below = stem(2.0, 1.5, leaves=20.0, trusses=(truss(2, 0.1 * (leaves + 0.5)),))
+    stands = holding(limits=Limits(first_tier_m=0.5, leaves_a_visit=4))
+    found = of_kind(chores(season([one], stands), outlook({one.id: below}), loads()), "deleaf")
+    assert [body for chore in found for body in bodies(chore.writes)] == [Deleafed((one.id,), leaves)] * arises
 
 
 @pytest.mark.parametrize(("days", "arises"), [(6, False), (7, True)])

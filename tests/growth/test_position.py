@@ -83,6 +83,17 @@ def test_tips_lower_than_told_are_not_told_up_to_their_place_by_ticks() -> None:
         assert off_cm <= (10 if week < 4 else 0), week
 
 
+@pytest.mark.parametrize(("let_out_cm", "tip_cm"), [(343.0, 220.0), (40.0, 180.0)])
+def test_what_was_let_out_without_a_note_is_not_let_out_once_more_when_it_is_noted(
+    let_out_cm: float, tip_cm: float
+) -> None:
+    """Five metres of stem under a wire of 2.20 m hang somewhere about it: three and a half are noted as let out so
+    far, and the tip is no lower for that; 40 cm are a go of their own."""
+    hangs = Position.planted(DAY, 510.0, 140.0).within_wire(220.0)
+    assert hangs.unnoted
+    assert hangs.take(Fix(DAY, "let out", let_out_cm, 25.0)).tip_cm == pytest.approx(tip_cm)
+
+
 def test_ticks_alone_never_make_a_band_narrower() -> None:
     bands = []
     for ticked in (False, True):

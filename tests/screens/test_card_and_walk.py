@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
+from textual import events
+from textual.pilot import Pilot
 
 from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
@@ -33,3 +36,36 @@ async def test_card_then_walk(size: tuple[int, int], tmp_path: Path) -> None:
         as_kept(f"walk-{size[0]}x{size[1]}", grid(app))
         await pilot.press("1")
         await wait_until(lambda: app._round.shown == "card")
+
+
+KEYS = ("enter", "right", "right", "down", "f3", "down", "f1", "down")
+
+
+async def test_keys_typed_in_one_go_are_done_in_their_order(tmp_path: Path) -> None:
+    """The walk came by a message and the focus by another: what was typed behind still moved the card."""
+
+    async def left_at(type_keys: Callable[[Pilot[None]], Awaitable[None]]) -> list[str]:
+        app = TunnelApp(FileClient(demo_at(tmp_path)))
+        async with app.run_test(size=(80, 24)) as pilot:
+            await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+            await wait_until(lambda: app._round.shown == "card")
+            await pilot.pause()
+            await type_keys(pilot)
+            await wait_until(
+                lambda: app._pane == "round" and bool(app.query("LoadsPane")) and app._round.shown == "round"
+            )
+            await pilot.pause(0.3)
+            return grid(app)
+
+    async def slowly(pilot: Pilot[None]) -> None:
+        for key in KEYS:
+            await pilot.press(key)
+            await pilot.pause(0.1)
+
+    async def in_one_go(pilot: Pilot[None]) -> None:
+        for key in KEYS:
+            pilot.app.post_message(events.Key(key, None))
+
+    expected = await left_at(slowly)
+    assert "Plants, west loop" in expected[0]
+    assert await left_at(in_one_go) == expected

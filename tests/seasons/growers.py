@@ -343,7 +343,9 @@ class ByTheRound:
         meant = self._as_far_as_time_goes(chore)
         if meant is None:
             return
-        missed = self._missed(meant)
+        # Noting how a stem lies lets nothing out.
+        noted = {id_ for piece in meant.pieces if "note it as" in piece.what for id_ in piece.leaders}
+        missed = self._missed(meant) | noted
         self.hands.handle([one for one in meant.writes if one.kind == "lowered"], missed)
         entries = self.door.write([self._with_tip(shown, one) for one in meant.writes])
         self.hands.handle([one for one in entries if one.kind != "lowered"], missed)

@@ -91,7 +91,10 @@ def walked_lately(season: Season) -> frozenset[str]:
 
 def stems_to_note(season: Season, outlook: Outlook, loop: str) -> list[Leader]:
     """The unnoted stems of a loop, where they are so many that it must be walked before anything on it is lowered,
-    or where that walk was begun; else none."""
+    or where that walk was begun; none where it was lately ticked and nothing told: who does not walk it must lower
+    them all the same."""
+    if untold(season, loop):
+        return []
     leaders = season.leaders_of_loop(loop)
     foreseen = [leader for leader in leaders if leader.id in outlook.leaders]
     unnoted = [

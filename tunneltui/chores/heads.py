@@ -61,6 +61,8 @@ SNAPPED_REST_DAYS = 21
 """A shoot takes so long to lead on from a snapped tip (common practice, no source)."""
 UNNOTED_DAYS = 6
 """Heads of which nothing was ever noted are gone through within the week."""
+HELD_FOR_DAYS = 21
+"""A loose head is held again after so long, however slowly it grows (common practice, no source)."""
 WORTH_BY_LOOSE_M = ((0.50, 0.2), (0.35, 0.1), (0.0, 0.03))
 """Kg a minute by how far a head is loose: a snapped tip is three weeks of fruit (own simulation)."""
 
@@ -174,7 +176,9 @@ def _loose_heads(season: Season, outlook: Outlook, growing: Iterable[Leader]) ->
         due = season.day
         look_ahead_days = max(UNNOTED_DAYS, ahead)
         if loose >= limits.unheld_head_m:
-            look_ahead_days = max(0, UNNOTED_DAYS - _loose_days(outlook, leader, loose - limits.unheld_head_m))
+            waits_days = UNNOTED_DAYS - _loose_days(outlook, leader, loose - limits.unheld_head_m)
+            left_days = HELD_FOR_DAYS - (season.day - held_on(leader)).days
+            look_ahead_days = max(0, min(waits_days, left_days))
         while (due - season.day).days < look_ahead_days and (
             loose + _grown_m(outlook, leader, stem, due) < limits.loose_tip_m
         ):

@@ -165,9 +165,10 @@ def deleaf(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
 
 
 def _is_worth_a_stop(season: Season, leader: Leader, leaves: int) -> bool:
-    """A visit's worth; fewer wait for the next, but not for weeks."""
-    waited = (season.day - _deleafed(leader)).days >= 2 * season.holding.limits.deleaf_days
-    return leaves >= season.holding.limits.leaves_a_visit or (leaves > 0 and waited)
+    """A visit's worth; fewer wait for the next, but half of it not for weeks."""
+    limits = season.holding.limits
+    waited = (season.day - _deleafed(leader)).days >= 2 * limits.deleaf_days
+    return leaves > 0 and (2 if waited else 1) * leaves >= limits.leaves_a_visit
 
 
 def _deleafed(leader: Leader) -> date:

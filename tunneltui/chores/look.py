@@ -31,7 +31,7 @@ from tunneltui.journal.kinds_holding_up import HowFailed
 from tunneltui.journal.kinds_journal import Looked
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Ending, Leader, Season
-from tunneltui.season.work_days import LOOK_DAYS
+from tunneltui.season.work_days import LOOK_DAYS, next_work_day
 
 _HOW: dict[HowFailed, str] = {
     "popped_open": "popped open",
@@ -87,7 +87,7 @@ WAITS_DAYS = 10
 LOOK_AT_ODDS = 0.10
 """A row is looked along once the odds are so high that something let go since the last look (assumed)."""
 MUST_DAYS = 3
-"""A row looked along since then may wait for its turn (assumed)."""
+"""A row looked along since then, or on the work day before, may wait for its turn (assumed)."""
 
 
 def look(season: Season, _outlook: Outlook, loads: Loads) -> Iterator[Chore]:
@@ -155,7 +155,7 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
         when="any",
         earliest=season.day,
         latest=season.day,
-        must=last is None or (season.day - last).days >= MUST_DAYS,
+        must=last is None or (_was_missed_since(season, last) and (season.day - last).days >= MUST_DAYS),
         proposal=say("look along {} for what hangs loose", row),
         why=say("{} on {} here, {}{}.", many(len(hanging), "head"), many(fixings, "clip"), since, warnings),
         bits=[
@@ -170,6 +170,11 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
             for x in hanging
         ],
     )
+
+
+def _was_missed_since(season: Season, looked_on: date) -> bool:
+    """Whether a work day has passed since on which it was not looked along."""
+    return next_work_day(season, looked_on) < season.day
 
 
 def look_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:

@@ -60,6 +60,9 @@ while shoots, leaves and a loose head left for a week are one pass less: three s
 
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""
+SHOOT_SEEN_DAYS = 14
+"""Under a snapped tip the shoot that will lead is a hand long after a fortnight, a week before it leads (common
+practice, no source)."""
 CRACKS_STOP = 2
 """Stems that kinked today in a loop: then it is not lowered before tomorrow."""
 
@@ -175,7 +178,7 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         if leader.tip_taken_out_on is not None and leader.lowerings:
             # It grows no more, and hangs as it was left.
             continue
-        if stands_still(season, leader):
+        if stands_still(season, leader) and not _leads_out_of_reach(season, outlook, leader):
             continue
         if is_unnoted(season, outlook, leader):
             windows[leader.id] = _Window(season.day, season.day)
@@ -193,6 +196,13 @@ def _windows(season: Season, outlook: Outlook, loop: Loop, sooner: float) -> dic
         rested = _rested_on(leader)
         windows[leader.id] = _Window(max(first, rested), max(due, rested))
     return windows
+
+
+def _leads_out_of_reach(season: Season, outlook: Outlook, leader: Leader) -> bool:
+    """Its tip snapped over its limit, and the shoot that is to lead on from the break can be seen."""
+    snapped_on = max(accident.day for accident in leader.accidents if accident.kind == "tip_snapped")
+    seen = (season.day - snapped_on).days >= SHOOT_SEEN_DAYS
+    return seen and _over_m(season, outlook, leader, season.day) > 0
 
 
 def _lowered_today(season: Season, loop: str) -> bool:

@@ -94,6 +94,9 @@ class Position(Struct, frozen=True):
             return after if self.tip_read else replace(after, tip_read=True, unnoted=False)
         if fix.what == "let down":
             return replace(self._let_down(fix.cm, fix.cm2), tip_read=True, unnoted=False)
+        if fix.what == "let out" and self.unnoted and fix.cm > LET_DOWN_MOST_CM:
+            # More than a go allows: what was taken to be let out before is noted at last, its tip comes no lower.
+            return self
         if fix.what == "stopped":
             return replace(self, stopped_on=fix.day)
         if fix.what == "snapped":

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 
 from tunneltui.cells import as_typed, say
@@ -16,6 +15,7 @@ from tunneltui.journal.kinds_journal import CrossedOut, Note, PutOff
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.screens.messages import Act
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts
+from tunneltui.values import replace
 
 HOW_FAILED: tuple[tuple[HowFailed, str], ...] = (
     ("popped_open", "popped open"),

@@ -265,7 +265,8 @@ class TunnelApp(ThemedApp[None]):
             pane.go_to_place(self._wire.here)
         self._show_head()
         focus = self._round.list if name == "round" else pane if pane.can_focus else pane.query_one(Lines)
-        focus.focus()
+        # At once: asked for by a message, the keys typed behind would go where the focus was.
+        focus.screen.set_focus(focus)
         self._keys_line.show(self._actions_here())
         if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
             self._say("")

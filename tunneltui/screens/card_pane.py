@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.geometry import Size
-from textual.message import Message
 from textual.reactive import reactive
 
 from tunneltui.cells import day_word as day_words
@@ -42,21 +41,17 @@ THE_WIRE = (
 
 
 class CardPane(Beside):
-    """Shows one picture's card; tells upwards where the grower wants to go."""
+    """Shows one picture's card, from which the grower goes on."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_for("card")
 
     picture: reactive[RoundView | None] = reactive(None)
 
-    class Goes(Message):
-        """To a pass, a chore, another screen or the walk."""
-
-        def __init__(self, to: str) -> None:
-            self.to = to
-            super().__init__()
-
-    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+    def __init__(self, go: Callable[[str], None], *, id: str | None = None) -> None:  # noqa: A002
+        """``go``: to a pass, a chore, another screen or the walk. Called, not told by a message: the keys typed
+        behind would overtake that."""
         super().__init__(id=id)
+        self._go = go
         self._list = Stepped(id="card-lines", as_typed=True)
         self._side = WordsBeside(id="card-side", classes="detail")
         self._pass = ""
@@ -146,13 +141,13 @@ class CardPane(Beside):
             else None
         )
         if line_told is not None and self._list.cursor != self._first_line():
-            self.post_message(self.Goes(line_told.goes))
+            self._go(line_told.goes)
         elif self._shows_week():
             return
         elif line is not None and line.key.startswith("pass "):
-            self.post_message(self.Goes(line.key))
+            self._go(line.key)
         else:
-            self.post_message(self.Goes(f"pass {self._pass}"))
+            self._go(f"pass {self._pass}")
 
     def _shows_week(self) -> bool:
         """Whether the cursor is on the week, whose days then open."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container
 from textual.reactive import reactive
@@ -46,7 +45,7 @@ class RoundPane(Container):
     @property
     def _card(self) -> CardPane:
         if self._made_card is None:
-            self._made_card = CardPane(id="card")
+            self._made_card = CardPane(self._go, id="card")
             self._add(self._made_card, "card")
         return self._made_card
 
@@ -88,7 +87,7 @@ class RoundPane(Container):
         self.make_ready()
         self._card.set_class(which != "card", "away")
         self.walk.set_class(which == "card", "away")
-        self.list.focus()
+        self.screen.set_focus(self.list)
         self.post_message(HeadChanged())
 
     def turn(self) -> None:
@@ -101,9 +100,8 @@ class RoundPane(Container):
         """What has the focus."""
         return self._card.list if self.shown == "card" else self.walk.walk
 
-    @on(CardPane.Goes)
-    def _goes(self, event: CardPane.Goes) -> None:
-        what, _, to = event.to.partition(" ")
+    def _go(self, where: str) -> None:
+        what, _, to = where.partition(" ")
         if what == "screen":
             self.app.call_later(self.app.run_action, f"go_to('{to}')")
             return

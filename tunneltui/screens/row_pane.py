@@ -89,7 +89,7 @@ class RowPane(Container, can_focus=True):
 
     def on_focus(self) -> None:
         if not self._from_the_side:
-            self._apart.focus()
+            self.screen.set_focus(self._apart)
 
     def on_resize(self) -> None:
         rows = self.app.size.height
@@ -355,7 +355,7 @@ class RowPane(Container, can_focus=True):
             self.post_message(StatusText("A picture cannot be said; enter says everything of this stem."))
             return
         self._views.current = "row-apart" if self._from_the_side else "row-side"
-        (self if self._from_the_side else self._apart).focus()
+        self.screen.set_focus(self if self._from_the_side else self._apart)
         self.call_after_refresh(self._draw)
 
     def action_plant(self) -> None:
