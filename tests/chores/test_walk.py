@@ -148,6 +148,11 @@ def test_leaves_come_off_the_day_a_row_is_lowered() -> None:
     assert not all_of(plan_round(here, leaves, minutes=60))
     planned = all_of(plan_round(here, [*leaves, keyed("lower", one, DAY)], minutes=60))
     assert sorted((chore.kind, chore.about) for chore in planned) == [("deleaf", one.name), ("lower", one.name)]
+    # Its hook has travelled on to the other row.
+    lower = keyed("lower", one, DAY)
+    away = lower._replace(pieces=tuple(piece._replace(row=other.row) for piece in lower.pieces))
+    planned = all_of(plan_round(here, [*leaves, away], minutes=60))
+    assert sorted((chore.kind, chore.about) for chore in planned) == [("deleaf", one.name), ("lower", one.name)]
 
 
 def test_the_days_to_come_hold_the_picks_foreseen() -> None:

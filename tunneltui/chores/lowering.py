@@ -53,10 +53,9 @@ SOONER_M = 0.10
 """Where a row has no work day of its own, a head may come so much nearer to its limit before it is lowered."""
 TOUCHES_M = 0.05
 """A tip this near to its limit is lowered that day."""
-WORTH_BY_UNDER_M = ((0.0, 0.3), (0.10, 0.1), (inf, 0.03))
-"""Kg a minute by how far the tip is under its limit. Over it one tip in a hundred snaps a day, with three weeks of
-its fruit: 0.1 in a week (own simulation). Leaving it saves no minute, for the same metres are to be let out later,
-while shoots, leaves and a loose head left for a week are one pass less: three such weeks count (assumed)."""
+WORTH_BY_UNDER_M = ((0.0, 0.12), (0.10, 0.08), (inf, 0.03))
+"""Kg a minute by how far the tip is under its limit: over it one tip in a hundred snaps a day, with three weeks of
+its fruit (own simulation)."""
 
 SPLINT_DAYS = 10
 """A splinted stem waits so long before it is lowered (common practice, no source)."""

@@ -100,9 +100,9 @@ def _agreed(day: date, todo: Iterable[Chore], tasks: Iterable[Task], week: Week)
     today = week.days[0].tasks
     stopped = {task.key for task in today if task.kind == TIP_OUT.key}
     lowered = {task.key: task.worth for task in today if task.kind == LOWER.key}
-    goes_down = {task.chore for task in today if task.kind == LOWER.key}
-    rows = {piece.row for chore in todo if chore.id in goes_down for piece in chore.pieces if piece.key in lowered}
-    stripped = {chore.id for chore in todo if chore.kind == DELEAF.key and chore.row in rows}
+    # A head travels on: where its hook hangs tells nothing of the row its leaves are in.
+    leaves = (chore for chore in todo if chore.kind == DELEAF.key)
+    stripped = {chore.id for chore in leaves if any(piece.key in lowered for piece in chore.pieces)}
     for task in tasks:
         if task.chore in stripped:
             yield task._replace(latest=day, worth=max(task.worth, lowered.get(task.key, 0.0)))
