@@ -38,7 +38,7 @@ from tunneltui.loads import beam
 from tunneltui.loads.clips import UPRIGHT_LN
 from tunneltui.loads.column import root_most_n
 from tunneltui.loads.stem import LoadedStem, stem_on
-from tunneltui.loads.strength import ClipRecord, Prior, Strength, chance, learn, record
+from tunneltui.loads.strength import HeldRecord, Prior, Strength, chance, learn, record
 from tunneltui.loads.trials import History, Look, heaviest
 from tunneltui.season.state import Leader
 from tunneltui.season.state import Season as House
@@ -400,7 +400,7 @@ def _look(clip: Clip, look: Seen) -> Look:
     return Look((look.day - clip.hung_on).days / 7, look.told_n, look.lasting_ln)
 
 
-def _record(clip: Clip, before: date, prior: Prior) -> ClipRecord:
+def _record(clip: Clip, before: date, prior: Prior) -> HeldRecord:
     looks = [_look(clip, look) for look in clip.looks if look.day < before]
     if clip.failed and len(looks) == len(clip.looks):
         return record(History(tuple(looks[:-1]), looks[-1]), prior)

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from scipy import integrate, optimize, stats
 
-from tunneltui.loads.strength import BucketTest, ClipRecord, Prior, Strength, chance, holds, learn, record
+from tunneltui.loads.strength import BucketTest, HeldRecord, Prior, Strength, chance, holds, learn, record
 from tunneltui.loads.trials import Heaviest, History, Look, heaviest
 
 SETS = json.loads((Path(__file__).parents[2] / "fixtures" / "loads" / "strength.json").read_text())["sets"]
@@ -32,11 +32,11 @@ def look(weeks: float, newton: float, lasting_ln: float = V) -> Look:
     return Look(weeks, sqrt(max(0.0, newton * newton - 0.49)), lasting_ln)
 
 
-def seen(*visits: tuple[float, float]) -> ClipRecord:
+def seen(*visits: tuple[float, float]) -> HeldRecord:
     return record(History(tuple(look(*visit) for visit in visits)), Prior())
 
 
-def failed(before: tuple[tuple[float, float], ...], at: tuple[float, float]) -> ClipRecord:
+def failed(before: tuple[tuple[float, float], ...], at: tuple[float, float]) -> HeldRecord:
     return record(History(tuple(look(*visit) for visit in before), look(*at)), Prior())
 
 
@@ -311,7 +311,7 @@ def test_many_clips_are_grouped_and_hardly_differ() -> None:
     assert whole.ln_s == pytest.approx(exact[1], abs=0.03)
 
 
-def _ungrouped(prior: Prior, records: list[ClipRecord]) -> tuple[float, float]:
+def _ungrouped(prior: Prior, records: list[HeldRecord]) -> tuple[float, float]:
     """The same posterior with every clip by itself, by scipy."""
     held = [one.held for one in records if one.failed is None and one.held is not None]
     z, variance = np.array([h.z for h in held]), np.array([h.t**2 + h.lasting_ln**2 for h in held])
@@ -401,7 +401,7 @@ def modelled_loads() -> tuple[tuple[float, ...], ...]:
     return tuple(clips)
 
 
-def simulated_season(rng: random.Random, prior: Prior) -> tuple[float, float, list[ClipRecord]]:
+def simulated_season(rng: random.Random, prior: Prior) -> tuple[float, float, list[HeldRecord]]:
     """A true median and spread, and what a grower's weekly looks would have shown."""
     mu = rng.gauss(log(prior.median_n), prior.median_sd_ln)
     s = exp(rng.gauss(log(prior.spread_ln), prior.spread_sd_ln))

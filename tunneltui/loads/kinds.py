@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 
 from tunneltui.loads.lines import twine_strength_n
 from tunneltui.loads.result import KindStrength
-from tunneltui.loads.strength import BucketTest, ClipRecord, Prior, Strength, learn, prior_of
+from tunneltui.loads.strength import BucketTest, HeldRecord, Prior, Strength, learn, prior_of
 from tunneltui.loads.trials import Heaviest, Look, heaviest
 from tunneltui.season.state import Fixing, Leader, Season
 
-_UNSEEN = ClipRecord(None)
+_UNSEEN = HeldRecord(None)
 TIE_N = 88.0
 """Median of a tie whose twine is not known: half, for its knot, of the 177 N at which a twine for stems broke
 (Wageningen Plant Research 2020)."""
@@ -28,7 +28,7 @@ def learned_strength(
     season: Season,
     kind: str,
     fixings: Sequence[Fixing],
-    records: Mapping[str, ClipRecord],
+    records: Mapping[str, HeldRecord],
     hanging: Mapping[str, Look],
 ) -> Strength:
     """What is learned of a kind of clip from the records of its ``fixings``, by fixing id, and from what those
@@ -41,7 +41,7 @@ def learned_strength(
 
 
 def unseen(
-    fixings: Sequence[Fixing], records: Sequence[ClipRecord], hanging: Mapping[str, Look], prior: Prior
+    fixings: Sequence[Fixing], records: Sequence[HeldRecord], hanging: Mapping[str, Look], prior: Prior
 ) -> list[Heaviest]:
     """What clips bear that have hung for a week and were never looked at. Those set by a tick may not be there:
     they are the others of a failure of such a clip only."""

@@ -65,7 +65,7 @@ class Prior(Struct, frozen=True):
     bench_sd_ln: float = BENCH_SD_LN
 
 
-class ClipRecord(NamedTuple):
+class HeldRecord(NamedTuple):
     """One clip: the heaviest it has held, and with the trial it failed at."""
 
     held: Heaviest | None
@@ -132,12 +132,12 @@ def prior_of(kind: ClipKind | None, limits: Limits) -> Prior:
     )
 
 
-def record(history: History, prior: Prior) -> ClipRecord:
+def record(history: History, prior: Prior) -> HeldRecord:
     """What was seen of one clip, made ready to be learned from."""
     held = heaviest(history.held, prior.weakening_per_week, prior.tau_ln)
     if history.failed is None:
-        return ClipRecord(held)
-    return ClipRecord(held, heaviest((history.failed,), prior.weakening_per_week, prior.tau_ln, held))
+        return HeldRecord(held)
+    return HeldRecord(held, heaviest((history.failed,), prior.weakening_per_week, prior.tau_ln, held))
 
 
 def holds(of: Heaviest, mu: float, s: float, lasting_ln: float) -> float:
@@ -169,7 +169,7 @@ def chance(
 
 
 def learn(
-    prior: Prior, records: Iterable[ClipRecord], tests: Iterable[BucketTest] = (), unseen: Iterable[Heaviest] = ()
+    prior: Prior, records: Iterable[HeldRecord], tests: Iterable[BucketTest] = (), unseen: Iterable[Heaviest] = ()
 ) -> Strength:
     """The most likely strength of a kind given everything seen of it. The same evidence is worked out once.
 
@@ -177,7 +177,7 @@ def learn(
     a failure is noticed; without them only those that fail would count.
     """
     survivors: dict[tuple[float, float, float], float] = defaultdict(float)
-    failed: list[ClipRecord] = []
+    failed: list[HeldRecord] = []
     seen = 0
     for worst in records:
         if worst.failed is not None:
@@ -200,7 +200,7 @@ def learn(
 def _learned(
     prior: Prior,
     survivors: tuple[tuple[tuple[float, float, float], float], ...],
-    failed: tuple[ClipRecord, ...],
+    failed: tuple[HeldRecord, ...],
     tests: tuple[BucketTest, ...],
     seen: int,
 ) -> Strength:

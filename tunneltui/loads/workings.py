@@ -16,7 +16,7 @@ from tunneltui.loads.history import FAILED, Past, kinds_of, leader_histories, le
 from tunneltui.loads.kinds import learned_strength, strength_of
 from tunneltui.loads.result import ClipLoad, WeakPoint
 from tunneltui.loads.stem import LoadedStem, standing, stem_on
-from tunneltui.loads.strength import ClipRecord, Prior, Strength, chance, prior_of, record
+from tunneltui.loads.strength import HeldRecord, Prior, Strength, chance, prior_of, record
 from tunneltui.loads.trials import Look
 from tunneltui.loads.weak_points import weak_points
 from tunneltui.memo import Memo, Stages
@@ -24,7 +24,7 @@ from tunneltui.season.state import Fixing, HungString, Leader, Season, hang_acro
 from tunneltui.values import replace
 
 WEEK = timedelta(days=7)
-_UNSEEN = ClipRecord(None)
+_UNSEEN = HeldRecord(None)
 LOOK_DAYS = (2, 6)
 """A week has two looks, on these of its days (assumed)."""
 
@@ -40,7 +40,7 @@ class Workings:
     later: dict[str, LoadedStem]
     """A week on."""
     pasts: dict[str, Past]
-    records: dict[str, dict[str, ClipRecord]]
+    records: dict[str, dict[str, HeldRecord]]
     """Then by fixing id."""
     learned: dict[str, Strength]
     """By kind of clip."""
@@ -106,7 +106,7 @@ def _past(past: Past | None, stands: Season, leader: Leader, ahead: LeaderOutloo
     return leader_past(stands, leader, Outlook(today, {leader.id: ahead}, (), air_typical=False), past)
 
 
-def _records(leader: Leader, past: Past, prior: Prior) -> dict[str, ClipRecord]:
+def _records(leader: Leader, past: Past, prior: Prior) -> dict[str, HeldRecord]:
     return {fixing: record(history, prior) for fixing, history in leader_histories(leader, past).items()}
 
 
@@ -125,7 +125,7 @@ def _learned(
     season: Season,
     day: date,
     stems: Mapping[str, LoadedStem],
-    records: Mapping[str, Mapping[str, ClipRecord]],
+    records: Mapping[str, Mapping[str, HeldRecord]],
 ) -> dict[str, Strength]:
     """Strength of each kind; as it was until the house is planned, where the kind is not new."""
     used = kinds_of(season)
@@ -142,7 +142,7 @@ def _strength(
     kind: str,
     fixings: Sequence[Fixing],
     stems: Mapping[str, LoadedStem],
-    records: Mapping[str, Mapping[str, ClipRecord]],
+    records: Mapping[str, Mapping[str, HeldRecord]],
 ) -> Strength:
     own = {fixing.id for fixing in fixings}
     seen = {fixing: look for of in records.values() for fixing, look in of.items() if fixing in own}
@@ -202,7 +202,7 @@ def _clips_of(
     stem: LoadedStem,
     later: LoadedStem,
     learned: dict[str, Strength],
-    records: dict[str, ClipRecord],
+    records: dict[str, HeldRecord],
 ) -> tuple[ClipLoad, ...]:
     return tuple(_clips(stands, day, stem, later, learned, records))
 
@@ -213,7 +213,7 @@ def _clips(
     stem: LoadedStem,
     later: LoadedStem,
     learned: Mapping[str, Strength],
-    records: Mapping[str, ClipRecord],
+    records: Mapping[str, HeldRecord],
 ) -> Iterable[ClipLoad]:
     for fixing in stem.leader.fixings:
         carried = stem.borne.clips.get(fixing.id)
@@ -231,7 +231,7 @@ def _clip(
     carried: Carried,
     coming: Carried,
     strength: Strength,
-    seen: ClipRecord,
+    seen: HeldRecord,
 ) -> ClipLoad:
     weeks = max(0.0, (day - fixing.hung_on).days / 7)
     strength_n = strength.quantile_n(weeks)
