@@ -13,6 +13,7 @@ from tests.screens.given import COLUMNS_BY_ROWS, as_kept, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.journal_client import FileClient
+from tunneltui.screens.lines import Lines
 
 
 @pytest.mark.parametrize("size", COLUMNS_BY_ROWS)
@@ -44,7 +45,8 @@ KEYS = ("enter", "right", "right", "down", "f3", "down", "f1", "down")
 async def test_keys_typed_in_one_go_are_done_in_their_order(tmp_path: Path) -> None:
     """The walk came by a message and the focus by another: what was typed behind still moved the card."""
 
-    async def left_at(type_keys: Callable[[Pilot[None]], Awaitable[None]]) -> list[str]:
+    async def left_at(type_keys: Callable[[Pilot[None]], Awaitable[None]]) -> tuple[str, str, int]:
+        """Its header, the line of the walk and the line of Loads that it came to."""
         app = TunnelApp(FileClient(demo_at(tmp_path)))
         async with app.run_test(size=(80, 24)) as pilot:
             await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
@@ -55,7 +57,8 @@ async def test_keys_typed_in_one_go_are_done_in_their_order(tmp_path: Path) -> N
                 lambda: app._pane == "round" and bool(app.query("LoadsPane")) and app._round.shown == "round"
             )
             await pilot.pause(0.3)
-            return grid(app)
+            line = app._round.walk.walk.line
+            return grid(app)[0], line.key if line else "", app.query_one("#loads-lines", Lines).cursor
 
     async def slowly(pilot: Pilot[None]) -> None:
         for key in KEYS:
