@@ -136,6 +136,21 @@ def test_what_is_seen_in_passing_places_a_stem_and_teaches_nothing(by: Sighted) 
     assert stem.tip_z_m.high - stem.tip_z_m.mid == pytest.approx(half_m, abs=0.01)
 
 
+def test_no_growth_is_counted_from_what_was_seen_in_passing() -> None:
+    """Two young stems whose tips were taken to hang 28 cm too low and 13 cm too high were read two days later: a pace
+    of 14 cm a day was learned for one, and 155 of what set it apart from the other."""
+    diary, ids = small_diary()
+    day = PLANTED + timedelta(days=14)
+    for at, (seen_m, read_m) in enumerate([(1.72, 1.44), (1.26, 1.39)]):
+        place = f"W1-{at + 1:02d}"
+        diary.write(PLANTED, place, Measured(ids[at], length_m=0.30, tip_under_wire_m=1.60))
+        diary.write(day - timedelta(days=2), place, Measured(ids[at], tip_under_wire_m=seen_m, by="eye"))
+        diary.write(day, place, Measured(ids[at], growth_m=0.20, tip_under_wire_m=read_m))
+    assert [growth.seen for growth in _evidence(diary, ids[0]).growths] == ["length"]
+    weekly = [outlook(fold(diary.entries, day)).leaders[leader].growth_m_per_week for leader in ids[:2]]
+    assert all(0.02 < pace.mid < 0.40 for pace in weekly)
+
+
 def test_trusses_counted_by_eye_give_way_to_counted_ones() -> None:
     diary, ids = small_diary()
     diary.write(PLANTED + timedelta(weeks=1), "W1-01", Measured(ids[0], lowest_truss=5, by="eye"))

@@ -255,7 +255,9 @@ class _Reader:
                 )
             else:
                 self._learn(before, day, cm, both_cm2, "tip", height)
-        self._tip, self._since_tip_known = _Anchor(day, height, cm2), True
+        # From what was seen in passing no growth is counted either: a hand's breadth of two days is a leap.
+        self._tip = _Anchor(day, height, cm2) if what == "tip" else None
+        self._since_tip_known = True
         self._let_out_cm = self._let_out_cm2 = 0.0
         self.fixes.append(Fix(day, what, height, cm2))
 

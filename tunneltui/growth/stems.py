@@ -28,6 +28,9 @@ ASSUMED_SD = 0.30
 LEADER_SD = 0.03
 """Lasting differences between stems that are read: 2 to 3 % in Ohio 2024. How uneven a row is, is learned."""
 PRIOR_STEMS = 5.0
+MOST_APART = log(3.0)
+"""A stem at three times its row's pace, or a third of it, is a misreading or another plant. Common practice, no
+source."""
 ALONE = 0.9
 """A stem that makes so much of its visit's mean cannot be told from it."""
 LATELY_SD = 0.05
@@ -293,7 +296,7 @@ class StemGroup:
             uneven2 = max(0.0, (beyond + usual * uneven2) / (spread + usual))
         for leader, (offs, w) in self._apart.items():
             share = uneven2 / (1 + w * uneven2)
-            self._effects[leader] = (offs * share, share)
+            self._effects[leader] = (max(-MOST_APART, min(offs * share, MOST_APART)), share)
 
 
 def _factor(surprise: float) -> float:
