@@ -227,7 +227,7 @@ class Watch:
         for chore in asked:
             if chore.kind != "lower":
                 continue
-            measures = "measure" in f"{chore.proposal} {chore.why}".lower()
+            measures = any("measure" in said.lower() for said in (chore.proposal, chore.why))
             for body in (typed(one) for one in chore.writes):
                 if (
                     isinstance(body, Lowered)
