@@ -137,8 +137,8 @@ def test_what_is_seen_in_passing_places_a_stem_and_teaches_nothing(by: Sighted) 
 
 
 def test_no_growth_is_counted_from_what_was_seen_in_passing() -> None:
-    """Two young stems whose tips were taken to hang 28 cm too low and 13 cm too high were read two days later: a pace
-    of 14 cm a day was learned for one, and 155 of what set it apart from the other."""
+    """Two young stems whose tips were taken to hang 28 cm too low and 13 cm too high were read two days later:
+    14 cm a day were learned of one, and 155 of what set it apart from the other."""
     diary, ids = small_diary()
     day = PLANTED + timedelta(days=14)
     for at, (seen_m, read_m) in enumerate([(1.72, 1.44), (1.26, 1.39)]):
