@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rich.segment import Segment
-from rich.style import Style
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
 from tunneltui.draw.canvas import CanvasRow
-from tunneltui.screens.inked import ink_style
+from tunneltui.screens.inked import Inks
 from tunneltui.screens.text import READER
 
 
@@ -28,7 +27,7 @@ class Drawing(Widget):
         super().__init__(id=id)
         self._rows: tuple[CanvasRow, ...] = ()
         self._strips: dict[int, Strip] = {}
-        self._looks: dict[str, Style] = {}
+        self._inks = Inks(self)
 
     def show(self, rows: Sequence[CanvasRow]) -> None:
         # What it shows is said in words beside it.
@@ -42,7 +41,7 @@ class Drawing(Widget):
 
     def notify_style_update(self) -> None:
         self._strips.clear()
-        self._looks.clear()
+        self._inks.clear()
         super().notify_style_update()
 
     def render_line(self, y: int) -> Strip:
@@ -52,12 +51,7 @@ class Drawing(Widget):
         if y not in self._strips:
             base = self.rich_style
             segments = [
-                Segment(run.text, base + self._look(run.style) if run.style else base) for run in self._rows[y]
+                Segment(run.text, base + self._inks[run.style] if run.style else base) for run in self._rows[y]
             ]
             self._strips[y] = Strip(segments).crop_extend(0, width, base)
         return self._strips[y]
-
-    def _look(self, style: str) -> Style:
-        if style not in self._looks:
-            self._looks[style] = ink_style(self.app, style)
-        return self._looks[style]

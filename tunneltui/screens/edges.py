@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from rich.cells import cell_len
-from rich.style import Style
 from textual import events
 from textual.message import Message
 from textual.strip import Strip
@@ -14,7 +13,7 @@ from textual.widget import Widget
 
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
-from tunneltui.screens.inked import ink_style, segments
+from tunneltui.screens.inked import Inks, segments
 from tunneltui.screens.parts import Part, fitted, whole_words, width_of
 from tunneltui.screens.text import READER
 
@@ -55,7 +54,7 @@ class EdgeLine(Widget):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._strip: Strip | None = None
-        self._looks: dict[str, Style] = {}
+        self._inks = Inks(self)
 
     def parts(self, width: int) -> Sequence[Part]:
         """What stands on the line."""
@@ -73,7 +72,7 @@ class EdgeLine(Widget):
 
     def notify_style_update(self) -> None:
         self._strip = None
-        self._looks.clear()
+        self._inks.clear()
         super().notify_style_update()
 
     def render_line(self, y: int) -> Strip:  # noqa: ARG002  (there is one line)
@@ -86,13 +85,8 @@ class EdgeLine(Widget):
                 shown: Sequence[Part] = (Part(" "), Part(whole_words(self.spoken(), width - 2)))
             else:
                 shown = self.parts(width)
-            self._strip = Strip(segments(shown, self._look, base)).crop_extend(0, width, base)
+            self._strip = Strip(segments(shown, self._inks, base)).crop_extend(0, width, base)
         return self._strip
-
-    def _look(self, ink: str) -> Style:
-        if ink not in self._looks:
-            self._looks[ink] = ink_style(self.app, ink)
-        return self._looks[ink]
 
 
 class HeadsLine(EdgeLine):

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.app import App
 from textual.content import Content
+from textual.widget import Widget
 
 from tunneltui.screens.parts import Part, fitted, in_units_part, padded
 from tunneltui.screens.text import one_line
@@ -25,9 +24,17 @@ _STYLES = {
 """The same inks in a widget of words."""
 
 
-def ink_style(app: App[Any], ink: str) -> Style:
-    """How an ink looks in the app's theme, on whatever ground it is put."""
-    return app.get_component_styles(f"ink--{ink}").partial_rich_style
+class Inks(dict[str, Style]):
+    """How each ink looks in the app's theme, on whatever ground it is put: worked out when first asked for, to be
+    cleared when styles change."""
+
+    def __init__(self, widget: Widget) -> None:
+        super().__init__()
+        self._widget = widget
+
+    def __missing__(self, ink: str) -> Style:
+        style = self[ink] = self._widget.app.get_component_styles(f"ink--{ink}").partial_rich_style
+        return style
 
 
 def content(lines: Iterable[Sequence[Part]], width: int = 0) -> Content:
@@ -40,8 +47,8 @@ def content(lines: Iterable[Sequence[Part]], width: int = 0) -> Content:
     return Content("\n").join(made)
 
 
-def segments(parts: Sequence[Part], look: Callable[[str], Style], base: Style) -> list[Segment]:
+def segments(parts: Sequence[Part], inks: Mapping[str, Style], base: Style) -> list[Segment]:
     """What is drawn on the ground of ``base``. A reversed ground is one run: by parts it were a patchwork."""
     if base.reverse:
         return [Segment("".join(one_line(padded(part)) for part in parts), base)]
-    return [Segment(one_line(padded(part)), base + look(part.style) if part.style else base) for part in parts]
+    return [Segment(one_line(padded(part)), base + inks[part.style] if part.style else base) for part in parts]

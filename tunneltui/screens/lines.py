@@ -6,7 +6,6 @@ from collections.abc import Collection, Sequence
 from typing import ClassVar
 
 from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.geometry import Region, Size
@@ -20,7 +19,7 @@ from tunneltui.pages.lines import list_lines
 from tunneltui.pages.page import Page
 from tunneltui.pages.units import in_force
 from tunneltui.screens import actions
-from tunneltui.screens.inked import ink_style, segments
+from tunneltui.screens.inked import Inks, segments
 from tunneltui.screens.parts import Line, Part, fitted, in_units, whole_words
 from tunneltui.screens.text import READER
 
@@ -84,7 +83,7 @@ class Lines(ScrollView, can_focus=True):
         self._page: tuple[Page, Units] | None = None
         """What the lines are made of, where that is a page."""
         self._strips: dict[tuple[int, int, bool], Strip] = {}
-        self._looks: dict[str, Style] = {}
+        self._inks = Inks(self)
 
     @property
     def lines(self) -> Sequence[Line]:
@@ -174,7 +173,7 @@ class Lines(ScrollView, can_focus=True):
 
     def notify_style_update(self) -> None:
         self._strips.clear()
-        self._looks.clear()
+        self._inks.clear()
         super().notify_style_update()
 
     def on_click(self, event: events.Click) -> None:
@@ -199,17 +198,12 @@ class Lines(ScrollView, can_focus=True):
         return self.scrollable_content_region.width
 
     def _drawn(self, line: Line, width: int, lit: bool) -> Strip:
-        base = self.rich_style + self._look("here") if lit else self.rich_style
+        base = self.rich_style + self._inks["here"] if lit else self.rich_style
         line = line if self._as_typed else in_units(line)
         if self.app.has_class(READER):
             return Strip([Segment(whole_words(_spoken(line), width), base)]).crop_extend(0, width, base)
         parts = (Part(HERE if lit else " ", "chosen"), *fitted(line.parts, width - EDGE_CELLS))
-        return Strip(segments(parts, self._look, base)).crop_extend(0, width, base)
-
-    def _look(self, ink: str) -> Style:
-        if ink not in self._looks:
-            self._looks[ink] = ink_style(self.app, ink)
-        return self._looks[ink]
+        return Strip(segments(parts, self._inks, base)).crop_extend(0, width, base)
 
     def action_up(self) -> None:
         self.move_to(self.cursor - 1)
