@@ -181,6 +181,7 @@ class TunnelApp(ThemedApp[None]):
     def _make_ready(self) -> None:
         self._round.make_ready()
         self._follow(self._round.walk.walk)
+        self._show_head()
 
     def _follow(self, lines: Lines) -> None:
         """The header and the wire go with the cursor in one paint: what a message brings comes a frame later."""
@@ -271,7 +272,6 @@ class TunnelApp(ThemedApp[None]):
         if self.picture is not None and not self._desk.plans and not self._status.has_class("trouble"):
             self._say("")
 
-    @on(Lines.Moved)
     @on(HeadChanged)
     def _show_head(self) -> None:
         """What the pane says of itself, and where on the wire it is."""

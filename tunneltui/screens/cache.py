@@ -47,7 +47,7 @@ def read(folder: Path, head: JournalHead | None, on: date | None, now: datetime)
                 return None
             line = next(islice(lines, list(kept["days"]).index(day), None))
         return laid_out(_picture(json.loads(line, object_hook=from_data)))
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, StopIteration):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
 
