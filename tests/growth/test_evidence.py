@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from math import exp, log
 
 import pytest
 
 from tests.growth.growing import PLANTED, Diary, read_weekly, small_diary
 from tunneltui.growth.evidence import Evidence, evidence_of
 from tunneltui.growth.forecast import outlook
+from tunneltui.growth.stems import Grown, StemGroup
 from tunneltui.journal.kinds_crop import TipTakenOut
 from tunneltui.journal.kinds_holding_up import Lowered, TipSnapped
 from tunneltui.journal.kinds_standing import Measured, Sighted
@@ -149,6 +151,15 @@ def test_no_growth_is_counted_from_what_was_seen_in_passing() -> None:
     assert [growth.seen for growth in _evidence(diary, ids[0]).growths] == ["length"]
     weekly = [outlook(fold(diary.entries, day)).leaders[leader].growth_m_per_week for leader in ids[:2]]
     assert all(0.02 < pace.mid < 0.40 for pace in weekly)
+
+
+def test_no_stem_is_taken_to_grow_at_more_than_three_times_its_rows_pace() -> None:
+    """Two stems misread by 20 cm within two days, one too long, one too short: the first was taken to grow at 114
+    times its row's pace."""
+    group = StemGroup(log(2.5), age_days=14)
+    group.learn(2, 2.0, [Grown("a", 28.0, 30.0), Grown("b", -13.0, 30.0)])
+    assert exp(group.effect("a")[0]) == pytest.approx(3.0)
+    assert exp(group.effect("b")[0]) == pytest.approx(1 / 3)
 
 
 def test_trusses_counted_by_eye_give_way_to_counted_ones() -> None:
