@@ -31,6 +31,7 @@ from tunneltui.loads.stem import stem_on
 from tunneltui.loads.whatif import Lower, PickRow, changed
 from tunneltui.loads.workings import clips_as
 from tunneltui.season.state import Fixing, Leader, Season
+from tunneltui.season.work_days import WEEK_DAYS
 from tunneltui.values import replace
 
 SECOND_CLIP = ChoreKind(
@@ -47,7 +48,6 @@ SECOND_CLIP = ChoreKind(
 TAKE_BACK_CLIPS = ChoreKind(
     "take_back_clips", "take back clips", "row", "plants", worth=0.002, minutes=1 / 3, reach="loop"
 )
-WEEK_DAYS = 7
 A_DAY = 6
 """Second clips asked for in a day beside musts: more is a list nobody works (assumed)."""
 MOST_IN_ONE_PLACE = 3

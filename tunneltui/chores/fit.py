@@ -24,8 +24,8 @@ from tunneltui.journal.kinds_journal import Note
 from tunneltui.loads.result import Loads
 from tunneltui.loads.room import room_m
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import WEEK_DAYS
 
-WEEK_DAYS = 7
 AGAIN_DAYS = 21
 """So long after it was said it is said again (assumed)."""
 WILL_FIT = ChoreKind("will_fit", "will it fit", "loop", "tap", worth=0.02, minutes=2.0, lasts="kept")

@@ -16,8 +16,7 @@ from tunneltui.chores.picking import picks_ahead
 from tunneltui.chores.week import Task
 from tunneltui.growth.outlook import Outlook
 from tunneltui.season.state import Leader, Season
-
-WEEK_DAYS = 7
+from tunneltui.season.work_days import WEEK_DAYS
 
 
 def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]]) -> Iterator[Task]:

@@ -31,6 +31,7 @@ from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import WEEK_DAYS
 
 MARK_PLANTS = ChoreKind(
     "mark_plants",
@@ -74,7 +75,6 @@ SETTLED_READINGS, LATE_DAYS = 6, 14
 """From so many readings on the pace of a cultivar is known, and a fortnight between them does (assumed)."""
 A_READ_ONE_HOLDS_FOR = 5
 """Stems of a cultivar that one marked plant speaks for (assumed)."""
-WEEK_DAYS = 7
 WALK_WORTH = 0.15
 """Kg a minute of a walk of a few minutes on which all lowerings of a loop rest (assumed)."""
 FAULT_AGAIN_DAYS = 14

@@ -18,6 +18,7 @@ from tunneltui.journal.kinds_crop import Pollinated, TrussPruned
 from tunneltui.journal.kinds_holding_up import Propped
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Leader, Season
+from tunneltui.season.work_days import WEEK_DAYS
 
 TRUSS_PRUNE = ChoreKind(
     "truss_prune", "prune trusses", "row", "plants", worth=0.02, minutes=0.25, part="morning", reach="loop"
@@ -27,7 +28,6 @@ POLLINATE = ChoreKind("pollinate", "shake the flowers", "row", "plants", worth=0
 SET_FROM_Z, PRUNED_BY_Z = 0.08, 0.40
 """Fruits can be told apart some days after flowering, and are cut while small (common practice, no source)."""
 PROP_AGAIN_DAYS = 28
-WEEK_DAYS = 7
 COOL_C = 18.0
 """Above this mean a poor set comes from heat, which shaking does not mend (Marcelis et al. 2009)."""
 

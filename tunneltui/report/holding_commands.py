@@ -11,7 +11,6 @@ from argparse import Namespace as Args
 from tunneltui.holding.user_error import UserError
 from tunneltui.pages.asked import NEXT, TO_PLANT, no_fault
 from tunneltui.report import beginning, command_helpers, editing
-from tunneltui.report.editing import right_holding
 
 
 def new(args: Args) -> int:
@@ -47,7 +46,7 @@ def show(args: Args) -> int:
 
 
 def check(args: Args) -> int:
-    right_holding(args.file)
+    editing.right_holding(args.file)
     return command_helpers.say(args, lambda: {"faults": []}, lambda: f"{no_fault(args.file)}\n")
 
 
