@@ -58,14 +58,10 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         comings += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        was_left = _was_left(leaders, pick_day)
+        was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
         asked = was_left or _is_too_old_next_time(season, leaders)
         if coming.kg.high >= WORTH_PICKING_KG and asked and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
-
-
-def _was_left(leaders: Iterable[Leader], pick_day: date) -> bool:
-    return any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
 
 
 def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
