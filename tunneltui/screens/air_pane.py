@@ -28,12 +28,20 @@ from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
 from tunneltui.screens.forms import Page
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import MARKS
 from tunneltui.screens.messages import ActWanted, StatusText
-from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.text import READER, plain
 
 METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple")
+MARKS: dict[State, str] = {
+    "": "",
+    "writing": "… writing",
+    "done": "✓ done",
+    "partly": "½ partly",
+    "put off": "» put off",
+    "no longer": "- no need",
+}
+"""A shape and a word for every state, so that none rests on colour."""
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 
 
