@@ -127,13 +127,18 @@ def decimal_sign(
     if not either or (by_point and "." in either[0][0]):
         return "point" if either else None
     figures, _, number = either[0]
-    sign, other = ("point", "comma") if "." in figures else ("comma", "point")
+    sign, other = _signs(figures)
     fits = {_fits(figures, unit) for figures, unit, _ in either} - {None}
     if len(fits) == 1:
         return sign if fits.pop() else other
     whole, part = re.sub("[.,]", "", figures), figures.replace(",", ".")
     answers = ((sign, f"it is {part}"), (other, f"it is {whole}"))
     raise Doubt(f"{file}: {figures!r} (line {number}) may be {part} or {whole}.", "decimal", answers)
+
+
+def _signs(figures: str) -> tuple[DecimalSign, DecimalSign]:
+    """The sign that stands in a number, and the other one."""
+    return ("point", "comma") if "." in figures else ("comma", "point")
 
 
 _LIKELY: dict[str, tuple[float, float]] = {
