@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from tunneltui.cells import Band, Day, Quantity, kg, many, say, words
+from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
@@ -171,7 +171,7 @@ def _how_much(coming: PickOutlook) -> str:
     low, high = coming.kg.low, coming.kg.high
     if round(low, 1) == 0:
         return say("up to {}", _kg(high))
-    return say("{}", Band(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
+    return say("{}", Range(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
 
 
 WHOLE_FROM_KG = 3.0
@@ -198,7 +198,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
             Day(_surely_picked_on(season), season.day),
         )
     if coming.blind:
-        span = Band(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
+        span = Range(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
         return say("{}, and fruit is ripe on about {}; no pick weighed yet, so {}.", when, trusses, span)
     return say("{}: {} likely ripe, {}, on about {}.", when, _kg(coming.kg.mid), _how_much(coming), trusses)
 

@@ -26,7 +26,7 @@ from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.forms import Page
+from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import ActWanted, StatusText
 from tunneltui.screens.round_view import RoundView, State
@@ -201,7 +201,9 @@ class AirPane(Beside):
         if self._shown is not None and self.picture is not None:
             air = self._shown[1]
             page = tunnel_page(air, self.picture.day, (), lambda _: "")
-            self.app.push_screen(Page(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True))
+            self.app.push_screen(
+                ReadingPage(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True)
+            )
 
     def action_done(self) -> None:
         line = self._lines.line
@@ -213,7 +215,7 @@ class AirPane(Beside):
         else:
             self.post_message(ActWanted(acts.done([chore])))
 
-    def _ask(self, form: care_forms.Form) -> None:
+    def _ask(self, form: care_forms.EntryForm) -> None:
         """Opens a form about the tunnel shown and writes what it gives."""
         picture = self.picture
         if self._shown is None or picture is None:
