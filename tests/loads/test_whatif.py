@@ -27,7 +27,7 @@ from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
     Lower,
-    PickRow,
+    PickedRow,
     SecondHold,
     TakeLeaves,
     changed,
@@ -96,9 +96,9 @@ def test_lowering_to_a_named_place(house: tuple[Season, Outlook]) -> None:
 
 
 def test_a_pick_takes_the_ripe_trusses_only(house: tuple[Season, Outlook]) -> None:
-    _, coming = changed(*house, DAY, PickRow("W1"))
+    _, coming = changed(*house, DAY, PickedRow("W1"))
     assert [t.number for t in coming.stem("a", DAY).trusses] == [2, 3, 4, 5, 6, 7, 8]
-    both = what_if(*house, DAY, [PickRow("W1")])
+    both = what_if(*house, DAY, [PickedRow("W1")])
     assert both.after.rows[0].hanging_kg == pytest.approx(both.before.rows[0].hanging_kg - 2 * 0.55)
 
 
@@ -147,7 +147,7 @@ def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
     assert typed_change(named, "lower W1-07a 0.35") == Lower("a", 0.35)
     assert typed_change(named, "second W1-07a 5") == SecondHold("a5")
     assert typed_change(named, "tie W1-07a 5") == SecondHold("a5", tie=True)
-    assert typed_change(named, "pick W1") == PickRow("W1")
+    assert typed_change(named, "pick W1") == PickedRow("W1")
     assert typed_change(named, "leaves W1-07a 4") == TakeLeaves("a", 4)
     assert typed_change(named, "string W1 3.4") == AddString("W1", 3.4)
     assert typed_change(named, "keep W1-07a") == KeepLeader("a")

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from tunneltui.cells import Band, Day, Quantity, kg, many, say, words
+from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
@@ -58,14 +58,10 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         comings += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        was_left = _was_left(leaders, pick_day)
+        was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
         asked = was_left or _is_too_old_next_time(season, leaders)
         if coming.kg.high >= WORTH_PICKING_KG and asked and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
-
-
-def _was_left(leaders: Iterable[Leader], pick_day: date) -> bool:
-    return any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
 
 
 def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
@@ -175,7 +171,7 @@ def _how_much(coming: PickOutlook) -> str:
     low, high = coming.kg.low, coming.kg.high
     if round(low, 1) == 0:
         return say("up to {}", _kg(high))
-    return say("{}", Band(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
+    return say("{}", Range(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
 
 
 WHOLE_FROM_KG = 3.0
@@ -202,7 +198,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
             Day(_surely_picked_on(season), season.day),
         )
     if coming.blind:
-        span = Band(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
+        span = Range(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
         return say("{}, and fruit is ripe on about {}; no pick weighed yet, so {}.", when, trusses, span)
     return say("{}: {} likely ripe, {}, on about {}.", when, _kg(coming.kg.mid), _how_much(coming), trusses)
 

@@ -47,7 +47,7 @@ class SecondHold(Struct, frozen=True):
     tie: bool = False
 
 
-class PickRow(Struct, frozen=True):
+class PickedRow(Struct, frozen=True):
     """Every ripe truss of a row taken."""
 
     row: str
@@ -74,7 +74,7 @@ class KeepLeader(Struct, frozen=True):
     leader: str
 
 
-Change = Lower | SecondHold | PickRow | TakeLeaves | AddString | KeepLeader
+Change = Lower | SecondHold | PickedRow | TakeLeaves | AddString | KeepLeader
 USAGE = (
     "lower W1-07a 0.35",
     "second W1-07a 8",
@@ -135,7 +135,7 @@ def changed(
             return _lowered(season, outlook, day, change, bearing)
         case SecondHold():
             return _with_second(season, change), outlook
-        case PickRow():
+        case PickedRow():
             return season, _picked(season, outlook, change)
         case TakeLeaves():
             return season, _stripped(outlook, change)
@@ -188,7 +188,7 @@ def _with_second(season: Season, change: SecondHold) -> Season:
     return _with_leader(season, replace(leader, fixings=tuple(fixings)))
 
 
-def _picked(season: Season, outlook: Outlook, change: PickRow) -> Outlook:
+def _picked(season: Season, outlook: Outlook, change: PickedRow) -> Outlook:
     for leader in season.leaders_of_row(change.row):
         if leader.id in outlook.leaders:
             ripe = {t.number for t in outlook.stem(leader.id, outlook.day).trusses if t.z >= 1}
@@ -338,7 +338,7 @@ _READERS: dict[str, Callable[[Season, Sequence[str]], Change]] = {
     "lower": lambda season, rest: Lower(_leader_named(season, rest[0]).id, _number(rest[1], 0.01, 3)),
     "second": lambda season, rest: _read_second(season, rest, tie=False),
     "tie": lambda season, rest: _read_second(season, rest, tie=True),
-    "pick": lambda season, rest: PickRow(_read_row(season, rest[0])),
+    "pick": lambda season, rest: PickedRow(_read_row(season, rest[0])),
     "leaves": lambda season, rest: TakeLeaves(_leader_named(season, rest[0]).id, _number(rest[1], 1, 60)),
     "string": lambda season, rest: AddString(_read_row(season, rest[0]), _number(rest[1], 0, 500)),
     "keep": lambda season, rest: KeepLeader(_leader_named(season, rest[0]).id),

@@ -7,7 +7,7 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, get_args
 
-from tunneltui.cells import Band, Day, Quantity, Role, Sentence, Share, joined, kg, listed, load, say, words
+from tunneltui.cells import Day, Quantity, Range, Role, Sentence, Share, joined, kg, listed, load, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import stem_name
@@ -221,8 +221,8 @@ def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
     limits = season.holding.limits
     carries = say("{}", load(line.mid_n))
     if line.share is None:
-        band = say("{}; how strong its twine is, is not noted", Band(line.low_n, line.high_n, "N"))
-        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Band(line.low_n, line.high_n, "N"))))
+        band = say("{}; how strong its twine is, is not noted", Range(line.low_n, line.high_n, "N"))
+        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Range(line.low_n, line.high_n, "N"))))
     strength_n = line.mid_n / line.share if line.share else 1.0
     level: Role = ""
     if line.share >= limits.string_red_share:
@@ -310,14 +310,14 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     seen = ", set by a tick and not seen yet" if clip.assumed else ""
     weeks = f"{clip.weeks_hung:.0f} week{'' if round(clip.weeks_hung) == 1 else 's'}"
     told: list[tuple[str, str]] = [
-        ("carries", say("{}, likely {}", Band(clip.low_n, clip.high_n, "N"), load(clip.mid_n))),
+        ("carries", say("{}, likely {}", Range(clip.low_n, clip.high_n, "N"), load(clip.mid_n))),
         ("holds", say("1 in 20 of these fails by {}", load(clip.strength_n))),
         ("fails", f"{chance_words(clip.chance_7d)} in the next 7 days"),
         ("hangs", say("{}, {} up the stem, {}{}", weeks, Quantity(clip.s_m, "cm"), kind, seen)),
     ]
     for name, line in _held_by(morning, clip):
         share = f", {line.share:.0%} of its knotted strength" if line.share is not None else ""
-        told.append((name, say("{}{}", Band(line.low_n, line.high_n, "N"), share)))
+        told.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
     told += _wire_and_hoop(morning, clip)
     point = next((point for point in bearing.weak_points if point.fixing == clip.id), None)
     goes = follows(season, point)[0] if point is not None else "nothing else goes over its strength"
@@ -340,7 +340,7 @@ def brief_chain(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     told: list[tuple[str, str]] = []
     for name, line in _held_by(morning, clip):
         share = f" {line.share:.0%}" if line.share is not None else ""
-        told.append((name, say("{}{}", Band(line.low_n, line.high_n, "N"), share)))
+        told.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
     return [*told, *_wire_and_hoop(morning, clip)]
 
 
@@ -374,7 +374,7 @@ def _wire_and_hoop(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
         if near.allowed_n is None:
             told.append(("hoop", say("{}, ask its maker", load(near.load_n, 0))))
         else:
-            told.append(("hoop", say("{}", Band(near.load_n, near.allowed_n, "N", 0, " of "))))
+            told.append(("hoop", say("{}", Range(near.load_n, near.allowed_n, "N", 0, " of "))))
     return told
 
 
@@ -408,7 +408,7 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
     share = f"{before.share:.0%} → {after.share:.0%}"
     chance = f"{chance_words(before.chance_7d)} → {chance_words(after.chance_7d)}"
     each = say(
-        "{} each" if "second" in made.words or "tie" in made.words else "{}", Band(after.low_n, after.high_n, "N")
+        "{} each" if "second" in made.words or "tie" in made.words else "{}", Range(after.low_n, after.high_n, "N")
     )
     over = listed([f"{stem_of(season, other.leader)} on {other.on} {other.share:.0%}" for other in made.others])
     others = f"then over: {over}" if made.others else "none other goes over"

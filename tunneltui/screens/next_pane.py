@@ -36,7 +36,7 @@ from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
+from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.round_view import RoundView
@@ -174,7 +174,7 @@ class NextPane(Beside):
         if chosen is None or self._planned is None:
             self.post_message(StatusText("Go to a plan first."))
         else:
-            self.app.push_screen(Page(f"Plan {chosen.name}", whole_plan(self._planned[1], chosen)))
+            self.app.push_screen(ReadingPage(f"Plan {chosen.name}", whole_plan(self._planned[1], chosen)))
 
     # Choices
 
@@ -219,8 +219,8 @@ class NextPane(Beside):
         asked = Question(
             f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
-                Choice("yes", adopts_words(taken, heads)),
-                Choice("no", "no, back to the plans"),
+                FormChoice("yes", adopts_words(taken, heads)),
+                FormChoice("no", "no, back to the plans"),
             ],
             say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), says[1]),
         )
