@@ -28,6 +28,7 @@ from tunneltui.cells import (
     Words,
     as_typed,
     capital,
+    clause,
     cm,
     degc,
     from_data,
@@ -103,6 +104,9 @@ def test_sentences_join_and_keep_their_cells() -> None:
     assert both == "let out 40 cm; W1-07 at once"
     assert localized("Today: " + capital(both), IMPERIAL) == "Today: Let out 16 in; W1-07 at once"
     assert localized(say("{}, {n}", both, n=3), IMPERIAL) == "let out 16 in; W1-07 at once, 3"
+    why = say("{} of {}: {} over the wire; look. Again", 1, "W1: a", cm(0.4))
+    assert localized(clause(why, ";", "."), IMPERIAL) == "1 of W1: a: 16 in over the wire"
+    assert (clause(why, ": "), clause("as it is", ";")) == ("1 of W1: a", "as it is")
     assert {cell.role for cell in inked("must", both).cells} == {"must"}
 
 

@@ -334,6 +334,16 @@ def without_prefix(text: str, prefix: str) -> str:
     return Sentence(*cells)
 
 
+def clause(text: str, *ends: str) -> Sentence:
+    """What comes before the first of ``ends`` in our own words; of a quantity nothing is cut off."""
+    kept: list[Cell] = []
+    for cell in _cells_of(text, Words):
+        if isinstance(cell, Words) and (at := [cell.text.index(end) for end in ends if end in cell.text]):
+            return Sentence(*kept, cell._replace(text=cell.text[: min(at)]))
+        kept.append(cell)
+    return Sentence(*kept)
+
+
 def capital(text: str) -> Sentence:
     """With a capital first letter, where it begins with our own words."""
     first, *rest = _cells_of(text, Words) or (Words(""),)

@@ -111,7 +111,7 @@ class CardPane(Beside):
         first = not self._list.lines
         self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
-            self._list.action_first()
+            self._list.cursor = next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
         self._side.show(
             self._beside(picture, self._side.size.width or self.laid(room).side_cells - SIDE_EDGE_CELLS)
         )
@@ -131,17 +131,10 @@ class CardPane(Beside):
     # Keys
 
     def action_walk(self) -> None:
-        line = self._list.line
-        line_told = (
-            next(
-                (card_line for card_line in self.picture.card if line is not None and card_line.key == line.key),
-                None,
-            )
-            if self.picture
-            else None
-        )
-        if line_told is not None and self._list.cursor != self._first_line():
-            self._go(line_told.goes)
+        """Where the chosen line leads; a card just opened leads to the walk, whatever its first line is."""
+        line, told = self._list.line, self._told
+        if told is not None and self._list.chosen:
+            self._go(told.goes)
         elif self._shows_week():
             return
         elif line is not None and line.key.startswith("pass "):
@@ -166,9 +159,6 @@ class CardPane(Beside):
         if line is None or picture is None:
             return None
         return next((card_line for card_line in picture.card if card_line.key == line.key), None)
-
-    def _first_line(self) -> int:
-        return next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
 
     def _pass_by(self, step: int) -> None:
         passes = [pass_laid.key for pass_laid in self._walk.passes if pass_laid.key != LATER]

@@ -18,6 +18,7 @@ from tunneltui.draw.apart import Apart, apart, levels
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.side_picture import NEARER, SIGNS, side_picture
 from tunneltui.pages import row as page
+from tunneltui.pages.units import localize
 from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, seen
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
 from tunneltui.screens.drawing import Drawing
@@ -366,7 +367,7 @@ class RowPane(Container, can_focus=True):
         """All that is told of the stem, and the signs."""
         leader = self._shown[1].season.leaders.get(self._chosen) if self._shown is not None else None
         if leader is not None and self._shown is not None:
-            told = ["".join(part.text for part in line) for line in self._told(leader)]
+            told = ["".join(localize(part.text) for part in line) for line in self._told(leader)]
             before = self._before()
             if before is not None and self._laid is not None:
                 told += [
