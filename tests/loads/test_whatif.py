@@ -160,16 +160,20 @@ def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
         ("raise W1-a 1", "no change to try"),
         ("lower W1-a", "no change to try"),
         ("lower W9-z 0.3", "No leader W9-z"),
-        ("lower W1-a much", "not a number"),
-        ("lower W1-a -1", "not a number"),
-        ("lower W1-a nan", "not a number"),
+        ("lower W1-a much", "no length from"),
+        ("lower W1-a -1", "no length from"),
+        ("lower W1-a nan", "no length from"),
+        ("string W1 8.5", "no length from 0.00 m to 8.00 m"),
+        ("leaves W1-a all", "not a number"),
+        ("second W1-a wire", "no clip on string wire"),
         ("second W1-a 14", "no clip on string 14"),
         ("pick W7", "no row W7"),
     ],
 )
 def test_bad_changes_are_told(house: tuple[Season, Outlook], text: str, says: str) -> None:
-    with pytest.raises(UserError, match=says):
+    with pytest.raises(UserError) as refused:
         typed_change(house[0], text)
+    assert says in refused.value.problem
 
 
 def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
@@ -222,8 +226,9 @@ def test_a_second_clip_is_typed_by_number_by_name_or_for_the_head(house: tuple[S
     assert typed_change(standing, "second W1-a 5") == SecondHold("a5")
     assert typed_change(standing, "second W1-a W1/5") == SecondHold("a5")
     assert typed_change(standing, "tie W1-a head") == SecondHold("ah0", tie=True)
-    with pytest.raises(UserError, match="no clip on string 99"):
+    with pytest.raises(UserError, match="no clip on string 99") as refused:
         typed_change(standing, "second W1-a 99")
+    assert refused.value.hint == "It is clipped to: 2, 3, 4, 5, head."
 
 
 def said(loads: Loads, leader: str) -> list[tuple[float, ...]]:

@@ -154,18 +154,7 @@ def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, .
 def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
     """Nearest to its strength first: clips side by side on one string are one, and so are all at one head."""
     limits = season.holding.limits
-    told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
-    for clip in clips:
-        groups = told.setdefault((clip.leader, clip.on), [])
-        beside = next(
-            (clip_loads for clip_loads in groups if clip.on == "head" or _side_by_side(clip_loads, clip)), None
-        )
-        if beside is None:
-            groups.append([clip])
-        else:
-            beside.append(clip)
-    groups_of_all = [group for groups in told.values() for group in groups]
-    for group in sorted(groups_of_all, key=lambda group: -group[0].share):
+    for group in side_by_side(clips):
         clip = group[0]
         over = any(c.share >= limits.red_share or c.chance_7d >= limits.red_chance for c in group)
         near = any(c.share >= limits.amber_share or c.chance_7d >= limits.amber_chance for c in group)
@@ -185,6 +174,19 @@ def on_words(season: Season, clip: ClipLoad) -> str:
     """The string's number, with its row where that is not the stem's own."""
     leader = season.leader_named(clip.leader)
     return clip.on.removeprefix("string ").removeprefix(f"{leader.row}/" if leader is not None else "")
+
+
+def side_by_side(clips: Iterable[ClipLoad]) -> list[list[ClipLoad]]:
+    """The fullest first, each with those that bear with it: beside it on one string, or at one head."""
+    told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
+    for clip in clips:
+        groups = told.setdefault((clip.leader, clip.on), [])
+        beside = next((group for group in groups if clip.on == "head" or _side_by_side(group, clip)), None)
+        if beside is None:
+            groups.append([clip])
+        else:
+            beside.append(clip)
+    return sorted((group for groups in told.values() for group in groups), key=lambda group: -group[0].share)
 
 
 def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
