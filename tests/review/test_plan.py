@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from random import Random
 from statistics import fmean
+from typing import Any
 
 import pytest
 from scipy import stats
@@ -378,7 +379,7 @@ def test_a_plan_keeps_the_leaders_that_plants_have(tmp_path: Path, capsys: pytes
     assert main(["new", *at, "--name", "T", *shape, *grown]) == 0
     assert main(["add", "planted", "cultivar=red one", "leaders=2", "--about", "W1", *at]) == 0
 
-    def plans() -> dict[str, dict[str, object]]:
+    def plans() -> dict[str, dict[str, Any]]:
         capsys.readouterr()
         assert main(["plan", *at, "--json"]) == 0
         return {one["name"]: one for one in json.loads(capsys.readouterr().out)["plans"]}
