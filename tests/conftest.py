@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import logging
+import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tunneltui import cells
 from tunneltui.cells import IMPERIAL, Sentence, localized
 from tunneltui.store.folders import HOME_VARIABLE
+
+PROGRAM = str(Path(cells.__file__).parent) + os.sep
 
 
 @pytest.fixture(autouse=True)
@@ -39,10 +43,28 @@ def no_fault_goes_unheard(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
     assert not faults, "\n".join(logging.Formatter().formatException(f.exc_info) for f in faults if f.exc_info)
 
 
+def _forgetting(name: str, forgotten: list[str]) -> Callable[..., Any]:
+    """The method of ``str``, which notes each call by the program that made plain text of a quantity."""
+
+    def method(sentence: Sentence, *args: Any) -> Any:
+        code, line = sys._getframe(1).f_code, sys._getframe(1).f_lineno
+        result = getattr(str, name)(sentence, *args)
+        if (
+            code.co_filename.startswith(PROGRAM)
+            and result != str(sentence)
+            and localized(sentence, IMPERIAL) != str(sentence)
+        ):
+            forgotten.append(f"{code.co_filename}:{line} forgets the units of {str(sentence)!r} by {name}")
+        return result
+
+    return method
+
+
 @pytest.fixture(autouse=True)
 def no_quantity_is_forgotten(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """An f-string makes plain text of a sentence: its quantities would stay metric whatever the grower reads."""
-    forgotten = []
+    """An f-string or a method of ``str`` makes plain text of a sentence: its quantities would stay metric whatever
+    the grower reads."""
+    forgotten: list[str] = []
 
     def format_sentence(sentence: Sentence, spec: str) -> str:
         if localized(sentence, IMPERIAL) != str(sentence):
@@ -51,5 +73,17 @@ def no_quantity_is_forgotten(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         return format(str(sentence), spec)
 
     monkeypatch.setattr(Sentence, "__format__", format_sentence)
+    for name in (
+        "capitalize",
+        "lower",
+        "partition",
+        "removeprefix",
+        "replace",
+        "rpartition",
+        "rstrip",
+        "split",
+        "strip",
+    ):
+        monkeypatch.setattr(Sentence, name, _forgetting(name, forgotten), raising=False)
     yield
     assert not forgotten, "\n".join(dict.fromkeys(forgotten))

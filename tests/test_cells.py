@@ -17,17 +17,18 @@ from hypothesis import strategies as st
 from tunneltui.cells import (
     IMPERIAL,
     METRIC,
-    Band,
     Cell,
     Day,
     Mark,
     Quantity,
+    Range,
     Sentence,
     Share,
     Text,
     Words,
     as_typed,
     capital,
+    clause,
     cm,
     degc,
     from_data,
@@ -51,20 +52,20 @@ DAY = date(2026, 8, 20)
 @pytest.mark.parametrize(
     ("cell", "metric", "imperial"),
     [
-        (Band(1.6, 2.6, "kg"), "1.6 to 2.6 kg", "3.5 to 5.7 lb"),
+        (Range(1.6, 2.6, "kg"), "1.6 to 2.6 kg", "3.5 to 5.7 lb"),
         (cm(0.25), "25 cm", "10 in"),
         (cm(0.09), "9 cm", "3.5 in"),
         (m(2.1), "2.1 m", "6.9 ft"),
         (m(0.5), "0.5 m", "1.6 ft"),
-        (Band(1.1, 2.1, "L", 1), "1.1 to 2.1 L", "0.29 to 0.55 US gal"),
+        (Range(1.1, 2.1, "L", 1), "1.1 to 2.1 L", "0.29 to 0.55 US gal"),
         (Quantity(4.6, "kg/m2"), "4.6 kg/m2", "0.94 lb/ft2"),
         (degc(31), "31 degC", "88 degF"),
         (degc(-2), "-2 degC", "28 degF"),
         (degc(-0.2), "0 degC", "32 degF"),
         (Quantity(0.16, "g"), "160 g", "5.6 oz"),
         (kg(0.1), "0.1 kg", "0.22 lb"),
-        (Band(0.1, 0.2, "cm", between=" or "), "10 or 20 cm", "4 or 8 in"),
-        (Band(0.301, 0.299, "cm"), "30 cm", "12 in"),
+        (Range(0.1, 0.2, "cm", between=" or "), "10 or 20 cm", "4 or 8 in"),
+        (Range(0.301, 0.299, "cm"), "30 cm", "12 in"),
         (kg(5, 0), "5 kg", "11 lb"),
         # A difference of temperatures has no 32 in it: 2 degC colder is 3.6 degF colder.
         (Quantity(2.0, "K"), "2 degC", "3.6 degF"),
@@ -103,6 +104,9 @@ def test_sentences_join_and_keep_their_cells() -> None:
     assert both == "let out 40 cm; W1-07 at once"
     assert localized("Today: " + capital(both), IMPERIAL) == "Today: Let out 16 in; W1-07 at once"
     assert localized(say("{}, {n}", both, n=3), IMPERIAL) == "let out 16 in; W1-07 at once, 3"
+    why = say("{} of {}: {} over the wire; look. Again", 1, "W1: a", cm(0.4))
+    assert localized(clause(why, ";", "."), IMPERIAL) == "1 of W1: a: 16 in over the wire"
+    assert (clause(why, ": "), clause("as it is", ";")) == ("1 of W1: a", "as it is")
     assert {cell.role for cell in inked("must", both).cells} == {"must"}
 
 
@@ -127,7 +131,7 @@ CELLS = st.one_of(
         st.sampled_from([None, 0, 2]),
     ),
     st.builds(
-        Band, st.floats(0, 1e6), st.floats(0, 1e6), st.sampled_from(["m", "kg"]), st.sampled_from([None, 2])
+        Range, st.floats(0, 1e6), st.floats(0, 1e6), st.sampled_from(["m", "kg"]), st.sampled_from([None, 2])
     ),
     st.builds(Day, st.dates(), st.none() | st.dates()),
     st.builds(Share, st.floats(0, 10)),

@@ -140,7 +140,7 @@ class Quantity(NamedTuple):
         return _figures((self.value,), self.unit, self.decimals, units, signed=self.signed)[0]
 
 
-class Band(NamedTuple):
+class Range(NamedTuple):
     """From ``low`` to ``high``, both in SI; one figure where both read alike."""
 
     low: float
@@ -223,7 +223,7 @@ class Mark(NamedTuple):
         return self.sign
 
 
-Cell = Text | Words | Quantity | Band | Day | Share | UnitName | Mark
+Cell = Text | Words | Quantity | Range | Day | Share | UnitName | Mark
 
 
 class Sentence(str):
@@ -334,6 +334,16 @@ def without_prefix(text: str, prefix: str) -> str:
     return Sentence(*cells)
 
 
+def clause(text: str, *ends: str) -> Sentence:
+    """What comes before the first of ``ends`` in our own words; of a quantity nothing is cut off."""
+    kept: list[Cell] = []
+    for cell in _cells_of(text, Words):
+        if isinstance(cell, Words) and (at := [cell.text.index(end) for end in ends if end in cell.text]):
+            return Sentence(*kept, cell._replace(text=cell.text[: min(at)]))
+        kept.append(cell)
+    return Sentence(*kept)
+
+
 def capital(text: str) -> Sentence:
     """With a capital first letter, where it begins with our own words."""
     first, *rest = _cells_of(text, Words) or (Words(""),)
@@ -352,7 +362,7 @@ def localized(text: str, units: Units) -> str:
 def to_data(value: Any) -> Any:
     """As JSON keeps it: tuples as lists, a sentence that depends on units as its cells."""
     if isinstance(value, Sentence):
-        if not any(isinstance(cell, Quantity | Band) for cell in value.cells):
+        if not any(isinstance(cell, Quantity | Range) for cell in value.cells):
             return str(value)
         return {"cells": [[type(cell).__name__, *map(_field, cell)] for cell in value.cells]}
     if isinstance(value, tuple | list):
@@ -372,8 +382,8 @@ def from_data(kept: dict[str, Any]) -> Any:
     return Sentence(*(_cell(name, fields) for name, *fields in cells)) if cells is not None else kept
 
 
-_KINDS: dict[str, type[Text | Words | Quantity | Band | Day | Share | UnitName | Mark]] = {
-    kind.__name__: kind for kind in (Text, Words, Quantity, Band, Day, Share, UnitName, Mark)
+_KINDS: dict[str, type[Text | Words | Quantity | Range | Day | Share | UnitName | Mark]] = {
+    kind.__name__: kind for kind in (Text, Words, Quantity, Range, Day, Share, UnitName, Mark)
 }
 
 

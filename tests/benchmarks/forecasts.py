@@ -26,7 +26,7 @@ from tunneltui.growth.courses import Course, stem_course
 from tunneltui.growth.evidence import evidence_of
 from tunneltui.growth.forecast import basis_of
 from tunneltui.growth.response import day_length_h
-from tunneltui.growth.stems import LEADER_SD, READING_CM2, Grown, Seen, StemGroup
+from tunneltui.growth.stems import LEADER_SD, READING_CM2, Grown, GrowthSeen, StemGroup
 from tunneltui.growth.widths import AS_USUAL
 from tunneltui.season.fold import fold
 
@@ -203,7 +203,7 @@ class _Ratio(StemGroup):
 
     __slots__ = ()
 
-    def _seen(self, days: float, response: float, visit: Sequence[Grown]) -> list[Seen]:
+    def _seen(self, days: float, response: float, visit: Sequence[Grown]) -> list[GrowthSeen]:
         seen = super()._seen(days, response, visit)
         return [one._replace(surprise=exp(one.surprise) - 1) if one.surprise > 0 else one for one in seen]
 

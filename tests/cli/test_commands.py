@@ -165,6 +165,11 @@ def test_loads_outlook_and_a_change(demo: Door) -> None:
     assert both["changes"] == [change]
     assert f"If {change}" in demo.says("loads", "--if", change)
     assert "no change to try" in demo.refuses("loads", "--if", "dance W1")
+    assert "If lower W1-07a 1.2" in demo.says("--units", "imperial", "loads", "--if", "lower W1-07a 1.2")
+    feet = demo.json("--units", "imperial", "loads", "--if", "lower W1-07a 1.2")
+    assert feet["after"] == demo.json("loads", "--if", "lower W1-07a 36.576cm")["after"]
+    in_feet = demo.json("--units", "imperial", "loads", "--if", "lower W1-07a 1.2")
+    assert in_feet["after"] == demo.json("loads", "--if", "lower W1-07a 36.576cm")["after"]
     assert len(demo.json("outlook")["leaders"]) >= 44
 
 

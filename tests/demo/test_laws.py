@@ -11,14 +11,14 @@ import pytest
 from tunneltui.demo.make import saltmarsh
 from tunneltui.demo.plant import LINES, Drive, Plant, drive, grow, young_plant
 from tunneltui.demo.season import made_season
-from tunneltui.demo.weather import TunnelDay, inside, outside, sun_at_top_mj
+from tunneltui.demo.weather import DemoDay, inside, outside, sun_at_top_mj
 from tunneltui.holding.model import FruitKind
 
 DAY = date(2026, 6, 1)
 
 
 def constant(temperature_c: float, light_mj: float = 14.0, day: date = DAY) -> Drive:
-    return drive(TunnelDay(day, (temperature_c,) * 24, (70.0,) * 24, light_mj))
+    return drive(DemoDay(day, (temperature_c,) * 24, (70.0,) * 24, light_mj))
 
 
 def grown(kind: FruitKind, temperature_c: float, days: int, vigour: float = 1.0) -> Plant:

@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from random import Random
 
 import pytest
 
+from tests.loads.bounds import rows_of
 from tests.loads.made import DAY, outlook, season, tiered
-from tests.loads.worlds import bands, holds_lost, scored, table
+from tests.loads.worlds import (
+    DOUBLED,
+    WORLDS,
+    Score,
+    add_season,
+    bands,
+    holds_lost,
+    kind_of_clip,
+    lived,
+    scored,
+    season_places,
+    table,
+)
 from tunneltui.loads.chain import loads
 from tunneltui.loads.told import told_and_happened, told_words
 from tunneltui.season.state import Ending
@@ -33,12 +47,39 @@ def test_bands_hold_in_a_few_seasons() -> None:
         assert 0.85 <= inside / of <= 0.99, kinds
 
 
+def test_who_knows_more_finds_more() -> None:
+    """The exact chances of one who knows loads and strengths come true; no warnings find more in the long run."""
+    scores = {"the program": Score(), "both": Score()}
+    for seed in range(6):
+        luck = f"S {seed}"
+        life = lived(WORLDS["S"], season_places(seed), Random(luck))
+        rows = rows_of(WORLDS["S"], life, kind_of_clip(Random(luck)))
+        for watcher, score in scores.items():
+            add_season(score, rows[watcher])
+    assert scores["both"].recall >= scores["the program"].recall
+    # Sixty and more failures: 0.13 each way is one standard deviation.
+    assert 0.7 < scores["both"].told / scores["both"].happened < 1.3
+
+
+def test_a_clip_is_foreseen_to_bear_what_is_told_of_it_later() -> None:
+    """Of a stem that is let out again after a week: 12 % too little where that was left out."""
+    places = [place for seed in range(3) for place in season_places(seed)]
+    later = [
+        (place.foreseen[3], place.looks[3]) for place in places if len(place.looks) > 3 and place.looks[3].last
+    ]
+    assert len(later) > 100
+    assert sum(look.load_n for look, _ in later) == pytest.approx(sum(seen.told_n for _, seen in later), rel=0.04)
+
+
 def test_second_clips_go_where_a_fortnight_wants_them() -> None:
-    """Of thirty seasons, 22 or 44 second clips a season by the chance of the first fortnight save more holds than
-    by the fixed rule (heavy, next to the hook); by that of the first week alone 44 of them saved fewer."""
-    lost = holds_lost("S", range(30), (22, 44))
-    assert lost[22, "chance"] < lost[22, "fixed"]
-    assert lost[44, "chance"] <= lost[44, "fixed"]
+    """Of thirty seasons, a third of the new clips doubled by the chance of the first fortnight saves at least 3 in
+    100 holds more than by the fixed rule (heavy, next to the hook). With 44 a season, more than half of the new
+    clips, it saves no fewer: there even one who knows all saves but 3 in 100 more."""
+    lost = holds_lost("S", range(30), DOUBLED)
+    third, half, _ = DOUBLED
+    assert lost[third, "fixed"] - lost[third, "chance"] >= 0.03 * lost[0, ""]
+    assert lost[half, "chance"] <= lost[half, "fixed"]
+    assert lost[half, "fixed"] - lost[half, "all known"] < 0.04 * lost[0, ""]
 
 
 @pytest.mark.long

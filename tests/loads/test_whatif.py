@@ -27,7 +27,7 @@ from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
     Lower,
-    PickRow,
+    PickedRow,
     SecondHold,
     TakeLeaves,
     changed,
@@ -96,9 +96,9 @@ def test_lowering_to_a_named_place(house: tuple[Season, Outlook]) -> None:
 
 
 def test_a_pick_takes_the_ripe_trusses_only(house: tuple[Season, Outlook]) -> None:
-    _, coming = changed(*house, DAY, PickRow("W1"))
+    _, coming = changed(*house, DAY, PickedRow("W1"))
     assert [t.number for t in coming.stem("a", DAY).trusses] == [2, 3, 4, 5, 6, 7, 8]
-    both = what_if(*house, DAY, [PickRow("W1")])
+    both = what_if(*house, DAY, [PickedRow("W1")])
     assert both.after.rows[0].hanging_kg == pytest.approx(both.before.rows[0].hanging_kg - 2 * 0.55)
 
 
@@ -147,7 +147,7 @@ def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
     assert typed_change(named, "lower W1-07a 0.35") == Lower("a", 0.35)
     assert typed_change(named, "second W1-07a 5") == SecondHold("a5")
     assert typed_change(named, "tie W1-07a 5") == SecondHold("a5", tie=True)
-    assert typed_change(named, "pick W1") == PickRow("W1")
+    assert typed_change(named, "pick W1") == PickedRow("W1")
     assert typed_change(named, "leaves W1-07a 4") == TakeLeaves("a", 4)
     assert typed_change(named, "string W1 3.4") == AddString("W1", 3.4)
     assert typed_change(named, "keep W1-07a") == KeepLeader("a")
@@ -160,16 +160,20 @@ def test_changes_as_typed(house: tuple[Season, Outlook]) -> None:
         ("raise W1-a 1", "no change to try"),
         ("lower W1-a", "no change to try"),
         ("lower W9-z 0.3", "No leader W9-z"),
-        ("lower W1-a much", "not a number"),
-        ("lower W1-a -1", "not a number"),
-        ("lower W1-a nan", "not a number"),
+        ("lower W1-a much", "no length from"),
+        ("lower W1-a -1", "no length from"),
+        ("lower W1-a nan", "no length from"),
+        ("string W1 8.5", "no length from 0.00 m to 8.00 m"),
+        ("leaves W1-a all", "not a number"),
+        ("second W1-a wire", "no clip on string wire"),
         ("second W1-a 14", "no clip on string 14"),
         ("pick W7", "no row W7"),
     ],
 )
 def test_bad_changes_are_told(house: tuple[Season, Outlook], text: str, says: str) -> None:
-    with pytest.raises(UserError, match=says):
+    with pytest.raises(UserError) as refused:
         typed_change(house[0], text)
+    assert says in refused.value.problem
 
 
 def test_a_tried_lowering_is_the_rows_own(tmp_path: Path) -> None:
@@ -222,8 +226,9 @@ def test_a_second_clip_is_typed_by_number_by_name_or_for_the_head(house: tuple[S
     assert typed_change(standing, "second W1-a 5") == SecondHold("a5")
     assert typed_change(standing, "second W1-a W1/5") == SecondHold("a5")
     assert typed_change(standing, "tie W1-a head") == SecondHold("ah0", tie=True)
-    with pytest.raises(UserError, match="no clip on string 99"):
+    with pytest.raises(UserError, match="no clip on string 99") as refused:
         typed_change(standing, "second W1-a 99")
+    assert refused.value.hint == "It is clipped to: 2, 3, 4, 5, head."
 
 
 def said(loads: Loads, leader: str) -> list[tuple[float, ...]]:

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.report.made import morning
-from tunneltui.cells import Band, Quantity, Sentence, Unit, UnitName, Units, m, say
+from tunneltui.cells import Quantity, Range, Sentence, Unit, UnitName, Units, m, say
 from tunneltui.chores.rules import chores
 from tunneltui.pages import units
 from tunneltui.pages.round import round_text
@@ -97,7 +97,7 @@ def test_no_rule_formats_a_sentence_into_a_string_that_forgets_its_cells(monkeyp
     now = morning()
 
     def refused(sentence: Sentence, spec: str) -> str:
-        assert not any(isinstance(cell, Quantity | Band) for cell in sentence.cells), str(sentence)
+        assert not any(isinstance(cell, Quantity | Range) for cell in sentence.cells), str(sentence)
         return format(str.__str__(sentence), spec)
 
     monkeypatch.setattr(Sentence, "__format__", refused)

@@ -22,7 +22,7 @@ from tunneltui.journal.kinds_crop import Picked
 from tunneltui.journal.kinds_holding_up import ClipFailed, Lowered
 from tunneltui.journal.kinds_standing import Measured
 from tunneltui.pages.round import answers_words
-from tunneltui.report.done_line import Done, done_line, example
+from tunneltui.report.done_line import DoneLine, done_line, example
 from tunneltui.report.done_parts import FAILED, LinePart, parsed_line
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader
@@ -37,7 +37,7 @@ def shown() -> KeptRound:
     return as_shown(morning().round)
 
 
-def said(line: str, now: Morning | None = None) -> Done:
+def said(line: str, now: Morning | None = None) -> DoneLine:
     return done_line(line, now or morning(), shown())
 
 

@@ -105,6 +105,17 @@ def test_an_unknown_hoop_figure_is_never_shown_as_fine() -> None:
     assert "safe" not in text.lower()
 
 
+def test_two_clips_in_one_place_are_told_on_one_line() -> None:
+    now = morning()
+    clip = next(clip for clip in now.loads.clips if clip.on != "head")
+    change = f"second {clip.leader} {clip.on.removeprefix('string ')}"
+    both = what_if(now.season, now.outlook, now.day, [typed_change(now.season, change)])
+    pair = tuple(c for c in both.after.clips if (c.leader, c.on) == (clip.leader, clip.on))
+    assert len(pair) == 2
+    lines = loads_text(replace(now, loads=replace(both.after, clips=pair))).splitlines()
+    assert [line[-12:] for line in lines if line.startswith(f"  {clip.leader} ")] == ["fullest of 2"]
+
+
 def test_scores_in_words() -> None:
     scores = (Score(7, 140, 0.0273, 0.0349, 0.93, 0.127, -0.0061), Score(14, 0, None, None, None, None))
     text = backtest_text(Backtests(morning().day, (Backtest("stem", "", scores),)))

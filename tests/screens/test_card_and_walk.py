@@ -39,6 +39,24 @@ async def test_card_then_walk(size: tuple[int, int], tmp_path: Path) -> None:
         await wait_until(lambda: app._round.shown == "card")
 
 
+async def test_enter_walks_till_a_line_is_chosen(tmp_path: Path) -> None:
+    """What is urgent stands first, and its line was no way to it: enter went to the walk there, chosen or not."""
+
+    async def left_at(*keys: str) -> str:
+        app = TunnelApp(FileClient(demo_at(tmp_path)))
+        async with app.run_test(size=(80, 24)) as pilot:
+            await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+            await wait_until(lambda: app._round.shown == "card")
+            await pilot.press(*keys, "enter")
+            await pilot.pause()
+            line = app._round.walk.walk.line
+            return line.key if line is not None else ""
+
+    walked, chosen = await left_at(), await left_at("home")
+    assert walked.startswith("look")
+    assert chosen == "plants W W2-03"
+
+
 KEYS = ("enter", "right", "right", "down", "f3", "down", "f1", "down")
 
 

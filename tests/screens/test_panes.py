@@ -12,9 +12,9 @@ from tests.screens.given import COLUMNS_BY_ROWS, grid, wait_until
 from tests.screens.made_demo import demo_at
 from tunneltui.pages.loads import chain_words
 from tunneltui.pages.picks import promise, summed
-from tunneltui.screens.ahead import Seen, lowering_of, proposed, seen
+from tunneltui.screens.ahead import AheadView, lowering_of, proposed, seen
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.forms import Page
+from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.loads_pane import LoadsPane
@@ -52,7 +52,7 @@ async def test_the_row_is_laid_apart_day_by_day_and_as_lowered(app: TunnelApp, s
         await wait_until(lambda: "as it would be lowered" in grid(app)[0])
         assert grid(app)[2:10] != today[2:10]
         await pilot.press("v")
-        await wait_until(lambda: isinstance(app.screen, Page))
+        await wait_until(lambda: isinstance(app.screen, ReadingPage))
 
 
 async def test_the_chosen_stem_is_one_laid_apart_from_the_side_and_on_the_wire(app: TunnelApp) -> None:
@@ -146,11 +146,11 @@ async def test_what_the_small_window_cuts_is_all_on_a_page(app: TunnelApp) -> No
         assert clip is not None
         words = chain_words(app.picture.morning, clip)
         await pilot.press("v")
-        await wait_until(lambda: isinstance(app.screen, Page))
+        await wait_until(lambda: isinstance(app.screen, ReadingPage))
         shown = " ".join(" ".join(grid(app)).replace("│", " ").split())
         assert f"if it lets go: {' '.join(words[-1][1].split()[:3])}" in shown
         await pilot.press("q")
-        await wait_until(lambda: not isinstance(app.screen, Page))
+        await wait_until(lambda: not isinstance(app.screen, ReadingPage))
 
 
 async def test_a_whole_picking_is_weighed_in_with_two_keys_and_the_digits_each(app: TunnelApp) -> None:
@@ -255,7 +255,7 @@ async def test_keys_are_taken_while_another_day_is_worked_out(
 ) -> None:
     let_go = Event()
 
-    def held_up(*asked: Any, **how: Any) -> Seen:
+    def held_up(*asked: Any, **how: Any) -> AheadView:
         if asked[2]:
             assert let_go.wait(30)
         return seen(*asked, **how)

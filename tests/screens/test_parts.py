@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from tunneltui.screens.edges import Head, head_parts
+from tunneltui.screens.edges import TopLine, head_parts
 from tunneltui.screens.parts import Part, cut_in_middle, fitted, padded, whole_words, width_of
 
 
@@ -72,7 +72,7 @@ def test_whatever_stands_in_a_line_it_fits(parts: list[Part], width: int) -> Non
     assert sum(width_of(part) for part in fitted(parts, width)) <= width
 
 
-HEAD = Head(
+HEAD = TopLine(
     ("Plants, west loop",),
     ("place 10 of 25", "10 of 25"),
     (Part("67 min left"), Part("7 musts", "must")),

@@ -23,7 +23,7 @@ from tests.screens.given import (
 from tunneltui.chores.chore import Chore
 from tunneltui.journal import body
 from tunneltui.screens.app import TunnelApp
-from tunneltui.screens.forms import Fields, Letters, Page
+from tunneltui.screens.forms import Fields, Letters, ReadingPage
 from tunneltui.screens.lines import Lines
 
 
@@ -311,9 +311,9 @@ async def test_every_form_goes_away_without_writing(key: str) -> None:
         await at(app, pilot, LOWER)
         for opens in ("x", "a", "z", "question_mark", "v"):
             await pilot.press(opens)
-            assert isinstance(app.screen, Letters | Page)
+            assert isinstance(app.screen, Letters | ReadingPage)
             await pilot.press(key)
-            assert not isinstance(app.screen, Letters | Page), opens
+            assert not isinstance(app.screen, Letters | ReadingPage), opens
         for opens in ("p", "m", "n", "t", "slash", "c"):
             await pilot.press(opens)
             if isinstance(app.screen, Letters):

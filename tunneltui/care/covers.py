@@ -10,7 +10,7 @@ from tunneltui.care.frost import FROST_C, Night, barrels_hold_k, cover_m2, night
 from tunneltui.care.heat import SET_MEAN_C, flowers_harmed
 from tunneltui.care.margin import day_margin, night_margin
 from tunneltui.care.tunnel_air import air_on, issued_for
-from tunneltui.cells import Band, degc, say
+from tunneltui.cells import Range, degc, say
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Doors, Fleece, Shade
 from tunneltui.season.state import Season
@@ -94,7 +94,7 @@ def _doors(season: Season, tunnel: Tunnel, low_c: float | None, inside_c: float 
     stand = season.doors_open.get(tunnel.key)
     source = say(
         "common practice; fruit set suffers above a daily mean of {} (Agronomy 2014, 4(1):167)",
-        Band(25, 26, "degC"),
+        Range(25, 26, "degC"),
     )
     if inside_c is not None and inside_c >= DOORS_OPEN_INSIDE_C and stand is not True:
         why = say("about {} expected inside by day; shut doors go higher still", degc(inside_c))

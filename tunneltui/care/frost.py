@@ -13,7 +13,7 @@ from statistics import NormalDist, mean, stdev
 
 from msgspec import Struct
 
-from tunneltui.cells import Band, Sentence, say
+from tunneltui.cells import Range, Sentence, say
 
 TUNNEL_ADDS_K = (0.0, 1.3, 3.0)
 """Night minimum of a single plastic tunnel over outside, low, mean, high: +1.3 K mean (Savage 1980), nights little
@@ -39,7 +39,7 @@ class Night(Struct, frozen=True):
 
     @property
     def words(self) -> Sentence:
-        return say("{}", Band(self.low_c, self.high_c, "degC"))
+        return say("{}", Range(self.low_c, self.high_c, "degC"))
 
 
 def night(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from tunneltui.care.tunnel_air import issued_for
-from tunneltui.cells import Band, degc, say
+from tunneltui.cells import Range, degc, say
 from tunneltui.season.state import Season
 
 HARDENING_NIGHT_C = 10.0
@@ -22,7 +22,7 @@ def nights_words(season: Season) -> str:
             "No weather is issued for the nights: in by night unless they hold {}.", degc(HARDENING_NIGHT_C)
         )
     coldest = min(nights)
-    span = Band(coldest, max(nights), "degC")
+    span = Range(coldest, max(nights), "degC")
     if coldest < HARDENING_NIGHT_C:
         under = degc(HARDENING_NIGHT_C)
         return say("Nights of {} outside are issued, under {}: in by night, out by day.", span, under)

@@ -21,7 +21,7 @@ from tunneltui.care.disease_weather import (
 )
 from tunneltui.care.pests import pests
 from tunneltui.care.tunnel_air import day_air
-from tunneltui.cells import Band, Share, degc, joined, say
+from tunneltui.cells import Range, Share, degc, joined, say
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Scouted
@@ -79,7 +79,8 @@ DISEASES = (
         grey_mould_weather,
         "grey fur on the scars of taken leaves",
         say(
-            "two days with five hours over 90% humidity at {}: grey mould enters fresh scars", Band(15, 25, "degC")
+            "two days with five hours over 90% humidity at {}: grey mould enters fresh scars",
+            Range(15, 25, "degC"),
         ),
         "HDC PC 301",
     ),

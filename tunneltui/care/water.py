@@ -22,7 +22,7 @@ from tunneltui.care.evaporation import (
     sun_from_temperature_mj,
 )
 from tunneltui.care.moist_air import saturation_vapour_kpa, vapour_from_humidity_kpa
-from tunneltui.cells import Band
+from tunneltui.cells import Range
 
 RANGE_EITHER_SIDE = 0.30
 COVERED_SHARE = 0.64
@@ -102,14 +102,14 @@ def _still_air_mm(day: TunnelDay, sun_outside_mj: float, above_mj: float) -> flo
     return reference_mm(DayOutside(day.min_c, day.max_c, vapour, STILL_AIR_M_S, 0.77 * inside - loss))
 
 
-def litres_range(low_l: float, high_l: float) -> Band:
+def litres_range(low_l: float, high_l: float) -> Range:
     """A range of water as it is said: the roundest figures that neither stray 5 % nor make it two to one wide."""
     low_ml, high_ml = 1000 * low_l, 1000 * high_l
     for step_ml in _STEPS_ML:
         low, high = (step_ml * round(ml / step_ml) for ml in (low_ml, high_ml))
         if high < 2 * low and abs(low - low_ml) <= 0.05 * low_ml and abs(high - high_ml) <= 0.05 * high_ml:
             break
-    return Band(low / 1000, high / 1000, "L", next((n for n in (0, 1, 2) if step_ml * 10**n % 1000 == 0), 3))
+    return Range(low / 1000, high / 1000, "L", next((n for n in (0, 1, 2) if step_ml * 10**n % 1000 == 0), 3))
 
 
 _STEPS_ML = (100_000, 10_000, 1000, 500, 100, 50, 10, 5, 1)

@@ -8,7 +8,7 @@ from datetime import date
 from tunneltui.care.advised import Advice
 from tunneltui.care.row_water import bed_of, given_against_asked, row_water, timer_on
 from tunneltui.care.water import drip_minutes, litres_range
-from tunneltui.cells import Band, Quantity, say
+from tunneltui.cells import Quantity, Range, say
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.holding.model import Row, Tunnel
@@ -40,7 +40,7 @@ def watering(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> Iter
         stands = _minutes_now(season, (name, tunnel.key, ""))
         if stands is not None and low <= stands <= high:
             return
-        change: str = say("timer {} a day", Band(low, high, "min"))
+        change: str = say("timer {} a day", Range(low, high, "min"))
         if stands is not None:
             change = say("timer {} to {}", Quantity(stands, ""), Quantity((low + high) / 2, "min"))
         middle = Watered(minutes=round((low + high) / 2), timer=True)

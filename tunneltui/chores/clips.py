@@ -9,7 +9,7 @@ from math import ceil
 
 from msgspec import Struct
 
-from tunneltui.cells import Band, capital, cm, day_word, joined, load, many, say
+from tunneltui.cells import Range, capital, cm, day_word, joined, load, many, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.lowering import LoweringJob
@@ -28,7 +28,7 @@ from tunneltui.loads.lowered import DOUBLED_M
 from tunneltui.loads.path import ONE_SUPPORT_M
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import stem_on
-from tunneltui.loads.whatif import Lower, PickRow, changed
+from tunneltui.loads.whatif import Lower, PickedRow, changed
 from tunneltui.loads.workings import clips_as
 from tunneltui.season.state import Fixing, Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
@@ -112,7 +112,7 @@ def _after_today(
         return None
     then, coming = season, replace(outlook, leaders={leader.id: outlook.leaders[leader.id]})
     if picked:
-        then, coming = changed(then, coming, season.day, PickRow(leader.row))
+        then, coming = changed(then, coming, season.day, PickedRow(leader.row))
     if move is not None and not move.coiled:
         lower = Lower(leader.id, move.let_out_m, move.hook_to_u_m, move.aimed_under_wire_m)
         then, coming = changed(then, coming, season.day, lower, bearing_of(loads))
@@ -235,12 +235,12 @@ def _why(season: Season, over: _Over, there: int) -> str:
         over.leader.name,
         thing,
         _the(clip.on),
-        Band(over.then.low_n, over.then.high_n, "N"),
+        Range(over.then.low_n, over.then.high_n, "N"),
         when if over.day == season.day else "by " + when,
         load(clip.strength_n),
     )
     if there == 1:
-        each = Band(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n, "N")
+        each = Range(PAIR_LOW * over.then.low_n, PAIR_HIGH * over.then.high_n, "N")
         says += say(". With a second clip {} each", each)
     if clip.chance_7d >= season.holding.limits.amber_chance:
         says += ". " + capital(_chance(clip))

@@ -243,10 +243,6 @@ def held(season: Season, leader: Leader, stem: StemOn) -> Body:
     return Clipped(leader.id, max(top_m, 0.0), "head", clip_kind=kind, assumed=True)
 
 
-def _overhead(season: Season, head: LooseHead) -> bool:
-    return head.stem.tip_z_m.mid - CLIP_UNDER_TIP_M > season.holding.work.reach_m
-
-
 def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chore:
     """``loose`` in order of work."""
     kind = CLIP_HEAD if clips else TWIST_IN
@@ -266,7 +262,7 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
         earliest=season.day,
         # Asked anew on another day it is another pass, though a head of this one was due then too.
         latest=season.day,
-        overhead=any(_overhead(season, head) for head in loose),
+        overhead=any(head.stem.tip_z_m.mid - CLIP_UNDER_TIP_M > season.holding.work.reach_m for head in loose),
         proposal=say("{} {}{}: {}", work, many(len(loose), "head"), first, names),
         why=say(
             "{} on {} with {} or more unheld, the longest {}{}.",

@@ -10,17 +10,16 @@ from math import hypot
 from operator import itemgetter
 from typing import NamedTuple
 
-from tunneltui.cells import Band, Day, Quantity, kg, many, say, words
+from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.week import Task
-from tunneltui.growth import outlook as outlook_values
 from tunneltui.growth.defaults import PLANTED_TRUSS_SD, traits
 from tunneltui.growth.groups import WIDE
-from tunneltui.growth.outlook import Outlook, PickOutlook
+from tunneltui.growth.outlook import Band, Outlook, PickOutlook
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.holding.crops import crop_of, kind_of
 from tunneltui.holding.model import WEEKDAYS, Cultivar
@@ -47,7 +46,7 @@ SHARE_MINUTES = 3.0
 """A pick may be stopped after every so many minutes."""
 FRESH_DAYS, FRESH_SHARE = 5, 0.7
 """So much of a pick would still be there at the next, where the last was so few days before (own simulation)."""
-NOTHING_KG = outlook_values.Band(0.0, 0.0, 0.0)
+NOTHING_KG = Band(0.0, 0.0, 0.0)
 FIRST_LOOK_WORTH = 0.04
 """As any look, where nothing is foreseen to be ripe yet (own simulation)."""
 RIPENING_DAYS, TRUSS_DAYS = 50, 7
@@ -72,7 +71,7 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
         yield from _first_looks(season, outlook, {(coming.row, coming.cultivar) for coming in comings})
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
-        was_left = _was_left(leaders, pick_day)
+        was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
         asked = was_left or _is_too_old_next_time(season, leaders)
         if coming.kg.high >= WORTH_PICKING_KG and asked and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
@@ -118,10 +117,6 @@ def _first_ripe(season: Season, outlook: Outlook, cultivar: str, leaders: Iterab
     factor = outlook.ripening.get(cultivar, RipeningFactor())
     sd_days = RIPENING_DAYS * factor.log_sd(RIPENING_DAYS)
     return _FirstRipe(ripe_on, round(WIDE * hypot(sd_days, min(stem.flowering_sd, PLANTED_TRUSS_SD) * TRUSS_DAYS)))
-
-
-def _was_left(leaders: Iterable[Leader], pick_day: date) -> bool:
-    return any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
 
 
 def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
@@ -233,7 +228,7 @@ def _how_much(coming: PickOutlook) -> str:
     low, high = coming.kg.low, coming.kg.high
     if round(low, 1) == 0:
         return say("up to {}", _kg(high))
-    return say("{}", Band(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
+    return say("{}", Range(low, high, "kg", 0 if high >= WHOLE_FROM_KG else 1))
 
 
 WHOLE_FROM_KG = 3.0
@@ -260,7 +255,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
             Day(_surely_picked_on(season), season.day),
         )
     if coming.blind:
-        span = Band(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
+        span = Range(coming.kg.low, coming.kg.high, "kg", 0 if coming.kg.high >= WHOLE_FROM_KG else 1)
         return say("{}, and fruit is ripe on about {}; no pick weighed yet, so {}.", when, trusses, span)
     return say("{}: {} likely ripe, {}, on about {}.", when, _kg(coming.kg.mid), _how_much(coming), trusses)
 

@@ -252,7 +252,7 @@ def strings_of(walk: Walk) -> list[HungString]:
     return sorted(strings, key=lambda string: (string.u_m, string.id))
 
 
-class Mark(Struct, frozen=True):
+class HookMark(Struct, frozen=True):
     """Something with a number that a hook's place is told by: a string, or a plant's place where none hang."""
 
     number: int
@@ -261,13 +261,13 @@ class Mark(Struct, frozen=True):
     word: str
 
 
-def marks(walk: Walk) -> list[Mark]:
+def marks(walk: Walk) -> list[HookMark]:
     strings = strings_of(walk)
     if strings:
-        return [Mark(string.number, string.u_m, string.row, "string") for string in strings]
+        return [HookMark(string.number, string.u_m, string.row, "string") for string in strings]
     rows = {stretch.row for stretch in walk.loop.stretches}
     return [
-        Mark(int(digits), standing.u_m, standing.row_id, "place")
+        HookMark(int(digits), standing.u_m, standing.row_id, "place")
         for name, standing in walk.season.layout.places.items()
         if standing.row_id in rows and (digits := name.rpartition("-")[2]).isdigit()
     ]

@@ -14,7 +14,7 @@ from math import floor, hypot
 
 from msgspec import Struct
 
-from tunneltui.cells import METRIC, Units, as_typed, cm, joined, listed, m, many, say, scale
+from tunneltui.cells import METRIC, Units, as_typed, capital, cm, joined, listed, m, many, say, scale
 from tunneltui.chores.put_right import (
     BEHIND_M,
     MOST_OVER_M,
@@ -147,7 +147,7 @@ def _refuse_place(walk: Walk, leader: Leader, u_m: float) -> None:
     if behind_m > BEHIND_M:
         where = place_words(walk, u_m, leader.row)
         raise UserError(
-            say("{} is {} behind the root of {}: heads travel on.", where.capitalize(), m(behind_m), leader.name)
+            say("{} is {} behind the root of {}: heads travel on.", capital(where), m(behind_m), leader.name)
         )
     end_m = walk.loop.length_m
     if not walk.loop.closed and u_m > end_m + BEHIND_M:

@@ -7,8 +7,8 @@ from datetime import date
 from random import Random
 
 from tunneltui.demo.diary import Diary
-from tunneltui.demo.trellis import Clip, TrainedStem
-from tunneltui.demo.weather import TunnelDay
+from tunneltui.demo.trellis import DemoClip, TrainedStem
+from tunneltui.demo.weather import DemoDay
 from tunneltui.holding.layout import Layout
 from tunneltui.journal.body import Answers
 
@@ -23,9 +23,9 @@ class House:
     """Of hands and eyes; growth has its own."""
     stems: list[TrainedStem] = field(default_factory=list)
     """In walking order: rows as in the holding, by x along each."""
-    airs: dict[str, TunnelDay] = field(default_factory=dict)
+    airs: dict[str, DemoDay] = field(default_factory=dict)
     """Today's, by tunnel."""
-    failed: list[tuple[TrainedStem, Clip]] = field(default_factory=list)
+    failed: list[tuple[TrainedStem, DemoClip]] = field(default_factory=list)
     """Clips found failed and not yet made good."""
     fleeced: set[str] = field(default_factory=set)
     """Tunnels with the fleece on."""

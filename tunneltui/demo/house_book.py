@@ -8,7 +8,7 @@ from random import Random
 from tunneltui.demo.house import EVENING, MORNING, House, due, near
 from tunneltui.demo.plant import TrialLine, young_plant
 from tunneltui.demo.trellis import TrainedStem
-from tunneltui.demo.weather import Outside, TunnelDay
+from tunneltui.demo.weather import DemoDay, Outside
 from tunneltui.holding.layout import Standing
 from tunneltui.holding.model import Tunnel
 from tunneltui.journal.kinds_care import Air, Doors, Fed, Fleece, Forecast, Watered
@@ -120,7 +120,7 @@ def plant_out(
     )
 
 
-def read_air(house: House, tunnel: str, air: TunnelDay, by_logger: bool) -> None:
+def read_air(house: House, tunnel: str, air: DemoDay, by_logger: bool) -> None:
     """The day's air noted in the evening: by a logger, else from the max-min thermometer on most days."""
     luck, diary = house.luck, house.diary
     if by_logger and (air.day.month, air.day.day) >= _LOGGER_FROM:
@@ -143,7 +143,7 @@ def read_air(house: House, tunnel: str, air: TunnelDay, by_logger: bool) -> None
     diary.alone(body, tunnel)
 
 
-def water(house: House, tunnel: str, plants: int, air: TunnelDay, first_days: bool) -> None:
+def water(house: House, tunnel: str, plants: int, air: DemoDay, first_days: bool) -> None:
     """Every second day, by how bright it was."""
     litres = plants * (0.25 if first_days else 0.35 + 0.075 * air.light_mj) * 2
     house.diary.at(air.day, 8.2, MORNING)
@@ -156,7 +156,7 @@ def feed(house: House, tunnel: str, plants: int, day: date) -> None:
     house.diary.alone(body, tunnel, due("feed", tunnel, day))
 
 
-def cover(house: House, tunnel: str, air: TunnelDay, young: bool) -> None:
+def cover(house: House, tunnel: str, air: DemoDay, young: bool) -> None:
     """Fleece over young plants on the evening of a cold day, off again in the morning."""
     if tunnel in house.fleeced:
         house.diary.at(air.day, 7.5, MORNING)

@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import exp
 from random import Random
 
-from tunneltui.demo.weather import TunnelDay
+from tunneltui.demo.weather import DemoDay
 from tunneltui.holding.model import FruitKind
 
 _NODE_LINE = ((0.0, 0.0), (8.0, 0.0), (13.0, 0.56), (27.0, 1.0), (34.0, 0.75), (45.0, 0.0))
@@ -77,7 +77,7 @@ class Drive:
     set_share: float
 
 
-def drive(air: TunnelDay) -> Drive:
+def drive(air: DemoDay) -> Drive:
     """A day's hours as the plants feel them."""
     hours = air.hours_c
     nodes = sum(_along(_NODE_LINE, hour) for hour in hours) / len(hours) * _NODES_A_DAY

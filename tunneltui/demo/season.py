@@ -17,7 +17,7 @@ from tunneltui.demo.diary import Diary
 from tunneltui.demo.house import MORNING, House
 from tunneltui.demo.plant import Drive, TrialLine, drive, grow, season_line
 from tunneltui.demo.trellis import TrainedStem
-from tunneltui.demo.weather import Outside, TunnelDay, inside, outside
+from tunneltui.demo.weather import DemoDay, Outside, inside, outside
 from tunneltui.holding.layout import Standing, layout
 from tunneltui.holding.model import WEEKDAYS, Holding, Tunnel, Weekday
 from tunneltui.holding.toml import to_toml
@@ -59,7 +59,7 @@ class Truth:
     leaders: dict[str, StemTruth] = field(default_factory=dict)
     picked_kg: dict[tuple[date, str, str], float] = field(default_factory=dict)
     """By day, row and cultivar, before the scale."""
-    airs: dict[str, dict[date, TunnelDay]] = field(default_factory=dict)
+    airs: dict[str, dict[date, DemoDay]] = field(default_factory=dict)
     """By tunnel; some days beyond the last."""
 
 
@@ -108,7 +108,7 @@ def made_season(
     return MadeSeason(house.diary.entries, truth, house.stems)
 
 
-def _tunnel_airs(weather: list[Outside], tunnel: Tunnel, seed: int) -> dict[date, TunnelDay]:
+def _tunnel_airs(weather: list[Outside], tunnel: Tunnel, seed: int) -> dict[date, DemoDay]:
     rng = Random(f"{seed}/air {tunnel.key}")
     warmer_c = rng.gauss(0.6, 0.3)
     return {out.day: inside(out, tunnel.film_light_share, warmer_c, rng) for out in weather}

@@ -6,7 +6,7 @@ from datetime import date
 from math import exp, log
 
 from tunneltui.demo.house import EVENING, MORNING, House, due
-from tunneltui.demo.trellis import LOOSE_HEAD_M, Clip, TrainedStem, bend, borne_n
+from tunneltui.demo.trellis import LOOSE_HEAD_M, DemoClip, TrainedStem, bend, borne_n
 from tunneltui.journal.kinds_holding_up import ClipFailed, Clipped, HowFailed, OnWhat, TwistedIn
 from tunneltui.journal.kinds_journal import Looked
 
@@ -17,14 +17,16 @@ _SECOND_CLIP_OVER_N = 15.0
 SECOND_CLIP_BELOW_M = 0.03
 
 
-def close_clip(house: House, stem: TrainedStem, day: date, s_m: float, string: str, tick: tuple[str, str]) -> Clip:
+def close_clip(
+    house: House, stem: TrainedStem, day: date, s_m: float, string: str, tick: tuple[str, str]
+) -> DemoClip:
     """A clip closed and noted; the kept clips are used up first, the new ones follow."""
     kinds = [kind.key for kind in house.layout.holding.clips]
     kind = "" if not kinds else kinds[0] if day.month < _NEW_CLIPS_FROM_MONTH else kinds[-1]
     on: OnWhat = "string" if string else "head"
     s_m = round(s_m, 2)
     name = house.diary.write(Clipped(stem.id, s_m, on, string, None, kind), stem.place, due(*tick, day))
-    return Clip(name, kind, s_m, day, _CLIP_MEDIAN_N * exp(stem.clip_luck.gauss(0, _CLIP_SPREAD_LN)), string)
+    return DemoClip(name, kind, s_m, day, _CLIP_MEDIAN_N * exp(stem.clip_luck.gauss(0, _CLIP_SPREAD_LN)), string)
 
 
 def clip_head(house: House, stem: TrainedStem, day: date) -> None:
@@ -60,7 +62,7 @@ def look(house: House, day: date) -> None:
         house.diary.alone(Looked(tuple(stem.id for stem in stems)), row, due("look", row, day))
 
 
-def _lets_go(stem: TrainedStem, clip: Clip, day: date) -> bool:
+def _lets_go(stem: TrainedStem, clip: DemoClip, day: date) -> bool:
     weeks = (day - clip.closed).days / 7
     load_n = borne_n(stem, clip) * exp(stem.clip_luck.gauss(0, _LOAD_NOISE_LN))
     return log(max(load_n, 0.01)) > log(clip.strength_n) - _WEAKENING_A_WEEK * weeks
@@ -84,7 +86,7 @@ def repair(house: House, day: date) -> None:
     house.failed.clear()
 
 
-def _second_clip(house: House, stem: TrainedStem, first: Clip, day: date) -> None:
+def _second_clip(house: House, stem: TrainedStem, first: DemoClip, day: date) -> None:
     """Where one let go under much fruit, a second is closed just below the new one."""
     tick = ("second_clip", f"{stem.name} string {house.layout.strings[first.string].number}")
     clip = close_clip(house, stem, day, first.s_m - SECOND_CLIP_BELOW_M, first.string, tick)

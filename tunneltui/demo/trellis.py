@@ -28,7 +28,7 @@ _STEM_KG_M, _LEAF_KG, _G = 0.10, 0.042, 9.81
 
 
 @dataclass(slots=True)
-class Clip:
+class DemoClip:
     """``string`` '' for one on the head's own twine."""
 
     id: str
@@ -65,8 +65,8 @@ class TrainedStem:
     hook_u_m: float
     weak: bool = False
     marked: bool = False
-    run: list[Clip] = field(default_factory=list)
-    head: list[Clip] = field(default_factory=list)
+    run: list[DemoClip] = field(default_factory=list)
+    head: list[DemoClip] = field(default_factory=list)
     let_out_m: float = 0.0
     read_at_m: float | None = None
     """Length at its last reading."""
@@ -82,7 +82,7 @@ class TrainedStem:
 
 
 @dataclass(frozen=True, slots=True)
-class Bend:
+class DemoBend:
     """Where the run turns up into the head; for an upright stem, the soil."""
 
     z_m: float
@@ -107,10 +107,10 @@ def last_held(stem: TrainedStem) -> tuple[float, float, float]:
     return stem.root_u_m, 0.0, 0.0
 
 
-def bend(stem: TrainedStem) -> Bend:
+def bend(stem: TrainedStem) -> DemoBend:
     """Where the stem turns up, from its length and its tip's height."""
     if stem.upright:
-        return Bend(0.0, 0.0)
+        return DemoBend(0.0, 0.0)
     u1, z1, s1 = last_held(stem)
     spare = (stem.length_m - s1) - (stem.tip_z_m - z1)
     along = stem.hook_u_m - u1
@@ -120,7 +120,7 @@ def bend(stem: TrainedStem) -> Bend:
         q = spare + saved_by_round_bend_m(slope)
         rise = (along**2 - q**2) / (2 * q)
         slope = rise / along
-    return Bend(z1 + rise, s1 + hypot(along, rise))
+    return DemoBend(z1 + rise, s1 + hypot(along, rise))
 
 
 def hook_place_u_m(stem: TrainedStem, limits: Limits, let_out_m: float) -> float:
@@ -152,7 +152,7 @@ def place_on_string(
     return z, s1 + hypot(string.u_m - u1, z - z1) * slack
 
 
-def borne_n(stem: TrainedStem, clip: Clip) -> float:
+def borne_n(stem: TrainedStem, clip: DemoClip) -> float:
     """Weight that a run clip bears: half of what lies to either side of it along the stem."""
     at = stem.run.index(clip)
     below = stem.run[at - 1].s_m if at else 0.0

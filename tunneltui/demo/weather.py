@@ -20,7 +20,7 @@ _VENT_FROM_C, _VENT_LEAVES = 24.0, 0.55
 
 
 @dataclass(frozen=True, slots=True)
-class TunnelDay:
+class DemoDay:
     """The air of one tunnel on one local day."""
 
     day: date
@@ -91,7 +91,7 @@ def outside(first: date, last: date, latitude_deg: float, rng: Random) -> list[O
     return days
 
 
-def inside(out: Outside, film_light_share: float, warmer_c: float, rng: Random) -> TunnelDay:
+def inside(out: Outside, film_light_share: float, warmer_c: float, rng: Random) -> DemoDay:
     """A tunnel's hours: the outside wave, the sun caught under the film, less what the open doors let go."""
     rise_h = 13.0 - out.day_length_h / 2
     hours_c, hours_rh = [], []
@@ -106,4 +106,4 @@ def inside(out: Outside, film_light_share: float, warmer_c: float, rng: Random) 
         hours_c.append(round(air_c, 1))
         damp = 97 - 2.6 * max(0.0, air_c - out.min_c) + rng.gauss(0, 2)
         hours_rh.append(float(round(max(35.0, min(99.0, damp)))))
-    return TunnelDay(out.day, tuple(hours_c), tuple(hours_rh), out.sun_mj * film_light_share)
+    return DemoDay(out.day, tuple(hours_c), tuple(hours_rh), out.sun_mj * film_light_share)

@@ -83,7 +83,7 @@ class _Before(NamedTuple):
     visit: Sequence[Grown]
 
 
-class Seen(NamedTuple):
+class GrowthSeen(NamedTuple):
     """A leader's growth against what was foreseen."""
 
     grown: Grown
@@ -258,7 +258,7 @@ class StemGroup:
             errors.append((grown.cm - cm) ** 2 / (cm2 + grown.reading_cm2 / grown.stems))
         return errors
 
-    def _seen(self, days: float, response: float, visit: Sequence[Grown]) -> list[Seen]:
+    def _seen(self, days: float, response: float, visit: Sequence[Grown]) -> list[GrowthSeen]:
         middle = median(grown.cm for grown in visit)
         seen = []
         for grown in visit:
@@ -267,10 +267,10 @@ class StemGroup:
             noise = (grown.reading_cm2 + STRAY_CM2_PER_DAY * days) / grown.stems
             ratio = grown.cm / foreseen
             surprise = log(ratio) if ratio > 1 else ratio - 1
-            seen.append(Seen(grown, surprise, noise / max(foreseen, middle) ** 2))
+            seen.append(GrowthSeen(grown, surprise, noise / max(foreseen, middle) ** 2))
         return _guarded(seen) if self._guard and len(seen) >= 3 else seen
 
-    def _take_apart(self, seen: Seen, mean: float, weight: float) -> None:
+    def _take_apart(self, seen: GrowthSeen, mean: float, weight: float) -> None:
         """Add up how far a leader lies from the others of its visit; one that is read alone is the level.
 
         ``weight`` is its own share of the mean, so that its surprise over the mean has lost that much of it.
@@ -304,7 +304,7 @@ def _factor(surprise: float) -> float:
     return exp(surprise) if surprise > 0 else max(0.0, 1 + surprise)
 
 
-def _guarded(seen: Sequence[Seen]) -> list[Seen]:
+def _guarded(seen: Sequence[GrowthSeen]) -> list[GrowthSeen]:
     """A reading far from the others counts for less. Of one or two leaders nobody can tell a misreading from a
     change, and the next reading will."""
     middle = median(stem.surprise for stem in seen)

@@ -40,7 +40,8 @@ act_id = entry_id
 def import_id(source: str, kind: str, name: str, day: date, occurrence: int = 0) -> str:
     """Name of an imported row: ``source`` is the shape of the file, ``name`` the plant, place or tunnel the
     row speaks of, ``occurrence`` counts rows that are alike in all of these."""
-    return _worked_out([source, kind, name, day.isoformat(), occurrence])
+    # JSON keeps the parts apart: ("a", "bc") and ("ab", "c") must not share a name.
+    return str(uuid5(IMPORTS, json.dumps([source, kind, name, day.isoformat(), occurrence], ensure_ascii=False)))
 
 
 def leader_id(planted: str, letter: str) -> str:
@@ -51,8 +52,3 @@ def leader_id(planted: str, letter: str) -> str:
 def leader_name(place: str, letter: str) -> str:
     """Such as ``W1-07a``."""
     return place + letter
-
-
-def _worked_out(parts: list[object]) -> str:
-    # JSON keeps the parts apart: ("a", "bc") and ("ab", "c") must not share a name.
-    return str(uuid5(IMPORTS, json.dumps(parts, ensure_ascii=False)))

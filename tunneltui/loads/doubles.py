@@ -15,7 +15,7 @@ from msgspec import Struct
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
 from tunneltui.loads.kinds import clip_kind, known
-from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, let_down, lowered
+from tunneltui.loads.lowered import DOUBLED_M, Hanging, Laid, StringClip, hanging, laid, let_down, lowered
 from tunneltui.loads.result import ClipLoad, Loads
 from tunneltui.loads.stem import LoadedStem, stem_on
 from tunneltui.loads.strength import Strength, chance
@@ -113,21 +113,38 @@ def _doubles(
     if strength.failures < KNOWN_FROM:
         last = max((*own, *to.clips), key=lambda clip: clip.s_m)
         return (_beside(last),) if _is_heavy(season, hangs.leader) and last in new else ()
-    leader, now = then.leader, then.borne.clips
-    grown = (outlook.stem(leader.id, on + timedelta(weeks=weeks)) for weeks in (1, 2))
-    week, fortnight = (stem_on(season, leader, let_down(past, to.let_out_m)).borne.clips for past in grown)
-    at = {(f.string, f.s_m): f.id for f in leader.fixings if f.on == "string"}
-
-    def looks(fixing: str) -> tuple[Look, ...]:
-        at_first, then_n = now[fixing], week.get(fixing, now[fixing])
-        return *week_of_looks(0.0, at_first, then_n), *week_of_looks(1.0, then_n, fortnight.get(fixing, then_n))
-
+    at = {(f.string, f.s_m): f.id for f in then.leader.fixings if f.on == "string"}
+    looks = first_looks(season, outlook, then, to.let_out_m, on)
     return tuple(
         _beside(clip)
         for clip in new
-        if (id_ := at[clip.string, clip.s_m]) in now
-        and chance(None, looks(id_), strength) >= season.holding.limits.double_chance
+        if chance(None, looks.get(at[clip.string, clip.s_m], ()), strength) >= season.holding.limits.double_chance
     )
+
+
+def first_looks(
+    season: Season, outlook: Outlook, then: LoadedStem, let_out_m: float, on: date
+) -> dict[str, tuple[Look, ...]]:
+    """The looks of a fortnight at every clip of a stem just lowered, by id.
+
+    What it grows in the first week is let out again and its hook moved on: until the hook is past the next string
+    ever more of the stem hangs on its last clip."""
+    id_, now = then.leader.id, then.borne.clips
+    today, in_a_week, in_two = (
+        let_down(outlook.stem(id_, on + timedelta(weeks=weeks)), let_out_m) for weeks in range(3)
+    )
+    week = stem_on(season, then.leader, in_a_week).borne.clips
+    grown_m = max(0.0, in_a_week.tip_z_m.mid - today.tip_z_m.mid)
+    hangs = hanging(season, then.leader, in_a_week)
+    again = _lowered(season, hangs, laid(season, hangs, grown_m))
+    fortnight = stem_on(season, again.leader, let_down(in_two, grown_m)).borne.clips
+
+    def looks(clip: str) -> tuple[Look, ...]:
+        at_end = week.get(clip, now[clip])
+        moved_on = again.borne.clips.get(clip, at_end)
+        return *week_of_looks(0.0, now[clip], at_end), *week_of_looks(1.0, moved_on, fortnight.get(clip, moved_on))
+
+    return {clip: looks(clip) for clip in now}
 
 
 def _is_doubled(leader: Leader, new: tuple[StringClip, ...], clip: StringClip) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tunneltui.cells import Band, say
+from tunneltui.cells import Range, say
 from tunneltui.loads.clips import StemLoads
 from tunneltui.loads.hoops import Pull, hoop_loads
 from tunneltui.loads.result import HoopLoad, LineLoad, WireLoad
@@ -36,7 +36,7 @@ def wire_loads(season: Season, hanging: Mapping[str, HangingWire]) -> list[WireL
         breaking_n = season.layout.rows[name][1].wire_breaking_n
         for span in wire.spans:
             share = span.tension_n / breaking_n if breaking_n is not None else None
-            between = say("{}", Band(span.start_m, span.end_m, "m"))
+            between = say("{}", Range(span.start_m, span.end_m, "m"))
             spans.append(WireLoad(name, between, span.tension_n, span.sag_m, wire.pull_n, share))
     return sorted(spans, key=lambda load: (-(load.share or 0.0), -load.tension_n, load.row, load.span))
 

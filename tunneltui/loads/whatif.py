@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date
 from itertools import pairwise
+from math import nan
 
 from msgspec import Struct
 
+from tunneltui.cells import m, say
 from tunneltui.growth.leader import let_down_m
 from tunneltui.growth.outlook import Outlook, StemOn
 from tunneltui.holding.user_error import UserError
@@ -47,7 +49,7 @@ class SecondHold(Struct, frozen=True):
     tie: bool = False
 
 
-class PickRow(Struct, frozen=True):
+class PickedRow(Struct, frozen=True):
     """Every ripe truss of a row taken."""
 
     row: str
@@ -74,7 +76,7 @@ class KeepLeader(Struct, frozen=True):
     leader: str
 
 
-Change = Lower | SecondHold | PickRow | TakeLeaves | AddString | KeepLeader
+Change = Lower | SecondHold | PickedRow | TakeLeaves | AddString | KeepLeader
 USAGE = (
     "lower W1-07a 0.35",
     "second W1-07a 8",
@@ -135,7 +137,7 @@ def changed(
             return _lowered(season, outlook, day, change, bearing)
         case SecondHold():
             return _with_second(season, change), outlook
-        case PickRow():
+        case PickedRow():
             return season, _picked(season, outlook, change)
         case TakeLeaves():
             return season, _stripped(outlook, change)
@@ -188,7 +190,7 @@ def _with_second(season: Season, change: SecondHold) -> Season:
     return _with_leader(season, replace(leader, fixings=tuple(fixings)))
 
 
-def _picked(season: Season, outlook: Outlook, change: PickRow) -> Outlook:
+def _picked(season: Season, outlook: Outlook, change: PickedRow) -> Outlook:
     for leader in season.leaders_of_row(change.row):
         if leader.id in outlook.leaders:
             ripe = {t.number for t in outlook.stem(leader.id, outlook.day).trusses if t.z >= 1}
@@ -214,7 +216,7 @@ def _strung(season: Season, outlook: Outlook, day: date, change: AddString) -> S
     loop = season.layout.loop_of_row[change.row]
     number = 1 + max((string.number for string in season.strings.values()), default=0)
     string = HungString(
-        id=f"{change.row} new string",
+        id=f"{change.row}/{number}",
         row=change.row,
         loop=loop.id,
         number=number,
@@ -297,13 +299,27 @@ def _leader_named(season: Season, name: str) -> Leader:
 
 
 def _number(text: str, least: float, most: float) -> float:
-    try:
-        value = float(text)
-    except ValueError:
-        value = float("nan")
+    value = _read_number(text)
     if not least <= value <= most:
         raise UserError(f"'{text}' is not a number from {least:g} to {most:g}.")
     return value
+
+
+def _metres(text: str, least_m: float, most_m: float) -> float:
+    value_m = _read_number(text)
+    if not least_m <= value_m <= most_m:
+        raise UserError(
+            say("'{}' is no length from {} to {}.", text, m(least_m, 2), m(most_m, 2)),
+            "Write a bare number, or its unit right after it: 35cm.",
+        )
+    return value_m
+
+
+def _read_number(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        return nan
 
 
 def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
@@ -316,15 +332,17 @@ def _read_second(season: Season, rest: Sequence[str], *, tie: bool) -> Change:
         if rest[1] in meant:
             fitting.setdefault(fixing.string, fixing)
     if len(fitting) > 1:
-        names = " or ".join(season.string_name(string).removeprefix("string ") for string in fitting)
+        alike = " or ".join(season.string_name(string).removeprefix("string ") for string in fitting)
         raise UserError(
-            f"{leader.name} is clipped to several strings {rest[1]}.", f"Name its row as well: {names}."
+            f"{leader.name} is clipped to several strings {rest[1]}.", f"Name its row as well: {alike}."
         )
     if fitting:
         return SecondHold(next(iter(fitting.values())).id, tie)
+    held_by = dict.fromkeys(fixing.string if fixing.on == "string" else fixing.on for fixing in leader.fixings)
+    names = [season.string_name(on).removeprefix("string ") if on in season.strings else on for on in held_by]
     raise UserError(
-        f"{leader.name} has no clip on string {rest[1]}.",
-        "Name a string it is clipped to, such as 8 or W1/8, or 'head'.",
+        f"{leader.name} has no {'head clip' if rest[1] == 'head' else f'clip on string {rest[1]}'}.",
+        f"It is clipped to: {', '.join(names)}." if names else "It has no clips.",
     )
 
 
@@ -334,12 +352,17 @@ def _read_row(season: Season, row: str) -> str:
     return row
 
 
+def _read_string(season: Season, rest: Sequence[str]) -> Change:
+    row = _read_row(season, rest[0])
+    return AddString(row, _metres(rest[1], 0.0, season.layout.rows[row][1].length_m))
+
+
 _READERS: dict[str, Callable[[Season, Sequence[str]], Change]] = {
-    "lower": lambda season, rest: Lower(_leader_named(season, rest[0]).id, _number(rest[1], 0.01, 3)),
+    "lower": lambda season, rest: Lower(_leader_named(season, rest[0]).id, _metres(rest[1], 0.01, 3.0)),
     "second": lambda season, rest: _read_second(season, rest, tie=False),
     "tie": lambda season, rest: _read_second(season, rest, tie=True),
-    "pick": lambda season, rest: PickRow(_read_row(season, rest[0])),
+    "pick": lambda season, rest: PickedRow(_read_row(season, rest[0])),
     "leaves": lambda season, rest: TakeLeaves(_leader_named(season, rest[0]).id, _number(rest[1], 1, 60)),
-    "string": lambda season, rest: AddString(_read_row(season, rest[0]), _number(rest[1], 0, 500)),
+    "string": lambda season, rest: _read_string(season, rest),
     "keep": lambda season, rest: KeepLeader(_leader_named(season, rest[0]).id),
 }

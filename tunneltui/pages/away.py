@@ -5,16 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from tunneltui.care.water import litres_range
-from tunneltui.cells import Band, day_word, say
+from tunneltui.cells import Range, day_word, say
 from tunneltui.chores.chore import Chore
 from tunneltui.pages.round import named
 from tunneltui.pages.text import day_words, printed, wrapped
-from tunneltui.review.away import Away, RowToWater
+from tunneltui.review.away import AwayPlan, RowToWater
 
 LONGEST = 2_000
 
 
-def away_document(plan: Away) -> dict[str, Any]:
+def away_document(plan: AwayPlan) -> dict[str, Any]:
     return {
         "first": plan.first.isoformat(),
         "last": plan.last.isoformat(),
@@ -55,7 +55,7 @@ def _chore(chore: Chore) -> dict[str, Any]:
     }
 
 
-def away_text(plan: Away) -> str:
+def away_text(plan: AwayPlan) -> str:
     lines = [f"Away {day_words(plan.first)} to {day_words(plan.last)}", "", "Before"]
     lines += _chores(plan.before)
     if plan.at_wire:
@@ -74,7 +74,7 @@ def away_text(plan: Away) -> str:
     for pick in plan.picks:
         where = f"row {pick.row}" if pick.row else "all rows"
         says = say(
-            "{} {}, {}: {}", day_words(pick.day), where, pick.cultivar, Band(pick.kg.low, pick.kg.high, "kg")
+            "{} {}, {}: {}", day_words(pick.day), where, pick.cultivar, Range(pick.kg.low, pick.kg.high, "kg")
         )
         lines += wrapped(says, "  ", "    ")
     lines += [] if plan.picks else ["  No pick is foreseen."]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from tunneltui.cells import Quantity, Role, Words, day_word, inked, joined, kg, many, say, words
+from tunneltui.cells import Quantity, Role, Words, clause, day_word, inked, joined, kg, many, say, words
 from tunneltui.chores.day_card import Carry, DayCard, Decision, Overhead, Urgent, day_card
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
@@ -182,8 +182,7 @@ def _decision(decision: Decision) -> CardLine:
         f"{says}, {decision.about}: {decision.times}" if decision.times > 1 else f"{says}, {decision.about}"
     )
     # The reason's first clause says what it is about; all of it stands with the line.
-    reason = decision.why.split(";")[0].split(": ")[0].rstrip(".")
-    return CardLine("", "", (said,), (words(reason),), goes=f"chore {decision.chore}")
+    return CardLine("", "", (said,), (clause(decision.why, ";", ": ", "."),), goes=f"chore {decision.chore}")
 
 
 def _gives(card: DayCard) -> Iterator[CardLine]:
@@ -251,7 +250,9 @@ def day_text(morning: Morning) -> str:
         lines += ["", f"{title}, {made.minutes:.0f} min"]
         for place in made.places:
             must = "!" if any(chore.must for chore in place.chores) else " "
-            lines += wrapped(f"{must} {place.name:<8} {', '.join(_asked(morning.season, place))}", " ", " " * 12)
+            lines += wrapped(
+                f"{must} {place.name:<8} {', '.join(map(localize, _asked(morning.season, place)))}", " ", " " * 12
+            )
     return printed(lines)
 
 

@@ -21,7 +21,7 @@ from tunneltui.care.feed import (
     ppm_from_ec,
     removed_g,
 )
-from tunneltui.cells import Band, Day, Sentence, as_typed, bed_words, capital, joined, kg, say, words
+from tunneltui.cells import Day, Range, Sentence, as_typed, bed_words, capital, joined, kg, say, words
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import row_id
 from tunneltui.pages.page import NOTHING, Item, Page, Section
@@ -193,7 +193,7 @@ def _feed_words(feed: TunnelFeed) -> list[Sentence]:
         took = joined(
             ", ",
             (
-                say("{} {}", element, Band(low / 1000, high / 1000, "g"))
+                say("{} {}", element, Range(low / 1000, high / 1000, "g"))
                 for element, (low, high) in removed_g(feed.picked_kg).items()
             ),
         )

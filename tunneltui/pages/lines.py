@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tunneltui.cells import METRIC, Band, Cell, Quantity, Sentence, Text, Units, Words, localized, scale
+from tunneltui.cells import METRIC, Cell, Quantity, Range, Sentence, Text, Units, Words, localized, scale
 from tunneltui.pages.page import Column, Item, Page, Section
 
 REST_INDENT = 2
@@ -158,7 +158,7 @@ def cells_of(text: str) -> tuple[Cell, ...]:
 
 
 def _shown(cell: Cell, column: Column | None, units: Units) -> str:
-    if column is not None and column.unit and isinstance(cell, Quantity | Band) and cell.unit == column.unit:
+    if column is not None and column.unit and isinstance(cell, Quantity | Range) and cell.unit == column.unit:
         return cell.figure(units)
     return cell.shown(units)
 

@@ -7,7 +7,7 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, get_args
 
-from tunneltui.cells import Band, Day, Quantity, Role, Sentence, Share, joined, kg, listed, load, say, words
+from tunneltui.cells import Day, Quantity, Range, Role, Sentence, Share, joined, kg, listed, load, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import stem_name
@@ -154,18 +154,7 @@ def row_words(hanging_kg: float, peak: Peak | None, today: date) -> tuple[str, .
 def _clips(season: Season, clips: Iterable[ClipLoad]) -> Iterator[Bears]:
     """Nearest to its strength first: clips side by side on one string are one, and so are all at one head."""
     limits = season.holding.limits
-    told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
-    for clip in clips:
-        groups = told.setdefault((clip.leader, clip.on), [])
-        beside = next(
-            (clip_loads for clip_loads in groups if clip.on == "head" or _side_by_side(clip_loads, clip)), None
-        )
-        if beside is None:
-            groups.append([clip])
-        else:
-            beside.append(clip)
-    groups_of_all = [group for groups in told.values() for group in groups]
-    for group in sorted(groups_of_all, key=lambda group: -group[0].share):
+    for group in side_by_side(clips):
         clip = group[0]
         over = any(c.share >= limits.red_share or c.chance_7d >= limits.red_chance for c in group)
         near = any(c.share >= limits.amber_share or c.chance_7d >= limits.amber_chance for c in group)
@@ -185,6 +174,19 @@ def on_words(season: Season, clip: ClipLoad) -> str:
     """The string's number, with its row where that is not the stem's own."""
     leader = season.leader_named(clip.leader)
     return clip.on.removeprefix("string ").removeprefix(f"{leader.row}/" if leader is not None else "")
+
+
+def side_by_side(clips: Iterable[ClipLoad]) -> list[list[ClipLoad]]:
+    """The fullest first, each with those that bear with it: beside it on one string, or at one head."""
+    told: dict[tuple[str, str], list[list[ClipLoad]]] = {}
+    for clip in clips:
+        groups = told.setdefault((clip.leader, clip.on), [])
+        beside = next((group for group in groups if clip.on == "head" or _side_by_side(group, clip)), None)
+        if beside is None:
+            groups.append([clip])
+        else:
+            beside.append(clip)
+    return sorted((group for groups in told.values() for group in groups), key=lambda group: -group[0].share)
 
 
 def _side_by_side(group: list[ClipLoad], clip: ClipLoad) -> bool:
@@ -221,8 +223,8 @@ def _line(season: Season, line: LineLoad, what: str, on: str) -> Bears:
     limits = season.holding.limits
     carries = say("{}", load(line.mid_n))
     if line.share is None:
-        band = say("{}; how strong its twine is, is not noted", Band(line.low_n, line.high_n, "N"))
-        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Band(line.low_n, line.high_n, "N"))))
+        band = say("{}; how strong its twine is, is not noted", Range(line.low_n, line.high_n, "N"))
+        return Bears(f"line {line.id}", what, on, lengths=(band, say("{}", Range(line.low_n, line.high_n, "N"))))
     strength_n = line.mid_n / line.share if line.share else 1.0
     level: Role = ""
     if line.share >= limits.string_red_share:
@@ -310,14 +312,14 @@ def chain_words(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     seen = ", set by a tick and not seen yet" if clip.assumed else ""
     weeks = f"{clip.weeks_hung:.0f} week{'' if round(clip.weeks_hung) == 1 else 's'}"
     told: list[tuple[str, str]] = [
-        ("carries", say("{}, likely {}", Band(clip.low_n, clip.high_n, "N"), load(clip.mid_n))),
+        ("carries", say("{}, likely {}", Range(clip.low_n, clip.high_n, "N"), load(clip.mid_n))),
         ("holds", say("1 in 20 of these fails by {}", load(clip.strength_n))),
         ("fails", f"{chance_words(clip.chance_7d)} in the next 7 days"),
         ("hangs", say("{}, {} up the stem, {}{}", weeks, Quantity(clip.s_m, "cm"), kind, seen)),
     ]
     for name, line in _held_by(morning, clip):
         share = f", {line.share:.0%} of its knotted strength" if line.share is not None else ""
-        told.append((name, say("{}{}", Band(line.low_n, line.high_n, "N"), share)))
+        told.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
     told += _wire_and_hoop(morning, clip)
     point = next((point for point in bearing.weak_points if point.fixing == clip.id), None)
     goes = follows(season, point)[0] if point is not None else "nothing else goes over its strength"
@@ -340,7 +342,7 @@ def brief_chain(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
     told: list[tuple[str, str]] = []
     for name, line in _held_by(morning, clip):
         share = f" {line.share:.0%}" if line.share is not None else ""
-        told.append((name, say("{}{}", Band(line.low_n, line.high_n, "N"), share)))
+        told.append((name, say("{}{}", Range(line.low_n, line.high_n, "N"), share)))
     return [*told, *_wire_and_hoop(morning, clip)]
 
 
@@ -374,7 +376,7 @@ def _wire_and_hoop(morning: Morning, clip: ClipLoad) -> list[tuple[str, str]]:
         if near.allowed_n is None:
             told.append(("hoop", say("{}, ask its maker", load(near.load_n, 0))))
         else:
-            told.append(("hoop", say("{}", Band(near.load_n, near.allowed_n, "N", 0, " of "))))
+            told.append(("hoop", say("{}", Range(near.load_n, near.allowed_n, "N", 0, " of "))))
     return told
 
 
@@ -408,7 +410,7 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
     share = f"{before.share:.0%} → {after.share:.0%}"
     chance = f"{chance_words(before.chance_7d)} → {chance_words(after.chance_7d)}"
     each = say(
-        "{} each" if "second" in made.words or "tie" in made.words else "{}", Band(after.low_n, after.high_n, "N")
+        "{} each" if "second" in made.words or "tie" in made.words else "{}", Range(after.low_n, after.high_n, "N")
     )
     over = listed([f"{stem_of(season, other.leader)} on {other.on} {other.share:.0%}" for other in made.others])
     others = f"then over: {over}" if made.others else "none other goes over"

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Sentence, cm, kg, listed, load, m, say, words
 from tunneltui.loads.masses import GRAVITY_M_PER_S2
-from tunneltui.loads.result import ClipLoad, KindStrength, Loads
+from tunneltui.loads.result import ClipLoad, KindStrength, Loads, WeakPoint
 from tunneltui.loads.told import told_and_happened, told_words
-from tunneltui.pages.loads import corner_words, pulled_down
+from tunneltui.pages.loads import corner_words, pulled_down, side_by_side
 from tunneltui.pages.text import day_words, heading, printed, wrapped
 from tunneltui.pages.units import in_force, localize
 
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 MOST_CLIPS = 12
 MOST_LINES = 8
 MOST_WEAK = 5
+MOVED_WIDE = 24
+"""Columns for the names of what a change moves, and more where one is longer."""
 
 
 def loads_text(morning: Morning) -> str:
@@ -38,8 +40,9 @@ def bearing_text(bearing: Loads) -> str:
         )
         lines.append(localize(say("  {} {}{}", f"{row.row:<6}", kg(row.hanging_kg, 0), peak)))
     lines += ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
-    lines += [_clip(clip) for clip in bearing.clips[:MOST_CLIPS]]
-    lines += _left_out(len(bearing.clips) - MOST_CLIPS, "that carry less")
+    places = side_by_side(bearing.clips)
+    lines += [_clips(clips) for clips in places[:MOST_CLIPS]]
+    lines += _left_out(sum(map(len, places[MOST_CLIPS:])), "clips that carry less")
     for kind in bearing.strengths:
         lines += wrapped(strength_words(kind), "  ", "      ")
     if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
@@ -80,11 +83,10 @@ def bearing_text(bearing: Loads) -> str:
     if bearing.weak_points:
         lines += ["", "If one thing lets go"]
         called = {clip.id: f"clip of {clip.leader} on {clip.on}" for clip in bearing.clips}
-        for weak in bearing.weak_points[:MOST_WEAK]:
-            drops = f"{listed(weak.drops)} would drop" if weak.drops else "nothing drops"
-            then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
-            lines += wrapped(f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}", "  ", "      ")
-        lines += _left_out(len(bearing.weak_points) - MOST_WEAK, "after which less drops")
+        # Of two clips in one place the same is said: once.
+        follows = list(dict.fromkeys(_weak(called, weak) for weak in bearing.weak_points))
+        lines += [line for said in follows[:MOST_WEAK] for line in wrapped(said, "  ", "      ")]
+        lines += _left_out(len(follows) - MOST_WEAK, "after which less drops")
     lines += _pulled_down(bearing)
     if bearing.faults:
         lines += ["", "Could not be worked out"]
@@ -108,11 +110,21 @@ def strength_words(strength: KindStrength) -> Sentence:
     return say("{}: {}; {}", strength.kind or "unnamed clip", words(told), fails_by)
 
 
-def _clip(clip: ClipLoad) -> str:
+def _clips(clips: Sequence[ClipLoad]) -> str:
+    """Those of one place on one line: what the fullest bears."""
+    clip = clips[0]
     band = f"{_kg(clip.mid_n)} ({_kg(clip.low_n)} to {_kg(clip.high_n)})"
     assumed = ", assumed" if clip.assumed else ""
-    chance = _chance(clip.chance_7d)
-    return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {chance:>9}{assumed}"
+    several = f", fullest of {len(clips)}" if len(clips) > 1 else ""
+    chance = _chance(max(beside.chance_7d for beside in clips))
+    return f"  {clip.leader:<8} {clip.on:<12.12} {band:<26} {clip.share:4.0%}  {chance:>9}{several}{assumed}"
+
+
+def _weak(called: Mapping[str, str], weak: WeakPoint) -> str:
+    """What follows if one thing lets go; ``called``: clips by id."""
+    drops = f"{listed(weak.drops)} would drop" if weak.drops else "nothing drops"
+    then = f", next over its strength: {weak.first_over}" if weak.first_over else ""
+    return f"{called.get(weak.fixing, weak.fixing)}: {drops}{then}"
 
 
 def _left_out(count: int, which: str) -> list[str]:
@@ -123,18 +135,19 @@ def what_if_text(both: Compared, changes: Sequence[str]) -> str:
     """What of clips, strings, hooks, wires and hoops would change by a tenth of a kilogram or more."""
     before, after = _items(both.before), _items(both.after)
     clips = (_clips_named(both.before), _clips_named(both.after))
-    lines = [
-        f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
-        "",
-        f"{'':<28} {'now':>8} {'then':>8}  {'full':<11} fails, 7 days",
-    ]
     moved = {
         name for name in before | after if abs(before.get(name, 0) - after.get(name, 0)) >= GRAVITY_M_PER_S2 / 10
     }
+    wide = max([MOVED_WIDE, *map(len, moved)])
+    lines = [
+        f"If {', and '.join(changes)}, on {day_words(both.before.day)}",
+        "",
+        f"{'':<{wide}} {'now':>8} {'then':>8}  {'full':<11} fails, 7 days",
+    ]
     for name in sorted(moved, key=lambda name: -max(before.get(name, 0), after.get(name, 0))):
         now, then = (load(side[name]).shown(in_force()) if name in side else "-" for side in (before, after))
         full = _from_to(*(of.get(name) for of in clips))
-        lines.append(f"{name:<28.28} {now:>8} {then:>8}  {full}".rstrip())
+        lines.append(f"{name:<{wide}} {now:>8} {then:>8}  {full}".rstrip())
     if not moved:
         lines.append("Nothing changes by so much that it could be seen.")
     new_faults = [fault for fault in both.after.faults if fault not in both.before.faults]
@@ -157,13 +170,14 @@ def _from_to(clip_load: ClipLoad | None, then: ClipLoad | None) -> str:
     """How full a clip is and its chance, before and after; nothing of what is no clip."""
     if clip_load is None and then is None:
         return ""
-    shares = [f"{clip.share:.0%}" if clip is not None else "-" for clip in (clip_load, then)]
-    chances = [_chance(clip.chance_7d) if clip is not None else "-" for clip in (clip_load, then)]
-    return f"{' to '.join(shares):<11} {' to '.join(chances)}"
+    shares = (f"{clip.share:.0%}" if clip is not None else "-" for clip in (clip_load, then))
+    chances = (_chance(clip.chance_7d) if clip is not None else "-" for clip in (clip_load, then))
+    # What stays as it is is said once.
+    return f"{' to '.join(dict.fromkeys(shares)):<11} {' to '.join(dict.fromkeys(chances))}"
 
 
 def _clips_named(bearing: Loads) -> dict[str, ClipLoad]:
-    return {localize(say("{} on {}, {}", clip.leader, clip.on, m(clip.s_m, 2))): clip for clip in bearing.clips}
+    return {localize(say("{} {}, {}", clip.leader, clip.on, m(clip.s_m, 2))): clip for clip in bearing.clips}
 
 
 def _items(bearing: Loads) -> dict[str, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from tunneltui.cells import Band, Quantity, day_and_month, day_word, kg, say
+from tunneltui.cells import Quantity, Range, day_and_month, day_word, kg, say
 from tunneltui.growth.backtest import Backtests
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.growth.ripening import GUESS_ABOVE_C
@@ -40,9 +40,9 @@ def outlook_text(season: Season, coming: Outlook) -> str:
     lines += [
         f"  {day_words(pick.day)}  {pick.row:<5} {pick.cultivar:<16.16} "
         + localize(
-            say("{}; no pick weighed yet", Band(pick.kg.low, pick.kg.high, "kg"))
+            say("{}; no pick weighed yet", Range(pick.kg.low, pick.kg.high, "kg"))
             if pick.blind
-            else say("{}, likely {}", Band(pick.kg.low, pick.kg.high, "kg"), kg(pick.kg.mid))
+            else say("{}, likely {}", Range(pick.kg.low, pick.kg.high, "kg"), kg(pick.kg.mid))
         )
         for pick in coming.picks
     ]
@@ -69,8 +69,8 @@ def _to_the_end(season: Season) -> list[str]:
             if leader.cultivar == row.cultivar and leader.id in end.leaders
         ]
         if stems:
-            span = Band(min(band.low for band in stems), max(band.high for band in stems), "m")
-            to_come = Band(row.kg.low, row.kg.high, "kg")
+            span = Range(min(band.low for band in stems), max(band.high for band in stems), "m")
+            to_come = Range(row.kg.low, row.kg.high, "kg")
             said = say("{} to come, stems {}", to_come, span)
             lines.append(f"  {row.row:<5} {row.cultivar:<16.16} {localize(said)}")
     furthest: dict[str, TipOut] = {}
@@ -101,8 +101,8 @@ def _stem(name: str, day: date, stem: LeaderOutlook) -> str:
         lengths = [f"some {said}" for said in about]
         grows = f"some {Quantity(growth.mid, 'cm').shown(in_force())}"
     else:
-        lengths = [Band(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]
-        grows = Band(growth.low, growth.high, "cm").shown(in_force())
+        lengths = [Range(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]
+        grows = Range(growth.low, growth.high, "cm").shown(in_force())
     return f"{name:<10} {lengths[0]:<16}{lengths[1]:<16}{grows:<15}{today.flowering_truss:5.1f}   {likely}"
 
 

@@ -85,7 +85,7 @@ def summed(bands: Iterable[Band]) -> Band:
 
 def _pick_item(morning: Morning, pick: PickOutlook) -> Item:
     done = picked_kg(morning, pick) if pick.day == morning.day else None
-    band = say("{}", cells.Band(pick.kg.low, pick.kg.high, "kg"))
+    band = say("{}", cells.Range(pick.kg.low, pick.kg.high, "kg"))
     if pick.blind:
         lengths: tuple[str, ...] = (band + ": no pick weighed yet", band)
     else:
@@ -155,7 +155,7 @@ def curve_words(morning: Morning, cultivar: str) -> list[str]:
     return [
         say("{}: {} weighed this season.", cultivar, kg(now.mid)),
         *(
-            say("By {} {} in all.", Day(band_day.day), cells.Band(band_day.low, band_day.high, "kg", 0))
+            say("By {} {} in all.", Day(band_day.day), cells.Range(band_day.low, band_day.high, "kg", 0))
             for band_day in coming
         ),
     ]

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from tunneltui.cells import (
-    Band,
     Day,
+    Range,
     Sentence,
     capital,
     cm,
@@ -180,7 +180,7 @@ def _plan_item(plan: Plan, taken: tuple[date, PlanAdopted] | None) -> Item:
         signs.append(inked("must", words("! too long")))
     if taken is not None and taken[1].name == plan.name and _same(plan, taken[1]):
         signs.append(inked("done", words("adopted")))
-    fruit = say("{} ({})", kg(mid, 0), Band(low, high, "kg", 0, between="-"))
+    fruit = say("{} ({})", kg(mid, 0), Range(low, high, "kg", 0, between="-"))
     cells = (inked("chosen", plan.name), fruit, *figures)
     return Item(f"plan {plan.name}", cells, (joined(" ", signs),) if signs else ())
 
@@ -255,7 +255,7 @@ LEAST_SHARE = 0.02
 def record_words(record: CultivarRecord) -> Sentence:
     """One cultivar's records, and what stands in for those that are not there."""
     band = record.vigour_band
-    between = say(" ({})", Band(band.low, band.high, "cm")) if band else ""
+    between = say(" ({})", Range(band.low, band.high, "cm")) if band else ""
     stems = many(record.stems, "stem")
     vigour = say("{}{} a week at {}, from {}", cm(record.vigour_m_per_week), between, degc(20), stems)
     if not record.stems:
@@ -263,7 +263,7 @@ def record_words(record: CultivarRecord) -> Sentence:
     picked = words("no weighed pick, defaults")
     if record.yield_kg is not None:
         rows = record.yield_band
-        spread: str = say(", rows {}", Band(rows.low, rows.high, "kg")) if rows else ", no interval from one row"
+        spread: str = say(", rows {}", Range(rows.low, rows.high, "kg")) if rows else ", no interval from one row"
         picked = say("{} a plant so far{}, {}", kg(record.yield_kg), spread, many(record.plants, "plant"))
     return say("{}: {}; {}", record.cultivar, vigour, picked)
 
@@ -304,7 +304,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         gives_words(plan),
         *raising_words(plan),
         words("to buy"),
-        *map(wanted_words, plan.buy),
+        *(wanted_words(wanted) for wanted in plan.buy if wanted.wanted or wanted.there),
         say("gives up: {}", trade_off_words(plan.trade_offs)),
     ]
 
@@ -366,7 +366,7 @@ def _fit(fit: LoopFit) -> Sentence:
         "{} of them, last head {}: {}",
         fit.loop,
         m(band.mid),
-        Band(band.low, band.high, "m"),
+        Range(band.low, band.high, "m"),
         m(fit.holds_m),
         cm(fit.first_clip_m),
         cm(fit.slope),
@@ -442,6 +442,9 @@ def _trade_offs(given: TradeOffs) -> Iterator[str]:
     if given.more_leaders:
         # Common practice, no source; the forecast takes each of two leaders as one of a plant of its own.
         yield "a lost plant loses two heads, and two leaders start about a week later than reckoned here"
+    if given.one_leader:
+        # Common practice, no source.
+        yield f"one leader on each plant of {_and(given.one_leader)}: two heads of a weak plant are weaker still"
     if given.parted:
         yield f"heads of {_and(given.parted)} have only their own row to travel"
     if given.paired:
@@ -466,7 +469,7 @@ def _peak(peak: Peak) -> list[Sentence]:
     says = [say("at the peak hang: {}", rows)]
     if peak.string:
         full = joined(", ", (say("{} {}", line.id, load(line.mid_n)) for _, line in _fullest_of_row(peak)))
-        fullest = Band(peak.string_n.low, peak.string_n.high, "N")
+        fullest = Range(peak.string_n.low, peak.string_n.high, "N")
         says.append(say("fullest string {} {} on {}; by row: {}", peak.string, fullest, f"{peak.day}", full))
     pulls = joined(", ", (say("{} {}", wire.row, load(wire.tension_n, 0)) for _, wire in _by_row(peak)))
     says.append(say("wires pull {}", pulls))
@@ -482,7 +485,7 @@ def _peak(peak: Peak) -> list[Sentence]:
             say("fullest hoop of {}, at {}: {}, {}", hoop.tunnel, m(hoop.x_m), load(hoop.load_n, 0), allowed)
         )
     if peak.hook:
-        says.append(say("fullest hook {} {}", peak.hook, Band(peak.hook_n.low, peak.hook_n.high, "N")))
+        says.append(say("fullest hook {} {}", peak.hook, Range(peak.hook_n.low, peak.hook_n.high, "N")))
     if peak.on_soil_kg > 0.05:
         low = kg(peak.on_soil_kg)
         says.append(say("{} of fruit would hang on the soil in low bends, not taken off below", low))
@@ -518,8 +521,8 @@ def gives_words(plan: Plan) -> Sentence:
     return say(
         "{} expected, {}; hours {}, likely {} by {} of each piece of work, {} by published figures",
         kg(mid, 0),
-        Band(low, high, "kg", 0),
-        Band(band.low, band.high, ""),
+        Range(low, high, "kg", 0),
+        Range(band.low, band.high, ""),
         f"{band.mid:.0f}",
         whose,
         f"{published.mid:.0f}",
@@ -580,7 +583,7 @@ def title(wishes: Wishes, dates: Dates | None = None) -> str:
     last = dates.last_pick if dates is not None and not dates.assumed_end else wishes.end
     has_end = dates is not None or wishes.until_frost
     end = f"until {last}, " if last is not None else "until frost, " if has_end else ""
-    leaders = "one leader a plant" if wishes.leaders == 1 else "two leaders a plant"
+    leaders = {None: "leaders as they are", 1: "one leader a plant", 2: "two leaders a plant"}[wishes.leaders]
     return f"Next season: {end}{leaders}, {ROWS_SAID[wishes.rows]}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tunneltui.cells import Band, Quantity, Sentence, Unit, inked, many, say, words
+from tunneltui.cells import Quantity, Range, Sentence, Unit, inked, many, say, words
 from tunneltui.pages.page import Column, Item, Page, Section
 from tunneltui.review.plan_against import HeldFigure, PlanHeld
 
@@ -51,7 +51,7 @@ def _section(what: str, figures: list[HeldFigure]) -> Section:
 def _foreseen(figure: HeldFigure, unit: Unit, decimals: int) -> Sentence:
     band = figure.foreseen
     return say(
-        "{} ({})", Quantity(band.mid, unit, decimals), Band(band.low, band.high, unit, decimals, between="-")
+        "{} ({})", Quantity(band.mid, unit, decimals), Range(band.low, band.high, unit, decimals, between="-")
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tunneltui.cells import Band, Quantity, joined, load, many, say, words
+from tunneltui.cells import Quantity, Range, joined, load, many, say, words
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place
 from tunneltui.chores.wording import stem_name as stem_name
@@ -51,7 +51,7 @@ def clip_words(morning: Morning, bearing: Loads, leader: Leader) -> tuple[str, .
     clip = fullest_clip(leader, bearing)
     if clip is None:
         return ("no clip on a string",)
-    bears = say("{}: {}", clip.on, Band(clip.low_n, clip.high_n, "N"))
+    bears = say("{}: {}", clip.on, Range(clip.low_n, clip.high_n, "N"))
     fails = say("1 in 20 of these fails by {}", load(clip.strength_n))
     helps = "; second clip on today's walk" if on_the_walk(morning, clip) is not None else ""
     return (

@@ -7,8 +7,8 @@ from datetime import date
 from typing import NamedTuple
 
 from tunneltui.cells import (
-    Band,
     Quantity,
+    Range,
     Sentence,
     Unit,
     Units,
@@ -257,7 +257,7 @@ def pair_words(pair: Pair) -> Sentence:
         return say(few, a, b, n_a, n_b, unit)
     comparison = pair.found
     looked = f", {pair.looked_at} comparisons looked at" if pair.looked_at > 1 else ""
-    span = say("{} a plant", Band(comparison.low, comparison.high, "kg", signed=True))
+    span = say("{} a plant", Range(comparison.low, comparison.high, "kg", signed=True))
     if pair.strict_p < LEVEL:
         more = "more" if comparison.difference > 0 else "less"
         by = say("{} a plant", Quantity(comparison.difference, "kg", signed=True))
@@ -408,7 +408,7 @@ def _failed_words(clip: ClipRecord) -> tuple[Sentence, ...]:
 def _load_words(low_n: float, high_n: float | None) -> Sentence:
     if high_n is None:
         return say("over {}", load(low_n))
-    return say("under {}", load(high_n)) if low_n == 0 else say("at {}", Band(low_n, high_n, "N"))
+    return say("under {}", load(high_n)) if low_n == 0 else say("at {}", Range(low_n, high_n, "N"))
 
 
 def air_words(cost: AirCost) -> Sentence:

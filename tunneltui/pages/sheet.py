@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from html import escape
 
-from tunneltui.cells import day_word, one_line, say
+from tunneltui.cells import day_word, joined, one_line, say
 from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.morning import Morning
@@ -106,7 +106,7 @@ def _chore(place: str, chore: Chore, number: int) -> str:
     blank = f'; {label}: <span class="blank" style="min-width: {room_em}em">&nbsp;</span>' if label else ""
     must = ' class="must"' if chore.must else ""
     said = [chore.why, f"Decide: {answers_words(chore, number)}."] if chore.choices else [chore.why]
-    why = f'<br><span class="why">{_text(" ".join(said))}</span>'
+    why = f'<br><span class="why">{_text(joined(" ", said))}</span>'
     return (
         f'<tr><td class="box">{number}</td><td class="at">{_text(place)}</td>'
         f"<td><span{must}>{_text(chore.proposal)}</span>{blank}{why}</td>"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import NamedTuple
 
-from tunneltui.cells import Band, Day, Quantity, Share, cm, day_word, joined, load, m, many, say
+from tunneltui.cells import Day, Quantity, Range, Share, cm, day_word, joined, load, m, many, say
 from tunneltui.chores.morning import Morning
 from tunneltui.chores.wording import hook_place
 from tunneltui.draw.canvas import CanvasRow
@@ -112,7 +112,7 @@ def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leade
             say(
                 "Its clip on {} carries {}; 1 in 20 of these fails by {}. {} of that.",
                 clip.on,
-                Band(clip.low_n, clip.high_n, "N"),
+                Range(clip.low_n, clip.high_n, "N"),
                 load(clip.strength_n),
                 Share(clip.share),
             )
@@ -161,7 +161,7 @@ def length_facts(morning: Morning, leader: Leader) -> list[str]:
             for reading in read[-MOST_READ:]
         ),
         *(
-            say("{}: {}", day_word(day), Band(on.length_m.low, on.length_m.high, "m"))
+            say("{}: {}", day_word(day), Range(on.length_m.low, on.length_m.high, "m"))
             for day, on in sorted(coming.days.items() if coming is not None else ())
         ),
     ]
@@ -196,7 +196,7 @@ def fixing_facts(morning: Morning, leader: Leader) -> list[FixingFact]:
         on = morning.season.string_name(fixing.string) if fixing.on == "string" else fixing.on
         state = "assumed" if fixing.assumed else f"seen {day_word(max(fixing.seen_on, default=fixing.hung_on))}"
         carries = (
-            say("{}, {} of its strength", Band(bears.low_n, bears.high_n, "N"), Share(bears.share))
+            say("{}, {} of its strength", Range(bears.low_n, bears.high_n, "N"), Share(bears.share))
             if bears
             else "no load known"
         )

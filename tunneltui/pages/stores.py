@@ -9,7 +9,7 @@ from typing import Any
 from msgspec.structs import asdict
 
 from tunneltui.care.stores import Need, Store, needs, stores
-from tunneltui.cells import Band, Day, Quantity, Sentence, cm, inked, joined, one_line, say, words
+from tunneltui.cells import Day, Quantity, Range, Sentence, cm, inked, joined, one_line, say, words
 from tunneltui.growth.season_end import SeasonEnd
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.season.state import Season
@@ -155,12 +155,12 @@ def short_words(needed: list[Need]) -> Iterator[Sentence]:
         short = need.short
         if short is not None and short[1] > 0:
             least, most = map(ceil, short)
-            yield say("{}: {} short by the last pick", need.item, Band(least, most, need.unit, 0))
+            yield say("{}: {} short by the last pick", need.item, Range(least, most, need.unit, 0))
 
 
 def need_words(need: Need) -> tuple[Sentence, Sentence]:
     """What is wanted as a range, what there is; the longer form says how it is counted."""
-    wanted = Band(need.wanted.low, need.wanted.high, need.unit, 0)
+    wanted = Range(need.wanted.low, need.wanted.high, need.unit, 0)
     there = "unknown" if need.there is None else Quantity(need.there, need.unit, 0)
     said = say("{}: {} more, {} there", need.item, wanted, there)
     return say("{} ({})", said, _why(need)), said

@@ -8,7 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from tunneltui.care.fortnight import USUALLY, AirDay, Counted, Fortnight, fortnight
-from tunneltui.cells import Band, Sentence, say, words
+from tunneltui.cells import Range, Sentence, say, words
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
 from tunneltui.draw.canvas import CanvasRow
@@ -111,5 +111,5 @@ def _span_words(what: str, days: Sequence[AirDay]) -> Sentence:
     ends = [(day.low_c, day.high_c) for day in days if day.low_c is not None and day.high_c is not None]
     if not ends:
         return words(f"{what}: only daily means are known.")
-    span = Band(min(low for low, _ in ends), max(high for _, high in ends), "degC")
+    span = Range(min(low for low, _ in ends), max(high for _, high in ends), "degC")
     return say("{}: {}, {} of {} days with both ends.", words(what), span, len(ends), len(days))

@@ -31,7 +31,7 @@ Ask = Callable[[str], str]
 Say = Callable[[str], None]
 
 
-class Question(Struct, frozen=True):
+class StartQuestion(Struct, frozen=True):
     field: str
     read: Callable[[str], Any]
 
@@ -41,23 +41,23 @@ class Question(Struct, frozen=True):
 
 
 TUNNEL = (
-    Question("name", typed_flags.name),
-    Question("length_m", typed_flags.metres),
-    Question("width_m", typed_flags.metres),
-    Question("zone", typed_flags.zone),
-    Question("latitude_deg", typed_flags.latitude_deg),
-    Question("work_days", typed_flags.weekdays),
+    StartQuestion("name", typed_flags.name),
+    StartQuestion("length_m", typed_flags.metres),
+    StartQuestion("width_m", typed_flags.metres),
+    StartQuestion("zone", typed_flags.zone),
+    StartQuestion("latitude_deg", typed_flags.latitude_deg),
+    StartQuestion("work_days", typed_flags.weekdays),
 )
 ROWS = (
-    Question("rows", typed_flags.count),
-    Question("places_per_row", typed_flags.count),
-    Question("spacing_m", typed_flags.metres),
-    Question("wire_height_m", typed_flags.wire_m),
-    Question("training", typed_flags.training),
-    Question("cultivars", typed_flags.names),
+    StartQuestion("rows", typed_flags.count),
+    StartQuestion("places_per_row", typed_flags.count),
+    StartQuestion("spacing_m", typed_flags.metres),
+    StartQuestion("wire_height_m", typed_flags.wire_m),
+    StartQuestion("training", typed_flags.training),
+    StartQuestion("cultivars", typed_flags.names),
 )
 """Asked in this order; everything else is edited afterwards."""
-PLANTED = Question("planted", typed_flags.a_day)
+PLANTED = StartQuestion("planted", typed_flags.a_day)
 """Asked last, for it is no part of the holding: without an answer nothing stands yet."""
 
 
@@ -68,7 +68,7 @@ def start_from(given: Mapping[str, Any]) -> Start:
     return replace(Start(zone=zone, latitude_deg=latitude_of(zone)), **told)
 
 
-def usual(question: Question, start: Start) -> str:
+def usual(question: StartQuestion, start: Start) -> str:
     """What holds where nothing is answered, in words."""
     value = None if question is PLANTED else getattr(start, question.field)
     if value is None or value == ():
@@ -76,7 +76,7 @@ def usual(question: Question, start: Start) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value).replace("_", " ")
 
 
-def answered(question: Question, text: str, start: Start) -> Any:
+def answered(question: StartQuestion, text: str, start: Start) -> Any:
     """The value of an answer; of none, what is usual.
 
     Raises:
@@ -97,16 +97,16 @@ def start_asked(ask: Ask, say: Say) -> tuple[Start, date | None]:
     return start, _asked(PLANTED, start, ask, say)
 
 
-def unit_of(question: Question) -> Unit:
+def unit_of(question: StartQuestion) -> Unit:
     """The metric unit of its answer; '' where it has none."""
     return "m" if question.field.endswith("_m") else ""
 
 
-def _asks(question: Question, start: Start) -> str:
+def _asks(question: StartQuestion, start: Start) -> str:
     return f"{localize(question.asks)} [{shown(usual(question, start), unit_of(question))}] "
 
 
-def _asked(question: Question, start: Start, ask: Ask, say: Say) -> Any:
+def _asked(question: StartQuestion, start: Start, ask: Ask, say: Say) -> Any:
     while True:
         try:
             return answered(question, typed(ask(_asks(question, start)), unit_of(question)), start)

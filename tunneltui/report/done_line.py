@@ -46,14 +46,14 @@ ON_A_CLIP = frozenset({"repair", "second_clip", "clip_to_string"})
 """Kinds whose line is about one clip: ``14 slid`` could mean it."""
 
 
-class Done(Struct, frozen=True):
+class DoneLine(Struct, frozen=True):
     """What a line means to write, and that in words."""
 
     drafts: tuple[Draft, ...]
     says: tuple[str, ...]
 
 
-def done_line(line: str, morning: Morning, shown: KeptRound | None) -> Done:
+def done_line(line: str, morning: Morning, shown: KeptRound | None) -> DoneLine:
     """What the line writes. ``shown``: the day's round as it was shown last, None where none was.
 
     Raises:
@@ -108,7 +108,7 @@ class _Pen:
         self._tips: dict[str, float] = {}
         """By leader id, metres under the wire, not yet written."""
 
-    def written(self, parts: Sequence[LinePart]) -> Done:
+    def written(self, parts: Sequence[LinePart]) -> DoneLine:
         steps: dict[str, Callable[[LinePart], None]] = {
             "failed": self._failed,
             "accident": self._accident,
@@ -127,7 +127,7 @@ class _Pen:
         self._tips_left()
         if not self._drafts:
             raise UserError("The round of today has nothing that this line could tick off.", " ".join(self._says))
-        return Done(tuple(self._drafts), tuple(self._says))
+        return DoneLine(tuple(self._drafts), tuple(self._says))
 
     # Lines of the sheet
 

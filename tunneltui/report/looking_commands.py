@@ -22,7 +22,7 @@ from tunneltui.pages import plant as twin
 from tunneltui.pages.day import day_document, day_text
 from tunneltui.pages.loads_text import loads_text, what_if_text
 from tunneltui.pages.round import round_text
-from tunneltui.pages.units import localize
+from tunneltui.pages.units import localize, typed
 from tunneltui.report import command_helpers, documents
 from tunneltui.report.plan_commands import planned_loads
 from tunneltui.values import replace
@@ -85,14 +85,20 @@ def loads(args: Args) -> int:
 
 
 def _what_if(args: Args, morning: Morning) -> int:
-
-    wanted = [typed_change(morning.season, text) for text in args.if_]
+    wanted = [typed_change(morning.season, _in_metres(text)) for text in args.if_]
     both = what_if(morning.season, morning.outlook, morning.day, wanted, morning.loads)
     return command_helpers.say(
         args,
         lambda: documents.what_if_document(both, args.if_),
         lambda: localize(what_if_text(both, args.if_)),
     )
+
+
+def _in_metres(change: str) -> str:
+    """A change with its length, if it has one, as metres: it is typed in the grower's units, or with its own."""
+    word, _, rest = change.partition(" ")
+    name, _, length = rest.partition(" ")
+    return f"{word} {name} {typed(length, 'm')}" if word in ("lower", "string") else change
 
 
 def plant(args: Args) -> int:

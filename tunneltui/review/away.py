@@ -28,7 +28,7 @@ class RowToWater(Struct, frozen=True):
     drip_minutes: tuple[float, float] | None
 
 
-class Away(Struct, frozen=True):
+class AwayPlan(Struct, frozen=True):
     first: date
     last: date
     before: list[Chore]
@@ -43,14 +43,14 @@ class Away(Struct, frozen=True):
     """Last day the picks are foreseen to, where that is before the last day away."""
 
 
-def away(now: Morning, first: date, last: date) -> Away:
+def away(now: Morning, first: date, last: date) -> AwayPlan:
     """Raises ``UserError`` where the days are the wrong way round or begin before today."""
     if last < first:
         raise UserError("The last day away is before the first.", "Such as: away 2026-09-01 2026-09-07.")
     if first < now.day:
         raise UserError(f"{first} is over: today is {now.day}.", "Give the days that are still to come.")
     due = [chore for chore in now.chores if chore.kind not in MINDED and chore.latest <= last]
-    return Away(
+    return AwayPlan(
         first,
         last,
         [chore for chore in due if _possible_before(chore, now.day, first)],

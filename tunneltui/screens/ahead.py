@@ -19,7 +19,7 @@ from tunneltui.values import replace
 DAYS = 14
 
 
-class Seen(NamedTuple):
+class AheadView(NamedTuple):
     """What a side view is drawn from."""
 
     season: Season
@@ -27,7 +27,7 @@ class Seen(NamedTuple):
     loads: Loads
 
 
-def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> Seen:
+def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> AheadView:
     """The loop ``days`` ahead, with its proposed lowering done today where that is asked for."""
     season, outlook = morning.season, morning.outlook
     if lowered:
@@ -35,8 +35,8 @@ def seen(morning: Morning, loop: str, days: int, *, lowered: bool) -> Seen:
             season, outlook = changed(season, outlook, morning.day, change)
         season = _with_drafted_clips(morning, season, lowering_of(morning, loop))
     if not days and not lowered:
-        return Seen(season, outlook, morning.loads)
-    return Seen(season, outlook, loads(season, outlook, morning.day + timedelta(days=days)))
+        return AheadView(season, outlook, morning.loads)
+    return AheadView(season, outlook, loads(season, outlook, morning.day + timedelta(days=days)))
 
 
 def proposed(morning: Morning, loop: str) -> list[Lower]:

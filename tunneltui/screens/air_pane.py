@@ -26,14 +26,22 @@ from tunneltui.pages.units import axis, in_force, localize
 from tunneltui.screens import acts, care_forms
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.forms import Page
+from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
-from tunneltui.screens.list_lines import MARKS
 from tunneltui.screens.messages import ActWanted, StatusText
-from tunneltui.screens.round_view import RoundView
+from tunneltui.screens.round_view import RoundView, State
 from tunneltui.screens.text import READER, plain
 
 METHODS: tuple[Method, ...] = ("sine", "triangle", "quarter", "clamped", "simple")
+MARKS: dict[State, str] = {
+    "": "",
+    "writing": "… writing",
+    "done": "✓ done",
+    "partly": "½ partly",
+    "put off": "» put off",
+    "no longer": "- no need",
+}
+"""A shape and a word for every state, so that none rests on colour."""
 NO_TUNNEL = "No tunnel stands yet: `tunneltui new` sets one up."
 
 
@@ -193,7 +201,9 @@ class AirPane(Beside):
         if self._shown is not None and self.picture is not None:
             air = self._shown[1]
             page = tunnel_page(air, self.picture.day, (), lambda _: "")
-            self.app.push_screen(Page(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True))
+            self.app.push_screen(
+                ReadingPage(page.title, plain_text(page, in_force()).splitlines()[1:], as_typed=True)
+            )
 
     def action_done(self) -> None:
         line = self._lines.line
@@ -205,7 +215,7 @@ class AirPane(Beside):
         else:
             self.post_message(ActWanted(acts.done([chore])))
 
-    def _ask(self, form: care_forms.Form) -> None:
+    def _ask(self, form: care_forms.EntryForm) -> None:
         """Opens a form about the tunnel shown and writes what it gives."""
         picture = self.picture
         if self._shown is None or picture is None:

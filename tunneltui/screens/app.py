@@ -21,7 +21,7 @@ from tunneltui.cells import say
 from tunneltui.pages.asked import STILL_READ, TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
-from tunneltui.screens.edges import Head, HeaderLine, KeysLine
+from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
 from tunneltui.screens.incremental_planner import Planner
 from tunneltui.screens.journal_client import JournalClient
 from tunneltui.screens.layout import FEW_ROWS, LEAST, SIDE_FROM
@@ -50,7 +50,7 @@ from tunneltui.screens.wire_line import WireOnScreen
 
 if TYPE_CHECKING:
     from tunneltui.holding.user_error import UserError
-    from tunneltui.screens.forms import Page
+    from tunneltui.screens.forms import ReadingPage
     from tunneltui.screens.keymap import Checked
 
 WAITS = frozenset(
@@ -84,7 +84,7 @@ class HasHead(Protocol):
     """A pane that says where it is."""
 
     @property
-    def head(self) -> Head: ...
+    def head(self) -> TopLine: ...
 
 
 @runtime_checkable
@@ -135,7 +135,7 @@ class TunnelApp(ThemedApp[None]):
         self._back_up = back_up
         self._watch = watch
         self._written: list[tuple[str, str]] = []
-        self._away: Page | None = None
+        self._away: ReadingPage | None = None
         self._held: list[tuple[str, str | None]] = []
         """Keys that wait until the journal is read, in the order typed."""
         self._table = keys.actions if keys is not None else actions.ALL
@@ -279,7 +279,7 @@ class TunnelApp(ThemedApp[None]):
             return
         pane = self._shown_pane
         self._keys_line.show(self._actions_here())
-        self._header.show(pane.head if isinstance(pane, HasHead) else Head((self._pane,)))
+        self._header.show(pane.head if isinstance(pane, HasHead) else TopLine((self._pane,)))
         if isinstance(pane, HasPlaces) and pane.place:
             self._wire.here = pane.place
 
@@ -382,9 +382,9 @@ class TunnelApp(ThemedApp[None]):
     @on(ServerAway)
     def _server_away(self, event: ServerAway) -> None:
         """Told on a page of its own: what to do meanwhile does not fit into a line."""
-        from tunneltui.screens.forms import Page
+        from tunneltui.screens.forms import ReadingPage
 
-        self._away = Page("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
+        self._away = ReadingPage("The server is away", (event.say, "", event.do, "", AWAY_MEANWHILE))
         self._say(event.say, trouble=True)
         self.push_screen(self._away)
 
@@ -461,13 +461,13 @@ class TunnelApp(ThemedApp[None]):
         self._show_head()
 
     def action_colours(self) -> None:
-        from tunneltui.screens.forms import Answer, Choice, Letters, Question
+        from tunneltui.screens.forms import Answer, FormChoice, Letters, Question
 
         def chosen(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
                 self.theme = answers[0].value
 
-        choices = [Choice(ours.name, ours.name) for ours in THEMES]
+        choices = [FormChoice(ours.name, ours.name) for ours in THEMES]
         self.push_screen(Letters(Question("Colours", choices)), chosen)
 
     def _actions_here(self) -> tuple[actions.Action, ...]:
@@ -499,10 +499,10 @@ class TunnelApp(ThemedApp[None]):
         self.push_screen(form(morning, shown), keep)
 
     def action_keys(self) -> None:
-        from tunneltui.screens.forms import Page
+        from tunneltui.screens.forms import ReadingPage
 
         where = self._round.shown if self._pane == "round" else self._pane
-        self.push_screen(Page("Keys", actions.key_help(where, self._table)))
+        self.push_screen(ReadingPage("Keys", actions.key_help(where, self._table)))
 
     async def action_out(self) -> None:
         """Back to the round; from the round out of the program."""

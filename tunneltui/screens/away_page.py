@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from tunneltui.screens.forms import Field, Fields, Page
+from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.round_view import RoundView
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def ask_away(app: App[Any], picture: RoundView | None, say: Callable[[str], None
         from tunneltui.review.away import away
 
         first, last = _days(picture.day, values)
-        app.push_screen(Page("Away", away_text(away(morning, first, last)).splitlines()))
+        app.push_screen(ReadingPage("Away", away_text(away(morning, first, last)).splitlines()))
 
     app.push_screen(Fields("Away", FIELDS, lambda values: _fault(picture.day, values)), keep)
 

@@ -11,8 +11,8 @@ from textual.layout import ArrangeResult, Layout, WidgetPlacement
 from textual.widget import Widget
 
 from tunneltui.pages.units import localize
-from tunneltui.screens.edges import Head
-from tunneltui.screens.layout import FRAME_ROWS, Laid, laid
+from tunneltui.screens.edges import TopLine
+from tunneltui.screens.layout import FRAME_ROWS, PaneSizes, laid
 from tunneltui.screens.messages import HeadChanged
 from tunneltui.screens.parts import Part
 from tunneltui.screens.text import READER
@@ -32,11 +32,11 @@ class Beside(Container):
     _right: tuple[Part, ...] = ()
 
     @property
-    def head(self) -> Head:
+    def head(self) -> TopLine:
         """The title, and what was last said beside it, in forms from its whole to its first words."""
         first = self._said.split(";")[0]
         forms = (self._said, first, *(first[:at] for at in _commas(first)))
-        return Head((self.TITLE,), tuple(form for form in forms if form), self._right)
+        return TopLine((self.TITLE,), tuple(form for form in forms if form), self._right)
 
     def says(self, said: str, right: Sequence[Part] = ()) -> None:
         """What stands beside the title from now on."""
@@ -51,7 +51,7 @@ class Beside(Container):
     def layout(self) -> Layout:
         return _LISTED
 
-    def laid(self, size: Size) -> Laid:
+    def laid(self, size: Size) -> PaneSizes:
         """The parts of a pane of that size; a voice is told one thing after the other, never side by side."""
         columns = min(size.width, 80) if self.app.has_class(READER) else size.width
         made = laid(columns, size.height + FRAME_ROWS, self.REASON_ROWS)

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import JournalHead
 
 DAYS_AHEAD = 7
-_FORM = 7
+_FORM = 8
 """Form of the file; raised when a field of it changes its meaning."""
 
 

@@ -128,7 +128,7 @@ def _passes(walk: RoundLayout, chosen: str, width: int) -> Iterator[Line]:
 def _held(pass_laid: PassLaid) -> list[str]:
     """What a pass holds, in two lengths."""
     if pass_laid.name != "plants":
-        asked = [" ".join(filter(None, (stop.name, what))) for stop in pass_laid.stops for _, what in stop.asks]
+        asked = [f"{stop.name} {localize(what)}".strip() for stop in pass_laid.stops for _, what in stop.asks]
         names = " ".join(dict.fromkeys(stop.name for stop in pass_laid.stops))
         heads = many(len(pass_laid.stops), "head" if pass_laid.name == "overhead" else "line")
         return ["   ".join(asked), f"{heads}: {names}", heads]

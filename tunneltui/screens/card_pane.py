@@ -17,8 +17,8 @@ from tunneltui.pages.card import CardLine
 from tunneltui.pages.units import localize
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.card_lines import card_shown, week_beside
-from tunneltui.screens.edges import Head
-from tunneltui.screens.layout import FRAME_ROWS, Laid
+from tunneltui.screens.edges import TopLine
+from tunneltui.screens.layout import FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
 from tunneltui.screens.messages import PlanWanted, StatusText
 from tunneltui.screens.parts import Part
@@ -60,7 +60,7 @@ class CardPane(Beside):
         yield self._list
         yield self._side
 
-    def laid(self, size: Size) -> Laid:
+    def laid(self, size: Size) -> PaneSizes:
         """Nothing below the card: its reasons are asked for."""
         made = super().laid(size)
         return made if made.beside else made._replace(list_rows=size.height, side_rows=0)
@@ -74,10 +74,10 @@ class CardPane(Beside):
         return (self.picture.walk if self.picture is not None else None) or NOTHING_LAID_OUT
 
     @property
-    def head(self) -> Head:
+    def head(self) -> TopLine:
         picture = self.picture
         if picture is None:
-            return Head(("Round",))
+            return TopLine(("Round",))
         far = self._walk.far
         part = "" if picture.round.part == "day" else f", {picture.round.part}"
         right = [] if picture.confirmed else [Part("not yet confirmed", "quiet")]
@@ -85,7 +85,7 @@ class CardPane(Beside):
         right.append(Part(f"{minutes:.0f} of {picture.round.minutes_there:.0f} min"))
         if far.musts:
             right.append(Part(many(far.musts, "must"), "must"))
-        return Head((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
+        return TopLine((f"{day_words(picture.day)}{part}",), tuple(air_forms(picture.air)), tuple(right))
 
     def on_mount(self) -> None:
         self._show()
@@ -111,7 +111,7 @@ class CardPane(Beside):
         first = not self._list.lines
         self._list.show(card_shown(picture, self._walk, self._pass, width, room.height + FRAME_ROWS))
         if first or (self._list.line is not None and self._list.line.heading):
-            self._list.action_first()
+            self._list.cursor = next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
         self._side.show(
             self._beside(picture, self._side.size.width or self.laid(room).side_cells - SIDE_EDGE_CELLS)
         )
@@ -131,17 +131,10 @@ class CardPane(Beside):
     # Keys
 
     def action_walk(self) -> None:
-        line = self._list.line
-        line_told = (
-            next(
-                (card_line for card_line in self.picture.card if line is not None and card_line.key == line.key),
-                None,
-            )
-            if self.picture
-            else None
-        )
-        if line_told is not None and self._list.cursor != self._first_line():
-            self._go(line_told.goes)
+        """Where the chosen line leads; a card just opened leads to the walk, whatever its first line is."""
+        line, told = self._list.line, self._told
+        if told is not None and self._list.chosen:
+            self._go(told.goes)
         elif self._shows_week():
             return
         elif line is not None and line.key.startswith("pass "):
@@ -152,11 +145,11 @@ class CardPane(Beside):
     def _shows_week(self) -> bool:
         """Whether the cursor is on the week, whose days then open."""
         from tunneltui.pages.round import week_lines
-        from tunneltui.screens.forms import Page
+        from tunneltui.screens.forms import ReadingPage
 
         if self.picture is None or self._list.line is None or not self._list.line.key.startswith("week"):
             return False
-        self.app.push_screen(Page("The week ahead", week_lines(self.picture.round)))
+        self.app.push_screen(ReadingPage("The week ahead", week_lines(self.picture.round)))
         return True
 
     @property
@@ -166,9 +159,6 @@ class CardPane(Beside):
         if line is None or picture is None:
             return None
         return next((card_line for card_line in picture.card if card_line.key == line.key), None)
-
-    def _first_line(self) -> int:
-        return next((n for n, line in enumerate(self._list.lines) if not line.heading), 0)
 
     def _pass_by(self, step: int) -> None:
         passes = [pass_laid.key for pass_laid in self._walk.passes if pass_laid.key != LATER]
@@ -211,7 +201,7 @@ class CardPane(Beside):
         self.post_message(StatusText(say))
 
     def action_why(self) -> None:
-        from tunneltui.screens.forms import Page
+        from tunneltui.screens.forms import ReadingPage
 
         told = self._told
         if self._shows_week() or told is None:
@@ -221,7 +211,7 @@ class CardPane(Beside):
         same = [chore for chore in self._walk.chores.values() if chore.kind == kind]
         same = [chore for chore in same if chore.must] or same
         lines = [text for chore in same for text in ("", chore.proposal, chore.why, *chore.cautions)][1:]
-        self.app.push_screen(Page(told.words[0], lines or [*told.words[:1], *told.beside[:1]]))
+        self.app.push_screen(ReadingPage(told.words[0], lines or [*told.words[:1], *told.beside[:1]]))
 
 
 def air_forms(air: str) -> Iterator[str]:

@@ -27,7 +27,7 @@ from tunneltui.pages.asked import (
     NOTED_FEED,
 )
 from tunneltui.screens.forms import Answer as Answer
-from tunneltui.screens.forms import Choice, Field, Fields, Letters, Question
+from tunneltui.screens.forms import Field, Fields, FormChoice, Letters, Question
 from tunneltui.screens.messages import Act
 from tunneltui.season.state import Season
 
@@ -36,7 +36,7 @@ Draftable = type[Fleece] | type[Doors] | type[Shade]
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class EntryForm:
     """A few fields that become one entry."""
 
     title: str
@@ -97,7 +97,7 @@ def _about(abouts: Sequence[str]) -> Field:
     return Field("about", "About", abouts[0], "a row or the tunnel: " + ", ".join(abouts))
 
 
-def air_by_hand(tunnel: str, today: date) -> Form:
+def air_by_hand(tunnel: str, today: date) -> EntryForm:
     """A minimum and maximum thermometer, read in the morning: they speak of the day before."""
     asked = (
         Field("min_c", LEAST, unit="degC"),
@@ -112,10 +112,10 @@ def air_by_hand(tunnel: str, today: date) -> Form:
         return {"source": "hand", **given}
 
     title, noted = say(AIR_OF, tunnel), say(NOTED_AIR, tunnel)
-    return Form(title, "air", asked, tunnel, (), today, noted, made)
+    return EntryForm(title, "air", asked, tunnel, (), today, noted, made)
 
 
-def weather_issued(today: date) -> Form:
+def weather_issued(today: date) -> EntryForm:
     """The weather issued for outside: least and most of today and the days after, in a line each."""
     asked = (
         Field(
@@ -131,7 +131,9 @@ def weather_issued(today: date) -> Form:
     def made(values: Mapping[str, str]) -> Plain:
         return {"issued": str(today), **{key: _listed(text) for key, text in values.items()}}
 
-    return Form("Weather issued for outside", "forecast", asked, "", (), today, "Noted the weather issued", made)
+    return EntryForm(
+        "Weather issued for outside", "forecast", asked, "", (), today, "Noted the weather issued", made
+    )
 
 
 def _listed(text: str) -> list[float | None]:
@@ -147,7 +149,7 @@ def _listed(text: str) -> list[float | None]:
     return read
 
 
-def watered(abouts: Sequence[str]) -> Form:
+def watered(abouts: Sequence[str]) -> EntryForm:
     asked = (
         Field("minutes", "Minutes of drip", "", "or"),
         Field("litres", say("In all, {}", UnitName("L")), "", "of what it is about", "L"),
@@ -161,7 +163,7 @@ def watered(abouts: Sequence[str]) -> Form:
             raise ValueError("Minutes or litres were wanted.")
         return given
 
-    return Form("Water given", "watered", asked, abouts[0], tuple(abouts), date.min, "Noted the water", made)
+    return EntryForm("Water given", "watered", asked, abouts[0], tuple(abouts), date.min, "Noted the water", made)
 
 
 def _yes(values: Mapping[str, str], key: str) -> bool:
@@ -170,7 +172,7 @@ def _yes(values: Mapping[str, str], key: str) -> bool:
     return values[key].strip() == "y"
 
 
-def fed(tunnel: str) -> Form:
+def fed(tunnel: str) -> EntryForm:
     asked = (
         Field("what", "What", "", "as the label calls it"),
         Field("cans", "Cans"),
@@ -181,10 +183,10 @@ def fed(tunnel: str) -> Form:
     def made(values: Mapping[str, str]) -> Plain:
         return {**_given(values), "home_made": _yes(values, "home_made")}
 
-    return Form(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, say(NOTED_FEED, tunnel), made)
+    return EntryForm(f"Fed in {tunnel}", "fed", asked, tunnel, (), date.min, say(NOTED_FEED, tunnel), made)
 
 
-def dressed(tunnel: str, beds: Sequence[str]) -> Form:
+def dressed(tunnel: str, beds: Sequence[str]) -> EntryForm:
     """What was put on a bed; the season's review sets it against what the bed gave."""
     asked = (
         Field("bed", "Bed", beds[0], ", ".join(beds)),
@@ -201,12 +203,12 @@ def dressed(tunnel: str, beds: Sequence[str]) -> Form:
             raise ValueError("What was put on the bed was wanted.")
         return given
 
-    return Form(
+    return EntryForm(
         f"Bed dressed in {tunnel}", "bed_dressed", asked, tunnel, (), date.min, say(NOTED_BED, tunnel), made
     )
 
 
-def bucket_tested(abouts: Sequence[str]) -> Form:
+def bucket_tested(abouts: Sequence[str]) -> EntryForm:
     asked = (
         Field("plants", "Plants whose water was weighed"),
         Field("given_l", GIVEN, unit="L"),
@@ -217,13 +219,13 @@ def bucket_tested(abouts: Sequence[str]) -> Form:
     return _form("Bucket test", "bucket_tested", asked, abouts, "Noted the bucket test")
 
 
-def scouted(abouts: Sequence[str]) -> Form:
+def scouted(abouts: Sequence[str]) -> EntryForm:
     asked = (Field("found", "What was found", "", "nothing: leave it empty"), _about(abouts))
     return _form("Looked for sickness and pests", "scouted", asked, abouts, "Noted what was found")
 
 
-def _form(title: str, kind: str, asked: tuple[Field, ...], abouts: Sequence[str], said: str) -> Form:
-    return Form(title, kind, asked, abouts[0], tuple(abouts), date.min, said)
+def _form(title: str, kind: str, asked: tuple[Field, ...], abouts: Sequence[str], said: str) -> EntryForm:
+    return EntryForm(title, kind, asked, abouts[0], tuple(abouts), date.min, said)
 
 
 COVERS: dict[str, tuple[Draftable, str, str]] = {
@@ -244,9 +246,9 @@ def covers(season: Season, tunnel: str) -> Letters:
     choices = []
     for what, (_, on, off) in COVERS.items():
         if stand[what] is not True:
-            choices.append(Choice(f"{what} on", on))
+            choices.append(FormChoice(f"{what} on", on))
         if stand[what] is not False:
-            choices.append(Choice(f"{what} off", off))
+            choices.append(FormChoice(f"{what} off", off))
     return Letters(Question(say(CHANGED_IN, tunnel), choices))
 
 

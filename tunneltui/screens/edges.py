@@ -20,7 +20,7 @@ from tunneltui.screens.text import READER
 HEAD_GAP = "   "
 
 
-class Head(NamedTuple):
+class TopLine(NamedTuple):
     """What the first line says: where I am, then how far and what is wrong."""
 
     where: tuple[str, ...]
@@ -31,7 +31,7 @@ class Head(NamedTuple):
     """At the right end; where there is no room the first goes first."""
 
 
-def head_parts(head: Head, width: int) -> tuple[Part, ...]:
+def head_parts(head: TopLine, width: int) -> tuple[Part, ...]:
     """The head in ``width`` cells: what is on the right stays longest."""
     for first in range(len(head.right) + 1):
         right = [part for kept in head.right[first:] for part in (Part(HEAD_GAP), kept)][1:]
@@ -112,9 +112,9 @@ class HeaderLine(EdgeLine):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._head = Head(("",))
+        self._head = TopLine(("",))
 
-    def show(self, head: Head) -> None:
+    def show(self, head: TopLine) -> None:
         in_units = head._replace(
             words=tuple(localize(words) for words in head.words),
             right=tuple(part._replace(text=localize(part.text)) for part in head.right),

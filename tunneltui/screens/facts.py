@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from tunneltui import cells
-from tunneltui.cells import Band, cm, joined, m, many, say
+from tunneltui.cells import Range, cm, joined, m, many, say
 from tunneltui.chores.chore import Round
 from tunneltui.chores.day_card import day_card
 from tunneltui.chores.kinds import KINDS
@@ -23,8 +23,8 @@ from tunneltui.pages.day import card_lines, week_days
 from tunneltui.pages.stem import FULLEST_CLIP, READ_AGAIN
 from tunneltui.screens.round_layout import laid_out, renewed, walk_of
 from tunneltui.screens.round_view import (
-    Answered,
     Asks,
+    ChoreAnswer,
     FixingChoice,
     LeaderFacts,
     Pieces,
@@ -119,18 +119,18 @@ def with_stems(picture: RoundView, stems: Morning, answered: Iterable[str], stag
     )
 
 
-def _answered(season: Season) -> dict[Asks, Answered]:
-    by_asks: dict[Asks, Answered] = {}
+def _answered(season: Season) -> dict[Asks, ChoreAnswer]:
+    by_asks: dict[Asks, ChoreAnswer] = {}
     for done in season.done:
         if done.day != season.day:
             continue
         state: State = "put off" if done.put_off_until else "done"
         earlier = by_asks.get(done.asks)
         if not done.pieces:
-            by_asks[done.asks] = Answered(state)
+            by_asks[done.asks] = ChoreAnswer(state)
         elif earlier is None or earlier.pieces is not None:
             before = earlier.pieces if earlier is not None and earlier.pieces is not None else {}
-            by_asks[done.asks] = Answered(state, {**before, **dict.fromkeys(done.pieces, state)})
+            by_asks[done.asks] = ChoreAnswer(state, {**before, **dict.fromkeys(done.pieces, state)})
     return by_asks
 
 
@@ -149,13 +149,13 @@ def air_words(season: Season) -> str:
     for airs in season.airs.values():
         air = airs.get(season.day)
         if air is not None and air.min_c is not None and air.max_c is not None:
-            return say("{}", Band(air.min_c, air.max_c, "degC"))
+            return say("{}", Range(air.min_c, air.max_c, "degC"))
     for first, forecast in reversed(season.forecasts):
         at = (season.day - first).days
         if 0 <= at < min(len(forecast.min_c), len(forecast.max_c)):
             low, high = forecast.min_c[at], forecast.max_c[at]
             if low is not None and high is not None:
-                return say("{} forecast", Band(low, high, "degC"))
+                return say("{} forecast", Range(low, high, "degC"))
     return ""
 
 
@@ -234,7 +234,7 @@ def _load_words(clips: Sequence[ClipLoad]) -> str:
     if not clips:
         return ""
     fullest = max(clips, key=lambda clip: clip.share)
-    carried = Band(fullest.low_n, fullest.high_n, "N")
+    carried = Range(fullest.low_n, fullest.high_n, "N")
     return say(FULLEST_CLIP, fullest.on, carried, cells.load(fullest.strength_n))
 
 
@@ -247,6 +247,6 @@ def _fixings(stands: Season, leader: Leader, clips: Sequence[ClipLoad]) -> tuple
 def _choice(season: Season, fixing: Fixing, load: ClipLoad | None) -> FixingChoice:
     what = "tie" if fixing.tie else "clip"
     where = {"head": "head twine", "wire": "wire"}.get(fixing.on) or season.string_name(fixing.string)
-    carries = say(", {}", Band(load.low_n, load.high_n, "N")) if load else ""
+    carries = say(", {}", Range(load.low_n, load.high_n, "N")) if load else ""
     words = say("{}, {}{}, {} up the stem", what, where, carries, cm(fixing.s_m))
     return FixingChoice(fixing.id, words, load.share if load else 0.0)

@@ -16,16 +16,16 @@ from textual.widgets import Static
 from tunneltui.holding.new import Start, starter
 from tunneltui.holding.user_error import Fault, UserError
 from tunneltui.pages.units import localize
-from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, Question, answered, start_from, unit_of, usual
+from tunneltui.report.beginning import PLANTED, ROWS, TUNNEL, StartQuestion, answered, start_from, unit_of, usual
 from tunneltui.screens import forms
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters
+from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters
 from tunneltui.screens.themed_app import Looks, ThemedApp
 from tunneltui.values import replace
 
 WELCOME = "There is no journal yet at {path}. What shall it be?"
 CHOICES = (
-    Choice("own", "begin with my own tunnel: two short pages of questions"),
-    Choice("demo", "look round a made-up tunnel first; nothing there is mine"),
+    FormChoice("own", "begin with my own tunnel: two short pages of questions"),
+    FormChoice("demo", "look round a made-up tunnel first; nothing there is mine"),
 )
 HINT = "A letter chooses, q leaves. Whatever is answered can be changed later."
 MID_SEASON = "such as 2026-05-10, in mid season too"
@@ -116,7 +116,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
         else:
             self.exit(Begun(self._start, self._read((PLANTED,), values)[PLANTED.field]))
 
-    def _fields(self, questions: Sequence[Question], hint: str = "") -> list[Field]:
+    def _fields(self, questions: Sequence[StartQuestion], hint: str = "") -> list[Field]:
         return [
             Field(
                 question.field,
@@ -128,7 +128,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
             for question in questions
         ]
 
-    def _read(self, questions: Sequence[Question], values: Mapping[str, str]) -> dict[str, Any]:
+    def _read(self, questions: Sequence[StartQuestion], values: Mapping[str, str]) -> dict[str, Any]:
         """Raises ``UserError`` where an answer is none to its question."""
         read = {}
         for question in questions:
@@ -154,7 +154,7 @@ class FirstRun(ThemedApp[Begun | Demo]):
             return Fault(f"{planted} is still to come: today is {today}. Leave it empty until they stand.")
         return ""
 
-    def _fault(self, questions: Sequence[Question], values: Mapping[str, str]) -> str:
+    def _fault(self, questions: Sequence[StartQuestion], values: Mapping[str, str]) -> str:
         self._typed.update(values)
         try:
             self._start = replace(self._start, **self._read(questions, values))

@@ -23,7 +23,7 @@ LETTERS = "abcdefghijklmnoprstuvwxyz"
 """Without q, which is the way out of everything."""
 
 
-class Choice(NamedTuple):
+class FormChoice(NamedTuple):
     value: str
     words: str
 
@@ -32,7 +32,7 @@ class Question(NamedTuple):
     """What is asked, and what may be answered."""
 
     title: str
-    choices: Sequence[Choice]
+    choices: Sequence[FormChoice]
     hint: str = ""
 
 
@@ -297,7 +297,7 @@ class Fields(Form[dict[str, str] | None]):
         self.leave(None)
 
 
-class Page(Form[None]):
+class ReadingPage(Form[None]):
     """Something to read, longer than the screen."""
 
     AUTO_FOCUS = "#page-text"

@@ -32,7 +32,7 @@ from tunneltui.pages.journal import (
 )
 from tunneltui.report.crossing import Word, crossing
 from tunneltui.screens.beside import Beside
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
+from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.long_lines import LongLines
 from tunneltui.screens.messages import Act, ActWanted, StatusText
@@ -175,7 +175,7 @@ class JournalPane(Beside):
     def action_whole_act(self) -> None:
         if (whole_act := self._act()) is not None:
             book, act = whole_act
-            self.app.push_screen(Page(_named(act), act_lines(book, act), as_typed=True))
+            self.app.push_screen(ReadingPage(_named(act), act_lines(book, act), as_typed=True))
 
     def action_cross_out(self) -> None:
         if (act := self._act()) is not None:
@@ -195,7 +195,7 @@ class JournalPane(Beside):
         """Asks first: an act may hold a whole import."""
         asked = Question(
             f"{'Cross out' if word == 'cross-out' else 'Restore'} {_named(act)}?",
-            [Choice("yes", say("yes: {}", said(book, act[0]))), Choice("no", "no, back to the list")],
+            [FormChoice("yes", say("yes: {}", said(book, act[0]))), FormChoice("no", "no, back to the list")],
             "Nothing is deleted: an act that is crossed out can be restored.",
         )
 

@@ -46,7 +46,7 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
     for name, text in wanted.items():
         action = _named(name, table)
         if action is None:
-            faults.append(_unknown("action", name, _names(table)))
+            faults.append(_unknown("action", name, [f"{action.where}.{action.id}" for action in table]))
             continue
         typed = [key.strip() for key in text.split(",") if key.strip()]
         bad = [key for key in typed if not _is_key(key)]
@@ -68,10 +68,6 @@ def checked(wanted: Mapping[str, str], table: Sequence[Action] = ALL) -> Checked
 def textual_keys(actions: Sequence[Action]) -> dict[str, str]:
     """For ``App.set_keymap``: every binding's id with its keys."""
     return {f"{action.where}.{action.id}": ",".join(action.keys) for action in actions}
-
-
-def _names(table: Sequence[Action]) -> list[str]:
-    return [f"{action.where}.{action.id}" for action in table]
 
 
 def _named(name: str, table: Sequence[Action]) -> Action | None:

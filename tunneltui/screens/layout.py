@@ -18,7 +18,7 @@ FRAME_ROWS = 4
 Focus = Literal["list", "side"]
 
 
-class Laid(NamedTuple):
+class PaneSizes(NamedTuple):
     """Sizes of a screen's two parts, in cells and rows."""
 
     list_cells: int
@@ -33,7 +33,7 @@ class Laid(NamedTuple):
         return self.side_x > 0
 
 
-def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> Laid:
+def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -> PaneSizes:
     """On a terminal of ``columns`` by ``rows``; ``reason_rows`` is what the part below the list has at 24 rows.
 
     At few rows it becomes one line instead of vanishing; if it has the focus it gets half of the room.
@@ -41,7 +41,7 @@ def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -
     there = max(rows - FRAME_ROWS, 0)
     if columns >= SIDE_FROM:
         side_x = LIST_CELLS + 1
-        return Laid(LIST_CELLS, there, side_x, columns - side_x, there)
+        return PaneSizes(LIST_CELLS, there, side_x, columns - side_x, there)
     if rows < FEW_ROWS:
         reason = 1
     elif rows < 24:
@@ -53,4 +53,4 @@ def laid(columns: int, rows: int, reason_rows: int = 3, focus: Focus = "list") -
     if focus == "side":
         reason = max(reason, there // 2)
     reason = min(reason, there)
-    return Laid(columns, there - reason, 0, columns, reason)
+    return PaneSizes(columns, there - reason, 0, columns, reason)

@@ -21,7 +21,7 @@ TALL_FROM = 8
 """Rows from which what is told of a clip has a line for each thing."""
 
 
-class Widths:
+class ColumnWidths:
     """Of the first two columns, the same for all lines of a kind."""
 
     def __init__(self, lines: Sequence[Bears]) -> None:
@@ -37,14 +37,14 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[
         return [Line("none", (Part("none are known", "quiet"),))]
     if spoken:
         return [part for line in lines for part in facts_in_lines(line.key, _spoken(line, kind), spoken)]
-    widths = Widths(lines)
+    widths = ColumnWidths(lines)
     return [Line(line.key, _parts(line, widths)) for line in lines]
 
 
 def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
     what, on, last = page.HEADS[kind]
-    widths = Widths(lines)
+    widths = ColumnWidths(lines)
     if not widths.scaled:
         return (Part(what, "quiet"),)
     return (
@@ -57,7 +57,7 @@ def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     )
 
 
-def _parts(line: Bears, widths: Widths) -> tuple[Part, ...]:
+def _parts(line: Bears, widths: ColumnWidths) -> tuple[Part, ...]:
     what = Part(line.what, "bold", widths.what)
     on = Part(line.on, "", widths.on, right=True)
     folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)

@@ -21,7 +21,7 @@ from tunneltui.loads.whatif import (
     Change,
     KeepLeader,
     Lower,
-    PickRow,
+    PickedRow,
     SecondHold,
     TakeLeaves,
     string_beside,
@@ -32,8 +32,8 @@ from tunneltui.pages.asked import NOT_ASKED_FOR, TRIED
 from tunneltui.pages.loads import Bears, Changed, Kind, Peak
 from tunneltui.screens.ahead import proposed
 from tunneltui.screens.beside import Beside
-from tunneltui.screens.edges import Head, HeadsLine
-from tunneltui.screens.forms import Page
+from tunneltui.screens.edges import HeadsLine, TopLine
+from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.kinds_line import KindsLine, OfKind
 from tunneltui.screens.lines import Lines, bindings_for
@@ -109,14 +109,14 @@ class LoadsPane(Beside):
     # What is shown
 
     @property
-    def head(self) -> Head:
+    def head(self) -> TopLine:
         morning = self.picture.morning if self.picture is not None else None
         if morning is None:
-            return Head(("Loads",), ("being worked out",))
+            return TopLine(("Loads",), ("being worked out",))
         over, near = self._levels
         right = [Part(f"{over} over", "must")] if over else [Part("none over")]
         right += [Part(f"{near} near", "near")] if near else []
-        return Head(("Loads",), (page.TITLES[self._kind], self._kind), tuple(right))
+        return TopLine(("Loads",), (page.TITLES[self._kind], self._kind), tuple(right))
 
     @property
     def place(self) -> str:
@@ -273,7 +273,7 @@ class LoadsPane(Beside):
         self._try("tie", "second_clip", lambda clip, _: SecondHold(clip.id, tie=True))
 
     def action_try_pick(self) -> None:
-        self._try("ripe fruit picked", "pick", lambda _, leader: PickRow(leader.row))
+        self._try("ripe fruit picked", "pick", lambda _, leader: PickedRow(leader.row))
 
     def action_try_leaves(self) -> None:
         self._try(
@@ -312,9 +312,11 @@ class LoadsPane(Beside):
                 say("{}: {}", made.words, page.answer_words(morning.season, made)[0])
                 for made in self._tried.get(clip.id, [])
             ]
-            self.app.push_screen(Page(page.clip_title(morning.season, clip), told))
+            self.app.push_screen(ReadingPage(page.clip_title(morning.season, clip), told))
         elif line is not None:
-            self.app.push_screen(Page(f"{line.what} {line.on}".strip(), [*line.lengths[:1], line.load, line.last]))
+            self.app.push_screen(
+                ReadingPage(f"{line.what} {line.on}".strip(), [*line.lengths[:1], line.load, line.last])
+            )
 
     def action_plant(self) -> None:
         """Everything known of the stem; once a change was tried, on to where it stands on the walk."""

@@ -33,8 +33,8 @@ from tunneltui.pages.units import in_force, typed
 from tunneltui.screens import actions, acts, questions
 from tunneltui.screens.ahead import lowering_of, seen
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.edges import Head, HeaderLine, KeysLine
-from tunneltui.screens.forms import Answer, Choice, Fields, Form, Letters, Page, Question
+from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
+from tunneltui.screens.forms import Answer, Fields, Form, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Choices, bindings_for
 from tunneltui.screens.messages import Act, ActWanted
 from tunneltui.screens.other_lowering import FIELDS, fault_in, other_move
@@ -62,7 +62,7 @@ STEPS_CELLS = 36
 
 
 @dataclass(slots=True)
-class Given:
+class HeadAnswer:
     """What was said of one head, to be taken back."""
 
     leader: str
@@ -119,7 +119,7 @@ class LoweringPage(Form[None]):
         self._before = done_before(morning, self._job)
         self._at = -1
         """Number of the head; -1 before the first, past the last one at the end."""
-        self._given: list[Given] = []
+        self._given: list[HeadAnswer] = []
         self._known: Known | None = None
         self._typed = ""
         self._roomy = False
@@ -222,7 +222,7 @@ class LoweringPage(Form[None]):
         cracks = self._cracks()
         cracked = Part(many(cracks, "crack"), "must") if cracks else Part("no cracks")
         left_words = Part(f"about {minutes:.0f} min left", shorter=(f"{minutes:.0f} min",))
-        self._header.show(Head((title,), (where,), (left_words, cracked)))
+        self._header.show(TopLine((title,), (where,), (left_words, cracked)))
 
     def _heads_line(self) -> Content:
         """The heads in the order of work: a bare line where they are done."""
@@ -432,19 +432,19 @@ class LoweringPage(Form[None]):
         self._write(card, drafts, ", ".join(filter(None, (card.turns, how))), over=finish == "over")
 
     def _write(self, card: pages.HeadCard, drafts: Sequence[Draft], words: str, *, over: bool = False) -> None:
-        given = Given(card.leader, f"{card.name} {words}", "lowered", over)
+        given = HeadAnswer(card.leader, f"{card.name} {words}", "lowered", over)
         self._given = [answer for answer in self._given if answer.leader != card.leader or answer.act] + [given]
         all_done = self._lowered() == {head_card.leader for head_card in self._cards}
         self._want(Act(tuple(drafts), given.said, (self._chore.id,) if all_done else ()), given)
         self._onwards()
 
-    def _want(self, act: Act, given: Given) -> None:
+    def _want(self, act: Act, given: HeadAnswer) -> None:
         self._say(say("… {}", given.said))
         self.app.post_message(
             ActWanted(act._replace(heard=lambda written, fault: self._heard(given, written, fault)))
         )
 
-    def _heard(self, given: Given, act: str, fault: str) -> None:
+    def _heard(self, given: HeadAnswer, act: str, fault: str) -> None:
         given.act = act
         if fault:
             self._given = [answer for answer in self._given if answer is not given]
@@ -487,20 +487,20 @@ class LoweringPage(Form[None]):
         def keep(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
                 why = answers[0].value
-                given = Given(card.leader, f"{card.name} left: {why}", "left")
+                given = HeadAnswer(card.leader, f"{card.name} left: {why}", "left")
                 self._given.append(given)
                 note = body.draft(self._moves[card.leader].place, Note(f"not lowered: {why}"))
                 self._want(Act((note,), given.said), given)
                 self._onwards()
 
-        choices = [Choice(words, words) for words in WHY_LEFT]
+        choices = [FormChoice(words, words) for words in WHY_LEFT]
         self.app.push_screen(Letters(Question(say(LEFT_HANGING, card.name), choices)), keep)
 
     def action_crack(self) -> None:
         card = self._card
         if card is None or not self._may_answer():
             return
-        given = Given(card.leader, f"{card.name} cracked: {pages.SPLINT}", "cracked")
+        given = HeadAnswer(card.leader, f"{card.name} cracked: {pages.SPLINT}", "cracked")
         self._given.append(given)
         draft = body.draft(self._moves[card.leader].place, StemKinked(card.leader))
         self._want(Act((draft,), f"{card.name}: stem cracked"), given)
@@ -523,7 +523,7 @@ class LoweringPage(Form[None]):
         def keep(answers: tuple[Answer, ...] | None) -> None:
             if answers is not None:
                 act = acts.failed(facts, pairs[int(answers[0].value)][1], answers[1].value, answers[1].capital)
-                self._want(act, Given(facts.id, act.said, "failed"))
+                self._want(act, HeadAnswer(facts.id, act.said, "failed"))
 
         self.app.push_screen(Letters(questions.which_failed(pairs), how), keep)
 
@@ -543,7 +543,7 @@ class LoweringPage(Form[None]):
             self._say(say("Taken back: {}", given.said))
 
     def action_keys_here(self) -> None:
-        self.app.push_screen(Page("Keys", actions.key_help("lowering", actions.ALL)))
+        self.app.push_screen(ReadingPage("Keys", actions.key_help("lowering", actions.ALL)))
 
     def action_leave_page(self) -> None:
         self.leave(None)

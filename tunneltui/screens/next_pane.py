@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -36,7 +36,7 @@ from tunneltui.review.plan_adopted import adoption, adoption_drafts
 from tunneltui.review.plan_values import Plan, RowKind, Wishes
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.forms import Answer, Choice, Field, Fields, Letters, Page, Question
+from tunneltui.screens.forms import Answer, Field, Fields, FormChoice, Letters, Question, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.round_view import RoundView
@@ -46,6 +46,7 @@ from tunneltui.values import replace
 
 MOST_ROWS = 12
 """Of the picture from above; `whole plan` says the rest in words."""
+LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
 
@@ -174,7 +175,7 @@ class NextPane(Beside):
         if chosen is None or self._planned is None:
             self.post_message(StatusText("Go to a plan first."))
         else:
-            self.app.push_screen(Page(f"Plan {chosen.name}", whole_plan(self._planned[1], chosen)))
+            self.app.push_screen(ReadingPage(f"Plan {chosen.name}", whole_plan(self._planned[1], chosen)))
 
     # Choices
 
@@ -183,7 +184,9 @@ class NextPane(Beside):
         self._plan()
 
     def action_leaders(self) -> None:
-        self._choose(replace(self._wishes, leaders=1 if self._wishes.leaders == 2 else 2))
+        self._choose(
+            replace(self._wishes, leaders=LEADERS[(LEADERS.index(self._wishes.leaders) + 1) % len(LEADERS)])
+        )
 
     def action_rows(self) -> None:
         after = ROW_KINDS[(ROW_KINDS.index(self._wishes.rows) + 1) % len(ROW_KINDS)]
@@ -219,8 +222,8 @@ class NextPane(Beside):
         asked = Question(
             f"Adopt {chosen.name}? It writes {' and '.join(draft.kind.replace('_', ' ') for draft in drafts)}.",
             [
-                Choice("yes", adopts_words(taken, heads)),
-                Choice("no", "no, back to the plans"),
+                FormChoice("yes", adopts_words(taken, heads)),
+                FormChoice("no", "no, back to the plans"),
             ],
             say("Gives up: {}. {}", trade_off_words(chosen.trade_offs), says[1]),
         )

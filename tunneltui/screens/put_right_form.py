@@ -35,7 +35,7 @@ ASKS = " Arrows: another step; u: the last answer back; q: leave, to go on later
 
 
 @dataclass(slots=True)
-class Given:
+class WalkAnswer:
     """An answer of this walk, to be taken back or given anew."""
 
     before: Walk
@@ -86,7 +86,7 @@ class PutRight(Form[None]):
         self._walk = begin(morning.season, morning.outlook, loop, chore)
         self._steps = self._walk.steps
         self._first = first
-        self._given: list[Given] = []
+        self._given: list[WalkAnswer] = []
         self._typed = ""
         self._typed_at = ""
         self._title = Static("", classes="form-title")
@@ -194,7 +194,7 @@ class PutRight(Form[None]):
             self._show_asked()
             return
         self._forget(step.key)
-        given = Given(before, step.key, made.said)
+        given = WalkAnswer(before, step.key, made.said)
         self._given.append(given)
         self._walk = made.walk
         self._say("")
@@ -215,7 +215,7 @@ class PutRight(Form[None]):
         else:
             self._say(say(LAST_ANSWERED, self._walk.loop.id))
 
-    def _heard(self, given: Given, act: str, fault: str) -> None:
+    def _heard(self, given: WalkAnswer, act: str, fault: str) -> None:
         given.act = act
         if fault and given in self._given:
             self._unanswered(given)
@@ -223,7 +223,7 @@ class PutRight(Form[None]):
                 self._say(say("Not written: {}. {}", given.said, fault))
                 self._go_to(given.key)
 
-    def _unanswered(self, given: Given) -> None:
+    def _unanswered(self, given: WalkAnswer) -> None:
         """As if it had not been answered; answers given since stay."""
         self._given.remove(given)
         step = given.before.step(given.key)

@@ -10,7 +10,7 @@ from tunneltui.cells import joined, say
 from tunneltui.chores.chore import Chore
 from tunneltui.pages.asked import FAILED_AT, PUT_OFF
 from tunneltui.screens.acts import HOW_FAILED
-from tunneltui.screens.forms import Choice, Question
+from tunneltui.screens.forms import FormChoice, Question
 from tunneltui.screens.round_view import FixingChoice, LeaderFacts, RoundView
 
 Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
@@ -18,7 +18,7 @@ Fixings = Sequence[tuple[LeaderFacts, FixingChoice]]
 
 def which_leader(title: str, leaders: Iterable[LeaderFacts]) -> Question:
     return Question(
-        title, [Choice(leader.id, joined("  ", (leader.name, *leader.facts[:1]))) for leader in leaders]
+        title, [FormChoice(leader.id, joined("  ", (leader.name, *leader.facts[:1]))) for leader in leaders]
     )
 
 
@@ -29,17 +29,17 @@ def which_failed(fixings: Fixings, *, others: bool = False) -> Question:
     """Answered by the number of the pair in ``fixings``, or by ``..`` for the others of the row."""
     several = len({leader.id for leader, _ in fixings}) > 1
     choices = [
-        Choice(str(number), say("{}, {}", leader.name, fixing.words) if several else fixing.words)
+        FormChoice(str(number), say("{}, {}", leader.name, fixing.words) if several else fixing.words)
         for number, (leader, fixing) in enumerate(fixings)
     ]
     if others:
-        choices.append(Choice(ALL_OF_THE_ROW, "another one of this row"))
+        choices.append(FormChoice(ALL_OF_THE_ROW, "another one of this row"))
     title = "Which one failed?" if several else say(FAILED_AT, fixings[0][0].name)
     return Question(title, choices, "Likeliest first. A letter chooses, q goes back.")
 
 
 def how_failed(leader: LeaderFacts, fixing: FixingChoice) -> Question:
-    choices = [Choice(value, words) for value, words in HOW_FAILED]
+    choices = [FormChoice(value, words) for value, words in HOW_FAILED]
     return Question(f"How? {leader.name}, {fixing.words}", choices, "A capital letter: and the stem dropped.")
 
 
@@ -52,6 +52,6 @@ def until_when(picture: RoundView, name: str, chores: Sequence[Chore]) -> Questi
         "in 3 days": day + timedelta(days=3),
         "next work day": picture.next_work_day.get(chore.row, day + timedelta(days=7)),
     }
-    choices = [Choice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
+    choices = [FormChoice(until.isoformat(), f"{words}, {day_words(until)}") for words, until in days.items()]
     hint = say("If it waits: {}", chore.waiting) if chore.waiting else ""
     return Question(say(PUT_OFF, name), choices, hint)

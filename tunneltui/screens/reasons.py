@@ -40,7 +40,7 @@ def reason_words(walk: RoundLayout, stop: Stop | None, *, beside: bool = False) 
 
 
 def _reason(chore: Chore, *, several: bool, beside: bool) -> Content:
-    label = _label(chore) if several or beside else _on_string(chore)
+    label = _on_string(chore) or (chore.kind.replace("_", " ") if several or beside else "")
     words = _SOURCE.sub("", localize(chore.why))
     if chore.waiting and beside and chore.waiting.casefold() not in words.casefold():
         words += f" If it waits: {localize(chore.waiting)}."
@@ -55,10 +55,6 @@ def _on_string(chore: Chore) -> str:
     """``string 16``, where that is what it is about."""
     match = re.search(r"string (?:[A-Za-z]+\d+/)?\d+", chore.about)
     return match[0] if match else ""
-
-
-def _label(chore: Chore) -> str:
-    return _on_string(chore) or chore.kind.replace("_", " ")
 
 
 def _common(stop: Stop) -> Iterator[str]:

@@ -12,7 +12,7 @@ from tunneltui.chores.chore import Chore
 from tunneltui.draw.wire import Hangs
 from tunneltui.screens.round_view import LeaderFacts, Pieces, RoundView, State
 from tunneltui.screens.stops import CLOSED, LATER, PassLaid, Stop, laid_passes, piece_state, plain_passes
-from tunneltui.screens.wire import NO_WIRE, Wire, wire_of
+from tunneltui.screens.wire import NO_WIRE, WireMap, wire_of
 
 
 class Progress(NamedTuple):
@@ -57,7 +57,7 @@ class RoundLayout(NamedTuple):
     """Chores that handle one leader only, by the leader."""
     left: Mapping[str, Progress]
     """By the key of a pass."""
-    wire: Wire = NO_WIRE
+    wire: WireMap = NO_WIRE
     follows: tuple[PassLaid, ...] | None = None
     """The passes before it, where it differs in the state of the stops in ``renewed`` alone."""
     renewed: tuple[str, ...] = ()

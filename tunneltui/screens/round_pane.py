@@ -10,7 +10,7 @@ from textual.reactive import reactive
 
 from tunneltui.screens.actions import Where
 from tunneltui.screens.card_pane import CardPane
-from tunneltui.screens.edges import Head
+from tunneltui.screens.edges import TopLine
 from tunneltui.screens.lines import Lines
 from tunneltui.screens.messages import Act, HeadChanged
 from tunneltui.screens.round_view import RoundView, State
@@ -115,7 +115,7 @@ class RoundPane(Container):
     # For the app
 
     @property
-    def head(self) -> Head:
+    def head(self) -> TopLine:
         return self._card.head if self.shown == "card" else self.walk.head
 
     @property

@@ -32,7 +32,7 @@ Pieces = Mapping[str, State]
 """By key of a piece."""
 
 
-class Answered(NamedTuple):
+class ChoreAnswer(NamedTuple):
     """What was said of a chore today."""
 
     state: State
@@ -155,7 +155,7 @@ class Become(NamedTuple):
 
 
 def states_after(
-    chores: Iterable[Chore], asked: Mapping[Asks, Chore], answered: Mapping[Asks, Answered]
+    chores: Iterable[Chore], asked: Mapping[Asks, Chore], answered: Mapping[Asks, ChoreAnswer]
 ) -> Become:
     """``asked`` are those that are still asked for."""
     become = Become({}, {})
@@ -169,16 +169,16 @@ def states_after(
     return become
 
 
-def states_said(chores: Iterable[Chore], answered: Mapping[Asks, Answered]) -> Become:
+def states_said(chores: Iterable[Chore], answered: Mapping[Asks, ChoreAnswer]) -> Become:
     """The same by what was said alone, before it is known what is still asked for."""
     become = Become({}, {})
     for chore in chores:
-        said = answered.get(chore.asks) or Answered("")
+        said = answered.get(chore.asks) or ChoreAnswer("")
         _settle(become, chore, {piece.key: said.of(piece.key) for piece in chore.pieces})
     return become
 
 
-def _piece_after(key: str, left: Set[str], said: Answered | None) -> State:
+def _piece_after(key: str, left: Set[str], said: ChoreAnswer | None) -> State:
     if key in left:
         return ""
     return (said.of(key) if said is not None else "") or "no longer"

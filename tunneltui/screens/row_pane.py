@@ -18,11 +18,12 @@ from tunneltui.draw.apart import Apart, apart, levels
 from tunneltui.draw.row_scene import row_scene
 from tunneltui.draw.side_picture import NEARER, SIGNS, side_picture
 from tunneltui.pages import row as page
-from tunneltui.screens.ahead import DAYS, Seen, lowering_of, seen
+from tunneltui.pages.units import localize
+from tunneltui.screens.ahead import DAYS, AheadView, lowering_of, seen
 from tunneltui.screens.apart_lines import ApartLines, spoken_lines
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.edges import Head, HeadsLine
-from tunneltui.screens.forms import Page
+from tunneltui.screens.edges import HeadsLine, TopLine
+from tunneltui.screens.forms import ReadingPage
 from tunneltui.screens.inked import content
 from tunneltui.screens.layout import FEW_ROWS, MANY_ROWS, SIDE_FROM
 from tunneltui.screens.lines import EDGE_CELLS, Lines, bindings_for
@@ -57,7 +58,7 @@ class RowPane(Container, can_focus=True):
     class WorkedOut(Message):
         """A worker has worked out another day or a lowering."""
 
-        def __init__(self, picture: RoundView, key: RowAsked, ahead: Seen) -> None:
+        def __init__(self, picture: RoundView, key: RowAsked, ahead: AheadView) -> None:
             self.picture = picture
             self.key = key
             self.ahead = ahead
@@ -76,8 +77,8 @@ class RowPane(Container, can_focus=True):
         self._nearer = AS_IT_IS
         self._days = 0
         self._lowered = False
-        self._kept: dict[RowAsked, Seen] = {}
-        self._shown: tuple[RowAsked, Seen] | None = None
+        self._kept: dict[RowAsked, AheadView] = {}
+        self._shown: tuple[RowAsked, AheadView] | None = None
         """What is drawn; while another day is worked out, not yet what was asked for."""
         self._laid: Apart | None = None
         self._lines: ApartLines | None = None
@@ -99,9 +100,9 @@ class RowPane(Container, can_focus=True):
     # What is shown
 
     @property
-    def head(self) -> Head:
+    def head(self) -> TopLine:
         if self._shown is None or self._laid is None:
-            return Head(("Row",), ("being worked out",))
+            return TopLine(("Row",), ("being worked out",))
         (loop, days, lowered), ahead = self._shown
         layout = ahead.season.layout
         where = page.where_words(layout, loop, self._row_shown)
@@ -112,12 +113,12 @@ class RowPane(Container, can_focus=True):
         if self._from_the_side and leader is not None:
             said = f"from the side, {page.stem_name(ahead.season, leader)}"
             right = (Part(page.fullest_words(ahead.loads, leader)),)
-            return Head(where, (f"{said}; {when}" if when else said, said), right)
+            return TopLine(where, (f"{said}; {when}" if when else said, said), right)
         over, near = levels(self._laid)
         told = [Part(f"{over} over", "must")] if over else [Part("none over")]
         told += [Part(f"{near} near", "near")] if near else []
         titles = tuple(f"{when}: {title}" for title in page.TITLE) if when else page.TITLE
-        return Head(where, (*titles, when) if when else titles, tuple(told))
+        return TopLine(where, (*titles, when) if when else titles, tuple(told))
 
     @property
     def place(self) -> str:
@@ -366,7 +367,7 @@ class RowPane(Container, can_focus=True):
         """All that is told of the stem, and the signs."""
         leader = self._shown[1].season.leaders.get(self._chosen) if self._shown is not None else None
         if leader is not None and self._shown is not None:
-            told = ["".join(part.text for part in line) for line in self._told(leader)]
+            told = ["".join(localize(part.text) for part in line) for line in self._told(leader)]
             before = self._before()
             if before is not None and self._laid is not None:
                 told += [
@@ -377,4 +378,6 @@ class RowPane(Container, can_focus=True):
             read = (
                 "number under a string: how full that clip is, in %; after ╯ its fullest head clip; ╰ root, ╯ hook"
             )
-            self.app.push_screen(Page(page.stem_name(self._shown[1].season, leader), [*told, "", read, SIGNS]))
+            self.app.push_screen(
+                ReadingPage(page.stem_name(self._shown[1].season, leader), [*told, "", read, SIGNS])
+            )

@@ -33,8 +33,7 @@ from tunneltui.review.seasons import latest_season, season_span, season_years
 from tunneltui.review.yields import By
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.drawing import Drawing
-from tunneltui.screens.forms import Field, Fields
-from tunneltui.screens.forms import Page as PageForm
+from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import StatusText
 from tunneltui.screens.round_view import RoundView
@@ -240,7 +239,7 @@ class SeasonPane(Beside):
     def action_more(self) -> None:
         if self._now() is not None and self._page is not None:
             whole = reader_lines(self._page, self._units)
-            self.app.push_screen(PageForm(capital(self._page.title), whole[1:], as_typed=True))
+            self.app.push_screen(ReadingPage(capital(self._page.title), whole[1:], as_typed=True))
 
 
 def _fault(values: Mapping[str, str]) -> str:

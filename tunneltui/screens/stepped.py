@@ -16,6 +16,13 @@ class Stepped(Lines, inherit_bindings=False):
         "list", ("up", "down", "page_up", "page_down", "first", "last")
     )
 
+    chosen = False
+    """Whether the grower put the cursor where it is, rather than the list itself."""
+
+    def move_to(self, index: int) -> None:
+        self.chosen = True
+        super().move_to(index)
+
     def action_up(self) -> None:
         self._stop_at(self.cursor - 1, -1)
 

@@ -7,6 +7,7 @@ from itertools import zip_longest
 from typing import NamedTuple
 
 from tunneltui.cells import many
+from tunneltui.pages.units import localize
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_view import State
 from tunneltui.screens.stops import CLOSED, PassLaid, Stop
@@ -93,7 +94,7 @@ def stop_lines(stop: Stop, state: State, width: int, typed: str = "", common_don
                 Part(on, quiet or "bold", STRING_CELLS, right=True),
                 Part("  "),
             ]
-        parts.append(Part(what, quiet, shorter=_shorter(what)))
+        parts.append(Part(what, quiet, shorter=_shorter(localize(what))))
         if first and (said := WORDS.get(state)):
             parts.append(Part(f"  {said}", "quiet"))
         if first and typed:
@@ -116,7 +117,7 @@ def _narrow(stop: Stop, sign: tuple[str, str], gone: bool, typed: str) -> list[L
         parts = [
             Part(sign[0] if first else "", sign[1], SIGN_CELLS),
             Part(stop.name if first else "", quiet or "bold", NAME_CELLS),
-            Part(what, quiet, shorter=_shorter(what)),
+            Part(what, quiet, shorter=_shorter(localize(what))),
         ]
         if first and typed:
             parts.append(Part(f"  {typed}_ kg", "chosen"))

@@ -179,7 +179,7 @@ def words_of(chore: Chore, piece: Piece) -> str:
 def _by_head(words: str, place: PassPlace) -> Iterable[Stop]:
     for chore in place.chores:
         for piece in chore.pieces:
-            name, said, _ = piece.what.partition(": ")
+            name, said, _ = str(piece.what).partition(": ")
             what = without_prefix(piece.what, f"{name}: ")
             yield Stop(
                 f"{words} {chore.id} {piece.key}",

@@ -28,7 +28,7 @@ from tunneltui.pages.stores import COUNTED_IN, store_of, stores_page
 from tunneltui.pages.text import beside
 from tunneltui.pages.units import in_force
 from tunneltui.screens.beside import Beside
-from tunneltui.screens.forms import Field, Fields, Page
+from tunneltui.screens.forms import Field, Fields, ReadingPage
 from tunneltui.screens.lines import Lines, bindings_for
 from tunneltui.screens.messages import Act, ActWanted, StatusText
 from tunneltui.screens.numbers import NotANumber, number
@@ -126,7 +126,7 @@ class StoresPane(Beside):
         return beside(self._page, line.key, in_force(), self._lines.size.width)
 
     def action_more(self) -> None:
-        self.app.push_screen(Page("Stores", self._side(), as_typed=True))
+        self.app.push_screen(ReadingPage("Stores", self._side(), as_typed=True))
 
     # Counting
 

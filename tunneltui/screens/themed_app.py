@@ -8,13 +8,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, ClassVar, NamedTuple, TypeVar
 
+from rich.segment import Segment
 from textual.app import App
+from textual.color import Color
 from textual.filter import LineFilter
 from textual.screen import Screen
 
 from tunneltui.report.settings import Chosen
 from tunneltui.screens.inked import INK_CLASSES
-from tunneltui.screens.poor_terminal import InAscii
 from tunneltui.screens.text import READER
 from tunneltui.screens.themes import THEMES, WITHOUT_COLOUR
 
@@ -37,6 +38,16 @@ def looks_of(chosen: Chosen) -> Looks:
         bool(values["ascii"]) or shows_ascii_only(sys.stdout.encoding, os.environ),
         bool(values["reader"]),
     )
+
+
+class InAscii(LineFilter):
+    """What goes to a terminal that has ASCII only passes it: each other character gets its stand-in."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:  # noqa: ARG002
+        # Imported when a line passes: rich terminals never pay for it at their first paint.
+        from tunneltui.draw.ascii import in_ascii
+
+        return [Segment(in_ascii(text), style, control) for text, style, control in segments]
 
 
 Result = TypeVar("Result")

@@ -19,8 +19,8 @@ from tunneltui.chores.chore import Chore, Piece
 from tunneltui.pages.asked import COMMON_WORK, COMMON_WORK_DONE, DECISIONS_LEFT, SETTLED, STILL_READ
 from tunneltui.screens import picking
 from tunneltui.screens.beside import Beside
-from tunneltui.screens.edges import Head
-from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, Laid
+from tunneltui.screens.edges import TopLine
+from tunneltui.screens.layout import FEW_ROWS, FRAME_ROWS, PaneSizes
 from tunneltui.screens.lines import bindings_for
 from tunneltui.screens.messages import Act, ActWanted, HeadChanged, PlanWanted, StatusText
 from tunneltui.screens.parts import Part
@@ -44,7 +44,7 @@ OVER_THE_LIST = 2
 class _ListAndReasons(Beside):
     """The list of one pass, and what is told of its line."""
 
-    def laid(self, size: Size) -> Laid:
+    def laid(self, size: Size) -> PaneSizes:
         over = OVER_THE_LIST if size.height + FRAME_ROWS + OVER_THE_LIST >= FEW_ROWS else 0
         made = super().laid(Size(size.width, size.height + over))
         side_rows = made.side_rows - over if made.beside else made.side_rows
@@ -108,10 +108,10 @@ class WalkPane(Container):
         return self._walk
 
     @property
-    def head(self) -> Head:
+    def head(self) -> TopLine:
         laid, picture = self._walk.shown, self.picture
         if laid is None or picture is None:
-            return Head(("Walk",))
+            return TopLine(("Walk",))
         far = self._walk.walk.far
         number = self._walk.number
         at = f"{'place' if laid.name == 'plants' else 'line'} {number} of {len(laid.stops)}" if number else ""
@@ -120,7 +120,7 @@ class WalkPane(Container):
         right.append(Part(f"{far.minutes:.0f}{there} min left"))
         if far.musts:
             right.append(Part(many(far.musts, "must"), "must"))
-        return Head((laid.title, laid.words.capitalize()), (at,) if at else (), tuple(right))
+        return TopLine((laid.title, laid.words.capitalize()), (at,) if at else (), tuple(right))
 
     @property
     def row(self) -> str:
@@ -334,8 +334,7 @@ class WalkPane(Container):
     def action_amounts(self) -> None:
         """Other figures than were said, or a note with it."""
         from tunneltui.screens import changes
-        from tunneltui.screens.forms import Choice as Answerable
-        from tunneltui.screens.forms import Fields, Letters, Question
+        from tunneltui.screens.forms import Fields, FormChoice, Letters, Question
 
         stop = self._open()
         if stop is None or self.picture is None:
@@ -362,7 +361,7 @@ class WalkPane(Container):
         if len(said) == 1:
             ask(said[0])
         elif said:
-            choices = [Answerable(str(number), chore.proposal) for number, chore in enumerate(said)]
+            choices = [FormChoice(str(number), chore.proposal) for number, chore in enumerate(said)]
             self.app.push_screen(Letters(Question("Which of these was done otherwise?", choices)), chosen)
         else:
             self._say("No figures are said here.")
@@ -515,9 +514,9 @@ class WalkPane(Container):
 
     def action_accident(self) -> None:
         from tunneltui.screens import acts
-        from tunneltui.screens.forms import Choice, Question
+        from tunneltui.screens.forms import FormChoice, Question
 
-        what = [Choice(kind, words) for kind, words in acts.ACCIDENTS]
+        what = [FormChoice(kind, words) for kind, words in acts.ACCIDENTS]
         self._ask_leader(
             "To which one?",
             lambda leader: Question(f"What happened to {leader.name}?", what),
@@ -554,7 +553,7 @@ class WalkPane(Container):
             self.app.push_screen(form, keep)
 
     def action_pick(self) -> None:
-        from tunneltui.screens.forms import Choice, Letters, Question
+        from tunneltui.screens.forms import FormChoice, Letters, Question
 
         if self.picture is None:
             return
@@ -574,7 +573,7 @@ class WalkPane(Container):
                 if answers is not None:
                     self._ask_kg(row, answers[0].value, self._pick_chore(row, answers[0].value))
 
-            choices = [Choice(cultivar, cultivar) for cultivar in cultivars]
+            choices = [FormChoice(cultivar, cultivar) for cultivar in cultivars]
             self.app.push_screen(Letters(Question(f"Picked what in {row}?", choices)), chosen)
         else:
             self._say("No cultivar is planted in this row.")
@@ -673,7 +672,7 @@ class WalkPane(Container):
         if self.picture is None or morning is None or self.picture.closed:
             self._say(self.picture.closed if self.picture is not None and morning is not None else STILL_READ)
             return
-        from tunneltui.screens.forms import Choice, Letters, Question
+        from tunneltui.screens.forms import FormChoice, Letters, Question
         from tunneltui.screens.put_right_form import where_to_walk
 
         stop = self._walk.stop
@@ -688,7 +687,7 @@ class WalkPane(Container):
                 if answers is not None:
                     self._walk_along(morning, answers[0].value, "")
 
-            choices = [Choice(loop, loop) for loop in loops]
+            choices = [FormChoice(loop, loop) for loop in loops]
             self.app.push_screen(Letters(Question("Which row is walked?", choices)), chosen)
         else:
             self._say("No row is planted.")
@@ -736,11 +735,11 @@ class WalkPane(Container):
         self.post_message(PlanWanted(part="day" if evening else "evening"))
 
     def action_more(self) -> None:
-        from tunneltui.screens.forms import Page
+        from tunneltui.screens.forms import ReadingPage
 
         stop = self._walk.stop
         if self.picture is not None and stop is not None:
-            self.app.push_screen(Page(stop.name, stop_page(self.picture, self._walk.walk, stop)))
+            self.app.push_screen(ReadingPage(stop.name, stop_page(self.picture, self._walk.walk, stop)))
 
 
 def _taken(chore: Chore) -> Taken:

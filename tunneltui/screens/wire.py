@@ -13,7 +13,7 @@ from tunneltui.screens.stops import PassLaid, Stop
 Hanging = Callable[[Stop], Hangs]
 
 
-class Wire(NamedTuple):
+class WireMap(NamedTuple):
     """The holding's places in walking order with what hangs at each."""
 
     rows: tuple[WireRow, ...]
@@ -22,7 +22,7 @@ class Wire(NamedTuple):
     stops: Mapping[str, tuple[Stop, ...]]
     """By place."""
 
-    def after(self, changed: Iterable[Stop], hanging: Hanging) -> Wire:
+    def after(self, changed: Iterable[Stop], hanging: Hanging) -> WireMap:
         """With the places of the ``changed`` stops as they are now."""
         touched = {stop.place for stop in changed if stop in self.stops.get(stop.place, ())}
         if not touched:
@@ -33,14 +33,14 @@ class Wire(NamedTuple):
         return self._replace(hangs=hangs)
 
 
-NO_WIRE = Wire((), {}, {})
+NO_WIRE = WireMap((), {}, {})
 
 
-def wire_of(rows: Mapping[str, RowFacts], passes: Iterable[PassLaid], hanging: Hanging) -> Wire:
+def wire_of(rows: Mapping[str, RowFacts], passes: Iterable[PassLaid], hanging: Hanging) -> WireMap:
     """What is done plant by plant; once none of that is left, what is done overhead."""
     shown = _rows(rows)
     places = {place for row in shown for place in row.places}
-    by_pass = {"plants": Wire(shown, {}, {}), "overhead": Wire(shown, {}, {})}
+    by_pass = {"plants": WireMap(shown, {}, {}), "overhead": WireMap(shown, {}, {})}
     for name in by_pass:
         hangs: dict[str, Hangs] = {}
         stops: dict[str, tuple[Stop, ...]] = {}
@@ -48,7 +48,7 @@ def wire_of(rows: Mapping[str, RowFacts], passes: Iterable[PassLaid], hanging: H
             if stop.place in places:
                 stops[stop.place] = (*stops.get(stop.place, ()), stop)
                 hangs[stop.place] = max(hangs.get(stop.place, Hangs.NOTHING), hanging(stop))
-        by_pass[name] = Wire(shown, hangs, stops)
+        by_pass[name] = WireMap(shown, hangs, stops)
     plants, overhead = by_pass["plants"], by_pass["overhead"]
     return plants if any(plants.hangs.values()) or not overhead.hangs else overhead
 

@@ -10,7 +10,7 @@ from textual.message import Message
 from tunneltui.draw.wire import WireLine, wire_line, wire_row_line, wire_words
 from tunneltui.screens.edges import EdgeLine
 from tunneltui.screens.parts import Part
-from tunneltui.screens.wire import NO_WIRE, Wire
+from tunneltui.screens.wire import NO_WIRE, WireMap
 
 WHOLE_FROM = 60
 """Columns from which more than one row is shown."""
@@ -28,10 +28,10 @@ class WireOnScreen(EdgeLine):
 
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
-        self._wire: Wire = NO_WIRE
+        self._wire: WireMap = NO_WIRE
         self._here = ""
 
-    def show(self, wire: Wire) -> None:
+    def show(self, wire: WireMap) -> None:
         if wire is not self._wire:
             self._wire = wire
             self.changed()

@@ -20,7 +20,7 @@ from tunneltui.store.words import command
 
 
 @dataclass(frozen=True, slots=True)
-class Restored:
+class RestoredFile:
     """What was put back, and where the file that was there is kept (None: there was none)."""
 
     source: Path
@@ -32,7 +32,7 @@ class Restored:
 
 def restore(
     path: Path, source: Path | None = None, *, state_dir: Path | None = None, clock: Clock = now_us
-) -> Restored:
+) -> RestoredFile:
     """Puts ``source``, by default the newest sound backup, in the place of the journal at ``path``.
 
     The present file is kept beside it under another name, and no entry of it is taken over: a merge with it does
@@ -55,7 +55,7 @@ def restore(
         finally:
             beside.unlink(missing_ok=True)
         seen.remember(state, path, head)
-    return Restored(source, head.count, kept, passed_over)
+    return RestoredFile(source, head.count, kept, passed_over)
 
 
 def refuse_unsound(source: Path) -> None:

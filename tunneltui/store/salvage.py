@@ -50,7 +50,7 @@ def salvage(where: Where, into: Path | None = None, *, state_dir: Path | None = 
     if not read:
         raise UserError(f"No entry could be read from {where}.", "It was left as it is, byte for byte.")
     with JournalFile.open(into, state_dir=state) as journal:
-        journal.add_entries(_in_order_of_arrival(read))
+        journal.add_entries([read[seq] for seq in sorted(read)])
         entries = journal.head().count
     unreadable = sum(isinstance(row, Unreadable) for row in readable)
     return Salvaged(into, entries, unreadable, _missing(read, seen.last_seen(state, where)))
@@ -65,10 +65,6 @@ def _of_server(where: SharedAt, state: Path) -> list[EntryRow | Unreadable]:
     from tunneltui.store import shared_salvage
 
     return shared_salvage.rows(where, state)
-
-
-def _in_order_of_arrival(read: dict[int, Entry]) -> list[Entry]:
-    return [read[seq] for seq in sorted(read)]
 
 
 def _missing(read: dict[int, Entry], remembered: seen.JournalHead | None) -> int:
