@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 from math import ceil
@@ -115,7 +115,7 @@ def _stopped(week: Week) -> set[str]:
     return {task.key for task in week.days[0].tasks if task.kind == TIP_OUT.key}
 
 
-def _without_stopped(later: Iterable[Chore], stopped: Collection[str]) -> Iterator[Chore]:
+def _without_stopped(later: Iterable[Chore], stopped: set[str]) -> Iterator[Chore]:
     """Heads whose tips come out today do not wait to be held."""
     for chore in later:
         keys = {piece.key for piece in chore.pieces}
