@@ -459,7 +459,7 @@ def _add_plan(commands: Commands) -> None:
     plans.add_argument(
         "--plant", type=typed_flags.a_day, metavar="DAY", help="plant then (else when soil is warm)"
     )
-    plans.add_argument("--leaders", type=int, choices=(1, 2), default=1, help="leaders per plant")
+    plans.add_argument("--leaders", type=int, choices=(1, 2), help="leaders per plant (else as they are)")
     plans.add_argument("--rows", choices=("single", "double"), help="each row for itself, or looped in pairs")
 
 

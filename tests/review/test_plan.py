@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from random import Random
 from statistics import fmean
+from typing import Any
 
 import pytest
 from scipy import stats
@@ -24,13 +25,14 @@ from tunneltui.journal.kinds_crop import Stocked
 from tunneltui.loads.room import held_m
 from tunneltui.pages.plan import conflict_words, fit_why, trade_off_words, wanted_words
 from tunneltui.review.plan import intended, plan
+from tunneltui.review.plan_arrange import arrangements, as_planted, short_apart
 from tunneltui.review.plan_buy import to_buy
 from tunneltui.review.plan_dates import date_conflicts, dates, planting_day
 from tunneltui.review.plan_loads import look_days, planned_loads
 from tunneltui.review.plan_records import cultivar_records, mean_band
 from tunneltui.review.plan_stems import hung
 from tunneltui.review.plan_trellis import trellis
-from tunneltui.review.plan_values import Dates, Peak
+from tunneltui.review.plan_values import Dates, Peak, Wishes
 from tunneltui.review.season_learned import season_taught
 from tunneltui.season.state import Season
 from tunneltui.values import replace
@@ -366,3 +368,48 @@ def test_a_row_stopped_at_the_wire_is_not_planned_longer() -> None:
     taught = season_taught(season)
     kg = [sum(crop.kg.mid for crop in one.crops(taught)) for one in (there, free)]
     assert kg[0] < 0.8 * kg[1]
+
+
+def test_a_plan_keeps_the_leaders_that_plants_have(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Two on each plant though the holding says one: planned with one each it promised half the fruit. Heads that
+    are twisted in and stopped at the wire want no clips."""
+    at = ["--at", str(tmp_path / "j.db"), "--on", "2026-05-10"]
+    shape = ["--length", "12", "--width", "4", "--rows", "1", "--places", "8", "--spacing", "0.5", "--wire", "2.1"]
+    grown = ["--method", "pinched_at_wire", "--cultivars", "red one, plum two", "--latitude", "51"]
+    assert main(["new", *at, "--name", "T", *shape, *grown]) == 0
+    assert main(["add", "planted", "cultivar=red one", "leaders=2", "--about", "W1", *at]) == 0
+
+    def plans() -> dict[str, dict[str, Any]]:
+        capsys.readouterr()
+        assert main(["plan", *at, "--json"]) == 0
+        return {one["name"]: one for one in json.loads(capsys.readouterr().out)["plans"]}
+
+    heads = {name: [place["leaders"] for place in one["places"]] for name, one in plans().items()}
+    assert heads["as-planted"] == heads["by-vigour"] == [2] * 8
+    assert heads["one-leader"] == [1] * 8
+    clips = [next(w for w in one["buy"] if w["item"] == "clips")["wanted"] for one in plans().values()]
+    assert all(clips)
+    assert main(["add", "twisted_in", "leader=W1-01a", "--about", "W1", *at]) == 0
+    clips = [next(w for w in one["buy"] if w["item"] == "clips")["wanted"] for one in plans().values()]
+    assert not any(clips)
+    assert main(["stores", *at]) == 0
+    assert "clip:" not in capsys.readouterr().out
+
+
+def test_a_short_cultivar_gets_one_leader_in_a_new_order() -> None:
+    """Two heads of a weak plant are weaker still; the others keep theirs."""
+    season = house()
+    tunnel = season.holding.tunnels[0]
+    places = tuple(
+        replace(place, cultivar=letter, leaders=2)
+        for place, letter in zip(tunnel.rows[0].places, WEAK_BETWEEN, strict=True)
+    )
+    stands = replace(season.holding, tunnels=(replace(tunnel, rows=(replace(tunnel.rows[0], places=places),)),))
+    length_m = {"v": 4.0, "w": 2.0}
+    stood = as_planted(stands, {place.name: place.cultivar for place in places}, {})
+    assert stood.leaders == (2,) * 12
+    plans = arrangements(stands, stood, length_m, Wishes())
+    assert set(plans["one-leader"].leaders) == {1}
+    for setting in (plans["by-vigour"], short_apart(stands, stood, length_m)):
+        assert setting is not None
+        assert dict(zip(setting.cultivars, setting.leaders, strict=True)) == {"v": 2, "w": 1}

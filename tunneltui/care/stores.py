@@ -116,8 +116,10 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     there = Counter[str]()
     for store in stores(season):
         there[store.item] += max(0.0, store.in_store)  # type: ignore[assignment]
+    clips = uses_clips(season)
+    clipped = any(clipped_m(season, leader, clips) for leader in season.leaders.values())
     return [
-        _clips(season, end, there["clip"]),
+        *([_clips(season, end, there["clip"])] if clipped else []),
         _hooks(season, there["hook"]),
         _twine(season, end),
         _fleece(season, there["fleece"]),
@@ -141,8 +143,9 @@ def _clips(season: Season, end: SeasonEnd, there: float) -> Need:
 
 def _held_m(season: Season, lengths: Mapping[str, float]) -> float:
     """Stem that carries clips at one time, of all leaders."""
+    clips = uses_clips(season)
     return sum(
-        min(length_m, clipped_m(season, season.leaders[name]))
+        min(length_m, clipped_m(season, season.leaders[name], clips))
         for name, length_m in lengths.items()
         if name in season.leaders
     )
@@ -223,8 +226,20 @@ def _fleece(season: Season, there: float) -> Need:
     return Need("fleece", Band(0.0, count, count), there, "")
 
 
-def clipped_m(season: Season, leader: Leader) -> float:
-    """Stem that carries clips at one time [m]: bare lower stem gives its clips back."""
+def uses_clips(season: Season) -> bool:
+    """False where heads are twisted in, and no clip was ever stocked or hung: there only stems that are led along
+    strings want clips."""
+    every = [*season.leaders.values(), *season.gone.values()]
+    clips = [f for leader in every for f in (*leader.fixings, *(e.fixing for e in leader.endings)) if not f.tie]
+    stocked = any(item == "clip" for item, _ in season.stock)
+    return bool(clips) or stocked or not any(leader.twisted_in_on for leader in every)
+
+
+def clipped_m(season: Season, leader: Leader, clips: bool) -> float:
+    """Stem that carries clips at one time [m]: bare lower stem gives its clips back. ``clips``: as ``uses_clips``
+    says."""
+    if leader.training != "tiered" and not clips:
+        return 0.0
     limits = season.holding.limits
     stretches = season.layout.loops[leader.loop].stretches
     top_m = min(season.layout.rows[stretch.row][1].wire_height_m for stretch in stretches)

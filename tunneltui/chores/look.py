@@ -145,6 +145,7 @@ def _worst(season: Season, loads: Loads) -> dict[str, list[str]]:
 
 def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], each: float) -> Chore:
     fixings = sum(len(leader.fixings) for leader in hanging)
+    clips = say(" and {}", many(fixings, "clip")) if fixings else ""
     last = season.last.get(("looked", row))
     warnings = joined("", (say("; {}", warning) for warning in worst))
     since = say("last looked over on {}", Day(last, season.day)) if last else "not looked over yet"
@@ -157,7 +158,7 @@ def _look(season: Season, row: str, hanging: list[Leader], worst: list[str], eac
         latest=season.day,
         must=last is None or (_was_missed_since(season, last) and (season.day - last).days >= MUST_DAYS),
         proposal=say("look along {} for what hangs loose", row),
-        why=say("{} on {} here, {}{}.", many(len(hanging), "head"), many(fixings, "clip"), since, warnings),
+        why=say("{}{} here, {}{}.", many(len(hanging), "head"), clips, since, warnings),
         bits=[
             Bit(
                 x.id,

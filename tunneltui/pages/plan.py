@@ -304,7 +304,7 @@ def plan_words(plan: Plan) -> list[Sentence]:
         gives_words(plan),
         *raising_words(plan),
         words("to buy"),
-        *map(wanted_words, plan.buy),
+        *(wanted_words(wanted) for wanted in plan.buy if wanted.wanted or wanted.there),
         say("gives up: {}", trade_off_words(plan.trade_offs)),
     ]
 
@@ -442,6 +442,9 @@ def _trade_offs(given: TradeOffs) -> Iterator[str]:
     if given.more_leaders:
         # Common practice, no source; the forecast takes each of two leaders as one of a plant of its own.
         yield "a lost plant loses two heads, and two leaders start about a week later than reckoned here"
+    if given.one_leader:
+        # Common practice, no source.
+        yield f"one leader on each plant of {_and(given.one_leader)}: two heads of a weak plant are weaker still"
     if given.parted:
         yield f"heads of {_and(given.parted)} have only their own row to travel"
     if given.paired:
@@ -580,7 +583,7 @@ def title(wishes: Wishes, dates: Dates | None = None) -> str:
     last = dates.last_pick if dates is not None and not dates.assumed_end else wishes.end
     has_end = dates is not None or wishes.until_frost
     end = f"until {last}, " if last is not None else "until frost, " if has_end else ""
-    leaders = "one leader a plant" if wishes.leaders == 1 else "two leaders a plant"
+    leaders = {None: "leaders as they are", 1: "one leader a plant", 2: "two leaders a plant"}[wishes.leaders]
     return f"Next season: {end}{leaders}, {ROWS_SAID[wishes.rows]}"
 
 

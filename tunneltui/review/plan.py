@@ -113,14 +113,17 @@ def plan(
     taught = season_taught(season)
     records = cultivar_records(entries, season, taught)
     learned = _Known(_with_end(season, wishes), records, taught, planted_on)
-    now, planned = _plan(learned, AS_PLANTED, as_planted(season.holding, given), None)
+    stood = as_planted(season.holding, given, _heads(season))
+    now, planned = _plan(learned, AS_PLANTED, stood, None)
     length_m = lengths_m(planned)
-    others = arrangements(season.holding, given, length_m, wishes)
+    others = arrangements(season.holding, stood, length_m, wishes)
     apart = short_apart(season.holding, now.setting, length_m)
     if apart is not None:
         others = {SHORT_APART: apart} | others
     if (lying := _laid_down(now, planned)) is not None:
-        others[LAID_DOWN] = lying if apart is None else replace(lying, cultivars=apart.cultivars)
+        others[LAID_DOWN] = (
+            lying if apart is None else replace(lying, cultivars=apart.cultivars, leaders=apart.leaders)
+        )
     plans: list[Plan] = []
     for name, setting in others.items():
         if progress is not None:
@@ -172,6 +175,13 @@ def intended(season: Season) -> dict[str, str]:
     return {name: standing.get(name) or s.place.cultivar for name, s in season.layout.places.items()}
 
 
+def _heads(season: Season) -> dict[str, int]:
+    """Of the plant that stands at each place."""
+    plants = {leader.place: leader.plant for leader in season.leaders.values()}
+    every = Counter(leader.plant for leader in season.leaders.values())
+    return {place: every[plant] for place, plant in plants.items()}
+
+
 def lengths_m(planned: ComingSeason) -> dict[str, float]:
     """Stem on the last pick day by cultivar, the mean over where it stands, tips left in."""
     lengths: dict[str, list[float]] = {}
@@ -200,7 +210,7 @@ def _plan(learned: _Known, name: str, setting: SettingOut, beside: Plan | None) 
         fits,
         peak(planned, days),
         crops,
-        hours(learned.season, planned, crops, clips_to_set(planned.season, ends_m)),
+        hours(learned.season, planned, crops, clips_to_set(learned.season, planned.season, ends_m)),
         spare,
         turns_of(learned.season, spare),
         tuple(to_buy(learned.season, planned.season, ends_m, trays)),

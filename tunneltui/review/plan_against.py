@@ -214,7 +214,7 @@ def _told(
         {name: _summed([crop.kg for crop in crops if crop.cultivar == name], 1 / plants[name]) for name in names},
         {name: pace[name].band() for name in names},
         {name: replace(pace[name], mid=stem_m[name]).band(spread[name]) for name in names},
-        hours(season, planned, planned.crops(taught), clips_to_set(planned.season, ends_m)).band,
+        hours(season, planned, planned.crops(taught), clips_to_set(season, planned.season, ends_m)).band,
         date.fromordinal(int(min(ripe))) if ripe else None,
     )
 

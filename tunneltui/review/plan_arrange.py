@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
+from statistics import fmean
 
 from tunneltui.holding.crops import crop_of
 from tunneltui.holding.layout import Layout, layout
@@ -22,22 +23,24 @@ DOUBLE_GAP_M = 2.0
 
 
 def arrangements(
-    holding: Holding, intended: Mapping[str, str], length_m: Mapping[str, float], wishes: Wishes
+    holding: Holding, given: SettingOut, length_m: Mapping[str, float], wishes: Wishes
 ) -> dict[str, SettingOut]:
-    """By name of the plan, those beside ``as_planted`` itself; one that would be as another here is left out."""
-    given = as_planted(holding, intended)
+    """By name of the plan, those beside ``given`` itself, which stands now; one that would be as another here is
+    left out."""
     kinds: dict[str, RowKind] = {BY_VIGOUR: wishes.rows, SINGLE_ROWS: "single", DOUBLE_ROWS: "double"}
     settings: dict[str, SettingOut] = {}
     for name, kind in kinds.items():
         rows = joined(holding, given, kind)
-        made = _with_leaders(holding, by_vigour(holding, rows, length_m), wishes.leaders, length_m)
+        made = _with_leaders(holding, by_vigour(holding, rows, length_m), given, wishes.leaders, length_m)
         if name == BY_VIGOUR or all(made.partners != other.partners for other in settings.values()):
             settings[name] = made
     setting = by_vigour(holding, joined(holding, given, wishes.rows), length_m)
-    leaders, other = (1, ONE_LEADER) if wishes.leaders == 2 else (2, TWO_LEADERS)
-    more = {WIDER: wider(holding, settings[BY_VIGOUR]), other: _with_leaders(holding, setting, leaders, length_m)}
-    if (apart := short_apart(holding, given, length_m)) is not None:
-        more[SHORT_APART] = apart
+    heads = fmean(n for n, cultivar in zip(given.leaders, given.cultivars, strict=True) if cultivar)
+    leaders, other = (1, ONE_LEADER) if (wishes.leaders or heads) > 1.5 else (2, TWO_LEADERS)
+    more = {
+        WIDER: wider(holding, settings[BY_VIGOUR]),
+        other: _with_leaders(holding, setting, given, leaders, length_m),
+    }
     return settings | {name: made for name, made in more.items() if made not in settings.values()}
 
 
@@ -65,7 +68,7 @@ def short_apart(holding: Holding, given: SettingOut, length_m: Mapping[str, floa
         others = [cultivar_of[name] for name in loop if cultivar_of[name] not in short]
         new |= dict(zip(loop, [*behind, *others], strict=True))
     made = replace(given, cultivars=tuple(new[place] for place in given.places))
-    return None if made == given else made
+    return None if made == given else _as_they_had(holding, made, given, length_m)
 
 
 def all_short(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> frozenset[str]:
@@ -85,10 +88,14 @@ def _short_by_loop(
         yield loop, short_cultivars([cultivar_of[name] for name in loop], length_m)
 
 
-def as_planted(holding: Holding, intended: Mapping[str, str]) -> SettingOut:
-    """What stands now, where it stands now."""
+def as_planted(holding: Holding, intended: Mapping[str, str], heads: Mapping[str, int]) -> SettingOut:
+    """What stands now, where it stands now; ``heads`` of the plant at each place where one stood."""
     plain = as_it_is(holding)
-    return replace(plain, cultivars=tuple(intended.get(place, "") for place in plain.places))
+    return replace(
+        plain,
+        cultivars=tuple(intended.get(place, "") for place in plain.places),
+        leaders=tuple(map(heads.get, plain.places, plain.leaders)),
+    )
 
 
 def by_vigour(holding: Holding, given: SettingOut, length_m: Mapping[str, float]) -> SettingOut:
@@ -139,15 +146,20 @@ def wider(holding: Holding, given: SettingOut) -> SettingOut:
     return _emptied(given, {name for loop in _loops(holding, given) for name in loop[3::4]})
 
 
-def _with_leaders(holding: Holding, given: SettingOut, leaders: int, length_m: Mapping[str, float]) -> SettingOut:
-    """One a plant, or as many heads from half the plants: every second place empty, its neighbour with two; weak
-    ones keep one, for two heads of a weak plant are weaker still (common practice, no source)."""
+def _with_leaders(
+    holding: Holding, made: SettingOut, stood: SettingOut, leaders: int | None, length_m: Mapping[str, float]
+) -> SettingOut:
+    """None: as many as each cultivar's plants had. Else one a plant, or as many heads from half the plants: every
+    second place empty, its neighbour with two. Weak ones among longer get one, for two heads of a weak plant are
+    weaker still (common practice, no source)."""
+    if leaders is None:
+        return _as_they_had(holding, made, stood, length_m)
     if leaders == 1:
-        return replace(given, leaders=tuple(1 for _ in given.places))
+        return replace(made, leaders=tuple(1 for _ in made.places))
     emptied: set[str] = set()
     doubled: set[str] = set()
-    cultivar_of = given.cultivar_of
-    for loop in _loops(holding, given):
+    cultivar_of = made.cultivar_of
+    for loop in _loops(holding, made):
         weak = short_cultivars([cultivar_of[name] for name in loop], length_m)
         waiting = ""
         for name in loop:
@@ -159,8 +171,19 @@ def _with_leaders(holding: Holding, given: SettingOut, leaders: int, length_m: M
                 waiting = ""
             else:
                 waiting = name
-    made = _emptied(given, emptied)
-    return replace(made, leaders=tuple(2 if name in doubled else 1 for name in made.places))
+    left = _emptied(made, emptied)
+    return replace(left, leaders=tuple(2 if name in doubled else 1 for name in left.places))
+
+
+def _as_they_had(
+    holding: Holding, made: SettingOut, stood: SettingOut, length_m: Mapping[str, float]
+) -> SettingOut:
+    had: dict[str, list[int]] = {}
+    for cultivar, heads in zip(stood.cultivars, stood.leaders, strict=True):
+        had.setdefault(cultivar, []).append(heads)
+    weak = all_short(holding, stood, length_m)
+    leaders = tuple(1 if cultivar in weak else had[cultivar].pop(0) for cultivar in made.cultivars)
+    return replace(made, leaders=leaders)
 
 
 def _loops(holding: Holding, given: SettingOut) -> list[list[str]]:

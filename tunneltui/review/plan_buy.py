@@ -6,7 +6,15 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from math import ceil
 
-from tunneltui.care.stores import CLIPS_A_STEM_METRE, SPARE_SHARE, clipped_m, stores, twine_in_store_m, twine_kinds
+from tunneltui.care.stores import (
+    CLIPS_A_STEM_METRE,
+    SPARE_SHARE,
+    clipped_m,
+    stores,
+    twine_in_store_m,
+    twine_kinds,
+    uses_clips,
+)
 from tunneltui.chores.batches import SEED_SPARE, Batch
 from tunneltui.review.plan_values import ToBuy
 from tunneltui.season.state import Leader, Season
@@ -27,7 +35,7 @@ def to_buy(now: Season, planned: Season, length_m: Mapping[str, float], batches:
     twine_m += sum(planned.layout.rows[s.row][1].wire_height_m for s in strings)
     spare = spare_m(planned, length_m)
     wanted = [
-        ToBuy("clips", "", ceil(clips_to_set(planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
+        ToBuy("clips", "", ceil(clips_to_set(now, planned, length_m) * (1 + SPARE_SHARE)), there["clip"], ""),
         ToBuy("hooks", "", float(len(leaders)), there["hook"], "", spare, turns_of(now, spare)),
         _twine(now, twine_m, len(strings)),
     ]
@@ -54,10 +62,13 @@ def _twine(now: Season, twine_m: float, strings: int) -> ToBuy:
     return ToBuy("twine", "", ceil(twine_m), there_m or 0.0, "m", strings=strings, spool_unknown=unknown)
 
 
-def clips_to_set(planned: Season, length_m: Mapping[str, float]) -> float:
-    """Clips that are on the stems by the end."""
-    stems = planned.leaders.items()
-    return sum(min(length_m[name], clipped_m(planned, leader)) for name, leader in stems) * CLIPS_A_STEM_METRE
+def clips_to_set(now: Season, planned: Season, length_m: Mapping[str, float]) -> float:
+    """Clips that are on the stems by the end, by a grower who works as in the season of ``now``."""
+    clips = uses_clips(now)
+    held_m = sum(
+        min(length_m[name], clipped_m(planned, leader, clips)) for name, leader in planned.leaders.items()
+    )
+    return held_m * CLIPS_A_STEM_METRE
 
 
 def _there(season: Season) -> Counter[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tunneltui.holding.setting_out import SettingOut
 from tunneltui.review.plan_values import Peak, Plan, TradeOffs
 
 
@@ -41,9 +42,21 @@ def _ways_of_working(given: TradeOffs, made: Plan, beside: Plan) -> TradeOffs:
     partners = zip(made.setting.rows, beside.setting.partners, made.setting.partners, strict=True)
     changed = [(row, before, now) for row, before, now in partners if before != now]
     trainings = zip(made.setting.rows, beside.setting.trainings, made.setting.trainings, strict=True)
+    heads, had = _heads(made.setting), _heads(beside.setting)
+    most = max(heads.values(), default=1)
     return given._replace(
+        one_leader=tuple(sorted(name for name in heads if heads[name] == 1 < min(had.get(name, 1), most))),
         more_leaders=max(made.setting.leaders) > max(beside.setting.leaders),
         parted=tuple(row for row, before, _ in changed if before),
         paired=tuple(row for row, _, now in changed if now),
         laid_down=tuple(row for row, before, now in trainings if before == "tiered" and now == "laid_down"),
     )
+
+
+def _heads(setting: SettingOut) -> dict[str, int]:
+    """The most that a plant of each cultivar has."""
+    heads: dict[str, int] = {}
+    for cultivar, leaders in zip(setting.cultivars, setting.leaders, strict=True):
+        if cultivar:
+            heads[cultivar] = max(leaders, heads.get(cultivar, 0))
+    return heads

@@ -27,8 +27,8 @@ class Wishes(Struct, frozen=True):
     """Until frost takes it, whatever end the holding names."""
     plant: date | None = None
     """None: when the soil is warm in the typical year."""
-    leaders: Literal[1, 2] = 1
-    """Per plant."""
+    leaders: Literal[1, 2] | None = None
+    """Per plant; None: as many as there are."""
     rows: RowKind = "as_they_are"
     """Each row for itself, or two neighbours looped as a double row."""
 
@@ -194,6 +194,8 @@ class TradeOffs(NamedTuple):
     string_n: float = 0.0
     on_soil_kg: float = 0.0
     more_leaders: bool = False
+    one_leader: tuple[str, ...] = ()
+    """Cultivars whose plants had two, where others keep them."""
     parted: tuple[str, ...] = ()
     """Rows whose heads have only their own row to travel."""
     paired: tuple[str, ...] = ()

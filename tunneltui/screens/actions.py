@@ -213,7 +213,7 @@ NEXT = (
     Action("more", ("enter", "v"), "whole plan", "All of this plan, what to buy with it.", "next", 2),
     Action("adopt", ("a",), "adopt", "Take this plan, after showing what it writes.", "next", 3),
     Action("end", ("d",), "end", "Choose when the season ends, or until frost takes it.", "next", 4),
-    Action("leaders", ("c",), "leaders", "One or two leaders a plant.", "next", 5),
+    Action("leaders", ("c",), "leaders", "Leaders as they are, one or two a plant.", "next", 5),
     Action("rows", ("w",), "rows", "Rows as they are, each for itself, or looped in pairs.", "next", 5),
 )
 

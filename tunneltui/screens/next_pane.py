@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -46,6 +46,7 @@ from tunneltui.values import replace
 
 MOST_ROWS = 12
 """Of the picture from above; `whole plan` says the rest in words."""
+LEADERS: tuple[Literal[1, 2] | None, ...] = (None, 2, 1)
 ROW_KINDS: tuple[RowKind, ...] = ("as_they_are", "single", "double")
 
 
@@ -183,7 +184,9 @@ class NextPane(Beside):
         self._plan()
 
     def action_leaders(self) -> None:
-        self._choose(replace(self._wishes, leaders=1 if self._wishes.leaders == 2 else 2))
+        self._choose(
+            replace(self._wishes, leaders=LEADERS[(LEADERS.index(self._wishes.leaders) + 1) % len(LEADERS)])
+        )
 
     def action_rows(self) -> None:
         after = ROW_KINDS[(ROW_KINDS.index(self._wishes.rows) + 1) % len(ROW_KINDS)]
