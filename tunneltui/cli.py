@@ -61,7 +61,10 @@ def main(argv: Sequence[str] | None = None) -> int:
             status: int = args.run(args)
             sys.stdout.flush()
     except UserError as trouble:
-        print(str(trouble).translate(SHOWN), file=sys.stderr)
+        from tunneltui.pages.units import localize
+
+        said = "\n".join(filter(None, (localize(trouble.problem), localize(trouble.hint))))
+        print(said.translate(SHOWN), file=sys.stderr)
         return AT_FAULT
     except BrokenPipeError:
         # Who read us (head, less) has what it wanted. Python must not fail on the closed pipe at exit.

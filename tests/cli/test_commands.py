@@ -170,6 +170,7 @@ def test_loads_outlook_and_a_change(demo: Door) -> None:
     assert feet["after"] == demo.json("loads", "--if", "lower W1-07a 36.576cm")["after"]
     in_feet = demo.json("--units", "imperial", "loads", "--if", "lower W1-07a 1.2")
     assert in_feet["after"] == demo.json("loads", "--if", "lower W1-07a 36.576cm")["after"]
+    assert "to 9.84 ft" in demo.refuses("--units", "imperial", "loads", "--if", "lower W1-07a 12")
     assert len(demo.json("outlook")["leaders"]) >= 44
 
 

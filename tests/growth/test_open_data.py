@@ -16,11 +16,13 @@ from random import Random
 import pytest
 
 from tests.growth.growing import Diary, lowered, ohio_diary
-from tests.growth.open_data import compartment, needs_open_data, ohio_air, ohio_visits
+from tests.growth.open_data import compartment, needs_open_data, ohio_air, ohio_visits, rows
 from tests.growth.open_sets import through_the_door
 from tests.growth.ripe_days import days_to_ripe
 from tunneltui.growth.backtest import Score, backtest
 from tunneltui.growth.forecast import basis_of, outlook
+from tunneltui.growth.fruit import REFERENCE_DAYS
+from tunneltui.growth.fruit_set import light_share
 from tunneltui.growth.response import truss_warmth
 from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.journal.entry import Entry
@@ -101,6 +103,22 @@ def _counted(name: str) -> tuple[dict[date, float], dict[date, float]]:
         return _ohio_group(), ohio_air()
     measured = compartment(int(name[-1]))
     return measured.trusses, measured.air_c
+
+
+def test_trusses_are_as_much_lighter_as_their_light_is_less() -> None:
+    """Ohio 2024, 40 N, August and September against later: within a tenth, while light falls by a third."""
+    months: dict[bool, list[tuple[float, float, float]]] = {True: [], False: []}
+    for row in rows("ohio/harvest.csv"):
+        if row["number of trusses"]:
+            trusses, day = float(row["number of trusses"]), date.fromisoformat(row["Date"])
+            light = light_share(day.toordinal() - round(REFERENCE_DAYS), 40.0)
+            months[day.month < 10].append((trusses, float(row["Total yield"]), trusses * light))
+    (full, full_kg, full_light), (late, late_kg, late_light) = (
+        tuple(map(sum, zip(*months[is_full], strict=True))) for is_full in (True, False)
+    )
+    lighter = (late_kg / late) / (full_kg / full)
+    assert lighter == pytest.approx((late_light / late) / (full_light / full), abs=0.1)
+    assert lighter < 0.8
 
 
 @pytest.mark.parametrize("name", ["ohio", "challenge-1", "challenge-2"])

@@ -15,7 +15,7 @@ from tunneltui.growth.defaults import traits
 from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.response import day_length_h, stem_response
+from tunneltui.growth.response import day_length_h, sky_mj, stem_response
 from tunneltui.holding.crops import FruitKind
 from tunneltui.holding.model import Cultivar
 from tunneltui.holding.toml import to_toml
@@ -305,9 +305,9 @@ def test_weighed_picks_set_the_pace() -> None:
 
 
 def _ripe_kg(diary: Diary, leader: str, day: date) -> float:
-    """What its trusses will weigh once ripe, the mean of those that hang."""
-    hanging = _of(diary, leader, day).days[day].trusses
-    return sum(t.kg / mass_share(t.z) for t in hanging) / len(hanging)
+    """What the next of its trusses will weigh once ripe."""
+    truss = _of(diary, leader, day).days[day].trusses[0]
+    return truss.kg / mass_share(truss.z)
 
 
 @pytest.mark.parametrize("kg_a_week", [0.3, 0.6, 0.9])
@@ -320,6 +320,26 @@ def test_what_was_weighed_tells_what_hangs(kg_a_week: float) -> None:
     assert _ripe_kg(diary, ids[0], after) == pytest.approx(a_truss_kg, rel=0.25)
     ticked, others, _ = _picking(weighed=False)
     assert _ripe_kg(ticked, others[0], after) == pytest.approx(0.8 * 14 * 0.018 / (1 - 0.154), rel=0.01)
+
+
+def test_light_above_the_air() -> None:
+    """Allen et al. 1998, example 8: 32.2 MJ/m2 at 20 S on 3 September."""
+    assert sky_mj(date(2026, 9, 3).toordinal(), -20.0) == pytest.approx(32.2, abs=0.05)
+
+
+@pytest.mark.parametrize("lit", [False, True])
+def test_trusses_of_the_autumn_are_lighter_without_lamps(*, lit: bool) -> None:
+    """At 52 N a truss that flowers in mid September has 0.44 of the light that carries a whole one: 25 MJ/m2 fall
+    above the air then, 16 in mid October, 9 in mid November (Allen et al. 1998, eq. 21)."""
+    diary, ids = small_diary(lit=lit, latitude_deg=52.0)
+    diary.warm(PLANTED, date(2026, 10, 20), 20.0)
+    day = date(2026, 9, 20)
+    hanging = [t for t in _of(diary, ids[0], day).days[day].trusses if t.z > 0]
+    youngest, oldest = (truss.kg / mass_share(truss.z) for truss in (hanging[-1], hanging[0]))
+    if lit:
+        assert youngest == pytest.approx(oldest)
+    else:
+        assert youngest / oldest == pytest.approx(0.44, abs=0.03)
 
 
 def test_a_pick_weighed_in_mid_round_moves_no_other_stem_that_day() -> None:

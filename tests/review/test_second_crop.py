@@ -114,6 +114,9 @@ def test_its_row_is_picked_by_size_lowered_wider_and_never_tiered() -> None:
     assert {leader.training for leader in morning.season.leaders_of_row("W1")} == {"tiered"}
     picks = {chore.row: chore for chore in morning.chores if chore.kind == "pick"}
     assert "By size: from about 350 g on" in picks["W2"].why
+    # Nobody who grows them calls them trusses: common practice.
+    assert "truss" in picks["W1"].why
+    assert "truss" not in picks["W2"].why
     assert "coarse" in picks["W2"].waiting
     stem = morning.outlook.stem(mine[0].id, DAY)
     other = morning.outlook.stem(morning.season.leaders_of_row("W1")[0].id, DAY)

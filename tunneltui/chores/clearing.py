@@ -89,7 +89,7 @@ def _is_stripped(leader: Leader, wanted: date) -> bool:
 
 def _strip(season: Season, outlook: Outlook, row: str, leaders: list[Leader], end: _End) -> Chore:
     trusses = sum(len(outlook.stem(x.id, season.day).trusses) for x in leaders if x.id in outlook.leaders)
-    green = many(trusses, "truss", "trusses")
+    green = many(trusses, *season.crop_of(leaders[0]).bears)
     sick = [leader.name for leader in leaders if leader.suspect]
     apart = say(" Fruit of {} is kept apart and looked at first.", listed(sick)) if sick else ""
     return make_chore(

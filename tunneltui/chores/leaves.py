@@ -220,9 +220,10 @@ def _deleaf(season: Season, outlook: Outlook, row: str, leaders: list[Leader], t
             say("each of {} plants", len(leaders)) if len(leaders) > 1 else leaders[0].name,
         ),
         why=say(
-            "{} leaves on {} hang below the lowest truss that still ripens{}; {}. Scars must be dry by evening.",
+            "{} leaves on {} hang below the lowest {} that still ripens{}; {}. Scars must be dry by evening.",
             below,
             row,
+            season.crop_of(leaders[0]).bears[0],
             left,
             last,
         ),

@@ -66,7 +66,11 @@ def _low_fruit(season: Season, row: str, over: list[Leader], low: list[TrussOn])
         why=joined(
             " ",
             [
-                say("{}, about {},", many(len(low), "truss", "trusses"), kg(sum(truss.kg for truss in low))),
+                say(
+                    "{}, about {},",
+                    many(len(low), *season.crop_of(over[0]).bears),
+                    kg(sum(truss.kg for truss in low)),
+                ),
                 words("lie on the soil or come down to it this week. Fruit on wet soil rots. Common practice."),
             ],
         ),

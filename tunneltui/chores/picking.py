@@ -244,7 +244,7 @@ def _why(season: Season, coming: PickOutlook, earliest: date, was_left: bool) ->
         return say(
             "Ripe now, but the treatment's label keeps it on the plant until {}.", Day(earliest, season.day)
         )
-    trusses = many(max(1, round(coming.trusses)), "truss", "trusses")
+    trusses = many(max(1, round(coming.trusses)), *season.crop(coming.cultivar).bears)
     if _last_pick_day(season) == season.day:
         when = words("Pick day")
     elif was_left:

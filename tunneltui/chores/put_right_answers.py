@@ -279,7 +279,10 @@ def _crop_answered(walk: Walk, step: CropStep, text: str) -> StepAnswered:
         lowest = max(1, flowering - hanging + 1)
         writes.append((leader.place, Measured(id_, lowest_truss=lowest, leaves=min(leaves, 200.0), by="eye")))
     return _made(
-        walk, step, writes, say("{} on {}: {} a stem", step.cultivar, step.row, many(hanging, "truss", "trusses"))
+        walk,
+        step,
+        writes,
+        say("{} on {}: {} a stem", step.cultivar, step.row, many(hanging, *walk.season.crop(step.cultivar).bears)),
     )
 
 

@@ -209,7 +209,12 @@ def _plant_out(
         earliest=season.day,
         latest=season.day + timedelta(days=7),
         proposal=say(
-            "plant {} on {}, {}, once a first truss shows: {}", what, row, _depth(buried_m), _from_to(places)
+            "plant {} on {}, {}, {}: {}",
+            what,
+            row,
+            _depth(buried_m),
+            season.crop(cultivar).ready_to_plant,
+            _from_to(places),
         ),
         why=say("{}; {}.", why, warm),
         bits=[_planting(season, place, cultivar, tray, buried_m) for place in places],

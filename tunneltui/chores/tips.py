@@ -205,7 +205,8 @@ def _tip_out(
         earliest=season.day,
         latest=season.day + timedelta(days=LATER_DAYS),
         proposal=say(
-            "let it run, or take the tip out two leaves above the last truss: {}{}",
+            "let it run, or take the tip out two leaves above the last {}: {}{}",
+            season.crop_of(leaders[0]).bears[0],
             listed([leader.name for leader in leaders]),
             seen,
         ),

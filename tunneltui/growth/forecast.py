@@ -228,12 +228,16 @@ def _sky(
 def _house(sky: Season, tunnel: str, first: date, days: int) -> _House:
     today = sky.day.toordinal()
     last = sky.day + timedelta(days=days + RIPENING_DAYS)
-    latitude = None if sky.holding.lit else sky.holding.latitude_deg
     air = air_series(sky, tunnel, first - timedelta(days=BEFORE_PLANTING_DAYS), last)
     coming_c = air.mean_over(today, today + days)
     doubt2 = (stem_sensitivity(coming_c) * WARMTH_SD_C) ** 2
-    coming = DaysAhead(stem_course(air, latitude), today, doubt2)
+    coming = DaysAhead(stem_course(air, _unlit_latitude(sky)), today, doubt2)
     return _House(air, coming, warmth_course(air), RipeCourse(air), coming_c)
+
+
+def _unlit_latitude(season: Season) -> float | None:
+    """None: lit, or unknown; what the sun does is left out."""
+    return None if season.holding.lit else season.holding.latitude_deg
 
 
 def _kinds(
@@ -328,13 +332,14 @@ def _trusses(
     days: int,
 ) -> dict[str, Trussed]:
     """By leader."""
-    last = season.day.toordinal() + days
+    last, latitude = season.day.toordinal() + days, _unlit_latitude(season)
     made = {}
     for name, leader in asked.items():
         tunnel, kind = _tunnel(season, leader), kinds[leader.cultivar]
         flowering, ripe, air = kind.flowering[tunnel], kind.ripe[tunnel], houses[tunnel].air
         noted = TrussesNoted(leader.truss_fruits, leader.trusses_lost, leader.tip_taken_out_on)
-        made[name] = stages.of(Trussed, name, noted, kind.lines[name], flowering, ripe, air, kind.traits, last)
+        line, traits_of_kind = kind.lines[name], kind.traits
+        made[name] = stages.of(Trussed, name, noted, line, flowering, ripe, air, traits_of_kind, last, latitude)
     return made
 
 

@@ -17,7 +17,7 @@ from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
 from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
 from tunneltui.growth.fruit import mass_share
-from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, set_share
+from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, set_share
 from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
 from tunneltui.growth.leaves import Leaves, bare_below_m, leaves_left
 from tunneltui.growth.outlook import Band, LeaderOutlook, StemOn, TrussOn
@@ -58,6 +58,8 @@ class Trussed:
     air: AirSeries
     kind: Traits
     last: int
+    latitude_deg: float | None
+    """None: lit, or unknown; light is left out."""
 
     @cached_property
     def flowered(self) -> tuple[float, ...]:
@@ -77,9 +79,16 @@ class Trussed:
         """What each bears."""
         counted = self.noted.fruits
         return tuple(
-            float(counted[n]) if n in counted else _fruits_set(day, self.air, self.kind)
+            float(counted[n]) if n in counted else self._fruits_set(int(day))
             for n, day in enumerate(self.flowered, start=1)
         )
+
+    def _fruits_set(self, day: int) -> float:
+        if not self.kind.crop.set_by_warmth:
+            return self.kind.fruits_per_truss
+        warm = set_share(self.air.mean_over(day - LOOK_BACK_DAYS, day + LOOK_ON_DAYS))
+        light = 1.0 if self.latitude_deg is None else light_share(day, self.latitude_deg)
+        return self.kind.fruits_per_truss * warm * light
 
 
 def planted_truss_line(leader: Leader, evidence: Evidence, course: Course) -> TrussLine:
@@ -87,13 +96,6 @@ def planted_truss_line(leader: Leader, evidence: Evidence, course: Course) -> Tr
     number = KEPT_SHOOT_TRUSS if leader.since > leader.planted_on else PLANTED_TRUSS
     since = leader.since.toordinal()
     return truss_line(since, number, PLANTED_TRUSS_SD, evidence.trusses, course, evidence.stems)
-
-
-def _fruits_set(flowered: float, air: AirSeries, kind: Traits) -> float:
-    if not kind.crop.set_by_warmth:
-        return kind.fruits_per_truss
-    day = int(flowered)
-    return kind.fruits_per_truss * set_share(air.mean_over(day - LOOK_BACK_DAYS, day + LOOK_ON_DAYS))
 
 
 class LeaderBasis(Struct, frozen=True, eq=False):

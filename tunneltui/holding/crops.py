@@ -44,6 +44,9 @@ class Crop:
     """Whether its lying stems may hang in tiers from strings."""
     bend_radius_m: float
     """The tightest bend its stem takes; the holding's own limit where that is wider."""
+    bears: tuple[str, str] = ("truss", "trusses")
+    """What comes at one node, as its growers call it: one, several."""
+    ready_to_plant: str = "once a first truss shows"
     lit_stem_cm_a_day: float | None = None
     """At 20 degC under lamps; None: as without."""
 
@@ -85,6 +88,8 @@ _CUCUMBER = Crop(
     picked_by_size=True,
     tiered=False,
     bend_radius_m=0.25,
+    bears=("fruit", "fruits"),
+    ready_to_plant="with three or four true leaves",  # common practice, no source
     lit_stem_cm_a_day=9.0,  # 7 to 12 in six lit compartments (Hemming et al. 2019, Sensors 19(8) 1807)
 )
 

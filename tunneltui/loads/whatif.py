@@ -309,7 +309,7 @@ def _metres(text: str, least_m: float, most_m: float) -> float:
     value_m = _read_number(text)
     if not least_m <= value_m <= most_m:
         raise UserError(
-            say("'{}' is no length from {} to {}.", text, m(least_m, 2), m(most_m, 2)),
+            say("The length has to be from {} to {}.", m(least_m, 2), m(most_m, 2)),
             "Write a bare number, or its unit right after it: 35cm.",
         )
     return value_m

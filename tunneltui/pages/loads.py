@@ -408,7 +408,8 @@ def answer_words(season: Season, made: Changed) -> tuple[str, ...]:
     if after is None:
         return (f"{before.share:.0%} → nothing; it bears none of it any more",)
     share = f"{before.share:.0%} → {after.share:.0%}"
-    chance = f"{chance_words(before.chance_7d)} → {chance_words(after.chance_7d)}"
+    # A chance that stays as it is is said once.
+    chance = " → ".join(dict.fromkeys(chance_words(clip.chance_7d) for clip in (before, after)))
     each = say(
         "{} each" if "second" in made.words or "tie" in made.words else "{}", Range(after.low_n, after.high_n, "N")
     )

@@ -89,7 +89,7 @@ def _pick_item(morning: Morning, pick: PickOutlook) -> Item:
     if pick.blind:
         lengths: tuple[str, ...] = (band + ": no pick weighed yet", band)
     else:
-        trusses = many(max(1, round(pick.trusses)), "truss", "trusses")
+        trusses = many(max(1, round(pick.trusses)), *morning.season.crop(pick.cultivar).bears)
         likely = say("{}, likely {}", band, kg(pick.kg.mid))
         lengths = (say("{}, about {}", likely, trusses), likely, band)
     state = inked("done", say("✓ {}", as_typed(done, "kg"))) if done is not None else NOTHING

@@ -45,7 +45,10 @@ def asked(walk: Walk, step: Step) -> tuple[str, str]:
         shown = say("{} {}{}; tip {}", hook, place, as_neighbours, tip_words(step.under_m))
         return f"{leader.name}, {leader.cultivar}", shown
     if isinstance(step, CropStep):
-        return f"{step.cultivar} on {step.row}", f"{many(step.hanging, 'truss', 'trusses')} hang on a usual stem"
+        return (
+            f"{step.cultivar} on {step.row}",
+            f"{many(step.hanging, *walk.season.crop(step.cultivar).bears)} hang on a usual stem",
+        )
     lying = lying_at(walk, walk.season.strings[step.string])
     noted = [stem.leader.name for stem in lying if stem.fixings]
     if noted:

@@ -36,7 +36,7 @@ def stem_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leader)
     if leader.id in outlook.leaders:
         stem = outlook.stem(leader.id, bearing.day)
         length = say("{}", Quantity(stem.length_m.mid, "m", 1))
-        said += [length, words(many(len(stem.trusses), "truss", "trusses"))]
+        said += [length, words(many(len(stem.trusses), *season.crop_of(leader).bears))]
         short.append(length)
     if leader.hook is not None:
         hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m

@@ -100,7 +100,7 @@ def leader_words(season: Season, outlook: Outlook, bearing: Loads, leader: Leade
     words: list[str] = [leader.name, leader.cultivar]
     if leader.id in outlook.leaders:
         stem = outlook.stem(leader.id, bearing.day)
-        words += [say("{}", m(stem.length_m.mid)), many(len(stem.trusses), "truss", "trusses")]
+        words += [say("{}", m(stem.length_m.mid)), many(len(stem.trusses), *season.crop_of(leader).bears)]
         words.append(say("tip {}", tip_words(season, outlook, bearing, leader)))
     if leader.hook is not None:
         hook_u_m = bearing.paths[leader.id].hook_u_m if leader.id in bearing.paths else leader.hook.u_m

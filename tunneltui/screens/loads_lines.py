@@ -25,7 +25,7 @@ class ColumnWidths:
     """Of the first two columns, the same for all lines of a kind."""
 
     def __init__(self, lines: Sequence[Bears]) -> None:
-        self.what = max([WHAT_CELLS, *(cell_len(line.what) + 2 for line in lines)])
+        self.what = max([WHAT_CELLS, *(cell_len(line.what) + 1 for line in lines)])
         self.on = max([ON_CELLS, *(cell_len(line.on) for line in lines)])
         self.last = max([0, *(cell_len(line.last) for line in lines)])
         self.scaled = any(line.band is not None for line in lines)
@@ -45,10 +45,11 @@ def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
     what, on, last = page.HEADS[kind]
     widths = ColumnWidths(lines)
+    first = Part(what, "quiet", max(cell_len(what) + 1, widths.what + widths.on - cell_len(on)))
     if not widths.scaled:
-        return (Part(what, "quiet"),)
+        return (first, Part(on, "quiet"))
     return (
-        Part(what, "quiet", widths.what + widths.on - cell_len(on)),
+        first,
         Part(on, "quiet", FOLDED_CELLS + cell_len(on)),
         Part(scale.head(), "quiet", rank=3),
         Part("likely", "quiet", 9, rank=2, right=True),

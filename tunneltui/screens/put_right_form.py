@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from tunneltui.cells import say
+from tunneltui.cells import say, without_prefix
 from tunneltui.chores.begun_late import KIND
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.morning import Morning
@@ -121,7 +121,8 @@ class PutRight(Form[None]):
     def _line(self, step: Step, said: str) -> Line:
         name, shown = asked(self._walk, step)
         done = step.key in self._walk.done
-        words = said.partition(": ")[2] or shown
+        about = str(said).partition(": ")[0]
+        words = without_prefix(said, f"{about}: ") if said != about else shown
         mark = Part("✓" if done else "", "done", 2)
         return Line(step.key, (mark, Part(name, "bold", NAME_CELLS), Part(words, "" if done else "quiet")))
 

@@ -317,10 +317,13 @@ class Season:
     def leader_named(self, name: str) -> Leader | None:
         return next((leader for leader in self.leaders.values() if leader.name == name), None)
 
+    def crop(self, cultivar: str) -> Crop:
+        """The profile of a cultivar's crop; the usual one's for a cultivar the holding does not list."""
+        listed = self.layout.cultivars.get(cultivar)
+        return USUAL if listed is None else crop_of(listed.crop)
+
     def crop_of(self, leader: Leader) -> Crop:
-        """The profile of a leader's crop; the usual one's for a cultivar the holding does not list."""
-        cultivar = self.layout.cultivars.get(leader.cultivar)
-        return USUAL if cultivar is None else crop_of(cultivar.crop)
+        return self.crop(leader.cultivar)
 
     def limits_of(self, leader: Leader) -> Limits:
         """The holding's, with a wider bend where the crop's stem is brittle."""
