@@ -34,7 +34,7 @@ class ColumnWidths:
 def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[Line]:
     """``spoken``: cells of a line for a voice or a braille display, which have no columns; 0: for eyes."""
     if not lines:
-        return [Line("none", (Part("none are known", "quiet"),))]
+        return [Line("none", (Part("there are none", "quiet"),))]
     if spoken:
         return [part for line in lines for part in facts_in_lines(line.key, _spoken(line, kind), spoken)]
     widths = ColumnWidths(lines)
@@ -43,6 +43,8 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[
 
 def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
+    if not lines:
+        return ()
     what, on, last = page.HEADS[kind]
     widths = ColumnWidths(lines)
     first = Part(what, "quiet", max(cell_len(what) + 1, widths.what + widths.on - cell_len(on)))
@@ -63,7 +65,7 @@ def _parts(line: Bears, widths: ColumnWidths) -> tuple[Part, ...]:
     on = Part(line.on, "", widths.on, right=True)
     folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)
     if line.band is None:
-        columns = (what, on, Part("  ")) if line.on else (what,) if line.what else ()
+        columns = (what, on, Part("  ")) if line.on else (what, Part(" ")) if line.what else ()
         return (*columns, Part(line.lengths[0], shorter=line.lengths[1:]))
     rare = line.last.startswith("under")
     return (
