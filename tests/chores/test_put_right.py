@@ -16,12 +16,12 @@ from tunneltui.demo.make import demo_entries
 from tunneltui.growth.forecast import outlook
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.new import Start, starter
-from tunneltui.holding.toml import from_toml
+from tunneltui.holding.toml import from_toml, to_toml
 from tunneltui.holding.user_error import UserError
 from tunneltui.journal.body import answers, draft, typed
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds import Body
-from tunneltui.journal.kinds_holding_up import Clipped, Hung, TwistedIn, Unclipped
+from tunneltui.journal.kinds_holding_up import Clipped, Hung, Lowered, TwistedIn, Unclipped
 from tunneltui.journal.kinds_journal import CrossedOut, Looked, Note
 from tunneltui.journal.kinds_standing import HoldingSet, Measured, Planted
 from tunneltui.loads.path import hook_u_m
@@ -175,6 +175,21 @@ def test_ticked_whole_and_nothing_told_the_loop_is_lowered_all_the_same() -> Non
     assert not [one for one in after.chores if one.asks == ("put_right", "W1")]
     (noting,) = [one for one in after.chores if one.asks == ("lower", "W1")]
     assert noting.proposal.startswith("note how")
+
+
+def test_what_is_noted_of_stems_however_long_can_be_written() -> None:
+    """Of stems of 9 m the chore asked to note 7 m let out, more than an entry may say: its tick was refused."""
+    (stands,) = [entry for entry in mid_season() if entry.kind == "holding_set"]
+    holding = from_toml(body.toml) if isinstance(body := typed(stands), HoldingSet) else None
+    assert holding is not None
+    fast = tuple(replace(cultivar, stem_m_per_week=0.9) for cultivar in holding.cultivars)
+    faster = draft("", HoldingSet(to_toml(replace(holding, cultivars=fast))))
+    known = [entry._replace(body=faster.body) if entry is stands else entry for entry in mid_season()]
+    (walk_of_it,) = [one for one in plan_morning(known, DAY).chores if one.asks == ("put_right", "W1")]
+    tick = draft("W1", Note(""), answers=walk_of_it.answers)
+    after = plan_morning([*known, Entry("tick", "tick", "d", DAY, 1, "", "W1", tick.kind, 1, tick.body)], DAY)
+    lowered = [body for one in after.chores if one.kind == "lower" for body in map(typed, one.writes)]
+    assert any(isinstance(body, Lowered) and body.let_out_m == 6.0 for body in lowered)
 
 
 def test_on_a_full_journal_it_changes_nothing_that_was_right() -> None:

@@ -87,6 +87,22 @@ def test_a_blind_pick_says_that_none_was_weighed() -> None:
     assert "no pick weighed yet, so" in chore.why
 
 
+@pytest.mark.parametrize(("days", "asked"), [(15, False), (14, True), (-3, True)])
+def test_the_first_pick_of_a_kind_is_a_look_from_its_early_end_on(days: int, asked: bool) -> None:
+    """Asked for on its likely day alone, it found fruit ripe for a week. The first truss is known to one truss, a
+    week, and a ripening of 50 days to 9 %: 8.3 days together, of which 1.645 are 14."""
+    ripe_on = DAY + timedelta(days=days)
+    coming = outlook({"lW13": stem(1.6, 1.5, trusses=(truss(1, 0.4, ripe_on=ripe_on),), flowering_sd=1.0)})
+    found = of_kind(chores(season([leader(3)]), coming, loads()), "pick")
+    assert bool(found) is asked
+    for chore in found:
+        assert chore.proposal == "pick W1 round, what is ripe"
+        assert "nothing of it was picked yet" in chore.why
+        assert bodies(chore.writes) == [Picked("round")]
+    picked = Pick("p", "a", DAY - timedelta(days=30), "W1", "W", Picked("round", kg=5.0))
+    assert not of_kind(chores(season([leader(3)], picks=(picked,)), coming, loads()), "pick")
+
+
 def test_a_treatment_keeps_fruit_on_the_plant_until_its_day() -> None:
     for until, earliest in ((DAY, DAY), (DAY + timedelta(days=2), DAY + timedelta(days=2))):
         here = season([leader(3)], picking_blocked_until={"W": until})

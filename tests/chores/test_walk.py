@@ -46,7 +46,7 @@ def all_of(planned: Round) -> list[Chore]:
 
 def many_chores(here: Season, seed: int) -> list[Chore]:
     luck = Random(seed)
-    return [
+    chores = (
         made(
             here,
             luck.choice(list(KINDS)),
@@ -57,7 +57,13 @@ def many_chores(here: Season, seed: int) -> list[Chore]:
             latest=DAY + timedelta(days=luck.randint(0, 6)),
         )
         for number in range(1, 25)
-    ]
+    )
+    return [keyed(chore, chore.about) for chore in chores]
+
+
+def keyed(chore: Chore, key: str) -> Chore:
+    """Its pieces told by that key, as those of a leader are by its id."""
+    return chore._replace(pieces=tuple(piece._replace(key=key) for piece in chore.pieces))
 
 
 @pytest.mark.parametrize("minutes", [20.0, 45.0, 90.0])
@@ -135,21 +141,32 @@ def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
     assert planned == {"tip_out": (one.id,), "twist_in": (other.id,)}
 
 
+def test_nor_does_it_wait_to_be_twisted_in() -> None:
+    """Told beside its tip as work left over, it seemed to be put off day after day while the tip was left out."""
+    one, other = (leader(n, twisted_in_on=DAY - timedelta(days=12)) for n in (3, 5))
+    here = season([one, other])
+    twists = [made(here, "twist_in", 3, 1.0, (x.id,), about=x.name) for x in (one, other)]
+    out = made(here, "tip_out", 3, 0.25, (one.id,))
+    walk = plan_round(here, [keyed(chore, chore.leaders[0]) for chore in (*twists, out)], minutes=1)
+    assert [chore.kind for chore in all_of(walk)] == ["tip_out"]
+    assert [chore.leaders for chore in walk.later] == [(other.id,)]
+
+
 def test_leaves_come_off_the_day_a_row_is_lowered() -> None:
     one, other = leader(3), leader(5, row="W2")
     here = season([one, other], TWO_ROWS)
     later = DAY + timedelta(days=9)
 
-    def keyed(kind: str, of: Leader, latest: date) -> Chore:
+    def of_stem(kind: str, of: Leader, latest: date) -> Chore:
         chore = made(here, kind, 3 if of is one else 17, 1.0, (of.id,), latest=latest, about=of.name)
-        return chore._replace(pieces=tuple(piece._replace(key=of.id) for piece in chore.pieces))
+        return keyed(chore, of.id)
 
-    leaves = [keyed("deleaf", x, later) for x in (one, other)]
+    leaves = [of_stem("deleaf", x, later) for x in (one, other)]
     assert not all_of(plan_round(here, leaves, minutes=60))
-    planned = all_of(plan_round(here, [*leaves, keyed("lower", one, DAY)], minutes=60))
+    planned = all_of(plan_round(here, [*leaves, of_stem("lower", one, DAY)], minutes=60))
     assert sorted((chore.kind, chore.about) for chore in planned) == [("deleaf", one.name), ("lower", one.name)]
     # Its hook has travelled on to the other row.
-    lower = keyed("lower", one, DAY)
+    lower = of_stem("lower", one, DAY)
     away = lower._replace(pieces=tuple(piece._replace(row=other.row) for piece in lower.pieces))
     planned = all_of(plan_round(here, [*leaves, away], minutes=60))
     assert sorted((chore.kind, chore.about) for chore in planned) == [("deleaf", one.name), ("lower", one.name)]

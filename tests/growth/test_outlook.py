@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, cast
 
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.growth.growing import PLANTED, Diary, lowered, read_weekly, small_diary, small_holding
+from tunneltui.growth.defaults import traits
 from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.response import sky_mj
+from tunneltui.growth.response import day_length_h, sky_mj, stem_response
+from tunneltui.holding.crops import FruitKind
 from tunneltui.holding.model import Cultivar
 from tunneltui.holding.toml import to_toml
 from tunneltui.journal.kinds_care import Air
@@ -87,12 +89,23 @@ def test_a_leader_never_read_follows_its_group_with_a_wider_interval() -> None:
 
 
 def test_a_group_never_read_follows_what_is_assumed() -> None:
-    """3.5 cm a day at 20 degC and 12 h; a summer day of 16 h at 20 degC and more gives a third more."""
+    """Cherries 3.5 cm a day at 20 degC and 12 h (Ohio 2024); no light is gained in days of more than 14.8 h."""
     diary, ids = small_diary()
     diary.warm(PLANTED, SUMMER, 22.0)
     told = _of(diary, ids[0], date(2026, 6, 14))
-    assert told.growth_m_per_week.mid == pytest.approx(7 * 0.035 * 16.4 / 12, rel=0.02)
+    assert told.growth_m_per_week.mid == pytest.approx(7 * 0.035 * 14.8 / 12, rel=0.02)
     assert told.growth_m_per_week.high > 1.4 * told.growth_m_per_week.mid
+
+
+def test_in_june_no_stem_is_taken_to_be_faster_for_the_latitude() -> None:
+    """Two crops of cherries made 28 to 31 cm a week in summer, at 32 and 40 N (Buck et al. 2008; Ohio 2024); the
+    sky gives no more light north of that (Allen et al. 1998, eq. 21). Beef makes two thirds of it (Greenhouse
+    Grower)."""
+    for fruit, least_cm, most_cm in (("cherry", 28, 31), ("standard", 28, 31), ("beef", 18, 22)):
+        cm_a_day = traits(Cultivar(key="one", fruit=cast(FruitKind, fruit))).stem_cm_a_day
+        for latitude_deg in (32.0, 40.0, 50.0, 58.0):
+            week_cm = 7 * cm_a_day * stem_response(21.0, day_length_h(date(2026, 6, 21), latitude_deg))
+            assert least_cm <= week_cm <= most_cm
 
 
 def test_reading_one_leader_moves_the_others_too() -> None:

@@ -43,7 +43,7 @@ def stands(bench_pots: int | None = None) -> Holding:
     row = made.row()
     places = tuple(replace(p, cultivar=("round", "small")[i % 2]) for i, p in enumerate(row.places))
     holding = made.holding(replace(row, places=places))
-    cultivars = (Cultivar("round", stem_m_per_week=0.15), Cultivar("small", fruit="cherry", stem_m_per_week=0.10))
+    cultivars = (Cultivar("round", stem_m_per_week=0.17), Cultivar("small", fruit="cherry", stem_m_per_week=0.11))
     return replace(holding, latitude_deg=51.0, cultivars=cultivars, work=Work(bench_pots=bench_pots))
 
 

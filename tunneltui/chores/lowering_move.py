@@ -84,8 +84,9 @@ class LoweringMove(Struct, frozen=True):
 
     @property
     def is_off_the_thumb(self) -> bool:
-        """Rule of thumb: the hook moves 1.0 to 1.2 times what is let out; off by more than 10 cm is flagged."""
-        unusual = self.unnoted or self.first or self.coiled or self.let_out_m <= 0
+        """Rule of thumb: the hook moves 1.0 to 1.2 times what is let out; off by more than 10 cm is flagged, but
+        where it is said already what holds it back."""
+        unusual = self.unnoted or self.first or self.coiled or self.let_out_m <= 0 or bool(self.limited_by)
         return not unusual and _off_m(self.let_out_m, self.hook_moved_m) > THUMB_OFF_M + 1e-9
 
 

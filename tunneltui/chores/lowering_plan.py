@@ -21,6 +21,7 @@ from tunneltui.chores.lowering_move import LoweringMove
 from tunneltui.growth.outlook import Outlook
 from tunneltui.holding.layout import Loop
 from tunneltui.holding.model import Limits
+from tunneltui.journal.kinds_holding_up import LET_OUT_MOST_M
 from tunneltui.loads.doubles import Bearing, second_clips, too_much
 from tunneltui.loads.lowered import CLIP_UNDER_TIP_M, Laid, StringClip, half_bend_m, laid
 from tunneltui.loads.path import REST_M, hook_u_m, layer_z_m
@@ -370,8 +371,10 @@ def _not_now(head: Head, why: str) -> LoweringMove:
 
 
 def _catching_up(head: Head) -> LoweringMove:
-    """Nothing was noted of a stem that must have been lowered: all at once, what has no height lying down."""
+    """Nothing was noted of a stem that must have been lowered: all at once, what has no height lying down, as far
+    as one note may say."""
     lying_m = max(0.0, head.hangs.length_m - (min(head.limit_z_m, head.wire_z_m) - UNDER_WIRE_M))
+    lying_m = min(lying_m, LET_OUT_MOST_M)
     hook_m = head.leader.u_m + lying_m
     if not head.loop.closed:
         hook_m = min(hook_m, max(head.loop.length_m, head.leader.u_m))

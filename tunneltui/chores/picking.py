@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date, timedelta
+from math import hypot
+from operator import itemgetter
+from typing import NamedTuple
 
 from tunneltui.cells import Day, Quantity, Range, kg, many, say, words
 from tunneltui.chores.chore import Chore
@@ -13,8 +17,10 @@ from tunneltui.chores.making import Bit, at_row, in_order_of_work, make_chore
 from tunneltui.chores.minutes import minutes_to_pick
 from tunneltui.chores.rule import AskedBy
 from tunneltui.chores.week import Task
-from tunneltui.growth.defaults import traits
-from tunneltui.growth.outlook import Outlook, PickOutlook
+from tunneltui.growth.defaults import PLANTED_TRUSS_SD, traits
+from tunneltui.growth.groups import WIDE
+from tunneltui.growth.outlook import Band, Outlook, PickOutlook
+from tunneltui.growth.ripening import RipeningFactor
 from tunneltui.holding.crops import crop_of, kind_of
 from tunneltui.holding.model import WEEKDAYS, Cultivar
 from tunneltui.journal.body import parsed
@@ -40,6 +46,11 @@ SHARE_MINUTES = 3.0
 """A pick may be stopped after every so many minutes."""
 FRESH_DAYS, FRESH_SHARE = 5, 0.7
 """So much of a pick would still be there at the next, where the last was so few days before (own simulation)."""
+NOTHING_KG = Band(0.0, 0.0, 0.0)
+FIRST_LOOK_WORTH = 0.04
+"""As any look, where nothing is foreseen to be ripe yet (own simulation)."""
+RIPENING_DAYS, TRUSS_DAYS = 50, 7
+"""From flower to ripe, and from one truss to the next, at 20 degC (Adams et al. 2001; Heuvelink 1996)."""
 LEFT_KG = 0.2
 """Less than this left hanging waits for the next pick day (assumed)."""
 KEEPS_DAYS = 7
@@ -56,12 +67,56 @@ def pick(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     comings = [coming for coming in outlook.picks if coming.day == season.day]
     if pick_day < season.day:
         comings += [hangs for hangs in outlook.ripe_today if hangs.kg.mid >= LEFT_KG]
+    else:
+        yield from _first_looks(season, outlook, {(coming.row, coming.cultivar) for coming in comings})
     for coming in comings:
         leaders = [x for x in season.leaders_of_row(coming.row) if x.cultivar == coming.cultivar]
         was_left = any(leader.picked_clean_on is None or leader.picked_clean_on < pick_day for leader in leaders)
         asked = was_left or _is_too_old_next_time(season, leaders)
         if coming.kg.high >= WORTH_PICKING_KG and asked and not _is_among(today, season, coming):
             yield _pick(season, coming, in_order_of_work(leaders), was_left)
+
+
+def _first_looks(season: Season, outlook: Outlook, foreseen: Collection[tuple[str, str]]) -> Iterator[Chore]:
+    """Kinds of which nothing was picked yet and nothing is ``foreseen`` to be ripe, from the early end of their
+    first truss's days on: a week too late at the first ripe fruit, and it is over."""
+    kinds: dict[tuple[str, str], list[Leader]] = defaultdict(list)
+    for leader in season.leaders.values():
+        kinds[leader.row, leader.cultivar].append(leader)
+    for (row, cultivar), leaders in kinds.items():
+        look = PickOutlook(cultivar, row, season.day, NOTHING_KG, 0.0, blind=True)
+        if (row, cultivar) in foreseen or _is_among(season.picks, season, look):
+            continue
+        if (first := _first_ripe(season, outlook, cultivar, leaders)) is not None and first.low <= season.day:
+            why = say(
+                "Pick day, and nothing of it was picked yet: its first trusses may be ripe, {} is likely, give or "
+                "take {}.",
+                Day(first.mid, season.day),
+                many(first.days, "day"),
+            )
+            yield _pick(season, look, in_order_of_work(leaders), was_left=False)._replace(why=why)
+
+
+class _FirstRipe(NamedTuple):
+    mid: date
+    days: int
+    """Either way."""
+
+    @property
+    def low(self) -> date:
+        return self.mid - timedelta(days=self.days)
+
+
+def _first_ripe(season: Season, outlook: Outlook, cultivar: str, leaders: Iterable[Leader]) -> _FirstRipe | None:
+    """When the first truss of a kind is ripe; None: not within the days foreseen."""
+    stems = [outlook.stem(leader.id, season.day) for leader in leaders if leader.id in outlook.leaders]
+    firsts = [(truss.ripe_on, stem) for stem in stems for truss in stem.trusses[:1] if truss.ripe_on is not None]
+    if not firsts:
+        return None
+    ripe_on, stem = min(firsts, key=itemgetter(0))
+    factor = outlook.ripening.get(cultivar, RipeningFactor())
+    sd_days = RIPENING_DAYS * factor.log_sd(RIPENING_DAYS)
+    return _FirstRipe(ripe_on, round(WIDE * hypot(sd_days, min(stem.flowering_sd, PLANTED_TRUSS_SD) * TRUSS_DAYS)))
 
 
 def _is_too_old_next_time(season: Season, leaders: Iterable[Leader]) -> bool:
@@ -109,6 +164,8 @@ def _minutes(season: Season, cultivar: Cultivar, coming: PickOutlook, plants: in
 
 def _worth(coming: PickOutlook, minutes: float, day: date, leaders: Sequence[Leader]) -> float:
     """Its kilograms a minute; less where the last pick is so fresh that little would be lost by the next."""
+    if coming.kg.mid <= 0:
+        return FIRST_LOOK_WORTH
     cleaned = [leader.picked_clean_on for leader in leaders]
     fresh = all(clean is not None and (day - clean).days < FRESH_DAYS for clean in cleaned)
     return (FRESH_SHARE if fresh else 1.0) * coming.kg.mid / minutes

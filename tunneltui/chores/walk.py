@@ -26,6 +26,7 @@ from tunneltui.season.work_days import done_share, next_work_day, sure_work_day,
 
 AGREED_IN = 4
 """What is left out or done sooner makes room for other work, which may want its own."""
+HOLDS_A_HEAD = (CLIP_HEAD.key, TWIST_IN.key)
 WalkOrder = Callable[[str, float, bool], tuple[float, ...]]
 """Where (row, ``x_m``, of the whole row) comes on the walk, as a sort key."""
 
@@ -48,7 +49,7 @@ def plan_round(
     for task in week.days[0].tasks:
         taken[task.chore].append(task)
     chosen = [_cut(season, chore, taken[chore.id]) for chore in chores if chore.id in taken]
-    later = (chore for chore in chores if chore.id not in taken)
+    later = _without_stopped((chore for chore in chores if chore.id not in taken), _stopped(week))
     return Round(
         day=season.day,
         part=part,
@@ -97,17 +98,31 @@ def week_ahead(
 def _agreed(day: date, todo: Iterable[Chore], tasks: Iterable[Task], week: Week) -> Iterator[Task]:
     """The tasks as those planned today want them: no head is held on the morning on which its tip comes out, and a
     row is stripped before it is lowered."""
-    today = week.days[0].tasks
-    stopped = {task.key for task in today if task.kind == TIP_OUT.key}
-    lowered = {task.key: task.worth for task in today if task.kind == LOWER.key}
+    stopped = _stopped(week)
+    lowered = {task.key: task.worth for task in week.days[0].tasks if task.kind == LOWER.key}
     # A head travels on: where its hook hangs tells nothing of the row its leaves are in.
     leaves = (chore for chore in todo if chore.kind == DELEAF.key)
     stripped = {chore.id for chore in leaves if any(piece.key in lowered for piece in chore.pieces)}
     for task in tasks:
         if task.chore in stripped:
             yield task._replace(latest=day, worth=max(task.worth, lowered.get(task.key, 0.0)))
-        elif task.kind not in (CLIP_HEAD.key, TWIST_IN.key) or task.key not in stopped:
+        elif task.kind not in HOLDS_A_HEAD or task.key not in stopped:
             yield task
+
+
+def _stopped(week: Week) -> set[str]:
+    """Heads whose tips come out today."""
+    return {task.key for task in week.days[0].tasks if task.kind == TIP_OUT.key}
+
+
+def _without_stopped(later: Iterable[Chore], stopped: set[str]) -> Iterator[Chore]:
+    """Heads whose tips come out today do not wait to be held."""
+    for chore in later:
+        keys = {piece.key for piece in chore.pieces}
+        if chore.kind not in HOLDS_A_HEAD or keys.isdisjoint(stopped):
+            yield chore
+        elif not keys <= stopped:
+            yield only(chore, keys - stopped)
 
 
 def _tasks(season: Season, chore: Chore, slack: timedelta) -> Iterator[Task]:

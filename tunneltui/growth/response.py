@@ -19,6 +19,9 @@ TRUSS_SLOPE = USUAL.flowering_slope
 """Trusses per stem and day for each unit of ln(degC)."""
 STEM_CAP_C = 20.0
 REFERENCE_DAY_H = 12.0
+LONGEST_DAY_H = 14.8
+"""Day length stands for light, and no sky gives more of it than that of 40 N on its longest day: 42 MJ/m2 above
+the air, 41 at 58 N in days of 18 h (Allen et al. 1998, eq. 21). Of the stems read none grew in longer days."""
 COLDEST_C = 7.36
 """Mean temperature at which the published flowering rate is nought; colder days count as this one."""
 
@@ -42,7 +45,7 @@ _AT_CAP = truss_rate(STEM_CAP_C)
 def stem_response(mean_c: float, day_h: float | None) -> float:
     """Stem growth of a day as a share of that at 20 degC and 12 h. ``day_h`` None: lit, light left out."""
     warmth = truss_rate(min(mean_c, STEM_CAP_C)) / _AT_CAP
-    return warmth if day_h is None else warmth * day_h / REFERENCE_DAY_H
+    return warmth if day_h is None else warmth * min(day_h, LONGEST_DAY_H) / REFERENCE_DAY_H
 
 
 def stem_sensitivity(mean_c: float) -> float:

@@ -18,7 +18,8 @@ same wire; every third tip taken out."""
 AlongStem = Annotated[float, Ge(0), Le(60)]
 AlongLoop = Annotated[float, Ge(-5), Le(1000)]
 Height = Annotated[float, Ge(0), Le(6)]
-LetOut = Annotated[float, Ge(-6), Le(6)]
+LET_OUT_MOST_M = 6.0
+LetOut = Annotated[float, Ge(-LET_OUT_MOST_M), Le(LET_OUT_MOST_M)]
 
 
 class Hung(Struct, frozen=True):

@@ -188,12 +188,9 @@ def _aside(season: Season, job: LoweringJob, move: LoweringMove) -> Iterable[str
     if move.again_on is not None:
         yield f"again on {day_word(move.again_on, season.day)}"
     if move.is_off_the_thumb:
-        yield (
-            say(
-                "its hook moves {} for {} let out: look whether hook and clips hang where they are noted",
-                cm(move.hook_moved_m),
-                cm(move.let_out_m),
-            )
+        hook = "stays" if abs(move.hook_moved_m) < 0.01 else say("moves {}", cm(move.hook_moved_m))
+        yield say("look whether hook and clips hang where they are noted: its hook {}", hook) + say(
+            ", {} are let out", cm(move.let_out_m)
         )
     if season.layout.loops[job.loop].closed and move is job.doable[0]:
         yield "park it on a spare hook one place ahead till the last one is done"

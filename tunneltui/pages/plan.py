@@ -262,7 +262,9 @@ def record_words(record: CultivarRecord) -> Sentence:
     if not record.stems:
         vigour = say("{} a week, a default: no stem was measured", cm(record.vigour_m_per_week))
     picked = words("no weighed pick, defaults")
-    if record.yield_kg is not None:
+    if record.yield_kg == 0:
+        picked = say("nothing picked so far, {}", many(record.plants, "plant"))
+    elif record.yield_kg is not None:
         rows = record.yield_band
         spread: str = say(", rows {}", Range(rows.low, rows.high, "kg")) if rows else ", no interval from one row"
         picked = say("{} a plant so far{}, {}", kg(record.yield_kg), spread, many(record.plants, "plant"))
@@ -546,11 +548,14 @@ def raising_words(plan: Plan) -> list[Sentence]:
     return [words(text) for text in says]
 
 
+SHORTEST_SPARE_M = 0.05
+
+
 def _note(wanted: ToBuy) -> str:
     if wanted.spare_m is not None and wanted.turns is not None:
         return say("load each with {} turns, {}", wanted.turns, m(wanted.spare_m))
     if wanted.spare_m is not None:
-        return say("load each with {}", m(wanted.spare_m))
+        return say("load each with {}", m(wanted.spare_m)) if wanted.spare_m >= SHORTEST_SPARE_M else ""
     if wanted.item == "twine":
         uncounted = "; what is in store is not counted, the holding does not say how long a spool is (spool_m)"
         return f"for hooks and {wanted.strings} strings{uncounted if wanted.spool_unknown else ''}"

@@ -174,11 +174,10 @@ def truss_facts(morning: Morning, leader: Leader) -> list[TrussFact]:
     facts = []
     for truss in morning.outlook.stem(leader.id, morning.day).trusses:
         ripe = f"ripe about {day_word(truss.ripe_on)}" if truss.ripe_on else "ripe date beyond the forecast"
-        counted = "counted" if truss.counted else "assumed"
         words = say(
-            "{} fruits ({}), {}, {} up, {}",
-            f"{truss.fruits:.0f}",
-            counted,
+            "{}{}, {}, {} up, {}",
+            "" if truss.counted else "some ",
+            many(round(truss.fruits), "fruit"),
             Quantity(truss.kg, "g"),
             cm(truss.s_m),
             ripe,

@@ -114,7 +114,7 @@ def spoken_lines(morning: Morning, leader: Leader) -> list[Line]:
     """The same without pictures: each is said in words."""
     words = leader_words(morning.season, morning.outlook, morning.loads, leader)
     return [
-        *(_words(line) for sentence in words for line in sentence.split(". ")),
+        *(_words(line) for sentence in words for line in localize(sentence).split(". ")),
         *_section("Length of the stem", [_words(fact) for fact in length_facts(morning, leader)]),
         *_section("Trusses, the lowest first", _trusses(morning, leader)),
         *_section("Clips and ties, from the soil up", _clips(morning, leader)),
