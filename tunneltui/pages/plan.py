@@ -28,6 +28,7 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
+from tunneltui.pages import text
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import (
@@ -129,8 +130,8 @@ def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
 def expected_words(name: str, adopted_on: date, fullest: date) -> str:
     """What stands over the loads of a plan that is adopted and not yet planted."""
     return (
-        f"Nothing of it stands yet: what plan {name}, adopted on {adopted_on}, is expected to bear on {fullest}, "
-        "its fullest day. A forecast, not a promise."
+        f"Nothing of it stands yet: what plan {name}, adopted on {text.day_words(adopted_on)}, is expected to "
+        f"bear on {text.day_words(fullest)}, when its fullest string bears most. A forecast, not a promise."
     )
 
 

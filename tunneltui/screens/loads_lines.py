@@ -54,6 +54,8 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[
 
 def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
+    if not lines:
+        return ()
     what, on, last = page.HEADS[kind]
     widths = ColumnWidths(lines)
     first = Part(what, "quiet", max(cell_len(what) + 1, widths.what + widths.on - cell_len(on)))
@@ -74,7 +76,7 @@ def _parts(line: Bears, widths: ColumnWidths) -> tuple[Part, ...]:
     on = Part(line.on, "", widths.on, right=True)
     folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)
     if line.band is None:
-        columns = (what, on, Part("  ")) if line.on else (what,) if line.what else ()
+        columns = (what, on, Part("  ")) if line.on else (what, Part(" ")) if line.what else ()
         return (*columns, Part(line.lengths[0], shorter=line.lengths[1:]))
     rare = line.last.startswith("under")
     return (
