@@ -131,7 +131,7 @@ def _will_not_fit(season: Season, loop: str, outgrows: list[Outgrows], end: date
         bits=whole(
             where,
             minutes_for(season, WILL_FIT),
-            (soonest.leader.row, Note(say("{}; full from {}", said, soonest.full_on))),
+            (soonest.leader.row, Note(say("{}; full from {}", said, soonest.full_on.isoformat()))),
             leaders=[over.leader.id for over in outgrows],
         ),
     )
