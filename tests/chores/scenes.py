@@ -140,6 +140,13 @@ def last_day() -> Scene:
     return until(PLAYS_ON), date(2026, 10, 31)
 
 
+def cold() -> Scene:
+    """After the last pick that the typical year's cold lets one assume; no end is given, and no frost was read."""
+    day = date(2026, 11, 20)
+    work = replace(_holding().work, bed_wanted_back=None)
+    return noted(until(PLAYS_ON), day, ("", HoldingSet(to_toml(replace(_holding(), work=work))))), day
+
+
 def cleared() -> Scene:
     day = date(2026, 11, 2)
     plants = {x.plant: x.place for x in stands(PLAYS_ON).leaders.values()}
@@ -203,6 +210,6 @@ def planting() -> Scene:
 
 
 SCENES: tuple[Callable[[], Scene], ...] = (
-    *(demo_day, june, mishaps, unseen, bare_wires, frost, last_day, cleared, sowing, made_ready, planting),
+    *(demo_day, june, mishaps, unseen, bare_wires, frost, cold, last_day, cleared, sowing, made_ready, planting),
     *(nothing_at_the_corner, newly_planted, noted_in_summer, clips_on_bare_stem, plan_adopted, just_lowered),
 )

@@ -155,6 +155,16 @@ def test_round_by_minutes_and_part(demo: Door) -> None:
     assert "lower" not in {chore["kind"] for spot in morning["spots"] for chore in spot["chores"]}
 
 
+def test_planned_clips_are_as_strong_as_this_seasons_tell(demo: Door) -> None:
+    """What is seen of a kind of clip holds for the clips of the plan: they are no unseen kind."""
+    assert demo("plan", "--adopt", demo.json("plan")["plans"][0]["name"]).returncode == 0
+    planned, now = demo.says("loads", "--planned"), demo.says("loads")
+    told = [line for line in now.splitlines() if "seen failed" in line]
+    assert told
+    assert [line for line in planned.splitlines() if "seen failed" in line] == told
+    assert "nothing seen yet" not in planned
+
+
 def test_loads_outlook_and_a_change(demo: Door) -> None:
     said = demo.json("loads")
     assert max(clip["share"] for clip in said["clips"]) > 0.8, "the demo has a clip over its allowed share"

@@ -67,7 +67,7 @@ def test_the_demo_tells_of_nearly_every_kind() -> None:
         "training_changed", "string_hung", "string_cut", "tip_snapped", "plant_dropped", "leader_kept",
         "truss_lost", "plant_lost", "let_it_run", "removed", "green_stripped", "shade", "away", "restored",
         "plan_adopted",
-        "bed_dressed", "bucket_tested", "room_decided", "frosted", "planted_about",
+        "bed_dressed", "bucket_tested", "room_decided", "frosted", "crop_over", "planted_about",
     }  # fmt: skip
     seldom = {"crossed_out", "stem_kinked", "tied", "pollinated", "doors", "tip_taken_out"}
     told = {entry.kind for seed in SEEDS for entry in season(seed).entries}

@@ -15,7 +15,7 @@ from tunneltui.growth.defaults import traits
 from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.response import day_length_h, sky_mj, stem_response
+from tunneltui.growth.response import day_length_h, stem_response
 from tunneltui.holding.crops import FruitKind
 from tunneltui.holding.model import Cultivar
 from tunneltui.holding.toml import to_toml
@@ -320,11 +320,6 @@ def test_what_was_weighed_tells_what_hangs(kg_a_week: float) -> None:
     assert _ripe_kg(diary, ids[0], after) == pytest.approx(a_truss_kg, rel=0.25)
     ticked, others, _ = _picking(weighed=False)
     assert _ripe_kg(ticked, others[0], after) == pytest.approx(0.8 * 14 * 0.018 / (1 - 0.154), rel=0.01)
-
-
-def test_light_above_the_air() -> None:
-    """Allen et al. 1998, example 8: 32.2 MJ/m2 at 20 S on 3 September."""
-    assert sky_mj(date(2026, 9, 3).toordinal(), -20.0) == pytest.approx(32.2, abs=0.05)
 
 
 @pytest.mark.parametrize("lit", [False, True])

@@ -37,6 +37,7 @@ from tunneltui.care.water import (
     litres_range,
     water,
 )
+from tunneltui.growth import sun as sky
 
 ESPARTO = Path(__file__).parents[2] / "fixtures" / "degree_days" / "esparto_2020.csv"
 
@@ -61,10 +62,10 @@ def test_vapour_of_an_hour_example_19(air_c: float, rh: float, kpa: float) -> No
 
 
 def test_sun_above_air_example_8() -> None:
-    assert ev.inverse_distance(246) == pytest.approx(0.985, abs=0.0005)
-    assert ev.declination_rad(246) == pytest.approx(0.120, abs=0.0005)
-    assert ev.sunset_angle_rad(-20, 246) == pytest.approx(1.527, abs=0.0005)
-    assert ev.sun_above_air_mj(-20, 246) == pytest.approx(32.2, abs=0.05)
+    assert sky.inverse_distance(246) == pytest.approx(0.985, abs=0.0005)
+    assert sky.declination_rad(246) == pytest.approx(0.120, abs=0.0005)
+    assert sky.sunset_angle_rad(-20, 246) == pytest.approx(1.527, abs=0.0005)
+    assert sky.sun_above_air_mj(-20, 246) == pytest.approx(32.2, abs=0.05)
 
 
 def test_long_wave_example_11() -> None:
@@ -72,18 +73,18 @@ def test_long_wave_example_11() -> None:
 
 
 def test_sun_from_temperature_example_15() -> None:
-    above = ev.sun_above_air_mj(45 + 43 / 60, 196)
+    above = sky.sun_above_air_mj(45 + 43 / 60, 196)
     assert above == pytest.approx(40.6, abs=0.05)
     assert ev.sun_from_temperature_mj(above, 14.8, 26.6) == pytest.approx(22.3, abs=0.1)
 
 
 def sun_from_hours_mj(above_mj: float, hours: float, latitude_deg: float, doy: int) -> float:
     """FAO-56 eq. 34 and 35: the example gives hours of sunshine, the program never has them."""
-    return (0.25 + 0.50 * hours / (24 / math.pi * ev.sunset_angle_rad(latitude_deg, doy))) * above_mj
+    return (0.25 + 0.50 * hours / (24 / math.pi * sky.sunset_angle_rad(latitude_deg, doy))) * above_mj
 
 
 def test_reference_example_17_bangkok() -> None:
-    above = ev.sun_above_air_mj(13.73, 105)
+    above = sky.sun_above_air_mj(13.73, 105)
     assert above == pytest.approx(38.06, abs=0.02)
     sun = sun_from_hours_mj(above, 8.5, 13.73, 105)
     loss = ev.long_wave_loss_mj(25.6, 34.8, 2.85, sun, ev.clear_sky_mj(above, 2))
@@ -95,7 +96,7 @@ def test_reference_example_17_bangkok() -> None:
 
 def test_reference_example_18_uccle() -> None:
     """2.78 m/s at 10 m are 2.078 m/s at 2 m (eq. 47, as printed)."""
-    above = ev.sun_above_air_mj(50.8, 187)
+    above = sky.sun_above_air_mj(50.8, 187)
     assert above == pytest.approx(41.09, abs=0.02)
     sun = sun_from_hours_mj(above, 9.25, 50.8, 187)
     vapour = vapour_from_humidity_kpa(12.3, 21.5, 63, 84)
@@ -106,7 +107,7 @@ def test_reference_example_18_uccle() -> None:
 
 
 def test_reference_example_20_lyon_both_ways() -> None:
-    above = ev.sun_above_air_mj(45 + 43 / 60, 196)
+    above = sky.sun_above_air_mj(45 + 43 / 60, 196)
     sun = ev.sun_from_temperature_mj(above, 14.8, 26.6)
     vapour = saturation_vapour_kpa(14.8)
     net = 0.77 * sun - ev.long_wave_loss_mj(14.8, 26.6, vapour, sun, ev.clear_sky_mj(above, 200))
@@ -144,7 +145,7 @@ def test_saturation_against_the_handbook_of_engineers() -> None:
 @pytest.mark.parametrize(("doy", "mj"), [(15, 7.70), (105, 30.79), (196, 40.02), (349, 6.35)])
 def test_sun_above_air_at_52_north(doy: int, mj: float) -> None:
     """FAO-56 annex 2 form, two independent implementations agree on these."""
-    assert ev.sun_above_air_mj(52, doy) == pytest.approx(mj, abs=0.02)
+    assert sky.sun_above_air_mj(52, doy) == pytest.approx(mj, abs=0.02)
 
 
 def test_still_air_stands_for_150_s_per_m() -> None:
@@ -182,7 +183,7 @@ def test_litres_contain_the_worked_days_of_a_season(doy: int, sun_mj: float, lit
     """52 degN, film 0.65, radiation method x 1.15 x 0.40 m2 (Fernandez et al. 2010, worked by hand). The day's
     range outside
     is what FAO-56 eq. 50 makes of its sun; its mean is a usual one for England, from memory."""
-    range_k = (sun_mj / (0.16 * ev.sun_above_air_mj(52, doy))) ** 2
+    range_k = (sun_mj / (0.16 * sky.sun_above_air_mj(52, doy))) ** 2
     low, high = mean_c - range_k / 2 + TUNNEL_NIGHT_K, mean_c + range_k / 2 + TUNNEL_DAY_K
     asked = water(TunnelDay(52, doy, low, high, 0.65, None, None, sun_mj), 1.15, 0.40)
     assert asked.low_l < litres < asked.high_l < 2 * asked.low_l

@@ -18,6 +18,7 @@ from tunneltui.care import evaporation as ev
 from tunneltui.care.hygrometer import read_bulbs, saturation_pa
 from tunneltui.care.moist_air import dew_point_c, saturation_vapour_kpa, vapour_deficit_kpa
 from tunneltui.care.water import TunnelDay, drip_minutes, water
+from tunneltui.growth import sun as sky
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 
@@ -87,7 +88,7 @@ class Day(NamedTuple):
 
 
 def _ours_mm(day: Day) -> float:
-    clear = ev.clear_sky_mj(ev.sun_above_air_mj(day.latitude, day.doy), day.altitude_m)
+    clear = ev.clear_sky_mj(sky.sun_above_air_mj(day.latitude, day.doy), day.altitude_m)
     loss = ev.long_wave_loss_mj(day.low_c, day.high_c, day.vapour_kpa, day.sun_mj, clear)
     net = 0.77 * day.sun_mj - loss
     outside = ev.DayOutside(day.low_c, day.high_c, day.vapour_kpa, day.wind_m_s, net, altitude_m=day.altitude_m)
@@ -124,7 +125,7 @@ def test_reference_evaporation_against_refet(
     latitude: float, doy: int, low: float, range_k: float, damp: float, clear: float, wind: float
 ) -> None:
     """ASCE's rounding of constants (psychrometric, 0.408, cd, cn) leaves 1.5 %."""
-    sun_mj = clear * ev.clear_sky_mj(ev.sun_above_air_mj(latitude, doy))
+    sun_mj = clear * ev.clear_sky_mj(sky.sun_above_air_mj(latitude, doy))
     day = Day(latitude, doy, low, low + range_k, damp * saturation_vapour_kpa(low), sun_mj, wind, 50.0)
     assert _ours_mm(day) == pytest.approx(_refet_mm(day), rel=0.015, abs=0.02)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -10,6 +11,7 @@ import pytest
 
 from tests.screens.given import COLUMNS_BY_ROWS, grid, wait_until
 from tests.screens.made_demo import demo_at
+from tunneltui.cli import main
 from tunneltui.pages.loads import chain_words
 from tunneltui.pages.picks import promise, summed
 from tunneltui.screens.ahead import AheadView, lowering_of, proposed, seen
@@ -269,3 +271,19 @@ async def test_keys_are_taken_while_another_day_is_worked_out(
         assert "days on" not in grid(app)[0], "what is drawn is told, not what was asked for"
         let_go.set()
         await wait_until(lambda: "1 day on" in grid(app)[0])
+
+
+async def test_a_house_without_clips_opens_its_loads_at_its_hooks(tmp_path: Path) -> None:
+    """The list of clips was empty there, and nothing said that hooks stand to the right of it."""
+    at = str(tmp_path / "own.db")
+    shape = ["--length", "12", "--width", "4", "--rows", "1", "--places", "4", "--spacing", "0.5", "--wire", "2.1"]
+    kept = ["--cultivars", "red one", "--latitude", "51", "--planted", "2026-05-10", "--on", "2026-07-01"]
+    assert main(["new", "--at", at, "--name", "T", *shape, *kept]) == 0
+    assert main(["add", "hung", "leader=W1-01a", "hook_u_m=0.6", "--at", at, "--on", "2026-07-01"]) == 0
+    app = TunnelApp(FileClient(Path(at)), on=date(2026, 7, 2))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: planned(app))
+        await pilot.press("3")
+        await wait_until(lambda: any(line.startswith("▌W1-01") for line in grid(app)))
+        await pilot.press("left")
+        await wait_until(lambda: any("Nothing is clipped to a string." in line for line in grid(app)))

@@ -34,6 +34,7 @@ from tunneltui.journal.kinds_care import (
     Watered,
 )
 from tunneltui.journal.kinds_crop import (
+    CropOver,
     Deleafed,
     FruitLost,
     GreenStripped,
@@ -157,6 +158,7 @@ BODIES: dict[type, st.SearchStrategy[Any]] = {
     Watered: st.builds(Watered, st.just(30.0)),
     Fleece: st.builds(Fleece, maybe),
     Frosted: st.builds(Frosted, maybe),
+    CropOver: st.builds(CropOver, maybe),
     Doors: st.builds(Doors, maybe),
     Shade: st.builds(Shade, maybe),
     Treated: st.builds(Treated, st.just("soap"), pick_days=st.sampled_from((0.0, 2.5))),

@@ -18,11 +18,11 @@ from tunneltui.care.evaporation import (
     inside_from_sun_mm,
     long_wave_loss_mj,
     reference_mm,
-    sun_above_air_mj,
     sun_from_temperature_mj,
 )
 from tunneltui.care.moist_air import saturation_vapour_kpa, vapour_from_humidity_kpa
 from tunneltui.cells import Range
+from tunneltui.growth.sun import sun_above_air_mj
 
 RANGE_EITHER_SIDE = 0.30
 COVERED_SHARE = 0.64

@@ -7,10 +7,10 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from tunneltui.cells import Day, listed, many, say
-from tunneltui.chores.after_frost import crop_taken_on
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.coming import READY_DAYS
+from tunneltui.chores.crop_end import crop_taken_on, said_over_on
 from tunneltui.chores.making import Bit, at_root, at_row, in_order_of_work, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
@@ -68,6 +68,9 @@ def _end(season: Season, tunnel: Tunnel) -> _End | None:
     frost = crop_taken_on(season, tunnel.key)
     if frost is not None:
         ends.append(_End(frost, frost, why=say("frost took them, {}", Day(frost, season.day))))
+    over = said_over_on(season, tunnel.key)
+    if over is not None:
+        ends.append(_End(over, over, why=say("their crop is over since {}", Day(over, season.day))))
     if wanted is not None:
         ends.append(_End(wanted, wanted, why=say("the bed is wanted back {}", Day(wanted, season.day))))
     if taken is not None:

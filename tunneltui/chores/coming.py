@@ -116,9 +116,9 @@ def _sowing(season: Season, batch: Batch, seeds: int) -> Chore:
         why=say(
             "For {} on {} and a fifth spare: pot on about {}, harden from {}.{}",
             many(batch.plants, "plant"),
-            batch.plant.isoformat(),
-            batch.pot_on.isoformat(),
-            batch.harden.isoformat(),
+            batch.plant,
+            batch.pot_on,
+            batch.harden,
             late,
         ),
         bits=whole(THE_HOUSE, minutes_for(season, SOW), ("", Sown(batch.tray, batch.cultivar, seeds))),
@@ -136,7 +136,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
                 (LOOK_WIRE, row),
                 1,
                 say("{}: look at knots, hangers and wire before anything hangs on them", row),
-                say("{} will hang on {} from {} on.", many(heads, "head"), row, plan.plant.isoformat()),
+                say("{} will hang on {} from {} on.", many(heads, "head"), row, plan.plant),
                 (row, Looked()),
             )
     for row in rows:
@@ -150,7 +150,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
                 say("{}: hang its {}", row, many(strings, "string")),
                 say(
                     "Planting is on {}; {} stand in the holding for {}.",
-                    plan.plant.isoformat(),
+                    plan.plant,
                     many(strings, "string"),
                     row,
                 ),
@@ -169,7 +169,7 @@ def _ready(season: Season, on: date, plan: PlanAdopted) -> Iterator[Chore]:
             say("load {} with {} to spare", many(heads, "hook"), turns),
             say(
                 "So much stem, and a fifth, is expected to outgrow the wire by the end; planting is on {}.",
-                plan.plant.isoformat(),
+                plan.plant,
             ),
             ("", Note(say("{} hooks loaded with {} to spare", heads, m(plan.spare_m)), "planting")),
         )

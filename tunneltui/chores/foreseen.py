@@ -15,6 +15,7 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.picking import picks_ahead
 from tunneltui.chores.week import Task
 from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.topping import is_last_fortnight
 from tunneltui.season.state import Leader, Season
 from tunneltui.season.work_days import WEEK_DAYS
 
@@ -34,7 +35,8 @@ def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]
 def _of_a_head(season: Season, outlook: Outlook, leader: Leader) -> Iterator[tuple[ChoreKind, date, date]]:
     """Kind, first and due day of the work that comes round at one head."""
     first, due = side_shoot_days(season, leader)
-    yield SIDE_SHOOT, first, due
+    if not is_last_fortnight(season):
+        yield SIDE_SHOOT, first, due
     if not is_held_up(season, outlook, leader):
         return
     loose = loose_from_to(season, outlook, leader)

@@ -6,12 +6,12 @@ from typing import Literal
 
 from tunneltui.chores import (
     accidents,
-    after_frost,
     along_the_wire,
     caring,
     clearing,
     clips,
     coming,
+    crop_end,
     feeding,
     fit,
     habit,
@@ -51,7 +51,7 @@ FAMILIES = (
     habit,
     coming,
     raising,
-    after_frost,
+    crop_end,
     stood_before,
     clearing,
 )
@@ -65,7 +65,8 @@ _HANDS_ORDER = (
     look.LOOK_OVER,
     caring.SCOUT,
     coming.LOOK_WIRE,
-    after_frost.FROST_TOOK,
+    crop_end.FROST_TOOK,
+    crop_end.CROP_OVER,
     stood_before.STOOD_BEFORE,
     habit.PUT_RIGHT,
     picking.PICK,

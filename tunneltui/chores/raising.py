@@ -173,8 +173,8 @@ def _bought(season: Season, empty: list[str]) -> Iterator[Chore]:
         why = say(
             "Plan {}, adopted on {}, plants on {}, and none were sown",
             plan.name,
-            on.isoformat(),
-            plan.plant.isoformat(),
+            on,
+            plan.plant,
         )
         yield from _plant_out(season, row, places, cultivar, "", why)
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from itertools import chain
 from typing import NamedTuple
 
-from tunneltui.chores.after_frost import only_clearing_after_frost
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import Reach
 from tunneltui.chores.closed_rooms import open_rooms_only
+from tunneltui.chores.crop_end import only_clearing_at_the_end
 from tunneltui.chores.exceptions import only
 from tunneltui.chores.kinds import FAMILIES, KINDS
 from tunneltui.chores.minding import with_cautions
@@ -47,7 +47,7 @@ def plan_chores(stages: Stages, season: Season, outlook: Outlook, loads: Loads) 
 
 def finished(stages: Stages, season: Season, loads: Loads, chores: Iterable[Chore]) -> list[Chore]:
     """With what is to be minded, and without what cannot be done today or is answered."""
-    asked = with_cautions(stages, season, loads, only_clearing_after_frost(season, chores))
+    asked = with_cautions(stages, season, loads, only_clearing_at_the_end(season, chores))
     return unanswered(season, open_rooms_only(season, asked))
 
 

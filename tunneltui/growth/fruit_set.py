@@ -8,11 +8,12 @@ degC in Ohio 2024 bore their full 12 to 14 fruits, so days that cool at night ar
 
 from __future__ import annotations
 
+from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 
 from tunneltui.growth.fruit import REFERENCE_DAYS
-from tunneltui.growth.response import sky_mj
+from tunneltui.growth.sun import sun_above_air_mj
 
 _POINTS = ((8.0, 0.0), (14.0, 0.59), (18.0, 1.0), (25.0, 1.0), (26.0, 0.8), (29.5, 0.1), (32.0, 0.0))
 LOOK_BACK_DAYS = 9
@@ -43,7 +44,6 @@ def light_share(flowered: int, latitude_deg: float) -> float:
     Clouds are left out: where autumns are duller than summers too little is taken off. More light sets no more
     flowers than there are.
     """
-    start, middle, end = (
-        sky_mj(flowered + days, latitude_deg) for days in (0, REFERENCE_DAYS / 2, REFERENCE_DAYS)
-    )
+    days = (date.fromordinal(flowered + int(on)) for on in (0.0, REFERENCE_DAYS / 2, REFERENCE_DAYS))
+    start, middle, end = (sun_above_air_mj(latitude_deg, day.timetuple().tm_yday) for day in days)
     return min(1.0, (start + 4 * middle + end) / 6 / FULL_SKY_MJ)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import lru_cache
-from math import acos, cos, exp, log, pi, sin, tan
+from math import acos, exp, log, pi, sin, tan
 
 from tunneltui.holding.crops import USUAL, Crop
 
@@ -66,15 +66,3 @@ def day_length_h(day: date, latitude_deg: float) -> float:
     declination = 0.409 * sin(2 * pi * day.timetuple().tm_yday / 365 - 1.39)
     reach = -tan(latitude_deg * pi / 180) * tan(declination)
     return 24 / pi * acos(min(1.0, max(-1.0, reach)))
-
-
-def sky_mj(day: float, latitude_deg: float) -> float:
-    """MJ/m2 that fall in a day, an ordinal, on a level place above the air.
-
-    Source: Allen et al. 1998 (FAO Irrigation and Drainage Paper 56), eq. 21 and 23 to 25.
-    """
-    turn = 2 * pi * date.fromordinal(int(day)).timetuple().tm_yday / 365
-    declination, latitude = 0.409 * sin(turn - 1.39), latitude_deg * pi / 180
-    sunset = acos(min(1.0, max(-1.0, -tan(latitude) * tan(declination))))
-    high = sunset * sin(latitude) * sin(declination) + cos(latitude) * cos(declination) * sin(sunset)
-    return 24 * 60 / pi * 0.0820 * (1 + 0.033 * cos(turn)) * high

@@ -8,6 +8,7 @@ fruit to ripen, no later than a usual season after planting; that is an assumpti
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import lru_cache
 from math import floor
 
 from msgspec import Struct
@@ -26,6 +27,7 @@ SEASON = timedelta(days=200)
 truss (Adams, Cockshull & Cave 2001: 65 days from the open flower at 18 degC) and 130 of picking (common practice;
 124 in an unheated tunnel in New York, 1 July to 2 November, SARE ONE04-028). Old vines are given up in autumn
 where no frost comes, too."""
+LAST_DAYS = 14
 QUICKEST_DAYS = 35
 """No truss ripens sooner (open data: 36 to 42 days at 24 degC, topped plants)."""
 YEAR = 366
@@ -53,15 +55,33 @@ def last_pick(season: Season) -> LastPick | None:
     """The last day fruit is picked; None where no day was given, the typical year is never too cold and the crop
     has stood for longer than is usual."""
     wanted = season.holding.work.bed_wanted_back
-    if wanted is not None:
+    planted_on = min((leader.planted_on for leader in season.leaders.values()), default=None)
+    # What was said of an earlier crop's end says nothing of this one's.
+    if wanted is not None and (planted_on is None or planted_on < wanted):
         return LastPick(wanted, assumed=False)
-    usual = min((leader.planted_on for leader in season.leaders.values()), default=season.day) + SEASON
+    planted_on = planted_on or season.day
+    end = _usual_end(planted_on, season.holding.latitude_deg)
+    return LastPick(end, assumed=True) if end is not None else None
+
+
+def is_last_fortnight(season: Season) -> bool:
+    """Before the last pick; and after it, unless the crop was said to go on."""
+    end = last_pick(season)
+    if end is None or (end.day - season.day).days >= LAST_DAYS:
+        return False
+    return not any(day > end.day and not body.over for day, _, body in season.crop_ends)
+
+
+@lru_cache(maxsize=64)
+def _usual_end(planted_on: date, latitude_deg: float | None) -> date | None:
+    """Of a crop, whatever the day on which one asks."""
+    usual = planted_on + SEASON
     for ahead in range(YEAR):
-        day = season.day + timedelta(days=ahead)
-        today_c, next_c = (typical_c(day.toordinal() + n, season.holding.latitude_deg) for n in (0, 1))
+        day = planted_on + timedelta(days=ahead)
+        today_c, next_c = (typical_c(day.toordinal() + n, latitude_deg) for n in (0, 1))
         # The cold of spring, while days grow warmer, ends no season: it is before its beginning.
         if day == usual or (today_c < TOO_COLD_C and next_c < today_c):
-            return LastPick(day, assumed=True)
+            return day
     return None
 
 

@@ -119,6 +119,12 @@ class Stocked(Struct, frozen=True):
     count: Annotated[float, Ge(-1_000_000), Le(1_000_000)]
 
 
+class CropOver(Struct, frozen=True):
+    """Whether the crop is over; ``about`` is the tunnel or ''."""
+
+    over: bool = True
+
+
 KINDS: dict[str, type] = {
     "side_shooted": SideShooted,
     "leader_kept": LeaderKept,
@@ -133,6 +139,7 @@ KINDS: dict[str, type] = {
     "let_it_run": LetItRun,
     "removed": Removed,
     "green_stripped": GreenStripped,
+    "crop_over": CropOver,
     "strength_tested": StrengthTested,
     "stocked": Stocked,
 }

@@ -13,19 +13,27 @@ from tunneltui.loads.masses import GRAVITY_M_PER_S2
 from tunneltui.loads.overhead import hoops, unknown_wires, wire_loads, wires
 from tunneltui.loads.result import LineLoad, Loads, RowLoad
 from tunneltui.loads.stem import LoadedStem
+from tunneltui.loads.strength import Strength
 from tunneltui.loads.weak_points import most_drops_first
-from tunneltui.loads.workings import Workings, work_out
+from tunneltui.loads.workings import NOTHING_TAUGHT, Workings, work_out
 from tunneltui.memo import Stages
 from tunneltui.season.state import Season
 from tunneltui.values import replace
 
 
-def loads(season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:
+def loads(
+    season: Season,
+    outlook: Outlook,
+    day: date,
+    *,
+    alone: bool = False,
+    taught: Mapping[str, Strength] = NOTHING_TAUGHT,
+) -> Loads:
     """What everything bears on a day of the outlook, nothing lowered or picked until then.
 
-    ``alone`` True leaves the weak points out.
+    ``alone`` True leaves the weak points out. ``taught``: strengths of kinds of clip by another season's clips.
     """
-    return plan_loads(Stages(), season, outlook, day, alone=alone)
+    return plan_loads(Stages(), season, outlook, day, alone=alone, taught=taught)
 
 
 def update_loads(before: Loads, season: Season, outlook: Outlook, *, learn: bool = True) -> Loads:
@@ -41,10 +49,18 @@ def update_loads(before: Loads, season: Season, outlook: Outlook, *, learn: bool
     return plan_loads(Stages(memo, "house" if learn else "loop"), season, outlook, before.day)
 
 
-def plan_loads(stages: Stages, season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Loads:
+def plan_loads(
+    stages: Stages,
+    season: Season,
+    outlook: Outlook,
+    day: date,
+    *,
+    alone: bool = False,
+    taught: Mapping[str, Strength] = NOTHING_TAUGHT,
+) -> Loads:
     """The loads as a part of a plan. At a stem's depth those of the leaders that the outlook speaks of; what is
     summed up of others is as it was."""
-    workings = work_out(stages, season, outlook, day, alone=alone or stages.depth == "stem")
+    workings = work_out(stages, season, outlook, day, alone=alone or stages.depth == "stem", taught=taught)
     summed = stages.anew("loop", _summed_up, "", workings)
     clips = [clip for of in workings.clips.values() for clip in of]
     weak = [point for points in workings.weak_points.values() for point in points]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import log
+from types import MappingProxyType
 
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
 from tunneltui.holding.layout import Layout
@@ -27,6 +28,7 @@ WEEK = timedelta(days=7)
 _UNSEEN = HeldRecord(None)
 LOOK_DAYS = (2, 6)
 """A week has two looks, on these of its days (assumed)."""
+NOTHING_TAUGHT: Mapping[str, Strength] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,11 +55,20 @@ class Workings:
     """For the same with something changed."""
 
 
-def work_out(stages: Stages, season: Season, outlook: Outlook, day: date, *, alone: bool = False) -> Workings:
+def work_out(
+    stages: Stages,
+    season: Season,
+    outlook: Outlook,
+    day: date,
+    *,
+    alone: bool = False,
+    taught: Mapping[str, Strength] = NOTHING_TAUGHT,
+) -> Workings:
     """Everything for one day of the leaders that the outlook speaks of. What a clip that was opened or failed
     teaches of its kind waits for the whole house.
 
-    With ``alone`` True each stem is looked at by itself and no loop is searched for weak points.
+    With ``alone`` True each stem is looked at by itself and no loop is searched for weak points. Of kinds that are
+    ``taught`` nothing is learned anew.
     """
     stands = what_stands(stages, season)
     prior = prior_of(None, season.holding.limits)
@@ -72,7 +83,7 @@ def work_out(stages: Stages, season: Season, outlook: Outlook, day: date, *, alo
             later[i] = stages.of(standing, (i, "in a week"), season.layout, leader, ahead)
         pasts[i] = stages.resumed(_past, i, stands, leader, outlook.leaders[i], outlook.day)
         records[i] = stages.of(_records, i, leader, pasts[i], prior)
-    learned = _learned(stages, season, day, stems, records)
+    learned = {**_learned(stages, season, day, stems, records), **taught}
     clips = {
         i: stages.of(_clips_of, i, stands, day, stem, later[i], _strengths(stem.leader, learned), records[i])
         for i, stem in stems.items()

@@ -212,7 +212,7 @@ def week_days(card: DayCard) -> list[WeekDay]:
                 round(ahead.minutes),
                 BAR[min(len(BAR) - 1, int(share * len(BAR)))] if ahead.minutes >= 0.5 else " ",
                 share,
-                ", ".join(_largest(card, number)),
+                joined(", ", _largest(card, number)),
             )
         )
     return told
@@ -221,10 +221,10 @@ def week_days(card: DayCard) -> list[WeekDay]:
 def _largest(card: DayCard, number: int) -> list[str]:
     """What fills a day: picks with what they bring, lowerings, else its largest work."""
     ahead = card.week[number]
-    named = []
+    named: list[str] = []
     for work in ahead.what:
         if work.kind == "pick" and ahead.day in card.week_kg:
-            named.append(str(say("pick {}", Quantity(card.week_kg[ahead.day], "kg", 0))))
+            named.append(say("pick {}", kg(card.week_kg[ahead.day], 0)))
         elif work.kind in ("pick", "lower", "feed") or (not named and work.minutes >= 3):
             named.append(KINDS[work.kind].says)
     return named[:2]
@@ -241,8 +241,7 @@ def day_text(morning: Morning) -> str:
         beside = f"   {localize(card_line.beside[0])}" if card_line.beside else ""
         lines += _under(card_line.label, f"{localize(card_line.words[0])}{beside}")
     days = [
-        f"{week_day.day} {week_day.minutes} min{f' {week_day.what}' if week_day.what else ''}"
-        for week_day in week_days(card)
+        f"{week_day.day} {week_day.minutes} min {localize(week_day.what)}".rstrip() for week_day in week_days(card)
     ]
     lines += ["", *_under("Week", "; ".join(days))]
     for made in card.passes:

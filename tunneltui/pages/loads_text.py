@@ -39,14 +39,7 @@ def bearing_text(bearing: Loads) -> str:
             else say(", most {} on {}", kg(row.peak_kg, 0), day_words(row.peak_day))
         )
         lines.append(localize(say("  {} {}{}", f"{row.row:<6}", kg(row.hanging_kg, 0), peak)))
-    lines += ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
-    places = side_by_side(bearing.clips)
-    lines += [_clips(clips) for clips in places[:MOST_CLIPS]]
-    lines += _left_out(sum(map(len, places[MOST_CLIPS:])), "clips that carry less")
-    for kind in bearing.strengths:
-        lines += wrapped(strength_words(kind), "  ", "      ")
-    if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
-        lines += wrapped(told, "  ", "      ")
+    lines += _clip_lines(bearing)
     lines += ["", "Fullest strings and hooks"]
     lines += [
         f"  {line.id:<12.12} {_kg(line.mid_n)} ({_kg(line.low_n)} to {_kg(line.high_n)}), {_share(line.share)}"
@@ -108,6 +101,21 @@ def strength_words(strength: KindStrength) -> Sentence:
     else:
         told = "nothing seen yet, so its strength is an assumption"
     return say("{}: {}; {}", strength.kind or "unnamed clip", words(told), fails_by)
+
+
+def _clip_lines(bearing: Loads) -> list[str]:
+    """Nothing of kinds of clip where none hangs."""
+    if not bearing.clips:
+        return ["", "No clip holds a stem."]
+    places = side_by_side(bearing.clips)
+    lines = ["", "Fullest clips: likely load (least to most), share of strength, chance in 7 days"]
+    lines += [_clips(clips) for clips in places[:MOST_CLIPS]]
+    lines += _left_out(sum(map(len, places[MOST_CLIPS:])), "clips that carry less")
+    for kind in bearing.strengths:
+        lines += wrapped(strength_words(kind), "  ", "      ")
+    if bearing.workings is not None and (told := told_words(told_and_happened(bearing.workings))):
+        lines += wrapped(told, "  ", "      ")
+    return lines
 
 
 def _clips(clips: Sequence[ClipLoad]) -> str:

@@ -28,6 +28,7 @@ from tunneltui.holding.model import Holding
 from tunneltui.holding.setting_out import SettingOut, set_out
 from tunneltui.journal.kinds_standing import PlanAdopted
 from tunneltui.loads.result import LineLoad, WireLoad
+from tunneltui.pages import text
 from tunneltui.pages.page import NOTHING, Column, Item, Page, Section
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_values import (
@@ -129,8 +130,8 @@ def adopted_says(name: str, set_out: bool, sow: str) -> list[str]:
 def expected_words(name: str, adopted_on: date, fullest: date) -> str:
     """What stands over the loads of a plan that is adopted and not yet planted."""
     return (
-        f"Nothing of it stands yet: what plan {name}, adopted on {adopted_on}, is expected to bear on {fullest}, "
-        "its fullest day. A forecast, not a promise."
+        f"Nothing of it stands yet: what plan {name}, adopted on {text.day_words(adopted_on)}, is expected to "
+        f"bear on {text.day_words(fullest)}, when its fullest string bears most. A forecast, not a promise."
     )
 
 
@@ -261,7 +262,9 @@ def record_words(record: CultivarRecord) -> Sentence:
     if not record.stems:
         vigour = say("{} a week, a default: no stem was measured", cm(record.vigour_m_per_week))
     picked = words("no weighed pick, defaults")
-    if record.yield_kg is not None:
+    if record.yield_kg == 0:
+        picked = say("nothing picked so far, {}", many(record.plants, "plant"))
+    elif record.yield_kg is not None:
         rows = record.yield_band
         spread: str = say(", rows {}", Range(rows.low, rows.high, "kg")) if rows else ", no interval from one row"
         picked = say("{} a plant so far{}, {}", kg(record.yield_kg), spread, many(record.plants, "plant"))
@@ -545,11 +548,14 @@ def raising_words(plan: Plan) -> list[Sentence]:
     return [words(text) for text in says]
 
 
+SHORTEST_SPARE_M = 0.05
+
+
 def _note(wanted: ToBuy) -> str:
     if wanted.spare_m is not None and wanted.turns is not None:
         return say("load each with {} turns, {}", wanted.turns, m(wanted.spare_m))
     if wanted.spare_m is not None:
-        return say("load each with {}", m(wanted.spare_m))
+        return say("load each with {}", m(wanted.spare_m)) if wanted.spare_m >= SHORTEST_SPARE_M else ""
     if wanted.item == "twine":
         uncounted = "; what is in store is not counted, the holding does not say how long a spool is (spool_m)"
         return f"for hooks and {wanted.strings} strings{uncounted if wanted.spool_unknown else ''}"

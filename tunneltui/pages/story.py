@@ -298,6 +298,7 @@ _WORDS: dict[type, Callable[[Any, Season], Sentence]] = {
     crop.TrussPruned: lambda b, _: say("truss {} pruned to {}", b.truss, b.fruits),
     crop.Pollinated: _plain("flowers shaken"),
     crop.Picked: _picked,
+    crop.CropOver: lambda b, _: words("the crop is over" if b.over else "the crop goes on"),
     crop.TrussLost: lambda b, _: say("truss {} lost{}", b.truss, say(": {}", b.why) if b.why else ""),
     crop.FruitLost: _lost("fruit lost"),
     crop.PlantLost: _lost("plant lost"),

@@ -35,7 +35,8 @@ class RowWater(Struct, frozen=True):
     tunnel: str
     plants: int
     asked: Water | None
-    """None: no air was read in the last days, or the latitude is unknown."""
+    unknown: str
+    """What the litres wait for, where they are not known."""
     drip_lph: float | None
     given_on: date | None
     given_minutes: float | None
@@ -62,11 +63,13 @@ def _row(season: Season, outlook: Outlook, tunnel: Tunnel, row: Row) -> RowWater
     bed = bed_of(tunnel, row)
     asked = row_water(season, outlook, tunnel, row)
     last = last_watered(season, (name, tunnel.key, ""))
+    no_air = "no air of the last three days was read: `tunneltui air FILE`"
     return RowWater(
         name,
         tunnel.key,
         plants_of(season, name),
         asked[0] if asked else None,
+        no_air if season.holding.latitude_deg is not None else "the holding has no latitude: `holding edit`",
         bed.drip_lph_per_plant if bed else None,
         last[0] if last else None,
         last[1].minutes if last else None,
@@ -171,7 +174,7 @@ RESTS_ON = say(
 def _asks(row: RowWater) -> tuple[Sentence, ...]:
     """Longest first: with what was last given, without it, the litres alone."""
     if row.asked is None:
-        return (words("unknown: no air of the last three days, or no latitude in the holding"), words("unknown"))
+        return (say("unknown: {}", row.unknown), words("unknown"))
     each = say("{}", litres_range(row.asked.low_l, row.asked.high_l))
     said = each + f", {many(row.plants, 'plant')}"
     minutes = drip_of(row)

@@ -72,7 +72,8 @@ def planned_loads(args: Args, now: Morning) -> int:
     if taken is None:
         raise UserError("No plan is adopted for a coming season.", "`tunneltui plan` works some out.")
     on, body = taken
-    bearing = expected_loads(now.entries, now.season, body)
+    taught = now.loads.workings.learned if now.loads.workings is not None else {}
+    bearing = expected_loads(now.entries, now.season, body, taught)
     first = expected_words(body.name, on, bearing.day)
     return command_helpers.say(
         args,

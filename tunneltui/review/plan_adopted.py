@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from tunneltui.chores.coming import SET_OUT
 from tunneltui.holding.layout import layout
@@ -11,6 +11,8 @@ from tunneltui.journal.body import draft
 from tunneltui.journal.entry import Draft, Entry
 from tunneltui.journal.kinds_standing import HoldingSet, PlanAdopted
 from tunneltui.loads.result import Loads
+from tunneltui.loads.strength import Strength
+from tunneltui.loads.workings import NOTHING_TAUGHT
 from tunneltui.review.plan import Planned
 from tunneltui.review.plan_loads import look_days, peak, planned_loads, stems_on
 from tunneltui.review.plan_records import cultivar_records
@@ -57,10 +59,16 @@ def adoption_drafts(season: Season, taken: PlanAdopted) -> list[Draft]:
     return drafts
 
 
-def expected_loads(entries: Sequence[Entry], season: Season, taken: PlanAdopted) -> Loads:
+def expected_loads(
+    entries: Sequence[Entry],
+    season: Season,
+    taken: PlanAdopted,
+    taught: Mapping[str, Strength] = NOTHING_TAUGHT,
+) -> Loads:
     """What the plan would bear on the day of its fullest string, by the same code as any morning's loads.
 
-    Rows carry the greatest mass of all days looked at. Raises ``UserError`` where nothing would stand.
+    Rows carry the greatest mass of all days looked at. ``taught``: how strong kinds of clip are, as the clips of
+    this season tell. Raises ``UserError`` where nothing would stand.
     """
     holding = holding_of(season.holding, taken)
     ahead = replace(season, holding=holding, layout=layout(holding))
@@ -69,7 +77,7 @@ def expected_loads(entries: Sequence[Entry], season: Season, taken: PlanAdopted)
     days = look_days(taken.plant, planned.last_day)
     fullest = peak(planned, days)
     day = fullest.day if fullest is not None else taken.plant
-    bearing = planned_loads(planned.season, stems_on(planned, day), day)
+    bearing = planned_loads(planned.season, stems_on(planned, day), day, taught=taught)
     if fullest is None:
         return bearing
     rows = tuple(

@@ -11,6 +11,8 @@ from tunneltui.growth.outlook import Band, LeaderOutlook, Outlook, StemOn
 from tunneltui.loads.chain import loads
 from tunneltui.loads.low_fruit import low_trusses
 from tunneltui.loads.result import HoopLoad, LineLoad, Loads, StemPath, WireLoad
+from tunneltui.loads.strength import Strength
+from tunneltui.loads.workings import NOTHING_TAUGHT
 from tunneltui.review.plan_season import ComingSeason
 from tunneltui.review.plan_stems import held_back_m, hung, tip_z_m
 from tunneltui.review.plan_values import Peak
@@ -45,11 +47,20 @@ def stems_on(coming: ComingSeason, day: date) -> dict[str, StemOn]:
     return {name: coming.stem(name, day) for name in coming.season.leaders}
 
 
-def planned_loads(season: Season, stems: Mapping[str, StemOn], day: date, *, alone: bool = False) -> Loads:
-    """``loads.chain.loads`` on planned leaders with planned clips and hooks."""
+def planned_loads(
+    season: Season,
+    stems: Mapping[str, StemOn],
+    day: date,
+    *,
+    alone: bool = False,
+    taught: Mapping[str, Strength] = NOTHING_TAUGHT,
+) -> Loads:
+    """``loads.chain.loads`` on planned leaders with planned clips and hooks.
+
+    ``taught``: how strong kinds of clip are, as the clips of another season tell."""
     standing = hung(season, stems, day)
     hanging = {name: tipped(season, season.leaders[name], stem) for name, stem in stems.items()}
-    return loads(standing, _outlook(hanging, day), day, alone=alone)
+    return loads(standing, _outlook(hanging, day), day, alone=alone, taught=taught)
 
 
 def tipped(season: Season, leader: Leader, stem: StemOn) -> StemOn:

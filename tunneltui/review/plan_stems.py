@@ -59,8 +59,13 @@ def hung(season: Season, stems: Mapping[str, StemOn], day: date) -> Season:
     leaders: dict[str, Leader] = {}
     for loop in season.layout.loops.values():
         leaders |= hung_along(season, loop, stems, day)
-    ordered = {name: leaders[name] for name in season.leaders}
-    return replace(season, day=day, leaders=ordered)
+    kind = season.holding.clips[0].key if season.holding.clips else ""
+    clipped = {name: _clipped_with(kind, leaders[name]) for name in season.leaders}
+    return replace(season, day=day, leaders=clipped)
+
+
+def _clipped_with(kind: str, leader: Leader) -> Leader:
+    return replace(leader, fixings=tuple(replace(fixing, clip_kind=kind) for fixing in leader.fixings))
 
 
 def hung_along(

@@ -163,7 +163,7 @@ def _week(week: Sequence[WeekDay], width: int, *, words: bool) -> Iterator[Line]
         if cells >= 8:
             minutes.append(Part(week_day.bar * 2, "chosen" if number == 0 else "string", cells - 4))
     yield Line("week minutes", (Part("", cells=LABEL_CELLS), *minutes), rest=True)
-    said = [f"{week_day.day.split(' ')[0]} {week_day.what}" for week_day in fits[1:] if week_day.what]
+    said = [f"{week_day.day.split(' ')[0]} {localize(week_day.what)}" for week_day in fits[1:] if week_day.what]
     if words and said:
         yield Line(
             "week words",
@@ -184,5 +184,7 @@ def week_beside(week: Sequence[WeekDay], width: int) -> Iterator[tuple[str, str,
     for week_day in week:
         eighths = round(week_day.share * BAR_CELLS * 8)
         bar = "█" * (eighths // 8) + EIGHTHS[eighths % 8].strip()
-        what = week_day.what if len(week_day.what) <= width - 23 else week_day.what.partition(",")[0]
+        what = localize(week_day.what)
+        if len(what) > width - 23:
+            what = what.partition(",")[0]
         yield week_day.day, str(week_day.minutes), bar, what if len(what) <= width - 23 else ""

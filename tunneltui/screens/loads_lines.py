@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from rich.cells import cell_len
 
@@ -31,10 +31,21 @@ class ColumnWidths:
         self.scaled = any(line.band is not None for line in lines)
 
 
+NONE: Mapping[Kind, str] = {
+    "clips": "No clip hangs.",
+    "strings": "Nothing is clipped to a string.",
+    "hooks": "No head hangs on a hook that is noted.",
+    "wires": "Nothing hangs from a wire.",
+    "hoops": "Nothing hangs from a hoop.",
+    "if one lets go": "Nothing would drop.",
+    "rows": "No row bears anything.",
+}
+
+
 def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[Line]:
     """``spoken``: cells of a line for a voice or a braille display, which have no columns; 0: for eyes."""
     if not lines:
-        return [Line("none", (Part("none are known", "quiet"),))]
+        return [Line("none", (Part(NONE[kind], "quiet"),))]
     if spoken:
         return [part for line in lines for part in facts_in_lines(line.key, _spoken(line, kind), spoken)]
     widths = ColumnWidths(lines)
@@ -43,6 +54,8 @@ def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[
 
 def head_parts(lines: Sequence[Bears], kind: Kind) -> tuple[Part, ...]:
     """Over the columns; nothing where there are none."""
+    if not lines:
+        return ()
     what, on, last = page.HEADS[kind]
     widths = ColumnWidths(lines)
     first = Part(what, "quiet", max(cell_len(what) + 1, widths.what + widths.on - cell_len(on)))
@@ -63,7 +76,7 @@ def _parts(line: Bears, widths: ColumnWidths) -> tuple[Part, ...]:
     on = Part(line.on, "", widths.on, right=True)
     folded = Part(f" ({line.folded})" if line.folded > 1 else "", "quiet", FOLDED_CELLS)
     if line.band is None:
-        columns = (what, on, Part("  ")) if line.on else (what,) if line.what else ()
+        columns = (what, on, Part("  ")) if line.on else (what, Part(" ")) if line.what else ()
         return (*columns, Part(line.lengths[0], shorter=line.lengths[1:]))
     rare = line.last.startswith("under")
     return (

@@ -80,6 +80,8 @@ class LoadsPane(Beside):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(id=id)
         self._kind: Kind = "clips"
+        self._chosen = False
+        """Whether the grower chose the kind."""
         self._peaks: Mapping[str, Peak] = MappingProxyType({})
         self._told: Sequence[ToldOfWeek] = ()
         self._peaks_of: RoundView | None = None
@@ -146,6 +148,8 @@ class LoadsPane(Beside):
         self._clips = {f"clip {clip.id}": clip for clip in morning.loads.clips}
         self._levels = page.levels(morning)
         counted = page.counts(morning)
+        if not self._chosen:
+            self._kind = next((kind for kind in page.KINDS if counted.get(kind)), "clips")
         kinds = [OfKind(kind, kind, str(counted[kind]) if kind in counted else "") for kind in page.KINDS]
         self._kinds_line.show(kinds, self._kind)
         self._bears = page.bears(morning, self._kind, self._peaks, self._told)
@@ -162,6 +166,7 @@ class LoadsPane(Beside):
         self._ask_peaks()
 
     def _show_kind(self, kind: Kind) -> None:
+        self._chosen = True
         if kind != self._kind:
             self._kind = kind
             self._lines.cursor = 0

@@ -430,6 +430,7 @@ _SAID: dict[str, tuple[str, Callable[[Sequence[Record], Ground, date], tuple[Any
     "stockings": ("stocked", lambda records, _, __: (house.dated_bodies(records), [])),
     "bed_dressings": ("bed_dressed", lambda records, _, __: (house.dated_bodies(records), [])),
     "frosts": ("frosted", lambda records, _, __: (house.dated_bodies(records), [])),
+    "crop_ends": ("crop_over", lambda records, _, __: (house.dated_bodies(records), [])),
     "room_decisions": ("room_decided", lambda records, _, __: (house.dated_bodies(records), [])),
     "bucket_tests": ("bucket_tested", lambda records, _, __: (house.dated_bodies(records), [])),
     "scoutings": ("scouted", lambda records, _, __: (house.dated_bodies(records), [])),

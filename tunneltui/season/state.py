@@ -21,7 +21,7 @@ from tunneltui.holding.model import Holding, Limits, Training
 from tunneltui.journal.body import Answers
 from tunneltui.journal.entry import Entry
 from tunneltui.journal.kinds_care import Air, BedDressed, BucketTested, Fed, Forecast, Frosted, Scouted, Watered
-from tunneltui.journal.kinds_crop import FruitLost, Picked, Stocked, StrengthTested, TrussLost
+from tunneltui.journal.kinds_crop import CropOver, FruitLost, Picked, Stocked, StrengthTested, TrussLost
 from tunneltui.journal.kinds_holding_up import Finish, HowFailed, OnWhat, RoomDecided
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import Germinated, Hardened, PlanAdopted, PottedOn, Sighted, Sown
@@ -288,6 +288,8 @@ class Season:
     bed_dressings: tuple[tuple[date, str, BedDressed], ...] = ()
     frosts: tuple[tuple[date, str, Frosted], ...] = ()
     """What frosts inside were said to have done."""
+    crop_ends: tuple[tuple[date, str, CropOver], ...] = ()
+    """Whether a crop was said to be over or to go on."""
     room_decisions: tuple[tuple[date, str, RoomDecided], ...] = ()
     """What is done where a loop has no room left along its wire, by a row of it."""
     bucket_tests: tuple[tuple[date, str, BucketTested], ...] = ()

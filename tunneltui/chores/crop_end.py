@@ -1,4 +1,5 @@
-"""After a frost inside: did it take the crop? Until somebody says that it stands, only what clears it is asked."""
+"""The end of a crop. After a frost only what clears it is asked, until somebody says that it stands. Where no
+frost was read it is asked whether the crop is over, once the typical year is too cold for more to ripen."""
 
 from __future__ import annotations
 
@@ -6,25 +7,34 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from functools import cache
 
-from tunneltui.cells import day_word, degc, say
+from tunneltui.cells import Day, day_word, degc, say
 from tunneltui.chores.chore import Chore
 from tunneltui.chores.chore_kind import ChoreKind
 from tunneltui.chores.making import at_tunnel, make_chore, whole
 from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
+from tunneltui.growth.topping import last_pick
 from tunneltui.journal.kinds_care import Frosted
+from tunneltui.journal.kinds_crop import CropOver
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
 FROST_TOOK = ChoreKind(
     "frost_took", "did frost take the crop", "tunnel", "look", worth=0.3, minutes=1.0, taken="choice"
 )
+CROP_OVER = ChoreKind("crop_over", "is the crop over", "tunnel", "look", worth=0.03, minutes=1.0, taken="choice")
+AGAIN_DAYS = 14
+"""After which it is asked again of a crop that goes on."""
+GROWN_DAYS = 70
+"""A younger crop bears nothing yet, and no cold ends what was planted into it (common practice, no source)."""
 KILLS_C = -1.0
 """A night this cold among the plants mostly kills a warm-season crop (common practice, no source)."""
 ENDS_FROM_MONTH = 8
 """A frost ends a season from August on; in the south from February on. One in spring is replanted after."""
-STILL_ASKED = frozenset({FROST_TOOK.key, "strip_green", "clearing", "make_bed"})
+OF_A_SEASON_DAYS = 180
+"""What ended a crop longer ago ended an earlier one."""
+STILL_ASKED = frozenset({FROST_TOOK.key, CROP_OVER.key, "strip_green", "clearing", "make_bed"})
 
 
 def frost_took(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
@@ -48,12 +58,40 @@ def crop_taken_on(season: Season, tunnel: str) -> date | None:
     return recent[0] if recent else None
 
 
-def only_clearing_after_frost(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
-    """Without what is asked of plants that frost took."""
-    is_taken = cache(lambda tunnel: crop_taken_on(season, tunnel) is not None)
+def crop_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
+    """Asked tunnel by tunnel after the last pick that is assumed, and every fortnight that the crop goes on."""
+    end = last_pick(season)
+    if end is None or not end.assumed or season.day <= end.day:
+        return
+    for tunnel in season.holding.tunnels:
+        grown = [
+            leader
+            for leader in season.leaders_of_tunnel(tunnel.key)
+            if (end.day - leader.planted_on).days >= GROWN_DAYS
+        ]
+        said = [day for day, about, _ in season.crop_ends if about in ("", tunnel.key) and day > end.day]
+        asked_again = not said or (season.day - said[-1]).days >= AGAIN_DAYS
+        if grown and asked_again and crop_taken_on(season, tunnel.key) is None:
+            yield _ask_over(season, tunnel.key, end.day)
+
+
+def said_over_on(season: Season, tunnel: str) -> date | None:
+    """The day on which a tunnel's crop was said to be over; None where it was not, or said to go on since."""
+    said = [(day, body.over) for day, about, body in season.crop_ends if about in ("", tunnel)]
+    return said[-1][0] if said and said[-1][1] and (season.day - said[-1][0]).days < OF_A_SEASON_DAYS else None
+
+
+def only_clearing_at_the_end(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
+    """Without what is asked of plants that frost took, or whose crop is over."""
+
+    @cache
+    def ended_on(tunnel: str) -> date | None:
+        return crop_taken_on(season, tunnel) or said_over_on(season, tunnel)
+
     for chore in chores:
         row = season.layout.rows.get(chore.row)
-        if row is None or chore.kind in STILL_ASKED or not is_taken(row[0].key):
+        ended = None if row is None or chore.kind in STILL_ASKED else ended_on(row[0].key)
+        if ended is None:
             yield chore
 
 
@@ -73,7 +111,7 @@ def _of_this_autumn(season: Season, day: date) -> bool:
     south = (season.holding.latitude_deg or 0.0) < 0
     begins = (ENDS_FROM_MONTH - 6) if south else ENDS_FROM_MONTH
     year = season.day.year if season.day.month >= begins else season.day.year - 1
-    return date(year, begins, 1) <= day <= season.day and (season.day - day).days < 180
+    return date(year, begins, 1) <= day <= season.day and (season.day - day).days < OF_A_SEASON_DAYS
 
 
 def _answer(season: Season, tunnel: str, since: date) -> bool | None:
@@ -104,4 +142,27 @@ def _ask(season: Season, tunnel: str, night: date, min_c: float) -> Chore:
     )
 
 
-RULES = (AskedBy(frost_took, (FROST_TOOK,)),)
+def _ask_over(season: Season, tunnel: str, end: date) -> Chore:
+    where = at_tunnel(season, tunnel)
+    return make_chore(
+        CROP_OVER,
+        tunnel,
+        where,
+        when="any",
+        earliest=season.day,
+        latest=season.day,
+        proposal=say("{}: say whether the crop is over", tunnel),
+        why=say(
+            "After {} the typical year is too cold for much more to ripen. Once it is over, only stripping and "
+            "clearing are asked.",
+            Day(end, season.day),
+        ),
+        bits=whole(where, minutes_for(season, CROP_OVER)),
+        choices=[
+            ("g", "goes on: ask again in a fortnight", [("", (tunnel, CropOver(over=False)))]),
+            ("o", "over: strip and clear", [("", (tunnel, CropOver(over=True)))]),
+        ],
+    )
+
+
+RULES = (AskedBy(frost_took, (FROST_TOOK,)), AskedBy(crop_over, (CROP_OVER,)))
