@@ -83,15 +83,26 @@ def test_tips_lower_than_told_are_not_told_up_to_their_place_by_ticks() -> None:
         assert off_cm <= (10 if week < 4 else 0), week
 
 
-@pytest.mark.parametrize(("let_out_cm", "tip_cm"), [(343.0, 220.0), (40.0, 180.0)])
+@pytest.mark.parametrize(("let_out_cm", "tip_cm"), [(343.0, 195.0), (40.0, 155.0)])
 def test_what_was_let_out_without_a_note_is_not_let_out_once_more_when_it_is_noted(
     let_out_cm: float, tip_cm: float
 ) -> None:
-    """Five metres of stem under a wire of 2.20 m hang somewhere about it: three and a half are noted as let out so
-    far, and the tip is no lower for that; 40 cm are a go of their own."""
+    """Five metres of stem under a wire of 2.20 m hang 25 cm under it, more or less: three and a half are noted as
+    let out so far, and the tip is no lower for that; 40 cm are a go of their own."""
     hangs = Position.planted(DAY, 510.0, 140.0).within_wire(220.0)
     assert hangs.unnoted
     assert hangs.take(Fix(DAY, "let out", let_out_cm, 25.0)).tip_cm == pytest.approx(tip_cm)
+
+
+def test_how_long_a_stem_grew_unseen_says_nothing_of_a_tip_that_was_lowered_without_a_note() -> None:
+    """Its place was known to 30 cm; of the 20 cm grown since a third may be wrong, not a third of five metres."""
+    hangs = Position.planted(DAY, 35.0, 12.0).grow(DAY + 100, 475.0, 150.0**2, 150.0**2).within_wire(220.0)
+    assert (hangs.tip_cm, hangs.tip_cm2) == (195.0, 30.0**2)
+    assert (hangs.unread_cm, hangs.unseen_cm) == (475.0, 0.0)
+
+
+def test_a_tip_that_is_stopped_at_the_wire_hangs_at_it() -> None:
+    assert Position.planted(DAY, 510.0, 140.0).within_wire(220.0, stopped_there=True).tip_cm == 220.0
 
 
 def test_ticks_alone_never_make_a_band_narrower() -> None:

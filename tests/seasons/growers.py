@@ -599,14 +599,15 @@ class FixedPasses:
             self.garden.take_tip(stem)
 
     def _tip_is_due(self, stem: Stem) -> bool:
-        """By the almanac: eight weeks before the bed is wanted back or the usual frost (garden rule)."""
+        """By the almanac: eight weeks before the bed is wanted back or the usual frost, three where fruit is
+        picked a fortnight after its flower (garden rule)."""
         if not stem.grows:
             return False
         if stem.training == "pinched_at_wire" and stem.tip_m >= stem.wire_m - 0.05:
             return True
         frost = date(YEAR, 11, 10) - timedelta(days=round(2.2 * (self.house.latitude_deg - 38)))
         end = min(self.house.ends_on or frost, frost)
-        return self.garden.day >= end - timedelta(days=56)
+        return self.garden.day >= end - timedelta(days=21 if stem.cucumber else 56)
 
     def _heads(self) -> None:
         for stem in self._pass("twist_in", 6, lambda stem: stem.grows and stem.dropped_on is None):

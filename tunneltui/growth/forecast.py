@@ -312,7 +312,7 @@ def _followed(
     for name, leader in season.leaders.items():
         wire_cm = _row(season, leader).wire_height_m * 100
         began = (leader.since, leader.planted_on, leader.planted_about)
-        member = Member(name, leader.u_m, *began, evidence[name], wire_cm)
+        member = Member(name, leader.u_m, *began, evidence[name], wire_cm, leader.training == "pinched_at_wire")
         groups[leader.cultivar, leader.row].append(member)
     followed: dict[str, Followed] = {}
     for group, members in groups.items():

@@ -51,6 +51,8 @@ class Member(NamedTuple):
     evidence: Evidence
     """What its readings say."""
     wire_cm: float
+    stopped_at_wire: bool = False
+    """Its tip comes out there: it is never lowered."""
 
 
 class _Track(Struct):
@@ -174,9 +176,7 @@ class GroupFollowed(Struct, frozen=True, eq=False):
 
 
 def _same_until(day: int, former: Member, now: Member) -> bool:
-    if (former.u_m, former.since, former.planted_on, former.planted_about, former.wire_cm) != (
-        *(now.u_m, now.since, now.planted_on, now.planted_about, now.wire_cm),
-    ):
+    if former._replace(evidence=now.evidence) != now:
         return False
     before, after = former.evidence, now.evidence
     fixes, growths = len(before.fixes), len(before.growths)
@@ -338,7 +338,7 @@ def _move(track: _Track, group: StemGroup, learned: _Learned, course: Course, da
         return own2 * _added(before_cm, read_cm) + (group.level2 + own2) * _added(before_cm + read_cm, cm) + apart2
 
     grown = position.grow(day, read_cm + cm, cm2(position.unread_cm), cm2(position.unseen_cm))
-    track.position = grown.within_wire(track.member.wire_cm)
+    track.position = grown.within_wire(track.member.wire_cm, track.member.stopped_at_wire)
 
 
 def _rooted(planted: int, position: Position, course: Course, start: int, end: int) -> float:

@@ -185,7 +185,9 @@ def _lowered_unnoted(basis: LeaderBasis) -> bool:
 def _grown(basis: LeaderBasis, day: int) -> Position:
     position = basis.followed.position
     ahead = growth_over(basis.followed, position.day, day, basis.coming)
-    return position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(basis.wire_cm)
+    return position.grow(day, ahead.cm, ahead.cm2, ahead.tip_cm2).within_wire(
+        basis.wire_cm, basis.leader.training == "pinched_at_wire"
+    )
 
 
 def _length_line(basis: LeaderBasis) -> LengthLine:

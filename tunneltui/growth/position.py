@@ -15,7 +15,8 @@ from tunneltui.values import replace
 
 PAST_WIRE_CM = 20.0
 """A tip foreseen this far above the wire was lowered without a note."""
-UNNOTED_SD_CM = 30.0
+UNNOTED_UNDER_CM, UNNOTED_SD_CM = 25.0, 30.0
+"""Let down to half a metre under its wire a tip grows up to it again: midway on average (common practice)."""
 UNNOTED_CM2 = 150.0**2
 """A tip seen far from where it was foreseen may have been lowered any number of times without a note. Assumed."""
 FAR_CM = 20.0
@@ -76,11 +77,21 @@ class Position(Struct, frozen=True):
             self.still_until,
         )
 
-    def within_wire(self, wire_cm: float) -> Position:
-        """A tip that would stand well above the wire hangs somewhere about it: its lowerings were not noted."""
+    def within_wire(self, wire_cm: float, stopped_there: bool = False) -> Position:
+        """A tip that would stand well above the wire hangs somewhere under it: its lowerings were not noted. One
+        that is stopped there, not lowered, hangs at the wire."""
         if self.tip_read or self.tip_cm <= wire_cm + PAST_WIRE_CM:
             return self
-        return replace(self, tip_cm=wire_cm, shared_cm2=0.0, tip_cm2=UNNOTED_SD_CM**2, lowered=True, unnoted=True)
+        hangs_cm = wire_cm if stopped_there else wire_cm - UNNOTED_UNDER_CM
+        return replace(
+            self,
+            tip_cm=hangs_cm,
+            shared_cm2=0.0,
+            tip_cm2=UNNOTED_SD_CM**2,
+            unseen_cm=0.0,
+            lowered=True,
+            unnoted=True,
+        )
 
     def take(self, fix: Fix) -> Position:
         """After a fix of this day."""
