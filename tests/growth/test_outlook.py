@@ -15,7 +15,7 @@ from tunneltui.growth.defaults import traits
 from tunneltui.growth.forecast import basis_of, outlook
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.outlook import LeaderOutlook, Outlook
-from tunneltui.growth.response import day_length_h, stem_response
+from tunneltui.growth.response import growing_day_h, stem_response
 from tunneltui.holding.crops import FruitKind
 from tunneltui.holding.model import Cultivar
 from tunneltui.holding.toml import to_toml
@@ -104,7 +104,7 @@ def test_in_june_no_stem_is_taken_to_be_faster_for_the_latitude() -> None:
     for fruit, least_cm, most_cm in (("cherry", 28, 31), ("standard", 28, 31), ("beef", 18, 22)):
         cm_a_day = traits(Cultivar(key="one", fruit=cast(FruitKind, fruit))).stem_cm_a_day
         for latitude_deg in (32.0, 40.0, 50.0, 58.0):
-            week_cm = 7 * cm_a_day * stem_response(21.0, day_length_h(date(2026, 6, 21), latitude_deg))
+            week_cm = 7 * cm_a_day * stem_response(21.0, growing_day_h(date(2026, 6, 21), latitude_deg))
             assert least_cm <= week_cm <= most_cm
 
 

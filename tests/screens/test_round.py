@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
+from pathlib import Path
+
 import pytest
 from textual.pilot import Pilot
 
@@ -21,9 +24,11 @@ from tests.screens.given import (
     wait_until,
 )
 from tunneltui.chores.chore import Chore
+from tunneltui.cli import main
 from tunneltui.journal import body
 from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.forms import Fields, Letters, ReadingPage
+from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.lines import Lines
 
 
@@ -391,3 +396,16 @@ async def test_a_plan_that_comes_while_a_form_is_open_is_shown_behind_it() -> No
         assert isinstance(app.screen, Letters)
         await pilot.press("q")
         await wait_until(lambda: sign_of(app, "second clip, string 8") == "✓")
+
+
+async def test_a_house_without_plants_says_where_to_begin(tmp_path: Path) -> None:
+    """The walk was blank but for its keys."""
+    at = tmp_path / "own.db"
+    assert main(["new", "--at", str(at), "--name", "T", "--cultivars", "red one", "--on", "2026-03-01"]) == 0
+    app = TunnelApp(FileClient(at), on=date(2026, 3, 1))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(lambda: app.picture is not None and app.picture.confirmed, 60)
+        await wait_until(lambda: any("Nothing is planted yet." in line for line in grid(app)))
+        assert any("8 plans the season" in line for line in grid(app))
+        await pilot.press("8")
+        await wait_until(lambda: "Next season" in grid(app)[0])

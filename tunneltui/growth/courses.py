@@ -13,7 +13,7 @@ from itertools import accumulate
 from math import ceil, exp
 
 from tunneltui.growth.air import AirSeries
-from tunneltui.growth.response import TRUSS_SLOPE, day_length_h, stem_response, truss_rate, truss_warmth
+from tunneltui.growth.response import TRUSS_SLOPE, growing_day_h, stem_response, truss_rate, truss_warmth
 from tunneltui.growth.ripening import RipeningFactor, SizePace, rate_terms
 from tunneltui.holding.crops import USUAL, Crop
 
@@ -57,7 +57,7 @@ class Course:
 def stem_course(air: AirSeries, latitude_deg: float | None) -> Course:
     """Sums of the stem's daily response; ``latitude_deg`` None: lit, or unknown, day length left out."""
     days = range(air.first, air.first + len(air.means_c))
-    hours = [None if latitude_deg is None else day_length_h(date.fromordinal(d), latitude_deg) for d in days]
+    hours = [None if latitude_deg is None else growing_day_h(date.fromordinal(d), latitude_deg) for d in days]
     return Course(air.first, [stem_response(c, h) for c, h in zip(air.means_c, hours, strict=True)])
 
 

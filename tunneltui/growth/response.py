@@ -45,7 +45,7 @@ _AT_CAP = truss_rate(STEM_CAP_C)
 def stem_response(mean_c: float, day_h: float | None) -> float:
     """Stem growth of a day as a share of that at 20 degC and 12 h. ``day_h`` None: lit, light left out."""
     warmth = truss_rate(min(mean_c, STEM_CAP_C)) / _AT_CAP
-    return warmth if day_h is None else warmth * min(day_h, LONGEST_DAY_H) / REFERENCE_DAY_H
+    return warmth if day_h is None else warmth * day_h / REFERENCE_DAY_H
 
 
 def stem_sensitivity(mean_c: float) -> float:
@@ -66,3 +66,8 @@ def day_length_h(day: date, latitude_deg: float) -> float:
     declination = 0.409 * sin(2 * pi * day.timetuple().tm_yday / 365 - 1.39)
     reach = -tan(latitude_deg * pi / 180) * tan(declination)
     return 24 / pi * acos(min(1.0, max(-1.0, reach)))
+
+
+def growing_day_h(day: date, latitude_deg: float) -> float:
+    """The day's length as far as it stands for light."""
+    return min(day_length_h(day, latitude_deg), LONGEST_DAY_H)

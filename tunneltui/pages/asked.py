@@ -101,7 +101,7 @@ ASKS: Mapping[str, str] = {
 NOT_SAID = "not said"
 NOT_YET = "not yet"
 NEXT = "Next: `tunneltui holding edit` to put right what differs."
-TO_PLANT = "Once they stand: `tunneltui add planted cultivar=NAME --about PLACE` for each plant."
+TO_PLANT = "Once they stand: `tunneltui add planted cultivar=NAME --about ROW`."
 
 
 def no_fault(file: str) -> str:

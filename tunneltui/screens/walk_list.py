@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from tunneltui.screens.parts import Line
+from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
 from tunneltui.screens.round_view import Pieces, RoundView, State
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stop_lines import idle_line, stop_lines
 from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
+
+NOTHING_STANDS = (
+    "Nothing is planted yet.",
+    "8 plans the season: what to sow, when to plant.",
+    "What stands already: tunneltui add planted cultivar=NAME --about W1",
+)
 
 
 class WalkList(Stepped):
@@ -25,6 +31,8 @@ class WalkList(Stepped):
         self._pieces: Mapping[str, Pieces] = {}
         self._marks: dict[tuple[str, str], State] = {}
         """By a chore's id and the key of a piece of it."""
+        self._nothing: tuple[Line, ...] = ()
+        """What stands there instead of a pass."""
         self._typed = ""
         self._laid_for = 0
 
@@ -32,6 +40,8 @@ class WalkList(Stepped):
         # A picture says what is written; marks that are still being written stay over it.
         marked, self._marks = self._marks, {part: m for part, m in self._marks.items() if m == "writing"}
         self._states, self._pieces = picture.states, picture.pieces
+        nothing = ("Nothing is to do today.",) if picture.leaders else NOTHING_STANDS
+        self._nothing = tuple(Line("", (Part(text, "quiet"),), heading=True) for text in nothing)
         walk, first = picture.walk or walk_of(picture), self._pass is None
         follows = walk.follows is not None and walk.follows is self._walk.passes
         self._walk = walk
@@ -66,7 +76,7 @@ class WalkList(Stepped):
 
     def _lay(self) -> None:
         if self._pass is None:
-            self.show(())
+            self.show(self._nothing)
             return
         self._laid_for = self._width
         lines, self._numbers = [], {}
