@@ -172,8 +172,14 @@ def test_a_head_whose_stem_is_of_a_guessed_length_is_hung_on_by_the_rule_of_thum
     to half a metre over the soil. By the thumb a hook moves 1.0 to 1.2 times what is let out (common practice)."""
     one, grown = lying(3, 2.00)
     long_m = grown.length_m.mid + 1.2
-    told = replace(grown, length_m=Band(long_m - half_m, long_m, long_m + half_m))
-    (move,) = plan_lowering(of_row((one, told)), outlook({one.id: told}), [one], DAY, NEXT)
+    told = replace(grown, length_m=Band(long_m, long_m, long_m))
+    coming = outlook({one.id: told})
+    days = {
+        day: replace(on, length_m=Band(on.length_m.mid - half_m, on.length_m.mid, on.length_m.mid + half_m))
+        for day, on in coming.leaders[one.id].days.items()
+    }
+    coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
+    (move,) = plan_lowering(of_row((one, told)), coming, [one], DAY, NEXT)
     assert move.let_out_m > 0
     by_thumb = move.hook_moved_m <= 1.2 * move.let_out_m + 1e-9
     assert by_thumb is (half_m > 0.75)
