@@ -32,7 +32,7 @@ def test_a_crop_that_goes_on_is_asked_about_again_in_a_fortnight() -> None:
     asked = kinds(entries, day)
     assert "crop_over" in asked
     # What is said of shoots and feeds in the last fortnight is common practice, no source.
-    assert not asked & {"side_shoot", "feed"}
+    assert not asked & {"side_shoot", "feed", "tip_out", "mark_plants"}
     said = day + timedelta(days=1)
     goes_on = noted(entries, said, ("W", CropOver(over=False)))
     later = kinds(goes_on, said + timedelta(days=13))

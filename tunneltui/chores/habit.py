@@ -26,6 +26,7 @@ from tunneltui.chores.put_right import CropStep, begin
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.sparse import month_unread_m
+from tunneltui.growth.topping import is_last_fortnight
 from tunneltui.journal.kinds_journal import Note
 from tunneltui.journal.kinds_standing import MarkedPlant
 from tunneltui.loads.path import hook_u_m
@@ -85,7 +86,10 @@ FEWEST_HELD = 4
 
 
 def mark_plants(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
-    """Once a week, for every loop and cultivar whose stems nobody has read lately."""
+    """Once a week, for every loop and cultivar whose stems nobody has read lately, as long as there is a thing to
+    foresee."""
+    if is_last_fortnight(season):
+        return
     for (loop, cultivar), leaders in _by_loop_and_cultivar(season, outlook).items():
         read_on = max((d for x in leaders if (d := outlook.leaders[x.id].measured_on)), default=None)
         settled = sum(len(leader.readings) for leader in leaders) >= SETTLED_READINGS
