@@ -233,13 +233,15 @@ def _legal(going: _Visit, head: Head) -> Iterator[Laid]:
 
 def _to(going: _Visit, head: Head, let_out_m: float) -> Laid:
     """On its line; a stem on its way whose length is a guess is hung on by the rule of thumb: to the line of a far
-    longer stem its head would be hauled down by its hook."""
+    longer stem its head would be hauled down by its hook. How its bend lies is told as on its line: of a guess
+    nobody knows it better."""
     on_line = laid(going.season, head.hangs, let_out_m)
     length_m, thumb_u_m = head.hangs.stem.length_m, head.hook_u_m + THUMB * let_out_m
     on_its_way = head.hook_u_m > head.leader.u_m + ON_ITS_WAY_M
     guessed = length_m.high - length_m.low > 2 * GUESSED_LENGTH_M
     if on_its_way and guessed and on_line.hook_u_m > thumb_u_m:
-        return laid(going.season, head.hangs, let_out_m, at_u_m=thumb_u_m)
+        passed = tuple(clip for clip in on_line.clips if clip.u_m <= thumb_u_m)
+        return replace(on_line, hook_u_m=round(thumb_u_m, 3), clips=passed)
     return on_line
 
 
