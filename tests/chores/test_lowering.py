@@ -20,7 +20,7 @@ from tunneltui.chores.lowering_head import sooner_m
 from tunneltui.chores.lowering_move import LoweringMove, says
 from tunneltui.chores.lowering_plan import plan_lowering
 from tunneltui.chores.rules import chores
-from tunneltui.growth.outlook import StemOn
+from tunneltui.growth.outlook import Band, StemOn
 from tunneltui.holding.model import Holding, Limits, Work
 from tunneltui.journal.body import draft, typed
 from tunneltui.journal.kinds_crop import TipTakenOut
@@ -164,6 +164,25 @@ def test_a_fast_head_behind_a_slow_one_is_named_as_passing() -> None:
     assert not move.passes
     assert move.hook_to_u_m <= far_m - 0.06 + 1e-9
     assert move.limited_by == "W1-05a in front of it"
+
+
+@pytest.mark.parametrize("half_m", [0.1, 1.5])
+def test_a_head_whose_stem_is_of_a_guessed_length_is_hung_on_by_the_rule_of_thumb(half_m: float) -> None:
+    """Its line was that of a stem 1.2 m longer than it was: its hook was moved on so far, and hauled its head down
+    to half a metre over the soil. By the thumb a hook moves 1.0 to 1.2 times what is let out (common practice)."""
+    one, grown = lying(3, 2.00)
+    long_m = grown.length_m.mid + 1.2
+    told = replace(grown, length_m=Band(long_m, long_m, long_m))
+    coming = outlook({one.id: told})
+    days = {
+        day: replace(on, length_m=Band(on.length_m.mid - half_m, on.length_m.mid, on.length_m.mid + half_m))
+        for day, on in coming.leaders[one.id].days.items()
+    }
+    coming = replace(coming, leaders={one.id: replace(coming.leaders[one.id], days=days)})
+    (move,) = plan_lowering(of_row((one, told)), coming, [one], DAY, NEXT)
+    assert move.let_out_m > 0
+    by_thumb = move.hook_moved_m <= 1.2 * move.let_out_m + 1e-9
+    assert by_thumb is (half_m > 0.75)
 
 
 @pytest.mark.parametrize(

@@ -38,6 +38,10 @@ OFF_LAYER_M = 0.05
 """A bend that comes to lie further than this from its stem's layer is said."""
 MORE_M = 0.20
 """A clip that would go over is worth so much more let-out, which brings the hook past the next string."""
+ON_ITS_WAY_M = 0.30
+"""A hook so far from its root was moved on before, noted or not (assumed)."""
+THUMB, GUESSED_LENGTH_M = 1.2, 0.75
+"""A hook moves so many times what is let out at most (common practice); a length no better known is a guess."""
 REST_DAYS = 3
 """Days between two goes at one head."""
 
@@ -215,16 +219,28 @@ def _legal(going: _Visit, head: Head) -> Iterator[Laid]:
     a_visit_m = going.season.holding.limits.lower_most_m
     any_legal = False
     for let_out_m in head.let_outs_m(a_visit_m):
-        to = laid(going.season, head.hangs, let_out_m)
+        to = _to(going, head, let_out_m)
         if not broken_limit(going.season, head, to, going.crossed):
             any_legal = True
             yield to
     if any_legal:
         return
     for let_out_cm in range(floor(head.most_m(a_visit_m) * 100 + 1e-6), 0, -1):
-        to = laid(going.season, head.hangs, let_out_cm / 100)
+        to = _to(going, head, let_out_cm / 100)
         if not broken_limit(going.season, head, to, going.crossed):
             yield to
+
+
+def _to(going: _Visit, head: Head, let_out_m: float) -> Laid:
+    """On its line; a stem on its way whose length is a guess is hung on by the rule of thumb: to the line of a far
+    longer stem its head would be hauled down by its hook."""
+    on_line = laid(going.season, head.hangs, let_out_m)
+    length_m, thumb_u_m = head.hangs.stem.length_m, head.hook_u_m + THUMB * let_out_m
+    on_its_way = head.hook_u_m > head.leader.u_m + ON_ITS_WAY_M
+    guessed = length_m.high - length_m.low > 2 * GUESSED_LENGTH_M
+    if on_its_way and guessed and on_line.hook_u_m > thumb_u_m:
+        return laid(going.season, head.hangs, let_out_m, at_u_m=thumb_u_m)
+    return on_line
 
 
 def _coiled(going: _Visit, head: Head, why: str) -> LoweringMove:
