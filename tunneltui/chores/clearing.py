@@ -139,8 +139,9 @@ def _clear(season: Season, row: str, leaders: list[Leader], reason: str) -> Chor
         latest=season.day,
         proposal=say("clear {} bottom up, count {} back", row, back),
         why=say(
-            "{} still stand on {} and {}. {}{}",
+            "{} still {} on {} and {}. {}{}",
             many(len(plants), "plant"),
+            "stands" if len(plants) == 1 else "stand",
             row,
             reason,
             _where_to(season, leaders),

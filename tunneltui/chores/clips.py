@@ -304,7 +304,14 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
     on_bare = len(idle) - in_the_bend
     whys = [
         say("{} of {} came to lie in the bend", many(in_the_bend, "head clip"), row) if in_the_bend else "",
-        say("{} of {} hold bare stem that its neighbours can hold", many(on_bare, "clip"), row) if on_bare else "",
+        say(
+            "{} of {} {} bare stem that its neighbours can hold",
+            many(on_bare, "clip"),
+            row,
+            "holds" if on_bare == 1 else "hold",
+        )
+        if on_bare
+        else "",
     ]
     return make_chore(
         TAKE_BACK_CLIPS,
@@ -314,7 +321,9 @@ def _take_back(season: Season, row: str, idle: list[Fixing]) -> Chore:
         earliest=season.day,
         latest=season.day + timedelta(days=WEEK_DAYS),
         proposal=say("take {} back to the pocket", many(len(idle), "clip")),
-        why=joined(" and ", (part for part in whys if part)) + "; they are wanted higher up.",
+        why=joined(" and ", (part for part in whys if part))
+        + ("; it is" if len(idle) == 1 else "; they are")
+        + " wanted higher up.",
         bits=[_taken_back(season, fixing) for fixing in idle],
     )
 

@@ -103,6 +103,9 @@ def _stem(name: str, day: date, stem: LeaderOutlook) -> str:
     else:
         lengths = [Range(on.length_m.low, on.length_m.high, "m", 2).shown(in_force()) for on in (today, later)]
         grows = Range(growth.low, growth.high, "cm").shown(in_force())
+    if growth.high == 0:
+        # Its tip is out, or nothing leads on.
+        grows = "none"
     return f"{name:<10} {lengths[0]:<16}{lengths[1]:<16}{grows:<15}{today.flowering_truss:5.1f}   {likely}"
 
 
