@@ -21,7 +21,7 @@ from tunneltui.growth.outlook import Band, PickOutlook
 from tunneltui.holding.model import Work
 from tunneltui.journal.kinds_crop import Picked
 from tunneltui.memo import Stages
-from tunneltui.pages.round import week_lines
+from tunneltui.pages.round import gives_way, week_lines
 from tunneltui.season.fold import fold
 from tunneltui.season.state import Leader, Season
 
@@ -102,8 +102,11 @@ def test_what_there_is_no_room_for_is_named() -> None:
     planned = plan_round(here, [*chores, made(here, "feed", 4, 1.0), made(here, "water", 5, 4.0)], minutes=25)
     assert sorted(chore.kind for chore in all_of(planned)) == ["feed", "repair", "repair", "water"]
     assert (planned.minutes_there, planned.minutes_planned) == (25, 25)
-    assert [(work.kind, work.minutes) for work in planned.gives] == [("repair", 10.0)]
-    assert planned.short_minutes == pytest.approx(10.0)
+    # There is time for it tomorrow.
+    assert [(work.kind, work.minutes) for work in planned.waits] == [("repair", 10.0)]
+    assert gives_way(planned) == "10 min of what is due today go to the next days: repair 10 min."
+    assert not planned.gives
+    assert sum(ahead.minutes for ahead in planned.week[1:]) == pytest.approx(10.0)
 
 
 def test_a_pick_larger_than_the_minutes_is_begun_and_noted_as_not_clean() -> None:

@@ -145,6 +145,8 @@ class Round(NamedTuple):
     done_share: float = 1.0
     """Of what was asked for in the last weeks, how much was done: the coming days hold so much of their
     minutes."""
+    waits: tuple[WorkOfAKind, ...] = ()
+    """Due today, and laid on a later day: the most minutes first."""
 
     @property
     def short_minutes(self) -> float:

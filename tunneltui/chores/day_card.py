@@ -93,8 +93,8 @@ class DayCard(NamedTuple):
     carry: Carry
     overhead: tuple[Overhead, ...]
     decisions: tuple[Decision, ...]
-    gives: tuple[WorkOfAKind, ...]
-    """What the week has no room for."""
+    not_today: tuple[WorkOfAKind, ...]
+    """What is due and there is no room for, today or in the week."""
     passes: tuple[Pass, ...]
     week: tuple[DayAhead, ...]
     """Today first."""
@@ -117,7 +117,7 @@ def day_card(season: Season, outlook: Outlook, walk: Round) -> DayCard:
         _carry(season, outlook, chores, pick),
         tuple(_overhead(season, chores)),
         tuple(_decisions(chores)),
-        walk.gives,
+        (*walk.waits, *walk.gives),
         made,
         walk.week,
         _week_kg(outlook),

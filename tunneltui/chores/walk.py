@@ -60,6 +60,7 @@ def plan_round(
         week=tuple(DayAhead(day.day, day.minutes_there, day.minutes, _by_kind(day.tasks)) for day in week.days),
         gives=_by_kind(week.gives),
         done_share=done_share(season),
+        waits=_by_kind(week.waits),
     )
 
 

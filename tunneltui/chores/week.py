@@ -60,6 +60,8 @@ class Week(NamedTuple):
     """What each work day would hold, were all days alike."""
     gives: tuple[Task, ...]
     """Due within the week, and no room for it: worth most first."""
+    waits: tuple[Task, ...]
+    """Due today, and laid on a later day."""
 
     @property
     def short_minutes(self) -> float:
@@ -86,8 +88,10 @@ def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: flo
     kept, given = _kept(placed, room)
     level = level_minutes(_bound(kept, room, 0), _due(kept, len(days), 0))
     plans: list[DayPlan] = []
+    waits: list[Task] = []
     for number, day in enumerate(days):
         taken = _of_day(kept, given, room, number, steps_minutes)
+        waits += [piece.task for piece in taken if piece.due == 0 < number]
         chosen = {id(piece) for piece in taken}
         given = [piece for piece in given if id(piece) not in chosen]
         given += [piece for piece in kept if id(piece) not in chosen and piece.due <= number]
@@ -96,7 +100,7 @@ def plan_week(tasks: Iterable[Task], days: Sequence[WorkDay], steps_minutes: flo
         minutes = sum(piece.task.minutes for piece in taken) + steps_minutes * len(_rows_with_steps(tasks_taken))
         plans.append(DayPlan(day.day, day.minutes, minutes, tasks_taken))
     gives = sorted((piece.task for piece in given), key=lambda task: -task.worth)
-    return Week(tuple(plans), level, tuple(gives))
+    return Week(tuple(plans), level, tuple(gives), tuple(waits))
 
 
 def level_minutes(bound: Sequence[float], due: Sequence[float]) -> float:
@@ -200,7 +204,8 @@ def _of_day(
     taken = _in_whole_passes(filling, able, kept, room, today)
     filling.begin_again(taken)
     for placed in sorted(given, key=lambda placed: (-placed.task.worth, placed.task.chore)):
-        if placed.first <= today <= placed.due:
+        # Overdue it is still to be done: a day with minutes left takes it.
+        if placed.first <= today:
             filling.take(placed)
     return filling.taken
 

@@ -30,7 +30,7 @@ def card_lines(season: Season, card: DayCard) -> list[CardLine]:
         *_labelled("Carry", "", _carry(card.carry)),
         *_labelled("Evening", "", (_overhead(season, overhead) for overhead in card.overhead)),
         *_labelled("Decide", "near", (_decision(decision) for decision in card.decisions)),
-        *_labelled("Not today", "quiet", _gives(card)),
+        *_labelled("Not today", "quiet", _not_today(card)),
     ]
 
 
@@ -185,12 +185,12 @@ def _decision(decision: Decision) -> CardLine:
     return CardLine("", "", (said,), (clause(decision.why, ";", ": ", "."),), goes=f"chore {decision.chore}")
 
 
-def _gives(card: DayCard) -> Iterator[CardLine]:
-    parts = [
-        say("{} {}", Words(work.says), Quantity(work.minutes, "min", 0))
-        for work in card.gives
-        if work.minutes >= 0.5
-    ]
+def _not_today(card: DayCard) -> Iterator[CardLine]:
+    minutes: dict[str, float] = {}
+    for work in card.not_today:
+        minutes[work.says] = minutes.get(work.says, 0.0) + work.minutes
+    by_minutes = sorted(minutes.items(), key=lambda item: -item[1])
+    parts = [say("{} {}", Words(says), Quantity(of, "min", 0)) for says, of in by_minutes if of >= 0.5]
     if parts:
         yield CardLine(
             "", "", (joined("   ", parts), joined("   ", parts[:3]), joined("   ", parts[:2])), goes="pass later"

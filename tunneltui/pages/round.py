@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tunneltui.cells import Quantity, Sentence, as_typed, day_word, joined, many, say
-from tunneltui.chores.chore import Choice, Chore, Round
+from tunneltui.chores.chore import Choice, Chore, Round, WorkOfAKind
 from tunneltui.chores.kinds import KINDS
 from tunneltui.pages.text import heading, printed, wrapped
 
@@ -143,18 +143,26 @@ def minutes_words(minutes: float) -> str:
 
 
 def gives_way(walk: Round) -> Sentence:
-    """By how much the week is over-full and what waits for it; empty where all fits."""
-    if walk.short_minutes < LEAST_MINUTES:
+    """By how much the week is over-full, else the day, and what waits for it; empty where all fits."""
+    if walk.short_minutes >= LEAST_MINUTES:
+        return say(
+            "The week holds {} more than there is time for: {} can wait longest.",
+            _minutes(walk.short_minutes),
+            _named(walk.gives),
+        )
+    waits = sum(work.minutes for work in walk.waits)
+    if waits < LEAST_MINUTES:
         return Sentence()
-    named = [say("{} {}", work.says, _minutes(work.minutes)) for work in walk.gives[:MOST_NAMED]]
-    more = walk.gives[MOST_NAMED:]
+    return say("{} of what is due today go to the next days: {}.", _minutes(waits), _named(walk.waits))
+
+
+def _named(works: Sequence[WorkOfAKind]) -> Sentence:
+    """The largest with their minutes."""
+    named = [say("{} {}", work.says, _minutes(work.minutes)) for work in works[:MOST_NAMED]]
+    more = works[MOST_NAMED:]
     if more:
         named.append(say("other work {}", _minutes(sum(work.minutes for work in more))))
-    return say(
-        "The week holds {} more than there is time for: {} can wait longest.",
-        _minutes(walk.short_minutes),
-        joined(", ", named),
-    )
+    return joined(", ", named)
 
 
 def week_lines(walk: Round) -> list[str]:

@@ -50,6 +50,7 @@ def round_document(walk: Round, numbers: Mapping[str, int]) -> Document:
             for ahead in walk.week
         ],
         "gives": _works(walk.gives),
+        "waits": _works(walk.waits),
         "spots": [
             {
                 "place": spot.place,

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import JournalHead
 
 DAYS_AHEAD = 7
-_FORM = 8
+_FORM = 9
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -169,6 +169,7 @@ def _round(plain: Round) -> Round:
             for ahead in (DayAhead(*work) for work in plain.week)
         ),
         gives=_works(plain.gives),
+        waits=_works(plain.waits),
     )
 
 
