@@ -260,8 +260,9 @@ class Garden:
             if standing and len(killed) * 2 >= len(standing) and self.book.frost_on is None:
                 self.book.frost_on = self.day
         for stem in self._standing_plants():
-            # Now and then one dies of a sickness at its root, or is broken off by a barrow (assumed).
-            if self.luck.random() < 0.00008:
+            # Now and then one dies of a sickness at its root, or is broken off by a barrow (assumed): the same
+            # ones whoever grows them, for a plant of twelve is a twelfth of the score.
+            if Random(f"sick {self.seed} {stem.place} {self.day}").random() < 0.00008:
                 self.book.lost += 1
                 self._die(stem)
 
