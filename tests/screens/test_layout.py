@@ -12,6 +12,8 @@ from tunneltui.screens.app import TunnelApp
 from tunneltui.screens.beside import Beside
 from tunneltui.screens.journal_client import FileClient
 from tunneltui.screens.layout import FRAME_ROWS, LEAST, laid
+from tunneltui.screens.stop_lines import column_heads
+from tunneltui.screens.stops import PassLaid, Stop
 
 
 def test_the_list_is_never_narrower_than_at_eighty_columns() -> None:
@@ -65,3 +67,13 @@ async def test_the_screen_stands_as_it_is_laid(tmp_path: Path) -> None:
             lines, side = pane.children
             assert lines.outer_size == (made.list_cells, made.list_rows)
             assert side.outer_size == (made.side_cells, made.side_rows)
+
+
+@pytest.mark.parametrize("signs", ["", "+", "~", "+~"])
+def test_what_stands_over_the_heads_leaves_a_blank_before_the_leaves(signs: str) -> None:
+    """``~ twist in`` ran into ``leaves``."""
+    stops = [Stop(sign, "plants", "W1-01", "W1", "W1-01", (), heads=(f"01{sign}",)) for sign in signs or " "]
+    laid_out = PassLaid("plants W", "plants", "plants W", "Plants, west loop", tuple(stops), {})
+    heads = next(part for part in column_heads(laid_out, 80) if "shoots" in part.text)
+    assert len(heads.text) < heads.cells
+    assert all(sign in heads.text for sign in signs)

@@ -65,9 +65,9 @@ COUNTED_IN = {"twine": "spools", "fleece": "pieces", "seed": "seeds", "feed": "l
 
 def kinds_section(every: Sequence[Store]) -> Section:
     items = [Item(store_key(store), _cells(store), beside=_all_of(store)) for store in every]
-    behind = [f"{store.item} {store.kind}".strip() for store in every if store.in_store < 0]
+    behind = [store.kind or f"{store.item}s" for store in every if store.in_store < 0]
     if behind:
-        more = say("! Count {} and note it: more hangs than ever came in.", ", ".join(behind))
+        more = say("! Count and note, for more hang than ever came in: {}.", ", ".join(behind))
         items.append(_item("behind", inked("near", more)))
     return Section("kinds", NOTHING, COLUMNS, tuple(items) or (_item("nothing", words(NOTHING_YET)),))
 

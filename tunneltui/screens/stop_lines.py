@@ -46,10 +46,12 @@ def column_heads(laid: PassLaid, width: int) -> tuple[Part, ...]:
     if laid.name != "plants" or width < WHOLE_FROM:
         return ()
     held = [words for sign, words in (("+", "+ clip"), ("~", "~ twist in")) if _has(laid, sign)]
+    heads = [", ".join([said, *held]) for said in ("heads: shoots out", "heads: shoots", "shoots")]
+    fits = next((said for said in heads if len(said) < HEADS_CELLS - 1), heads[-1])
     return (
         Part(" ", cells=1 + SIGN_CELLS),
         Part("place", "quiet", NAME_CELLS),
-        Part(", ".join(["heads: shoots out", *held]), "quiet", HEADS_CELLS - 1),
+        Part(fits, "quiet", HEADS_CELLS - 1),
         Part("leaves", "quiet", LEAVES_CELLS + 6),
         Part("string", "quiet"),
     )
