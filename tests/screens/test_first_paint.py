@@ -119,6 +119,19 @@ def test_today_is_that_of_the_holdings_zone_or_the_day_it_plays_on(tmp_path: Pat
     assert cache.read(tmp_path, HEAD, None, late) is not None
 
 
+@pytest.mark.parametrize("spoilt", ["{", "[]", '{"l1": 1}', ""])
+def test_leaders_that_are_spoilt_wait_for_the_plan(tmp_path: Path, spoilt: str) -> None:
+    """They are read when one is asked for: by then the card stands."""
+    cache.write(tmp_path, HEAD, [picture()])
+    file = next(tmp_path.iterdir())
+    kept, of_day, _ = file.read_text().splitlines()
+    file.write_text("\n".join((kept, of_day, spoilt)) + "\n")
+    read = cache.read(tmp_path, HEAD, DAY, NOW)
+    assert read is not None
+    assert len(read.leaders) == len(picture().leaders)
+    assert dict(read.leaders) == {}
+
+
 @pytest.mark.parametrize("spoilt", ["", "{", "[]", "{}", '{"key": 1}', "null"])
 def test_a_spoilt_cache_is_as_none(tmp_path: Path, spoilt: str) -> None:
     cache.write(tmp_path, HEAD, [picture()])

@@ -1,19 +1,19 @@
 """What is kept for the first paint: today's picture and those of the coming days, in the cache folder.
 
-A file of JSON lines: of what journal and which days, then a picture a line, of which a start reads one. It holds
-only for the journal exactly as it was (its id, count, last seq and id) and for this version of the program;
-anything else is thrown away unread. It may be lost at any time.
+A file of JSON lines: of what journal and which days, then two of every day, its picture and what is told of its
+leaders. A start reads one of them. It holds only for the journal exactly as it was (its id, count, last seq and
+id) and for this version of the program; anything else is thrown away unread. It may be lost at any time.
 """
 
 from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import fields
 from datetime import date, datetime, time, timedelta
-from itertools import islice
+from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from tunneltui.store.seen import JournalHead
 
 DAYS_AHEAD = 7
-_FORM = 9
+_LINES_A_DAY = 2
+_FORM = 10
 """Form of the file; raised when a field of it changes its meaning."""
 
 
@@ -45,8 +46,9 @@ def read(folder: Path, head: JournalHead | None, on: date | None, now: datetime)
             day = on.isoformat() if on is not None else _today(kept, now)
             if kept["key"] != _key(head) or day not in kept["days"]:
                 return None
-            line = next(islice(lines, list(kept["days"]).index(day), None))
-        return laid_out(_picture(json.loads(line, object_hook=from_data)))
+            at = _LINES_A_DAY * list(kept["days"]).index(day)
+            line, told = islice(lines, at, at + _LINES_A_DAY)
+        return laid_out(_picture(json.loads(line, object_hook=from_data), told))
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
@@ -65,7 +67,7 @@ def write(folder: Path, head: JournalHead, pictures: Sequence[RoundView]) -> Non
         spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
-            for line in (kept, *map(_plain, pictures)):
+            for line in (kept, *chain.from_iterable(map(_plain, pictures))):
                 json.dump(line, out, ensure_ascii=False, separators=(",", ":"), default=day_text)
                 out.write("\n")
         spare.replace(file)
@@ -99,16 +101,46 @@ def _today(kept: Mapping[str, Any], now: datetime) -> str:
     return next((day for day, (begins, ends) in kept["days"].items() if begins <= second < ends), "")
 
 
-def _plain(picture: RoundView) -> dict[str, Any]:
-    left_out = ("morning", "walk", "shown", "confirmed")
-    return {
+def _plain(picture: RoundView) -> tuple[dict[str, Any], Any]:
+    left_out = ("morning", "walk", "shown", "confirmed", "leaders")
+    plain = {
         field.name: to_data(getattr(picture, field.name))
         for field in fields(picture)
         if field.name not in left_out
     }
+    return plain | {"leaders": len(picture.leaders)}, to_data(dict(picture.leaders))
 
 
-def _picture(plain: Mapping[str, Any]) -> RoundView:
+class _KeptLeaders(Mapping[str, LeaderFacts]):
+    """Read when one is asked for: no first paint tells of any, and in a large house they are half of all."""
+
+    def __init__(self, line: str, count: int) -> None:
+        self._line, self._count = line, count
+        self._read: dict[str, LeaderFacts] | None = None
+
+    @property
+    def _leaders(self) -> dict[str, LeaderFacts]:
+        if self._read is None:
+            try:
+                kept = json.loads(self._line, object_hook=from_data)
+                self._read = {id_: _leader(LeaderFacts(*leader)) for id_, leader in kept.items()}
+            except (ValueError, KeyError, TypeError, AttributeError):
+                # What the plan tells of them comes in a moment.
+                self._read = {}
+            self._line = ""
+        return self._read
+
+    def __getitem__(self, id_: str) -> LeaderFacts:
+        return self._leaders[id_]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._leaders)
+
+    def __len__(self) -> int:
+        return self._count if self._read is None else len(self._read)
+
+
+def _picture(plain: Mapping[str, Any], leaders: str) -> RoundView:
     """Chores, spots and facts are kept as lists, in the order of their fields."""
     return RoundView(
         day=date.fromisoformat(plain["day"]),
@@ -120,7 +152,7 @@ def _picture(plain: Mapping[str, Any]) -> RoundView:
         round=_round(Round(*plain["round"])),
         states=plain["states"],
         pieces=plain["pieces"],
-        leaders={id_: _leader(LeaderFacts(*leader)) for id_, leader in plain["leaders"].items()},
+        leaders=_KeptLeaders(leaders, plain["leaders"]),
         rows={
             row: RowFacts(tunnel, tuple(cultivars), tuple(places), loop)
             for row, (tunnel, cultivars, places, loop) in plain["rows"].items()
