@@ -56,10 +56,12 @@ def bearing(season: Season, outlook: Outlook, tunnel: str) -> list[Leader]:
 
 def next_feeds(season: Season, outlook: Outlook) -> Iterator[tuple[str, date, int]]:
     """Tunnel, day and plants of the feed after the last one, where it is still to come."""
+    if is_last_fortnight(season):
+        return
     for tunnel in season.holding.tunnels:
         last = _last_fed(season, tunnel.key)
         plants = {x.plant for x in bearing(season, outlook, tunnel.key)}
-        if last is not None and plants and not is_last_fortnight(season):
+        if last is not None and plants:
             day = last + timedelta(days=season.holding.limits.feed_days)
             if day > season.day:
                 yield tunnel.key, day, len(plants)

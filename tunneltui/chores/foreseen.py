@@ -25,18 +25,20 @@ def foreseen(season: Season, outlook: Outlook, asked: Collection[tuple[str, str]
     yield from picks_ahead(season, outlook)
     for tunnel, day, plants in next_feeds(season, outlook):
         yield _task(season, FEED, tunnel, day, day + timedelta(days=1), minutes_for(season, FEED, plants))
+    shoots = not is_last_fortnight(season)
     for leader in season.leaders.values():
-        for kind, first, due in _of_a_head(season, outlook, leader):
+        for kind, first, due in _of_a_head(season, outlook, leader, shoots=shoots):
             soon = season.day < first < season.day + timedelta(days=WEEK_DAYS)
             if soon and (kind.key, leader.id) not in asked:
                 yield _task(season, kind, leader.id, first, due, minutes_for(season, kind))
 
 
-def _of_a_head(season: Season, outlook: Outlook, leader: Leader) -> Iterator[tuple[ChoreKind, date, date]]:
+def _of_a_head(
+    season: Season, outlook: Outlook, leader: Leader, *, shoots: bool
+) -> Iterator[tuple[ChoreKind, date, date]]:
     """Kind, first and due day of the work that comes round at one head."""
-    first, due = side_shoot_days(season, leader)
-    if not is_last_fortnight(season):
-        yield SIDE_SHOOT, first, due
+    if shoots:
+        yield SIDE_SHOOT, *side_shoot_days(season, leader)
     if not is_held_up(season, outlook, leader):
         return
     loose = loose_from_to(season, outlook, leader)
