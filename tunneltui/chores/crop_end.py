@@ -3,9 +3,10 @@ frost was read it is asked whether the crop is over, once the typical year is to
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from functools import cache
+from typing import TypeVar
 
 from tunneltui.cells import Day, day_word, degc, say
 from tunneltui.chores.chore import Chore
@@ -15,11 +16,13 @@ from tunneltui.chores.minutes import minutes_for
 from tunneltui.chores.rule import AskedBy
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.topping import last_pick
+from tunneltui.journal.kinds import Body
 from tunneltui.journal.kinds_care import Frosted
 from tunneltui.journal.kinds_crop import CropOver
 from tunneltui.loads.result import Loads
 from tunneltui.season.state import Season
 
+Said = TypeVar("Said")
 FROST_TOOK = ChoreKind(
     "frost_took", "did frost take the crop", "tunnel", "look", worth=0.3, minutes=1.0, taken="choice"
 )
@@ -44,17 +47,33 @@ def frost_took(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Cho
         if cold is None or _answer(season, tunnel.key, cold[0]) is not None:
             continue
         if season.leaders_of_tunnel(tunnel.key):
-            yield _ask(season, tunnel.key, *cold)
+            night, min_c = cold
+            yield _ask(
+                season,
+                FROST_TOOK,
+                tunnel.key,
+                "look whether the frost took the crop, and say so",
+                say(
+                    "{} were read inside on {}. Until you say that it stands, only stripping and clearing are "
+                    "asked.",
+                    degc(min_c),
+                    day_word(night, season.day),
+                ),
+                [
+                    ("s", "it stands: go on as before", Frosted(took_crop=False)),
+                    ("f", "frost took it", Frosted(took_crop=True)),
+                ],
+            )
 
 
 def crop_taken_on(season: Season, tunnel: str) -> date | None:
     """The night that took a tunnel's crop, as said or, until somebody says, as a reading lets fear."""
-    said = [(day, body.took_crop) for day, about, body in season.frosts if about in ("", tunnel)]
+    said = _said_of(season.frosts, tunnel)
     cold = _cold_night(season, tunnel)
     if cold is not None:
         answer = _answer(season, tunnel, cold[0])
         return cold[0] if answer is None or answer else None
-    recent = [day for day, took in said[-1:] if took and _of_this_autumn(season, day)]
+    recent = [day for day, last in said[-1:] if last.took_crop and _of_this_autumn(season, day)]
     return recent[0] if recent else None
 
 
@@ -69,16 +88,33 @@ def crop_over(season: Season, _outlook: Outlook, _loads: Loads) -> Iterator[Chor
             for leader in season.leaders_of_tunnel(tunnel.key)
             if (end.day - leader.planted_on).days >= GROWN_DAYS
         ]
-        said = [day for day, about, _ in season.crop_ends if about in ("", tunnel.key) and day > end.day]
+        said = [day for day, _ in _said_of(season.crop_ends, tunnel.key) if day > end.day]
         asked_again = not said or (season.day - said[-1]).days >= AGAIN_DAYS
         if grown and asked_again and crop_taken_on(season, tunnel.key) is None:
-            yield _ask_over(season, tunnel.key, end.day)
+            yield _ask(
+                season,
+                CROP_OVER,
+                tunnel.key,
+                "say whether the crop is over",
+                say(
+                    "After {} the typical year is too cold for much more to ripen. Once it is over, only "
+                    "stripping and clearing are asked.",
+                    Day(end.day, season.day),
+                ),
+                [
+                    ("g", "goes on: ask again in a fortnight", CropOver(over=False)),
+                    ("o", "over: strip and clear", CropOver(over=True)),
+                ],
+            )
 
 
 def said_over_on(season: Season, tunnel: str) -> date | None:
     """The day on which a tunnel's crop was said to be over; None where it was not, or said to go on since."""
-    said = [(day, body.over) for day, about, body in season.crop_ends if about in ("", tunnel)]
-    return said[-1][0] if said and said[-1][1] and (season.day - said[-1][0]).days < OF_A_SEASON_DAYS else None
+    said = _said_of(season.crop_ends, tunnel)
+    if not said:
+        return None
+    day, last = said[-1]
+    return day if last.over and (season.day - day).days < OF_A_SEASON_DAYS else None
 
 
 def only_clearing_at_the_end(season: Season, chores: Iterable[Chore]) -> Iterator[Chore]:
@@ -115,53 +151,31 @@ def _of_this_autumn(season: Season, day: date) -> bool:
 
 
 def _answer(season: Season, tunnel: str, since: date) -> bool | None:
-    said = [body.took_crop for day, about, body in season.frosts if about in ("", tunnel) and day >= since]
+    said = [body.took_crop for day, body in _said_of(season.frosts, tunnel) if day >= since]
     return said[-1] if said else None
 
 
-def _ask(season: Season, tunnel: str, night: date, min_c: float) -> Chore:
+def _said_of(bodies: Iterable[tuple[date, str, Said]], tunnel: str) -> list[tuple[date, Said]]:
+    """Of a tunnel, or of all of them: day and body, in order."""
+    return [(day, body) for day, about, body in bodies if about in ("", tunnel)]
+
+
+def _ask(
+    season: Season, kind: ChoreKind, tunnel: str, proposal: str, why: str, choices: Sequence[tuple[str, str, Body]]
+) -> Chore:
+    """``choices``: letter, words and what each writes of the tunnel."""
     where = at_tunnel(season, tunnel)
     return make_chore(
-        FROST_TOOK,
+        kind,
         tunnel,
         where,
         when="any",
         earliest=season.day,
         latest=season.day,
-        proposal=say("{}: look whether the frost took the crop, and say so", tunnel),
-        why=say(
-            "{} were read inside on {}. Until you say that it stands, only stripping and clearing are asked.",
-            degc(min_c),
-            day_word(night, season.day),
-        ),
-        bits=whole(where, minutes_for(season, FROST_TOOK)),
-        choices=[
-            ("s", "it stands: go on as before", [("", (tunnel, Frosted(took_crop=False)))]),
-            ("f", "frost took it", [("", (tunnel, Frosted(took_crop=True)))]),
-        ],
-    )
-
-
-def _ask_over(season: Season, tunnel: str, end: date) -> Chore:
-    where = at_tunnel(season, tunnel)
-    return make_chore(
-        CROP_OVER,
-        tunnel,
-        where,
-        when="any",
-        earliest=season.day,
-        latest=season.day,
-        proposal=say("{}: say whether the crop is over", tunnel),
-        why=say(
-            "After {} the typical year is too cold for much more to ripen. Once it is over, only stripping and "
-            "clearing are asked.",
-            Day(end, season.day),
-        ),
-        bits=whole(where, minutes_for(season, CROP_OVER)),
-        choices=[
-            ("g", "goes on: ask again in a fortnight", [("", (tunnel, CropOver(over=False)))]),
-            ("o", "over: strip and clear", [("", (tunnel, CropOver(over=True)))]),
-        ],
+        proposal=say("{}: {}", tunnel, proposal),
+        why=why,
+        bits=whole(where, minutes_for(season, kind)),
+        choices=[(letter, words, [("", (tunnel, body))]) for letter, words, body in choices],
     )
 
 
