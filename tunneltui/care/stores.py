@@ -117,36 +117,38 @@ def needs(season: Season, end: SeasonEnd | None) -> list[Need]:
     for store in stores(season):
         there[store.item] += max(0.0, store.in_store)  # type: ignore[assignment]
     clips = uses_clips(season)
-    clipped = any(clipped_m(season, leader, clips) for leader in season.leaders.values())
+    longest_m = _lengths(season, end, "high")
     return [
-        *([_clips(season, end, there["clip"])] if clipped else []),
+        *([_clips(season, end, there["clip"], clips)] if held_m(season, longest_m, clips) > 0 else []),
         _hooks(season, there["hook"]),
         _twine(season, end),
         _fleece(season, there["fleece"]),
     ]
 
 
-def _clips(season: Season, end: SeasonEnd, there: float) -> Need:
-    """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare."""
+def _clips(season: Season, end: SeasonEnd, there: float, clips: bool) -> Need:
+    """By the stem that comes to be held, at the clips a metre that this grower hangs, with a tenth spare.
+
+    ``clips``: as ``uses_clips`` says."""
     hanging = sum(1 for leader in season.leaders.values() for f in leader.fixings if not f.tie)
-    now_m = _held_m(season, {name: stem.length_today_m for name, stem in end.leaders.items()})
+    now_m = held_m(season, {name: stem.length_today_m for name, stem in end.leaders.items()}, clips)
     own = hanging >= OWN_CLIPS_FROM and now_m > 0
     a_metre = hanging / now_m if own else CLIPS_A_STEM_METRE
 
     def beyond(which: str) -> float:
-        clips = _held_m(season, _lengths(season, end, which)) * a_metre * (1 + SPARE_SHARE)
-        return float(max(0, ceil(clips) - hanging))
+        wanted = held_m(season, _lengths(season, end, which), clips) * a_metre * (1 + SPARE_SHARE)
+        return float(max(0, ceil(wanted) - hanging))
 
     wanted = Band(*(beyond(which) for which in ("low", "mid", "high")))
     return Need("clip", wanted, there, "", 1 / a_metre, hanging if own else 0)
 
 
-def _held_m(season: Season, lengths: Mapping[str, float]) -> float:
-    """Stem that carries clips at one time, of all leaders."""
-    clips = uses_clips(season)
+def held_m(season: Season, length_m: Mapping[str, float], clips: bool) -> float:
+    """Stem that carries clips at one time [m], of all leaders whose length is given. ``clips``: as ``uses_clips``
+    says."""
     return sum(
-        min(length_m, clipped_m(season, season.leaders[name], clips))
-        for name, length_m in lengths.items()
+        min(of_stem_m, _clipped_m(season, season.leaders[name], clips))
+        for name, of_stem_m in length_m.items()
         if name in season.leaders
     )
 
@@ -235,9 +237,8 @@ def uses_clips(season: Season) -> bool:
     return bool(clips) or stocked or not any(leader.twisted_in_on for leader in every)
 
 
-def clipped_m(season: Season, leader: Leader, clips: bool) -> float:
-    """Stem that carries clips at one time [m]: bare lower stem gives its clips back. ``clips``: as ``uses_clips``
-    says."""
+def _clipped_m(season: Season, leader: Leader, clips: bool) -> float:
+    """Of one stem, however long: bare lower stem gives its clips back."""
     if leader.training != "tiered" and not clips:
         return 0.0
     limits = season.holding.limits

@@ -9,7 +9,7 @@ from math import ceil
 from tunneltui.care.stores import (
     CLIPS_A_STEM_METRE,
     SPARE_SHARE,
-    clipped_m,
+    held_m,
     stores,
     twine_in_store_m,
     twine_kinds,
@@ -64,11 +64,7 @@ def _twine(now: Season, twine_m: float, strings: int) -> ToBuy:
 
 def clips_to_set(now: Season, planned: Season, length_m: Mapping[str, float]) -> float:
     """Clips that are on the stems by the end, by a grower who works as in the season of ``now``."""
-    clips = uses_clips(now)
-    held_m = sum(
-        min(length_m[name], clipped_m(planned, leader, clips)) for name, leader in planned.leaders.items()
-    )
-    return held_m * CLIPS_A_STEM_METRE
+    return held_m(planned, length_m, uses_clips(now)) * CLIPS_A_STEM_METRE
 
 
 def _there(season: Season) -> Counter[str]:
