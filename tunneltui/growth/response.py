@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from datetime import date
 from functools import lru_cache
-from math import acos, exp, log, pi, sin, tan
+from math import exp, log, pi
 
+from tunneltui.growth.sun import sunset_angle_rad
 from tunneltui.holding.crops import USUAL, Crop
 
 TRUSS_INTERCEPT = USUAL.flowering_intercept
@@ -63,9 +64,7 @@ def day_length_h(day: date, latitude_deg: float) -> float:
     Source: Allen et al. 1998 (FAO Irrigation and Drainage Paper 56), eq. 24, 25 and 34. Refraction and the
     sun's disc would add some 8 to 15 minutes at middle latitudes.
     """
-    declination = 0.409 * sin(2 * pi * day.timetuple().tm_yday / 365 - 1.39)
-    reach = -tan(latitude_deg * pi / 180) * tan(declination)
-    return 24 / pi * acos(min(1.0, max(-1.0, reach)))
+    return 24 / pi * sunset_angle_rad(latitude_deg, day.timetuple().tm_yday)
 
 
 def growing_day_h(day: date, latitude_deg: float) -> float:
