@@ -61,9 +61,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             status: int = args.run(args)
             sys.stdout.flush()
     except UserError as trouble:
-        from tunneltui.pages.units import localize
-
-        said = "\n".join(filter(None, (localize(trouble.problem), localize(trouble.hint))))
+        said = "\n".join(filter(None, map(units.localize, (trouble.problem, trouble.hint))))
         print(said.translate(SHOWN), file=sys.stderr)
         return AT_FAULT
     except BrokenPipeError:
