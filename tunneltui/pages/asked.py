@@ -101,6 +101,12 @@ ASKS: Mapping[str, str] = {
 NOT_SAID = "not said"
 NOT_YET = "not yet"
 NEXT = "Next: `tunneltui holding edit` to put right what differs."
+NOTHING_TO_DO = "Nothing is to do today."
+NOTHING_STANDS = (
+    "Nothing is planted yet.",
+    "8 plans the season: what to sow, when to plant.",
+    "What stands already: tunneltui add planted cultivar=NAME --about W1",
+)
 TO_PLANT = "Once they stand: `tunneltui add planted cultivar=NAME --about ROW`."
 
 

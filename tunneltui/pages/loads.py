@@ -42,6 +42,17 @@ TITLES: Mapping[Kind, str] = MappingProxyType(
         "rows": "rows, chances that came true, what is not known",
     }
 )
+NONE: Mapping[Kind, str] = MappingProxyType(
+    {
+        "clips": "No clip hangs.",
+        "strings": "Nothing is clipped to a string.",
+        "hooks": "No head hangs on a hook that is noted.",
+        "wires": "Nothing hangs from a wire.",
+        "hoops": "Nothing hangs from a hoop.",
+        "if one lets go": "Nothing would drop.",
+        "rows": "No row bears anything.",
+    }
+)
 RARE = 0.01
 PULLS_SHARE = 0.04
 """Of a stem's weight: from so much on its root's pull is told of (assumed)."""

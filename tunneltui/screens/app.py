@@ -18,7 +18,7 @@ from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
 from tunneltui.cells import say
-from tunneltui.pages.asked import STILL_READ, TOO_SMALL
+from tunneltui.pages.asked import NOTHING_TO_DO, STILL_READ, TOO_SMALL
 from tunneltui.pages.units import localize
 from tunneltui.screens import actions
 from tunneltui.screens.edges import HeaderLine, KeysLine, TopLine
@@ -413,7 +413,7 @@ class TunnelApp(ThemedApp[None]):
         if self._held and event.picture.confirmed:
             self.call_after_refresh(self._let_go)
         if first and not self._key_faults:
-            self._say("" if event.picture.round.spots else "Nothing is to do today.")
+            self._say("" if event.picture.round.spots else NOTHING_TO_DO)
         if first and self._back_up is not None:
             self._make_backup(self._back_up)
 

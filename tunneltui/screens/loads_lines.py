@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len
 
@@ -31,21 +31,10 @@ class ColumnWidths:
         self.scaled = any(line.band is not None for line in lines)
 
 
-NONE: Mapping[Kind, str] = {
-    "clips": "No clip hangs.",
-    "strings": "Nothing is clipped to a string.",
-    "hooks": "No head hangs on a hook that is noted.",
-    "wires": "Nothing hangs from a wire.",
-    "hoops": "Nothing hangs from a hoop.",
-    "if one lets go": "Nothing would drop.",
-    "rows": "No row bears anything.",
-}
-
-
 def loads_lines(lines: Sequence[Bears], kind: Kind, *, spoken: int = 0) -> list[Line]:
     """``spoken``: cells of a line for a voice or a braille display, which have no columns; 0: for eyes."""
     if not lines:
-        return [Line("none", (Part(NONE[kind], "quiet"),))]
+        return [Line("none", (Part(page.NONE[kind], "quiet"),))]
     if spoken:
         return [part for line in lines for part in facts_in_lines(line.key, _spoken(line, kind), spoken)]
     widths = ColumnWidths(lines)

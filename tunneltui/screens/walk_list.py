@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from tunneltui.pages.asked import NOTHING_STANDS, NOTHING_TO_DO
 from tunneltui.screens.parts import Line, Part
 from tunneltui.screens.round_layout import NOTHING_LAID_OUT, RoundLayout, walk_of
 from tunneltui.screens.round_view import Pieces, RoundView, State
 from tunneltui.screens.stepped import Stepped
 from tunneltui.screens.stop_lines import idle_line, stop_lines
 from tunneltui.screens.stops import CLOSED, COMMON, LATER, PassLaid, Stop, piece_state, stop_state
-
-NOTHING_STANDS = (
-    "Nothing is planted yet.",
-    "8 plans the season: what to sow, when to plant.",
-    "What stands already: tunneltui add planted cultivar=NAME --about W1",
-)
 
 
 class WalkList(Stepped):
@@ -40,7 +35,7 @@ class WalkList(Stepped):
         # A picture says what is written; marks that are still being written stay over it.
         marked, self._marks = self._marks, {part: m for part, m in self._marks.items() if m == "writing"}
         self._states, self._pieces = picture.states, picture.pieces
-        nothing = ("Nothing is to do today.",) if picture.leaders else NOTHING_STANDS
+        nothing = (NOTHING_TO_DO,) if picture.leaders else NOTHING_STANDS
         self._nothing = tuple(Line("", (Part(text, "quiet"),), heading=True) for text in nothing)
         walk, first = picture.walk or walk_of(picture), self._pass is None
         follows = walk.follows is not None and walk.follows is self._walk.passes
