@@ -163,12 +163,12 @@ def _kept(placed: Sequence[_Placed], room: Sequence[float]) -> tuple[list[_Place
     """
     stretches = [(a, b) for a in range(len(room)) for b in range(a, len(room))]
     left = {(a, b): sum(room[a : b + 1]) for a, b in stretches}
-    alike: dict[tuple[float, int, int, float], list[_Placed]] = defaultdict(list)
+    alike: dict[tuple[float, int, int, float, float], list[_Placed]] = defaultdict(list)
     for piece in placed:
-        alike[(-piece.task.worth, piece.due, piece.first, piece.minutes)].append(piece)
+        alike[(-piece.task.worth, piece.due, piece.first, piece.task.minutes, piece.minutes)].append(piece)
     kept: list[_Placed] = []
     gives: list[_Placed] = []
-    for (_, due, first, minutes), group in sorted(alike.items(), key=lambda item: item[0]):
+    for (_, due, first, _, minutes), group in sorted(alike.items(), key=lambda item: item[0]):
         around = [(a, b) for a, b in stretches if a <= first and b >= due]
         free = min(left[stretch] for stretch in around)
         count = len(group) if minutes <= _NEARLY else min(len(group), int((free + _NEARLY) / minutes))
