@@ -15,7 +15,7 @@ from msgspec import Struct
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
-from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
+from tunneltui.growth.evidence import Evidence, let_down
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, set_share
 from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
@@ -157,11 +157,10 @@ def head_on(basis: LeaderBasis, day: int) -> HeadOn:
     return _head_on(basis, day, _lowered_unnoted(basis))
 
 
-def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float) -> float:
+def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float, let_out_m: float) -> float:
     """How far a tip comes down on a day that is let down by eye to hang so, as a tick of it is read."""
     grown = _grown(basis, day)
-    aimed = Fix(day, "let down", max(0.0, basis.wire_cm - under_wire_m * 100), AIMED_CM2)
-    return (grown.tip_cm - grown.take(aimed).tip_cm) / 100
+    return (grown.tip_cm - grown.take(let_down(day, basis.wire_cm, under_wire_m, let_out_m)).tip_cm) / 100
 
 
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
