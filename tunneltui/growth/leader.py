@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from math import ceil, floor
+from math import ceil, floor, hypot
 from typing import TYPE_CHECKING, NamedTuple
 
 from msgspec import Struct
@@ -256,17 +256,31 @@ def _stem_on(
     head = _head_on(basis, day, unnoted)
     number, length_m = head.flowering_truss, head.length_m.mid
     left = leaves.at(number)
+    trusses = _trusses_on(basis, day, at, hanging)
     return StemOn(
         date.fromordinal(day),
         head.length_m,
         head.tip_z_m,
-        _trusses_on(basis, day, at, hanging),
+        trusses,
         number,
         left,
         min(length_m, bare_below_m(number, left, places, length_m, basis.kind.crop.leaves_per_truss)),
         head.flowering_sd,
-        basis.fruit.mass.sd_ln,
+        hypot(basis.fruit.mass.sd_ln, head.flowering_sd * _share_of_one_more(trusses)),
     )
+
+
+def _share_of_one_more(trusses: Sequence[TrussOn]) -> float:
+    """What fruit is to be added for the flowering truss being one more, as a share of all that hangs.
+
+    Every truss then is as far as the one below it: the youngest is new, the lowest is heavier than any was, save
+    where the lowest are picked as they get ripe.
+    """
+    whole_kg = sum(truss.kg for truss in trusses)
+    if whole_kg <= 0:
+        return 0.0
+    lowest_kg = trusses[0].kg if trusses[0].number == 1 else 0.0
+    return (lowest_kg + (trusses[-1].kg if len(trusses) > 1 else 0.0)) / whole_kg
 
 
 def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
