@@ -133,8 +133,8 @@ def test_a_crop_picked_before_its_trusses_were_thought_ripe_teaches_no_heavy_tru
 
 
 def test_fruit_picked_weeks_before_it_was_thought_ripe_counts() -> None:
-    """Few trusses, since the tips came out in June, all ripe three weeks sooner than foreseen and looked for in
-    vain afterwards: a truss gives what it gives (three fifths were told: what was picked before the first truss was
+    """Few trusses, since the tips came out in June, all ripe three weeks sooner than foreseen and then looked for
+    in vain: a truss gives what it gives (three fifths were told: what was picked before the first truss was
     taken to be ripe was left out, the weeks without fruit were not)."""
     first, topped = 63, date(2026, 6, 25)
     usual, sooner = (
