@@ -20,7 +20,7 @@ from tunneltui.growth.air import AirSeries, air_series
 from tunneltui.growth.defaults import traits
 from tunneltui.growth.outlook import Outlook
 from tunneltui.growth.ripening import RipeningFactor, SizePace
-from tunneltui.growth.topping import LastPick, is_last_fortnight, last_pick, last_useful_flowering
+from tunneltui.growth.topping import LastPick, in_last_fortnight, last_pick, last_useful_flowering
 from tunneltui.holding.model import Row
 from tunneltui.journal.kinds_crop import LetItRun, TipTakenOut
 from tunneltui.loads.result import Loads
@@ -68,10 +68,11 @@ class LastFlower(Struct, frozen=True):
 def tip_out(season: Season, outlook: Outlook, _loads: Loads) -> Iterator[Chore]:
     """One chore a row and reason; leaders that were let run, or are out already, are left alone."""
     last = last_flowers(season, outlook)
-    if last.end is not None and last.end.day < season.day and is_last_fortnight(season):
-        return
+    given_up = in_last_fortnight(season) if last.end is not None and last.end.day < season.day else frozenset()
     ends_soon = last.end is not None and (last.end.day - season.day).days <= LOOK_AHEAD_DAYS
-    for row, (_, standing) in season.layout.rows.items():
+    for row, (tunnel, standing) in season.layout.rows.items():
+        if tunnel.key in given_up:
+            continue
         growing = [
             leader
             for leader in in_order_of_work(season.leaders_of_row(row))
