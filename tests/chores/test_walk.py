@@ -12,6 +12,7 @@ from tunneltui.chores.chore import Chore, Round
 from tunneltui.chores.heads import heads
 from tunneltui.chores.kinds import KINDS
 from tunneltui.chores.leaves import side_shoot
+from tunneltui.chores.look import look
 from tunneltui.chores.making import make_chore, on_the_loop, whole
 from tunneltui.chores.picking import pick
 from tunneltui.chores.rules import finished
@@ -131,6 +132,18 @@ def test_a_pass_is_cut_to_what_is_planned_of_it() -> None:
         len({leader for body in bodies(planned.writes) if hasattr(body, "leaders") for leader in body.leaders})
         == 6
     )
+
+
+def test_a_row_is_looked_along_to_its_end_or_not_today() -> None:
+    """Back from some days away the card said "look along W1, today 1 of 12"."""
+    since = DAY - timedelta(days=9)
+    here = season([leader(n, looked_on=since) for n in range(1, 13)])
+    chores = finished(Stages(), here, loads(), look(here, outlook({}), loads()))
+    assert chores[0].minutes < 2
+    for minutes in (0.1, 0.5, 0.95):
+        assert not all_of(plan_round(here, chores, minutes=minutes))
+    (planned,) = all_of(plan_round(here, chores, minutes=1.0))
+    assert len(planned.pieces) == 12
 
 
 def test_no_head_is_twisted_in_on_the_morning_its_tip_comes_out() -> None:
