@@ -103,6 +103,8 @@ class Evidence(Struct, frozen=True):
     """Flowering truss by day, as counted or added up."""
     lowest: tuple[tuple[int, float], ...]
     """Lowest truss not picked, by day."""
+    hanging: tuple[int, int] | None
+    """Day on which the trusses on it were last counted, and how many hung."""
     flagged: tuple[LeftOut, ...]
     measured_on: date | None
     stems: int = 1
@@ -383,6 +385,7 @@ def evidence_of(leader: Leader, row: Row, crop: Crop = USUAL) -> Evidence:
         counted.counts,
         counted.trusses,
         counted.lowest,
+        counted.hanging,
         (*reader.flagged, *counted.flagged),
         reader.measured_on,
         leader.readings[-1].stems if leader.readings else 1,
