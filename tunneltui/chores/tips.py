@@ -32,12 +32,14 @@ TIP_OUT = ChoreKind(
     "take the tip out",
     "row",
     "plants",
-    worth=0.1,
+    worth=0.5,
     minutes=0.25,
     part="morning",
     reach="loop",
     taken="choice",
 )
+"""A quarter of a minute saves two minutes a week of holding, lowering and shoots, as long as the stem stands (own
+simulation)."""
 LOOK_BACK_DAYS = 100
 """A last useful flowering day further back than this is not looked for: nothing in flower will ripen."""
 LOOK_AHEAD_DAYS = 120
