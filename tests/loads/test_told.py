@@ -81,17 +81,24 @@ def test_second_clips_go_where_a_fortnight_wants_them() -> None:
 
 
 @pytest.mark.long
+@pytest.mark.parametrize("name", "SWEM")
+def test_the_fifth_strength_lies_in_its_interval(name: str) -> None:
+    """Of forty seasons at 90 %; by the curvature at the mode alone 0.80 of them with the widest errors."""
+    score = scored(name, range(200, 240))
+    assert 0.83 <= score.covered / score.seasons <= 0.97
+
+
+@pytest.mark.long
 def test_fifty_seasons_of_four_worlds() -> None:
     for line in table(range(50)):
         print(line)
     for name in "SWEM":
         score = scored(name, range(50))
         assert 0.85 <= score.told / score.happened <= 1.15
-        # By week hung within a third, and 90 % intervals hold 83 to 97 %, give or take what 50 seasons are: 42 to
-        # 48 intervals.
+        # By week hung within a third, and 90 % intervals hold 83 to 97 %.
         for weeks in range(4):
             assert 0.67 <= score.by_week[weeks][0] / score.by_week[weeks][1] <= 1.33
-        assert score.covered / score.seasons >= 0.78
+        assert 0.83 <= score.covered / score.seasons <= 0.97
         assert score.found > score.found_fixed
 
 

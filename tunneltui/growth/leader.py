@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from math import ceil, floor, inf
+from math import ceil, floor, hypot, inf
 from typing import TYPE_CHECKING, NamedTuple
 
 from msgspec import Struct
@@ -15,7 +15,7 @@ from msgspec import Struct
 from tunneltui.growth.air import AirSeries
 from tunneltui.growth.courses import Course, RipeCourse
 from tunneltui.growth.defaults import PLANTED_TRUSS, PLANTED_TRUSS_SD, Traits
-from tunneltui.growth.evidence import AIMED_CM2, Evidence, Fix
+from tunneltui.growth.evidence import Evidence, let_down
 from tunneltui.growth.fruit import mass_share
 from tunneltui.growth.fruit_set import LOOK_BACK_DAYS, LOOK_ON_DAYS, light_share, set_share
 from tunneltui.growth.groups import WIDE, Ahead, DaysAhead, Followed, band_m, growth_over
@@ -188,11 +188,10 @@ def head_on(basis: LeaderBasis, day: int) -> HeadOn:
     return _head_on(basis, day, _lowered_unnoted(basis))
 
 
-def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float) -> float:
+def let_down_m(basis: LeaderBasis, day: int, under_wire_m: float, let_out_m: float) -> float:
     """How far a tip comes down on a day that is let down by eye to hang so, as a tick of it is read."""
     grown = _grown(basis, day)
-    aimed = Fix(day, "let down", max(0.0, basis.wire_cm - under_wire_m * 100), AIMED_CM2)
-    return (grown.tip_cm - grown.take(aimed).tip_cm) / 100
+    return (grown.tip_cm - grown.take(let_down(day, basis.wire_cm, under_wire_m, let_out_m)).tip_cm) / 100
 
 
 def leader_on(basis: LeaderBasis, day: int) -> StemOn:
@@ -287,17 +286,31 @@ def _stem_on(
     head = _head_on(basis, day, unnoted)
     number, length_m = head.flowering_truss, head.length_m.mid
     left = leaves.at(number)
+    trusses = _trusses_on(basis, day, at, hanging)
     return StemOn(
         date.fromordinal(day),
         head.length_m,
         head.tip_z_m,
-        _trusses_on(basis, day, at, hanging),
+        trusses,
         number,
         left,
         min(length_m, bare_below_m(number, left, places, length_m, basis.kind.crop.leaves_per_truss)),
         head.flowering_sd,
-        basis.fruit.mass.sd_ln,
+        hypot(basis.fruit.mass.sd_ln, head.flowering_sd * _share_of_one_more(trusses)),
     )
+
+
+def _share_of_one_more(trusses: Sequence[TrussOn]) -> float:
+    """What fruit is to be added for the flowering truss being one more, as a share of all that hangs.
+
+    Every truss then is as far as the one below it: the youngest is new, the lowest is heavier than any was, save
+    where the lowest are picked as they get ripe.
+    """
+    whole_kg = sum(truss.kg for truss in trusses)
+    if whole_kg <= 0:
+        return 0.0
+    lowest_kg = trusses[0].kg if trusses[0].number == 1 else 0.0
+    return (lowest_kg + (trusses[-1].kg if len(trusses) > 1 else 0.0)) / whole_kg
 
 
 def _head_on(basis: LeaderBasis, day: int, unnoted: bool) -> HeadOn:
