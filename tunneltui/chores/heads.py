@@ -251,9 +251,9 @@ def _pass(season: Season, row: str, loose: list[LooseHead], clips: bool) -> Chor
     """``loose`` in order of work."""
     kind = CLIP_HEAD if clips else TWIST_IN
     limits = season.holding.limits
-    longest = max(loose, key=lambda head: (head.loose_m, head.leader.name))
     work = "clip" if clips else "twist in"
     by_length = sorted(loose, key=lambda head: (-head.loose_m, head.leader.name))
+    longest = by_length[0]
     names = listed([head.leader.name for head in by_length])
     soon = len([head for head in loose if head.loose_m < limits.unheld_head_m])
     before = say("; {} of them will be too loose before the next work day", soon) if soon else ""
