@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from math import exp, log
+from math import exp, inf, log
 
 import pytest
 from astral import Observer
@@ -301,6 +301,10 @@ class _Even(picks.Flow):
     def __init__(self, turn: int) -> None:
         super().__init__([])
         self.turn = turn
+
+    @property
+    def trusses(self) -> float:
+        return inf
 
     def at(self, day: int) -> float:
         return 0.2 * (min(day, self.turn) + 20) + 0.3 * max(0, day - self.turn)

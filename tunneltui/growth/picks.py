@@ -70,6 +70,11 @@ class Flow:
         """When the first fruit of the first truss begins to count; infinite where none will."""
         return min((days[0] - _gap(days) for days in self._ripe), default=float("inf"))
 
+    @property
+    def trusses(self) -> float:
+        """All there are."""
+        return float(sum(map(len, self._ripe)))
+
     def at(self, day: int) -> float:
         """Trusses ripe by a day; between two of one stem the next is counted in part."""
         total = self._days.get(day)
@@ -90,12 +95,8 @@ class Flow:
         near = min(end, start + FLOW_HOLDS_DAYS)
         even = self.per_day(now) * (near - start)
         mixed = MODEL_SHARE * (self.at(near) - self.at(start)) + (1 - MODEL_SHARE) * even
-        return min(mixed + self.at(end) - self.at(near), self._still_to_come(start))
-
-    def _still_to_come(self, day: int) -> float:
-        """Trusses that may ripen from a day on: none that were ripe a week before it, and no more than the stems
-        have, for once their tips are out no flow goes on."""
-        return sum(map(len, self._ripe)) - self.at(day - LATE_DAYS)
+        # None that were ripe a week before, no more than the stems have: with their tips out no flow goes on.
+        return min(mixed + self.at(end) - self.at(near), self.trusses - self.at(start - LATE_DAYS))
 
 
 def _ripe_by(days: Sequence[float], day: int) -> float:
