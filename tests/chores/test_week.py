@@ -119,6 +119,14 @@ def test_a_walk_of_a_minute_or_two_is_done_whole_or_not_at_all(there: float, exp
     assert [plan.minutes for plan in week.days] == pytest.approx([expected, 11.5 - expected])
 
 
+def test_a_walk_of_which_some_is_worth_more_is_done_as_far_as_there_is_room() -> None:
+    """Leaves of stems that are lowered come off before, head by head: all together or none, they were left on."""
+    leaves = pieces("deleaf", 2, 0.5, 0.008, 0)
+    leaves[:2] = [task._replace(worth=0.12) for task in leaves[:2]]
+    week = plan_week(leaves, days(0.6, 30))
+    assert [task.key for task in week.days[0].tasks] == ["deleaf 0"]
+
+
 def test_fetching_the_steps_counts_once_a_row() -> None:
     high = [task._replace(steps="W1") for task in pieces("lower", 6, 1.0, 0.1, 0)]
     assert plan_week(high, days(8.0), 2.0).days[0].minutes == pytest.approx(8.0)

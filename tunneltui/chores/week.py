@@ -143,12 +143,14 @@ def _placed(tasks: Iterable[Task], days: Sequence[WorkDay]) -> Iterator[_Placed]
 
 
 def _never_cut(tasks: Iterable[Task]) -> Iterator[tuple[Task, ...]]:
-    """Each by itself, but all of a walk of a minute or two together: it is gone to its end or not begun."""
-    alike: dict[tuple[str, date, date, float], list[Task]] = defaultdict(list)
+    """Each by itself, but all of a walk of a minute or two together: it is gone to its end or not begun. Where
+    some of it is due sooner or worth more than the rest, each stands alone."""
+    of_chore: dict[str, list[Task]] = defaultdict(list)
     for task in tasks:
-        alike[(task.chore, task.earliest, task.latest, task.worth)].append(task)
-    for group in alike.values():
-        if sum(task.minutes for task in group) < LEAST_MINUTES:
+        of_chore[task.chore].append(task)
+    for group in of_chore.values():
+        alike = len({(task.earliest, task.latest, task.worth) for task in group}) == 1
+        if alike and sum(task.minutes for task in group) < LEAST_MINUTES:
             yield tuple(group)
         else:
             yield from ((task,) for task in group)
