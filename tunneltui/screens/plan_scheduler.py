@@ -58,9 +58,12 @@ class PlanScheduler:
         self._pending: list[Future[list[Entry]]] = []
         self._behind_the_pen = ThreadPoolExecutor(1, "behind-the-pen")
         self._busy = self._near = self._whole = self._anew = False
+        self._painted: RoundView | None = None
+        """What was kept and is painted, until the rest of it is read."""
 
-    def open(self) -> None:
+    def open(self, painted: RoundView | None = None) -> None:
         """To be called once the app runs: its clocks start only then."""
+        self._painted = painted
         self._rest = self._app.set_interval(REST_SECONDS, self.plan, pause=True)
         self._idle = self._app.set_interval(IDLE_SECONDS, self._look_ahead, pause=True)
 
@@ -139,6 +142,9 @@ class PlanScheduler:
     async def _work_off(self) -> None:
         """One plan at a time; what came up meanwhile is planned for once, after it."""
         after = self._idle
+        if self._painted is not None:
+            painted, self._painted = self._painted, None
+            await _in_thread(partial(self._read_the_rest, painted))
         while self._near or self._whole:
             if self._near:
                 self._near = False
@@ -154,6 +160,13 @@ class PlanScheduler:
         self._busy = False
         after.reset()
         after.resume()
+
+    def _read_the_rest(self, painted: RoundView) -> None:
+        """A large house is planned in half a minute: till then all that was kept can be looked at."""
+        if self._cache_folder is not None:
+            whole = cache.with_the_rest(self._cache_folder, self._client.head(), painted)
+            if whole is not None:
+                self._app.post_message(MorningPlanned(whole))
 
     def _plan_near(self) -> bool:
         """Whether that was possible."""
