@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 from datetime import date, timedelta
 from math import log
-from typing import cast
 
 import pytest
 
@@ -58,7 +57,8 @@ def test_one_day_later_is_too_late(mean_c: float) -> None:
 
 def test_of_all_days_it_is_the_last_that_ripens_in_time_in_any_air() -> None:
     """Day by day from the end, for factors of twice the spread assumed of them (``FACTOR_SD``) that fade."""
-    rng, hand = random.Random(7), cast(AirMark, "hand")
+    rng = random.Random(7)
+    hand: AirMark = "hand"
     for _ in range(40):
         first, days = date(2026, rng.randrange(1, 13), 1).toordinal(), rng.randrange(60, 200)
         base_c, change_c, noise_c = rng.uniform(8, 28), rng.uniform(-12, 12), rng.uniform(0, 6)
