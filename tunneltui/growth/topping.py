@@ -86,11 +86,12 @@ def _usual_end(planted_on: date, latitude_deg: float | None) -> date | None:
     return None
 
 
+@lru_cache(maxsize=512)
 def last_useful_flowering(
     last: date, air: AirSeries, factor: RipeningFactor, pace: SizePace | None = None
 ) -> date | None:
     """The latest day on which a truss may flower and be ripe, or of picking size, by ``last``; None: not within
-    the air given."""
+    the air given. The same air is worked out once: a tick changes none."""
     ripe = RipeCourse(air, factor, pace=pace)
 
     def too_late(flowered: int) -> bool:

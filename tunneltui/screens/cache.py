@@ -17,7 +17,7 @@ from dataclasses import fields, replace
 from datetime import date, datetime, time, timedelta
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tunneltui import __version__
 from tunneltui.cells import from_data, to_data
@@ -68,13 +68,34 @@ def _read_line(
         return json.loads(next(islice(lines, at, None)), object_hook=from_data)
 
 
-def write(folder: Path, head: JournalHead, pictures: Sequence[RoundView]) -> None:
-    """Keeps ``pictures`` for the journal as ``head`` says it is; what cannot be written is left out silently,
-    since nothing but speed rests on it."""
+class KeptDay(NamedTuple):
+    """A picture as it is written."""
+
+    day: date
+    begins_and_ends: tuple[float, float]
+    plays_on: date | None
+    asked: str
+    rest: str
+
+
+def kept_day(picture: RoundView) -> KeptDay:
+    """At once in place of the picture: eight of them side by side leave 15 MB behind."""
+    at = _begins_and_ends(picture.day, picture.zone)
+    asked, rest = _plain_asked(picture), _plain_rest(picture)
+    return KeptDay(picture.day, at, picture.plays_on, _line(asked), _line(rest))
+
+
+def _line(plain: dict[str, Any]) -> str:
+    return json.dumps(plain, ensure_ascii=False, separators=(",", ":"), default=day_text) + "\n"
+
+
+def write(folder: Path, head: JournalHead, days: Sequence[KeptDay]) -> None:
+    """Keeps ``days`` for the journal as ``head`` says it is; what cannot be written is left out silently, since
+    nothing but speed rests on it."""
     kept = {
         "key": _key(head),
-        "days": {picture.day.isoformat(): _begins_and_ends(picture.day, picture.zone) for picture in pictures},
-        "plays_on": pictures[0].plays_on.isoformat() if pictures[0].plays_on else None,
+        "days": {day.day.isoformat(): day.begins_and_ends for day in days},
+        "plays_on": days[0].plays_on.isoformat() if days[0].plays_on else None,
     }
     file = _file(folder, head.journal_id)
     with suppress(OSError, UnicodeEncodeError):
@@ -82,9 +103,7 @@ def write(folder: Path, head: JournalHead, pictures: Sequence[RoundView]) -> Non
         spare = file.with_name(f".{file.name}.{os.urandom(4).hex()}")
         handle = os.open(spare, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as out:
-            for line in (kept, *map(_plain_asked, pictures), *map(_plain_rest, pictures)):
-                json.dump(line, out, ensure_ascii=False, separators=(",", ":"), default=day_text)
-                out.write("\n")
+            out.writelines((_line(kept), *(day.asked for day in days), *(day.rest for day in days)))
         spare.replace(file)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, date, datetime
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -186,16 +187,17 @@ class PlanScheduler:
             self._failed(fault)
         else:
             self._app.post_message(MorningPlanned(picture))
-            self._keep(head, [picture])
+            if self._cache_folder is not None:
+                self._keep(head, [cache.kept_day(picture)])
             _ready_forms(picture)
 
     def _failed(self, fault: Exception) -> None:
         self._app.post_message(PlanningFailed(Fault(f"The round could not be worked out: {fault}")))
 
-    def _keep(self, head: JournalHead | None, pictures: Sequence[RoundView]) -> None:
+    def _keep(self, head: JournalHead | None, days: Sequence[cache.KeptDay]) -> None:
         """For the next first paint, if the journal stood still meanwhile."""
         if self._cache_folder is not None and head is not None and head == self._client.head():
-            cache.write(self._cache_folder, head, pictures)
+            cache.write(self._cache_folder, head, days)
 
     def _look_ahead(self) -> None:
         """Nothing was noted for a while: there is time for the days to come."""
@@ -215,9 +217,10 @@ class PlanScheduler:
     def _keep_ahead(self, today: RoundView, stopped: Callable[[], bool]) -> None:
         head = self._client.head()
         entries = self._client.entries()
-        coming = list(coming_pictures(entries, today, cache.DAYS_AHEAD, stopped))
+        coming = coming_pictures(entries, today, cache.DAYS_AHEAD, stopped)
+        days = [cache.kept_day(picture) for picture in chain((today,), coming)]
         if not stopped():
-            self._keep(head, [today, *coming])
+            self._keep(head, days)
 
 
 def _ready_forms(picture: RoundView) -> None:
